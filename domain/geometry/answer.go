@@ -1,0 +1,152 @@
+package geometry
+
+// Limits of the tests, as the room sheet's contract fixes them.
+const (
+	// SuspectW is Baarda's critical value at 0.1 % two-sided (3.2905, cut to
+	// two decimals as usual in practice).
+	SuspectW = 3.29
+	// ReadsAsW bounds |w| for another state to be proposed (5 % two-sided).
+	ReadsAsW = 1.96
+	// Detectable is Baarda's non-centrality for 0.1 % and 80 % power (4.1321).
+	Detectable = 4.13
+	// CheckedRedundancy is the least redundancy of a checked measurement.
+	CheckedRedundancy = 0.05
+	// HitLimit is the chance of cutting a timber above which a hole is moved.
+	HitLimit = 0.01
+	// LineTolerance: offsets from one datum within this many mm share a
+	// set-out line.
+	LineTolerance = 3.0
+	// FoundSigma is the standard deviation in mm of where a found tail was.
+	FoundSigma = 5.0
+)
+
+// Cov is a symmetric 2x2 covariance in mm².
+type Cov struct{ UU, UV, VV float64 }
+
+// Trace is the summed variance of the two directions.
+func (c Cov) Trace() float64 { return c.UU + c.VV }
+
+// Answer is what the adjustment of one surface gives. Its slices run parallel
+// to those of the Surface.
+type Answer struct {
+	Positions    []PositionAnswer
+	Layers       [][]LayerAnswer // by datum, by layer
+	Measurements []MeasurementAnswer
+	Fit          Fit
+	// First is the hole to open first, an index into Positions; -1 where no
+	// position can be marked. It is the one whose tail, once found, most
+	// shrinks the summed variance of the others' marks.
+	First int
+	// Lines are the set-out lines that serve two or more holes.
+	Lines []SetOutLine
+}
+
+// PositionAnswer is where a position is and what a hole there would meet.
+type PositionAnswer struct {
+	// Determinate: its own measurements fix both directions. Where false,
+	// every field below except Ambiguous is zero.
+	Determinate bool
+	// Ambiguous holds the two places that fit where two do, else nil.
+	Ambiguous []Vec
+	// Checked: every measurement of the position that takes part has a
+	// redundancy of at least CheckedRedundancy.
+	Checked bool
+	At      Vec
+	Cov     Cov      // of At, in the frame
+	SetOut  []SetOut // one per datum
+	// Mark is nil where no two datums cross well enough to mark from.
+	Mark *Mark
+	// Timbers has one entry per timber for a position with a cut-out and a
+	// mark, else nil.
+	Timbers []TimberAnswer
+	// Clears tells whether the position's hole keeps clear of every timber
+	// (hit at most HitLimit) where it is or after Move.
+	Clears bool
+	// Move is the smallest move of the hole that brings the hit of every
+	// timber to HitLimit or less; zero where none is needed, or where no move
+	// within half the joist spacing clears (Clears false).
+	Move Vec
+	// Find is the chance that the tail is within reach of the unmoved hole.
+	Find float64
+	// Plan is the hole as it is to be opened, set-out lines' shifts included.
+	Plan Plan
+}
+
+// SetOut is the offset to mark today from one datum, in today's states.
+type SetOut struct{ Value, Sigma float64 }
+
+// Mark is the best pair of datums to mark from: faces or fixed lines whose
+// directions differ by at least 30 degrees, with the smallest trace of Cov.
+type Mark struct {
+	From [2]int // datums
+	// Cov is the covariance of p - h, tail's place less the hole's centre.
+	Cov Cov
+	// Frame is the covariance in the frame of h itself: where a hole marked
+	// from these datums really lands, timbers being drawn in the frame.
+	Frame   Cov
+	Ellipse Ellipse
+}
+
+// Ellipse is a 95 % ellipse: semi-axes in mm, A the longer, and the angle of
+// A from u in degrees, above -90 and up to 90.
+type Ellipse struct{ A, B, Angle float64 }
+
+// TimberAnswer is how a hole lies to one timber.
+type TimberAnswer struct {
+	Gap float64 // expected clear distance edge to edge, mm; negative where they overlap
+	Hit float64 // chance that the hole cuts the timber
+}
+
+// Plan is one hole as it is to be opened.
+type Plan struct {
+	Move    Vec        // of the hole from At
+	Offsets [2]float64 // to mark, from Mark.From
+	Hit     float64    // the worst chance of cutting a timber, after the move
+	Find    float64    // after the move
+	// Clears: Hit is at most HitLimit. Where false the move is zero: no move
+	// within half the joist spacing clears.
+	Clears bool
+}
+
+// LayerAnswer is a layer's thickness after the adjustment, mm.
+type LayerAnswer struct{ Thickness, Sigma float64 }
+
+// MeasurementAnswer is how one measurement fits.
+type MeasurementAnswer struct {
+	Unrecorded bool // a datum's state is missing: takes no part
+	Unused     bool // its position is not determinate: takes no part
+	// Residual is the adjusted value less the measured one, mm.
+	Residual float64
+	// Redundancy is the share of an error that shows in the residual, 0 to 1.
+	Redundancy float64
+	// W is the residual over its own standard deviation; 0 where redundancy is 0.
+	W float64
+	// MDB is the smallest error that the test would show with 80 % power, mm;
+	// +Inf where redundancy is 0.
+	MDB     float64
+	Suspect bool // |W| > SuspectW
+	// ReadsAs is, for a suspect offset from a face, the other state of that
+	// face under which |w| <= ReadsAsW in a fresh adjustment, the best one;
+	// Unrecorded (-1) where there is none.
+	ReadsAs int
+}
+
+// Fit is the adjustment as a whole.
+type Fit struct {
+	Sum float64 // weighted sum of squares of all residuals, priors included
+	DOF int     // measurements less two per determinate position
+	P   float64 // chance of so bad a fit; 1 where DOF is 0
+}
+
+// SetOutLine is one laser line that serves two or more holes.
+type SetOutLine struct {
+	Datum     int
+	Offset    float64 // to mark today, mm: the mean of the holes', before Shift
+	Positions []int
+	// Shift along the datum's normal that the whole line moves to clear a
+	// timber, mm; 0 where it need not, or cannot, move.
+	Shift float64
+	// Clears is false where a hole needs the line moved and no shift within
+	// half the joist spacing clears: those holes move alone.
+	Clears bool
+}

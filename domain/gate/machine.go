@@ -1,0 +1,134 @@
+package gate
+
+import (
+	"strings"
+	"time"
+
+	"lathmark/domain/fault"
+)
+
+// Act is what somebody does to a gate.
+type Act string
+
+// The acts, as stored in the diary.
+const (
+	ActOffer   Act = "offer"
+	ActSignOff Act = "sign_off"
+	ActReopen  Act = "reopen"
+)
+
+// Move is one arrow of the drawing in the package's comment.
+type Move struct {
+	Act      Act
+	From, To State
+}
+
+// Moves are the only moves that people make. The other two arrows follow by
+// themselves: see Gates.follow.
+var Moves = []Move{
+	{ActOffer, InHand, Offered},
+	{ActSignOff, Offered, SignedOff},
+	{ActReopen, SignedOff, InHand},
+}
+
+// NewGates are the gates of a new room: first fix in hand, the others waiting.
+func NewGates() Gates { return Gates{FirstFix: {State: InHand}} }
+
+// Offer gives the gates after a trade has offered stage s. The fault is a
+// Conflict where s is not in hand. Offering asks no rule: a trade may say that
+// it is done, and the foreman sees what still stands in the way.
+func Offer(g Gates, s Stage) (Gates, error) { return g.move(ActOffer, s) }
+
+// SignOff gives the gates after the foreman has signed off stage s at now with
+// the soft obstacles he accepted. The fault is a Conflict where s is not
+// offered, an Obstacle (with a field per obstacle) where MaySignOff refuses.
+//
+// Law: no gate that SignOff signed has a hard obstacle at that moment.
+func SignOff(r *Record, s Stage, accepted []Acceptance, now time.Time, initials string) (Gates, error) {
+	g, err := r.Gates.move(ActSignOff, s)
+	if err != nil {
+		return r.Gates, err
+	}
+	if left := MaySignOff(r, s, accepted, now); len(left) > 0 {
+		return r.Gates, Refusal(r.Room, s, left)
+	}
+	g[s].SignedAt, g[s].SignedBy = now, initials
+	return g, nil
+}
+
+// Reopen gives the gates after the foreman has reopened stage s: s is in hand,
+// every stage after it waits. The fault is a Conflict where s is not signed
+// off, BadInput where the reason is blank.
+func Reopen(g Gates, s Stage, reason string) (Gates, error) {
+	if strings.TrimSpace(reason) == "" {
+		return g, &fault.Error{Kind: fault.BadInput, Msg: "Reopening " + s.String() + " needs a reason.",
+			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason", Mend: "Say why it is opened again"}}}
+	}
+	return g.move(ActReopen, s)
+}
+
+// ReopenedBy tells which stages open again when stage s does: s itself where
+// it is signed off, and every later one that is no longer waiting.
+func ReopenedBy(g Gates, s Stage) []Stage {
+	if g[s].State != SignedOff {
+		return nil
+	}
+	out := []Stage{s}
+	for _, later := range s.After() {
+		if g[later].State != Waiting {
+			out = append(out, later)
+		}
+	}
+	return out
+}
+
+// AddPosition gives the gates after a position was put on the schedule, and
+// the stages that this reopened: first fix and what follows where first fix
+// was signed off, else none.
+func AddPosition(g Gates) (Gates, []Stage) {
+	reopened := ReopenedBy(g, FirstFix)
+	if len(reopened) > 0 {
+		g, _ = g.move(ActReopen, FirstFix)
+	}
+	return g, reopened
+}
+
+// move does one act, and what follows from it to the later gates.
+func (g Gates) move(act Act, s Stage) (Gates, error) {
+	for _, m := range Moves {
+		if m.Act == act && m.From == g[s].State {
+			g[s] = Gate{State: m.To}
+			return g.follow(s), nil
+		}
+	}
+	return g, &fault.Error{Kind: fault.Conflict, Msg: refusedMove(act, s, g[s].State)}
+}
+
+// follow draws the arrows that nobody makes by hand: the stage after s comes
+// in hand once s is signed off; while s is not, everything after it waits.
+func (g Gates) follow(s Stage) Gates {
+	for _, later := range s.After() {
+		if g[later-1].State != SignedOff {
+			g[later] = Gate{State: Waiting}
+		} else if g[later].State == Waiting {
+			g[later] = Gate{State: InHand}
+		}
+	}
+	return g
+}
+
+func refusedMove(act Act, s Stage, is State) string {
+	head := capital(s.String())
+	switch {
+	case is == Waiting:
+		before, _ := s.Before()
+		return head + " waits: " + before.String() + " is not signed off yet."
+	case act == ActOffer && is == Offered:
+		return head + " is offered already. The foreman signs it off."
+	case act == ActOffer || act == ActSignOff && is == SignedOff:
+		return head + " is signed off already."
+	case act == ActSignOff:
+		return head + " is not offered yet. The trade offers it when it is done."
+	}
+	return head + " is not signed off, so there is nothing to reopen."
+}

@@ -1,0 +1,110 @@
+package gate
+
+import (
+	"strings"
+	"time"
+
+	"lathmark/domain/fault"
+)
+
+// Kind says what sort of record an obstacle is about.
+type Kind string
+
+// The kinds of record, as stored.
+const (
+	KindGate        Kind = "gate"
+	KindPlaster     Kind = "plaster"
+	KindFirstHole   Kind = "first_hole"
+	KindSurface     Kind = "surface"
+	KindDatum       Kind = "datum"
+	KindLayer       Kind = "layer"
+	KindPosition    Kind = "position"
+	KindMeasurement Kind = "measurement"
+	KindOpening     Kind = "opening"
+	KindSnag        Kind = "snag"
+)
+
+// About is the record an obstacle is about.
+type About struct {
+	Kind Kind
+	// ID is the record's id; for the gate the stage's code; for the plaster
+	// and the first hole, of which a room has one each, it is empty.
+	ID   string
+	Name string // what people call it, "D4"
+}
+
+// Obstacle is a rule that is not met.
+type Obstacle struct {
+	Code  string // the rule's, unique within the stage
+	Stage Stage
+	// Hard: nobody can sign the gate off while it stands. Otherwise the
+	// foreman may accept it with a written reason.
+	Hard  bool
+	About About
+	// Wrong says what is wrong and Mend what would mend it, each a sentence
+	// of the trade without its full stop.
+	Wrong, Mend string
+	// Trade is who mends it.
+	Trade Trade
+	// Surface is where; empty where it is about the whole room.
+	Surface SurfaceID
+}
+
+// Sentence is the obstacle as people read it: "First fix in the utility stays
+// open: D4 has one offset only. Measure it from a second wall."
+func (o Obstacle) Sentence(room string) string {
+	return capital(o.Stage.String()) + " in " + place(room) + " stays open: " + o.Wrong + ". " + o.Mend + "."
+}
+
+// Acceptance is a soft obstacle that the foreman accepts, and why.
+type Acceptance struct {
+	Code   string
+	About  About // the name does not count
+	Reason string
+}
+
+func (a Acceptance) covers(o Obstacle) bool {
+	return a.Code == o.Code && a.About.Kind == o.About.Kind && a.About.ID == o.About.ID &&
+		strings.TrimSpace(a.Reason) != ""
+}
+
+// MaySignOff gives the obstacles that refuse the sign-off of stage s: every
+// hard one, and each soft one without an accepted reason of its own. None
+// means that it may be signed off, if it is offered.
+func MaySignOff(r *Record, s Stage, accepted []Acceptance, now time.Time) []Obstacle {
+	var left []Obstacle
+	for _, o := range Obstacles(r, s, now) {
+		if o.Hard || !covered(o, accepted) {
+			left = append(left, o)
+		}
+	}
+	return left
+}
+
+func covered(o Obstacle, accepted []Acceptance) bool {
+	for _, a := range accepted {
+		if a.covers(o) {
+			return true
+		}
+	}
+	return false
+}
+
+// Refusal is the fault for a sign-off with obstacles left: the first one as a
+// sentence, and a field for each, its path "kind/id". left must not be empty.
+func Refusal(room string, s Stage, left []Obstacle) *fault.Error {
+	e := &fault.Error{Kind: fault.Obstacle, Msg: left[0].Sentence(room)}
+	for _, o := range left {
+		e.Fields = append(e.Fields, fault.Field{
+			Path: string(o.About.Kind) + "/" + o.About.ID, Wrong: o.Wrong, Mend: o.Mend})
+	}
+	return e
+}
+
+// place is where a room's sentence happens.
+func place(room string) string {
+	if room == "" {
+		return "this room"
+	}
+	return inWords(room)
+}

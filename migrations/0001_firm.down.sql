@@ -1,0 +1,1 @@
+drop table build_up_layer, build_up, session, one_time_link, member, firm;

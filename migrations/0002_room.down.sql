@@ -1,0 +1,1 @@
+drop table measurement, position, timber, layer, datum, surface, room, diary, client_link, job;

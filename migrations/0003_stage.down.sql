@@ -1,0 +1,1 @@
+drop table gate, sign_off, snag, patch, opening, finished, as_built, photo_note, tail_seen;

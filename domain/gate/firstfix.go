@@ -2,6 +2,7 @@ package gate
 
 import (
 	"fmt"
+	"math"
 	"time"
 )
 
@@ -75,9 +76,12 @@ func noBuildUp(r *Record, _ time.Time) []Obstacle {
 	return out
 }
 
+// noOutcome leaves out the holes opened since first fix was signed off: while
+// it is, they are second fix's business.
 func noOutcome(r *Record, _ time.Time) []Obstacle {
+	first := r.Gates[FirstFix]
 	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who Trade) {
-		if o.Outcome != "" {
+		if o.Outcome != "" || first.State == SignedOff && o.At.After(first.SignedAt) {
 			return "", "", ""
 		}
 		return "the hole at " + p.Name + " was opened and nobody has said what it showed",
@@ -118,7 +122,7 @@ func timberHit(r *Record, _ time.Time) []Obstacle {
 		}
 		mend = "Move the tail off the timber"
 		if p.Move > 0 {
-			mend = fmt.Sprintf("Move it by %.0f mm or more", p.Move)
+			mend = fmt.Sprintf("Move it by %.0f mm or more", math.Ceil(p.Move))
 		}
 		return "the hole for " + p.Name + " may cut " + timber + ", " + Odds(p.Hit), mend
 	})

@@ -84,7 +84,8 @@ func ReopenedBy(g Gates, s Stage) []Stage {
 
 // AddPosition gives the gates after a position was put on the schedule, and
 // the stages that this reopened: first fix and what follows where first fix
-// was signed off, else none.
+// was signed off, else none. The same holds for a position that the client had
+// given up and wants again.
 func AddPosition(g Gates) (Gates, []Stage) {
 	reopened := ReopenedBy(g, FirstFix)
 	if len(reopened) > 0 {

@@ -1,0 +1,115 @@
+package gate
+
+import (
+	"fmt"
+	"time"
+)
+
+// Next is the one thing next for somebody in a room.
+type Next struct {
+	// Sentence says it: "3 tails have no record. Measure D4 next."
+	Sentence string
+	// Task is what the one action leads to; nil where nothing is owed.
+	Task *Task
+}
+
+// group says several tasks of one code in one sentence: how many and of what,
+// and where to begin.
+type group struct{ many, begin string }
+
+var groups = map[string]group{
+	"no_record":        {"tails have no record", "Measure %s next"},
+	"unrecorded_datum": {"measurements do not say what they were taken from", "Put %s right next"},
+	"no_build_up":      {"walls have no build-up planned", "Plan %s next"},
+	"no_outcome":       {"holes are opened and nobody has said what they showed", "Write down the %s next"},
+	"not_checked":      {"positions are measured once only", "Measure %s a second time next"},
+	"suspect":          {"measurements do not fit the others", "Take %s again next"},
+	"timber_hit":       {"holes may cut a timber", "Look at %s next"},
+	"all_covered":      {"positions are measured only from what will be covered", "Measure %s from something that stays next"},
+	"stage_before":     {"positions came after first fix was signed off", "Reopen first fix for %s next"},
+	"tail_not_seen":    {"tails are not seen free", "Look at %s next"},
+	"not_as_built":     {"layers are not recorded as put on", "Measure the %s next"},
+	"as_built_differs": {"layers are not as planned", "Measure the %s again next"},
+	"no_photo":         {"surfaces have no photo while open", "Take one of the %s next"},
+	"not_opened":       {"positions are not opened", "Open %s next"},
+	"held":             {"positions are held", "Ask about %s next"},
+	"lost_hole":        {"holes wait to be made good", "Begin with the %s"},
+	"patch_open":       {"patches are not filled and dry", "Begin with the %s"},
+	"snag_open":        {"snags are open", "Begin with this one: %s"},
+	TaskDecide:         {"positions wait for your decision", "Decide about %s next"},
+}
+
+// NextFor gives the one thing next for a trade, the foreman or the client.
+func NextFor(r *Record, t Trade, now time.Time) Next {
+	tasks := Tasks(r, t, now)
+	if len(tasks) == 0 {
+		return Next{Sentence: r.nothing(t, now)}
+	}
+	first := tasks[0]
+	n := 0
+	for _, other := range tasks {
+		if other.Code == first.Code && other.Must == first.Must {
+			n++
+		}
+	}
+	sentence := capital(first.Why) + ". " + first.What + "."
+	if g, ok := groups[first.Code]; ok && n > 1 {
+		sentence = fmt.Sprintf("%d %s. "+g.begin+".", n, g.many, first.About.Name)
+	}
+	return Next{Sentence: sentence, Task: &first}
+}
+
+// until says what a trade waits for, by the stage that has to be done first.
+var until = [...]string{"first fix is done", "the boards are up", "the plaster is on", "the holes are open", "the paint is on"}
+
+// nothing says why there is nothing for a trade: what it waits for.
+func (r *Record) nothing(t Trade, now time.Time) string {
+	s, open := Current(r.Gates)
+	switch {
+	case !open && t == Client:
+		return "This room is finished."
+	case !open:
+		return "Nothing more for you here: the room is finished."
+	case t == Client:
+		return "Nothing waits for your decision. " + capital(s.String()) + " is next."
+	case t == Foreman:
+		return "Nothing for you here until " + turn(WhoNext(r, now)) + "."
+	case r.Gates[s].State == Offered && leads(r, s, t):
+		return "Nothing for you here until the foreman has signed off " + s.String() + "."
+	case r.Gates[s].State == InHand && leads(r, s, t):
+		return "Nothing for you here until " + turn(WhoNext(r, now)) + "."
+	}
+	for _, later := range s.After() {
+		if leads(r, later, t) {
+			return "Nothing for you here until " + until[later-1] + "."
+		}
+	}
+	return "Nothing for you here."
+}
+
+func turn(t Trade) string {
+	if t == Client {
+		return "the client has decided"
+	}
+	return "the " + t.String() + " has been"
+}
+
+// WhoNext tells whose turn it is in the room: who mends the first hard
+// obstacle of the current stage, else who offers it, else the foreman, who
+// signs it off; empty where every stage is signed off.
+func WhoNext(r *Record, now time.Time) Trade {
+	s, open := Current(r.Gates)
+	if !open {
+		return ""
+	}
+	for _, o := range Obstacles(r, s, now) {
+		if o.Hard {
+			return o.Trade
+		}
+	}
+	lead := Lead(r, s)
+	if r.Gates[s].State != InHand || len(lead) == 0 || s == FirstFix && len(r.Positions) == 0 {
+		return Foreman
+	}
+	return lead[0]
+}

@@ -1,0 +1,343 @@
+package gate
+
+import (
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+)
+
+// ruleCase breaks one rule in a room where all are met, and mends it again.
+type ruleCase struct {
+	stage    Stage
+	code     string
+	breaks   func(*Record)
+	about    About
+	sentence string
+	trade    Trade
+	mends    func(*Record)
+}
+
+var ruleCases = []ruleCase{
+	{FirstFix, "no_record", func(r *Record) {
+		r.Positions[1].Determinate = false
+		r.Measurements = slices.Delete(r.Measurements, 4, 6)
+	}, About{KindPosition, "D2", "D2"},
+		"First fix in the utility stays open: D2 has one offset only. Measure it from a second wall.", Electrician,
+		func(r *Record) { r.Positions[1].Determinate = true }},
+	{FirstFix, "no_record", func(r *Record) {
+		r.Positions[2].Determinate = false
+		r.Measurements = r.Measurements[:6]
+	}, About{KindPosition, "W3", "W3"},
+		"First fix in the utility stays open: W3 has no record. Measure it from two walls before it is covered.", Plumber,
+		func(r *Record) { r.Positions[2].OmittedAt = day(3) }},
+	{FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Positions[0].Ambiguous = false, true },
+		About{KindPosition, "D1", "D1"},
+		"First fix in the utility stays open: two places fit the measurements of D1. Measure it from one more wall.", Electrician,
+		func(r *Record) { r.Positions[0].Determinate = true }},
+	{FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate = false },
+		About{KindPosition, "D1", "D1"},
+		"First fix in the utility stays open: the measurements of D1 do not fix where it is. Measure it from a wall that runs across the first.", Electrician,
+		func(r *Record) { r.Positions[0].Determinate = true }},
+	{FirstFix, "no_record", func(r *Record) {
+		r.Positions[0].Determinate = false
+		r.Measurements = append(r.Measurements[3:], Measurement{ID: "x", Kind: Distance, Position: "D2", To: "D1"})
+	}, About{KindPosition, "D1", "D1"},
+		"First fix in the utility stays open: D1 is measured from other positions only. Measure it from two walls.", Electrician,
+		func(r *Record) { r.Positions[0].Determinate = true }},
+	{FirstFix, "unrecorded_datum", func(r *Record) { r.Measurements[0].Ends[0].State = "" },
+		About{KindMeasurement, "D1s", "D1 from the south wall"},
+		"First fix in the utility stays open: D1 from the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", Electrician,
+		func(r *Record) { r.Measurements[0].Ends[0].State = "board" }},
+	{FirstFix, "unrecorded_datum", func(r *Record) { r.Measurements[8].Ends = nil },
+		About{KindMeasurement, "W3f", "W3"},
+		"First fix in the utility stays open: W3 does not say what it was taken from. Write down what it was measured from, or take it again.", Plumber,
+		func(r *Record) { r.Measurements[8].Ends = []End{{Datum: "f"}} }},
+	{FirstFix, "unrecorded_datum", func(r *Record) {
+		r.Measurements = append(r.Measurements, Measurement{ID: "sp", Kind: Span, Ends: []End{{"w", ""}, {"s", ""}}})
+	}, About{KindMeasurement, "sp", "the span from the west wall to the south wall"},
+		"First fix in the utility stays open: the span from the west wall to the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", Foreman,
+		func(r *Record) { r.Measurements[9].Ends[1].State = "bare" }},
+	{FirstFix, "no_build_up", func(r *Record) { r.Datums[1].StaysBare = false },
+		About{KindDatum, "w", "West wall"},
+		"First fix in the utility stays open: the west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare.", Foreman,
+		func(r *Record) { r.Datums[1].Layers = []Layer{{ID: "t", Name: "tile", Stage: Decoration}} }},
+	{FirstFix, "no_outcome", func(r *Record) { r.Gates[FirstFix].State = InHand; r.Openings[0].Outcome = "" },
+		About{KindOpening, "oD1", "hole at D1"},
+		"First fix in the utility stays open: the hole at D1 was opened and nobody has said what it showed. Write down its outcome.", Electrician,
+		func(r *Record) { r.Openings[0].Outcome = OnTimber }},
+	{FirstFix, "not_checked", func(r *Record) { r.Positions[0].Checked = false },
+		About{KindPosition, "D1", "D1"},
+		"First fix in the utility stays open: D1 is not checked: a misread tape would not show. Measure it a second time each way, from another wall if you can.", Electrician,
+		func(r *Record) { r.Positions[0].Checked = true }},
+	{FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true, "board" },
+		About{KindMeasurement, "D2s", "D2 from the south wall"},
+		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if it was taken at board. Take it again, or put the state right.", Electrician,
+		func(r *Record) { r.Measurements[3].Suspect = false }},
+	{FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect = true },
+		About{KindMeasurement, "D2s", "D2 from the south wall"},
+		"First fix in the utility stays open: D2 from the south wall does not fit the others. Take it again.", Electrician,
+		func(r *Record) { r.Measurements = slices.Delete(r.Measurements, 3, 4) }},
+	{FirstFix, "timber_hit", func(r *Record) { p := &r.Positions[0]; p.Hit, p.HitTimber, p.Move = 0.034, "J1", 18.4 },
+		About{KindPosition, "D1", "D1"},
+		"First fix in the utility stays open: the hole for D1 may cut J1, about 1 in 30. Move it by 19 mm or more.", Electrician,
+		func(r *Record) { r.Positions[0].Hit = 0.01 }},
+	{FirstFix, "timber_hit", func(r *Record) { r.Positions[0].Hit = 0.9 },
+		About{KindPosition, "D1", "D1"},
+		"First fix in the utility stays open: the hole for D1 may cut a timber, more likely than not. Move the tail off the timber.", Electrician,
+		func(r *Record) { r.Positions[0].Hit = 0 }},
+	{FirstFix, "all_covered", func(r *Record) { r.Measurements = append(r.Measurements[:1], r.Measurements[3:]...) },
+		About{KindPosition, "D1", "D1"},
+		"First fix in the utility stays open: everything that D1 is measured from will be covered. Measure it from something that stays: a steel, a reveal, a stack.", Electrician,
+		func(r *Record) { r.Measurements[0].Ends[0].Datum = "f" }},
+
+	{Boarding, "stage_before", func(r *Record) { r.Gates[FirstFix].State = Offered },
+		About{KindGate, "first_fix", "first fix"},
+		"Boarding in the utility stays open: first fix is not signed off. Sign off first fix first.", Foreman,
+		func(r *Record) { r.Gates[FirstFix].State = SignedOff }},
+	{Boarding, "stage_before", func(r *Record) { r.Positions[2].AddedAt = day(9) },
+		About{KindPosition, "W3", "W3"},
+		"Boarding in the utility stays open: W3 was put on the schedule after first fix was signed off. Reopen first fix and measure it.", Plumber,
+		func(r *Record) { r.Gates[FirstFix].SignedAt = day(10) }},
+	{Boarding, "tail_not_seen", func(r *Record) { r.Positions[2].SeenFree = time.Time{} },
+		About{KindPosition, "W3", "W3"},
+		"Boarding in the utility stays open: nobody has seen the tail of W3 free. Go and see that it hangs free of timber and insulation, before the boards.", Plumber,
+		func(r *Record) { r.Positions[2].SeenFree = day(9) }},
+	{Boarding, "not_as_built", func(r *Record) { r.Datums[0].Layers[0].AsBuilt = false },
+		About{KindLayer, "s/b", "board on South wall"},
+		"Boarding in the utility stays open: the board on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", DryLiner,
+		func(r *Record) { r.Datums[0].Layers[0].AsBuilt = true }},
+	{Boarding, "as_built_differs", func(r *Record) { l := &r.Datums[0].Layers[0]; l.Built, l.Sigmas = 8, -3.4 },
+		About{KindLayer, "s/b", "board on South wall"},
+		"Boarding in the utility stays open: the board on the south wall is 8 mm as put on, 25 mm as planned. Measure it again.", DryLiner,
+		func(r *Record) { r.Datums[0].Layers[0].Sigmas = -3 }},
+	{Boarding, "no_photo", func(r *Record) { r.Surfaces[0].Photos = 0 },
+		About{KindSurface, "c", "ceiling"},
+		"Boarding in the utility stays open: there is no photo of the ceiling while it was open. Take one before it is boarded.", Foreman,
+		func(r *Record) { r.Surfaces[0].Photos = 1 }},
+
+	{Plaster, "stage_before", func(r *Record) { r.Gates[Boarding].State = InHand },
+		About{KindGate, "boarding", "boarding"},
+		"Plaster in the utility stays open: boarding is not signed off. Sign off boarding first.", Foreman,
+		func(r *Record) { r.Gates[Boarding].State = SignedOff }},
+	{Plaster, "not_as_built", func(r *Record) { r.Datums[0].Layers[1].AsBuilt = false },
+		About{KindLayer, "s/k", "skim on South wall"},
+		"Plaster in the utility stays open: the skim on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", Plasterer,
+		func(r *Record) { r.Datums[0].Layers[1].AsBuilt = true }},
+	{Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = time.Time{} },
+		About{KindPlaster, "", "plaster"},
+		"Plaster in the utility stays open: the day the plaster was finished is not recorded. Write down the day.", Plasterer,
+		func(r *Record) { r.PlasterFinished = day(21) }},
+	{Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = day(61) },
+		About{KindPlaster, "", "plaster"},
+		"Plaster in the utility stays open: the day the plaster was finished is still to come. Write down the day once it is done.", Plasterer,
+		func(r *Record) { r.PlasterFinished = today }},
+
+	{SecondFix, "stage_before", func(r *Record) { r.Gates[Plaster].State = Waiting },
+		About{KindGate, "plaster", "plaster"},
+		"Second fix in the utility stays open: plaster is not signed off. Sign off plaster first.", Foreman,
+		func(r *Record) { r.Gates[Plaster].State = SignedOff }},
+	{SecondFix, "not_opened", func(r *Record) { r.Openings[2].Outcome = "" },
+		About{KindPosition, "W3", "W3"},
+		"Second fix in the utility stays open: W3 is not opened. Open it and write down its outcome, or have the client give it up.", Plumber,
+		func(r *Record) { r.Positions[2].OmittedAt = day(40) }},
+	{SecondFix, "held", func(r *Record) { r.Positions[1].Held, r.Positions[1].HeldWhy = true, "fan of unknown size" },
+		About{KindPosition, "D2", "D2"},
+		"Second fix in the utility stays open: D2 is held: fan of unknown size. Have it decided, then release it or have the client give it up.", Client,
+		func(r *Record) { r.Positions[1].Held = false }},
+	{SecondFix, "lost_hole", func(r *Record) { r.Openings[0].Outcome = NotFound },
+		About{KindOpening, "oD1", "hole at D1"},
+		"Second fix in the utility stays open: the hole at D1 ended not found and nothing makes it good. Owe it a patch, or put a new position on the schedule.", Electrician,
+		func(r *Record) { r.Openings[0].Patch = &Patch{} }},
+	{SecondFix, "lost_hole", func(r *Record) { r.Openings[2].Outcome, r.Openings[2].NewPosition = OnTimber, "gone" },
+		About{KindOpening, "oW3", "hole at W3"},
+		"Second fix in the utility stays open: the hole at W3 ended on timber and nothing makes it good. Owe it a patch, or put a new position on the schedule.", Plumber,
+		func(r *Record) { r.Openings[2].NewPosition = "D1" }},
+	{SecondFix, "first_hole", func(r *Record) { r.FirstProved = time.Time{} },
+		About{KindFirstHole, "", "first hole"},
+		"Second fix in the utility stays open: 3 holes were opened before one had proved the set-out. Look at where their tails were before you open more.", Foreman,
+		func(r *Record) { r.FirstProved = day(31) }},
+	{SecondFix, "first_hole", func(r *Record) { r.FirstProved, r.Openings = time.Time{}, nil },
+		About{KindFirstHole, "", "first hole"},
+		"Second fix in the utility stays open: no hole has proved the set-out yet. Open one hole and write down where its tail was before you open the rest.", Electrician,
+		func(r *Record) { r.Positions = r.Positions[:1] }},
+	{SecondFix, "not_dry", func(r *Record) { r.EarliestDry = day(61) },
+		About{KindPlaster, "", "plaster"},
+		"Second fix in the utility stays open: the plaster cannot be dry before Saturday 2 May. Wait for that day.", Foreman,
+		func(r *Record) { r.EarliestDry = today }},
+
+	{Decoration, "stage_before", func(r *Record) { r.Gates[SecondFix].State = InHand },
+		About{KindGate, "second_fix", "second fix"},
+		"Decoration in the utility stays open: second fix is not signed off. Sign off second fix first.", Foreman,
+		func(r *Record) { r.Gates[SecondFix].State = SignedOff }},
+	{Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{} },
+		About{KindOpening, "oD1", "hole at D1"},
+		"Decoration in the utility stays open: the patch at D1 is not filled. Fill it.", Decorator,
+		func(r *Record) { r.Openings[0].Patch = &Patch{day(40), day(41)} }},
+	{Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{FilledAt: day(59)} },
+		About{KindOpening, "oD1", "hole at D1"},
+		"Decoration in the utility stays open: the patch at D1 is filled and nobody has said that it is dry. Look at it and write down that it is dry.", Decorator,
+		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
+	{Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{day(59), day(62)} },
+		About{KindOpening, "oD1", "hole at D1"},
+		"Decoration in the utility stays open: the patch at D1 is not dry before Sunday 3 May. Wait for it to dry.", Decorator,
+		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
+	{Decoration, "snag_open", func(r *Record) { r.Snags = []Snag{{ID: "g", Text: "scratch on the sill"}} },
+		About{KindSnag, "g", "scratch on the sill"},
+		"Decoration in the utility stays open: a snag is open: scratch on the sill. Put it right and close it.", Foreman,
+		func(r *Record) { r.Snags[0].Closed = day(59) }},
+}
+
+func TestEveryRuleMetNotMetMended(t *testing.T) {
+	for _, s := range Stages {
+		if got := Obstacles(done(), s, today); len(got) != 0 {
+			t.Fatalf("%s of a finished room has obstacles: %+v", s, got)
+		}
+	}
+	for _, c := range ruleCases {
+		t.Run(c.stage.Code()+"/"+c.code, func(t *testing.T) {
+			r := done()
+			c.breaks(r)
+			got := withCode(Obstacles(r, c.stage, today), c.code)
+			if len(got) != 1 {
+				t.Fatalf("want one obstacle %s, got %+v", c.code, Obstacles(r, c.stage, today))
+			}
+			o := got[0]
+			if o.About != c.about || o.Trade != c.trade || o.Stage != c.stage {
+				t.Errorf("about %+v, trade %q, stage %s", o.About, o.Trade, o.Stage)
+			}
+			if s := o.Sentence(r.Room); s != c.sentence {
+				t.Errorf("got  %s\nwant %s", s, c.sentence)
+			}
+			c.mends(r)
+			if left := withCode(Obstacles(r, c.stage, today), c.code); len(left) != 0 {
+				t.Errorf("still there after mending: %+v", left)
+			}
+		})
+	}
+}
+
+func withCode(obstacles []Obstacle, code string) []Obstacle {
+	var out []Obstacle
+	for _, o := range obstacles {
+		if o.Code == code {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// The table in testdata/gates.md is our own trade notes' gates table.
+func TestTheTradesTableIsTheRules(t *testing.T) {
+	text, err := os.ReadFile("testdata/gates.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	type line struct {
+		stage Stage
+		hard  bool
+		says  string
+	}
+	want := map[line]bool{}
+	for _, row := range strings.Split(string(text), "\n") {
+		cells := strings.Split(row, "|")
+		if len(cells) != 5 {
+			continue
+		}
+		stage, err := ParseStage(strings.TrimSpace(cells[1]))
+		if err != nil {
+			continue // the head of the table
+		}
+		for i, cell := range cells[2:4] {
+			for _, says := range strings.Split(cell, ";") {
+				if says = strings.TrimSpace(says); says != "" {
+					want[line{stage, i == 0, says}] = true
+				}
+			}
+		}
+	}
+	if len(want) != 25 {
+		t.Fatalf("the table in testdata has %d lines, not 25", len(want))
+	}
+	for _, rule := range Rules {
+		l := line{rule.Stage, rule.Hard, rule.Says}
+		if !want[l] {
+			t.Errorf("the trade's table has no line %+v", l)
+		}
+		delete(want, l)
+		tested := slices.ContainsFunc(ruleCases, func(c ruleCase) bool { return c.stage == rule.Stage && c.code == rule.Code })
+		if !tested {
+			t.Errorf("no case tests %s/%s", rule.Stage, rule.Code)
+		}
+	}
+	for l := range want {
+		t.Errorf("no rule for %+v", l)
+	}
+}
+
+func TestRuleCodesAreUniqueWithinAStage(t *testing.T) {
+	seen := map[string]bool{}
+	for _, r := range Rules {
+		key := r.Stage.Code() + "/" + r.Code
+		if seen[key] {
+			t.Errorf("%s twice", key)
+		}
+		seen[key] = true
+	}
+}
+
+// What the client gave up owes nothing; its readings still have to be whole.
+func TestOmittedPositionOwesNothing(t *testing.T) {
+	r := done()
+	p := &r.Positions[0]
+	p.Determinate, p.Checked, p.Held, p.Hit, p.SeenFree, p.OmittedAt = false, false, true, 1, time.Time{}, day(2)
+	r.Openings = r.Openings[1:]
+	for _, s := range Stages {
+		if got := Obstacles(r, s, today); len(got) != 0 {
+			t.Errorf("%s: %+v", s, got)
+		}
+	}
+	r.Measurements[0].Ends[0].State = ""
+	if got := withCode(Obstacles(r, FirstFix, today), "unrecorded_datum"); len(got) != 1 {
+		t.Errorf("an omitted position's reading without a state: %+v", got)
+	}
+}
+
+// A hole opened while first fix stays signed off is not first fix's business.
+func TestOutcomeIsAskedOnlyWhenFirstFixIsOpenAgain(t *testing.T) {
+	r := done()
+	r.Openings[0].Outcome = ""
+	if got := withCode(Obstacles(r, FirstFix, today), "no_outcome"); len(got) != 0 {
+		t.Errorf("signed off: %+v", got)
+	}
+	r.Gates[FirstFix] = Gate{State: Offered}
+	if got := withCode(Obstacles(r, FirstFix, today), "no_outcome"); len(got) != 1 {
+		t.Errorf("open again: %+v", got)
+	}
+}
+
+// Holes that were opened one after the other once the first was proved are in
+// order; only those before it count.
+func TestFirstHoleCountsOnlyWhatWasOpenedBefore(t *testing.T) {
+	r := done()
+	for _, c := range []struct {
+		proved time.Time
+		want   int
+	}{{day(30).Add(time.Hour), 0}, {day(31), 0}, {day(31).Add(time.Hour), 1}, {day(33), 1}} {
+		r.FirstProved = c.proved
+		if got := withCode(Obstacles(r, SecondFix, today), "first_hole"); len(got) != c.want {
+			t.Errorf("proved %v: %+v", c.proved, got)
+		}
+	}
+}
+
+func TestHardObstaclesComeFirst(t *testing.T) {
+	r := done()
+	r.Positions[0].Checked = false
+	r.Datums[1].StaysBare = false
+	got := Obstacles(r, FirstFix, today)
+	if len(got) != 2 || !got[0].Hard || got[1].Hard || Hard(got) != 1 {
+		t.Errorf("%+v", got)
+	}
+}

@@ -1,0 +1,207 @@
+package gate
+
+import (
+	"fmt"
+	"slices"
+	"time"
+)
+
+// Task is one thing for one trade to do in a room, computed from the gates.
+type Task struct {
+	Stage Stage
+	// Code is the rule's that asks for it, or one of the Task codes below.
+	Code string
+	// Must: it stands in the way of the sign-off, nobody can accept it away.
+	Must  bool
+	About About
+	// Surface is where; empty where it is about the whole room.
+	Surface SurfaceID
+	// What to do, Where and Why, in words without a full stop.
+	What, Where, Why string
+}
+
+// Codes of the tasks that no rule asks for.
+const (
+	TaskSchedule = "schedule" // the room has nothing on its schedule
+	TaskOffer    = "offer"    // nothing stands in the way: say that it is done
+	TaskSignOff  = "sign_off" // offered, and nothing hard stands in the way
+	TaskDecide   = "decide"   // a held position waits for the client's decision
+)
+
+// Current gives the stage that is being worked on: the first one not signed
+// off. It is false where all are.
+func Current(g Gates) (Stage, bool) {
+	for _, s := range Stages {
+		if g[s].State != SignedOff {
+			return s, true
+		}
+	}
+	return 0, false
+}
+
+// Lead gives the trades whose stage it is and who may offer it: at first and
+// second fix those that have a position in the room, at plaster the tiler only
+// where tiles are planned.
+func Lead(r *Record, s Stage) []Trade {
+	switch s {
+	case Boarding:
+		return []Trade{DryLiner}
+	case Plaster:
+		if r.hasTiles() {
+			return []Trade{Plasterer, Tiler}
+		}
+		return []Trade{Plasterer}
+	case Decoration:
+		return []Trade{Decorator}
+	}
+	var out []Trade
+	for _, t := range []Trade{Electrician, Plumber} {
+		for i := range r.Positions {
+			if p := &r.Positions[i]; p.trade() == t && !p.Omitted() {
+				out = append(out, t)
+				break
+			}
+		}
+	}
+	return out
+}
+
+func (r *Record) hasTiles() bool {
+	for _, d := range r.Datums {
+		for i := range d.Layers {
+			if l := &d.Layers[i]; l.Stage == Plaster && l.trade() == Tiler {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// leads tells whether t may offer s: it is among the lead, or it is the
+// foreman and the stage has none.
+func leads(r *Record, s Stage, t Trade) bool {
+	lead := Lead(r, s)
+	return slices.Contains(lead, t) || len(lead) == 0 && t == Foreman
+}
+
+// Tasks gives what a trade has to do in the room now, what must be done first.
+// It is empty where there is nothing; Next then says why.
+func Tasks(r *Record, t Trade, now time.Time) []Task {
+	if t == Client {
+		return r.decisions()
+	}
+	s, open := Current(r.Gates)
+	if !open {
+		return nil
+	}
+	var out []Task
+	obstacles := Obstacles(r, s, now)
+	for _, o := range obstacles {
+		if o.Trade == t || t == Foreman && o.Trade == Client {
+			out = append(out, r.taskOf(o))
+		}
+	}
+	return append(out, r.acts(s, t, obstacles)...)
+}
+
+func (r *Record) taskOf(o Obstacle) Task {
+	return Task{Stage: o.Stage, Code: o.Code, Must: o.Hard, About: o.About, Surface: o.Surface,
+		What: o.Mend, Where: r.where(o.Surface), Why: o.Wrong}
+}
+
+// acts are the tasks of the machine itself: schedule, offer, sign off.
+func (r *Record) acts(s Stage, t Trade, obstacles []Obstacle) []Task {
+	task := Task{Stage: s, Must: true, About: About{KindGate, s.Code(), s.String()}, Where: r.where("")}
+	state := r.Gates[s].State
+	switch {
+	case t == Foreman && s == FirstFix && len(r.Positions) == 0:
+		task.Code, task.What = TaskSchedule, "Put the first position on the schedule"
+		task.Why = "nothing is on the schedule yet"
+	case Hard(obstacles) > 0:
+		return nil
+	case state == InHand && leads(r, s, t):
+		task.Code, task.What = TaskOffer, "Offer "+s.String()+" when it is done"
+		task.Why = "nothing stands in its way"
+	case state == Offered && t == Foreman:
+		task.Code, task.What = TaskSignOff, "Sign off "+s.String()
+		task.Why = s.String() + " is offered and nothing stands in its way"
+		if n := len(obstacles); n > 0 {
+			task.Why = s.String() + " is offered, " + count(n, "thing needs", "things need") + " your reason"
+		}
+	default:
+		return nil
+	}
+	return []Task{task}
+}
+
+// decisions are the held positions, whatever the stage: the client's list has
+// nobody's mistakes on it.
+func (r *Record) decisions() []Task {
+	if r.Gates[SecondFix].State == SignedOff {
+		return nil
+	}
+	var out []Task
+	for i := range r.Positions {
+		p := &r.Positions[i]
+		if !p.Held || p.Omitted() {
+			continue
+		}
+		why := p.Name + " is held until you decide"
+		if p.HeldWhy != "" {
+			why += ": " + p.HeldWhy
+		}
+		out = append(out, Task{Stage: SecondFix, Code: TaskDecide, Must: true,
+			About: About{KindPosition, string(p.ID), p.Name}, Surface: p.Surface,
+			What: "Decide about " + p.Name, Where: r.where(p.Surface), Why: why})
+	}
+	return out
+}
+
+// where is "ceiling, utility", or the room alone.
+func (r *Record) where(id SurfaceID) string {
+	for _, s := range r.Surfaces {
+		if s.ID == id && id != "" {
+			return s.Name + ", " + r.Room
+		}
+	}
+	return r.Room
+}
+
+// beforeBegin are the rules that somebody else must have met before a trade
+// can begin its stage; the others are met while it works.
+var beforeBegin = []string{"stage_before", "tail_not_seen", "snag_open"}
+
+// Ready tells whether the room is ready for a trade to begin the stage it
+// leads, and since when: the stage before is signed off, every tail seen free
+// before boarding, the plaster dry before second fix. Since is zero for first
+// fix.
+func Ready(r *Record, t Trade, now time.Time) (s Stage, since time.Time, ok bool) {
+	s, open := Current(r.Gates)
+	if !open || !leads(r, s, t) || r.Gates[s].State != InHand {
+		return s, time.Time{}, false
+	}
+	if before, has := s.Before(); has {
+		since = r.Gates[before].SignedAt
+	}
+	for _, o := range Obstacles(r, s, now) {
+		if o.Trade != t && slices.Contains(beforeBegin, o.Code) {
+			return s, time.Time{}, false
+		}
+	}
+	for _, p := range r.Positions {
+		if s == Boarding && !p.Omitted() && p.SeenFree.After(since) {
+			since = p.SeenFree
+		}
+	}
+	if s == SecondFix && r.EarliestDry.After(since) {
+		since = r.EarliestDry
+	}
+	return s, since, !since.After(now)
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

@@ -24,15 +24,19 @@ func (c *checker) measurement(at string, m *Measurement) {
 		c.length(at+".value", "the value of "+who, m.Value, -longestLength)
 		return
 	}
+	none := "a " + m.Kind + " has none"
+	if m.Kind == "offset" {
+		none = "an offset has none"
+	}
 	for _, f := range []struct{ name, value string }{{"of", m.Of}, {"from", m.From}, {"state", m.State}, {"to", m.To},
 		{"to_state", m.ToState}, {"from_state", m.FromState}, {"surface_state", m.SurfaceState}} {
-		c.absent(f.value != "" && !fieldsOf[m.Kind][f.name], at, f.name, who, "a "+m.Kind+" has none")
+		c.absent(f.value != "" && !fieldsOf[m.Kind][f.name], at, f.name, who, none)
 	}
 	low := 0.0
 	switch m.Kind {
 	case "offset":
 		c.positionID(at+".of", "of", who, m.Of)
-		if d := c.datumID(at+".from", "from", who, m.From); d != nil && d.Kind == "line" {
+		if d := c.datumID(at+".from", "from", who, m.From); d == nil || d.Kind != "face" && d.Kind != "point" {
 			low = -longestLength // a line has two sides
 		}
 		c.offset(at, who, m)

@@ -2,6 +2,9 @@ package roomsheet
 
 import (
 	"fmt"
+	"slices"
+	"sort"
+	"strconv"
 	"strings"
 
 	"lathmark/domain/fault"
@@ -71,11 +74,30 @@ func (f *faults) err() error {
 		msg = "One thing in this room sheet needs mending"
 	}
 	list := f.list
+	sort.SliceStable(list, func(i, j int) bool { return slices.Compare(place(list[i].Path), place(list[j].Path)) < 0 })
 	if f.more > 0 {
 		list = append(list, fault.Field{Path: "$", Wrong: fmt.Sprintf("%d more faults are not listed", f.more),
 			Mend: "Mend these first"})
 	}
 	return &fault.Error{Kind: fault.BadInput, Msg: msg, Fields: list}
+}
+
+// order of fields in a document, for telling faults in the order they are
+// met when the sheet is read from the top.
+var fieldOrder = map[string]int{"format": 1, "room": 2, "surfaces": 3, "layers": 4, "now": 5,
+	"datums": 6, "timbers": 7, "positions": 8, "measurements": 9}
+
+// place turns a path into numbers that sort as the document runs.
+func place(path string) []int {
+	var out []int
+	for _, step := range strings.FieldsFunc(path, func(r rune) bool { return r == '.' || r == '[' || r == ']' }) {
+		n, err := strconv.Atoi(step)
+		if err != nil {
+			n = fieldOrder[step]
+		}
+		out = append(out, n)
+	}
+	return out
 }
 
 // quote puts a name that somebody else wrote into a sentence: in quotes, on

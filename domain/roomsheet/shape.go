@@ -25,7 +25,7 @@ type slot struct {
 // object reads a record field by field. What is the record's noun, for
 // records that have no id to call them by.
 func (r *reader) object(n *node, at, what string, slots ...slot) {
-	if !r.is(n, at, object, what) {
+	if !r.is(n, at, object, "the "+what) {
 		return
 	}
 	defer func(who string) { r.who = who }(r.who)
@@ -83,7 +83,8 @@ func mendField(name string, slots []slot) string {
 	return "Take it out; the fields here are " + listed(known)
 }
 
-// is notes a fault and gives false where n is of another kind.
+// is notes a fault and gives false where n is of another kind. What names it
+// in a sentence.
 func (r *reader) is(n *node, at, kind, what string) bool {
 	if n.kind == kind {
 		return true
@@ -92,15 +93,18 @@ func (r *reader) is(n *node, at, kind, what string) bool {
 	if n.kind == null {
 		mend += ", or leave the field out"
 	}
-	r.spoil(at, fmt.Sprintf("the %s is %s, not %s", what, n.kind, kind), mend)
+	r.spoil(at, fmt.Sprintf("%s is %s, not %s", what, n.kind, kind), mend)
 	return false
 }
+
+// its names a field of the record being read.
+func (r *reader) its(what string) string { return "the " + what + " of " + r.who }
 
 // each reads every item of a list. Items that cannot be read are still counted,
 // so that the paths of the others stay right.
 func (r *reader) each(what string, read func(n *node, at string)) func(n *node, at string) {
 	return func(n *node, at string) {
-		if r.is(n, at, array, what) {
+		if r.is(n, at, array, r.its(what)) {
 			for i := range n.items {
 				read(&n.items[i], at+item(i))
 			}
@@ -111,11 +115,11 @@ func (r *reader) each(what string, read func(n *node, at string)) func(n *node, 
 // text reads a text that is not empty.
 func (r *reader) text(what string, into *string) func(n *node, at string) {
 	return func(n *node, at string) {
-		if !r.is(n, at, text, what) {
+		if !r.is(n, at, text, r.its(what)) {
 			return
 		}
 		if *into = n.text; n.text == "" {
-			r.spoil(at, "the "+what+" of "+r.who+" is empty", "Fill it in or leave the field out")
+			r.spoil(at, r.its(what)+" is empty", "Fill it in or leave the field out")
 		}
 	}
 }
@@ -123,12 +127,12 @@ func (r *reader) text(what string, into *string) func(n *node, at string) {
 // number reads a number that a float64 can hold.
 func (r *reader) number(what string, into *float64) func(n *node, at string) {
 	return func(n *node, at string) {
-		if !r.is(n, at, number, what) {
+		if !r.is(n, at, number, r.its(what)) {
 			return
 		}
 		x, err := strconv.ParseFloat(n.text, 64)
 		if errors.Is(err, strconv.ErrRange) || math.IsInf(x, 0) {
-			r.spoil(at, "the "+what+" of "+r.who+" is a number too large to be anything on site", "Give it in millimetres")
+			r.spoil(at, r.its(what)+" is a number too large to be anything on site", "Give it in millimetres")
 			return
 		}
 		*into = x
@@ -142,7 +146,7 @@ func (r *reader) positive(what string, into *float64) func(n *node, at string) {
 	return func(n *node, at string) {
 		read(n, at)
 		if n.kind == number && *into == 0 && !r.spoiled[at] {
-			r.spoil(at, "the "+what+" of "+r.who+" is 0", "Give a number above 0, or leave it out for the usual one")
+			r.spoil(at, r.its(what)+" is 0", "Give a number above 0, or leave it out for the usual one")
 		}
 	}
 }
@@ -150,11 +154,11 @@ func (r *reader) positive(what string, into *float64) func(n *node, at string) {
 // point reads a place [u, v].
 func (r *reader) point(what string, into *Point) func(n *node, at string) {
 	return func(n *node, at string) {
-		if !r.is(n, at, array, what) {
+		if !r.is(n, at, array, r.its(what)) {
 			return
 		}
 		if len(n.items) != 2 {
-			r.spoil(at, fmt.Sprintf("the %s of %s has %d numbers, not 2", what, r.who, len(n.items)), "Give [u, v] in millimetres")
+			r.spoil(at, fmt.Sprintf("%s has %d numbers, not 2", r.its(what), len(n.items)), "Give [u, v] in millimetres")
 			return
 		}
 		for i, axis := range []string{"u", "v"} {
@@ -166,11 +170,11 @@ func (r *reader) point(what string, into *Point) func(n *node, at string) {
 // line reads [[u, v], [u, v]].
 func (r *reader) line(into *Line) func(n *node, at string) {
 	return func(n *node, at string) {
-		if !r.is(n, at, array, "line") {
+		if !r.is(n, at, array, r.its("line")) {
 			return
 		}
 		if len(n.items) != 2 {
-			r.spoil(at, fmt.Sprintf("the line of %s has %d ends, not 2", r.who, len(n.items)), "Give [[u, v], [u, v]] in millimetres")
+			r.spoil(at, fmt.Sprintf("%s has %d ends, not 2", r.its("line"), len(n.items)), "Give [[u, v], [u, v]] in millimetres")
 			return
 		}
 		before := len(r.spoiled)

@@ -1,0 +1,206 @@
+package gate
+
+import (
+	"slices"
+	"testing"
+
+	"lathmark/domain/fault"
+)
+
+// apply does an act on stage s of a room in which every rule is met.
+func apply(g Gates, act Act, s Stage) (Gates, error) {
+	switch act {
+	case ActOffer:
+		return Offer(g, s)
+	case ActReopen:
+		return Reopen(g, s, "a pipe leaks")
+	}
+	r := done()
+	r.Gates = g
+	return SignOff(r, s, nil, today, "MK")
+}
+
+// gatesAt are the gates with s in the state given, as the machine makes them:
+// all before it signed off, all after it waiting.
+func gatesAt(s Stage, is State) Gates {
+	var g Gates
+	for _, before := range Stages[:s] {
+		g[before] = Gate{State: SignedOff, SignedAt: day(7)}
+	}
+	g[s] = Gate{State: is, SignedAt: day(7)}
+	return g.follow(s)
+}
+
+// The machine has the moves of the table in the package's comment and no other.
+func TestMachineMakesOnlyTheMovesOfTheTable(t *testing.T) {
+	for _, s := range Stages {
+		for _, from := range []State{Waiting, InHand, Offered, SignedOff} {
+			for _, act := range []Act{ActOffer, ActSignOff, ActReopen} {
+				g := gatesAt(s, from)
+				if from == Waiting && s > FirstFix {
+					g = gatesAt(s-1, InHand)
+				}
+				got, err := apply(g, act, s)
+				i := slices.IndexFunc(Moves, func(m Move) bool { return m.Act == act && m.From == from })
+				if i < 0 {
+					if fault.KindOf(err) != fault.Conflict || got != g {
+						t.Errorf("%s %s from %s: %v, %v", act, s, from, got, err)
+					}
+					continue
+				}
+				if err != nil || got[s].State != Moves[i].To {
+					t.Errorf("%s %s from %s: %v, %v", act, s, from, got, err)
+				}
+			}
+		}
+	}
+}
+
+func TestSigningOffBringsTheNextStageInHand(t *testing.T) {
+	g := NewGates()
+	for _, s := range Stages {
+		if g[s].State != InHand {
+			t.Fatalf("%s is %s", s, g[s].State)
+		}
+		var err error
+		if g, err = apply(g, ActOffer, s); err != nil {
+			t.Fatal(err)
+		}
+		if g, err = apply(g, ActSignOff, s); err != nil {
+			t.Fatal(err)
+		}
+		if g[s].SignedBy != "MK" || !g[s].SignedAt.Equal(today) {
+			t.Errorf("%s signed by %q at %v", s, g[s].SignedBy, g[s].SignedAt)
+		}
+	}
+	if _, open := Current(g); open {
+		t.Error("a stage is still open")
+	}
+}
+
+func TestReopeningReopensWhatFollows(t *testing.T) {
+	g, err := Reopen(done().Gates, Boarding, "a board is loose")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := [5]State{SignedOff, InHand, Waiting, Waiting, Waiting}
+	for _, s := range Stages {
+		if g[s].State != want[s] {
+			t.Errorf("%s is %s", s, g[s].State)
+		}
+	}
+	if got := ReopenedBy(done().Gates, Plaster); !slices.Equal(got, []Stage{Plaster, SecondFix, Decoration}) {
+		t.Errorf("reopened by plaster: %v", got)
+	}
+	if got := ReopenedBy(gatesAt(Plaster, InHand), Boarding); !slices.Equal(got, []Stage{Boarding, Plaster}) {
+		t.Errorf("reopened by boarding: %v", got)
+	}
+	if got := ReopenedBy(g, Boarding); got != nil {
+		t.Errorf("reopened by a stage in hand: %v", got)
+	}
+	if _, err := Reopen(done().Gates, Boarding, " \n"); fault.KindOf(err) != fault.BadInput {
+		t.Errorf("without a reason: %v", err)
+	}
+}
+
+func TestAPositionAddedAfterSignOffReopensFirstFix(t *testing.T) {
+	g, reopened := AddPosition(gatesAt(Plaster, Offered))
+	if !slices.Equal(reopened, []Stage{FirstFix, Boarding, Plaster}) || g[FirstFix].State != InHand || g[Boarding].State != Waiting {
+		t.Errorf("%v, %v", g, reopened)
+	}
+	before := gatesAt(FirstFix, Offered)
+	if g, reopened := AddPosition(before); g != before || reopened != nil {
+		t.Errorf("before the sign-off: %v, %v", g, reopened)
+	}
+}
+
+func TestSoftObstacleNeedsAReasonOfItsOwn(t *testing.T) {
+	r := at(FirstFix, Offered)
+	r.Positions[0].Checked, r.Positions[1].Checked = false, false
+	accept := func(code, id, why string) Acceptance {
+		return Acceptance{Code: code, About: About{Kind: KindPosition, ID: id}, Reason: why}
+	}
+	for _, c := range []struct {
+		accepted []Acceptance
+		left     int
+	}{
+		{nil, 2},
+		{[]Acceptance{accept("not_checked", "D1", "one wall only")}, 1},
+		{[]Acceptance{accept("not_checked", "D1", "x"), accept("not_checked", "D2", "  ")}, 1},
+		{[]Acceptance{accept("suspect", "D1", "x"), accept("not_checked", "D3", "x")}, 2},
+		{[]Acceptance{accept("not_checked", "D1", "x"), accept("not_checked", "D2", "y")}, 0},
+	} {
+		if left := MaySignOff(r, FirstFix, c.accepted, today); len(left) != c.left {
+			t.Errorf("%+v: left %+v", c.accepted, left)
+		}
+		_, err := SignOff(r, FirstFix, c.accepted, today, "MK")
+		if (err == nil) != (c.left == 0) || err != nil && fault.KindOf(err) != fault.Obstacle {
+			t.Errorf("%+v: %v", c.accepted, err)
+		}
+	}
+}
+
+func TestHardObstacleCannotBeAccepted(t *testing.T) {
+	for _, c := range ruleCases {
+		r := done()
+		c.breaks(r)
+		hardCase := slices.ContainsFunc(Rules, func(rule Rule) bool { return rule.Stage == c.stage && rule.Code == c.code && rule.Hard })
+		var all []Acceptance
+		for _, o := range Obstacles(r, c.stage, today) {
+			all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: "the foreman says so"})
+		}
+		if left := withCode(MaySignOff(r, c.stage, all, today), c.code); (len(left) > 0) != hardCase {
+			t.Errorf("%s/%s with everything accepted: %+v", c.stage, c.code, left)
+		}
+	}
+}
+
+// The sentence is the one that our look asks for.
+func TestRefusalSaysWhatWhereAndTheWayOut(t *testing.T) {
+	r := at(FirstFix, Offered)
+	r.Positions = append(r.Positions, Position{ID: "D4", Name: "D4", Kind: "downlight"})
+	r.Measurements = append(r.Measurements, Measurement{ID: "x", Kind: Offset, Position: "D4", Ends: []End{{"f", ""}}})
+	g, err := SignOff(r, FirstFix, nil, today, "MK")
+	if g != r.Gates {
+		t.Error("the gates moved")
+	}
+	want := "First fix in the utility stays open: D4 has one offset only. Measure it from a second wall.\n" +
+		"position/D4: D4 has one offset only. Measure it from a second wall"
+	if err == nil || err.Error() != want {
+		t.Errorf("got  %v\nwant %s", err, want)
+	}
+}
+
+func TestRefusedMovesSayWhy(t *testing.T) {
+	for _, c := range []struct {
+		g    Gates
+		act  Act
+		s    Stage
+		want string
+	}{
+		{NewGates(), ActOffer, Plaster, "Plaster waits: boarding is not signed off yet."},
+		{NewGates(), ActSignOff, FirstFix, "First fix is not offered yet. The trade offers it when it is done."},
+		{NewGates(), ActReopen, FirstFix, "First fix is not signed off, so there is nothing to reopen."},
+		{gatesAt(Boarding, Offered), ActOffer, Boarding, "Boarding is offered already. The foreman signs it off."},
+		{gatesAt(Boarding, SignedOff), ActOffer, Boarding, "Boarding is signed off already."},
+		{gatesAt(Boarding, SignedOff), ActSignOff, Boarding, "Boarding is signed off already."},
+	} {
+		if _, err := apply(c.g, c.act, c.s); err == nil || err.Error() != c.want {
+			t.Errorf("got %v, want %s", err, c.want)
+		}
+	}
+}
+
+func TestEveryPartIsFrozenByItsStage(t *testing.T) {
+	for part, s := range frozenBy {
+		if !Frozen(gatesAt(s, SignedOff), part) || Frozen(gatesAt(s, Offered), part) {
+			t.Errorf("%s is not frozen by the sign-off of %s alone", part, s)
+		}
+		if got, ok := StageOf(part); !ok || got != s {
+			t.Errorf("StageOf(%s) = %v, %v", part, got, ok)
+		}
+	}
+	if _, ok := StageOf("weather"); ok || !Frozen(NewGates(), "weather") {
+		t.Error("an unknown part must be frozen")
+	}
+}

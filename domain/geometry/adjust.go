@@ -1,0 +1,146 @@
+package geometry
+
+import "math"
+
+const (
+	// settled: an adjustment has settled when no unknown moves by more than
+	// this in a step, in mm. Far below any tape, far above rounding.
+	settled = 1e-7
+	// mostSteps bounds Gauss-Newton; well-taped rooms take three or four.
+	mostSteps = 40
+)
+
+// adjustment is a surface's unknowns at their most likely values, with the
+// factor of the equations there.
+type adjustment struct {
+	*model
+	node      []int // by position: its node in the forest, -1 where it takes no part
+	used      []int // the measurements that take part
+	nonlinear bool
+	x         solution
+	equations []equation // of used, then of the priors, at x; rhs are whitened residuals (measured less computed)
+	fac       *factor
+}
+
+// adjust adjusts the determinate positions from their start values together
+// with all that they share. start is by position, nil where not determinate.
+func adjust(m *model, start []*Vec) *adjustment {
+	a := &adjustment{model: m, node: make([]int, len(start))}
+	for i, p := range start {
+		a.node[i] = -1
+		if p != nil {
+			a.node[i] = len(a.x.nodes)
+			a.x.nodes = append(a.x.nodes, *p)
+		}
+	}
+	a.x.shared = append([]float64{}, m.prior...)
+	var edges [][2]int
+	for k := range m.s.Measurements {
+		z := &m.s.Measurements[k]
+		if !a.takes(z) {
+			continue
+		}
+		a.used = append(a.used, k)
+		a.nonlinear = a.nonlinear || !m.linear(z)
+		if z.Kind == Distance {
+			edges = append(edges, [2]int{a.node[z.Of], a.node[z.To]})
+		}
+	}
+	a.iterate(newForest(len(a.x.nodes), edges))
+	return a
+}
+
+// takes tells whether a measurement takes part: its datums' states are
+// recorded and its positions are determinate.
+func (a *adjustment) takes(z *Measurement) bool {
+	if z.unrecorded() {
+		return false
+	}
+	switch z.Kind {
+	case Offset:
+		return a.node[z.Of] >= 0
+	case Distance:
+		return a.node[z.Of] >= 0 && a.node[z.To] >= 0
+	}
+	return true
+}
+
+// iterate is Gauss-Newton. A linear surface needs one step and one correction
+// of its rounding; otherwise each step is taken anew, halved as long as it
+// makes the fit worse.
+func (a *adjustment) iterate(f *forest) {
+	a.equations = a.at(a.x)
+	for range mostSteps {
+		a.fac = newFactor(f, len(a.prior), a.equations)
+		dx := a.fac.solve()
+		if !a.nonlinear {
+			a.step(dx, 1)
+			a.step(a.fac.correct(a.equations, newSolution(len(a.x.nodes), len(a.prior))), 1)
+			return
+		}
+		before, from := a.sum(), a.x.clone()
+		for k := 1.0; ; k /= 2 {
+			a.x = from.clone()
+			a.step(dx, k)
+			if a.sum() <= before*(1+1e-9)+1e-12 || k < 1e-3 {
+				break
+			}
+		}
+		if dx.largest() < settled {
+			return
+		}
+	}
+}
+
+// step moves x by k dx and takes the equations there.
+func (a *adjustment) step(dx solution, k float64) {
+	for i, d := range dx.nodes {
+		a.x.nodes[i] = a.x.nodes[i].along(d, k)
+	}
+	for i, d := range dx.shared {
+		a.x.shared[i] += k * d
+	}
+	a.equations = a.at(a.x)
+}
+
+// at gives the weighted equations of all measurements that take part, then of
+// all priors, at x.
+func (a *adjustment) at(x solution) []equation {
+	list := make([]equation, 0, len(a.used)+len(a.prior))
+	for _, k := range a.used {
+		z := &a.s.Measurements[k]
+		e := a.equation(z, a.node, x)
+		e.weigh(z.Sigma)
+		list = append(list, e)
+	}
+	for k, sigma := range a.sigma {
+		e := a.priorEquation(k, x)
+		e.weigh(sigma)
+		list = append(list, e)
+	}
+	return list
+}
+
+// sum is the weighted sum of squares of all residuals at x.
+func (a *adjustment) sum() float64 {
+	s := 0.0
+	for k := range a.equations {
+		s += a.equations[k].rhs * a.equations[k].rhs
+	}
+	return s
+}
+
+func (x solution) clone() solution {
+	return solution{nodes: append([]Vec{}, x.nodes...), shared: append([]float64{}, x.shared...)}
+}
+
+func (x solution) largest() float64 {
+	l := 0.0
+	for _, v := range x.nodes {
+		l = max(l, math.Abs(v.U), math.Abs(v.V))
+	}
+	for _, v := range x.shared {
+		l = max(l, math.Abs(v))
+	}
+	return l
+}

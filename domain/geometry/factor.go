@@ -1,0 +1,252 @@
+package geometry
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+)
+
+// equation is one observation equation, divided by its standard deviation:
+// coefficients over at most two positions and a few shared unknowns, and the
+// right-hand side.
+type equation struct {
+	a, b   int // nodes of the forest; -1 where there is none (b only with a)
+	ca, cb Vec
+	shared []term
+	rhs    float64
+}
+
+type term struct {
+	index int
+	coef  float64
+}
+
+// apply is the equation's left-hand side at x.
+func (e *equation) apply(x solution) float64 {
+	s := 0.0
+	if e.a >= 0 {
+		s += e.ca.dot(x.nodes[e.a])
+	}
+	if e.b >= 0 {
+		s += e.cb.dot(x.nodes[e.b])
+	}
+	for _, t := range e.shared {
+		s += t.coef * x.shared[t.index]
+	}
+	return s
+}
+
+// solution is a value for every unknown.
+type solution struct {
+	nodes  []Vec
+	shared []float64
+}
+
+func newSolution(nodes, shared int) solution {
+	return solution{nodes: make([]Vec, nodes), shared: make([]float64, shared)}
+}
+
+// factor is the triangular factor R of the whitened observation equations,
+// Q R = A, found by Householder reflections: node by node down the forest,
+// then the shared unknowns together. QR works on A itself and so keeps twice
+// the digits that the normal equations would; reflections do not care how the
+// columns are scaled, and the rows are scaled by their sigmas.
+type factor struct {
+	forest *forest
+	shared int
+	nodes  []nodeFactor
+	root   blas64.Triangular
+	rhs    []float64 // transformed right-hand side of the root
+}
+
+// nodeFactor holds the two rows of R that belong to one position.
+type nodeFactor struct {
+	r00, r01, r11 float64
+	above         []float64 // 2 x (2 per position above), row by row
+	shared        []float64 // 2 x shared, row by row
+	rhs           Vec
+}
+
+// front is a dense matrix of equations over some nodes. Columns: two for each
+// node, then the shared unknowns, then the right-hand side.
+type front struct {
+	nodes  []int
+	rows   int
+	stride int
+	skip   int // columns at the left that are eliminated already
+	data   []float64
+}
+
+func (m *front) row(i int) []float64 { return m.data[i*m.stride+m.skip : (i+1)*m.stride] }
+
+// column is where the two columns of a node start.
+func (m *front) column(node int) int {
+	for k, i := range m.nodes {
+		if i == node {
+			return 2 * k
+		}
+	}
+	panic("geometry: an equation couples positions that are not neighbours")
+}
+
+// newFactor eliminates. Each equation's nodes must be neighbours in the forest.
+func newFactor(f *forest, shared int, equations []equation) *factor {
+	n := len(f.order)
+	fac := &factor{forest: f, shared: shared, nodes: make([]nodeFactor, n)}
+	byNode, rest := fac.assign(equations)
+	left := make([][]front, n+1) // what elimination leaves for a node; the last is for the root
+	for _, i := range f.order {
+		m := fac.assemble(i, equations, byNode[i], left[i])
+		fac.eliminate(i, &m)
+		to := f.parent(i)
+		if to < 0 {
+			to = n
+		}
+		if m.rows > 0 {
+			left[to] = append(left[to], m)
+		}
+		left[i] = nil
+	}
+	fac.closeRoot(equations, rest, left[n])
+	return fac
+}
+
+// assign gives each equation to the first of its nodes to be eliminated.
+func (fac *factor) assign(equations []equation) (byNode [][]int, rest []int) {
+	byNode = make([][]int, len(fac.nodes))
+	for k := range equations {
+		e := &equations[k]
+		switch {
+		case e.a < 0:
+			rest = append(rest, k)
+		case e.b >= 0 && fac.forest.depth[e.b] > fac.forest.depth[e.a]:
+			byNode[e.b] = append(byNode[e.b], k)
+		default:
+			byNode[e.a] = append(byNode[e.a], k)
+		}
+	}
+	return byNode, rest
+}
+
+// assemble puts what concerns node i into its front: its own equations and
+// what its children left.
+func (fac *factor) assemble(i int, equations []equation, own []int, left []front) front {
+	m := front{nodes: append([]int{i}, fac.forest.above[i]...), rows: len(own)}
+	for _, l := range left {
+		m.rows += l.rows
+	}
+	m.rows = max(m.rows, 2)
+	m.stride = 2*len(m.nodes) + fac.shared + 1
+	m.data = make([]float64, m.rows*m.stride)
+	for r, k := range own {
+		e, row := &equations[k], m.row(r)
+		row[m.column(e.a)], row[m.column(e.a)+1] = e.ca.U, e.ca.V
+		if e.b >= 0 {
+			row[m.column(e.b)], row[m.column(e.b)+1] = e.cb.U, e.cb.V
+		}
+		e.spread(row[2*len(m.nodes):])
+	}
+	m.inherit(len(own), left)
+	return m
+}
+
+// spread writes the shared terms and the right-hand side into a row's end.
+func (e *equation) spread(row []float64) {
+	for _, t := range e.shared {
+		row[t.index] += t.coef
+	}
+	row[len(row)-1] = e.rhs
+}
+
+// inherit copies the rows that a node's children left, from row at on.
+func (m *front) inherit(at int, left []front) {
+	for _, l := range left {
+		for r := range l.rows {
+			from, to := l.row(r), m.row(at)
+			at++
+			for k, node := range l.nodes {
+				c := m.column(node)
+				to[c], to[c+1] = from[2*k], from[2*k+1]
+			}
+			copy(to[2*len(m.nodes):], from[2*len(l.nodes):])
+		}
+	}
+}
+
+// eliminate reflects the node's two columns to upper triangular form, keeps
+// the two top rows as its part of R and leaves the other rows in m.
+func (fac *factor) eliminate(i int, m *front) {
+	work := make([]float64, m.stride)
+	m.reflect(0, work)
+	m.reflect(1, work)
+	top, second := m.row(0), m.row(1)
+	over, end := 2*len(m.nodes), m.stride-1
+	node := &fac.nodes[i]
+	node.r00, node.r01, node.r11 = top[0], top[1], second[1]
+	node.above = append(append([]float64{}, top[2:over]...), second[2:over]...)
+	node.shared = append(append([]float64{}, top[over:end]...), second[over:end]...)
+	node.rhs = Vec{top[end], second[end]}
+	m.data, m.rows, m.skip, m.nodes = m.data[2*m.stride:], m.rows-2, 2, m.nodes[1:]
+}
+
+// reflect applies the Householder reflection that clears column c below row c.
+// A column that is zero already is left alone.
+func (m *front) reflect(c int, work []float64) {
+	norm := 0.0
+	for r := c; r < m.rows; r++ {
+		norm = math.Hypot(norm, m.row(r)[c])
+	}
+	if norm == 0 {
+		return
+	}
+	head := m.row(c)[c]
+	if head > 0 {
+		norm = -norm
+	}
+	// v = column - norm e, scaled so that its head is 1; H = I - tau v v'.
+	tau, scale := (norm-head)/norm, 1/(head-norm)
+	work = work[c:]
+	copy(work, m.row(c)[c:])
+	for r := c + 1; r < m.rows; r++ {
+		v := m.row(r)[c] * scale
+		for k, x := range m.row(r)[c:] {
+			work[k] += v * x
+		}
+	}
+	for k := range m.row(c)[c:] {
+		m.row(c)[c+k] -= tau * work[k]
+	}
+	for r := c + 1; r < m.rows; r++ {
+		v := m.row(r)[c] * scale * tau
+		row := m.row(r)[c:]
+		for k := range row {
+			row[k] -= v * work[k]
+		}
+		row[0] = 0
+	}
+}
+
+// closeRoot factors what is left, which is over the shared unknowns alone.
+func (fac *factor) closeRoot(equations []equation, rest []int, left []front) {
+	g, rows := fac.shared, len(rest)
+	for _, l := range left {
+		rows += l.rows
+	}
+	m := front{rows: max(rows, g+1), stride: g + 1}
+	m.data = make([]float64, m.rows*m.stride)
+	for r, k := range rest {
+		equations[k].spread(m.row(r))
+	}
+	m.inherit(len(rest), left)
+	a := blas64.General{Rows: m.rows, Cols: m.stride, Stride: m.stride, Data: m.data}
+	tau, query := make([]float64, m.stride), make([]float64, 1)
+	lapack64.Geqrf(a, tau, query, -1)
+	lapack64.Geqrf(a, tau, make([]float64, int(query[0])), int(query[0]))
+	fac.root = blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: g, Stride: m.stride, Data: m.data}
+	fac.rhs = make([]float64, g)
+	for k := range fac.rhs {
+		fac.rhs[k] = m.data[k*m.stride+g]
+	}
+}

@@ -1,0 +1,145 @@
+package geometry
+
+// first picks the hole to open first: the one whose tail, once found, most
+// shrinks the summed variance of the others' marks; the first in the surface's
+// order where several shrink it as much. Finding it is two offsets from the
+// datums it was marked from, as they are now, each FoundSigma. Only holes
+// (positions with a cut-out) count; where none has one, all that can be marked.
+//
+// With M the images of all the holes' marks one under the other and O those of
+// the found offsets, that variance shrinks by the trace of (O O' + s²I)⁻¹ O
+// M'M O'. M'M is summed once, so the cost grows with the number of holes, not
+// with its square.
+func (r *reading) first(answer *Answer) int {
+	holes := r.holes(answer)
+	g := newGram(r.fac)
+	found := make([][2]image, len(holes))
+	marks := make([][2]image, len(holes))
+	for h, i := range holes {
+		mark := answer.Positions[i].Mark
+		c, _ := crossing(r.normal[mark.From[0]], r.normal[mark.From[1]])
+		for k, datum := range mark.From {
+			r.along(&found[h][k], i, r.normal[datum], r.covers[datum])
+		}
+		none := image{shared: make([]float64, len(r.prior))}
+		marks[h][0].combine(c.ofA.U, found[h][0], c.ofB.U, found[h][1], none)
+		marks[h][1].combine(c.ofA.V, found[h][0], c.ofB.V, found[h][1], none)
+		g.add(r.node[i], marks[h][0])
+		g.add(r.node[i], marks[h][1])
+	}
+	best, most := -1, 0.0
+	for h, i := range holes {
+		if s := r.shrinks(g, r.node[i], found[h], marks[h]); best < 0 || s > most*(1+sameTrace) {
+			best, most = i, s
+		}
+	}
+	return best
+}
+
+func (r *reading) holes(answer *Answer) []int {
+	var holes, all []int
+	for i := range answer.Positions {
+		if answer.Positions[i].Mark == nil {
+			continue
+		}
+		all = append(all, i)
+		if r.s.Positions[i].Cutout > 0 {
+			holes = append(holes, i)
+		}
+	}
+	if len(holes) == 0 {
+		return all
+	}
+	return holes
+}
+
+// shrinks is by how much finding one hole's tail shrinks the summed variance
+// of the others' marks, mm².
+func (r *reading) shrinks(g *gram, node int, found, marks [2]image) float64 {
+	inner := pairCov(found[0], found[1])
+	inner.UU += FoundSigma * FoundSigma
+	inner.VV += FoundSigma * FoundSigma
+	inverse, ok := inner.inverse()
+	if !ok {
+		return 0
+	}
+	a, b := g.times(node, found[0]), g.times(node, found[1])
+	all := Cov{a.dot(found[0]), a.dot(found[1]), b.dot(found[1])}
+	for _, m := range marks { // its own mark does not count
+		all.UU -= m.dot(found[0]) * m.dot(found[0])
+		all.UV -= m.dot(found[0]) * m.dot(found[1])
+		all.VV -= m.dot(found[1]) * m.dot(found[1])
+	}
+	return inverse.UU*all.UU + 2*inverse.UV*all.UV + inverse.VV*all.VV
+}
+
+// gram is the sum of outer products of images, kept only where it is not zero
+// for sure: between a node and its ancestors, between nodes and the shared
+// unknowns, and among the shared unknowns.
+type gram struct {
+	fac    *factor
+	path   [][]block   // by node: with itself and each ancestor, as in an image's path
+	cross  [][]float64 // by node: 2 x shared
+	shared []float64   // shared x shared
+}
+
+// block is a 2x2 block of the sum: rows the node's u and v, columns the ancestor's.
+type block struct{ ofU, ofV Vec }
+
+func newGram(fac *factor) *gram {
+	g := &gram{fac: fac, path: make([][]block, len(fac.nodes)), cross: make([][]float64, len(fac.nodes))}
+	g.shared = make([]float64, fac.shared*fac.shared)
+	for i := range g.path {
+		g.path[i] = make([]block, fac.forest.depth[i]+1)
+		g.cross[i] = make([]float64, 2*fac.shared)
+	}
+	return g
+}
+
+// add adds the outer product of an image that lies above a node.
+func (g *gram) add(node int, y image) {
+	n := g.fac.shared
+	for k, at := 0, node; k < len(y.path); k, at = k+1, g.fac.forest.parent(at) {
+		p := y.path[k]
+		for l, q := range y.path[k:] {
+			b := &g.path[at][l]
+			b.ofU, b.ofV = b.ofU.along(q, p.U), b.ofV.along(q, p.V)
+		}
+		for s, x := range y.shared {
+			g.cross[at][s] += p.U * x
+			g.cross[at][n+s] += p.V * x
+		}
+	}
+	for s, x := range y.shared {
+		for t, w := range y.shared {
+			g.shared[s*n+t] += x * w
+		}
+	}
+}
+
+// times is the sum's product with an image that lies above a node, as far as
+// the same node's images can tell (all that a dot product with one needs).
+func (g *gram) times(node int, y image) image {
+	n := g.fac.shared
+	out := image{path: make([]Vec, len(y.path)), shared: make([]float64, n)}
+	for k, at := 0, node; k < len(y.path); k, at = k+1, g.fac.forest.parent(at) {
+		p := y.path[k]
+		for l, q := range y.path[k:] {
+			b := g.path[at][l]
+			out.path[k] = out.path[k].plus(Vec{b.ofU.dot(q), b.ofV.dot(q)})
+			if l > 0 {
+				out.path[k+l] = out.path[k+l].plus(b.ofU.times(p.U).along(b.ofV, p.V))
+			}
+		}
+		for s, x := range y.shared {
+			out.path[k] = out.path[k].plus(Vec{g.cross[at][s] * x, g.cross[at][n+s] * x})
+			out.shared[s] += g.cross[at][s]*p.U + g.cross[at][n+s]*p.V
+		}
+	}
+	for s := range out.shared {
+		for t, x := range y.shared {
+			out.shared[s] += g.shared[s*n+t] * x
+		}
+	}
+	return out
+}

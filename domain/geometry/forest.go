@@ -1,0 +1,121 @@
+package geometry
+
+import (
+	"cmp"
+	"slices"
+)
+
+// forest is the order in which positions are eliminated from the normal
+// system, and what that couples.
+//
+// Positions couple only through the few unknowns they share (datums, layers)
+// and through straight distances taped between two of them. Without distances
+// every position is a tree of its own; with them the trees stay shallow,
+// because each round takes out as many positions as it can that are not
+// neighbours: a chain of n positions gives a depth of about log2 n.
+type forest struct {
+	order []int   // positions in the order of elimination
+	depth []int   // by position: how many ancestors it has
+	above [][]int // by position: those it is coupled to when eliminated, nearest first; all are its ancestors
+}
+
+// smallDegree: positions with up to this many neighbours are taken out in the
+// same round, so that a chain's inside goes with its ends.
+const smallDegree = 2
+
+// newForest orders n positions of which the pairs in edges are coupled.
+func newForest(n int, edges [][2]int) *forest {
+	near := neighbours(n, edges)
+	f := &forest{order: make([]int, 0, n), depth: make([]int, n), above: make([][]int, n)}
+	gone := make([]bool, n)
+	for len(f.order) < n {
+		for _, i := range independent(near, gone) {
+			gone[i] = true
+			f.order = append(f.order, i)
+			f.above[i] = near[i]
+			eliminate(near, i)
+		}
+	}
+	f.arrange()
+	return f
+}
+
+func neighbours(n int, edges [][2]int) [][]int {
+	near := make([][]int, n)
+	for _, e := range edges {
+		if e[0] != e[1] {
+			near[e[0]] = insert(near[e[0]], e[1])
+			near[e[1]] = insert(near[e[1]], e[0])
+		}
+	}
+	return near
+}
+
+// independent picks positions no two of which are neighbours, each with few
+// neighbours, in index order.
+func independent(near [][]int, gone []bool) []int {
+	least := len(near)
+	for i := range near {
+		if !gone[i] {
+			least = min(least, len(near[i]))
+		}
+	}
+	blocked := make([]bool, len(near))
+	var set []int
+	for i := range near {
+		if gone[i] || blocked[i] || len(near[i]) > max(least, smallDegree) {
+			continue
+		}
+		set = append(set, i)
+		for _, j := range near[i] {
+			blocked[j] = true
+		}
+	}
+	return set
+}
+
+// eliminate takes i out and couples its neighbours with each other.
+func eliminate(near [][]int, i int) {
+	for _, j := range near[i] {
+		k, _ := slices.BinarySearch(near[j], i)
+		near[j] = slices.Delete(near[j], k, k+1)
+		for _, o := range near[i] {
+			if o != j {
+				near[j] = insert(near[j], o)
+			}
+		}
+	}
+}
+
+// insert adds v to the sorted list unless it is there.
+func insert(list []int, v int) []int {
+	k, there := slices.BinarySearch(list, v)
+	if there {
+		return list
+	}
+	return slices.Insert(list, k, v)
+}
+
+// arrange sorts what each position is coupled to by order of elimination and
+// counts the depths from the roots down.
+func (f *forest) arrange() {
+	rank := make([]int, len(f.order))
+	for k, i := range f.order {
+		rank[i] = k
+	}
+	for k := len(f.order) - 1; k >= 0; k-- {
+		i := f.order[k]
+		slices.SortFunc(f.above[i], func(a, b int) int { return cmp.Compare(rank[a], rank[b]) })
+		if len(f.above[i]) > 0 {
+			f.depth[i] = f.depth[f.above[i][0]] + 1
+		}
+	}
+}
+
+// parent is the nearest ancestor of i, -1 where it is a root.
+func (f *forest) parent(i int) int {
+	if len(f.above[i]) == 0 {
+		return -1
+	}
+	return f.above[i][0]
+}

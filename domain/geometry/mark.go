@@ -1,0 +1,92 @@
+package geometry
+
+import "math"
+
+// sinMark: the two datums that a hole is marked from cross by at least this.
+const sinMark = 0.5 // 30 degrees
+
+// sameTrace: of two pairs whose marks are as good but for rounding, the first
+// in the surface's order is taken.
+const sameTrace = 1e-9
+
+// position reads off where position i is and how to mark it.
+func (r *reading) position(i int) PositionAnswer {
+	if r.node[i] < 0 {
+		return PositionAnswer{}
+	}
+	p := PositionAnswer{Determinate: true, At: r.x.nodes[r.node[i]]}
+	p.Cov = Cov{r.u[i].dot(r.u[i]), r.u[i].dot(r.v[i]), r.v[i].dot(r.v[i])}
+	offsets := make([]image, len(r.s.Datums))
+	p.SetOut = make([]SetOut, len(r.s.Datums))
+	for k := range r.s.Datums {
+		if r.s.Datums[k].Kind == FixedPoint {
+			r.fromDatumPoint(&offsets[k], i, k)
+			p.SetOut[k].Value = p.At.distance(r.point(k, r.x.shared))
+		} else {
+			r.along(&offsets[k], i, r.normal[k], r.covers[k])
+			p.SetOut[k].Value = r.offsetNow(p.At, k)
+		}
+		p.SetOut[k].Sigma = offsets[k].length()
+	}
+	p.Mark = r.mark(offsets)
+	return p
+}
+
+// offsetNow is the offset of a place from a face or line in today's states.
+func (r *reading) offsetNow(at Vec, datum int) float64 {
+	value := r.normal[datum].dot(at.minus(r.s.Datums[datum].A))
+	for _, t := range r.coverNow(datum) {
+		value += t.coef * r.x.shared[t.index]
+	}
+	return value
+}
+
+// mark picks the pair of datums to mark from.
+func (r *reading) mark(offsets []image) *Mark {
+	var best *Mark
+	for b := range offsets {
+		for a := range b {
+			c, ok := crossing(r.normal[a], r.normal[b])
+			if !ok {
+				continue
+			}
+			cov := c.frame(pairCov(offsets[a], offsets[b]))
+			if best == nil || cov.Trace() < best.Cov.Trace()*(1-sameTrace) {
+				best = &Mark{From: [2]int{a, b}, Cov: cov}
+			}
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	a, b := best.From[0], best.From[1]
+	c, _ := crossing(r.normal[a], r.normal[b])
+	best.Frame = c.frame(pairCov(r.covers[a], r.covers[b]))
+	best.Ellipse = best.Cov.ellipse95()
+	return best
+}
+
+// cross turns two offsets into a place: the rows of the inverse of the two
+// normals.
+type cross struct{ ofA, ofB Vec }
+
+// crossing is the cross of two datums; false where they do not cross by 30
+// degrees (a point, whose normal is zero, never does).
+func crossing(a, b Vec) (cross, bool) {
+	det := a.cross(b)
+	if math.Abs(det) < sinMark {
+		return cross{}, false
+	}
+	return cross{ofA: Vec{b.V / det, -b.U / det}, ofB: Vec{-a.V / det, a.U / det}}, true
+}
+
+// frame carries the covariance of two offsets into the frame.
+func (c cross) frame(k Cov) Cov {
+	return Cov{
+		UU: c.ofA.U*c.ofA.U*k.UU + 2*c.ofA.U*c.ofB.U*k.UV + c.ofB.U*c.ofB.U*k.VV,
+		UV: c.ofA.U*c.ofA.V*k.UU + (c.ofA.U*c.ofB.V+c.ofA.V*c.ofB.U)*k.UV + c.ofB.U*c.ofB.V*k.VV,
+		VV: c.ofA.V*c.ofA.V*k.UU + 2*c.ofA.V*c.ofB.V*k.UV + c.ofB.V*c.ofB.V*k.VV,
+	}
+}
+
+func pairCov(a, b image) Cov { return Cov{a.dot(a), a.dot(b), b.dot(b)} }

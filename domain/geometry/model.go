@@ -1,0 +1,162 @@
+package geometry
+
+import "math"
+
+// model numbers the unknowns that a surface's positions share and knows how
+// they enter a measurement. The shared unknowns are, in this order: for each
+// datum its shift along its normal (two for a point, in u and v), for each of
+// its layers the thickness; then, where some face leans, the thickness of the
+// surface's own layers (no measurement touches them otherwise).
+type model struct {
+	s      *Surface
+	normal []Vec // by datum: unit, inward; zero for a point
+	shift  []int // by datum: its first shared unknown; the layers follow
+	own    int   // the surface's first own layer; -1 where none takes part
+	prior  []float64
+	sigma  []float64
+}
+
+func newModel(s *Surface) *model {
+	m := &model{s: s, normal: make([]Vec, len(s.Datums)), shift: make([]int, len(s.Datums)), own: -1}
+	leans := false
+	for k := range s.Datums {
+		d := &s.Datums[k]
+		m.shift[k] = len(m.prior)
+		m.unknown(0, d.Sigma)
+		if d.Kind == FixedPoint {
+			m.unknown(0, d.Sigma)
+			continue
+		}
+		m.normal[k] = d.B.minus(d.A).unit().left()
+		for _, l := range d.Layers {
+			m.unknown(l.Thickness, l.Sigma)
+		}
+		leans = leans || d.Lean != 0
+	}
+	if leans {
+		m.own = len(m.prior)
+		for _, l := range s.Layers {
+			m.unknown(l.Thickness, l.Sigma)
+		}
+	}
+	return m
+}
+
+func (m *model) unknown(prior, sigma float64) {
+	m.prior = append(m.prior, prior)
+	m.sigma = append(m.sigma, sigma)
+}
+
+// layer is the shared unknown of a face's layer.
+func (m *model) layer(datum, layer int) int { return m.shift[datum] + 1 + layer }
+
+// cover gives what lies between a face or line as drawn and what an offset in
+// these states is taped from, as terms of the offset: -c - T/cos(lean) +
+// S tan(lean). They are appended to terms.
+func (m *model) cover(terms []term, datum, state, surfaceState int) []term {
+	d := &m.s.Datums[datum]
+	terms = append(terms, term{m.shift[datum], -1})
+	sin, cos := math.Sincos(d.Lean * math.Pi / 180)
+	for k := range state {
+		terms = append(terms, term{m.layer(datum, k), -1 / cos})
+	}
+	if d.Lean != 0 && m.own >= 0 {
+		for k := range surfaceState {
+			terms = append(terms, term{m.own + k, sin / cos})
+		}
+	}
+	return terms
+}
+
+// coverNow is cover in today's states.
+func (m *model) coverNow(datum int) []term {
+	return m.cover(nil, datum, m.s.Datums[datum].Now, m.s.Now)
+}
+
+// point is where a fixed point is at the shared unknowns x.
+func (m *model) point(datum int, x []float64) Vec {
+	return m.s.Datums[datum].A.plus(Vec{x[m.shift[datum]], x[m.shift[datum]+1]})
+}
+
+// linear tells whether a measurement's equation is linear in the unknowns.
+func (m *model) linear(z *Measurement) bool {
+	return z.Kind != Distance && !(z.Kind == Offset && m.s.Datums[z.From].Kind == FixedPoint)
+}
+
+// equation gives the observation equation of a measurement at x for the step
+// dx, not yet divided by sigma: coefficients, and the measured value less the
+// one computed. node maps positions to nodes of the forest.
+func (m *model) equation(z *Measurement, node []int, x solution) equation {
+	switch {
+	case z.Kind == Distance:
+		return m.distance(z, node, x)
+	case z.Kind == Offset && m.s.Datums[z.From].Kind == FixedPoint:
+		return m.fromPoint(z, node, x)
+	case z.Kind == Offset:
+		return m.offset(z, node, x)
+	case z.Kind == Span:
+		return m.span(z, x)
+	}
+	return m.thickness(z, x)
+}
+
+func (m *model) offset(z *Measurement, node []int, x solution) equation {
+	n := m.normal[z.From]
+	e := equation{a: node[z.Of], b: -1, ca: n, shared: m.cover(nil, z.From, z.State, z.SurfaceState)}
+	e.rhs = z.Value + n.dot(m.s.Datums[z.From].A) - e.apply(x)
+	return e
+}
+
+// fromPoint: straight from a point. Where position and point coincide the
+// direction is not defined and the equation says nothing.
+func (m *model) fromPoint(z *Measurement, node []int, x solution) equation {
+	d := x.nodes[node[z.Of]].minus(m.point(z.From, x.shared))
+	dir := d.unit()
+	return equation{
+		a: node[z.Of], b: -1, ca: dir,
+		shared: []term{{m.shift[z.From], -dir.U}, {m.shift[z.From] + 1, -dir.V}},
+		rhs:    z.Value - d.length(),
+	}
+}
+
+func (m *model) distance(z *Measurement, node []int, x solution) equation {
+	d := x.nodes[node[z.Of]].minus(x.nodes[node[z.To]])
+	dir := d.unit()
+	return equation{a: node[z.Of], b: node[z.To], ca: dir, cb: dir.times(-1), rhs: z.Value - d.length()}
+}
+
+// span: the clear distance between two faces that look at each other, taken
+// halfway along: the mean of each face's middle from the other face.
+func (m *model) span(z *Measurement, x solution) equation {
+	a, b := &m.s.Datums[z.From], &m.s.Datums[z.To]
+	e := equation{a: -1, b: -1}
+	e.shared = m.cover(e.shared, z.From, z.State, z.SurfaceState)
+	e.shared = m.cover(e.shared, z.To, z.ToState, z.SurfaceState)
+	drawn := (m.normal[z.From].dot(b.middle().minus(a.A)) + m.normal[z.To].dot(a.middle().minus(b.A))) / 2
+	e.rhs = z.Value - drawn - e.apply(x)
+	return e
+}
+
+func (d *Datum) middle() Vec { return d.A.plus(d.B).times(0.5) }
+
+func (m *model) thickness(z *Measurement, x solution) equation {
+	e := equation{a: -1, b: -1}
+	for k := z.FromState; k < z.State; k++ {
+		e.shared = append(e.shared, term{m.layer(z.From, k), 1})
+	}
+	e.rhs = z.Value - e.apply(x)
+	return e
+}
+
+// priorEquation says that shared unknown k is near its prior.
+func (m *model) priorEquation(k int, x solution) equation {
+	return equation{a: -1, b: -1, shared: []term{{k, 1}}, rhs: m.prior[k] - x.shared[k]}
+}
+
+// weigh divides an equation by its standard deviation.
+func (e *equation) weigh(sigma float64) {
+	e.ca, e.cb, e.rhs = e.ca.times(1/sigma), e.cb.times(1/sigma), e.rhs/sigma
+	for k := range e.shared {
+		e.shared[k].coef /= sigma
+	}
+}

@@ -1,0 +1,149 @@
+package geometry
+
+import "slices"
+
+// Solve adjusts a surface and reads everything off the result that the room
+// sheet's contract asks for. The surface must be whole: indices and states in
+// range, sigmas above 0, lines of some length, spans between faces that look
+// at each other (what roomsheet.Check checks). It is not changed.
+func Solve(s *Surface) *Answer {
+	m := newModel(s)
+	d, a := settleAll(m)
+	r := newReading(a)
+	answer := &Answer{
+		Positions:    make([]PositionAnswer, len(s.Positions)),
+		Measurements: r.measurements(),
+		Layers:       r.layers(),
+		Fit:          r.fit(),
+		First:        -1,
+	}
+	for i := range s.Positions {
+		answer.Positions[i] = r.position(i)
+		answer.Positions[i].Ambiguous = d.ambiguous[i]
+	}
+	r.check(answer)
+	answer.First = r.first(answer)
+	judge(s, m.normal, answer)
+	return answer
+}
+
+// settleAll finds the determinate positions and adjusts them, and takes back
+// those of which the answer shows that their directions do not cross well
+// enough. What rests on one taken back is then looked at again.
+func settleAll(m *model) (*determination, *adjustment) {
+	barred := make([]bool, len(m.s.Positions))
+	for {
+		d := determine(m, barred)
+		a := adjust(m, d.start)
+		bad := d.unsound(a)
+		if len(bad) == 0 {
+			return d, a
+		}
+		for _, i := range bad {
+			barred[i] = true
+		}
+	}
+}
+
+// reading is an adjustment with the images from which every covariance is read.
+type reading struct {
+	*adjustment
+	u, v   []image // by position; empty where it takes no part
+	covers []image // by datum: of what covers it today (zero for points)
+	states map[stateKey]image
+	work   image
+}
+
+type stateKey struct{ datum, state, surfaceState int }
+
+func newReading(a *adjustment) *reading {
+	n := len(a.s.Positions)
+	r := &reading{
+		adjustment: a, u: make([]image, n), v: make([]image, n),
+		covers: make([]image, len(a.s.Datums)), states: map[stateKey]image{},
+	}
+	for i, node := range a.node {
+		if node >= 0 {
+			r.u[i], r.v[i] = a.fac.nodeImages(node)
+		}
+	}
+	for k := range a.s.Datums {
+		if a.s.Datums[k].Kind != FixedPoint {
+			r.covers[k] = r.coverImage(k, a.s.Datums[k].Now, a.s.Now)
+		}
+	}
+	return r
+}
+
+// coverImage is the image of what lies over a face or line in these states, taken
+// away from n·p: the offset's image is n·p's less this.
+func (r *reading) coverImage(datum, state, surfaceState int) image {
+	key := stateKey{datum, state, surfaceState}
+	if y, ok := r.states[key]; ok {
+		return y
+	}
+	terms := r.cover(nil, datum, state, surfaceState)
+	for k := range terms {
+		terms[k].coef = -terms[k].coef
+	}
+	y := r.fac.sharedImage(terms)
+	r.states[key] = y
+	return y
+}
+
+// along sets into to the image of position i's place along d, less that of what
+// covers a datum.
+func (r *reading) along(into *image, i int, d Vec, cover image) {
+	into.combine(d.U, r.u[i], d.V, r.v[i], cover)
+}
+
+func (r *reading) layers() [][]LayerAnswer {
+	list := make([][]LayerAnswer, len(r.s.Datums))
+	for k := range r.s.Datums {
+		for l := range r.s.Datums[k].Layers {
+			at := r.layer(k, l)
+			list[k] = append(list[k], LayerAnswer{
+				Thickness: r.x.shared[at],
+				Sigma:     r.fac.sharedImage([]term{{at, 1}}).length(),
+			})
+		}
+	}
+	return list
+}
+
+func (r *reading) fit() Fit {
+	f := Fit{Sum: r.sum(), DOF: len(r.used) - 2*len(r.x.nodes), P: 1}
+	if f.DOF > 0 {
+		f.P = chi2Survival(f.Sum, f.DOF)
+	}
+	return f
+}
+
+// check says which positions are checked: all their measurements that take
+// part are.
+func (r *reading) check(answer *Answer) {
+	for i := range answer.Positions {
+		answer.Positions[i].Checked = answer.Positions[i].Determinate
+	}
+	for _, k := range r.used {
+		z := &r.s.Measurements[k]
+		if answer.Measurements[k].Redundancy >= CheckedRedundancy {
+			continue
+		}
+		if z.Kind == Offset || z.Kind == Distance {
+			answer.Positions[z.Of].Checked = false
+		}
+		if z.Kind == Distance {
+			answer.Positions[z.To].Checked = false
+		}
+	}
+}
+
+// layerStates are the states of a datum other than one.
+func (d *Datum) otherStates(state int) []int {
+	var list []int
+	for s := range len(d.Layers) + 1 {
+		list = append(list, s)
+	}
+	return slices.Delete(list, state, state+1)
+}

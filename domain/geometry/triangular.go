@@ -1,0 +1,176 @@
+package geometry
+
+import (
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+)
+
+// solve is the least-squares solution of the equations that were factored.
+func (fac *factor) solve() solution {
+	y := newSolution(len(fac.nodes), fac.shared)
+	for i := range fac.nodes {
+		y.nodes[i] = fac.nodes[i].rhs
+	}
+	copy(y.shared, fac.rhs)
+	fac.backward(y)
+	return y
+}
+
+// correct is the step that R' R dx = A' r gives for the residuals r of the
+// factored equations at some x (the corrected semi-normal equations: one such
+// step brings a solution to working precision; Bjorck 1987).
+func (fac *factor) correct(equations []equation, x solution) solution {
+	n := 2 * len(fac.nodes)
+	sums := make([]wide, n+fac.shared)
+	for k := range equations {
+		e := &equations[k]
+		r := e.residual(x)
+		for _, c := range [2]struct {
+			node int
+			coef Vec
+		}{{e.a, e.ca}, {e.b, e.cb}} {
+			if c.node >= 0 {
+				sums[2*c.node].addWide(c.coef.U, r)
+				sums[2*c.node+1].addWide(c.coef.V, r)
+			}
+		}
+		for _, t := range e.shared {
+			sums[n+t.index].addWide(t.coef, r)
+		}
+	}
+	b := newSolution(len(fac.nodes), fac.shared)
+	for i := range b.nodes {
+		b.nodes[i] = Vec{sums[2*i].value(), sums[2*i+1].value()}
+	}
+	for i := range b.shared {
+		b.shared[i] = sums[n+i].value()
+	}
+	for _, i := range fac.forest.order {
+		b.nodes[i] = fac.nodes[i].forward(b.nodes[i])
+		fac.pass(i, b.nodes[i], func(j int, v Vec) { b.nodes[j] = b.nodes[j].minus(v) }, b.shared)
+	}
+	fac.rootForward(b.shared)
+	fac.backward(b)
+	return b
+}
+
+// forward solves R' y = b for the node's own two rows.
+func (n *nodeFactor) forward(b Vec) Vec {
+	u := b.U / n.r00
+	return Vec{u, (b.V - n.r01*u) / n.r11}
+}
+
+// pass takes node i's part y of a forward solution out of the right-hand sides
+// of the nodes above it (through take) and of the shared unknowns.
+func (fac *factor) pass(i int, y Vec, take func(j int, v Vec), shared []float64) {
+	n, above := &fac.nodes[i], fac.forest.above[i]
+	w := 2 * len(above)
+	for k, j := range above {
+		take(j, Vec{
+			n.above[2*k]*y.U + n.above[w+2*k]*y.V,
+			n.above[2*k+1]*y.U + n.above[w+2*k+1]*y.V,
+		})
+	}
+	top, second := n.shared[:fac.shared], n.shared[fac.shared:]
+	for k := range shared {
+		shared[k] -= top[k]*y.U + second[k]*y.V
+	}
+}
+
+// rootForward solves R' y = b for the shared unknowns, in place.
+func (fac *factor) rootForward(b []float64) {
+	if fac.shared > 0 {
+		blas64.Trsv(blas.Trans, fac.root, blas64.Vector{N: fac.shared, Inc: 1, Data: b})
+	}
+}
+
+// backward solves R x = y in place: shared unknowns first, then the nodes from
+// the roots down.
+func (fac *factor) backward(y solution) {
+	if fac.shared > 0 {
+		blas64.Trsv(blas.NoTrans, fac.root, blas64.Vector{N: fac.shared, Inc: 1, Data: y.shared})
+	}
+	for k := len(fac.forest.order) - 1; k >= 0; k-- {
+		i := fac.forest.order[k]
+		n, b := &fac.nodes[i], y.nodes[i]
+		w := len(n.above) / 2
+		for j, node := range fac.forest.above[i] {
+			p := y.nodes[node]
+			b.U -= n.above[2*j]*p.U + n.above[2*j+1]*p.V
+			b.V -= n.above[w+2*j]*p.U + n.above[w+2*j+1]*p.V
+		}
+		for g, x := range y.shared {
+			b.U -= n.shared[g] * x
+			b.V -= n.shared[fac.shared+g] * x
+		}
+		v := b.V / n.r11
+		y.nodes[i] = Vec{(b.U - n.r01*v) / n.r00, v}
+	}
+}
+
+// image is R'^-1 a for a linear function a of the unknowns. The covariance of
+// two functions is the dot product of their images, so no inverse is formed.
+// Above a node it is sparse: path holds the parts of the node and of each of
+// its ancestors, root last; nil for a function of the shared unknowns alone.
+type image struct {
+	path   []Vec
+	shared []float64
+}
+
+// nodeImages gives the images of a node's u and of its v.
+func (fac *factor) nodeImages(i int) (u, v image) {
+	return fac.nodeImage(i, Vec{1, 0}), fac.nodeImage(i, Vec{0, 1})
+}
+
+func (fac *factor) nodeImage(i int, d Vec) image {
+	depth := fac.forest.depth
+	y := image{path: make([]Vec, depth[i]+1), shared: make([]float64, fac.shared)}
+	y.path[0] = d
+	at := i
+	for k := range y.path {
+		y.path[k] = fac.nodes[at].forward(y.path[k])
+		fac.pass(at, y.path[k], func(j int, v Vec) {
+			c := &y.path[depth[i]-depth[j]]
+			*c = c.minus(v)
+		}, y.shared)
+		at = fac.forest.parent(at)
+	}
+	fac.rootForward(y.shared)
+	return y
+}
+
+// sharedImage gives the image of a function of the shared unknowns.
+func (fac *factor) sharedImage(terms []term) image {
+	y := image{shared: make([]float64, fac.shared)}
+	for _, t := range terms {
+		y.shared[t.index] += t.coef
+	}
+	fac.rootForward(y.shared)
+	return y
+}
+
+// dot is the covariance of two functions that both lie above the same node, or
+// of which one is of the shared unknowns alone.
+func (a image) dot(b image) float64 {
+	s := 0.0
+	for k := range min(len(a.path), len(b.path)) {
+		s += a.path[k].dot(b.path[k])
+	}
+	for k, x := range a.shared {
+		s += x * b.shared[k]
+	}
+	return s
+}
+
+// combine gives x a + y b - c for images above one node (c may be of the
+// shared unknowns alone), written over into.
+func (into *image) combine(x float64, a image, y float64, b image, c image) {
+	into.path = into.path[:0]
+	for k := range a.path {
+		into.path = append(into.path, a.path[k].times(x).along(b.path[k], y))
+	}
+	into.shared = into.shared[:0]
+	for k := range a.shared {
+		into.shared = append(into.shared, x*a.shared[k]+y*b.shared[k]-c.shared[k])
+	}
+}

@@ -1,7 +1,5 @@
 package geometry
 
-import "math"
-
 // outsideMargin: a place up to this many mm behind a face may still be inside,
 // faces being drawn to a centimetre or so and then covered.
 const outsideMargin = 50.0
@@ -54,27 +52,22 @@ func ring(faces []Datum) []Vec {
 }
 
 // outside tells whether p is surely not in the room: outside the ring of faces
-// by more than the margin, or, where the faces form no ring, behind one of
-// them between its ends.
+// or, where they form no ring, behind one of them between its ends; and in
+// either case not within the margin of any face.
 func (o outline) outside(p Vec) bool {
-	if o.ring != nil && contains(o.ring, p) {
-		return false
-	}
-	behind := false
+	behind := o.ring != nil
 	for k := range o.faces {
 		f := &o.faces[k]
 		dir, l := f.B.minus(f.A).unit(), f.A.distance(f.B)
 		foot := p.minus(f.A).dot(dir)
-		off := dir.left().dot(p.minus(f.A))
-		if o.ring != nil {
-			near := f.A.along(dir, math.Max(0, math.Min(l, foot)))
-			if near.distance(p) <= outsideMargin {
-				return false
-			}
+		if f.A.along(dir, max(0, min(l, foot))).distance(p) <= outsideMargin {
+			return false
 		}
-		behind = behind || (foot >= 0 && foot <= l && off < -outsideMargin)
+		if o.ring == nil && foot >= 0 && foot <= l && dir.left().dot(p.minus(f.A)) < 0 {
+			behind = true
+		}
 	}
-	return o.ring != nil || behind
+	return behind && !(o.ring != nil && contains(o.ring, p))
 }
 
 // contains is the even-odd test of a point in a polygon.

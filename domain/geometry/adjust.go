@@ -1,6 +1,9 @@
 package geometry
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 const (
 	// settled: an adjustment has settled when no unknown moves by more than
@@ -69,7 +72,7 @@ func (a *adjustment) takes(z *Measurement) bool {
 // of its rounding; otherwise each step is taken anew, halved as long as it
 // makes the fit worse.
 func (a *adjustment) iterate(f *forest) {
-	a.equations = a.at(a.x)
+	a.takeEquations()
 	for range mostSteps {
 		a.fac = newFactor(f, len(a.prior), a.equations)
 		dx := a.fac.solve()
@@ -100,25 +103,26 @@ func (a *adjustment) step(dx solution, k float64) {
 	for i, d := range dx.shared {
 		a.x.shared[i] += k * d
 	}
-	a.equations = a.at(a.x)
+	a.takeEquations()
 }
 
-// at gives the weighted equations of all measurements that take part, then of
-// all priors, at x.
-func (a *adjustment) at(x solution) []equation {
-	list := make([]equation, 0, len(a.used)+len(a.prior))
+// takeEquations takes the weighted equations of all measurements that take
+// part, then of all priors, at x.
+func (a *adjustment) takeEquations() {
+	a.arena = a.arena[:0]
+	list := slices.Grow(a.equations[:0], len(a.used)+len(a.prior))
 	for _, k := range a.used {
 		z := &a.s.Measurements[k]
-		e := a.equation(z, a.node, x)
+		e := a.equation(z, a.node, a.x)
 		e.weigh(z.Sigma)
 		list = append(list, e)
 	}
 	for k, sigma := range a.sigma {
-		e := a.priorEquation(k, x)
+		e := a.priorEquation(k, a.x)
 		e.weigh(sigma)
 		list = append(list, e)
 	}
-	return list
+	a.equations = list
 }
 
 // sum is the weighted sum of squares of all residuals at x.

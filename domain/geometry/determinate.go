@@ -10,6 +10,8 @@ type determination struct {
 	distances [][]int // by position: the distances to other positions
 	offsets   [][]int // by position: recorded offsets
 	outside   func(Vec) bool
+	byOffsets []bool // by position: straight offsets alone fix it
+	list      []constraint
 }
 
 // determine starts with the positions that straight offsets fix and goes on
@@ -20,11 +22,13 @@ func determine(m *model, barred []bool) *determination {
 	d := &determination{
 		model: m, start: make([]*Vec, n), cov: make([]Cov, n), ambiguous: make([][]Vec, n), barred: barred,
 		distances: make([][]int, n), offsets: make([][]int, n), outside: m.s.outline().outside,
+		byOffsets: make([]bool, n),
 	}
 	d.sortMeasurements()
 	for i := range d.start {
 		if p, ok := fixedByOffsets(d.constraints(i)); ok {
 			d.fix(i, p)
+			d.byOffsets[i] = true
 		}
 	}
 	for d.round() {
@@ -76,9 +80,9 @@ func (d *determination) round() bool {
 }
 
 // constraints are a position's measurements from what is fixed, datums at
-// their priors.
+// their priors. The list is good until the next one is asked for.
 func (d *determination) constraints(i int) []constraint {
-	var list []constraint
+	list := d.list[:0]
 	for _, k := range d.offsets[i] {
 		z := &d.s.Measurements[k]
 		datum := &d.s.Datums[z.From]
@@ -91,7 +95,8 @@ func (d *determination) constraints(i int) []constraint {
 		}
 		c.normal = d.normal[z.From]
 		c.value += c.normal.dot(datum.A)
-		for _, t := range d.cover(nil, z.From, z.State, z.SurfaceState) {
+		d.arena = d.cover(d.arena[:0], z.From, z.State, z.SurfaceState)
+		for _, t := range d.arena {
 			c.value -= t.coef * d.prior[t.index]
 			c.variance += t.coef * t.coef * d.sigma[t.index] * d.sigma[t.index]
 		}
@@ -108,6 +113,7 @@ func (d *determination) constraints(i int) []constraint {
 			})
 		}
 	}
+	d.list = list
 	return list
 }
 
@@ -116,14 +122,10 @@ func (d *determination) constraints(i int) []constraint {
 func (d *determination) unsound(a *adjustment) []int {
 	var list []int
 	for i := range d.start {
-		if d.start[i] == nil {
+		if d.start[i] == nil || d.byOffsets[i] {
 			continue
 		}
-		constraints := d.constraints(i)
-		if _, ok := fixedByOffsets(constraints); ok {
-			continue
-		}
-		if !sound(constraints, a.x.nodes[a.node[i]]) {
+		if !sound(d.constraints(i), a.x.nodes[a.node[i]]) {
 			list = append(list, i)
 		}
 	}

@@ -64,9 +64,10 @@ type factor struct {
 // nodeFactor holds the two rows of R that belong to one position.
 type nodeFactor struct {
 	r00, r01, r11 float64
-	above         []float64 // 2 x (2 per position above), row by row
-	shared        []float64 // 2 x shared, row by row
-	rhs           Vec
+	// The rows beyond their own two columns: two for each position above,
+	// then the shared unknowns.
+	top, second []float64
+	rhs         Vec
 }
 
 // front is a dense matrix of equations over some nodes. Columns: two for each
@@ -116,24 +117,40 @@ func newFactor(f *forest, shared int, equations []equation) *factor {
 // assign gives each equation to the first of its nodes to be eliminated.
 func (fac *factor) assign(equations []equation) (byNode [][]int, rest []int) {
 	byNode = make([][]int, len(fac.nodes))
+	count := make([]int, len(fac.nodes))
 	for k := range equations {
-		e := &equations[k]
-		switch {
-		case e.a < 0:
+		if i := fac.first(&equations[k]); i >= 0 {
+			count[i]++
+		}
+	}
+	list := make([]int, len(equations))
+	for i, n := range count {
+		byNode[i], list = list[:0:n], list[n:]
+	}
+	rest = list[:0]
+	for k := range equations {
+		if i := fac.first(&equations[k]); i >= 0 {
+			byNode[i] = append(byNode[i], k)
+		} else {
 			rest = append(rest, k)
-		case e.b >= 0 && fac.forest.depth[e.b] > fac.forest.depth[e.a]:
-			byNode[e.b] = append(byNode[e.b], k)
-		default:
-			byNode[e.a] = append(byNode[e.a], k)
 		}
 	}
 	return byNode, rest
 }
 
+// first is the first of an equation's nodes to be eliminated; -1 where it has
+// none.
+func (fac *factor) first(e *equation) int {
+	if e.b >= 0 && fac.forest.depth[e.b] > fac.forest.depth[e.a] {
+		return e.b
+	}
+	return e.a
+}
+
 // assemble puts what concerns node i into its front: its own equations and
 // what its children left.
 func (fac *factor) assemble(i int, equations []equation, own []int, left []front) front {
-	m := front{nodes: append([]int{i}, fac.forest.above[i]...), rows: len(own)}
+	m := front{nodes: fac.forest.front[i], rows: len(own)}
 	for _, l := range left {
 		m.rows += l.rows
 	}
@@ -182,11 +199,10 @@ func (fac *factor) eliminate(i int, m *front) {
 	m.reflect(0, work)
 	m.reflect(1, work)
 	top, second := m.row(0), m.row(1)
-	over, end := 2*len(m.nodes), m.stride-1
+	end := m.stride - 1
 	node := &fac.nodes[i]
 	node.r00, node.r01, node.r11 = top[0], top[1], second[1]
-	node.above = append(append([]float64{}, top[2:over]...), second[2:over]...)
-	node.shared = append(append([]float64{}, top[over:end]...), second[over:end]...)
+	node.top, node.second = top[2:end], second[2:end]
 	node.rhs = Vec{top[end], second[end]}
 	m.data, m.rows, m.skip, m.nodes = m.data[2*m.stride:], m.rows-2, 2, m.nodes[1:]
 }

@@ -13,27 +13,33 @@ package geometry
 func (r *reading) first(answer *Answer) int {
 	holes := r.holes(answer)
 	g := newGram(r.fac)
-	found := make([][2]image, len(holes))
-	marks := make([][2]image, len(holes))
-	for h, i := range holes {
-		mark := answer.Positions[i].Mark
-		c, _ := crossing(r.normal[mark.From[0]], r.normal[mark.From[1]])
-		for k, datum := range mark.From {
-			r.along(&found[h][k], i, r.normal[datum], r.covers[datum])
-		}
-		none := image{shared: make([]float64, len(r.prior))}
-		marks[h][0].combine(c.ofA.U, found[h][0], c.ofB.U, found[h][1], none)
-		marks[h][1].combine(c.ofA.V, found[h][0], c.ofB.V, found[h][1], none)
-		g.add(r.node[i], marks[h][0])
-		g.add(r.node[i], marks[h][1])
+	var w holeImages
+	for _, i := range holes {
+		r.imagesOf(&w, i, answer.Positions[i].Mark)
+		g.add(r.node[i], w.marks[0])
+		g.add(r.node[i], w.marks[1])
 	}
 	best, most := -1, 0.0
-	for h, i := range holes {
-		if s := r.shrinks(g, r.node[i], found[h], marks[h]); best < 0 || s > most*(1+sameTrace) {
+	for _, i := range holes {
+		r.imagesOf(&w, i, answer.Positions[i].Mark)
+		if s := w.shrinks(g, r.node[i]); best < 0 || s > most*(1+sameTrace) {
 			best, most = i, s
 		}
 	}
 	return best
+}
+
+// holeImages are the images of one hole's offsets from the datums it is marked
+// from, and of the two components of its mark; times is memory to work in.
+type holeImages struct{ found, marks, times [2]image }
+
+func (r *reading) imagesOf(w *holeImages, i int, mark *Mark) {
+	c, _ := crossing(r.normal[mark.From[0]], r.normal[mark.From[1]])
+	for k, datum := range mark.From {
+		r.along(&w.found[k], i, r.normal[datum], r.covers[datum])
+	}
+	w.marks[0].combine(c.ofA.U, w.found[0], c.ofB.U, w.found[1], r.nothing)
+	w.marks[1].combine(c.ofA.V, w.found[0], c.ofB.V, w.found[1], r.nothing)
 }
 
 func (r *reading) holes(answer *Answer) []int {
@@ -55,7 +61,8 @@ func (r *reading) holes(answer *Answer) []int {
 
 // shrinks is by how much finding one hole's tail shrinks the summed variance
 // of the others' marks, mm².
-func (r *reading) shrinks(g *gram, node int, found, marks [2]image) float64 {
+func (w *holeImages) shrinks(g *gram, node int) float64 {
+	found := &w.found
 	inner := pairCov(found[0], found[1])
 	inner.UU += FoundSigma * FoundSigma
 	inner.VV += FoundSigma * FoundSigma
@@ -63,9 +70,11 @@ func (r *reading) shrinks(g *gram, node int, found, marks [2]image) float64 {
 	if !ok {
 		return 0
 	}
-	a, b := g.times(node, found[0]), g.times(node, found[1])
+	g.times(&w.times[0], node, found[0])
+	g.times(&w.times[1], node, found[1])
+	a, b := w.times[0], w.times[1]
 	all := Cov{a.dot(found[0]), a.dot(found[1]), b.dot(found[1])}
-	for _, m := range marks { // its own mark does not count
+	for _, m := range w.marks { // its own mark does not count
 		all.UU -= m.dot(found[0]) * m.dot(found[0])
 		all.UV -= m.dot(found[0]) * m.dot(found[1])
 		all.VV -= m.dot(found[1]) * m.dot(found[1])
@@ -89,9 +98,12 @@ type block struct{ ofU, ofV Vec }
 func newGram(fac *factor) *gram {
 	g := &gram{fac: fac, path: make([][]block, len(fac.nodes)), cross: make([][]float64, len(fac.nodes))}
 	g.shared = make([]float64, fac.shared*fac.shared)
+	blocks := make([]block, fac.forest.ancestry)
+	cross := make([]float64, 2*fac.shared*len(fac.nodes))
 	for i := range g.path {
-		g.path[i] = make([]block, fac.forest.depth[i]+1)
-		g.cross[i] = make([]float64, 2*fac.shared)
+		n := fac.forest.depth[i] + 1
+		g.path[i], blocks = blocks[:n], blocks[n:]
+		g.cross[i], cross = cross[:2*fac.shared], cross[2*fac.shared:]
 	}
 	return g
 }
@@ -117,11 +129,14 @@ func (g *gram) add(node int, y image) {
 	}
 }
 
-// times is the sum's product with an image that lies above a node, as far as
-// the same node's images can tell (all that a dot product with one needs).
-func (g *gram) times(node int, y image) image {
+// times sets out to the sum's product with an image that lies above a node, as
+// far as the same node's images can tell (all that a dot product with one
+// needs).
+func (g *gram) times(out *image, node int, y image) {
 	n := g.fac.shared
-	out := image{path: make([]Vec, len(y.path)), shared: make([]float64, n)}
+	out.resize(len(y.path), n)
+	clear(out.path)
+	clear(out.shared)
 	for k, at := 0, node; k < len(y.path); k, at = k+1, g.fac.forest.parent(at) {
 		p := y.path[k]
 		for l, q := range y.path[k:] {
@@ -141,5 +156,4 @@ func (g *gram) times(node int, y image) image {
 			out.shared[s] += g.shared[s*n+t] * x
 		}
 	}
-	return out
 }

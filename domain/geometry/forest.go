@@ -14,9 +14,13 @@ import (
 // because each round takes out as many positions as it can that are not
 // neighbours: a chain of n positions gives a depth of about log2 n.
 type forest struct {
-	order []int   // positions in the order of elimination
-	depth []int   // by position: how many ancestors it has
-	above [][]int // by position: those it is coupled to when eliminated, nearest first; all are its ancestors
+	order []int // positions in the order of elimination
+	depth []int // by position: how many ancestors it has
+	// front is, by position, itself and then those it is coupled to when
+	// eliminated, nearest first; all of those are its ancestors.
+	front [][]int
+	// ancestry is how many pairs of a position and itself or an ancestor there are.
+	ancestry int
 }
 
 // smallDegree: positions with up to this many neighbours are taken out in the
@@ -26,13 +30,14 @@ const smallDegree = 2
 // newForest orders n positions of which the pairs in edges are coupled.
 func newForest(n int, edges [][2]int) *forest {
 	near := neighbours(n, edges)
-	f := &forest{order: make([]int, 0, n), depth: make([]int, n), above: make([][]int, n)}
+	f := &forest{order: make([]int, 0, n), depth: make([]int, n), front: make([][]int, n)}
 	gone := make([]bool, n)
 	for len(f.order) < n {
 		for _, i := range independent(near, gone) {
 			gone[i] = true
 			f.order = append(f.order, i)
-			f.above[i] = near[i]
+			f.front[i] = append(f.front[i], i)
+			f.front[i] = append(f.front[i], near[i]...)
 			eliminate(near, i)
 		}
 	}
@@ -105,17 +110,21 @@ func (f *forest) arrange() {
 	}
 	for k := len(f.order) - 1; k >= 0; k-- {
 		i := f.order[k]
-		slices.SortFunc(f.above[i], func(a, b int) int { return cmp.Compare(rank[a], rank[b]) })
-		if len(f.above[i]) > 0 {
-			f.depth[i] = f.depth[f.above[i][0]] + 1
+		slices.SortFunc(f.above(i), func(a, b int) int { return cmp.Compare(rank[a], rank[b]) })
+		if p := f.parent(i); p >= 0 {
+			f.depth[i] = f.depth[p] + 1
 		}
+		f.ancestry += f.depth[i] + 1
 	}
 }
 
+// above is what i is coupled to when it is eliminated, nearest first.
+func (f *forest) above(i int) []int { return f.front[i][1:] }
+
 // parent is the nearest ancestor of i, -1 where it is a root.
 func (f *forest) parent(i int) int {
-	if len(f.above[i]) == 0 {
+	if len(f.front[i]) == 1 {
 		return -1
 	}
-	return f.above[i][0]
+	return f.front[i][1]
 }

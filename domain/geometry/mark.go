@@ -9,35 +9,36 @@ const sinMark = 0.5 // 30 degrees
 // in the surface's order is taken.
 const sameTrace = 1e-9
 
-// position reads off where position i is and how to mark it.
-func (r *reading) position(i int) PositionAnswer {
+// position reads off where position i is and how to mark it into p; setOut is
+// where its set-outs go.
+func (r *reading) position(i int, setOut []SetOut, p *PositionAnswer) {
 	if r.node[i] < 0 {
-		return PositionAnswer{}
+		return
 	}
-	p := PositionAnswer{Determinate: true, At: r.x.nodes[r.node[i]]}
+	p.Determinate, p.At, p.SetOut = true, r.x.nodes[r.node[i]], setOut
 	p.Cov = Cov{r.u[i].dot(r.u[i]), r.u[i].dot(r.v[i]), r.v[i].dot(r.v[i])}
-	offsets := make([]image, len(r.s.Datums))
-	p.SetOut = make([]SetOut, len(r.s.Datums))
 	for k := range r.s.Datums {
 		if r.s.Datums[k].Kind == FixedPoint {
-			r.fromDatumPoint(&offsets[k], i, k)
+			r.fromDatumPoint(&r.offsets[k], i, k)
 			p.SetOut[k].Value = p.At.distance(r.point(k, r.x.shared))
 		} else {
-			r.along(&offsets[k], i, r.normal[k], r.covers[k])
+			r.along(&r.offsets[k], i, r.normal[k], r.covers[k])
 			p.SetOut[k].Value = r.offsetNow(p.At, k)
 		}
-		p.SetOut[k].Sigma = offsets[k].length()
+		p.SetOut[k].Sigma = r.offsets[k].length()
 	}
-	p.Mark = r.mark(offsets)
-	return p
+	p.Mark = r.mark(r.offsets)
 }
 
 // offsetNow is the offset of a place from a face or line in today's states.
 func (r *reading) offsetNow(at Vec, datum int) float64 {
 	value := r.normal[datum].dot(at.minus(r.s.Datums[datum].A))
-	for _, t := range r.coverNow(datum) {
+	from := len(r.arena)
+	r.arena = r.cover(r.arena, datum, r.s.Datums[datum].Now, r.s.Now)
+	for _, t := range r.since(from) {
 		value += t.coef * r.x.shared[t.index]
 	}
+	r.arena = r.arena[:from]
 	return value
 }
 

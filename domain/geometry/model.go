@@ -14,6 +14,9 @@ type model struct {
 	own    int   // the surface's first own layer; -1 where none takes part
 	prior  []float64
 	sigma  []float64
+	// arena holds the terms of equations, so that taking all of them anew
+	// costs no memory anew. Who takes them anew empties it first.
+	arena []term
 }
 
 func newModel(s *Surface) *model {
@@ -49,6 +52,9 @@ func (m *model) unknown(prior, sigma float64) {
 
 // layer is the shared unknown of a face's layer.
 func (m *model) layer(datum, layer int) int { return m.shift[datum] + 1 + layer }
+
+// since is what was put on the arena after it held from terms.
+func (m *model) since(from int) []term { return m.arena[from:len(m.arena):len(m.arena)] }
 
 // cover gives what lies between a face or line as drawn and what an offset in
 // these states is taped from, as terms of the offset: -c - T/cos(lean) +
@@ -102,7 +108,9 @@ func (m *model) equation(z *Measurement, node []int, x solution) equation {
 
 func (m *model) offset(z *Measurement, node []int, x solution) equation {
 	n := m.normal[z.From]
-	e := equation{a: node[z.Of], b: -1, ca: n, shared: m.cover(nil, z.From, z.State, z.SurfaceState)}
+	from := len(m.arena)
+	m.arena = m.cover(m.arena, z.From, z.State, z.SurfaceState)
+	e := equation{a: node[z.Of], b: -1, ca: n, shared: m.since(from)}
 	e.rhs = z.Value + n.dot(m.s.Datums[z.From].A) - e.apply(x)
 	return e
 }
@@ -112,11 +120,9 @@ func (m *model) offset(z *Measurement, node []int, x solution) equation {
 func (m *model) fromPoint(z *Measurement, node []int, x solution) equation {
 	d := x.nodes[node[z.Of]].minus(m.point(z.From, x.shared))
 	dir := d.unit()
-	return equation{
-		a: node[z.Of], b: -1, ca: dir,
-		shared: []term{{m.shift[z.From], -dir.U}, {m.shift[z.From] + 1, -dir.V}},
-		rhs:    z.Value - d.length(),
-	}
+	from := len(m.arena)
+	m.arena = append(m.arena, term{m.shift[z.From], -dir.U}, term{m.shift[z.From] + 1, -dir.V})
+	return equation{a: node[z.Of], b: -1, ca: dir, shared: m.since(from), rhs: z.Value - d.length()}
 }
 
 func (m *model) distance(z *Measurement, node []int, x solution) equation {
@@ -129,9 +135,10 @@ func (m *model) distance(z *Measurement, node []int, x solution) equation {
 // halfway along: the mean of each face's middle from the other face.
 func (m *model) span(z *Measurement, x solution) equation {
 	a, b := &m.s.Datums[z.From], &m.s.Datums[z.To]
-	e := equation{a: -1, b: -1}
-	e.shared = m.cover(e.shared, z.From, z.State, z.SurfaceState)
-	e.shared = m.cover(e.shared, z.To, z.ToState, z.SurfaceState)
+	from := len(m.arena)
+	m.arena = m.cover(m.arena, z.From, z.State, z.SurfaceState)
+	m.arena = m.cover(m.arena, z.To, z.ToState, z.SurfaceState)
+	e := equation{a: -1, b: -1, shared: m.since(from)}
 	drawn := (m.normal[z.From].dot(b.middle().minus(a.A)) + m.normal[z.To].dot(a.middle().minus(b.A))) / 2
 	e.rhs = z.Value - drawn - e.apply(x)
 	return e
@@ -140,17 +147,19 @@ func (m *model) span(z *Measurement, x solution) equation {
 func (d *Datum) middle() Vec { return d.A.plus(d.B).times(0.5) }
 
 func (m *model) thickness(z *Measurement, x solution) equation {
-	e := equation{a: -1, b: -1}
+	from := len(m.arena)
 	for k := z.FromState; k < z.State; k++ {
-		e.shared = append(e.shared, term{m.layer(z.From, k), 1})
+		m.arena = append(m.arena, term{m.layer(z.From, k), 1})
 	}
+	e := equation{a: -1, b: -1, shared: m.since(from)}
 	e.rhs = z.Value - e.apply(x)
 	return e
 }
 
 // priorEquation says that shared unknown k is near its prior.
 func (m *model) priorEquation(k int, x solution) equation {
-	return equation{a: -1, b: -1, shared: []term{{k, 1}}, rhs: m.prior[k] - x.shared[k]}
+	m.arena = append(m.arena, term{k, 1})
+	return equation{a: -1, b: -1, shared: m.since(len(m.arena) - 1), rhs: m.prior[k] - x.shared[k]}
 }
 
 // weigh divides an equation by its standard deviation.

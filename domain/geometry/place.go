@@ -84,21 +84,21 @@ func (c Cov) apply(v Vec) Vec { return Vec{c.UU*v.U + c.UV*v.V, c.UV*v.U + c.VV*
 // fixedByOffsets finds the place where two straight offsets cross by 6 degrees
 // or more; all the straight offsets together then give the start.
 func fixedByOffsets(list []constraint) (place, bool) {
-	var lines []constraint
-	crossing := false
-	for _, c := range list {
-		if c.circle {
+	lines, crossing := 0, false
+	for k := range list {
+		if list[k].circle {
 			continue
 		}
-		for _, o := range lines {
-			crossing = crossing || math.Abs(c.normal.cross(o.normal)) >= sinOffsets
+		for _, o := range list[:lines] {
+			crossing = crossing || math.Abs(list[k].normal.cross(o.normal)) >= sinOffsets
 		}
-		lines = append(lines, c)
+		list[lines], list[k] = list[k], list[lines] // lines to the front
+		lines++
 	}
 	if !crossing {
 		return place{}, false
 	}
-	return settle(lines, Vec{})
+	return settle(list[:lines], Vec{})
 }
 
 // places gives the places that fit all constraints about as well as the best

@@ -84,7 +84,7 @@ func (r *reading) apart(into *image, i, j int) {
 	if r.fac.forest.depth[r.node[i]] < r.fac.forest.depth[r.node[j]] {
 		i, j = j, i // the distance is the same from either end, dir·(p-q) too but for its sign
 	}
-	r.along(into, i, dir, image{shared: make([]float64, len(r.prior))})
+	r.along(into, i, dir, r.nothing)
 	from := len(r.u[i].path) - len(r.u[j].path)
 	for k := range r.u[j].path {
 		into.path[from+k] = into.path[from+k].minus(r.u[j].path[k].times(dir.U).along(r.v[j].path[k], dir.V))

@@ -17,8 +17,9 @@ func Solve(s *Surface) *Answer {
 		Fit:          r.fit(),
 		First:        -1,
 	}
+	setOut := make([]SetOut, len(s.Positions)*len(s.Datums))
 	for i := range s.Positions {
-		answer.Positions[i] = r.position(i)
+		r.position(i, setOut[i*len(s.Datums):(i+1)*len(s.Datums):(i+1)*len(s.Datums)], &answer.Positions[i])
 		answer.Positions[i].Ambiguous = d.ambiguous[i]
 	}
 	r.check(answer)
@@ -50,24 +51,29 @@ type reading struct {
 	*adjustment
 	u, v   []image // by position; empty where it takes no part
 	covers []image // by datum: of what covers it today (zero for points)
-	states map[stateKey]image
-	work   image
+	// states are the images of what covers a face in each of its states and
+	// the surface's own, worked out when first asked for.
+	states  [][]image
+	work    image   // of one measurement
+	nothing image   // of a function that is always the same
+	offsets []image // of one position, by datum
 }
-
-type stateKey struct{ datum, state, surfaceState int }
 
 func newReading(a *adjustment) *reading {
 	n := len(a.s.Positions)
 	r := &reading{
 		adjustment: a, u: make([]image, n), v: make([]image, n),
-		covers: make([]image, len(a.s.Datums)), states: map[stateKey]image{},
+		covers: make([]image, len(a.s.Datums)), states: make([][]image, len(a.s.Datums)),
+		offsets: make([]image, len(a.s.Datums)), nothing: image{shared: make([]float64, len(a.prior))},
 	}
+	images := a.fac.nodeImages()
 	for i, node := range a.node {
 		if node >= 0 {
-			r.u[i], r.v[i] = a.fac.nodeImages(node)
+			r.u[i], r.v[i] = images[2*node], images[2*node+1]
 		}
 	}
 	for k := range a.s.Datums {
+		r.states[k] = make([]image, (len(a.s.Datums[k].Layers)+1)*(len(a.s.Layers)+1))
 		if a.s.Datums[k].Kind != FixedPoint {
 			r.covers[k] = r.coverImage(k, a.s.Datums[k].Now, a.s.Now)
 		}
@@ -78,17 +84,15 @@ func newReading(a *adjustment) *reading {
 // coverImage is the image of what lies over a face or line in these states, taken
 // away from n·p: the offset's image is n·p's less this.
 func (r *reading) coverImage(datum, state, surfaceState int) image {
-	key := stateKey{datum, state, surfaceState}
-	if y, ok := r.states[key]; ok {
-		return y
+	y := &r.states[datum][state*(len(r.s.Layers)+1)+surfaceState]
+	if y.shared == nil {
+		terms := r.cover(nil, datum, state, surfaceState)
+		for k := range terms {
+			terms[k].coef = -terms[k].coef
+		}
+		*y = r.fac.sharedImage(terms)
 	}
-	terms := r.cover(nil, datum, state, surfaceState)
-	for k := range terms {
-		terms[k].coef = -terms[k].coef
-	}
-	y := r.fac.sharedImage(terms)
-	r.states[key] = y
-	return y
+	return *y
 }
 
 // along sets into to the image of position i's place along d, less that of what

@@ -63,15 +63,11 @@ func (n *nodeFactor) forward(b Vec) Vec {
 // pass takes node i's part y of a forward solution out of the right-hand sides
 // of the nodes above it (through take) and of the shared unknowns.
 func (fac *factor) pass(i int, y Vec, take func(j int, v Vec), shared []float64) {
-	n, above := &fac.nodes[i], fac.forest.above[i]
-	w := 2 * len(above)
-	for k, j := range above {
-		take(j, Vec{
-			n.above[2*k]*y.U + n.above[w+2*k]*y.V,
-			n.above[2*k+1]*y.U + n.above[w+2*k+1]*y.V,
-		})
+	top, second := fac.nodes[i].top, fac.nodes[i].second
+	for _, j := range fac.forest.above(i) {
+		take(j, Vec{top[0]*y.U + second[0]*y.V, top[1]*y.U + second[1]*y.V})
+		top, second = top[2:], second[2:]
 	}
-	top, second := n.shared[:fac.shared], n.shared[fac.shared:]
 	for k := range shared {
 		shared[k] -= top[k]*y.U + second[k]*y.V
 	}
@@ -93,15 +89,16 @@ func (fac *factor) backward(y solution) {
 	for k := len(fac.forest.order) - 1; k >= 0; k-- {
 		i := fac.forest.order[k]
 		n, b := &fac.nodes[i], y.nodes[i]
-		w := len(n.above) / 2
-		for j, node := range fac.forest.above[i] {
-			p := y.nodes[node]
-			b.U -= n.above[2*j]*p.U + n.above[2*j+1]*p.V
-			b.V -= n.above[w+2*j]*p.U + n.above[w+2*j+1]*p.V
+		top, second := n.top, n.second
+		for _, j := range fac.forest.above(i) {
+			p := y.nodes[j]
+			b.U -= top[0]*p.U + top[1]*p.V
+			b.V -= second[0]*p.U + second[1]*p.V
+			top, second = top[2:], second[2:]
 		}
 		for g, x := range y.shared {
-			b.U -= n.shared[g] * x
-			b.V -= n.shared[fac.shared+g] * x
+			b.U -= top[g] * x
+			b.V -= second[g] * x
 		}
 		v := b.V / n.r11
 		y.nodes[i] = Vec{(b.U - n.r01*v) / n.r00, v}
@@ -117,15 +114,24 @@ type image struct {
 	shared []float64
 }
 
-// nodeImages gives the images of a node's u and of its v.
-func (fac *factor) nodeImages(i int) (u, v image) {
-	return fac.nodeImage(i, Vec{1, 0}), fac.nodeImage(i, Vec{0, 1})
+// nodeImages gives the images of every node's u and v, one after the other.
+func (fac *factor) nodeImages() []image {
+	list := make([]image, 2*len(fac.nodes))
+	path := make([]Vec, 2*fac.forest.ancestry)
+	shared := make([]float64, len(list)*fac.shared)
+	for k := range list {
+		n := fac.forest.depth[k/2] + 1
+		list[k].path, path = path[:n:n], path[n:]
+		list[k].shared, shared = shared[:fac.shared:fac.shared], shared[fac.shared:]
+		list[k].path[0] = [2]Vec{{1, 0}, {0, 1}}[k%2]
+		fac.completeImage(&list[k], k/2)
+	}
+	return list
 }
 
-func (fac *factor) nodeImage(i int, d Vec) image {
+// completeImage goes up from node i, whose part of the function is in y.
+func (fac *factor) completeImage(y *image, i int) {
 	depth := fac.forest.depth
-	y := image{path: make([]Vec, depth[i]+1), shared: make([]float64, fac.shared)}
-	y.path[0] = d
 	at := i
 	for k := range y.path {
 		y.path[k] = fac.nodes[at].forward(y.path[k])
@@ -136,7 +142,6 @@ func (fac *factor) nodeImage(i int, d Vec) image {
 		at = fac.forest.parent(at)
 	}
 	fac.rootForward(y.shared)
-	return y
 }
 
 // sharedImage gives the image of a function of the shared unknowns.
@@ -165,12 +170,23 @@ func (a image) dot(b image) float64 {
 // combine gives x a + y b - c for images above one node (c may be of the
 // shared unknowns alone), written over into.
 func (into *image) combine(x float64, a image, y float64, b image, c image) {
-	into.path = into.path[:0]
+	into.resize(len(a.path), len(a.shared))
 	for k := range a.path {
-		into.path = append(into.path, a.path[k].times(x).along(b.path[k], y))
+		into.path[k] = a.path[k].times(x).along(b.path[k], y)
 	}
-	into.shared = into.shared[:0]
-	for k := range a.shared {
-		into.shared = append(into.shared, x*a.shared[k]+y*b.shared[k]-c.shared[k])
+	as, bs, cs := a.shared, b.shared[:len(a.shared)], c.shared[:len(a.shared)]
+	for k := range into.shared {
+		into.shared[k] = x*as[k] + y*bs[k] - cs[k]
 	}
+}
+
+// resize makes room, keeping what memory there is; the content is anything.
+func (into *image) resize(path, shared int) {
+	if cap(into.path) < path {
+		into.path = make([]Vec, path)
+	}
+	if cap(into.shared) < shared {
+		into.shared = make([]float64, shared)
+	}
+	into.path, into.shared = into.path[:path], into.shared[:shared]
 }

@@ -86,6 +86,7 @@ func (t *twin) solution() solution {
 // system is the dense design matrix and right-hand side, whitened.
 func (t *twin) system() (*mat.Dense, *mat.Dense) {
 	x, w := t.solution(), t.x.Len()
+	t.m.arena = t.m.arena[:0]
 	rows := len(t.used) + len(t.m.prior)
 	a, b := mat.NewDense(rows, w, nil), mat.NewDense(rows, 1, nil)
 	for r := range rows {

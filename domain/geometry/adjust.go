@@ -77,8 +77,8 @@ func (a *adjustment) iterate(f *forest) {
 		a.fac = newFactor(f, len(a.prior), a.equations)
 		dx := a.fac.solve()
 		if !a.nonlinear {
+			dx.add(a.fac.correct(a.equations, dx), 1)
 			a.step(dx, 1)
-			a.step(a.fac.correct(a.equations, newSolution(len(a.x.nodes), len(a.prior))), 1)
 			return
 		}
 		before, from := a.sum(), a.x.clone()
@@ -97,13 +97,18 @@ func (a *adjustment) iterate(f *forest) {
 
 // step moves x by k dx and takes the equations there.
 func (a *adjustment) step(dx solution, k float64) {
-	for i, d := range dx.nodes {
-		a.x.nodes[i] = a.x.nodes[i].along(d, k)
-	}
-	for i, d := range dx.shared {
-		a.x.shared[i] += k * d
-	}
+	a.x.add(dx, k)
 	a.takeEquations()
+}
+
+// add adds k d to x.
+func (x solution) add(d solution, k float64) {
+	for i, v := range d.nodes {
+		x.nodes[i] = x.nodes[i].along(v, k)
+	}
+	for i, v := range d.shared {
+		x.shared[i] += k * v
+	}
 }
 
 // takeEquations takes the weighted equations of all measurements that take

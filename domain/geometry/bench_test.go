@@ -43,25 +43,30 @@ func BenchmarkSolve(b *testing.B) {
 }
 
 // BenchmarkRatios times, turn by turn in one run, everything that the contract
-// asks of 50 positions and about 200 measurements against the plain dense
-// adjustment with its full inverse alone (the twin, which then has tested,
-// marked and judged nothing yet), and against 500 positions.
+// asks of 50 positions and about 200 measurements against
+//   - the twin with the same tests, states, set-outs, marks and first hole done
+//     the plain way ("plain/solve"; timbers and find are left out of it),
+//   - the twin's dense adjustment and full inverse alone, with nothing read off
+//     it yet ("bare/solve"),
+//   - 500 positions ("500/50").
 func BenchmarkRatios(b *testing.B) {
 	for name, distances := range benchKinds {
 		b.Run(name, func(b *testing.B) {
 			s, large := benchSurface(50, distances), benchSurface(500, distances)
 			start := determine(newModel(s), make([]bool, len(s.Positions))).start
-			var sparse, dense, big time.Duration
+			var sparse, bare, plain, big time.Duration
 			for b.Loop() {
 				sparse += timed(func() {
-					for range 10 {
+					for range 20 {
 						Solve(s)
 					}
-				}) / 10
-				dense += timed(func() { newTwin(s, start) })
+				}) / 20
+				bare += timed(func() { newTwin(s, start) })
+				plain += timed(func() { newTwin(s, start).everything(start) })
 				big += timed(func() { Solve(large) })
 			}
-			b.ReportMetric(float64(dense)/float64(sparse), "twin/solve")
+			b.ReportMetric(float64(plain)/float64(sparse), "plain/solve")
+			b.ReportMetric(float64(bare)/float64(sparse), "bare/solve")
 			b.ReportMetric(float64(big)/float64(sparse), "500/50")
 		})
 	}

@@ -100,13 +100,12 @@ func newFactor(f *forest, shared int, equations []equation) *factor {
 	left := make([][]front, n+1) // what elimination leaves for a node; the last is for the root
 	for _, i := range f.order {
 		m := fac.assemble(i, equations, byNode[i], left[i])
-		fac.eliminate(i, &m)
-		to := f.parent(i)
-		if to < 0 {
-			to = n
+		up, out := fac.eliminate(i, &m)
+		if up.rows > 0 {
+			left[f.parent(i)] = append(left[f.parent(i)], up)
 		}
-		if m.rows > 0 {
-			left[to] = append(left[to], m)
+		if out.rows > 0 {
+			left[n] = append(left[n], out)
 		}
 		left[i] = nil
 	}
@@ -192,19 +191,25 @@ func (m *front) inherit(at int, left []front) {
 	}
 }
 
-// eliminate reflects the node's two columns to upper triangular form, keeps
-// the two top rows as its part of R and leaves the other rows in m.
-func (fac *factor) eliminate(i int, m *front) {
+// eliminate reflects all columns of nodes to upper triangular form and keeps
+// the two top rows as node i's part of R. The rows below that still touch the
+// nodes above go up to the parent, at most two for each; all others are over
+// the shared unknowns alone and go out to the root.
+func (fac *factor) eliminate(i int, m *front) (up, out front) {
 	work := make([]float64, m.stride)
-	m.reflect(0, work)
-	m.reflect(1, work)
+	for c := range min(2*len(m.nodes), m.rows) {
+		m.reflect(c, work)
+	}
 	top, second := m.row(0), m.row(1)
 	end := m.stride - 1
 	node := &fac.nodes[i]
 	node.r00, node.r01, node.r11 = top[0], top[1], second[1]
 	node.top, node.second = top[2:end], second[2:end]
 	node.rhs = Vec{top[end], second[end]}
-	m.data, m.rows, m.skip, m.nodes = m.data[2*m.stride:], m.rows-2, 2, m.nodes[1:]
+	still := min(2*len(m.nodes), m.rows)
+	up = front{nodes: m.nodes[1:], rows: still - 2, stride: m.stride, skip: 2, data: m.data[2*m.stride:]}
+	out = front{rows: m.rows - still, stride: m.stride, skip: 2 * len(m.nodes), data: m.data[still*m.stride:]}
+	return up, out
 }
 
 // reflect applies the Householder reflection that clears column c below row c.

@@ -9,9 +9,10 @@ import "math"
 // surface's own layers (no measurement touches them otherwise).
 type model struct {
 	s      *Surface
-	normal []Vec // by datum: unit, inward; zero for a point
-	shift  []int // by datum: its first shared unknown; the layers follow
-	own    int   // the surface's first own layer; -1 where none takes part
+	normal []Vec   // by datum: unit, inward; zero for a point
+	shift  []int   // by datum: its first shared unknown; the layers follow
+	slant  []slant // by datum
+	own    int     // the surface's first own layer; -1 where none takes part
 	prior  []float64
 	sigma  []float64
 	// arena holds the terms of equations, so that taking all of them anew
@@ -19,8 +20,11 @@ type model struct {
 	arena []term
 }
 
+// slant is the lean of a face: 1/cos and tan.
+type slant struct{ secant, tangent float64 }
+
 func newModel(s *Surface) *model {
-	m := &model{s: s, normal: make([]Vec, len(s.Datums)), shift: make([]int, len(s.Datums)), own: -1}
+	m := &model{s: s, normal: make([]Vec, len(s.Datums)), shift: make([]int, len(s.Datums)), slant: make([]slant, len(s.Datums)), own: -1}
 	leans := false
 	for k := range s.Datums {
 		d := &s.Datums[k]
@@ -30,6 +34,8 @@ func newModel(s *Surface) *model {
 			m.unknown(0, d.Sigma)
 			continue
 		}
+		sin, cos := math.Sincos(d.Lean * math.Pi / 180)
+		m.slant[k] = slant{1 / cos, sin / cos}
 		m.normal[k] = d.B.minus(d.A).unit().left()
 		for _, l := range d.Layers {
 			m.unknown(l.Thickness, l.Sigma)
@@ -62,13 +68,12 @@ func (m *model) since(from int) []term { return m.arena[from:len(m.arena):len(m.
 func (m *model) cover(terms []term, datum, state, surfaceState int) []term {
 	d := &m.s.Datums[datum]
 	terms = append(terms, term{m.shift[datum], -1})
-	sin, cos := math.Sincos(d.Lean * math.Pi / 180)
 	for k := range state {
-		terms = append(terms, term{m.layer(datum, k), -1 / cos})
+		terms = append(terms, term{m.layer(datum, k), -m.slant[datum].secant})
 	}
 	if d.Lean != 0 && m.own >= 0 {
 		for k := range surfaceState {
-			terms = append(terms, term{m.own + k, sin / cos})
+			terms = append(terms, term{m.own + k, m.slant[datum].tangent})
 		}
 	}
 	return terms

@@ -54,9 +54,7 @@ func TestNIST(t *testing.T) {
 func fitShared(equations []equation, n int) (b, se []float64, rss float64) {
 	fac := newFactor(newForest(0, nil), n, equations)
 	x := fac.solve()
-	for k, d := range fac.correct(equations, x).shared {
-		x.shared[k] += d
-	}
+	x.add(fac.correct(equations, x), 1)
 	for k := range n {
 		se = append(se, fac.sharedImage([]term{{k, 1}}).length())
 	}

@@ -26,8 +26,7 @@ func TestTwin(t *testing.T) {
 			sim := simulate(rand.New(rand.NewPCG(seed, 1)), sh)
 			a := Solve(sim.Surface)
 			start := starts(a)
-			tw := newTwin(sim.Surface, start)
-			checkTwin(t, name, seed, sim.Surface, a, tw)
+			checkTwin(t, name, seed, sim.Surface, a, start)
 		}
 	}
 }
@@ -44,8 +43,9 @@ func starts(a *Answer) []*Vec {
 	return start
 }
 
-func checkTwin(t *testing.T, name string, seed uint64, s *Surface, a *Answer, tw *twin) {
+func checkTwin(t *testing.T, name string, seed uint64, s *Surface, a *Answer, start []*Vec) {
 	t.Helper()
+	tw := newTwin(s, start)
 	x := tw.solution()
 	same := func(what string, got, want, scale float64) {
 		t.Helper()
@@ -88,7 +88,16 @@ func checkTwin(t *testing.T, name string, seed uint64, s *Surface, a *Answer, tw
 		sum += r * r
 	}
 	same("sum", a.Fit.Sum, sum, 1+sum)
-	same("first hole's worth", tw.firstWorth(a, a.First), tw.bestFirst(a), 1000)
+	plain := tw.everything(start)
+	for i := range a.Positions {
+		if (a.Positions[i].Mark == nil) != (plain.Positions[i].Mark == nil) {
+			t.Fatalf("%s, seed %d: position %d has a mark here or there only", name, seed, i)
+		}
+		if m := a.Positions[i].Mark; m != nil {
+			same("trace of the mark", m.Cov.Trace(), plain.Positions[i].Mark.Cov.Trace(), 1)
+		}
+	}
+	same("first hole's worth", tw.firstWorth(a, a.First), tw.firstWorth(a, plain.First), 1000)
 }
 
 // TestSumOfRedundancies: the redundancies of all measurements and priors add

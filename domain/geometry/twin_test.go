@@ -175,6 +175,49 @@ func (t *twin) readsAs(k int, start []*Vec) int {
 	return best
 }
 
+// everything reads off what the contract asks, the plain way.
+func (t *twin) everything(start []*Vec) *Answer {
+	a := &Answer{Positions: make([]PositionAnswer, len(start)), Measurements: make([]MeasurementAnswer, len(t.m.s.Measurements))}
+	design, _ := t.system()
+	for r, k := range t.used {
+		m, z := &a.Measurements[k], &t.m.s.Measurements[k]
+		row := design.RawRowView(r)
+		m.Redundancy, m.ReadsAs = 1-t.covOf(row, row), Unrecorded
+		m.W = -t.resid[r] / math.Sqrt(m.Redundancy)
+		if math.Abs(m.W) > SuspectW && z.Kind == Offset && t.m.s.Datums[z.From].Kind == Face {
+			m.ReadsAs = t.readsAs(k, start)
+		}
+	}
+	for i, p := range start {
+		if p != nil {
+			t.setOut(i, &a.Positions[i])
+		}
+	}
+	a.First = t.bestFirst(a)
+	return a
+}
+
+// setOut is position i's offsets and the best pair of them to mark from.
+func (t *twin) setOut(i int, p *PositionAnswer) {
+	var rows [][]float64
+	for k := range t.m.s.Datums {
+		rows = append(rows, t.offsetRow(i, k))
+		p.SetOut = append(p.SetOut, SetOut{Sigma: math.Sqrt(t.covOf(rows[k], rows[k]))})
+	}
+	for b := range rows {
+		for a := range b {
+			c, ok := crossing(t.m.normal[a], t.m.normal[b])
+			if !ok {
+				continue
+			}
+			cov := c.frame(Cov{p.SetOut[a].Sigma * p.SetOut[a].Sigma, t.covOf(rows[a], rows[b]), p.SetOut[b].Sigma * p.SetOut[b].Sigma})
+			if p.Mark == nil || cov.Trace() < p.Mark.Cov.Trace()*(1-sameTrace) {
+				p.Mark = &Mark{From: [2]int{a, b}, Cov: cov}
+			}
+		}
+	}
+}
+
 // markRows are the gradients of the two components of a position's mark error.
 func (t *twin) markRows(i int, m *Mark) (marks, offsets [2][]float64) {
 	c, _ := crossing(t.m.normal[m.From[0]], t.m.normal[m.From[1]])
@@ -219,11 +262,15 @@ func (t *twin) firstWorth(a *Answer, i int) float64 {
 	return worth
 }
 
-func (t *twin) bestFirst(a *Answer) float64 {
-	best := 0.0
+// bestFirst tries every hole and gives the first of the best.
+func (t *twin) bestFirst(a *Answer) int {
+	best, most := -1, 0.0
 	for i := range a.Positions {
-		if a.Positions[i].Mark != nil {
-			best = math.Max(best, t.firstWorth(a, i))
+		if a.Positions[i].Mark == nil {
+			continue
+		}
+		if worth := t.firstWorth(a, i); best < 0 || worth > most*(1+1e-7) {
+			best, most = i, worth
 		}
 	}
 	return best

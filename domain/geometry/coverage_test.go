@@ -191,8 +191,8 @@ func TestBuildUpIsLearned(t *testing.T) {
 	for _, l := range a.Layers[0] {
 		sum += l.Thickness
 	}
-	near(t, "build-up", sum, 50, 0.01)
-	near(t, "offset today", a.Positions[0].SetOut[0].Value, 430, 0.01)
+	within(t, "build-up", sum, 50, 0.01)
+	within(t, "offset today", a.Positions[0].SetOut[0].Value, 430, 0.01)
 	if i := slices.IndexFunc(a.Positions, func(p PositionAnswer) bool { return !p.Determinate }); i >= 0 {
 		t.Errorf("position %d is not determinate", i)
 	}

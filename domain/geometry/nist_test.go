@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-const reference = "../../testdata/reference/"
+const published = "../../testdata/reference/"
 
 // TestNIST puts the regression sets of NIST's Statistical Reference Datasets
 // (linear regression; certified values) through the same QR, the same
@@ -24,7 +24,7 @@ func TestNIST(t *testing.T) {
 		RSS       string          `json:"rss"`
 		DF        int             `json:"df"`
 	}
-	readJSON(t, reference+"nist/certified.json", &certified)
+	readJSON(t, published+"nist/certified.json", &certified)
 	digits := map[string]float64{
 		"norris": 9, "pontius": 9, "noint1": 9, "noint2": 9, "longley": 9,
 		"wampler1": 9, "wampler2": 9, "wampler3": 9, "wampler4": 9, "wampler5": 9,
@@ -36,7 +36,7 @@ func TestNIST(t *testing.T) {
 			t.Fatalf("%s: no certified values", name)
 		}
 		power, _ := strconv.Atoi(string(c.P)) // 0 for "multi": columns as they stand
-		equations := regression(t, reference+"nist/"+name+".csv", power, c.Intercept)
+		equations := regression(t, published+"nist/"+name+".csv", power, c.Intercept)
 		b, se, rss := fitShared(equations, len(c.B))
 		rsd := math.Sqrt(rss / float64(c.DF))
 		for k := range c.B {
@@ -121,5 +121,13 @@ func readJSON(t *testing.T, file string, into any) {
 	}
 	if err := json.Unmarshal(data, into); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// within compares absolutely.
+func within(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance) {
+		t.Errorf("%s: got %.10g, want %.10g within %g", what, got, want, tolerance)
 	}
 }

@@ -116,6 +116,6 @@ func TestSumOfRedundancies(t *testing.T) {
 			y := a.fac.sharedImage([]term{{k, 1 / sigma}})
 			sum += 1 - y.dot(y)
 		}
-		near(t, name, sum, float64(r.fit().DOF), 1e-8)
+		within(t, name, sum, float64(r.fit().DOF), 1e-8)
 	}
 }

@@ -12,11 +12,11 @@ func TestOnePositionTwoOffsets(t *testing.T) {
 	s.Measurements = []Measurement{offset(0, south, 628), offset(0, west, 900)}
 	a := Solve(s)
 	p := a.Positions[0]
-	near(t, "u", p.At.U, 900, 1e-9)
-	near(t, "v", p.At.V, 628, 1e-9)
-	near(t, "variance", p.Cov.UU, 10*10+2*2, 1e-9)
-	near(t, "set-out from the face it was measured from", p.SetOut[south].Sigma, 2, 1e-9)
-	near(t, "set-out from the face opposite", p.SetOut[north].Sigma, math.Sqrt(10*10+10*10+2*2), 1e-9)
+	within(t, "u", p.At.U, 900, 1e-9)
+	within(t, "v", p.At.V, 628, 1e-9)
+	within(t, "variance", p.Cov.UU, 10*10+2*2, 1e-9)
+	within(t, "set-out from the face it was measured from", p.SetOut[south].Sigma, 2, 1e-9)
+	within(t, "set-out from the face opposite", p.SetOut[north].Sigma, math.Sqrt(10*10+10*10+2*2), 1e-9)
 	for k, m := range a.Measurements {
 		if m.Redundancy != 0 || m.W != 0 || m.Suspect || !math.IsInf(m.MDB, 1) {
 			t.Errorf("measurement %d: %+v", k, m)
@@ -67,8 +67,8 @@ func TestLean(t *testing.T) {
 	s.Positions = make([]Position, 1)
 	s.Measurements = []Measurement{offset(0, south, 700), offset(0, west, 900)}
 	p := Solve(s).Positions[0]
-	near(t, "v", p.At.V, 700, 1e-9)
-	near(t, "offset today", p.SetOut[south].Value, 700-28/cos+12.5*tan, 1e-9)
+	within(t, "v", p.At.V, 700, 1e-9)
+	within(t, "offset today", p.SetOut[south].Value, 700-28/cos+12.5*tan, 1e-9)
 }
 
 // TestEveryMeasurementOfAFaceSuspect: one face's readings contradict all the
@@ -110,13 +110,13 @@ func TestTwoPositionsOnTheSameSpot(t *testing.T) {
 	s.Measurements = append(s.Measurements, distance(0, 1, 0))
 	a := Solve(s)
 	for i, p := range a.Positions {
-		near(t, "u", p.At.U, 900, 1e-6)
-		near(t, "variance", p.Cov.UU, 104, 1e-6)
+		within(t, "u", p.At.U, 900, 1e-6)
+		within(t, "variance", p.Cov.UU, 104, 1e-6)
 		if !p.Determinate || math.IsNaN(p.Find) {
 			t.Errorf("position %d: %+v", i, p)
 		}
 	}
-	near(t, "residual", a.Measurements[4].Residual, 0, 1e-6)
+	within(t, "residual", a.Measurements[4].Residual, 0, 1e-6)
 }
 
 // TestNothingToDo: an empty surface, and one whose only position is not
@@ -163,15 +163,15 @@ func TestGUMH2(t *testing.T) {
 	yR := fac.sharedImage([]term{{0, cos / i}, {1, -R / i}, {2, -X}})
 	yX := fac.sharedImage([]term{{0, sin / i}, {1, -X / i}, {2, R}})
 	yZ := fac.sharedImage([]term{{0, 1 / i}, {1, -Z / i}})
-	near(t, "R", R, 127.732, 0.0005)
-	near(t, "X", X, 219.847, 0.0005)
-	near(t, "Z", Z, 254.260, 0.0005)
-	near(t, "u(R)", yR.length(), 0.071, 0.0005)
-	near(t, "u(X)", yX.length(), 0.2956, 0.0005)
-	near(t, "u(Z)", yZ.length(), 0.236, 0.0005)
-	near(t, "r(R,X)", yR.dot(yX)/yR.length()/yX.length(), -0.588, 0.0006)
-	near(t, "r(R,Z)", yR.dot(yZ)/yR.length()/yZ.length(), -0.485, 0.0006)
-	near(t, "r(X,Z)", yX.dot(yZ)/yX.length()/yZ.length(), 0.993, 0.0006)
+	within(t, "R", R, 127.732, 0.0005)
+	within(t, "X", X, 219.847, 0.0005)
+	within(t, "Z", Z, 254.260, 0.0005)
+	within(t, "u(R)", yR.length(), 0.071, 0.0005)
+	within(t, "u(X)", yX.length(), 0.2956, 0.0005)
+	within(t, "u(Z)", yZ.length(), 0.236, 0.0005)
+	within(t, "r(R,X)", yR.dot(yX)/yR.length()/yX.length(), -0.588, 0.0006)
+	within(t, "r(R,Z)", yR.dot(yZ)/yR.length()/yZ.length(), -0.485, 0.0006)
+	within(t, "r(X,Z)", yX.dot(yZ)/yX.length()/yZ.length(), 0.993, 0.0006)
 }
 
 // meanAndFactor gives the means and the Cholesky factor of their covariance.

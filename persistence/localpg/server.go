@@ -1,0 +1,190 @@
+// Package localpg runs a private PostgreSQL as a child of this process, for the demo and
+// for the tests: no TCP port, no password, nobody but its owner can reach it, and it ends
+// with the process that started it, however that ends.
+//
+// The folder given to Start holds the cluster, the folder of the socket, and a lock. All
+// of it is closed to other users of the machine; that, not a password, is what keeps
+// them out. Linux is where it is tried; it needs a Unix.
+package localpg
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"time"
+)
+
+// Options says where and how a server is to run.
+type Options struct {
+	// Data is the folder for all of the server's files. It is made if it is not there.
+	Data string
+	// Fresh throws away what is in the folder and starts over.
+	Fresh bool
+	// Throwaway is for data that need not outlive the machine: nothing waits for the disk.
+	Throwaway bool
+	// Log takes what PostgreSQL says; nil drops it.
+	Log io.Writer
+}
+
+// Server is a running PostgreSQL.
+type Server struct {
+	programs Programs
+	process  *process
+	socket   string // the socket's folder
+	release  func()
+	stopped  func() error
+}
+
+// patience is how long an earlier server gets to leave the folder.
+const patience = 10 * time.Second
+
+// Start runs a PostgreSQL on o.Data and returns once it takes connections. It gives
+// ErrNotInstalled or ErrInUse where that is the reason. Ending ctx afterwards does not
+// stop the server: Stop does.
+func Start(ctx context.Context, o Options) (*Server, error) {
+	all, err := Find()
+	if err != nil {
+		return nil, err
+	}
+	data, err := filepath.Abs(o.Data)
+	if err != nil {
+		return nil, err
+	}
+	cluster := filepath.Join(data, "cluster")
+	who, err := accountFor(cluster)
+	if err != nil {
+		return nil, err
+	}
+	if err := takeOver(who, data); err != nil {
+		return nil, err
+	}
+	held, err := lock(data)
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{release: func() { held.Close() }}
+	if err := s.open(ctx, o, all, who, data, cluster); err != nil {
+		s.release()
+		return nil, fmt.Errorf("PostgreSQL on %s: %w", data, err)
+	}
+	s.stopped = sync.OnceValue(func() error {
+		defer s.release()
+		return s.process.stop()
+	})
+	return s, nil
+}
+
+// takeOver makes the data folder, or takes one that is empty or was ours before.
+func takeOver(who *account, data string) error {
+	entries, err := os.ReadDir(data)
+	if err != nil && !os.IsNotExist(err) {
+		return err
+	}
+	ours := len(entries) == 0
+	for _, e := range entries {
+		ours = ours || e.Name() == "lock"
+	}
+	if ours {
+		if err := who.own(data); err != nil {
+			return err
+		}
+	}
+	return who.reach(data)
+}
+
+func (s *Server) open(ctx context.Context, o Options, all []Programs, who *account, data, cluster string) (err error) {
+	if o.Fresh {
+		if err := discard(cluster); err != nil {
+			return err
+		}
+	}
+	if s.programs, err = choose(all, cluster); err != nil {
+		return err
+	}
+	if err := who.reach(s.programs.Dir); err != nil {
+		return err
+	}
+	if err := create(ctx, s.programs, who, cluster, o.Throwaway); err != nil {
+		return err
+	}
+	if err := s.place(who, data); err != nil {
+		return err
+	}
+	args := []string{"-D", cluster, "-k", s.socket,
+		"-c", "listen_addresses=", "-c", "port=" + port, "-c", "unix_socket_permissions=0700"}
+	if o.Throwaway {
+		args = append(args, "-c", "fsync=off",
+			"-c", "full_page_writes=off", "-c", "max_connections=300")
+	}
+	for giveUp := time.Now().Add(patience); ; {
+		if s.process, err = start(command(s.programs, who, "postgres", args...), o.Log); err != nil {
+			return err
+		}
+		err = s.process.ready(ctx, cluster)
+		if err == nil || !s.process.heldByThePast() || time.Now().After(giveUp) {
+			return err
+		}
+		select {
+		case <-time.After(patience / 50):
+		case <-ctx.Done():
+			return errors.Join(ctx.Err(), err)
+		}
+	}
+}
+
+// port is no TCP port here, but it is part of the socket's name.
+const port = "5432"
+
+// longest is the room for a socket's path in bytes: 108 on Linux and 104 elsewhere, one of
+// them for the closing zero (unix(7), sys/un.h).
+const longest = 103
+
+// place makes the folder for the socket: with the data if the path is short enough, else
+// among the files of the moment.
+func (s *Server) place(who *account, data string) error {
+	s.socket = filepath.Join(data, "socket")
+	if len(filepath.Join(s.socket, ".s.PGSQL."+port)) <= longest {
+		return who.own(s.socket)
+	}
+	dir, err := os.MkdirTemp(TempDir(), "lathmark-")
+	if err != nil {
+		return err
+	}
+	s.socket = dir
+	unlock := s.release
+	s.release = func() {
+		os.RemoveAll(dir)
+		unlock()
+	}
+	return who.own(dir)
+}
+
+// URL is how to reach a database as a role: good for pgx, for psql and for libpq.
+func (s *Server) URL(database, role string) string {
+	at := url.Values{"host": {s.socket}, "port": {port}}.Encode()
+	at = strings.ReplaceAll(at, "+", "%20") // libpq takes a + for itself
+	return "postgres://" + url.PathEscape(role) + "@/" + url.PathEscape(database) + "?" + at
+}
+
+// Psql is a command line that opens a database as a role, ready to be pasted in a shell.
+func (s *Server) Psql(database, role string) string {
+	program := filepath.Join(s.programs.Dir, "psql")
+	if _, err := os.Stat(program); err != nil {
+		program = "psql"
+	}
+	quote := func(text string) string { return "'" + strings.ReplaceAll(text, "'", `'\''`) + "'" }
+	return fmt.Sprintf("%s -h %s -p %s -U %s -d %s", quote(program), quote(s.socket), port, quote(role), quote(database))
+}
+
+// Done is closed when the server has ended, by Stop or of itself.
+func (s *Server) Done() <-chan struct{} { return s.process.done }
+
+// Stop ends the server without waiting for its clients and gives the folder free. All
+// that was committed stays. A second call gives the answer of the first.
+func (s *Server) Stop() error { return s.stopped() }

@@ -12,7 +12,7 @@ const (
 	// chances are good to.
 	certain = 7.1
 	// panelSpan is how many standard deviations one panel of the quadrature
-	// may span: 16 nodes then leave less than 1e-12.
+	// may span: 16 nodes then leave some 1e-12.
 	panelSpan = 4.0
 	// maxPanels bounds the work for absurd input, such as a tail known to a
 	// micrometre with a reach of metres.

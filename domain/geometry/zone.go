@@ -1,0 +1,129 @@
+package geometry
+
+import "math"
+
+// zone is one timber as one hole meets it: the timber's rectangle grown by the
+// hole's radius, blurred by how surely the hole can be placed. The chance of a
+// hit is log-concave in the hole's place (a convex shape blurred by a normal),
+// so the places where it is above a limit are a convex patch, and along any
+// straight line a single stretch.
+type zone struct {
+	bar
+	r      float64
+	halfR  float64 // half + r: how far across the timber reaches for this hole
+	sx, sy float64 // sigma along the timber and across it, the timber's own included
+	beta   float64 // how far across a millimetre along carries, on average
+	tau    float64 // sigma across once the place along is given; above 0
+}
+
+func (b *bar) zone(frame Cov, r float64) zone {
+	n := b.along.left()
+	xx, yy := frame.variance(b.along), frame.variance(n)
+	xy := b.along.U*n.U*frame.UU + (b.along.U*n.V+b.along.V*n.U)*frame.UV + b.along.V*n.V*frame.VV
+	z := zone{bar: *b, r: r, halfR: b.half + r, sx: math.Sqrt(max(0, xx)), sy: math.Sqrt(max(0, yy) + b.variance)}
+	z.tau = z.sy
+	if xx > 0 {
+		z.beta = xy / xx
+		z.tau = math.Sqrt(max(0, yy-xy*z.beta) + b.variance)
+	}
+	return z
+}
+
+// chance is the chance of a hit with its slope by the hole's place, in the
+// timber's frame, per mm.
+type chance struct{ p, dx, dy float64 }
+
+// at is the chance of a hit at h with its slope in the surface's frame.
+func (z *zone) at(h Vec) (p float64, slope Vec) {
+	c := z.chance(z.local(h))
+	return c.p, z.frame(c.dx, c.dy)
+}
+
+// chance works out the hit of a hole at (x, y). Far from both ends only the
+// way across counts, in closed form; else what is within reach is summed along
+// the timber: the middle, and each rounded end.
+func (z *zone) chance(x, y float64) chance {
+	far := certain * z.sx
+	if math.Abs(y)-z.halfR > certain*z.sy || x < -z.r-far || x > z.length+z.r+far {
+		return chance{}
+	}
+	if x >= far && x <= z.length-far {
+		p, dy := across(y, z.halfR, z.sy)
+		return chance{p: p, dy: dy}
+	}
+	if z.sx == 0 { // certain along: one place, beyond an end
+		past := max(-x, x-z.length)
+		p, dy := across(y, z.half+math.Sqrt(max(0, z.r*z.r-past*past)), z.sy)
+		return chance{p: p, dy: dy}
+	}
+	var c chance
+	z.middle(&c, x, y)
+	z.rounded(&c, x, y, 1)
+	z.rounded(&c, z.length-x, y, -1)
+	return c
+}
+
+// across is the chance that y plus a normal error of sigma s is within half of
+// 0, with its slope by y.
+func across(y, half, s float64) (p, slope float64) {
+	lo, hi := (-half-y)/s, (half-y)/s
+	switch {
+	case lo < -certain && hi > certain:
+		return 1, 0
+	case lo < -certain:
+		return normalBelow(hi), -normalDensity(hi) / s
+	case hi > certain:
+		return normalAbove(lo), normalDensity(lo) / s
+	}
+	return normalBetween(lo, hi), (normalDensity(lo) - normalDensity(hi)) / s
+}
+
+// add adds what places d further along than the hole's own contribute, where
+// the grown timber reaches half to either side; w is the stretch in mm. way is
+// -1 where the timber is looked at from its other end.
+func (z *zone) add(c *chance, d, y, half, w, way float64) {
+	k := d / z.sx
+	w *= math.Exp(-0.5*k*k) / (z.sx * math.Sqrt2 * math.SqrtPi)
+	p, slope := across(y+way*z.beta*d, half, z.tau)
+	c.p += w * p
+	c.dy += w * slope
+	c.dx += way * w * (k/z.sx*p - way*z.beta*slope)
+}
+
+// middle adds the stretch between the ends.
+func (z *zone) middle(c *chance, x, y float64) {
+	far := certain * z.sx
+	from, to := max(0, x-far), min(z.length, x+far)
+	if from >= to {
+		return
+	}
+	panels := spanPanels((to - from) * math.Hypot(1/z.sx, z.beta/z.tau))
+	w := (to - from) / float64(panels)
+	for i := range panels {
+		start := from + float64(i)*w - x
+		for _, g := range gauss16 {
+			z.add(c, start+w*g.x, y, z.halfR, w*g.w, 1)
+		}
+	}
+}
+
+// rounded adds the rounded end before x = 0: places -r sin t, where the timber
+// reaches half + r cos t across. The sine takes away the rim's square root.
+func (z *zone) rounded(c *chance, x, y, way float64) {
+	far := certain * z.sx
+	near, tip := max(0, -x-far), min(z.r, far-x)
+	if near >= tip {
+		return
+	}
+	from, to := math.Asin(near/z.r), math.Asin(tip/z.r)
+	steep := steepest(from, to, z.r/z.tau, z.r*math.Hypot(1/z.sx, z.beta/z.tau))
+	panels := spanPanels((to - from) * steep)
+	w := (to - from) / float64(panels)
+	for i := range panels {
+		start := from + float64(i)*w
+		for _, g := range gauss16 {
+			sin, cos := math.Sincos(start + w*g.x)
+			z.add(c, -z.r*sin-x, y, z.half+z.r*cos, z.r*cos*w*g.w, way)
+		}
+	}
+}

@@ -19,7 +19,7 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgxpool"
 
 	"lathmark/persistence/localpg"
 )
@@ -27,7 +27,15 @@ import (
 // Database is a database that belongs to one test.
 type Database struct {
 	Name   string
-	server *localpg.Server
+	server *server
+}
+
+// server is the PostgreSQL of this test binary, and a way in to make databases: a new
+// connection takes as long as a new database does.
+type server struct {
+	*localpg.Server
+	data string
+	pool *pgxpool.Pool
 }
 
 // URL is how to reach the database as a role. The role has to be there; localpg.Superuser
@@ -101,70 +109,62 @@ func start(t testing.TB, from string) Database {
 // create copies the files of a database. The other strategy, to write the copy through the
 // log, took five times as long here.
 func (d Database) create(from string) error {
-	return execute(context.Background(), d.server, "create database "+d.Name+" template "+from+" strategy file_copy")
+	return d.server.execute("create database " + d.Name + " template " + from + " strategy file_copy")
 }
 
 // drop shows out whoever is still connected.
 func (d Database) drop() error {
-	return execute(context.Background(), d.server, "drop database "+d.Name+" with (force)")
+	return d.server.execute("drop database " + d.Name + " with (force)")
+}
+
+func (s *server) execute(sql string) error {
+	if _, err := s.pool.Exec(context.Background(), sql); err != nil {
+		return fmt.Errorf("%s: %w", sql, err)
+	}
+	return nil
 }
 
 var names atomic.Int64
 
 func newName(kind string) string { return kind + "_" + strconv.FormatInt(names.Add(1), 10) }
 
-func execute(ctx context.Context, server *localpg.Server, sql string) error {
-	conn, err := pgx.Connect(ctx, server.URL("postgres", localpg.Superuser))
-	if err != nil {
-		return err
-	}
-	defer conn.Close(ctx)
-	if _, err := conn.Exec(ctx, sql); err != nil {
-		return fmt.Errorf("%s: %w", sql, err)
-	}
-	return nil
-}
-
-var running struct {
-	sync.Mutex
-	server *localpg.Server
-	data   string
-	err    error
-}
-
 // shared gives the server of this test binary, starting it for the first who asks.
-func shared() (*localpg.Server, error) {
-	running.Lock()
-	defer running.Unlock()
-	if running.server == nil && running.err == nil {
-		running.server, running.data, running.err = startAnywhere()
-	}
-	return running.server, running.err
-}
+var shared = sync.OnceValues(startAnywhere)
 
 // startAnywhere takes the first of a row of numbered folders that no other test binary
 // holds. So what a killed run has left is used again, and does not pile up.
-func startAnywhere() (*localpg.Server, string, error) {
+func startAnywhere() (*server, error) {
+	ctx := context.Background()
 	base := filepath.Join(localpg.TempDir(), fmt.Sprintf("lathmark-test-%d", os.Geteuid()))
 	for i := 1; ; i++ {
 		data := filepath.Join(base, strconv.Itoa(i))
-		server, err := localpg.Start(context.Background(), localpg.Options{Data: data, Fresh: true, Throwaway: true})
-		if !errors.Is(err, localpg.ErrInUse) {
-			return server, data, err
+		pg, err := localpg.Start(ctx, localpg.Options{Data: data, Fresh: true, Throwaway: true})
+		if errors.Is(err, localpg.ErrInUse) {
+			continue
 		}
+		if err != nil {
+			return nil, err
+		}
+		pool, err := pgxpool.New(ctx, pg.URL("postgres", localpg.Superuser))
+		if err != nil {
+			return nil, errors.Join(err, pg.Stop())
+		}
+		running.Store(&server{Server: pg, data: data, pool: pool})
+		return running.Load(), nil
 	}
 }
+
+// running is the server if one was started, for Main to stop.
+var running atomic.Pointer[server]
 
 // Main runs the package's tests, then stops the server if one of them started it and
 // removes its files. Call it from TestMain and return.
 func Main(m *testing.M) {
 	m.Run() // TestMain's caller knows how it went
-	running.Lock()
-	defer running.Unlock()
-	if running.server == nil {
-		return
-	}
-	if err := errors.Join(running.server.Stop(), os.RemoveAll(running.data)); err != nil {
-		fmt.Fprintln(os.Stderr, err)
+	if s := running.Load(); s != nil {
+		s.pool.Close()
+		if err := errors.Join(s.Stop(), os.RemoveAll(s.data)); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+		}
 	}
 }

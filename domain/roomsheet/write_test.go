@@ -2,6 +2,8 @@ package roomsheet
 
 import (
 	"bytes"
+	"encoding/json"
+	"os"
 	"strings"
 	"testing"
 
@@ -30,8 +32,8 @@ func TestReadOfWriteIsSame(t *testing.T) {
 	})
 }
 
-// Any bytes either read, and then write and read again the same, or give
-// faults that all say where, what and how to mend.
+// Any bytes either read, and then write and read again the same and can be set
+// out, or give faults that all say where, what and how to mend.
 func FuzzRead(f *testing.F) {
 	for _, doc := range []string{
 		`{"format":"lathmark-room/1","room":"Hall","surfaces":[{"id":"c","kind":"ceiling"}]}`,
@@ -41,6 +43,11 @@ func FuzzRead(f *testing.F) {
 	} {
 		f.Add([]byte(doc))
 	}
+	whole, err := os.ReadFile("testdata/utility.json")
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(whole)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		room, err := Read(bytes.NewReader(data))
 		if err != nil {
@@ -58,6 +65,9 @@ func FuzzRead(f *testing.F) {
 		again, err := Read(&b)
 		if d := cmp.Diff(room, again); err != nil || d != "" {
 			t.Fatalf("%v\n%s", err, d)
+		}
+		if _, err := json.Marshal(SetOut(room)); err != nil { // a number that is none
+			t.Fatal(err)
 		}
 	})
 }

@@ -1,0 +1,205 @@
+package caution
+
+import (
+	"fmt"
+	"math"
+)
+
+// JoistRule is one published set of limits for cuts in solid timber joists.
+// Fractions are of the depth D or of the clear span, places from the nearer
+// support. A zero field asks for nothing.
+type JoistRule struct {
+	Name   string
+	Source Source
+	// A notch: at most NotchDepth·D deep and NotchLength·D long, all of it
+	// between NotchFrom and NotchTo of the span.
+	NotchDepth, NotchLength, NotchFrom, NotchTo float64
+	// EndNotch: a notch that reaches a support, at most this times D deep;
+	// its place is then not asked about.
+	EndNotch float64
+	// A hole: at most Hole·D in diameter, all of it between HoleFrom and
+	// HoleTo of the span, on the centre line or HoleEdge mm from the edges.
+	Hole, HoleFrom, HoleTo, HoleEdge float64
+	// HolesApart: centre to centre, in diameters of the larger hole.
+	HolesApart float64
+	// HolesClear and NotchClear: mm of timber between two holes, and between
+	// a hole and a notch, along the joist.
+	HolesClear, NotchClear float64
+	// MaxDepth: deeper joists are for an engineer, mm.
+	MaxDepth float64
+	// WideNoBottom: members this wide, mm, or wider are not notched from below
+	// except at their ends.
+	WideNoBottom float64
+}
+
+// The published alternatives. They differ, and a firm keeps to one; none is
+// quietly preferred here.
+var (
+	// BS5268 is BS 5268-2 as TRADA restates it; read at second hand on three
+	// pages that agree. Withdrawn standard, still quoted on site.
+	BS5268 = JoistRule{Name: "BS 5268-2", Source: Source{"BS 5268-2, as restated by TRADA", "", "", Secondary},
+		NotchDepth: 0.125, NotchFrom: 0.07, NotchTo: 0.25,
+		Hole: 0.25, HoleFrom: 0.25, HoleTo: 0.40, HolesApart: 3, NotchClear: 100}
+
+	// NHBC is NHBC Standards 2020, 6.4.18 Table 6; read in the document.
+	NHBC = JoistRule{Name: "NHBC 6.4.18", Source: Source{"NHBC Standards", "6.4.18 Table 6", "2020", Seen},
+		NotchDepth: 0.15, NotchFrom: 0.1, NotchTo: 0.2,
+		Hole: 0.25, HoleFrom: 0.25, HoleTo: 0.40, HolesClear: 100, NotchClear: 100, MaxDepth: 250}
+
+	// IRC is the US International Residential Code R502.8.1 (R802.7.1 for
+	// rafters is the same); read at second hand.
+	IRC = JoistRule{Name: "IRC R502.8.1", Source: Source{"International Residential Code", "R502.8.1", "", Secondary},
+		NotchDepth: 1.0 / 6, NotchLength: 1.0 / 3, NotchTo: 1.0 / 3, EndNotch: 0.25,
+		Hole: 1.0 / 3, HoleEdge: 50.8, HolesClear: 50.8, NotchClear: 50.8, WideNoBottom: 101.6}
+
+	// JoistRules are all of them.
+	JoistRules = []JoistRule{BS5268, NHBC, IRC}
+)
+
+// CentreTolerance is how far from the centre line a hole still counts as on
+// it, mm. Our own: what can be marked with a rule on site; no source.
+const CentreTolerance = 5.0
+
+// Joist is a solid timber member on two supports, mm.
+type Joist struct{ Depth, Span, Width float64 }
+
+// Limits are a rule's figures for one joist, mm; places are from either
+// support. A figure is 0 where the rule has none.
+type Limits struct {
+	MaxNotch, MaxNotchLength, NotchFrom, NotchTo, MaxEndNotch float64
+	MaxHole, HoleFrom, HoleTo                                 float64
+}
+
+// Limits gives the rule's figures for a joist, exact; round them down to mark.
+func (r JoistRule) Limits(j Joist) Limits {
+	return Limits{
+		MaxNotch: r.NotchDepth * j.Depth, MaxNotchLength: r.NotchLength * j.Depth,
+		NotchFrom: r.NotchFrom * j.Span, NotchTo: r.NotchTo * j.Span, MaxEndNotch: r.EndNotch * j.Depth,
+		MaxHole: r.Hole * j.Depth, HoleFrom: r.HoleFrom * j.Span, HoleTo: r.HoleTo * j.Span,
+	}
+}
+
+// Cut is one hole or notch in a joist, mm.
+type Cut struct {
+	Notch bool    // else a hole
+	At    float64 // its middle, from one support along the joist, 0 to the span
+	Size  float64 // diameter of a hole, depth of a notch
+	// Length of a notch along the joist; 0 where nobody measured it.
+	Length float64
+	// Off is how far a hole's centre is from the joist's centre line.
+	Off    float64
+	Bottom bool // a notch from below
+}
+
+// half is half the cut's extent along the joist.
+func (c Cut) half() float64 {
+	if c.Notch {
+		return c.Length / 2
+	}
+	return c.Size / 2
+}
+
+func (c Cut) word() string {
+	if c.Notch {
+		return "notch"
+	}
+	return "hole"
+}
+
+// Judge gives a caution for every way in which the cuts of a joist are outside
+// the rule's limits; none where they keep to it. Limits themselves are inside.
+func (r JoistRule) Judge(j Joist, cuts []Cut) []Caution {
+	var out []Caution
+	add := func(code, format string, args ...any) {
+		out = append(out, Caution{"joist/" + code, fmt.Sprintf(format, args...) + ". Ask an engineer.", r.Source})
+	}
+	if over(j.Depth, r.MaxDepth) && len(cuts) > 0 {
+		add("depth", "The joist is deeper than %.0f mm", r.MaxDepth)
+	}
+	for i, c := range cuts {
+		if c.Notch {
+			r.judgeNotch(j, c, add)
+		} else {
+			r.judgeHole(j, c, add)
+		}
+		for _, other := range cuts[i+1:] {
+			r.judgePair(c, other, add)
+		}
+	}
+	return out
+}
+
+type adder func(code, format string, args ...any)
+
+func (r JoistRule) judgeNotch(j Joist, c Cut, add adder) {
+	l, near := r.Limits(j), c.fromSupport(j)
+	atEnd := r.EndNotch > 0 && near-c.half() <= edge
+	most := l.MaxNotch
+	if atEnd {
+		most = l.MaxEndNotch
+	}
+	if over(c.Size, most) {
+		add("notch_depth", "The notch is %.0f mm deep, the most is %.0f mm", c.Size, math.Floor(most))
+	}
+	if over(c.Length, l.MaxNotchLength) {
+		add("notch_length", "The notch is %.0f mm long, the most is %.0f mm", c.Length, math.Floor(l.MaxNotchLength))
+	}
+	if !atEnd {
+		r.judgePlace(c, near, l.NotchFrom, l.NotchTo, add)
+	}
+	if r.WideNoBottom > 0 && j.Width >= r.WideNoBottom && c.Bottom && !atEnd {
+		add("notch_below", "A timber this thick is not notched from below")
+	}
+}
+
+func (r JoistRule) judgeHole(j Joist, c Cut, add adder) {
+	l := r.Limits(j)
+	if over(c.Size, l.MaxHole) {
+		add("hole_size", "The hole is %.0f mm across, the most is %.0f mm", c.Size, math.Floor(l.MaxHole))
+	}
+	r.judgePlace(c, c.fromSupport(j), l.HoleFrom, l.HoleTo, add)
+	left := j.Depth/2 - math.Abs(c.Off) - c.Size/2
+	switch {
+	case r.HoleEdge > 0 && left < r.HoleEdge-edge:
+		add("hole_edge", "The hole leaves %.0f mm to the edge, the least is %.0f mm", math.Max(0, left), math.Ceil(r.HoleEdge))
+	case r.HoleEdge == 0 && math.Abs(c.Off) > CentreTolerance:
+		add("hole_centre", "The hole is %.0f mm off the centre line of the joist", math.Abs(c.Off))
+	}
+}
+
+// judgePlace asks nothing where the rule says nothing about the place.
+func (r JoistRule) judgePlace(c Cut, near, from, to float64, add adder) {
+	if to > 0 && (near-c.half() < from-edge || near+c.half() > to+edge) {
+		add(c.word()+"_place", "The %s is %.0f mm from the nearer support; it belongs between %.0f and %.0f mm",
+			c.word(), near, math.Ceil(from), math.Floor(to))
+	}
+}
+
+func (r JoistRule) judgePair(a, b Cut, add adder) {
+	between := math.Abs(a.At - b.At)
+	clear := between - a.half() - b.half()
+	switch {
+	case a.Notch && b.Notch:
+	case a.Notch != b.Notch:
+		if clear < r.NotchClear-edge {
+			add("apart", "Hole and notch are %.0f mm apart, the least is %.0f mm", math.Max(0, clear), math.Ceil(r.NotchClear))
+		}
+	case between < r.HolesApart*math.Max(a.Size, b.Size)-edge:
+		add("apart", "Two holes are %.0f mm apart centre to centre, the least is %.0f mm", between,
+			math.Ceil(r.HolesApart*math.Max(a.Size, b.Size)))
+	case clear < r.HolesClear-edge:
+		add("apart", "Two holes leave %.0f mm between them, the least is %.0f mm", math.Max(0, clear), math.Ceil(r.HolesClear))
+	}
+}
+
+// fromSupport is how far the cut's middle is from the nearer support.
+func (c Cut) fromSupport(j Joist) float64 { return math.Min(c.At, j.Span-c.At) }
+
+// over tells whether v is above a limit; a limit of 0 is none.
+func over(v, limit float64) bool { return limit > 0 && v > limit+edge }
+
+// Webbed are joists that are not solid timber. NHBC Standards 2020, 6.4.18;
+// read in the document.
+var Webbed = Caution{"joist/webbed",
+	"An I-joist is not cut without its maker's approval. In a metal web joist run through the gaps and cut nothing.",
+	NHBC.Source}

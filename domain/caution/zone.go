@@ -1,0 +1,188 @@
+package caution
+
+import (
+	"fmt"
+	"math"
+)
+
+// Figures of the zones round a bath or shower.
+//
+// BS 7671, 701.32 (also IEC 60364-7-701); read at second hand, except
+// WetRoomDepth and that a shower without a tray has no zone 2, from memory.
+const (
+	// ZoneTop: zones 1 and 2 end here, or at the highest fixed head or outlet
+	// where that is higher. mm above the finished floor.
+	ZoneTop = 2250.0
+	// ZoneTwo is how far zone 2 goes beyond zone 1, mm in plan.
+	ZoneTwo = 600.0
+	// WetRoomReach is zone 1 of a shower without a tray: from the centre of
+	// the fixed outlet, mm in plan. A page of the 16th edition gives 600: that
+	// is superseded.
+	WetRoomReach = 1200.0
+	// WetRoomDepth is the height of zone 0 of a shower without a tray, mm.
+	WetRoomDepth = 100.0
+	// SocketClear is how far 230 V sockets keep from the edge of zone 1, mm:
+	// BS 7671, 701.512.3, 17th and 18th edition, read at second hand.
+	SocketClear = 3000.0
+	// SocketClear2022 is the same since BS 7671:2018+A2:2022. From memory, so
+	// that SocketClear, the wider one, is what the caution asks about.
+	SocketClear2022 = 2500.0
+)
+
+var (
+	zoneSource   = Source{"BS 7671", "701.32", "2018", Secondary}
+	ipSource     = Source{"BS 7671", "701.512.2", "2018", Secondary}
+	socketSource = Source{"BS 7671", "701.512.3", "2018", Secondary}
+)
+
+// Point is a place in the room's plan, mm.
+type Point struct{ X, Y float64 }
+
+// Basin is a bath or a shower.
+type Basin struct {
+	Name string // "bath"
+	// Outline of the bath or tray in plan, three corners or more, in order
+	// either way round; nil for a shower without a tray.
+	Outline []Point
+	// Outlet is the centre of the fixed outlet; it counts only without an
+	// Outline.
+	Outlet Point
+	// Rim is the height of the basin's rim above the finished floor: below it
+	// is zone 0. It counts only with an Outline.
+	Rim float64
+	// Head is the height of the highest fixed shower head or outlet; 0 where
+	// there is none above ZoneTop.
+	Head float64
+}
+
+// Zone is where a position lies to a bath or shower.
+type Zone int
+
+// The zones, wettest first.
+const (
+	Zone0   Zone = 0
+	Zone1   Zone = 1
+	Zone2   Zone = 2
+	Outside Zone = 3
+)
+
+// String is "zone 1" or "outside the zones".
+func (z Zone) String() string {
+	if z == Outside {
+		return "outside the zones"
+	}
+	return fmt.Sprintf("zone %d", int(z))
+}
+
+// Protection against water that a zone asks for: IPX7 in zone 0, IPX4 in 1 and
+// 2, IPX5 there where water jets are used; empty outside.
+// BS 7671, 701.512.2; read at second hand.
+func (z Zone) Protection(jets bool) string {
+	switch {
+	case z == Zone0:
+		return "IPX7"
+	case z == Outside:
+		return ""
+	case jets:
+		return "IPX5"
+	}
+	return "IPX4"
+}
+
+// Zoned is a position's zone.
+type Zoned struct {
+	Zone Zone
+	// Distance in plan from the edge of zone 1, mm; 0 inside it, +Inf where
+	// there is no bath or shower.
+	Distance float64
+	// Basin is the index of the one that decides; -1 where there is none.
+	Basin int
+}
+
+// ZoneAt gives the zone of a place in plan at a height above the finished
+// floor: the wettest over all basins, and among equals the nearest. Edges
+// belong to the wetter zone.
+//
+// Walls, doors, fixed partitions and ceilings may end a zone; that is left
+// out, so the answer is never drier than the rule's, and the caution says so.
+// The space below a bath is given as zone 1, also where a panel closes it.
+func ZoneAt(basins []Basin, at Point, height float64) Zoned {
+	out := Zoned{Zone: Outside, Distance: math.Inf(1), Basin: -1}
+	for i, b := range basins {
+		z, d := b.zone(at, height)
+		if z < out.Zone || z == out.Zone && d < out.Distance {
+			out = Zoned{Zone: z, Distance: d, Basin: i}
+		}
+	}
+	return out
+}
+
+func (b Basin) zone(at Point, height float64) (Zone, float64) {
+	tray := len(b.Outline) > 0
+	depth, d := b.Rim, 0.0
+	if tray {
+		d = distanceToOutline(b.Outline, at)
+	} else {
+		depth = WetRoomDepth
+		d = math.Max(0, math.Hypot(at.X-b.Outlet.X, at.Y-b.Outlet.Y)-WetRoomReach)
+	}
+	switch {
+	case d == 0 && height <= depth:
+		return Zone0, d
+	case height > math.Max(ZoneTop, b.Head):
+		return Outside, d
+	case d == 0:
+		return Zone1, d
+	case tray && d <= ZoneTwo:
+		return Zone2, d
+	}
+	return Outside, d
+}
+
+// Cautions says what a position's zone asks for; nil where there is no bath or
+// shower. socket: the position is a 230 V socket.
+func (z Zoned) Cautions(name string, socket bool) []Caution {
+	if z.Basin < 0 {
+		return nil
+	}
+	out := []Caution{{"zone", fmt.Sprintf("%s is %s, %.0f mm from the edge of zone 1. A wall or a fixed partition between may end the zone.",
+		name, z.Zone, z.Distance), zoneSource}}
+	if z.Zone != Outside {
+		out = append(out, Caution{"zone_protection", fmt.Sprintf("In %s what goes in must be %s or better, %s where water jets are used.",
+			z.Zone, z.Zone.Protection(false), z.Zone.Protection(true)), ipSource})
+	}
+	if socket && z.Distance < SocketClear {
+		out = append(out, Caution{"zone_socket", fmt.Sprintf("A 230 V socket keeps %.0f mm from the edge of zone 1; since 2022 it is %.0f mm.",
+			SocketClear, SocketClear2022), socketSource})
+	}
+	return out
+}
+
+// distanceToOutline is 0 inside the outline or on it.
+func distanceToOutline(outline []Point, p Point) float64 {
+	inside, nearest := false, math.Inf(1)
+	for i, b := range outline {
+		a := outline[(i+len(outline)-1)%len(outline)]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+			inside = !inside
+		}
+		nearest = math.Min(nearest, distanceToLine(a, b, p))
+	}
+	if inside || nearest < edge {
+		return 0
+	}
+	return nearest
+}
+
+// edge is how near to a line counts as on it: far below what can be measured,
+// far above what rounding does to a place in a room.
+const edge = 1e-6
+
+func distanceToLine(a, b, p Point) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	t := 0.0
+	if n := dx*dx + dy*dy; n > 0 {
+		t = math.Max(0, math.Min(1, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/n))
+	}
+	return math.Hypot(p.X-a.X-t*dx, p.Y-a.Y-t*dy)
+}

@@ -73,8 +73,9 @@ func (a *adjustment) takes(z *Measurement) bool {
 // makes the fit worse.
 func (a *adjustment) iterate(f *forest) {
 	a.takeEquations()
+	var memory slab
 	for range mostSteps {
-		a.fac = newFactor(f, len(a.prior), a.equations)
+		a.fac = newFactor(f, len(a.prior), a.equations, &memory)
 		dx := a.fac.solve()
 		if !a.nonlinear {
 			dx.add(a.fac.correct(a.equations, dx), 1)

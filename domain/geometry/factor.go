@@ -59,6 +59,7 @@ type factor struct {
 	nodes  []nodeFactor
 	root   blas64.Triangular
 	rhs    []float64 // transformed right-hand side of the root
+	memory *slab
 }
 
 // nodeFactor holds the two rows of R that belong to one position.
@@ -92,10 +93,30 @@ func (m *front) column(node int) int {
 	panic("geometry: an equation couples positions that are not neighbours")
 }
 
+// slab hands out zeroed memory. One adjustment takes all its factors from one,
+// since only the last is kept.
+type slab struct{ data, rest []float64 }
+
+// again takes all the memory back.
+func (s *slab) again() { s.rest = s.data }
+
+func (s *slab) take(n int) []float64 {
+	if len(s.rest) < n {
+		s.data = make([]float64, max(n, 2*len(s.data), 4096))
+		s.rest = s.data
+	}
+	list := s.rest[:n:n]
+	s.rest = s.rest[n:]
+	clear(list)
+	return list
+}
+
 // newFactor eliminates. Each equation's nodes must be neighbours in the forest.
-func newFactor(f *forest, shared int, equations []equation) *factor {
+// It takes its memory from the slab, from the start.
+func newFactor(f *forest, shared int, equations []equation, memory *slab) *factor {
 	n := len(f.order)
-	fac := &factor{forest: f, shared: shared, nodes: make([]nodeFactor, n)}
+	memory.again()
+	fac := &factor{forest: f, shared: shared, nodes: make([]nodeFactor, n), memory: memory}
 	byNode, rest := fac.assign(equations)
 	left := make([][]front, n+1) // what elimination leaves for a node; the last is for the root
 	for _, i := range f.order {
@@ -155,7 +176,7 @@ func (fac *factor) assemble(i int, equations []equation, own []int, left []front
 	}
 	m.rows = max(m.rows, 2)
 	m.stride = 2*len(m.nodes) + fac.shared + 1
-	m.data = make([]float64, m.rows*m.stride)
+	m.data = fac.memory.take(m.rows * m.stride)
 	for r, k := range own {
 		e, row := &equations[k], m.row(r)
 		row[m.column(e.a)], row[m.column(e.a)+1] = e.ca.U, e.ca.V
@@ -196,7 +217,7 @@ func (m *front) inherit(at int, left []front) {
 // nodes above go up to the parent, at most two for each; all others are over
 // the shared unknowns alone and go out to the root.
 func (fac *factor) eliminate(i int, m *front) (up, out front) {
-	work := make([]float64, m.stride)
+	work := fac.memory.take(m.stride)
 	for c := range min(2*len(m.nodes), m.rows) {
 		m.reflect(c, work)
 	}
@@ -256,7 +277,7 @@ func (fac *factor) closeRoot(equations []equation, rest []int, left []front) {
 		rows += l.rows
 	}
 	m := front{rows: max(rows, g+1), stride: g + 1}
-	m.data = make([]float64, m.rows*m.stride)
+	m.data = fac.memory.take(m.rows * m.stride)
 	for r, k := range rest {
 		equations[k].spread(m.row(r))
 	}

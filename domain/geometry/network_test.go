@@ -150,7 +150,7 @@ func checkLevels(t *testing.T, n network) {
 		printed(t, name, x[k], n.Published[name]["z"], digits)
 		printed(t, name+" sigma", 1000*s0*se[k], n.Published[name]["sz_mm"], 0.006)
 	}
-	fac, total := newFactor(newForest(0, nil), len(names), equations), 0.0
+	fac, total := newFactor(newForest(0, nil), len(names), equations, new(slab)), 0.0
 	for k := range equations {
 		y := fac.sharedImage(equations[k].shared)
 		redundancy := 1 - y.dot(y)

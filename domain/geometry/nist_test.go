@@ -52,7 +52,7 @@ func TestNIST(t *testing.T) {
 // fitShared fits equations over n shared unknowns: values, standard deviations
 // for unit variance, and the sum of squares.
 func fitShared(equations []equation, n int) (b, se []float64, rss float64) {
-	fac := newFactor(newForest(0, nil), n, equations)
+	fac := newFactor(newForest(0, nil), n, equations, new(slab))
 	x := fac.solve()
 	x.add(fac.correct(equations, x), 1)
 	for k := range n {

@@ -155,7 +155,7 @@ func TestGUMH2(t *testing.T) {
 		}
 		equations = append(equations, e)
 	}
-	fac := newFactor(newForest(0, nil), 3, equations)
+	fac := newFactor(newForest(0, nil), 3, equations, new(slab))
 	x := fac.solve().shared
 	v, i, phi := x[0], x[1], x[2]
 	sin, cos := math.Sincos(phi)

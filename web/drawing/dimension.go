@@ -1,0 +1,214 @@
+package drawing
+
+import (
+	"math"
+	"sort"
+
+	"lathmark/domain/roomsheet"
+)
+
+// reading is one offset to be shown: a position, its datum and the datum's
+// state.
+type reading struct {
+	spot  int // index into sheet.spots
+	datum int // index into Surface.Datums
+	state string
+	value float64
+}
+
+// dimString is one string of dimensions from one datum in one state.
+type dimString struct {
+	datum int
+	state string
+	items []reading
+}
+
+// stringsPerSide is how many strings one side of the sheet takes; what is left
+// over stands in the schedule.
+const stringsPerSide = 3
+
+// strings groups the offsets and says which strings go below the plan and
+// which to its left. Offsets from slanted faces and from points go beside
+// their positions.
+func (s *sheet) strings() (below, left []dimString) {
+	for _, g := range s.groups() {
+		switch n := s.normal(g.datum); {
+		case s.Surface.Datums[g.datum].Kind == "point" || s.Surface.Datums[g.datum].Line == nil:
+		case math.Abs(n.x) > 0.996 && len(below) < stringsPerSide:
+			below = append(below, g)
+		case math.Abs(n.y) > 0.996 && len(left) < stringsPerSide:
+			left = append(left, g)
+		}
+	}
+	return below, left
+}
+
+// groups are the strings, the fullest first.
+func (s *sheet) groups() []dimString {
+	var groups []dimString
+	for _, r := range s.readings() {
+		k := 0
+		for k < len(groups) && (groups[k].datum != r.datum || groups[k].state != r.state) {
+			k++
+		}
+		if k == len(groups) {
+			groups = append(groups, dimString{datum: r.datum, state: r.state})
+		}
+		groups[k].items = append(groups[k].items, r)
+	}
+	sort.SliceStable(groups, func(i, j int) bool { return len(groups[i].items) > len(groups[j].items) })
+	return groups
+}
+
+// readings are the offsets of the mode. Those from a fixed line lose their
+// sign: the drawing shows the side.
+func (s *sheet) readings() []reading {
+	if s.Mode == SetOut {
+		return s.marks()
+	}
+	var all []reading
+	for _, m := range s.Surface.Measurements {
+		sp, d := s.spotOf(m.Of), s.datumOf(m.From)
+		if m.Kind != "offset" || sp < 0 || d < 0 {
+			continue
+		}
+		all = append(all, reading{sp, d, readState(s.Surface.Datums[d], m.State), math.Abs(m.Value)})
+	}
+	return all
+}
+
+// marks are the offsets to mark today; those that a set-out line serves are
+// left to the line.
+func (s *sheet) marks() []reading {
+	var all []reading
+	for i, sp := range s.spots {
+		if sp.answer == nil || sp.answer.Mark == nil {
+			continue
+		}
+		for k, d := range sp.answer.Mark.From {
+			if s.onLine(sp.index, d) {
+				continue
+			}
+			all = append(all, reading{i, d, readState(s.Surface.Datums[d], s.Surface.Datums[d].Now), math.Abs(sp.answer.Plan.Offsets[k])})
+		}
+	}
+	return all
+}
+
+func (s *sheet) onLine(position, datum int) bool {
+	for _, l := range s.Answer.Lines {
+		for _, p := range l.Positions {
+			if l.Datum == datum && p == position && (l.Clears || l.Shift == 0) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// readState is a state in words; what no layer covers has none, and a face
+// with layers and no state has an unrecorded one.
+func readState(d roomsheet.Datum, state string) string {
+	switch {
+	case d.Kind != "face":
+		return ""
+	case state == "" && len(d.Layers) > 0:
+		return "state not recorded"
+	}
+	return StateWord(state)
+}
+
+func (s *sheet) spotOf(id string) int {
+	for i, sp := range s.spots {
+		if sp.pos.ID == id {
+			return i
+		}
+	}
+	return -1
+}
+
+func (s *sheet) datumOf(id string) int {
+	for i, d := range s.Surface.Datums {
+		if d.ID == id {
+			return i
+		}
+	}
+	return -1
+}
+
+// normal is the direction into the room of a datum's line, on the sheet.
+func (s *sheet) normal(datum int) spotXY {
+	d := s.Surface.Datums[datum]
+	if d.Line == nil {
+		return spotXY{}
+	}
+	l := through(s.at(vec(d.Line[0])), s.at(vec(d.Line[1])))
+	return spotXY{l.dy, -l.dx}
+}
+
+// foot is where an offset starts: on the datum, out by the layers of the state
+// it was read in.
+func (s *sheet) foot(r reading) spotXY {
+	d := s.Surface.Datums[r.datum]
+	p := s.at(s.spots[r.spot].at)
+	if d.Line == nil {
+		return s.at(vec(*d.Point))
+	}
+	t := 0.0
+	for _, l := range d.Layers {
+		if r.state != StateWord(l.ID) {
+			t += l.Thickness
+			continue
+		}
+		t += l.Thickness
+		return project(p, through(s.at(vec(d.Line[0])), s.at(vec(d.Line[1]))).out(-t*s.scale))
+	}
+	return project(p, through(s.at(vec(d.Line[0])), s.at(vec(d.Line[1]))))
+}
+
+func (s *sheet) title(d dimString) string {
+	t := "from " + s.name(s.Surface.Datums[d.datum].ID)
+	if d.state != "" {
+		t += ", " + d.state
+	}
+	return t
+}
+
+// tick is one figure of a string: where it stands and what it reads. Readings
+// that fall within a few units of each other share a tick.
+type tick struct {
+	at     float64
+	lo, hi float64
+	from   spotXY // the position nearest the string
+}
+
+const tickGap = 1.5 // units: closer readings share a tick
+
+func ticksOf(s *sheet, d dimString, along func(spotXY) float64, nearer func(a, b spotXY) bool) []tick {
+	var ticks []tick
+	for _, r := range d.items {
+		p := s.at(s.spots[r.spot].at)
+		k := 0
+		for k < len(ticks) && math.Abs(ticks[k].at-along(p)) > tickGap {
+			k++
+		}
+		if k == len(ticks) {
+			ticks = append(ticks, tick{at: along(p), lo: r.value, hi: r.value, from: p})
+			continue
+		}
+		ticks[k].lo, ticks[k].hi = math.Min(ticks[k].lo, r.value), math.Max(ticks[k].hi, r.value)
+		if nearer(p, ticks[k].from) {
+			ticks[k].from = p
+		}
+	}
+	sort.Slice(ticks, func(i, j int) bool { return ticks[i].at < ticks[j].at })
+	return ticks
+}
+
+func (t tick) figure() string {
+	lo, hi := num(math.Round(t.lo)), num(math.Round(t.hi))
+	if lo == hi {
+		return lo
+	}
+	return lo + "–" + hi
+}

@@ -1,0 +1,149 @@
+package drawing
+
+import "fmt"
+
+// drawBelow draws a string under the plan, row 0 nearest to it.
+func (s *sheet) drawBelow(d dimString, row int) {
+	y := s.oy + s.h + wallDepth + nameDepth + float64(row)*rowDepth + 26
+	ticks := ticksOf(s, d, func(p spotXY) float64 { return p.x }, func(a, b spotXY) bool { return a.y > b.y })
+	start := s.foot(d.items[0]).x
+	s.out.put(`<g class="dim">`)
+	lo, hi := spread(start, ticks)
+	s.out.line("dim", lo, y, hi, y)
+	s.slash(start, y)
+	for i, t := range ticks {
+		s.out.line("lead", t.from.x, t.from.y+13, t.at, y+5)
+		s.slash(t.at, y)
+		s.out.text("figure", t.at-3, y-6-lift(ticks, i), "end", 0, t.figure())
+	}
+	s.out.text("small", lo, y+18, "start", 0, s.title(d))
+	s.out.put("</g>")
+}
+
+// drawLeft draws a string left of the plan, read from the right.
+func (s *sheet) drawLeft(d dimString, row int) {
+	x := s.ox - wallDepth - nameDepth - float64(row)*rowDepth - 18
+	ticks := ticksOf(s, d, func(p spotXY) float64 { return p.y }, func(a, b spotXY) bool { return a.x < b.x })
+	start := s.foot(d.items[0]).y
+	s.out.put(`<g class="dim">`)
+	lo, hi := spread(start, ticks)
+	s.out.line("dim", x, lo, x, hi)
+	s.slash(x, start)
+	for i, t := range ticks {
+		s.out.line("lead", t.from.x-13, t.from.y, x-5, t.at)
+		s.slash(x, t.at)
+		s.out.text("figure", x-6-lift(ticks, i), t.at+3, "end", -90, t.figure())
+	}
+	s.out.text("small", x+18, hi, "start", -90, s.title(d))
+	s.out.put("</g>")
+}
+
+// figureWidth is about how long a figure is on the sheet.
+const figureWidth = 44.0
+
+// lift moves a figure off the one before it where the two would overlap.
+func lift(ticks []tick, i int) float64 {
+	up := 0.0
+	for k := 1; k <= i; k++ {
+		if ticks[k].at-ticks[k-1].at < figureWidth && up == 0 {
+			up = 19
+		} else {
+			up = 0
+		}
+	}
+	return up
+}
+
+func spread(start float64, ticks []tick) (lo, hi float64) {
+	lo, hi = start, start
+	for _, t := range ticks {
+		lo, hi = min(lo, t.at), max(hi, t.at)
+	}
+	return lo, hi
+}
+
+// slash is the oblique stroke that ends a dimension.
+func (s *sheet) slash(x, y float64) {
+	s.out.line("slash", x-4, y+4, x+4, y-4)
+}
+
+// drawSlanted draws the dimensions that belong to no side of the sheet: from
+// slanted faces, from points, and from one position to another.
+func (s *sheet) drawSlanted() {
+	for _, g := range s.groups() {
+		d := s.Surface.Datums[g.datum]
+		n := s.normal(g.datum)
+		if d.Line != nil && (n.x*n.x > 0.992 || n.y*n.y > 0.992) {
+			continue
+		}
+		for _, r := range g.items {
+			s.between(s.foot(r), s.at(s.spots[r.spot].at), r.value, s.title(g))
+		}
+	}
+	if s.Mode == SetOut {
+		return
+	}
+	for _, m := range s.Surface.Measurements {
+		a, b := s.spotOf(m.Of), s.spotOf(m.To)
+		if m.Kind == "distance" && a >= 0 && b >= 0 {
+			s.between(s.at(s.spots[a].at), s.at(s.spots[b].at), m.Value, "")
+		}
+	}
+}
+
+// between draws one dimension along its own line.
+func (s *sheet) between(a, b spotXY, value float64, what string) {
+	deg := degrees(a, b)
+	mx, my := (a.x+b.x)/2, (a.y+b.y)/2
+	label := num(float64(int64(value + 0.5)))
+	if what != "" {
+		label += " " + what
+	}
+	half := 3.2 * float64(len(label))
+	s.taken = append(s.taken, box{mx - half, my - 16, mx + half, my + 8})
+	s.out.put(`<g class="dim">`)
+	s.out.line("dim", a.x, a.y, b.x, b.y)
+	s.slash(a.x, a.y)
+	s.out.put(`<text class="small" x="%s" y="%s" dy="-5" text-anchor="middle" transform="rotate(%s %s %s)">%s</text>`,
+		num(mx), num(my), num(deg), num(mx), num(my), text(label))
+	s.out.put("</g>")
+}
+
+// drawLines draws the set-out lines from wall to wall with what to mark.
+func (s *sheet) drawLines() {
+	if s.Mode != SetOut || s.Answer == nil {
+		return
+	}
+	for _, l := range s.Answer.Lines {
+		if l.Shift != 0 && !l.Clears || s.Surface.Datums[l.Datum].Line == nil {
+			continue
+		}
+		d := s.Surface.Datums[l.Datum]
+		first := s.spotOf(s.Surface.Positions[l.Positions[0]].ID)
+		if first < 0 {
+			continue
+		}
+		along := through(s.at(vec(d.Line[0])), s.at(vec(d.Line[1])))
+		along.p = s.at(s.spots[first].at)
+		a, b := project(s.at(vec(d.Line[0])), along), project(s.at(vec(d.Line[1])), along)
+		label := fmt.Sprintf("line %s from %s", num(float64(int64(l.Offset+l.Shift+0.5))), s.name(d.ID))
+		if w := readState(d, d.Now); w != "" {
+			label += ", " + w
+		}
+		s.out.put(`<g class="set-out-line">`)
+		s.out.line("laser", a.x, a.y, b.x, b.y)
+		s.lineLabel(a, b, label)
+		s.out.put("</g>")
+	}
+}
+
+// lineLabel writes along a set-out line, from its left or lower end.
+func (s *sheet) lineLabel(a, b spotXY, label string) {
+	if b.x < a.x-1 || (b.x < a.x+1 && b.y > a.y) {
+		a, b = b, a
+	}
+	l := through(a, b)
+	x, y := a.x+l.dx*8, a.y+l.dy*8
+	s.out.put(`<text class="laser-text" x="%s" y="%s" dy="-5" transform="rotate(%s %s %s)">%s</text>`,
+		num(x), num(y), num(degrees(a, b)), num(x), num(y), text(label))
+}

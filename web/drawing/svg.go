@@ -1,0 +1,88 @@
+package drawing
+
+import (
+	"fmt"
+	"html"
+	"strconv"
+	"strings"
+)
+
+// writer collects SVG. Numbers are cut to hundredths of a unit, so the same
+// plan is always the same text.
+type writer struct{ b strings.Builder }
+
+func (w *writer) put(format string, args ...any) { fmt.Fprintf(&w.b, format, args...) }
+
+func (w *writer) line(class string, x1, y1, x2, y2 float64) {
+	w.put(`<line class="%s" x1="%s" y1="%s" x2="%s" y2="%s"/>`, class, num(x1), num(y1), num(x2), num(y2))
+}
+
+func (w *writer) circle(class string, x, y, r float64) {
+	w.put(`<circle class="%s" cx="%s" cy="%s" r="%s"/>`, class, num(x), num(y), num(r))
+}
+
+// text writes a label, turned by deg about its own place.
+func (w *writer) text(class string, x, y float64, anchor string, deg float64, s string) {
+	turn := ""
+	if deg != 0 {
+		turn = fmt.Sprintf(` transform="rotate(%s %s %s)"`, num(deg), num(x), num(y))
+	}
+	w.put(`<text class="%s" x="%s" y="%s" text-anchor="%s"%s>%s</text>`, class, num(x), num(y), anchor, turn, text(s))
+}
+
+func (w *writer) polygon(class, fill string, pts []spotXY) {
+	w.put(`<polygon class="%s"`, class)
+	if fill != "" {
+		w.put(` fill="url(#%s)"`, fill)
+	}
+	w.put(` points="`)
+	for i, p := range pts {
+		if i > 0 {
+			w.put(" ")
+		}
+		w.put("%s,%s", num(p.x), num(p.y))
+	}
+	w.put(`"/>`)
+}
+
+func text(s string) string { return html.EscapeString(s) }
+
+func num(v float64) string {
+	v = round(v)
+	if v == 0 {
+		v = 0 // no "-0"
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+// anchor makes an id of a document from ids of the record: letters, digits,
+// hyphens and points stay, anything else is written as its code.
+func anchor(parts ...string) string {
+	var b strings.Builder
+	for i, p := range parts {
+		if i > 0 {
+			b.WriteByte('-')
+		}
+		for _, r := range p {
+			if r == '-' || r == '.' || r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z' {
+				b.WriteRune(r)
+			} else {
+				fmt.Fprintf(&b, "_%x", r)
+			}
+		}
+	}
+	return b.String()
+}
+
+// RowAnchor is the id of the line of a schedule that tells about a thing of a
+// surface. Kind is "position", "datum" or "timber".
+func RowAnchor(surface, kind, id string) string { return anchor("row", surface, kind, id) }
+
+// PlanAnchor is the id of the same thing on the plan.
+func PlanAnchor(surface, kind, id string) string { return anchor("plan", surface, kind, id) }
+
+// link opens a group that leads to the thing's line in the schedule.
+func (s *sheet) link(kind, id, class, title string) {
+	s.out.put(`<a id="%s" class="%s" href="#%s"><title>%s</title>`,
+		PlanAnchor(s.Surface.ID, kind, id), class, RowAnchor(s.Surface.ID, kind, id), text(title))
+}

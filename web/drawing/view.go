@@ -1,0 +1,119 @@
+package drawing
+
+import (
+	"math"
+
+	"lathmark/domain/geometry"
+	"lathmark/domain/roomsheet"
+)
+
+// spotXY is a place on the sheet in drawing units, y downwards.
+type spotXY struct{ x, y float64 }
+
+// view turns the surface's frame (mm, v upwards) into the sheet's.
+type view struct {
+	cos, sin   float64 // of the turn that lays the first face along the foot
+	minX, maxY float64 // of the turned frame, mm
+	scale      float64 // units per mm
+	w, h       float64 // of the room on the sheet
+	ox, oy     float64 // of the room's top left corner on the sheet
+}
+
+// newView fits the surface and the places on the sheet.
+func newView(s roomsheet.Surface, also []geometry.Vec) view {
+	v := view{cos: 1}
+	if a, b, ok := firstFace(s); ok {
+		l := math.Hypot(b.U-a.U, b.V-a.V)
+		v.cos, v.sin = (b.U-a.U)/l, -(b.V-a.V)/l
+	}
+	minX, minY := math.Inf(1), math.Inf(1)
+	maxX, maxY := math.Inf(-1), math.Inf(-1)
+	hold := func(p geometry.Vec) {
+		x, y := v.turn(p)
+		minX, maxX = math.Min(minX, x), math.Max(maxX, x)
+		minY, maxY = math.Min(minY, y), math.Max(maxY, y)
+	}
+	for _, d := range s.Datums {
+		if d.Line != nil {
+			hold(vec(d.Line[0]))
+			hold(vec(d.Line[1]))
+		}
+		if d.Point != nil {
+			hold(vec(*d.Point))
+		}
+	}
+	for _, p := range also {
+		hold(p)
+	}
+	wide, high := math.Max(maxX-minX, 300), math.Max(maxY-minY, 300)
+	v.minX, v.maxY = minX, maxY
+	v.scale = math.Min(across/wide, upright/high)
+	v.w, v.h = wide*v.scale, high*v.scale
+	return v
+}
+
+func firstFace(s roomsheet.Surface) (a, b geometry.Vec, ok bool) {
+	for _, d := range s.Datums {
+		if d.Line != nil && d.Kind == "face" && d.Line[0] != d.Line[1] {
+			return vec(d.Line[0]), vec(d.Line[1]), true
+		}
+	}
+	return a, b, false
+}
+
+func vec(p roomsheet.Point) geometry.Vec { return geometry.Vec{U: p[0], V: p[1]} }
+
+func (v view) turn(p geometry.Vec) (x, y float64) {
+	return p.U*v.cos - p.V*v.sin, p.U*v.sin + p.V*v.cos
+}
+
+// at is where a place of the surface falls on the sheet.
+func (v view) at(p geometry.Vec) spotXY {
+	x, y := v.turn(p)
+	return spotXY{v.ox + (x-v.minX)*v.scale, v.oy + (v.maxY-y)*v.scale}
+}
+
+// degrees is how far text along a line must be turned to stay readable: above
+// -90 and up to 90, clockwise as SVG counts.
+func degrees(a, b spotXY) float64 {
+	d := math.Atan2(b.y-a.y, b.x-a.x) * 180 / math.Pi
+	for d > 89.9 {
+		d -= 180
+	}
+	for d <= -90.1 {
+		d += 180
+	}
+	return d
+}
+
+// line2 is a straight line on the sheet: a place and a unit direction.
+type line2 struct {
+	p      spotXY
+	dx, dy float64
+}
+
+func through(a, b spotXY) line2 {
+	l := math.Hypot(b.x-a.x, b.y-a.y)
+	if l == 0 {
+		return line2{p: a, dx: 1}
+	}
+	return line2{a, (b.x - a.x) / l, (b.y - a.y) / l}
+}
+
+// out is the line moved d units to its right, which on the sheet, for a face
+// with the room on its left, is out of the room.
+func (l line2) out(d float64) line2 {
+	l.p.x -= l.dy * d
+	l.p.y += l.dx * d
+	return l
+}
+
+// meet is where two lines cross; ok is false where they hardly do.
+func (l line2) meet(m line2) (spotXY, bool) {
+	den := l.dx*m.dy - l.dy*m.dx
+	if math.Abs(den) < 0.05 {
+		return spotXY{}, false
+	}
+	t := ((m.p.x-l.p.x)*m.dy - (m.p.y-l.p.y)*m.dx) / den
+	return spotXY{l.p.x + t*l.dx, l.p.y + t*l.dy}, true
+}

@@ -1,0 +1,64 @@
+package web
+
+// SignIn is the way in.
+var SignIn = Page[SignInView]{"sign-in"}
+
+// SignInView offers the demo firm's people in the demo; elsewhere it says that
+// the way in is a one-time link. Field of each form: person.
+type SignInView struct {
+	Sheet
+	Typed
+	People []Person
+}
+
+// Trouble is the page for whatever cannot be shown.
+var Trouble = Page[TroubleView]{"trouble"}
+
+// TroubleView says in the user's words why there is no page here.
+type TroubleView struct {
+	Sheet
+	Says string // what happened, one sentence
+	Way  string // what to do, one sentence
+	// Mark is a number that the log has too; "" where none is needed.
+	Mark string
+}
+
+// NotFoundView is the trouble of an address that leads nowhere.
+func NotFoundView(s Sheet) TroubleView {
+	s.Title = "Nothing here"
+	s.Next = Next{Sentence: "Go back to your jobs.", Action: "Your jobs", Href: Home}
+	return TroubleView{Sheet: s,
+		Says: "There is no such sheet, or it is not yours to see.",
+		Way:  "If somebody sent you the address, ask them for it again."}
+}
+
+// BrokenView is the trouble of a fault of ours; mark finds it in the log.
+func BrokenView(s Sheet, mark string) TroubleView {
+	s.Title = "Not drawn"
+	s.Next = Next{Sentence: "Try once more in a minute.", Action: "Your jobs", Href: Home}
+	return TroubleView{Sheet: s, Mark: mark,
+		Says: "Something broke on our side. What was on record before is still there.",
+		Way:  "What you just entered may not be on record: look before you enter it again."}
+}
+
+// Conflict is the page for two people who changed the same thing.
+var Conflict = Page[ConflictView]{"conflict"}
+
+// ConflictView shows both versions.
+type ConflictView struct {
+	Sheet
+	What string // what both changed: "the south wall"
+	Who  string // who was first
+	When string // "Wed 25 Nov 2026, 14:05"
+	Rows []ConflictRow
+	// Again is the address of the form with their version in it.
+	Again string
+}
+
+// ConflictRow is one field in both versions.
+type ConflictRow struct {
+	Name, Theirs, Yours string
+}
+
+// Differs tells whether the two versions of the field are not the same.
+func (r ConflictRow) Differs() bool { return r.Theirs != r.Yours }

@@ -1,0 +1,129 @@
+package web
+
+import "time"
+
+// GateSheet is one stage of a room: its obstacles and the way through.
+var GateSheet = Page[GateView]{"gate"}
+
+// GateView is one gate. MayOffer and MaySign say what this person can do now;
+// with a hard obstacle MaySign is false whoever looks.
+type GateView struct {
+	Sheet
+	Typed
+	Gate     Gate
+	Hard     []ObstacleRow
+	Soft     []ObstacleRow
+	MayOffer bool
+	MaySign  bool
+	// MayAccept: may accept a soft obstacle with a reason.
+	MayAccept bool
+	MayReopen bool
+	OfferedBy string // name and trade
+	OfferedAt time.Time
+	SignedBy  string
+	// Digest is the SHA-256 of the record the sign-off was based on; "" before.
+	Digest string
+}
+
+// ObstacleRow is one obstacle. Fields of its form: code, about, reason.
+type ObstacleRow struct {
+	Code  string // of the rule
+	About string // id of the record it is about
+	Wrong string // a sentence: what is wrong
+	Mend  string // a sentence: the way out
+	// Act and Href lead to where it is mended; "" where nothing can be pressed.
+	Act, Href string
+	// Accepted and the three below are for a soft obstacle that was accepted.
+	Accepted   bool
+	Reason     string
+	AcceptedBy string
+	AcceptedAt time.Time
+	// Typed is a reason that was not enough, kept.
+	Typed string
+}
+
+// Reopen is the form that opens a signed stage again.
+var Reopen = Page[ReopenView]{"reopen"}
+
+// ReopenView is a signed gate about to be opened. Field: reason.
+type ReopenView struct {
+	Sheet
+	Typed
+	Gate   Gate
+	Reason string
+	// Follows are the later stages that open again with it.
+	Follows []string
+}
+
+// Refusal is the page for a refusal: what is missing, where, and the way out.
+var Refusal = Page[RefusalView]{"refusal"}
+
+// RefusalView is a refusal.
+type RefusalView struct {
+	Sheet
+	Says      string // one sentence
+	Obstacles []ObstacleRow
+	Back      string // address to go back to
+}
+
+// AsBuilt is the form for a build-up as it was put on.
+var AsBuilt = Page[AsBuiltView]{"as-built"}
+
+// AsBuiltView takes thicknesses, or one span across the room. Fields: one
+// "t.<layer id>" per layer asked for; on the other form: span_from, span_to,
+// span_state, span, by.
+type AsBuiltView struct {
+	Sheet
+	Typed
+	Stage       string
+	Faces       []FaceBuilt
+	Spans       []Option // pairs of faces that look at each other: "south|north"
+	Span        SpanForm
+	Instruments []Option
+	// States a span may have been read in.
+	States []Option
+}
+
+// FaceBuilt is one face and its layers of this stage.
+type FaceBuilt struct {
+	DatumID, Name, Surface string
+	Layers                 []LayerAsked
+}
+
+// LayerAsked is one layer's thickness as planned and as typed.
+type LayerAsked struct {
+	ID      string
+	Name    string
+	Planned float64
+	Value   string // as typed
+	// Recorded is the thickness on record, mm, with its ±; 0 while none is.
+	Recorded, PlusMinus float64
+}
+
+// Field is the name of the layer's field.
+func (l LayerAsked) Field() string { return "t." + l.ID }
+
+// SpanForm is a span as typed.
+type SpanForm struct {
+	Pair  string // field span_pair
+	State string // field span_state: the state of both faces
+	Value string // field span
+	By    string // field by
+}
+
+// Finished is the form for the day a stage was finished.
+var Finished = Page[FinishedView]{"finished"}
+
+// FinishedView takes a date. Fields: date (2026-11-25), material.
+type FinishedView struct {
+	Sheet
+	Typed
+	Stage     string
+	Date      string // as typed
+	Thickness string // as typed, mm; field thickness
+	Recorded  time.Time
+	// DryFrom is the earliest day it can be painted or drilled; zero while
+	// not known.
+	DryFrom  time.Time
+	Cautions []Caution
+}

@@ -1,0 +1,158 @@
+package web
+
+import "time"
+
+// Dashboard is the foreman's first page: every job.
+var Dashboard = Page[DashboardView]{"dashboard"}
+
+// DashboardView is every job of the firm with its rooms against the stages.
+type DashboardView struct {
+	Sheet
+	Jobs []JobTable
+}
+
+// JobTable is one job: rooms in the order one walks through the house.
+type JobTable struct {
+	At      Place
+	Name    string
+	Address string
+	Rooms   []RoomLine
+}
+
+// RoomLine is one room against the five stages.
+type RoomLine struct {
+	At    Place
+	Name  string
+	Gates [5]Gate
+	// Now is the stage in hand, an index into Gates; -1 when all are signed.
+	Now int
+	// Next says who is next and for what: "Ola Brandt: measure D4".
+	Next string
+}
+
+// Current is the gate in hand; nil when the room is finished.
+func (r RoomLine) Current() *Gate {
+	if r.Now < 0 || r.Now >= len(r.Gates) {
+		return nil
+	}
+	return &r.Gates[r.Now]
+}
+
+// Job is one job's page.
+var Job = Page[JobView]{"job"}
+
+// JobView is one job.
+type JobView struct {
+	Sheet
+	Table JobTable
+	// MayEdit: may add rooms and make links (foreman and owner).
+	MayEdit bool
+	// ProgressHref is the client's private link in full, shown once, just
+	// after it was made; else "".
+	ProgressHref string
+	// ProgressMade is when the link in use was made; zero for none.
+	ProgressMade time.Time
+}
+
+// NewJob is the form for a new job.
+var NewJob = Page[JobFormView]{"job-form"}
+
+// JobFormView is the form for a job.
+type JobFormView struct {
+	Sheet
+	Typed
+	Form JobForm
+}
+
+// JobForm is a job as typed. Fields of the form: name, address, client.
+type JobForm struct{ Name, Address, Client string }
+
+// NewRoom is the form for a new room.
+var NewRoom = Page[RoomFormView]{"room-form"}
+
+// RoomFormView is the form for a room.
+type RoomFormView struct {
+	Sheet
+	Typed
+	Form RoomForm
+}
+
+// RoomForm is a room as typed. Fields of the form: name, height, shape
+// ("walls" or "corners"), walls, corners, breasts, slopes.
+type RoomForm struct {
+	Name    string
+	Height  string // floor to ceiling, mm
+	Shape   string // which of the two below counts
+	Walls   string // a line per wall: "3600 left", the turn at its end
+	Corners string // a line per corner: "0 0"
+	Breasts string // a line per chimney breast: "north 1200 1100 350": wall, from its start, wide, deep
+	Slopes  string // a line per slope: "south 35 900": low wall, pitch in degrees, knee height
+}
+
+// ImportRoom takes a room sheet as a new room.
+var ImportRoom = Page[ImportView]{"import"}
+
+// ImportView is the form for a room sheet. Fields: name, sheet (a text).
+type ImportView struct {
+	Sheet
+	Typed
+	Name string
+	Text string // the room sheet as pasted
+}
+
+// Diary is the diary of a job.
+var Diary = Page[DiaryView]{"diary"}
+
+// DiaryView is who did what when, newest first. Nothing is ever removed.
+type DiaryView struct {
+	Sheet
+	Days []DiaryDay
+	// Older is the address of the page before this one in time, "" at the end.
+	Older string
+}
+
+// DiaryDay is one day of the diary.
+type DiaryDay struct {
+	Date    time.Time
+	Entries []DiaryEntry
+}
+
+// DiaryEntry is one thing done.
+type DiaryEntry struct {
+	Number int // in the job, from 1
+	At     time.Time
+	Who    string
+	Trade  string
+	Room   string // "" for the job itself
+	What   string // a sentence: "Signed off first fix."
+	Reason string // as written, "" where none is asked
+}
+
+// Progress is the client's page, behind a private link.
+var Progress = Page[ProgressView]{"progress"}
+
+// ProgressView is one job as its client sees it: no mistakes, no names of
+// tradesmen, no measurements. Its Sheet has no Person.
+type ProgressView struct {
+	Sheet
+	Rooms   []ProgressRoom
+	Waiting []ClientChoice
+}
+
+// ProgressRoom is one room for the client.
+type ProgressRoom struct {
+	Name   string
+	Stages [5]State
+	Signed [5]time.Time // days of sign-off; zero where not signed
+	Next   string       // "Boards go up next"
+	// Earliest is the earliest day of what is next; zero where not known.
+	Earliest time.Time
+}
+
+// ClientChoice is what waits for the client's own decision.
+type ClientChoice struct {
+	Room   string
+	What   string // "the fan"
+	Reason string // why it is held, as written for the client
+	Since  time.Time
+}

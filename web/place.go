@@ -1,0 +1,150 @@
+package web
+
+import "net/url"
+
+// Place is where a page stands. Its methods give every address there is, so
+// that pages and the router cannot disagree: with ":job" and ":room" for ids
+// the same methods give the router's patterns.
+type Place struct {
+	Job  string // id of the job, "" outside jobs
+	Room string // id of the room, "" outside rooms
+}
+
+// Addresses that need no job and no room.
+const (
+	Home         = "/"
+	SignInPath   = "/sign-in"
+	SignOutPath  = "/sign-out"
+	TasksPath    = "/tasks"
+	ReadyPath    = "/ready"
+	BuildUpsPath = "/build-ups"
+	NewJobPath   = "/jobs/new"
+	ProgressPath = "/progress/" // followed by the link's secret
+)
+
+// JobPage is the job's own page.
+func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }
+
+// Diary is the diary of the job.
+func (p Place) Diary() string { return p.JobPage() + "/diary" }
+
+// ProgressLink makes (post) a fresh private link for the client.
+func (p Place) ProgressLink() string { return p.JobPage() + "/progress-link" }
+
+// NewRoom is the form for one more room of the job.
+func (p Place) NewRoom() string { return p.JobPage() + "/rooms/new" }
+
+// ImportRoom takes a room sheet as a new room of the job.
+func (p Place) ImportRoom() string { return p.JobPage() + "/rooms/import" }
+
+// RoomPage is the room's own page.
+func (p Place) RoomPage() string { return "/rooms/" + part(p.Room) }
+
+// RoomSheet is the room as a room sheet, to keep.
+func (p Place) RoomSheet() string { return p.RoomPage() + "/sheet.json" }
+
+// NewSurface is the form for one more surface.
+func (p Place) NewSurface() string { return p.RoomPage() + "/surfaces/new" }
+
+// Surface is the form of one surface.
+func (p Place) Surface(id string) string { return p.RoomPage() + "/surfaces/" + part(id) }
+
+// NewDatum is the form for one more datum of a surface.
+func (p Place) NewDatum(surface string) string { return p.Surface(surface) + "/datums/new" }
+
+// Datum is the form of one datum.
+func (p Place) Datum(id string) string { return p.RoomPage() + "/datums/" + part(id) }
+
+// BuildUp is the form of the planned build-up of one datum.
+func (p Place) BuildUp(datum string) string { return p.Datum(datum) + "/build-up" }
+
+// Timbers is the form for more timbers of a surface.
+func (p Place) Timbers(surface string) string { return p.Surface(surface) + "/timbers" }
+
+// RemoveTimber takes (post) a timber off an open record.
+func (p Place) RemoveTimber(id string) string {
+	return p.RoomPage() + "/timbers/" + part(id) + "/remove"
+}
+
+// Schedule is the list of positions with the forms that add to it.
+func (p Place) Schedule() string { return p.RoomPage() + "/schedule" }
+
+// AddLines takes (post) positions pasted as lines.
+func (p Place) AddLines() string { return p.Schedule() + "/lines" }
+
+// AddSpaced takes (post) positions spaced in rows and columns.
+func (p Place) AddSpaced() string { return p.Schedule() + "/spaced" }
+
+// MoveOff moves (post) spaced positions off the timbers.
+func (p Place) MoveOff() string { return p.Schedule() + "/move-off" }
+
+// Position is the form of one position of the schedule.
+func (p Place) Position(id string) string { return p.RoomPage() + "/positions/" + part(id) }
+
+// Hold is the form that holds, releases or omits a position.
+func (p Place) Hold(position string) string { return p.Position(position) + "/hold" }
+
+// Omit takes (post) the client's word that a position is not wanted.
+func (p Place) Omit(position string) string { return p.Position(position) + "/omit" }
+
+// Release frees (post) a held position.
+func (p Place) Release(position string) string { return p.Position(position) + "/release" }
+
+// Outcome is the form for what was behind the hole of a position.
+func (p Place) Outcome(position string) string { return p.Position(position) + "/outcome" }
+
+// Measure is the form for a measurement.
+func (p Place) Measure() string { return p.RoomPage() + "/measure" }
+
+// MeasureAt is that form with a position already chosen.
+func (p Place) MeasureAt(position string) string {
+	return p.Measure() + "?position=" + url.QueryEscape(position)
+}
+
+// Tails is the list of tails to be seen free.
+func (p Place) Tails() string { return p.RoomPage() + "/tails" }
+
+// AsBuilt is the form for a build-up as it was put on.
+func (p Place) AsBuilt() string { return p.RoomPage() + "/as-built" }
+
+// Finished is the form for the date a stage was finished.
+func (p Place) Finished() string { return p.RoomPage() + "/finished" }
+
+// Gate is a stage of the room: its obstacles, and how it is offered and
+// signed off. The stage is its words joined by hyphens: "first-fix".
+func (p Place) Gate(stage string) string { return p.RoomPage() + "/gates/" + part(stage) }
+
+// Offer offers (post) a stage.
+func (p Place) Offer(stage string) string { return p.Gate(stage) + "/offer" }
+
+// SignOff signs off (post) a stage.
+func (p Place) SignOff(stage string) string { return p.Gate(stage) + "/sign-off" }
+
+// Accept accepts (post) a soft obstacle with a reason.
+func (p Place) Accept(stage string) string { return p.Gate(stage) + "/accept" }
+
+// Reopen is the form that opens a signed stage again.
+func (p Place) Reopen(stage string) string { return p.Gate(stage) + "/reopen" }
+
+// SetOut is the set-out sheet of the room.
+func (p Place) SetOut() string { return p.RoomPage() + "/set-out" }
+
+// Patches is the list of patches of the room.
+func (p Place) Patches() string { return p.RoomPage() + "/patches" }
+
+// PatchFilled says (post) that a patch is filled.
+func (p Place) PatchFilled(id string) string { return p.Patches() + "/" + part(id) + "/filled" }
+
+// Snags is the list of snags of the room.
+func (p Place) Snags() string { return p.RoomPage() + "/snags" }
+
+// SnagDone says (post) that a snag is put right.
+func (p Place) SnagDone(id string) string { return p.Snags() + "/" + part(id) + "/done" }
+
+// part is one part of an address. A router's pattern (":room") stays as it is.
+func part(id string) string {
+	if len(id) > 1 && id[0] == ':' {
+		return id
+	}
+	return url.PathEscape(id)
+}

@@ -1,0 +1,58 @@
+// Package web draws the pages: plain view structs go in, whole HTML documents
+// come out. It knows nothing of services, storage or requests.
+//
+// Every page works without script. Each form posts to an address given by
+// Place and expects to be answered with a redirect, or with the same page
+// again, holding what was typed and the faults.
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"io"
+	"path"
+	"strings"
+)
+
+// Page is one kind of page, tied to the view it is drawn from. The pages are
+// the variables of this package; the zero Page draws nothing.
+type Page[V any] struct{ name string }
+
+// Name is the name of the page's template.
+func (p Page[V]) Name() string { return p.name }
+
+// Render draws a page. The page is drawn in full before the first byte is
+// written, so an error leaves w untouched unless w itself fails.
+func Render[V any](w io.Writer, p Page[V], view V) error {
+	t, ok := sheets[p.name]
+	if !ok {
+		return fmt.Errorf("web: no page %q", p.name)
+	}
+	var b bytes.Buffer
+	if err := t.ExecuteTemplate(&b, "sheet", view); err != nil {
+		return fmt.Errorf("web: page %s: %w", p.name, err)
+	}
+	_, err := b.WriteTo(w)
+	return err
+}
+
+// sheets are the parsed templates by page name. A template that does not
+// parse stops the program at its start.
+var sheets = parseSheets()
+
+func parseSheets() map[string]*template.Template {
+	base := template.New("sheet").Funcs(funcs)
+	template.Must(base.ParseFS(files, "templates/layout/*.html", "templates/partials/*.html"))
+	pages, err := files.ReadDir("templates/pages")
+	if err != nil {
+		panic("web: no pages: " + err.Error())
+	}
+	sheets := map[string]*template.Template{}
+	for _, e := range pages {
+		t := template.Must(base.Clone())
+		template.Must(t.ParseFS(files, path.Join("templates/pages", e.Name())))
+		sheets[strings.TrimSuffix(e.Name(), ".html")] = t
+	}
+	return sheets
+}

@@ -1,0 +1,123 @@
+package web
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+var (
+	update = flag.Bool("update", false, "write the golden pages anew")
+	sheetD = flag.String("sheets", "", "write every canned page, with its stylesheet, into this `folder` to be looked at")
+)
+
+var hashed = regexp.MustCompile(`/static/(\w+)\.[0-9a-f]{12}\.`)
+
+// TestGoldenPages compares every canned page with the one on file. Run with
+// -update after a wanted change, and read the difference.
+func TestGoldenPages(t *testing.T) {
+	for _, s := range samples() {
+		got := hashed.ReplaceAll(s.html(t), []byte("/static/$1."))
+		file := filepath.Join("testdata", "golden", s.name+".html")
+		if *update {
+			writeFile(t, file, got)
+			continue
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatalf("%v (run go test ./web -update)", err)
+		}
+		if !bytes.Equal(got, want) {
+			t.Errorf("%s differs from its golden at %s", s.name, firstDifference(got, want))
+		}
+	}
+}
+
+func firstDifference(got, want []byte) string {
+	g, w := strings.Split(string(got), "\n"), strings.Split(string(want), "\n")
+	for i := range g {
+		if i >= len(w) || g[i] != w[i] {
+			other := ""
+			if i < len(w) {
+				other = w[i]
+			}
+			return "line\n got: " + g[i] + "\nwant: " + other
+		}
+	}
+	return "its end"
+}
+
+// TestGoldenHasNoLeftovers fails on a golden whose page is gone.
+func TestGoldenHasNoLeftovers(t *testing.T) {
+	known := map[string]bool{}
+	for _, s := range samples() {
+		if known[s.name] {
+			t.Errorf("two canned pages are called %s", s.name)
+		}
+		known[s.name] = true
+	}
+	entries, err := os.ReadDir(filepath.Join("testdata", "golden"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		if !known[strings.TrimSuffix(e.Name(), ".html")] {
+			t.Errorf("golden %s belongs to no canned page", e.Name())
+		}
+	}
+}
+
+// TestEveryTemplateIsCanned: a template without a page, or a page without a
+// canned case, cannot ship.
+func TestEveryTemplateIsCanned(t *testing.T) {
+	have := map[string]bool{}
+	for _, s := range samples() {
+		have[s.page] = true
+		if _, ok := sheets[s.page]; !ok {
+			t.Errorf("page %s has no template", s.page)
+		}
+	}
+	for name := range sheets {
+		if !have[name] {
+			t.Errorf("template %s has no canned page", name)
+		}
+	}
+}
+
+func TestRenderRefusesAnUnknownPage(t *testing.T) {
+	var b bytes.Buffer
+	if err := Render(&b, Page[TroubleView]{"no such page"}, TroubleView{}); err == nil {
+		t.Error("no error for a page that is not there")
+	}
+	if b.Len() != 0 {
+		t.Errorf("wrote %d bytes of a page that is not there", b.Len())
+	}
+}
+
+// TestSheetsFolder writes the pages out when it is asked to.
+func TestSheetsFolder(t *testing.T) {
+	if *sheetD == "" {
+		t.Skip("no -sheets folder given")
+	}
+	for _, a := range Assets {
+		writeFile(t, filepath.Join(*sheetD, a.Path), a.Data)
+	}
+	for _, s := range samples() {
+		page := bytes.ReplaceAll(s.html(t), []byte(`"/static/`), []byte(`"static/`))
+		writeFile(t, filepath.Join(*sheetD, s.name+".html"), page)
+	}
+}
+
+func writeFile(t *testing.T, file string, data []byte) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(file, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}

@@ -1,0 +1,201 @@
+package web
+
+import (
+	"html/template"
+	"time"
+)
+
+// Room is one room's page: its plan, then its schedules.
+var Room = Page[RoomView]{"room"}
+
+// RoomView is one room as it stands.
+type RoomView struct {
+	Sheet
+	Line     RoomLine
+	Surfaces []SurfaceView
+	// MayEdit: may change the room's outline, datums, timbers and schedule
+	// (foreman, while first fix is open).
+	MayEdit bool
+	// MayMeasure: may record measurements now.
+	MayMeasure bool
+	// Frozen says in a sentence why the record cannot be changed; "" if it can.
+	Frozen string
+	// Cautions stand above the schedules they guard.
+	Cautions []Caution
+}
+
+// Caution is a rule of the trade that stands next to the act it guards.
+type Caution struct {
+	Says   string // what to do or not to do
+	Source string // where the figure comes from
+}
+
+// SurfaceView is one surface: its plan and four schedules. ID is the
+// surface's id in the room sheet; the rows' anchors and the plan's are made
+// from it.
+type SurfaceView struct {
+	ID       string
+	Name     string        // "Ceiling"
+	Plan     template.HTML // drawing.Plan.SVG; "" while there is no datum
+	Unplaced []string      // names of the positions that have no place on it
+
+	Positions    []PositionRow
+	Datums       []DatumRow
+	Timbers      []TimberRow
+	Measurements []MeasurementRow
+}
+
+// PositionRow is one position of the schedule. Name is its id in the room
+// sheet.
+type PositionRow struct {
+	ID     string // for addresses
+	Name   string // "D1"
+	Kind   string // "downlight"
+	CutOut float64
+	// OnPlan: the plan shows it, so the row can lead there.
+	OnPlan bool
+	// Record says how it stands in words: "measured and checked", "one offset
+	// only", "no record".
+	Record string
+	// Owed: it still needs something, so the words are drawn to be seen.
+	Owed bool
+	// PlusMinus is the half-length in mm within which it lies 19 times in 20;
+	// 0 while it has no place.
+	PlusMinus float64
+	State     string // "held", "omitted", "found", ...; "" while nothing is to be said
+	Reason    string // of a hold or an omission
+}
+
+// DatumRow is one datum of a surface. Name is its id in the room sheet.
+type DatumRow struct {
+	ID     string
+	Name   string // "south wall"
+	Key    string // id in the room sheet: "south"
+	Kind   string // "face", "fixed line", "fixed point"
+	Now    string // state today in words: "skimmed"; "" for what no layer covers
+	Layers []LayerRow
+	// StaysBare: marked as never to be covered.
+	StaysBare bool
+}
+
+// LayerRow is one layer of a build-up.
+type LayerRow struct {
+	Name    string
+	Stage   string
+	Planned float64 // mm
+	// Built is the thickness as built, mm; 0 while not recorded.
+	Built, BuiltPlusMinus float64
+	On                    bool // it is on today
+}
+
+// TimberRow is one timber. Key is its id in the room sheet.
+type TimberRow struct {
+	ID    string
+	Key   string
+	Where string // "1,200 from west, running south to north"
+	Width float64
+	Known string // "measured", "from the spacing"
+}
+
+// MeasurementRow is one reading as it was taken.
+type MeasurementRow struct {
+	What  string // "D1 from south wall"
+	State string // "bare"; "state not recorded"
+	Value float64
+	By    string // "tape"
+	Who   string
+	When  time.Time
+	// Doubt says what is wrong with it: "does not fit: reads as if boarded";
+	// "" where it fits.
+	Doubt string
+}
+
+// Surface is the form of one surface.
+var Surface = Page[SurfaceFormView]{"surface-form"}
+
+// SurfaceFormView is the form for a surface. Fields: name, kind, low_wall,
+// pitch, outline, layers.
+type SurfaceFormView struct {
+	Sheet
+	Typed
+	SurfaceID string // "" for a new one
+	Form      SurfaceForm
+	Kinds     []Option
+	BuildUps  []Option // the firm's standard build-ups
+}
+
+// SurfaceForm is a surface as typed.
+type SurfaceForm struct {
+	Name    string
+	Kind    string // ceiling, slope, wall, floor
+	Outline string // a line per corner: "0 0"
+	BuildUp string // id of a standard build-up
+	Layers  string // a line per layer: "board 12.5 boarding"
+}
+
+// Datum is the form of one datum.
+var Datum = Page[DatumFormView]{"datum-form"}
+
+// DatumFormView is the form for a datum. Fields: name, kind, from, to, point,
+// sigma, lean, stays_bare.
+type DatumFormView struct {
+	Sheet
+	Typed
+	SurfaceID, SurfaceName string
+	DatumID                string // "" for a new one
+	Form                   DatumForm
+	Kinds                  []Option
+}
+
+// DatumForm is a datum as typed.
+type DatumForm struct {
+	Name      string
+	Kind      string // face, line, point
+	From, To  string // the ends of a line, "0 0"
+	Point     string // "3300 2100"
+	Sigma     string // mm
+	Lean      string // degrees
+	StaysBare bool
+}
+
+// BuildUp is the form of the planned build-up of one face.
+var BuildUp = Page[BuildUpFormView]{"build-up-form"}
+
+// BuildUpFormView is what will go on a face. Fields: standard, layers,
+// stays_bare.
+type BuildUpFormView struct {
+	Sheet
+	Typed
+	DatumID, DatumName string
+	Standard           string // id of the chosen standard build-up
+	Layers             string // a line per layer: "board 12.5 boarding"
+	StaysBare          bool
+	Standards          []Option
+}
+
+// Timber is the form for timbers of a surface.
+var Timber = Page[TimberFormView]{"timber-form"}
+
+// TimberFormView adds timbers, one by one or spaced. Fields: shape ("spaced"
+// or "single"), along, first, spacing, count, width, from, to, name.
+type TimberFormView struct {
+	Sheet
+	Typed
+	SurfaceID, SurfaceName string
+	Timbers                []TimberRow
+	Datums                 []Option // faces to count from
+	Form                   TimberForm
+}
+
+// TimberForm is a run of timbers as typed.
+type TimberForm struct {
+	Shape    string // spaced or single
+	Face     string // id of the face that the centres are counted from
+	First    string // first centre from that face, mm
+	Spacing  string // centre to centre, mm
+	Count    string
+	Width    string // mm
+	Name     string // of the first: "J1"
+	From, To string // ends of the centre line of a single one, "1200 0"
+	Depth    string // mm
+}

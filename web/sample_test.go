@@ -1,0 +1,40 @@
+package web
+
+import (
+	"bytes"
+	"io"
+	"testing"
+)
+
+// sample is one canned page.
+type sample struct {
+	page string // the template
+	name string // the page's name and, after a dot, what is special about it
+	draw func(io.Writer) error
+}
+
+func canned[V any](p Page[V], special string, v V) sample {
+	name := p.Name()
+	if special != "" {
+		name += "." + special
+	}
+	return sample{p.Name(), name, func(w io.Writer) error { return Render(w, p, v) }}
+}
+
+func (s sample) html(t *testing.T) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := s.draw(&b); err != nil {
+		t.Fatalf("%s: %v", s.name, err)
+	}
+	return b.Bytes()
+}
+
+// samples are all canned pages; every page has at least one.
+func samples() []sample {
+	var all []sample
+	for _, some := range [][]sample{jobSamples(), roomSamples()} {
+		all = append(all, some...)
+	}
+	return all
+}

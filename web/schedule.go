@@ -1,0 +1,166 @@
+package web
+
+import (
+	"html/template"
+	"time"
+)
+
+// Schedule is the list of positions of a room and the forms that add to it.
+var Schedule = Page[ScheduleView]{"schedule"}
+
+// ScheduleView is the schedule of a room with three ways to add to it.
+type ScheduleView struct {
+	Sheet
+	Typed
+	Rows     []PositionRow
+	Surfaces []Option
+	Kinds    []Option
+	One      PositionForm
+	Lines    LinesForm
+	Spaced   SpacedForm
+	// Near are positions planned on or near a timber, with the move off it.
+	Near []NearTimber
+	// MayEdit: the schedule is open.
+	MayEdit bool
+}
+
+// PositionForm is one position as typed. Fields: name, kind, surface, cut_out,
+// place.
+type PositionForm struct {
+	Name, Kind, Surface, CutOut string
+	Place                       string // planned, "900 600"; "" where not known
+}
+
+// LinesForm is a pasted schedule. Fields: lines_surface, lines.
+type LinesForm struct {
+	Surface string
+	Lines   string // "D1 downlight 76"
+}
+
+// SpacedForm is rows and columns, half a space to the walls. Fields:
+// spaced_surface, spaced_kind, prefix, rows, columns, spaced_cut_out.
+type SpacedForm struct {
+	Surface, Kind, Prefix, Rows, Columns, CutOut string
+}
+
+// NearTimber is a planned position that would land on a timber.
+type NearTimber struct {
+	Position string
+	Timber   string
+	Gap      float64 // mm, negative where they overlap
+	Move     string  // "62 towards east wall"
+}
+
+// Position is the form of one position.
+var Position = Page[PositionFormView]{"position-form"}
+
+// PositionFormView changes one position of an open schedule.
+type PositionFormView struct {
+	Sheet
+	Typed
+	PositionID string
+	Form       PositionForm
+	Kinds      []Option
+	Surfaces   []Option
+	Reach      string // field reach, mm
+}
+
+// Measure is the form for a measurement.
+var Measure = Page[MeasureView]{"measure"}
+
+// MeasureView is the form for a measurement, and what the one before it gave.
+type MeasureView struct {
+	Sheet
+	Typed
+	Form      MeasureForm
+	Positions []Option
+	Datums    []DatumChoice
+	// Kinds of reading: offset, span, distance.
+	Kinds       []Option
+	Instruments []Option
+	// Last is what the reading just recorded gave; nil before any.
+	Last *Measured
+	// Plan is the surface's plan; "" where there is none yet.
+	Plan template.HTML
+	// Owed is every position that still needs something, in walking order.
+	Owed []OwedReading
+}
+
+// DatumChoice is a datum with the states it can be in today.
+type DatumChoice struct {
+	Value string
+	Label string
+	// States are the states as Options; none for what no layer covers.
+	States []Option
+	Fixed  bool // no layer covers it
+}
+
+// MeasureForm is a reading as typed. Fields: kind, position, datum, state,
+// to, to_state, value, by.
+type MeasureForm struct {
+	Kind     string // offset, span, distance
+	Position string
+	Datum    string
+	State    string // state of the datum; "" is not yet chosen
+	To       string // the other datum of a span, the other position of a distance
+	ToState  string
+	Value    string // mm
+	By       string // tape, laser, rule
+}
+
+// Measured is what a reading gave.
+type Measured struct {
+	Position string
+	Reading  string  // "628 from south wall, bare, by tape"
+	Placed   bool    // it has a place now
+	U, V     float64 // mm in the surface's frame
+	// FromU, FromV say what U and V count from: "from west wall, bare".
+	FromU, FromV string
+	PlusMinus    float64 // mm, 19 times in 20
+	Checked      bool
+	// Needs says in a sentence what is still owed; "" when nothing is.
+	Needs string
+	// Doubt says what does not fit; "" when all fits.
+	Doubt string
+}
+
+// OwedReading is a position that still needs a reading.
+type OwedReading struct {
+	ID, Name, Needs string
+}
+
+// Tails is the list of tails to be seen free before boarding is signed off.
+var Tails = Page[TailsView]{"tails"}
+
+// TailsView is the list of tails. Field: seen (position ids, one per tick).
+type TailsView struct {
+	Sheet
+	Typed
+	Tails []TailRow
+	MayDo bool
+}
+
+// TailRow is one tail.
+type TailRow struct {
+	ID, Name, Kind, Surface string
+	SeenBy                  string // "" while not seen
+	SeenAt                  time.Time
+}
+
+// Hold is the form that holds, omits or releases a position.
+var Hold = Page[HoldView]{"hold"}
+
+// HoldView is one position that is held, or is to be. Fields: reason, waits_for
+// (client or firm); on the other form: omit_reason.
+type HoldView struct {
+	Sheet
+	Typed
+	PositionID, PositionName, Kind string
+	Held                           bool
+	HeldSince                      time.Time
+	HeldReason                     string
+	Reason                         string // as typed
+	OmitReason                     string // as typed
+	WaitsFor                       string
+	WaitsForOptions                []Option
+}

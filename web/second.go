@@ -1,0 +1,212 @@
+package web
+
+import (
+	"html/template"
+	"time"
+)
+
+// SetOut is the set-out sheet of a room, in today's states.
+var SetOut = Page[SetOutView]{"set-out"}
+
+// SetOutView is where to mark today.
+type SetOutView struct {
+	Sheet
+	Surfaces []SetOutSurface
+	// Cautions stand by the act of cutting.
+	Cautions []Caution
+	// Learned says what the holes opened so far taught; "" before the first.
+	Learned string
+}
+
+// SetOutSurface is one surface to mark on.
+type SetOutSurface struct {
+	ID    string
+	Name  string
+	State string // of the surface itself, in words
+	Plan  template.HTML
+	First *HoleRow // to open first; nil once one is open or none can be marked
+	Lines []LineRow
+	Holes []HoleRow // the others
+	// NotYet are positions without a hole, each with the reason.
+	NotYet []NotYetRow
+}
+
+// HoleRow is one hole to mark.
+type HoleRow struct {
+	ID, Name, Kind string
+	CutOut         float64 // mm
+	A, B           MarkOffset
+	PlusMinus      float64 // mm, 19 times in 20
+	// Moved says how the hole was moved to clear a timber; "" if it was not.
+	Moved string
+	// Hit is the worst chance of cutting a timber, Find that of the tail
+	// being within reach; 0 to 1.
+	Hit, Find float64
+	Timber    string // the timber nearest
+	Gap       float64
+	Clears    bool
+	// Outcome is what was behind it, "" while it is not opened.
+	Outcome  string
+	OpenedBy string
+	OpenedAt time.Time
+	Caution  string // about this hole alone: its zone, ...
+}
+
+// MarkOffset is one offset to mark.
+type MarkOffset struct {
+	Value float64 // mm
+	From  string  // "south wall"
+	State string  // "skimmed"; "" for what no layer covers
+}
+
+// LineRow is one set-out line.
+type LineRow struct {
+	Value   float64
+	From    string
+	State   string
+	Serves  []string // position names
+	Shifted float64  // mm along the datum's normal; 0 if it was not
+}
+
+// NotYetRow is a position without a hole to mark.
+type NotYetRow struct{ Name, Why string }
+
+// Outcome is the form for what was behind a hole.
+var Outcome = Page[OutcomeView]{"outcome"}
+
+// OutcomeView takes the outcome of one hole. Fields: outcome (found,
+// hooked_out, not_found, on_timber), off_a and off_b (where the tail really
+// was), patch (on), note.
+type OutcomeView struct {
+	Sheet
+	Typed
+	Hole     HoleRow
+	Form     OutcomeForm
+	Outcomes []Option
+	Cautions []Caution
+}
+
+// OutcomeForm is an outcome as typed.
+type OutcomeForm struct {
+	Outcome    string
+	OffA, OffB string // mm from the same two datums
+	Patch      bool
+	Note       string
+}
+
+// Patches is the list of patches of a room.
+var Patches = Page[PatchesView]{"patches"}
+
+// PatchesView is every patch of a room. Fields of the form: place, why.
+type PatchesView struct {
+	Sheet
+	Typed
+	Rows  []PatchRow
+	Where string
+	Why   string
+}
+
+// PatchRow is one patch.
+type PatchRow struct {
+	ID, Where, Why string
+	FilledBy       string // "" while open
+	FilledAt       time.Time
+	DryFrom        time.Time // zero while open
+	Dry            bool
+}
+
+// Snags is the list of snags of a room.
+var Snags = Page[SnagsView]{"snags"}
+
+// SnagsView is every snag of a room. Fields of the form: what, where.
+type SnagsView struct {
+	Sheet
+	Typed
+	Rows        []SnagRow
+	What, Where string
+}
+
+// SnagRow is one snag.
+type SnagRow struct {
+	ID, What, Where string
+	By              string
+	At              time.Time
+	DoneBy          string // "" while open
+	DoneAt          time.Time
+}
+
+// Tasks is a trade's list across jobs.
+var Tasks = Page[TasksView]{"tasks"}
+
+// TasksView is what this person's trade owes, job by job, room by room.
+type TasksView struct {
+	Sheet
+	Jobs []TaskJob
+}
+
+// TaskJob is one job's rooms.
+type TaskJob struct {
+	Name, Address string
+	Rooms         []TaskRoom
+}
+
+// TaskRoom is one room's tasks.
+type TaskRoom struct {
+	At    Place
+	Name  string
+	Stage string
+	Tasks []Task
+}
+
+// Task is one thing to do: a sentence and where it is done.
+type Task struct {
+	Says  string // "3 tails have no record: D4, D5, P1"
+	Act   string // "Measure"
+	Href  string
+	Bring string // what to bring, "" for nothing special
+}
+
+// Ready is the list of rooms that are ready for a trade.
+var Ready = Page[ReadyView]{"ready"}
+
+// ReadyView is which rooms are ready for the person's trade and since when.
+type ReadyView struct {
+	Sheet
+	Stage string // what the trade does: "boarding"
+	Rooms []ReadyRoom
+	Soon  []SoonRoom
+}
+
+// ReadyRoom is a room that can be started.
+type ReadyRoom struct {
+	At        Place
+	Job, Room string
+	Stage     string
+	Since     time.Time
+	Owes      string // "Record the boards as put on", "Offer the stage"
+	Act, Href string
+}
+
+// SoonRoom is a room that is not ready, with what it waits for.
+type SoonRoom struct{ Job, Room, WaitsFor string }
+
+// BuildUps is the firm's standard build-ups.
+var BuildUps = Page[BuildUpsView]{"build-ups"}
+
+// BuildUpsView lists the firm's standard build-ups. Fields of the form: name,
+// layers.
+type BuildUpsView struct {
+	Sheet
+	Typed
+	Rows    []StandardRow
+	Name    string
+	Layers  string
+	MayEdit bool
+}
+
+// StandardRow is one standard build-up.
+type StandardRow struct {
+	Name   string
+	Layers []LayerRow
+	Total  float64 // mm
+}

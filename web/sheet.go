@@ -1,0 +1,79 @@
+package web
+
+import (
+	"time"
+
+	"lathmark/domain/fault"
+)
+
+// Sheet is what every page has: the title block, the one thing next, and who
+// is looking. Views embed it.
+type Sheet struct {
+	At     Place
+	Person Person // who is signed in; the zero Person for nobody
+	// Token goes back with every form, so that no other site can post one.
+	Token string
+
+	// The title block.
+	Title string // what this sheet shows: "Set-out", "Schedule"
+	Firm  string
+	Job   string // name, "" outside jobs
+	Room  string // name, "" outside rooms
+	Date  time.Time
+	Turn  string // whose turn it is: "Ola Brandt, electrician"; "" where nobody's
+
+	Next Next
+	// Done says what was just put on record, after a redirect: a sentence.
+	Done string
+}
+
+// Person is somebody of the firm, as pages name them.
+type Person struct {
+	ID       string
+	Name     string
+	Initials string
+	Trade    string // "foreman", "electrician", ...
+	// Foreman: sees the dashboard; others see their tasks first.
+	Foreman bool
+}
+
+// Next is the one thing to do: a sentence, and the one action that is drawn
+// blue. A Next without an Action is a sentence alone.
+type Next struct {
+	Sentence string
+	Action   string // on the button: "Measure D4"
+	Href     string
+}
+
+// Typed is what a form keeps for the next try: the faults, each with the
+// field's name as its path. A fault whose path is no field of the form is
+// shown above the form only.
+type Typed struct{ Faults []fault.Field }
+
+// Stages are the five stages in their order.
+var Stages = [5]string{"first fix", "boarding", "plaster", "second fix", "decoration"}
+
+// State is the state of a gate.
+type State string
+
+// The states of a gate.
+const (
+	Waiting   State = "waiting"
+	InHand    State = "in hand"
+	Offered   State = "offered"
+	SignedOff State = "signed off"
+)
+
+// Gate is one frame of a room against a stage.
+type Gate struct {
+	Stage    string // "first fix"
+	Slug     string // "first-fix", for Place.Gate
+	State    State
+	Initials string    // of the signer
+	Date     time.Time // of the sign-off
+	Hard     int       // obstacles that nobody can accept
+	Soft     int       // obstacles that need a reason
+}
+
+// Obstacles is how many obstacles the gate has in all.
+func (g Gate) Obstacles() int { return g.Hard + g.Soft }

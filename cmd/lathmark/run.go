@@ -71,7 +71,7 @@ Usage: lathmark COMMAND [OPTIONS]
 		fmt.Fprintf(columns, "  %s\t%s\n", c.name, c.help)
 	}
 	fmt.Fprintf(columns, "  help\tprint this text\n")
-	_ = columns.Flush() // like any other print to a terminal that has gone
+	columns.Flush()
 	fmt.Fprint(w, `
 Exit status: 0 done, 1 the input or the work went wrong, 2 the command line was not understood.
 `)

@@ -73,7 +73,7 @@ func (p *process) ready(ctx context.Context, cluster string) error {
 		select {
 		case <-look.C:
 		case <-p.done:
-			return fmt.Errorf("PostgreSQL did not start (%v): %s", p.err, p.said)
+			return fmt.Errorf("PostgreSQL did not start (%s): %s", p.cmd.ProcessState, p.said)
 		case <-ctx.Done():
 			return errors.Join(ctx.Err(), p.stop())
 		}

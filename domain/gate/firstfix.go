@@ -15,8 +15,11 @@ func noRecord(r *Record, _ time.Time) []Obstacle {
 		if p.Determinate {
 			return "", ""
 		}
-		offsets, distances := r.countMeasurements(p.ID)
+		offsets, distances, unrecorded := r.countMeasurements(p.ID)
 		switch {
+		case unrecorded:
+			return "a measurement of " + p.Name + " does not count: its datum is not written down",
+				"Write that down, or measure " + p.Name + " again"
 		case p.Ambiguous:
 			return "two places fit the measurements of " + p.Name, "Measure it from one more wall"
 		case offsets+distances == 0:
@@ -30,38 +33,44 @@ func noRecord(r *Record, _ time.Time) []Obstacle {
 	})
 }
 
-// countMeasurements gives the offsets and the distances of a position.
-func (r *Record) countMeasurements(id PositionID) (offsets, distances int) {
+// countMeasurements gives the offsets and the distances of a position, and
+// whether one of them has an unrecorded datum and so takes no part.
+func (r *Record) countMeasurements(id PositionID) (offsets, distances int, unrecorded bool) {
 	for i := range r.Measurements {
 		switch m := &r.Measurements[i]; {
 		case m.Kind == Offset && m.Position == id:
 			offsets++
+			wrong, _ := r.missing(m)
+			unrecorded = unrecorded || wrong != ""
 		case m.Kind == Distance && (m.Position == id || m.To == id):
 			distances++
 		}
 	}
-	return offsets, distances
+	return offsets, distances, unrecorded
 }
 
 // unrecordedDatum looks at every measurement that stands, also those of
 // positions the client gave up: their readings teach the walls of the others.
 func unrecordedDatum(r *Record, _ time.Time) []Obstacle {
-	return r.eachMeasurement(func(m *Measurement) (wrong, mend string) {
-		if m.Kind != Distance && len(m.Ends) == 0 {
-			return r.nameOf(m) + " does not say what it was taken from", "Write down what it was measured from, or take it again"
+	return r.eachMeasurement(r.missing)
+}
+
+// missing says what a measurement does not say about its datums.
+func (r *Record) missing(m *Measurement) (wrong, mend string) {
+	nowhere := m.Kind != Distance && len(m.Ends) == 0
+	for _, e := range m.Ends {
+		d := r.datum(e.Datum)
+		if d == nil {
+			nowhere = true
+		} else if d.Covered() && e.State == "" {
+			return r.nameOf(m) + " does not say whether " + inWords(d.Name) + " was bare or covered",
+				"Write down the state it was measured in, or take it again"
 		}
-		for _, e := range m.Ends {
-			d := r.datum(e.Datum)
-			if d == nil {
-				return r.nameOf(m) + " does not say what it was taken from", "Write down what it was measured from, or take it again"
-			}
-			if d.Covered() && e.State == "" {
-				return r.nameOf(m) + " does not say whether " + inWords(d.Name) + " was bare or covered",
-					"Write down the state it was measured in, or take it again"
-			}
-		}
-		return "", ""
-	})
+	}
+	if nowhere {
+		return r.nameOf(m) + " does not say what it was taken from", "Write down what it was measured from, or take it again"
+	}
+	return "", ""
 }
 
 func noBuildUp(r *Record, _ time.Time) []Obstacle {
@@ -104,8 +113,10 @@ func suspect(r *Record, _ time.Time) []Obstacle {
 		switch {
 		case !m.Suspect:
 			return "", ""
+		case m.ReadsAs == Bare:
+			return r.nameOf(m) + " does not fit the others", "It would fit if nothing was on the wall. Take it again, or put the state right"
 		case m.ReadsAs != "":
-			return r.nameOf(m) + " does not fit the others", "It would fit if it was taken at " + m.ReadsAs + ". Take it again, or put the state right"
+			return r.nameOf(m) + " does not fit the others", "It would fit if the " + m.ReadsAs + " was on. Take it again, or put the state right"
 		}
 		return r.nameOf(m) + " does not fit the others", "Take it again"
 	})

@@ -193,6 +193,26 @@ func (h *history) act(t *rapid.T) (signed Stage, did bool) {
 	return s, false
 }
 
+// Law of Tasks: what stands in the way of the current stage is on somebody's
+// list, and whoever is next has something on it. The room never waits for
+// nobody.
+func (h *history) checkTasks(t *rapid.T, s Stage) {
+	listed := map[About]bool{}
+	for _, trade := range Trades {
+		for _, task := range Tasks(h.Record, trade, h.now) {
+			listed[task.About] = true
+		}
+	}
+	for _, o := range Obstacles(h.Record, s, h.now) {
+		if !listed[o.About] {
+			t.Fatalf("on nobody's list: %s", o.Sentence(h.Room))
+		}
+	}
+	if who := WhoNext(h.Record, h.now); len(Tasks(h.Record, who, h.now)) == 0 {
+		t.Fatalf("%s is next and has nothing to do: %+v", who, h.Gates)
+	}
+}
+
 // Law of SignOff and of the freezing: whatever people do and in whatever
 // order, a signed gate never has a hard obstacle, and the stages stand in
 // order: signed ones first, at most one in hand or offered, the rest waiting.
@@ -228,6 +248,9 @@ func TestLawNoSignedGateHasAHardObstacle(t *testing.T) {
 
 func (h *history) check(t *rapid.T) {
 	current, open := Current(h.Gates)
+	if open {
+		h.checkTasks(t, current)
+	}
 	for _, s := range Stages {
 		is := h.Gates[s].State
 		if is == SignedOff {

@@ -91,13 +91,17 @@ func noFinishDate(r *Record, now time.Time) []Obstacle {
 }
 
 func notOpened(r *Record, _ time.Time) []Obstacle {
-	opened := map[PositionID]bool{}
+	opened, said := map[PositionID]bool{}, map[PositionID]bool{}
 	for _, o := range r.Openings {
-		opened[o.Position] = opened[o.Position] || o.Outcome != ""
+		opened[o.Position] = true
+		said[o.Position] = said[o.Position] || o.Outcome != ""
 	}
 	return r.eachPosition(func(p *Position) (wrong, mend string) {
-		if opened[p.ID] || p.Held { // a held one has a line of its own
+		switch {
+		case said[p.ID], p.Held: // a held one has a line of its own
 			return "", ""
+		case opened[p.ID]:
+			return p.Name + " is opened and nobody has said what it showed", "Write down its outcome"
 		}
 		return p.Name + " is not opened", "Open it and write down its outcome, or have the client give it up"
 	})
@@ -110,7 +114,7 @@ func held(r *Record, _ time.Time) []Obstacle {
 		}
 		wrong = p.Name + " is held"
 		if p.HeldWhy != "" {
-			wrong += ": " + p.HeldWhy
+			wrong += ": " + noStop(p.HeldWhy)
 		}
 		return wrong, "Have it decided, then release it or have the client give it up"
 	})
@@ -130,36 +134,52 @@ func lostHole(r *Record, _ time.Time) []Obstacle {
 	})
 }
 
-// firstHole matters only where a room has two holes or more.
+// firstHole matters only where a room has two holes or more. A hole that found
+// nothing proves nothing, and so the next one is again a first.
 func firstHole(r *Record, _ time.Time) []Obstacle {
-	about := About{Kind: KindFirstHole, Name: "first hole"}
-	holes := map[PositionID]bool{}
-	who := Foreman
-	for i := range r.Positions {
-		if p := &r.Positions[i]; !p.Omitted() && !p.Held {
-			if len(holes) == 0 {
-				who = p.trade()
-			}
-			holes[p.ID] = true
-		}
-	}
+	o := Obstacle{About: About{Kind: KindFirstHole, Name: "first hole"}, Trade: Foreman}
 	early := 0
-	for _, o := range r.Openings {
-		holes[o.Position] = true
-		if r.FirstProved.IsZero() || o.At.Before(r.FirstProved) {
+	for _, hole := range r.Openings {
+		if !hole.Outcome.Lost() && (r.FirstProved.IsZero() || hole.At.Before(r.FirstProved)) {
 			early++
 		}
 	}
+	first := r.firstToOpen()
 	switch {
-	case len(holes) < 2 || !r.FirstProved.IsZero() && early < 2:
-		return nil
 	case early >= 2:
-		return []Obstacle{{About: about, Trade: Foreman,
-			Wrong: fmt.Sprintf("%d holes were opened before one had proved the set-out", early),
-			Mend:  "Look at where their tails were before you open more"}}
+		o.Wrong = fmt.Sprintf("%d holes were opened before one had proved the set-out", early)
+		o.Mend = "Look at where their tails were before you open more"
+	case first == nil || !r.FirstProved.IsZero():
+		return nil
+	case early == 1:
+		o.Trade, o.Surface = first.trade(), first.Surface
+		o.Wrong, o.Mend = "the first hole has not proved the set-out yet", "Write down where its tail was before you open the rest"
+	default:
+		o.Trade, o.Surface = first.trade(), first.Surface
+		o.Wrong, o.Mend = "no hole has proved the set-out yet",
+			"Open "+first.Name+" first and write down where its tail was before you open the rest"
 	}
-	return []Obstacle{{About: about, Trade: who, Wrong: "no hole has proved the set-out yet",
-		Mend: "Open one hole and write down where its tail was before you open the rest"}}
+	return []Obstacle{o}
+}
+
+// firstToOpen is the position to open first: the set-out's choice, else the
+// first on the schedule; nil where the room has fewer than two holes to open.
+func (r *Record) firstToOpen() (first *Position) {
+	n := 0
+	for i := range r.Positions {
+		p := &r.Positions[i]
+		if p.Omitted() || p.Held {
+			continue
+		}
+		n++
+		if first == nil || p.ID == r.FirstHole {
+			first = p
+		}
+	}
+	if n < 2 {
+		return nil
+	}
+	return first
 }
 
 func notDry(r *Record, now time.Time) []Obstacle {
@@ -197,7 +217,7 @@ func snagOpen(r *Record, _ time.Time) []Obstacle {
 			who = Foreman
 		}
 		out = append(out, Obstacle{About: About{KindSnag, string(s.ID), s.Text}, Trade: who,
-			Wrong: "a snag is open: " + s.Text, Mend: "Put it right and close it"})
+			Wrong: "a snag is open: " + noStop(s.Text), Mend: "Put it right and close it"})
 	}
 	return out
 }

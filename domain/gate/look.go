@@ -51,7 +51,7 @@ func (r *Record) eachLayer(s Stage, check func(*Datum, *Layer) (wrong, mend stri
 				continue
 			}
 			if wrong, mend := check(d, l); wrong != "" {
-				out = append(out, Obstacle{About: About{KindLayer, string(d.ID) + "/" + string(l.ID), l.Name + " on " + d.Name},
+				out = append(out, Obstacle{About: About{KindLayer, string(d.ID) + "/" + string(l.ID), l.Name + " on " + inWords(d.Name)},
 					Wrong: wrong, Mend: mend, Trade: l.trade(), Surface: d.Surface})
 			}
 		}

@@ -155,6 +155,19 @@ func TestHardObstacleCannotBeAccepted(t *testing.T) {
 	}
 }
 
+func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
+	r := at(FirstFix, Offered)
+	r.Positions[0].Checked, r.Positions[1].Determinate = false, false
+	var all []Acceptance
+	for _, o := range append(Obstacles(r, FirstFix, today), Obstacle{Code: "suspect"}) {
+		all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: " one wall only\n"})
+	}
+	got := AcceptedBy(r, FirstFix, all, today)
+	if len(got) != 1 || got[0].Code != "not_checked" || got[0].About.ID != "D1" || got[0].Reason != "one wall only" {
+		t.Errorf("%+v", got)
+	}
+}
+
 // The sentence is the one that our look asks for.
 func TestRefusalSaysWhatWhereAndTheWayOut(t *testing.T) {
 	r := at(FirstFix, Offered)

@@ -58,6 +58,7 @@ func TestNextForEachInEachStage(t *testing.T) {
 		{"boarded", boarded, DryLiner, "Nothing for you here until the foreman has signed off boarding."},
 		{"boarding", seen, Tiler, "Nothing for you here."},
 		{"second fix", fan, Plumber, "W3 is not opened. Open it and write down its outcome, or have the client give it up."},
+		{"second fix", fan, Electrician, "No hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest."},
 		{"second fix", fan, Client, "D2 is held until you decide: fan of unknown size. Decide about D2."},
 		{"second fix", fan, Foreman, "D2 is held: fan of unknown size. Have it decided, then release it or have the client give it up."},
 		{"second fix", fan, Decorator, "Nothing for you here until the holes are open."},
@@ -158,6 +159,10 @@ func TestTilerComesWhereTilesArePlanned(t *testing.T) {
 	if got := Lead(r, Plaster); !slices.Equal(got, []Trade{Plasterer, Tiler}) {
 		t.Errorf("%v", got)
 	}
+	r.Datums[0].Layers[2].Stage = Decoration
+	if got := Lead(r, Decoration); !slices.Equal(got, []Trade{Decorator, Tiler}) {
+		t.Errorf("%v", got)
+	}
 }
 
 // The client's list has held positions from the first day, and nothing else.
@@ -179,7 +184,7 @@ func TestWords(t *testing.T) {
 		}
 	}
 	for name, want := range map[string]string{"Utility": "the utility", "Bedroom 2": "Bedroom 2", "WC": "the WC",
-		"Anna's room": "Anna's room", "Öl": "the öl", "Living room": "the living room"} {
+		"Anna's room": "Anna's room", "Öl": "the öl", "The stack": "the stack", "Living room": "the living room"} {
 		if got := inWords(name); got != want {
 			t.Errorf("inWords(%s) = %s, want %s", name, got, want)
 		}

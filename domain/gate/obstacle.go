@@ -1,6 +1,7 @@
 package gate
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -81,13 +82,27 @@ func MaySignOff(r *Record, s Stage, accepted []Acceptance, now time.Time) []Obst
 	return left
 }
 
-func covered(o Obstacle, accepted []Acceptance) bool {
-	for _, a := range accepted {
-		if a.covers(o) {
-			return true
+// Accepted is a soft obstacle as it was accepted, to be kept with the sign-off.
+type Accepted struct {
+	Obstacle
+	Reason string
+}
+
+// AcceptedBy gives the soft obstacles of stage s that the acceptances cover,
+// each with its reason. An acceptance of what is no obstacle is left out.
+func AcceptedBy(r *Record, s Stage, accepted []Acceptance, now time.Time) []Accepted {
+	var out []Accepted
+	for _, o := range Obstacles(r, s, now) {
+		i := slices.IndexFunc(accepted, func(a Acceptance) bool { return a.covers(o) })
+		if !o.Hard && i >= 0 {
+			out = append(out, Accepted{o, strings.TrimSpace(accepted[i].Reason)})
 		}
 	}
-	return false
+	return out
+}
+
+func covered(o Obstacle, accepted []Acceptance) bool {
+	return slices.ContainsFunc(accepted, func(a Acceptance) bool { return a.covers(o) })
 }
 
 // Refusal is the fault for a sign-off with obstacles left: the first one as a

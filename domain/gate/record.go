@@ -30,8 +30,11 @@ type Record struct {
 	// EarliestDry is the first day on which the plaster can be dry
 	// (caution.Dry works it out); zero where nothing has to dry.
 	EarliestDry time.Time
-	// FirstProved is when the first hole, opened to prove the set-out, had
-	// its outcome recorded.
+	// FirstHole is the hole that the set-out wants opened first; empty where
+	// it does not say.
+	FirstHole PositionID
+	// FirstProved is when a tail was first found and written down where it
+	// was, so that the other holes could take its lesson.
 	FirstProved time.Time
 	Gates       Gates
 }
@@ -155,10 +158,13 @@ type Measurement struct {
 	ReadsAs string
 }
 
+// Bare is the state of a face before any layer.
+const Bare = "bare"
+
 // End is one end of a measurement: the datum and the state it was in.
 type End struct {
 	Datum DatumID // empty: nobody wrote down what it was measured from
-	// State names the outermost layer that was on, "bare" before any; empty:
+	// State names the outermost layer that was on, Bare before any; empty:
 	// nobody wrote it down.
 	State string
 }

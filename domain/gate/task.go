@@ -40,41 +40,38 @@ func Current(g Gates) (Stage, bool) {
 }
 
 // Lead gives the trades whose stage it is and who may offer it: at first and
-// second fix those that have a position in the room, at plaster the tiler only
-// where tiles are planned.
+// second fix those that have a position in the room, and the tiler in the
+// stages in which tiles are planned.
 func Lead(r *Record, s Stage) []Trade {
+	var out []Trade
 	switch s {
 	case Boarding:
-		return []Trade{DryLiner}
+		out = []Trade{DryLiner}
 	case Plaster:
-		if r.hasTiles() {
-			return []Trade{Plasterer, Tiler}
-		}
-		return []Trade{Plasterer}
+		out = []Trade{Plasterer}
 	case Decoration:
-		return []Trade{Decorator}
-	}
-	var out []Trade
-	for _, t := range []Trade{Electrician, Plumber} {
-		for i := range r.Positions {
-			if p := &r.Positions[i]; p.trade() == t && !p.Omitted() {
+		out = []Trade{Decorator}
+	default:
+		for _, t := range []Trade{Electrician, Plumber} {
+			if r.hasPositionOf(t) {
 				out = append(out, t)
-				break
 			}
 		}
+	}
+	if r.hasTiles(s) {
+		out = append(out, Tiler)
 	}
 	return out
 }
 
-func (r *Record) hasTiles() bool {
-	for _, d := range r.Datums {
-		for i := range d.Layers {
-			if l := &d.Layers[i]; l.Stage == Plaster && l.trade() == Tiler {
-				return true
-			}
-		}
-	}
-	return false
+func (r *Record) hasPositionOf(t Trade) bool {
+	return slices.ContainsFunc(r.Positions, func(p Position) bool { return p.trade() == t && !p.Omitted() })
+}
+
+func (r *Record) hasTiles(s Stage) bool {
+	return slices.ContainsFunc(r.Datums, func(d Datum) bool {
+		return slices.ContainsFunc(d.Layers, func(l Layer) bool { return l.Stage == s && l.trade() == Tiler })
+	})
 }
 
 // leads tells whether t may offer s: it is among the lead, or it is the
@@ -101,7 +98,16 @@ func Tasks(r *Record, t Trade, now time.Time) []Task {
 			out = append(out, r.taskOf(o))
 		}
 	}
+	// The first hole is a soft obstacle, but it is opened before the others.
+	slices.SortStableFunc(out, func(a, b Task) int { return rank(a) - rank(b) })
 	return append(out, r.acts(s, t, obstacles)...)
+}
+
+func rank(t Task) int {
+	if t.About.Kind == KindFirstHole {
+		return 0
+	}
+	return 1
 }
 
 func (r *Record) taskOf(o Obstacle) Task {
@@ -148,7 +154,7 @@ func (r *Record) decisions() []Task {
 		}
 		why := p.Name + " is held until you decide"
 		if p.HeldWhy != "" {
-			why += ": " + p.HeldWhy
+			why += ": " + noStop(p.HeldWhy)
 		}
 		out = append(out, Task{Stage: SecondFix, Code: TaskDecide, Must: true,
 			About: About{KindPosition, string(p.ID), p.Name}, Surface: p.Surface,

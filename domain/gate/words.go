@@ -43,8 +43,14 @@ func inWords(name string) string {
 	if name == strings.ToUpper(name) {
 		return "the " + name
 	}
+	if rest, ok := strings.CutPrefix(strings.ToLower(name), "the "); ok {
+		return "the " + rest
+	}
 	return "the " + mapFirst(name, unicode.ToLower)
 }
+
+// noStop takes the full stop off what somebody typed, for use in a sentence.
+func noStop(typed string) string { return strings.TrimRight(typed, ". \n") }
 
 func capital(s string) string { return mapFirst(s, unicode.ToUpper) }
 

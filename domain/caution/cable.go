@@ -42,6 +42,22 @@ type CableWall struct {
 	MetalFrame            bool // of a metal-framed wall, where depth does not help
 }
 
+// WithOtherSide gives the wall with the points of its other side added, whose
+// zones pass through a wall up to ThinWall thick where their place can be told
+// from this side (the caller knows that). X of the other side runs the other
+// way. A thicker wall is returned as it is.
+func (w CableWall) WithOtherSide(points []Accessory, thickness float64) CableWall {
+	if thickness > ThinWall {
+		return w
+	}
+	w.Accessories = slices.Clone(w.Accessories)
+	for _, a := range points {
+		a.At.X = w.Width - a.At.X
+		w.Accessories = append(w.Accessories, a)
+	}
+	return w
+}
+
 // rect is a closed rectangle.
 type rect struct{ x0, y0, x1, y1 float64 }
 

@@ -153,6 +153,14 @@ func TestWhereCablesRun(t *testing.T) {
 			t.Errorf("%s, the other way: %v", c.name, got)
 		}
 	}
+	// A socket 400 from the right as seen from the other side is 400 from the
+	// left here, and clear of the strip in the angle.
+	behind, up := []Accessory{{Point{3600, 450}, 86, 86}}, Point{400, 2400}
+	for thickness, want := range map[float64]bool{100: true, 101: false} {
+		if got := wall(false).WithOtherSide(behind, thickness).Expected(Point{400, 450}, up); got != want {
+			t.Errorf("through a wall of %v: %v", thickness, got)
+		}
+	}
 	a, b := Point{1000, 450}, Point{3000, 1200}
 	for _, c := range []struct {
 		metal bool

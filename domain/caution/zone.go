@@ -145,8 +145,7 @@ func (z Zoned) Cautions(name string, socket bool) []Caution {
 	if z.Basin < 0 {
 		return nil
 	}
-	out := []Caution{{"zone", fmt.Sprintf("%s is %s, %.0f mm from the edge of zone 1. A wall or a fixed partition between may end the zone.",
-		name, z.Zone, z.Distance), zoneSource}}
+	out := []Caution{{"zone", name + " is " + z.place() + ".", zoneSource}}
 	if z.Zone != Outside {
 		out = append(out, Caution{"zone_protection", fmt.Sprintf("In %s what goes in must be %s or better, %s where water jets are used.",
 			z.Zone, z.Zone.Protection(false), z.Zone.Protection(true)), ipSource})
@@ -156,6 +155,21 @@ func (z Zoned) Cautions(name string, socket bool) []Caution {
 			SocketClear, SocketClear2022), socketSource})
 	}
 	return out
+}
+
+// place says where the position is, as far as the caution goes.
+func (z Zoned) place() string {
+	switch {
+	case z.Zone == Outside && z.Distance == 0:
+		return "above zone 1, outside the zones"
+	case z.Zone < Zone2:
+		return "in " + z.Zone.String()
+	}
+	in := ""
+	if z.Zone == Zone2 {
+		in = "in "
+	}
+	return fmt.Sprintf("%s%s, %.0f mm from the edge of zone 1; a wall or a fixed partition between may end the zone", in, z.Zone, z.Distance)
 }
 
 // distanceToOutline is 0 inside the outline or on it.

@@ -68,9 +68,14 @@ func TestProtection(t *testing.T) {
 		}
 	}
 	got := ZoneAt([]Basin{bath}, Point{800, 1000}, 2000).Cautions("D3", true)
-	if len(got) != 3 || !strings.HasPrefix(got[0].Text, "D3 is zone 2, 300 mm from the edge of zone 1.") ||
+	if len(got) != 3 || !strings.HasPrefix(got[0].Text, "D3 is in zone 2, 300 mm from the edge of zone 1;") ||
 		!strings.Contains(got[1].Text, "IPX4") || !strings.Contains(got[2].Text, "3000 mm") {
 		t.Errorf("%+v", got)
+	}
+	for height, want := range map[float64]string{2400: "D1 is above zone 1, outside the zones.", 2000: "D1 is in zone 1.", 200: "D1 is in zone 0."} {
+		if got := ZoneAt([]Basin{bath}, Point{800, 300}, height).Cautions("D1", false)[0].Text; got != want {
+			t.Errorf("at %v: %s", height, got)
+		}
 	}
 	if got := ZoneAt([]Basin{bath}, Point{800, 3700}, 300).Cautions("S1", true); len(got) != 1 {
 		t.Errorf("a socket 3000 mm away: %+v", got)

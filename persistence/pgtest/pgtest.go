@@ -21,7 +21,9 @@ import (
 
 	"github.com/jackc/pgx/v5/pgxpool"
 
+	"lathmark/migrations"
 	"lathmark/persistence/localpg"
+	"lathmark/persistence/schema"
 )
 
 // Database is a database that belongs to one test.
@@ -45,18 +47,34 @@ func (d Database) URL(role string) string { return d.server.URL(d.Name, role) }
 // Template is a database to copy from. Keep it in a variable of the test package, so that
 // it is made once.
 type Template struct {
-	make func(ctx context.Context, url string) error
+	make func(ctx context.Context, d Database) error
 	once sync.Once
 	name string
 	err  error
 }
 
-// NewTemplate makes the template with a function that is handed an empty database, as
-// its superuser: the migrations, and whatever else all tests want to find. It runs when
-// the first test asks for a copy. Roles that it creates are the server's, so two
-// templates in one test binary share them.
-func NewTemplate(make func(ctx context.Context, url string) error) *Template {
+// NewTemplate makes the template with a function that is handed an empty database and
+// puts into it what all tests want to find. It runs when the first test asks for a copy.
+// Roles that it creates are the server's, so two templates in one test binary share them.
+func NewTemplate(make func(ctx context.Context, d Database) error) *Template {
 	return &Template{make: make}
+}
+
+var migrated = NewTemplate(Migrate)
+
+// Migrated gives t a database with the newest schema and no rows, which is dropped when t
+// is over. Its roles are migrations.Owner and migrations.Server.
+func Migrated(t testing.TB) Database {
+	t.Helper()
+	return migrated.Clone(t)
+}
+
+// Migrate brings d to the newest schema, for a template that adds rows to it.
+func Migrate(ctx context.Context, d Database) error {
+	if err := schema.Prepare(ctx, d.URL(localpg.Superuser)); err != nil {
+		return err
+	}
+	return schema.Up(ctx, d.URL(migrations.Owner))
 }
 
 // Clone gives t a copy of the template, which is dropped when t is over.
@@ -85,7 +103,7 @@ func (tpl *Template) prepare() error {
 		return err
 	}
 	tpl.name = d.Name
-	return tpl.make(context.Background(), d.URL(localpg.Superuser))
+	return tpl.make(context.Background(), d)
 }
 
 func start(t testing.TB, from string) Database {

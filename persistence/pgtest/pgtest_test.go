@@ -8,16 +8,18 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/migrations"
 	"lathmark/persistence/localpg"
+	"lathmark/persistence/schema"
 )
 
 func TestMain(m *testing.M) { Main(m) }
 
 var made atomic.Int64
 
-var trades = NewTemplate(func(ctx context.Context, url string) error {
+var trades = NewTemplate(func(ctx context.Context, d Database) error {
 	made.Add(1)
-	conn, err := pgx.Connect(ctx, url)
+	conn, err := pgx.Connect(ctx, d.URL(localpg.Superuser))
 	if err != nil {
 		return err
 	}
@@ -74,6 +76,14 @@ func TestOtherRole(t *testing.T) {
 	}
 	if _, err := conn.Exec(t.Context(), "delete from trade"); err == nil {
 		t.Error("a reader could delete")
+	}
+}
+
+func TestMigrated(t *testing.T) {
+	conn := connected(t, Migrated(t).URL(migrations.Server))
+	v, err := schema.Read(t.Context(), conn)
+	if err != nil || v.Check() != nil {
+		t.Errorf("at %+v, %v", v, err)
 	}
 }
 

@@ -1,0 +1,134 @@
+// Package schema brings a database to the schema that this program needs, and tells how
+// far from it a database is.
+//
+// Three roles have a part (see migrations/roles.sql): the cluster's administrator, who
+// prepares; the owner, who migrates; and the server's own role, which owns nothing and
+// may only look where the schema stands.
+package schema
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+
+	"github.com/golang-migrate/migrate/v4"
+	driver "github.com/golang-migrate/migrate/v4/database/pgx/v5"
+	"github.com/golang-migrate/migrate/v4/source/iofs"
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/jackc/pgx/v5/stdlib"
+
+	"lathmark/migrations"
+)
+
+// Prepare makes the roles if they are missing and gives the database at url to the owner.
+// url is an administrator's. Doing it again changes nothing.
+func Prepare(ctx context.Context, url string) error {
+	conn, err := pgx.Connect(ctx, url)
+	if err != nil {
+		return err
+	}
+	defer conn.Close(context.WithoutCancel(ctx))
+	if _, err := conn.Exec(ctx, migrations.Roles); err != nil {
+		return fmt.Errorf("making the roles: %w", err)
+	}
+	database := pgx.Identifier{conn.Config().Database}.Sanitize()
+	owner := pgx.Identifier{migrations.Owner}.Sanitize()
+	if _, err := conn.Exec(ctx, "alter database "+database+" owner to "+owner); err != nil {
+		return fmt.Errorf("giving the database to its owner: %w", err)
+	}
+	return nil
+}
+
+// Up applies what is missing. url is the owner's. Several at once are no harm: one
+// migrates, the others wait and find nothing to do.
+func Up(ctx context.Context, url string) error {
+	return with(ctx, url, (*migrate.Migrate).Up)
+}
+
+// Down takes back the newest steps, and all that was recorded in their tables with them;
+// 0 takes back everything. url is the owner's.
+func Down(ctx context.Context, url string, steps int) error {
+	return with(ctx, url, func(m *migrate.Migrate) error {
+		if steps == 0 {
+			return m.Down()
+		}
+		return m.Steps(-steps)
+	})
+}
+
+func with(ctx context.Context, url string, do func(*migrate.Migrate) error) (err error) {
+	config, err := pgx.ParseConfig(url)
+	if err != nil {
+		return err
+	}
+	files, err := iofs.New(migrations.Files, ".")
+	if err != nil {
+		return err
+	}
+	db, err := driver.WithInstance(stdlib.OpenDB(*config), &driver.Config{})
+	if err != nil {
+		return err
+	}
+	m, err := migrate.NewWithInstance("embedded", files, config.Database, db)
+	if err != nil {
+		return errors.Join(err, db.Close())
+	}
+	m.Log = log{}
+	defer func() {
+		sourceErr, dbErr := m.Close()
+		err = errors.Join(err, sourceErr, dbErr)
+	}()
+	stop := context.AfterFunc(ctx, func() { m.GracefulStop <- true })
+	defer stop()
+	if err := do(m); err != nil && !errors.Is(err, migrate.ErrNoChange) {
+		return err
+	}
+	return ctx.Err()
+}
+
+// log passes on what migrate says of its steps.
+type log struct{}
+
+func (log) Printf(format string, v ...any) { slog.Info(fmt.Sprintf("schema: "+format, v...)) }
+func (log) Verbose() bool                  { return false }
+
+// Version is where a database's schema stands.
+type Version struct {
+	Number uint // of the newest migration applied; 0 for none
+	Dirty  bool // that migration was cut short, and somebody has to look
+}
+
+// querier is a connection, a pool or a transaction.
+type querier interface {
+	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
+}
+
+// Read tells where the schema of a database stands. Any role that may read
+// schema_migrations can ask.
+func Read(ctx context.Context, db querier) (Version, error) {
+	var v Version
+	err := db.QueryRow(ctx, "select version, dirty from schema_migrations").Scan(&v.Number, &v.Dirty)
+	var refused *pgconn.PgError
+	if errors.Is(err, pgx.ErrNoRows) || errors.As(err, &refused) && refused.Code == "42P01" { // undefined_table
+		return Version{}, nil
+	}
+	return v, err
+}
+
+// ErrOtherSchema says that the database is not at the schema this program needs.
+var ErrOtherSchema = errors.New("the database has another schema than this program needs")
+
+// Check gives ErrOtherSchema, with what to do about it, unless v is the newest.
+func (v Version) Check() error {
+	switch {
+	case v.Dirty:
+		return fmt.Errorf("%w: migration %d was cut short; see deploy/upgrade.md", ErrOtherSchema, v.Number)
+	case v.Number < migrations.Latest:
+		return fmt.Errorf("%w: it is at %d, the newest is %d; run lathmark migrate up", ErrOtherSchema, v.Number, migrations.Latest)
+	case v.Number > migrations.Latest:
+		return fmt.Errorf("%w: it is at %d and this program knows %d; run a newer one", ErrOtherSchema, v.Number, migrations.Latest)
+	}
+	return nil
+}

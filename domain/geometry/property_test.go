@@ -1,11 +1,15 @@
 package geometry
 
 import (
+	"encoding/json"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 )
 
@@ -198,6 +202,51 @@ func TestNoiseFreeInputComesBackExact(t *testing.T) {
 					t.Fatalf("position %d from datum %d is off by %g mm", i, k, d)
 				}
 			}
+		}
+	})
+}
+
+// TestSameInSameOut: to the last bit, from many goroutines at once, and the
+// surface is left as it was.
+func TestSameInSameOut(t *testing.T) {
+	sim := simulate(rand.New(rand.NewPCG(1, 2)), shapes["all kinds"])
+	before := fmt.Sprintf("%#v", *sim.Surface)
+	want := Solve(sim.Surface)
+	var wait sync.WaitGroup
+	for range 16 {
+		wait.Go(func() {
+			if diff := cmp.Diff(want, Solve(sim.Surface)); diff != "" {
+				t.Error(diff)
+			}
+		})
+	}
+	wait.Wait()
+	if after := fmt.Sprintf("%#v", *sim.Surface); after != before {
+		t.Errorf("the surface was changed:\n%s\n%s", before, after)
+	}
+}
+
+// TestEverythingIsANumber: whatever is measured, however badly, no answer holds
+// a NaN, and nothing is infinite but an mdb.
+func TestEverythingIsANumber(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		sim := drawn(t, false)
+		for k := range sim.Measurements {
+			switch rapid.IntRange(0, 5).Draw(t, "spoil") {
+			case 0:
+				sim.Measurements[k].Value = rapid.Float64Range(0, 100_000).Draw(t, "value")
+			case 1:
+				sim.Measurements[k].Value = 0
+			case 2:
+				sim.Measurements[k].State = Unrecorded
+			}
+		}
+		a := Solve(sim.Surface)
+		for k := range a.Measurements {
+			a.Measurements[k].MDB = 0
+		}
+		if _, err := json.Marshal(a); err != nil {
+			t.Fatal(err)
 		}
 	})
 }

@@ -25,4 +25,7 @@ lint: ## the code checks and the import bans; the first run builds the checker
 bench: ## how fast the adjustment is, and what it allocates
 	go test -run '^$$' -bench . -benchmem ./domain/geometry
 
-.PHONY: help setup test lint bench
+trial: ## tape and open 10,000 simulated tails: what the set-out is worth on site
+	go run ./cmd/trial
+
+.PHONY: help setup test lint bench trial

@@ -206,9 +206,9 @@ func TestNoiseFreeInputComesBackExact(t *testing.T) {
 	})
 }
 
-// TestSameInSameOut: to the last bit, from many goroutines at once, and the
+// TestSameInSameOutConcurrent: to the last bit, from many goroutines at once, and the
 // surface is left as it was.
-func TestSameInSameOut(t *testing.T) {
+func TestSameInSameOutConcurrent(t *testing.T) {
 	sim := simulate(rand.New(rand.NewPCG(1, 2)), shapes["all kinds"])
 	before := fmt.Sprintf("%#v", *sim.Surface)
 	want := Solve(sim.Surface)

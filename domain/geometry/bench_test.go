@@ -54,26 +54,35 @@ func BenchmarkRatios(b *testing.B) {
 		b.Run(name, func(b *testing.B) {
 			s, large := benchSurface(50, distances), benchSurface(500, distances)
 			start := determine(newModel(s), make([]bool, len(s.Positions))).start
-			var sparse, bare, plain, big time.Duration
+			var sparse, bare, plain, big stopwatch
 			for b.Loop() {
-				sparse += timed(func() {
-					for range 20 {
-						Solve(s)
-					}
-				}) / 20
-				bare += timed(func() { newTwin(s, start) })
-				plain += timed(func() { newTwin(s, start).everything(start) })
-				big += timed(func() { Solve(large) })
+				for range 10 {
+					sparse.time(func() { Solve(s) })
+				}
+				bare.time(func() { newTwin(s, start) })
+				plain.time(func() { newTwin(s, start).everything(start) })
+				big.time(func() { Solve(large) })
 			}
-			b.ReportMetric(float64(plain)/float64(sparse), "plain/solve")
-			b.ReportMetric(float64(bare)/float64(sparse), "bare/solve")
-			b.ReportMetric(float64(big)/float64(sparse), "500/50")
+			b.ReportMetric(plain.over(sparse), "plain/solve")
+			b.ReportMetric(bare.over(sparse), "bare/solve")
+			b.ReportMetric(big.over(sparse), "500/50")
 		})
 	}
 }
 
-func timed(f func()) time.Duration {
+// stopwatch keeps the mean of several times: what the collector takes is in it.
+type stopwatch struct {
+	sum   time.Duration
+	times int
+}
+
+func (s *stopwatch) time(f func()) {
 	from := time.Now()
 	f()
-	return time.Since(from)
+	s.sum += time.Since(from)
+	s.times++
 }
+
+func (s stopwatch) mean() float64 { return float64(s.sum) / float64(s.times) }
+
+func (s stopwatch) over(o stopwatch) float64 { return s.mean() / o.mean() }

@@ -116,6 +116,10 @@ func (s *slab) take(n int) []float64 {
 func newFactor(f *forest, shared int, equations []equation, memory *slab) *factor {
 	n := len(f.order)
 	memory.again()
+	if memory.data == nil { // about what the fronts and the root take
+		memory.data = make([]float64, (2*len(equations)+n)*(shared+4)+f.ancestry*shared)
+		memory.again()
+	}
 	fac := &factor{forest: f, shared: shared, nodes: make([]nodeFactor, n), memory: memory}
 	byNode, rest := fac.assign(equations)
 	left := make([][]front, n+1) // what elimination leaves for a node; the last is for the root

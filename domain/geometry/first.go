@@ -30,8 +30,14 @@ func (r *reading) first(answer *Answer) int {
 }
 
 // holeImages are the images of one hole's offsets from the datums it is marked
-// from, and of the two components of its mark; times is memory to work in.
-type holeImages struct{ found, marks, times [2]image }
+// from, and of the two components of its mark; inner is the covariance of those
+// offsets once found, times memory to work in. Where a hole's node has no
+// relatives in the forest, what is in the images' paths concerns no other hole
+// and is left out once inner is known.
+type holeImages struct {
+	found, marks, times [2]image
+	inner               Cov
+}
 
 func (r *reading) imagesOf(w *holeImages, i int, mark *Mark) {
 	c, _ := crossing(r.normal[mark.From[0]], r.normal[mark.From[1]])
@@ -40,6 +46,14 @@ func (r *reading) imagesOf(w *holeImages, i int, mark *Mark) {
 	}
 	w.marks[0].combine(c.ofA.U, w.found[0], c.ofB.U, w.found[1], r.nothing)
 	w.marks[1].combine(c.ofA.V, w.found[0], c.ofB.V, w.found[1], r.nothing)
+	w.inner = pairCov(w.found[0], w.found[1])
+	w.inner.UU += FoundSigma * FoundSigma
+	w.inner.VV += FoundSigma * FoundSigma
+	if r.fac.forest.lone[r.node[i]] {
+		for k := range w.found {
+			w.found[k].path, w.marks[k].path = w.found[k].path[:0], w.marks[k].path[:0]
+		}
+	}
 }
 
 func (r *reading) holes(answer *Answer) []int {
@@ -63,10 +77,7 @@ func (r *reading) holes(answer *Answer) []int {
 // of the others' marks, mm².
 func (w *holeImages) shrinks(g *gram, node int) float64 {
 	found := &w.found
-	inner := pairCov(found[0], found[1])
-	inner.UU += FoundSigma * FoundSigma
-	inner.VV += FoundSigma * FoundSigma
-	inverse, ok := inner.inverse()
+	inverse, ok := w.inner.inverse()
 	if !ok {
 		return 0
 	}
@@ -98,12 +109,11 @@ type block struct{ ofU, ofV Vec }
 func newGram(fac *factor) *gram {
 	g := &gram{fac: fac, path: make([][]block, len(fac.nodes)), cross: make([][]float64, len(fac.nodes))}
 	g.shared = make([]float64, fac.shared*fac.shared)
-	blocks := make([]block, fac.forest.ancestry)
-	cross := make([]float64, 2*fac.shared*len(fac.nodes))
 	for i := range g.path {
-		n := fac.forest.depth[i] + 1
-		g.path[i], blocks = blocks[:n], blocks[n:]
-		g.cross[i], cross = cross[:2*fac.shared], cross[2*fac.shared:]
+		if !fac.forest.lone[i] {
+			g.path[i] = make([]block, fac.forest.depth[i]+1)
+			g.cross[i] = make([]float64, 2*fac.shared)
+		}
 	}
 	return g
 }

@@ -21,6 +21,7 @@ type forest struct {
 	front [][]int
 	// ancestry is how many pairs of a position and itself or an ancestor there are.
 	ancestry int
+	lone     []bool // by position: it is coupled to no other
 }
 
 // smallDegree: positions with up to this many neighbours are taken out in the
@@ -30,7 +31,10 @@ const smallDegree = 2
 // newForest orders n positions of which the pairs in edges are coupled.
 func newForest(n int, edges [][2]int) *forest {
 	near := neighbours(n, edges)
-	f := &forest{order: make([]int, 0, n), depth: make([]int, n), front: make([][]int, n)}
+	f := &forest{order: make([]int, 0, n), depth: make([]int, n), front: make([][]int, n), lone: make([]bool, n)}
+	for i := range near {
+		f.lone[i] = len(near[i]) == 0
+	}
 	gone := make([]bool, n)
 	for len(f.order) < n {
 		for _, i := range independent(near, gone) {

@@ -118,19 +118,26 @@ type image struct {
 func (fac *factor) nodeImages() []image {
 	list := make([]image, 2*len(fac.nodes))
 	path := make([]Vec, 2*fac.forest.ancestry)
-	shared := make([]float64, len(list)*fac.shared)
+	all := make([]float64, len(list)*fac.shared)
+	shared := all
 	for k := range list {
 		n := fac.forest.depth[k/2] + 1
 		list[k].path, path = path[:n:n], path[n:]
 		list[k].shared, shared = shared[:fac.shared:fac.shared], shared[fac.shared:]
 		list[k].path[0] = [2]Vec{{1, 0}, {0, 1}}[k%2]
-		fac.completeImage(&list[k], k/2)
+		fac.climb(&list[k], k/2)
+	}
+	if len(list) > 0 && fac.shared > 0 { // all at once: each row y' R = b'
+		blas64.Trsm(blas.Right, blas.NoTrans, 1, fac.root, blas64.General{
+			Rows: len(list), Cols: fac.shared, Stride: fac.shared, Data: all,
+		})
 	}
 	return list
 }
 
-// completeImage goes up from node i, whose part of the function is in y.
-func (fac *factor) completeImage(y *image, i int) {
+// climb solves an image's path from node i up, and leaves the right-hand side
+// of its shared part.
+func (fac *factor) climb(y *image, i int) {
 	depth := fac.forest.depth
 	at := i
 	for k := range y.path {
@@ -141,7 +148,6 @@ func (fac *factor) completeImage(y *image, i int) {
 		}, y.shared)
 		at = fac.forest.parent(at)
 	}
-	fac.rootForward(y.shared)
 }
 
 // sharedImage gives the image of a function of the shared unknowns.

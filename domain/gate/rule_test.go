@@ -363,3 +363,15 @@ func TestHardObstaclesComeFirst(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// One clock reading per transaction: what was put on the schedule at the very
+// moment of the sign-off was there when it was signed.
+func TestAddedAtTheMomentOfTheSignOffIsSignedOffWithIt(t *testing.T) {
+	r := done()
+	for moment, want := range map[time.Duration]int{-1: 0, 0: 0, 1: 1} {
+		r.Positions[0].AddedAt = r.Gates[FirstFix].SignedAt.Add(moment)
+		if got := withCode(Obstacles(r, Boarding, today), "stage_before"); len(got) != want {
+			t.Errorf("added %v after the sign-off: %+v", moment, got)
+		}
+	}
+}

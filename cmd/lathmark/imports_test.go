@@ -33,29 +33,29 @@ type ban struct {
 }
 
 var (
-	pure  = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/gate", "domain/caution"}
-	pgx   = []string{"github.com/jackc", "database/sql"}
-	echo4 = []string{"github.com/labstack/echo"}
+	pure     = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/gate", "domain/caution"}
+	database = []string{"github.com/jackc", "database/sql"}
+	pages    = []string{"github.com/labstack/echo"}
 )
 
 var bans = []ban{
 	{who: pure, never: []string{"net", "os", "log", "math/rand", "database/sql"},
 		why: "the same input must give the same bytes: no files, no network, no chance"},
-	{who: []string{"domain"}, never: join(pgx, echo4, []string{"html/template", "net/http"}),
+	{who: []string{"domain"}, never: join(database, pages, []string{"html/template", "net/http"}),
 		why: "the rules of the trade know neither the database nor the pages"},
 	{who: []string{"domain"}, never: []string{"github.com/jackc", "github.com/labstack", "github.com/golang-migrate"}, deep: true,
 		why: "the rules of the trade know neither the database nor the pages"},
 	{who: []string{"domain"}, never: []string{"persistence", "migrations", "server", "web", "cmd"}, deep: true,
 		why: "imports point at the domain, never away from it"},
-	{who: []string{"persistence"}, never: join(echo4, []string{"server", "web", "cmd", "html/template"}), deep: true,
+	{who: []string{"persistence"}, never: join(pages, []string{"server", "web", "cmd", "html/template"}), deep: true,
 		why: "storage does not know who asks"},
 	{who: []string{"persistence/localpg"}, never: []string{"domain", "migrations", "github.com/jackc"},
 		why: "it starts a PostgreSQL and does not care what for"},
 	{who: []string{"migrations"}, never: []string{"domain", "persistence", "server", "web", "cmd"}, deep: true,
 		why: "a migration must mean the same after the code has moved on"},
-	{who: []string{"web"}, never: join(pgx, echo4, []string{"persistence", "migrations", "server", "cmd"}), deep: true,
+	{who: []string{"web"}, never: join(database, pages, []string{"persistence", "migrations", "server", "cmd"}), deep: true,
 		why: "a page is drawn from values that are given to it"},
-	{who: []string{"server"}, never: join(pgx, []string{"persistence", "migrations", "cmd"}),
+	{who: []string{"server"}, never: join(database, []string{"persistence", "migrations", "cmd"}),
 		why: "a handler asks a service, so that pages and API obey the same rules"},
 	{who: []string{""}, never: []string{"cmd"}, except: []string{"cmd"}, deep: true,
 		why: "cmd puts everything together and is imported by nobody"},

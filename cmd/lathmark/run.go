@@ -32,7 +32,9 @@ type command struct {
 }
 
 // commands is the list of subcommands in the order in which the usage text shows them.
-var commands = []command{}
+var commands = []command{
+	{"migrate", "bring the database to the newest schema, or say where it stands", migrateCommand},
+}
 
 // run finds the subcommand that args name, runs it and returns its exit status. It
 // reads nothing but its arguments, so that tests can call it many times at once.

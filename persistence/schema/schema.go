@@ -10,7 +10,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"log/slog"
 
 	"github.com/golang-migrate/migrate/v4"
 	driver "github.com/golang-migrate/migrate/v4/database/pgx/v5"
@@ -75,7 +74,6 @@ func with(ctx context.Context, url string, do func(*migrate.Migrate) error) (err
 	if err != nil {
 		return errors.Join(err, db.Close())
 	}
-	m.Log = log{}
 	defer func() {
 		sourceErr, dbErr := m.Close()
 		err = errors.Join(err, sourceErr, dbErr)
@@ -87,12 +85,6 @@ func with(ctx context.Context, url string, do func(*migrate.Migrate) error) (err
 	}
 	return ctx.Err()
 }
-
-// log passes on what migrate says of its steps.
-type log struct{}
-
-func (log) Printf(format string, v ...any) { slog.Info(fmt.Sprintf("schema: "+format, v...)) }
-func (log) Verbose() bool                  { return false }
 
 // Version is where a database's schema stands.
 type Version struct {

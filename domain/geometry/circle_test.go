@@ -189,11 +189,6 @@ func turned(c Cov, angle float64) Cov {
 	}
 }
 
-func (a Vec) turned(angle float64) Vec {
-	s, k := math.Sincos(angle)
-	return Vec{a.U*k - a.V*s, a.U*s + a.V*k}
-}
-
 func BenchmarkInCircle(b *testing.B) {
 	c := Cov{110, 3, 130}
 	b.Run("centred", func(b *testing.B) {

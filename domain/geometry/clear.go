@@ -1,0 +1,252 @@
+package geometry
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// level is the difference in mm below which two moves, or two clearances, are
+// held to be the same, so that rounding does not choose between them.
+const level = 0.01
+
+// clearing works out moves for one hole after another over the same timbers.
+// Its buffers are kept from hole to hole; it is for one goroutine.
+type clearing struct {
+	bars  []bar
+	zones []zone // of the hole in hand, parallel to bars
+	seeds []seed
+	moves []Vec // found to clear
+	h     Vec   // the hole in hand
+	r     float64
+	best  float64 // length of the shortest of moves, or the limit
+}
+
+// seed is a place to start looking for a move: off timber zone in the
+// direction by, or where it crosses timber with.
+type seed struct {
+	zone, with int
+	by         Vec    // a direction, or the crossing less h
+	sides      [2]Vec // of a crossing: the way along the side of either box
+	length     float64
+}
+
+func newClearing(timbers []Timber) *clearing {
+	c := &clearing{bars: make([]bar, len(timbers)), zones: make([]zone, len(timbers))}
+	for i := range timbers {
+		c.bars[i] = newBar(&timbers[i])
+	}
+	return c
+}
+
+// take puts a hole in hand.
+func (c *clearing) take(h Vec, frame Cov, r float64) {
+	c.h, c.r = h, r
+	for i := range c.bars {
+		c.zones[i] = c.bars[i].zone(frame, r)
+	}
+}
+
+// clearMove is the smallest move in mm of a hole of radius r at h, placed with
+// the covariance frame, that brings its hit to HitLimit or less for every
+// timber. It is at most half the joist spacing (see spacing); where no such
+// move clears, clears is false and the move zero. The move is zero too where
+// the hole clears as it is. Good to 0.1 mm, and never short.
+//
+// Of two moves of the same length (a timber exactly under the position) the
+// one that leaves the hole further from the nearest other timber is taken, else
+// the one to the left of the timber that is hit worst; the odds of finding the
+// tail are the same for both.
+//
+// Law: the order of the timbers, and turning or shifting everything together,
+// changes nothing.
+func clearMove(h Vec, frame Cov, r float64, timbers []Timber) (move Vec, clears bool) {
+	c := newClearing(timbers)
+	c.take(h, frame, r)
+	return c.move()
+}
+
+// move is clearMove for the hole in hand. The places that are barred are a
+// union of convex patches, so that the nearest free place lies square off the
+// edge of one patch, or where the edges of two cross.
+func (c *clearing) move() (Vec, bool) {
+	worst := c.worst()
+	if worst < 0 {
+		return Vec{}, true
+	}
+	limit := 0.5 * c.spacing(worst)
+	c.best, c.moves = limit, c.moves[:0]
+	c.square()
+	c.crossings()
+	if len(c.moves) == 0 {
+		return Vec{}, false
+	}
+	return c.choose(worst), true
+}
+
+// worst is the timber most likely to be hit, -1 where none is over HitLimit.
+// Of equally likely ones (to 1e-9) it is the one overlapped most.
+func (c *clearing) worst() int {
+	worst, most, least := -1, HitLimit, 0.0
+	for i := range c.zones {
+		p := c.zones[i].chance(c.zones[i].local(c.h)).p
+		if p <= HitLimit || p < most-1e-9 {
+			continue
+		}
+		g := c.bars[i].gap(c.h, c.r)
+		if worst < 0 || p > most+1e-9 || g < least-1e-9 || g < least+1e-9 && c.bars[i].before(&c.bars[worst]) {
+			worst, most, least = i, max(p, most), g
+		}
+	}
+	return worst
+}
+
+// before puts bars in an order that does not depend on how they are listed.
+func (b *bar) before(o *bar) bool {
+	return cmp.Or(cmp.Compare(b.end.U, o.end.U), cmp.Compare(b.end.V, o.end.V),
+		cmp.Compare(b.length, o.length), cmp.Compare(b.half, o.half)) < 0
+}
+
+// spacing is the larger of the centre-to-centre distances from timber i to its
+// neighbours: on either side the nearest that lies within 10 degrees of
+// parallel, beside it for some of its length, and not tight against it (a
+// doubled joist is one). Without any there is no limit: +Inf.
+func (c *clearing) spacing(i int) float64 {
+	t := &c.bars[i]
+	left, right := math.Inf(1), math.Inf(1)
+	for j := range c.bars {
+		o := &c.bars[j]
+		if j == i || math.Abs(t.along.cross(o.along)) > math.Sin(10*math.Pi/180) {
+			continue
+		}
+		x0, y0 := t.local(o.end)
+		x1, y1 := t.local(o.end.along(o.along, o.length))
+		from, to := max(0, min(x0, x1)), min(t.length, max(x0, x1))
+		if from >= to {
+			continue
+		}
+		y := y0 + (y1-y0)*(0.5*(from+to)-x0)/(x1-x0)
+		switch {
+		case math.Abs(y) <= t.half+o.half:
+		case y > 0:
+			left = min(left, y)
+		default:
+			right = min(right, -y)
+		}
+	}
+	if math.IsInf(left, 1) || math.IsInf(right, 1) {
+		return min(left, right)
+	}
+	return max(left, right)
+}
+
+// slack is by how much a way out may be shorter than the box of zone z says:
+// its rounded corners and the blur past its ends.
+func (z *zone) slack() float64 { return z.r + keepOff*max(z.sx, z.sy) }
+
+// square looks square off every timber's sides and past its ends, nearest
+// first, and lets each direction turn to where the way out is shortest.
+func (c *clearing) square() {
+	c.seeds = c.seeds[:0]
+	for i := range c.zones {
+		z := &c.zones[i]
+		x, y := z.local(c.h)
+		past, beside := z.box()
+		for _, e := range [4]struct{ dx, dy, length float64 }{
+			{0, 1, beside - y}, {0, -1, beside + y}, {-1, 0, past + x}, {1, 0, z.length + past - x},
+		} {
+			if e.length > 0 && e.length-z.slack() <= c.best {
+				c.seeds = append(c.seeds, seed{zone: i, by: z.frame(e.dx, e.dy), length: e.length})
+			}
+		}
+	}
+	c.nearestFirst()
+	for _, s := range c.seeds {
+		z := &c.zones[s.zone]
+		if s.length-z.slack() > c.best+level {
+			continue
+		}
+		if m, ok := z.wayOut(c.h, s.by); ok {
+			c.offer(m)
+		}
+	}
+}
+
+func (c *clearing) nearestFirst() {
+	slices.SortFunc(c.seeds, func(a, b seed) int { return cmp.Compare(a.length, b.length) })
+}
+
+// offer keeps a move that clears every timber and is not longer than the
+// shortest so far.
+func (c *clearing) offer(m Vec) {
+	length := m.length()
+	if length > c.best+level {
+		return
+	}
+	to := c.h.plus(m)
+	for i := range c.zones {
+		if c.zones[i].chance(c.zones[i].local(to)).p > HitLimit {
+			return
+		}
+	}
+	c.moves = append(c.moves, m)
+	c.best = min(c.best, length)
+}
+
+// wayOut is the move from h to the far edge of the zone where it is shortest,
+// near the direction d. At the shortest the edge lies square to the move, so
+// the direction is turned (secant steps on the angle) until it does.
+func (z *zone) wayOut(h, d Vec) (Vec, bool) {
+	var shortest Vec
+	found := false
+	angle, before, offBefore := 0.0, 0.0, 0.0
+	for k := range 12 {
+		dir := d.turned(angle)
+		_, hi, ok := z.stretch(h, dir)
+		if !ok || hi <= 0 {
+			break
+		}
+		m := dir.times(hi)
+		if !found || hi < shortest.length() {
+			shortest, found = m, true
+		}
+		_, slope := z.at(h.plus(m))
+		off := math.Atan2(slope.cross(dir), -slope.dot(dir))
+		if math.Abs(off) < 1e-4 {
+			break
+		}
+		turn := off
+		if rate := (off - offBefore) / (angle - before); k > 0 && rate < 0 {
+			turn = max(-0.5, min(0.5, -off/rate))
+		}
+		before, offBefore = angle, off
+		angle += turn
+	}
+	return shortest, found
+}
+
+// choose takes the shortest of the moves; see clearMove for a tie.
+func (c *clearing) choose(worst int) Vec {
+	left := c.bars[worst].along.left()
+	clearance := func(m Vec) float64 {
+		g := math.Inf(1)
+		for i := range c.bars {
+			if i != worst {
+				g = min(g, c.bars[i].gap(c.h.plus(m), c.r))
+			}
+		}
+		return g
+	}
+	c.moves = slices.DeleteFunc(c.moves, func(m Vec) bool { return m.length() > c.best+level })
+	most := math.Inf(-1)
+	for _, m := range c.moves {
+		most = max(most, clearance(m))
+	}
+	c.moves = slices.DeleteFunc(c.moves, func(m Vec) bool { return clearance(m) < most-level })
+	return slices.MinFunc(c.moves, func(a, b Vec) int {
+		if d := b.dot(left) - a.dot(left); math.Abs(d) > level {
+			return cmp.Compare(d, 0)
+		}
+		return cmp.Or(cmp.Compare(a.U, b.U), cmp.Compare(a.V, b.V))
+	})
+}

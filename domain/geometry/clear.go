@@ -23,12 +23,13 @@ type clearing struct {
 }
 
 // seed is a place to start looking for a move: off timber zone in the
-// direction by, or where it crosses timber with.
+// direction by, or (with) where it crosses another.
 type seed struct {
-	zone, with int
+	zone, with int    // with is -1 for one timber alone
 	by         Vec    // a direction, or the crossing less h
 	sides      [2]Vec // of a crossing: the way along the side of either box
 	length     float64
+	least      float64 // what the length may come down to
 }
 
 func newClearing(timbers []Timber) *clearing {
@@ -68,20 +69,42 @@ func clearMove(h Vec, frame Cov, r float64, timbers []Timber) (move Vec, clears 
 
 // move is clearMove for the hole in hand. The places that are barred are a
 // union of convex patches, so that the nearest free place lies square off the
-// edge of one patch, or where the edges of two cross.
+// edge of one patch, or where the edges of two cross. Where the first place
+// looked at is free no crossing is nearer; else they are looked at too.
 func (c *clearing) move() (Vec, bool) {
 	worst := c.worst()
 	if worst < 0 {
 		return Vec{}, true
 	}
-	limit := 0.5 * c.spacing(worst)
-	c.best, c.moves = limit, c.moves[:0]
+	c.best, c.moves, c.seeds = 0.5*c.spacing(worst), c.moves[:0], c.seeds[:0]
 	c.square()
-	c.crossings()
+	nearestFirst(c.seeds)
+	crossed := false
+	for k := 0; k < len(c.seeds); k++ {
+		if c.seeds[k].least > c.best+level || c.try(c.seeds[k]) || crossed {
+			continue
+		}
+		crossed = true
+		c.crossings()
+		nearestFirst(c.seeds[k+1:])
+	}
 	if len(c.moves) == 0 {
 		return Vec{}, false
 	}
 	return c.choose(worst), true
+}
+
+func nearestFirst(s []seed) {
+	slices.SortFunc(s, func(a, b seed) int { return cmp.Compare(a.length, b.length) })
+}
+
+// try follows a seed, and tells whether it led to a move that clears.
+func (c *clearing) try(s seed) bool {
+	if s.with >= 0 {
+		return c.tryCrossing(s)
+	}
+	m, ok := c.zones[s.zone].wayOut(c.h, s.by)
+	return ok && c.offer(m)
 }
 
 // worst is the timber most likely to be hit, -1 where none is over HitLimit.
@@ -140,79 +163,76 @@ func (c *clearing) spacing(i int) float64 {
 	return max(left, right)
 }
 
-// slack is by how much a way out may be shorter than the box of zone z says:
-// its rounded corners and the blur past its ends.
-func (z *zone) slack() float64 { return z.r + keepOff*max(z.sx, z.sy) }
-
-// square looks square off every timber's sides and past its ends, nearest
-// first, and lets each direction turn to where the way out is shortest.
+// square adds the ways square off every timber's sides and past its ends. The
+// way out can only be shorter than the box says by the blur, and by the hole's
+// radius where it leads round a corner.
 func (c *clearing) square() {
-	c.seeds = c.seeds[:0]
 	for i := range c.zones {
 		z := &c.zones[i]
 		x, y := z.local(c.h)
 		past, beside := z.box()
-		for _, e := range [4]struct{ dx, dy, length float64 }{
-			{0, 1, beside - y}, {0, -1, beside + y}, {-1, 0, past + x}, {1, 0, z.length + past - x},
+		round, tip := z.r, z.r
+		if x >= 0 && x <= z.length {
+			round = 0
+		}
+		if math.Abs(y) <= z.half {
+			tip = 0
+		}
+		round += keepOff * z.sy
+		tip += keepOff * z.sx
+		for _, e := range [4]struct{ dx, dy, length, less float64 }{
+			{0, 1, beside - y, round}, {0, -1, beside + y, round}, {-1, 0, past + x, tip}, {1, 0, z.length + past - x, tip},
 		} {
-			if e.length > 0 && e.length-z.slack() <= c.best {
-				c.seeds = append(c.seeds, seed{zone: i, by: z.frame(e.dx, e.dy), length: e.length})
+			if e.length > 0 && e.length-e.less <= c.best {
+				c.seeds = append(c.seeds, seed{zone: i, with: -1, by: z.frame(e.dx, e.dy), length: e.length, least: e.length - e.less})
 			}
 		}
 	}
-	c.nearestFirst()
-	for _, s := range c.seeds {
-		z := &c.zones[s.zone]
-		if s.length-z.slack() > c.best+level {
-			continue
-		}
-		if m, ok := z.wayOut(c.h, s.by); ok {
-			c.offer(m)
-		}
-	}
-}
-
-func (c *clearing) nearestFirst() {
-	slices.SortFunc(c.seeds, func(a, b seed) int { return cmp.Compare(a.length, b.length) })
 }
 
 // offer keeps a move that clears every timber and is not longer than the
-// shortest so far.
-func (c *clearing) offer(m Vec) {
+// shortest so far, and tells whether it did.
+func (c *clearing) offer(m Vec) bool {
 	length := m.length()
 	if length > c.best+level {
-		return
+		return false
 	}
 	to := c.h.plus(m)
 	for i := range c.zones {
 		if c.zones[i].chance(c.zones[i].local(to)).p > HitLimit {
-			return
+			return false
 		}
 	}
 	c.moves = append(c.moves, m)
 	c.best = min(c.best, length)
+	return true
 }
 
 // wayOut is the move from h to the far edge of the zone where it is shortest,
 // near the direction d. At the shortest the edge lies square to the move, so
 // the direction is turned (secant steps on the angle) until it does.
 func (z *zone) wayOut(h, d Vec) (Vec, bool) {
+	p, _ := z.at(h)
+	within := p > HitLimit
 	var shortest Vec
-	found := false
+	least := math.Inf(1)
 	angle, before, offBefore := 0.0, 0.0, 0.0
 	for k := range 12 {
 		dir := d.turned(angle)
-		_, hi, ok := z.stretch(h, dir)
-		if !ok || hi <= 0 {
+		lo, out, ok := z.crossing(h, dir)
+		in := 0.0
+		if ok && !within {
+			in, ok = z.inside(h, dir, lo, out)
+		}
+		if !ok || out <= 0 {
 			break
 		}
-		m := dir.times(hi)
-		if !found || hi < shortest.length() {
-			shortest, found = m, true
+		hi, slope := z.edge(h, dir, in, out, max(in, min(out, least)))
+		if hi < least {
+			shortest, least = dir.times(hi), hi
 		}
-		_, slope := z.at(h.plus(m))
 		off := math.Atan2(slope.cross(dir), -slope.dot(dir))
-		if math.Abs(off) < 1e-4 {
+		if math.Abs(off) < 1e-3 {
 			break
 		}
 		turn := off
@@ -222,7 +242,7 @@ func (z *zone) wayOut(h, d Vec) (Vec, bool) {
 		before, offBefore = angle, off
 		angle += turn
 	}
-	return shortest, found
+	return shortest, least > 0 && !math.IsInf(least, 1)
 }
 
 // choose takes the shortest of the moves; see clearMove for a tie.

@@ -2,10 +2,8 @@ package geometry
 
 import "math"
 
-// crossings looks where the edges of two timbers' zones cross. It starts from
-// where the sides of their boxes do and goes on to the edges themselves.
+// crossings adds the places where the sides of two timbers' boxes cross.
 func (c *clearing) crossings() {
-	c.seeds = c.seeds[:0]
 	for i := range c.zones {
 		if !c.withinReach(i) {
 			continue
@@ -16,32 +14,35 @@ func (c *clearing) crossings() {
 			}
 		}
 	}
-	c.nearestFirst()
-	for _, s := range c.seeds {
-		if s.length-c.zones[s.zone].slack()-c.zones[s.with].slack() > c.best+level {
+}
+
+// tryCrossing goes from where two boxes cross to where the edges of the zones
+// themselves do.
+func (c *clearing) tryCrossing(s seed) bool {
+	a, b := &c.zones[s.zone], &c.zones[s.with]
+	if m, ok := c.corner(a, b, s.by); ok {
+		return c.offer(m)
+	}
+	// Off a rounded end the boxes' crossing is too far out to tell the way:
+	// start where the side of one box meets the edge of the other zone.
+	found := false
+	for k, z := range [2]*zone{b, a} {
+		lo, hi, ok := z.stretch(c.h.plus(s.by), s.sides[k])
+		if !ok {
 			continue
 		}
-		a, b := &c.zones[s.zone], &c.zones[s.with]
-		if m, ok := c.corner(a, b, s.by); ok {
-			c.offer(m)
-			continue
+		if -lo < hi {
+			hi = lo
 		}
-		// Off a rounded end the boxes' crossing is too far out to tell the way:
-		// start where the side of one box meets the edge of the other zone.
-		for k, z := range [2]*zone{b, a} {
-			lo, hi, ok := z.stretch(c.h.plus(s.by), s.sides[k])
-			if !ok {
-				continue
-			}
-			if -lo < hi {
-				hi = lo
-			}
-			if m, ok := c.corner(a, b, s.by.along(s.sides[k], hi)); ok {
-				c.offer(m)
-			}
+		if m, ok := c.corner(a, b, s.by.along(s.sides[k], hi)); ok {
+			found = c.offer(m) || found
 		}
 	}
+	return found
 }
+
+// slack is by how much the edge of the zone may lie within its box.
+func (z *zone) slack() float64 { return z.r + keepOff*max(z.sx, z.sy) }
 
 // withinReach tells whether the box of zone i comes as near as the best move.
 func (c *clearing) withinReach(i int) bool {
@@ -62,8 +63,10 @@ func (c *clearing) crossBoxes(i, j int) {
 			}
 			at := Vec{(p.at*q.normal.V - q.at*p.normal.V) / det, (q.at*p.normal.U - p.at*q.normal.U) / det}
 			by := at.minus(c.h)
-			if l := by.length(); l-a.slack()-b.slack() <= c.best && a.nearBox(at) && b.nearBox(at) {
-				c.seeds = append(c.seeds, seed{i, j, by, [2]Vec{p.normal.left(), q.normal.left()}, l})
+			length := by.length()
+			least := length - a.slack() - b.slack()
+			if least <= c.best && a.nearBox(at) && b.nearBox(at) {
+				c.seeds = append(c.seeds, seed{i, j, by, [2]Vec{p.normal.left(), q.normal.left()}, length, least})
 			}
 		}
 	}

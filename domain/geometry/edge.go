@@ -20,7 +20,8 @@ func (z *zone) box() (past, beside float64) {
 
 // stretch is where along the line from h in the direction d (a unit vector)
 // the hit is over HitLimit: between lo and hi in mm, both themselves at most
-// HitLimit, and at most 1e-4 mm too far out. ok is false where it is nowhere.
+// HitLimit, and a thousandth too far out at most. ok is false where it is
+// nowhere.
 func (z *zone) stretch(h, d Vec) (lo, hi float64, ok bool) {
 	lo, hi, ok = z.crossing(h, d)
 	if !ok {
@@ -30,7 +31,9 @@ func (z *zone) stretch(h, d Vec) (lo, hi float64, ok bool) {
 	if !ok {
 		return 0, 0, false
 	}
-	return z.edge(h, d, in, lo), z.edge(h, d, in, hi), true
+	lo, _ = z.edge(h, d, in, lo, lo)
+	hi, _ = z.edge(h, d, in, hi, hi)
+	return lo, hi, true
 }
 
 // crossing is where the line from h along d crosses the zone's box.
@@ -73,34 +76,34 @@ func (z *zone) inside(h, d Vec, lo, hi float64) (float64, bool) {
 }
 
 // edge closes in on the place between in (a hit over HitLimit) and out (at
-// most HitLimit) where it falls to HitLimit, from the outside. The number of
-// standard deviations that the hit amounts to is nearly straight along the
-// line, so that Newton's steps on it are few; halving guards them.
-func (z *zone) edge(h, d Vec, in, out float64) float64 {
-	s := out
+// most HitLimit) where it falls to HitLimit, and gives the slope of the hit
+// there; start is where to look first. The number of standard deviations that
+// a hit amounts to is nearly straight along the line, so that Newton's steps on
+// it are few; halving guards them.
+func (z *zone) edge(h, d Vec, in, out, start float64) (at float64, slope Vec) {
+	s := start
 	for range 60 {
-		p, slope := z.at(h.along(d, s))
-		over := p > HitLimit
-		if over {
+		p, g := z.at(h.along(d, s))
+		if p > HitLimit {
 			in = s
 		} else {
-			out = s
+			out, slope = s, g
 		}
 		next := 0.5 * (in + out)
-		if step, ok := z.step(p, slope.dot(d)); ok {
-			if !over && math.Abs(step) < 1e-5 {
-				return s
+		if step, ok := z.step(p, g.dot(d)); ok {
+			if s == out && math.Abs(step) < 1e-3 {
+				break
 			}
 			if n := s + step; (n-in)*(n-out) < 0 {
 				next = n
 			}
 		}
-		if math.Abs(out-in) < 1e-6 {
+		if math.Abs(out-in) < 1e-3 && s == out {
 			break
 		}
 		s = next
 	}
-	return out
+	return out, slope
 }
 
 // step is Newton's step to where the hit amounts to keepOff; not ok where the

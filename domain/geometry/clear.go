@@ -10,15 +10,22 @@ import (
 // held to be the same, so that rounding does not choose between them.
 const level = 0.01
 
+// parallel is the sine of the angle, 10 degrees, within which two timbers or two
+// datums count as running the same way.
+const parallel = 0.17364817766693036
+
 // clearing works out moves for one hole after another over the same timbers.
 // Its buffers are kept from hole to hole; it is for one goroutine.
 type clearing struct {
 	bars  []bar
-	zones []zone // of the hole in hand, parallel to bars
+	zones []zone    // of the hole in hand once grow is called, parallel to bars
+	hits  []float64 // of the hole in hand where it is, parallel to bars
 	seeds []seed
 	moves []Vec // found to clear
 	h     Vec   // the hole in hand
+	frame Cov
 	r     float64
+	grown bool
 	best  float64 // length of the shortest of moves, or the limit
 }
 
@@ -33,19 +40,30 @@ type seed struct {
 }
 
 func newClearing(timbers []Timber) *clearing {
-	c := &clearing{bars: make([]bar, len(timbers)), zones: make([]zone, len(timbers))}
+	c := &clearing{bars: make([]bar, len(timbers)), zones: make([]zone, len(timbers)), hits: make([]float64, len(timbers))}
 	for i := range timbers {
 		c.bars[i] = newBar(&timbers[i])
 	}
 	return c
 }
 
-// take puts a hole in hand.
+// take puts a hole in hand and works out its hits where it is.
 func (c *clearing) take(h Vec, frame Cov, r float64) {
-	c.h, c.r = h, r
+	c.h, c.frame, c.r, c.grown = h, frame, r, false
 	for i := range c.bars {
-		c.zones[i] = c.bars[i].zone(frame, r)
+		c.hits[i] = c.bars[i].hit(h, frame, r)
 	}
+}
+
+// grow makes the zones of the hole in hand; most holes need none.
+func (c *clearing) grow() []zone {
+	if !c.grown {
+		for i := range c.bars {
+			c.zones[i] = c.bars[i].zone(c.frame, c.r)
+		}
+		c.grown = true
+	}
+	return c.zones
 }
 
 // clearMove is the smallest move in mm of a hole of radius r at h, placed with
@@ -76,6 +94,7 @@ func (c *clearing) move() (Vec, bool) {
 	if worst < 0 {
 		return Vec{}, true
 	}
+	c.grow()
 	c.best, c.moves, c.seeds = 0.5*c.spacing(worst), c.moves[:0], c.seeds[:0]
 	c.square()
 	nearestFirst(c.seeds)
@@ -98,7 +117,8 @@ func nearestFirst(s []seed) {
 	slices.SortFunc(s, func(a, b seed) int { return cmp.Compare(a.length, b.length) })
 }
 
-// try follows a seed, and tells whether it led to a move that clears.
+// try follows a seed. It is false where the seed leads nowhere, or to a place
+// that a timber bars.
 func (c *clearing) try(s seed) bool {
 	if s.with >= 0 {
 		return c.tryCrossing(s)
@@ -111,8 +131,7 @@ func (c *clearing) try(s seed) bool {
 // Of equally likely ones (to 1e-9) it is the one overlapped most.
 func (c *clearing) worst() int {
 	worst, most, least := -1, HitLimit, 0.0
-	for i := range c.zones {
-		p := c.zones[i].chance(c.zones[i].local(c.h)).p
+	for i, p := range c.hits {
 		if p <= HitLimit || p < most-1e-9 {
 			continue
 		}
@@ -139,7 +158,7 @@ func (c *clearing) spacing(i int) float64 {
 	left, right := math.Inf(1), math.Inf(1)
 	for j := range c.bars {
 		o := &c.bars[j]
-		if j == i || math.Abs(t.along.cross(o.along)) > math.Sin(10*math.Pi/180) {
+		if j == i || math.Abs(t.along.cross(o.along)) > parallel {
 			continue
 		}
 		x0, y0 := t.local(o.end)
@@ -190,18 +209,24 @@ func (c *clearing) square() {
 	}
 }
 
+// worstAt is the largest chance of a hit with the hole in hand moved to h.
+func (c *clearing) worstAt(h Vec) float64 {
+	worst := 0.0
+	for i := range c.bars {
+		worst = max(worst, c.bars[i].hit(h, c.frame, c.r))
+	}
+	return worst
+}
+
 // offer keeps a move that clears every timber and is not longer than the
-// shortest so far, and tells whether it did.
+// shortest so far. It is false where a timber bars the move.
 func (c *clearing) offer(m Vec) bool {
 	length := m.length()
 	if length > c.best+level {
-		return false
+		return true
 	}
-	to := c.h.plus(m)
-	for i := range c.zones {
-		if c.zones[i].chance(c.zones[i].local(to)).p > HitLimit {
-			return false
-		}
+	if c.worstAt(c.h.plus(m)) > HitLimit {
+		return false
 	}
 	c.moves = append(c.moves, m)
 	c.best = min(c.best, length)

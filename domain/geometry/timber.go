@@ -64,14 +64,14 @@ func hit(h Vec, frame Cov, r float64, t *Timber) float64 {
 
 func (b *bar) hit(h Vec, frame Cov, r float64) float64 {
 	x, y := b.local(h)
+	// Most timbers are far off: seen without a square root.
 	const out = certain * certain
-	across := frame.variance(b.along.left()) + b.variance
-	if d := math.Abs(y) - b.half - r; d > 0 && d*d > out*across {
+	if d := math.Abs(y) - b.half - r; d > 0 && d*d > out*(frame.variance(b.along.left())+b.variance) {
 		return 0
 	}
 	if d := max(-x, x-b.length) - r; d > 0 && d*d > out*frame.variance(b.along) {
 		return 0
 	}
 	z := b.zone(frame, r)
-	return z.chance(x, y).p
+	return z.hit(h)
 }

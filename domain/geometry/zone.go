@@ -33,6 +33,9 @@ func (b *bar) zone(frame Cov, r float64) zone {
 // timber's frame, per mm.
 type chance struct{ p, dx, dy float64 }
 
+// hit is the chance of a hit with the hole at h.
+func (z *zone) hit(h Vec) float64 { return min(1, z.chance(z.local(h)).p) }
+
 // at is the chance of a hit at h with its slope in the surface's frame.
 func (z *zone) at(h Vec) (p float64, slope Vec) {
 	c := z.chance(z.local(h))

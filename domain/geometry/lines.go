@@ -1,0 +1,213 @@
+package geometry
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// hole is a position's hole under judgement. Its middle is where the position
+// is, until it is moved.
+type hole struct {
+	position int
+	alone    Vec     // its own smallest move
+	limit    float64 // half the joist spacing at the timber hit worst; +Inf where none is hit
+	shifts   int     // how many rows move it
+	shift    Vec     // by how much in all
+}
+
+// needs tells whether the hole's own move goes more across a line with normal n
+// than along it, so that it is the line that is in the way.
+func (h *hole) needs(n Vec) bool {
+	return h.alone != Vec{} && math.Abs(h.alone.dot(n)) >= h.alone.length()*math.Sqrt2/2
+}
+
+// lines are the set-out lines: holes whose offsets from one datum lie within
+// LineTolerance of each other, taken from the smallest offset on, so that the
+// same offsets give the same lines in whatever order they come.
+//
+// A line is listed where two of its holes are marked from its datum. A room has
+// as many lines as it has datums through nearly every row of fittings, and one
+// that nobody, or only a single hole, is marked from would save no work. But
+// once listed it carries every hole that lies on it, those marked from
+// elsewhere too: it is the row that the eye follows, and where the line has to
+// move none of it may stay behind.
+func (j *judgement) lines() []SetOutLine {
+	var out []SetOutLine
+	for d := range j.surface.Datums {
+		if j.surface.Datums[d].Kind == FixedPoint || j.markedFrom(d, j.order) < 2 {
+			continue
+		}
+		offset := func(k int) float64 { return j.answer.Positions[j.holes[k].position].SetOut[d].Value }
+		slices.SortFunc(j.order, func(a, b int) int { return cmp.Or(cmp.Compare(offset(a), offset(b)), cmp.Compare(a, b)) })
+		for from := 0; from < len(j.order); {
+			to := from + 1
+			for to < len(j.order) && offset(j.order[to])-offset(j.order[from]) <= LineTolerance {
+				to++
+			}
+			if on := j.order[from:to]; j.markedFrom(d, on) >= 2 {
+				out = append(out, j.line(d, on))
+			}
+			from = to
+		}
+	}
+	return out
+}
+
+// markedFrom counts which of some holes are marked from datum d.
+func (j *judgement) markedFrom(d int, holes []int) int {
+	n := 0
+	for _, k := range holes {
+		if from := j.answer.Positions[j.holes[k].position].Mark.From; from[0] == d || from[1] == d {
+			n++
+		}
+	}
+	return n
+}
+
+func (j *judgement) line(d int, holes []int) SetOutLine {
+	l := SetOutLine{Datum: d, Clears: true, Positions: make([]int, len(holes))}
+	for i, k := range holes {
+		l.Positions[i] = j.holes[k].position
+		l.Offset += j.answer.Positions[l.Positions[i]].SetOut[d].Value / float64(len(holes))
+	}
+	slices.Sort(l.Positions)
+	return l
+}
+
+// shiftLines moves every line that a hole on it needs moved. Lines that run
+// the same way and share a hole (one row of fittings, taken from two opposite
+// walls) are one row, and move as one.
+func (j *judgement) shiftLines(lines []SetOutLine) {
+	done := make([]bool, len(lines))
+	for i := range lines {
+		n := j.normals[lines[i].Datum]
+		if done[i] || !j.needed(&lines[i], n) {
+			continue
+		}
+		row, holes := j.row(lines, i, done)
+		s, ok := j.rowShift(holes, n)
+		for _, k := range row {
+			lines[k].Clears = ok
+			lines[k].Shift = s * n.dot(j.normals[lines[k].Datum])
+		}
+		for _, k := range holes {
+			if s != 0 {
+				j.holes[k].shifts++
+				j.holes[k].shift = j.holes[k].shift.along(n, s)
+			}
+		}
+	}
+}
+
+func (j *judgement) needed(l *SetOutLine, n Vec) bool {
+	return slices.ContainsFunc(l.Positions, func(p int) bool { return j.holes[j.holeOf[p]].needs(n) })
+}
+
+// row gathers the lines that make one row with line i, and the holes on them in
+// the order of their positions; it marks the lines as done.
+func (j *judgement) row(lines []SetOutLine, i int, done []bool) (row, holes []int) {
+	n := j.normals[lines[i].Datum]
+	on := make([]bool, len(j.holes))
+	join := func(k int) {
+		done[k] = true
+		row = append(row, k)
+		for _, p := range lines[k].Positions {
+			on[j.holeOf[p]] = true
+		}
+	}
+	join(i)
+	for grown := true; grown; {
+		grown = false
+		for k := range lines {
+			if done[k] || math.Abs(n.cross(j.normals[lines[k].Datum])) > parallel {
+				continue
+			}
+			if slices.ContainsFunc(lines[k].Positions, func(p int) bool { return on[j.holeOf[p]] }) {
+				join(k)
+				grown = true
+			}
+		}
+	}
+	for k, is := range on {
+		if is {
+			holes = append(holes, k)
+		}
+	}
+	return row, holes
+}
+
+// stretch is where along a row's normal some hole of it is barred, in mm.
+type stretch struct{ lo, hi float64 }
+
+// rowShift is the smallest shift along n that clears every hole of a row of
+// every timber, within half the joist spacing of each hole that needs it. Of
+// two that are equally small the one that leaves the row further from timbers
+// that it does not hit now is taken, else the one along n. Not ok, and 0, where
+// there is none.
+func (j *judgement) rowShift(holes []int, n Vec) (float64, bool) {
+	limit := math.Inf(1)
+	for _, k := range holes {
+		if j.holes[k].needs(n) {
+			limit = min(limit, j.holes[k].limit)
+		}
+	}
+	j.barred = j.barred[:0]
+	for _, k := range holes {
+		j.take(&j.holes[k])
+		zones := j.clearing.grow()
+		for i := range zones {
+			z := &zones[i]
+			if lo, hi, ok := z.crossing(j.clearing.h, n); !ok || lo > limit || hi < -limit {
+				continue
+			}
+			if lo, hi, ok := z.stretch(j.clearing.h, n); ok {
+				j.barred = append(j.barred, stretch{lo, hi})
+			}
+		}
+	}
+	plus, minus := j.free(1), -j.free(-1)
+	switch {
+	case min(plus, -minus) > limit:
+		return 0, false
+	case math.Abs(plus+minus) > level:
+		if plus < -minus {
+			return plus, true
+		}
+		return minus, true
+	case j.room(holes, n.times(minus)) > j.room(holes, n.times(plus))+level:
+		return minus, true
+	}
+	return plus, true
+}
+
+// free is the first place at or beyond 0, going in the direction way, that no
+// stretch bars, as a distance.
+func (j *judgement) free(way float64) float64 {
+	s := 0.0
+	for moved := true; moved; {
+		moved = false
+		for _, b := range j.barred {
+			lo, hi := min(way*b.lo, way*b.hi), max(way*b.lo, way*b.hi)
+			if s > lo && s < hi {
+				s, moved = hi, true
+			}
+		}
+	}
+	return s
+}
+
+// room is the least gap that holes shifted by m have to timbers that they do
+// not hit where they are.
+func (j *judgement) room(holes []int, m Vec) float64 {
+	least := math.Inf(1)
+	for _, k := range holes {
+		j.take(&j.holes[k])
+		for i := range j.clearing.bars {
+			if j.clearing.hits[i] <= HitLimit {
+				least = min(least, j.clearing.bars[i].gap(j.clearing.h.plus(m), j.clearing.r))
+			}
+		}
+	}
+	return least
+}

@@ -119,7 +119,7 @@ type FinishedView struct {
 	Sheet
 	Typed
 	Stage     string
-	Date      string // as typed
+	LastDay   string // as typed
 	Thickness string // as typed, mm; field thickness
 	Recorded  time.Time
 	// DryFrom is the earliest day it can be painted or drilled; zero while

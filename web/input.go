@@ -1,6 +1,10 @@
 package web
 
-import "lathmark/domain/fault"
+import (
+	"strings"
+
+	"lathmark/domain/fault"
+)
 
 // Input is one field of a form as the partials draw it: what was typed stays,
 // and its faults stand under it.
@@ -9,12 +13,19 @@ type Input struct {
 	Faults                   []fault.Field
 	Rows                     int      // of a text area
 	Options                  []Option // of a choice
+	Groups                   []group  // of a choice in groups
 }
 
 // Option is one choice of a list.
 type Option struct {
 	Value string // sent
 	Label string // read
+}
+
+// group is a datum with its states, as one group of a choice.
+type group struct {
+	Label   string
+	Options []Option
 }
 
 func newInput(faults []fault.Field, name, label, value, hint string) Input {
@@ -31,6 +42,46 @@ func newPick(faults []fault.Field, name, label, value, hint string, options []Op
 	in := newInput(faults, name, label, value, hint)
 	in.Options = options
 	return in
+}
+
+// newOptions makes options of pairs: value, label, value, label.
+func newOptions(pairs ...string) []Option {
+	var o []Option
+	for i := 0; i+1 < len(pairs); i += 2 {
+		o = append(o, Option{pairs[i], pairs[i+1]})
+	}
+	return o
+}
+
+// newDatumInput is one choice of a datum together with its state, so that
+// neither can be given without the other.
+func newDatumInput(faults []fault.Field, name, label, datum, state string, datums []DatumChoice) Input {
+	in := newInput(faults, name, label, "", "")
+	if datum != "" {
+		in.Value = JoinDatum(datum, state)
+	}
+	for _, d := range datums {
+		g := group{Label: d.Label}
+		if d.Fixed || len(d.States) == 0 {
+			g.Options = []Option{{JoinDatum(d.Value, ""), d.Label + ", no layer covers it"}}
+		}
+		if !d.Fixed {
+			for _, s := range d.States {
+				g.Options = append(g.Options, Option{JoinDatum(d.Value, s.Value), d.Label + ", " + s.Label})
+			}
+		}
+		in.Groups = append(in.Groups, g)
+	}
+	return in
+}
+
+// JoinDatum is a datum and its state as one value of a form.
+func JoinDatum(datum, state string) string { return datum + "|" + state }
+
+// SplitDatum takes such a value apart. A value without a state gives "".
+func SplitDatum(value string) (datum, state string) {
+	datum, state, _ = strings.Cut(value, "|")
+	return datum, state
 }
 
 // press is one button that posts on its own, without fields.

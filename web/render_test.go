@@ -5,6 +5,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
@@ -84,6 +85,19 @@ func TestEveryTemplateIsCanned(t *testing.T) {
 	for name := range sheets {
 		if !have[name] {
 			t.Errorf("template %s has no canned page", name)
+		}
+	}
+}
+
+// TestViewsDoNotHideTheSheet: a view's own field must not stand before one of
+// the title block's.
+func TestViewsDoNotHideTheSheet(t *testing.T) {
+	sheet := reflect.TypeFor[Sheet]()
+	for _, s := range samples() {
+		for _, f := range reflect.VisibleFields(s.view) {
+			if _, same := sheet.FieldByName(f.Name); same && len(f.Index) == 1 {
+				t.Errorf("%s: field %s hides the sheet's", s.view, f.Name)
+			}
 		}
 	}
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"io"
+	"reflect"
 	"testing"
 )
 
@@ -10,6 +11,7 @@ import (
 type sample struct {
 	page string // the template
 	name string // the page's name and, after a dot, what is special about it
+	view reflect.Type
 	draw func(io.Writer) error
 }
 
@@ -18,7 +20,7 @@ func canned[V any](p Page[V], special string, v V) sample {
 	if special != "" {
 		name += "." + special
 	}
-	return sample{p.Name(), name, func(w io.Writer) error { return Render(w, p, v) }}
+	return sample{p.Name(), name, reflect.TypeFor[V](), func(w io.Writer) error { return Render(w, p, v) }}
 }
 
 func (s sample) html(t *testing.T) []byte {
@@ -33,7 +35,7 @@ func (s sample) html(t *testing.T) []byte {
 // samples are all canned pages; every page has at least one.
 func samples() []sample {
 	var all []sample
-	for _, some := range [][]sample{jobSamples(), roomSamples()} {
+	for _, some := range [][]sample{jobSamples(), roomSamples(), formSamples(), measureSamples(), gateSamples(), secondSamples(), tradeSamples(), entrySamples()} {
 		all = append(all, some...)
 	}
 	return all

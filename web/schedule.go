@@ -95,14 +95,15 @@ type DatumChoice struct {
 	Fixed  bool // no layer covers it
 }
 
-// MeasureForm is a reading as typed. Fields: kind, position, datum, state,
-// to, to_state, value, by.
+// MeasureForm is a reading as typed. Fields: kind, position, value,
+// by; datum and to, each a datum with its state as JoinDatum makes it; and
+// to_position.
 type MeasureForm struct {
 	Kind     string // offset, span, distance
 	Position string
 	Datum    string
 	State    string // state of the datum; "" is not yet chosen
-	To       string // the other datum of a span, the other position of a distance
+	To       string // the other face of a span, the other position of a distance
 	ToState  string
 	Value    string // mm
 	By       string // tape, laser, rule

@@ -44,6 +44,10 @@ type Plan struct {
 	Planned map[string]roomsheet.Point
 	// Words stand beside a position's label, by id: "held", "found".
 	Words map[string]string
+	// Elsewhere is the address of the page that has the schedule's lines, by
+	// kind ("position", "datum", "timber"); a kind without one has its lines on
+	// the page of the plan.
+	Elsewhere map[string]string
 }
 
 // Sizes on the sheet, in drawing units (about a CSS pixel at full width).

@@ -83,6 +83,6 @@ func PlanAnchor(surface, kind, id string) string { return anchor("plan", surface
 
 // link opens a group that leads to the thing's line in the schedule.
 func (s *sheet) link(kind, id, class, title string) {
-	s.out.put(`<a id="%s" class="%s" href="#%s"><title>%s</title>`,
-		PlanAnchor(s.Surface.ID, kind, id), class, RowAnchor(s.Surface.ID, kind, id), text(title))
+	s.out.put(`<a id="%s" class="%s" href="%s#%s"><title>%s</title>`,
+		PlanAnchor(s.Surface.ID, kind, id), class, text(s.Elsewhere[kind]), RowAnchor(s.Surface.ID, kind, id), text(title))
 }

@@ -1,0 +1,80 @@
+package web
+
+import "lathmark/web/drawing"
+
+func opts(labels ...string) []Option {
+	var o []Option
+	for _, l := range labels {
+		o = append(o, Option{l, l})
+	}
+	return o
+}
+
+var (
+	kindsOfPosition = opts("downlight", "pendant", "fan", "switch drop", "socket", "sensor", "pipe tail", "waste")
+	instruments     = opts("tape", "laser", "rule")
+	surfaceOptions  = []Option{{"s1", "Ceiling"}, {"s2", "West wall"}}
+)
+
+// formSamples are the forms of a room's outline, datums, timbers and schedule.
+func formSamples() []sample {
+	at := utilityAt
+	sheet := func(title, next string) Sheet { return sheetFor(foreman, title, at, say(next)) }
+	return []sample{
+		canned(Surface, "", SurfaceFormView{Sheet: sheet("A new surface", "Draw the ceiling first: most holes are there."), Kinds: opts("ceiling", "slope", "wall", "floor"), BuildUps: opts("Ceiling, board, skim")}),
+		canned(Surface, "faults", SurfaceFormView{sheet("Ceiling", "Mend the layers, then keep the changes."), typed(wrong("layers", "Line 1 has no stage", "Write boarding or plaster after the thickness")), "s1",
+			SurfaceForm{Name: "Ceiling", Kind: "ceiling", Outline: "0 0\n3600 0\n3600 2400\n0 2400", Layers: "board 12.5"}, opts("ceiling", "slope", "wall", "floor"), opts("Ceiling, board, skim")}),
+		canned(Datum, "", DatumFormView{Sheet: sheet("A new datum", "Add the steel: no layer covers it."), SurfaceID: "s1", SurfaceName: "Ceiling", Form: DatumForm{Kind: "face"}, Kinds: datumKinds()}),
+		canned(Datum, "faults", DatumFormView{sheet("Soil stack", "Say where it stands."), typed(wrong("point", "The soil stack has no place", "Measure it along and up the sheet")), "s1", "Ceiling", "d9",
+			DatumForm{Name: "soil stack", Kind: "point", Sigma: "2"}, datumKinds()}),
+		canned(BuildUp, "", BuildUpFormView{Sheet: sheet("Build-up", "Say what will go on the south wall."), DatumID: "d1", DatumName: "south wall", Standard: "Brick, dabs, board, skim", Standards: opts("Brick, dabs, board, skim", "Ceiling, board, skim")}),
+		canned(BuildUp, "faults", BuildUpFormView{Sheet: sheet("Build-up", "Mend line 2."), Typed: typed(wrong("layers", "Line 2: \"thin\" is no thickness", "Write it in mm: skim 3 plaster")), DatumID: "d1", DatumName: "south wall", Layers: "board 25 boarding\nskim thin plaster", Standards: opts("Brick, dabs, board, skim")}),
+		canned(Timber, "", TimberFormView{Sheet: sheet("Timbers", "Record the joists while you can see them."), SurfaceID: "s1", SurfaceName: "ceiling", Timbers: utilitySurface().Timbers[:2], Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J3", Width: "47"}}),
+		canned(Timber, "faults", TimberFormView{Sheet: sheet("Timbers", "Say how far apart they are."), Typed: typed(wrong("spacing", "The spacing is missing", "Measure centre to centre")), SurfaceID: "s1", SurfaceName: "ceiling", Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Face: "west wall", First: "450", Name: "J1", Width: "47"}}),
+		canned(Schedule, "", ScheduleView{Sheet: sheet("Schedule", "F2 would land on J3. Move it off before the cable is run."), Rows: utilityRows(), Surfaces: surfaceOptions, Kinds: kindsOfPosition,
+			Near: []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}}, MayEdit: true}),
+		canned(Schedule, "empty", ScheduleView{Sheet: sheet("Schedule", "Write down what the room is to have."), Typed: typed(wrong("lines", "Line 2 has no name", "Begin each line with a name: D2 downlight 76")),
+			Surfaces: surfaceOptions, Kinds: kindsOfPosition, Lines: LinesForm{"s1", "D1 downlight 76\ndownlight 76"}, MayEdit: true}),
+		canned(Schedule, "closed", ScheduleView{Sheet: sheetFor(electrician, "Schedule", at, say("Nothing for you here until the boards are up.")), Rows: utilityRows()}),
+		canned(Position, "", PositionFormView{Sheet: sheet("Position D4", "Change what the drawing says, before it is measured."), PositionID: "q4", Form: PositionForm{"D4", "downlight", "s1", "76", "750 1790"}, Kinds: kindsOfPosition, Surfaces: surfaceOptions, Reach: "80"}),
+		canned(Hold, "", HoldView{Sheet: sheet("Hold F1", "Hold it, or leave it as it is."), PositionID: "q5", PositionName: "F1", Kind: "fan", WaitsForOptions: whoDecides()}),
+		canned(Hold, "held", HoldView{Sheet: sheet("F1 is held", "Release F1 when the fan is chosen."), PositionID: "q5", PositionName: "F1", Kind: "fan", Held: true, HeldSince: daysBefore(9), HeldReason: "the client has not chosen the fan",
+			Typed: typed(wrong("omit_reason", "Nothing is written", "Write what the client said, and when")), WaitsForOptions: whoDecides()}),
+	}
+}
+
+func datumKinds() []Option {
+	return []Option{{"face", "A face: layers may cover it"}, {"line", "A fixed line: a steel, a laser line"}, {"point", "A fixed point: a stack, a pin"}}
+}
+
+func whoDecides() []Option {
+	return []Option{{"client", "The client"}, {"firm", "The firm"}}
+}
+
+// measureSamples are the form for a measurement before and after one.
+func measureSamples() []sample {
+	at := utilityAt
+	states := []Option{{"bare", "bare"}, {"board", "boarded"}}
+	datums := []DatumChoice{{Value: "d1", Label: "south wall", States: states}, {Value: "d8", Label: "west wall", States: states}, {Value: "d9", Label: "steel", Fixed: true}}
+	kinds := []Option{{"offset", "An offset"}, {"span", "A span"}, {"distance", "Between two tails"}}
+	positions := []Option{{"q4", "D4, downlight"}, {"q6", "P1, pipe"}, {"q7", "S1, sensor"}}
+	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"}, {"q7", "S1", "the state of the west wall"}}
+	plan := cannedPlan("bare", drawing.Record)
+	room := at.RoomPage()
+	plan.Elsewhere = map[string]string{"position": room, "datum": room, "timber": room}
+	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")), Form: MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
+		Positions: positions, Datums: datums, Kinds: kinds, Instruments: instruments, Plan: plan.SVG(), Owed: owed}
+	placed := view
+	placed.Sheet.Next = say("D4 has a place. Measure it once more from the steel, so that a misread tape would show.")
+	placed.Last = &Measured{Position: "D4", Reading: "748 from west wall, bare, by tape.", Placed: true, U: 748, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6, Needs: "a second reading in each direction."}
+	half := view
+	half.Last = &Measured{Position: "P1", Reading: "3300 from west wall, bare, by tape.", Needs: "an offset from a second wall, one that crosses the first.", Doubt: "This does not fit the one before: it reads as if the wall had been boarded."}
+	faulty := view
+	faulty.Typed = typed(wrong("datum", "The reading has no datum", "Say what you measured from and how the wall was"), wrong("value", "\"6oo\" is no length", "Type millimetres: 600"))
+	faulty.Form.Value = "6oo"
+	done := view
+	done.Owed, done.Plan = nil, ""
+	done.Form.Datum, done.Form.State = "d8", "bare"
+	done.Last = &Measured{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true, U: 748, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 5, Checked: true}
+	return []sample{canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
+}

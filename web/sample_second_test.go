@@ -1,0 +1,87 @@
+package web
+
+import "lathmark/web/drawing"
+
+var cutCautions = []Caution{
+	{Says: "Isolate the circuit, lock it off and prove it dead before you cut. Electrical work is for a qualified person.", Source: "Common practice"},
+	{Says: "In a ceiling older than you can date, have it checked for asbestos before you drill.", Source: "Common practice"}}
+
+func hole(id, name, kind string, cut, a, b float64) HoleRow {
+	return HoleRow{ID: id, Name: name, Kind: kind, CutOut: cut, A: MarkOffset{a, "south wall", "skimmed"}, B: MarkOffset{b, "west wall", "skimmed"},
+		PlusMinus: 6, Hit: 0.0001, Find: 0.993, Timber: "J2", Gap: 118, Clears: true}
+}
+
+func setOut() SetOutView {
+	plan := cannedPlan("skim", drawing.SetOut)
+	plan.Elsewhere = map[string]string{"datum": utilityAt.RoomPage(), "timber": utilityAt.RoomPage()}
+	first := hole("q2", "D2", "downlight", 76, 602, 1924)
+	d1, d3, f1 := hole("q1", "D1", "downlight", 76, 600, 722), hole("q3", "D3", "downlight", 76, 599, 3124), hole("q5", "F1", "fan", 105, 1752, 2694)
+	d1.Outcome, d1.OpenedBy, d1.OpenedAt = "found", "Ola Brandt", cannedDate
+	f1.Moved, f1.Hit, f1.Find, f1.Gap = "42 towards the east wall to clear J4", 0.008, 0.94, 14
+	f1.Caution = "Within zone 2 of the bath: the fitting must be at least IPX4. BS 7671 701.512.2. Local codes and a qualified person decide."
+	d3.Clears, d3.Hit, d3.Timber = false, 0.034, "J5"
+	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt, Next{"Open D2 first: it proves the set-out for the other three.", "D2 is open", utilityAt.Outcome("q2")}),
+		Cautions: cutCautions,
+		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first, Holes: []HoleRow{d1, d3, f1},
+			Lines:  []LineRow{{Value: 600, From: "south wall", State: "skimmed", Serves: []string{"D1", "D2", "D3"}}, {Value: 1752, From: "south wall", State: "skimmed", Serves: []string{"D4", "F1"}, Shifted: 12}},
+			NotYet: []NotYetRow{{"D4", "one offset only, so it has no place"}, {"P1", "no hole saw: it was left open"}, {"S1", "held: the client has not chosen the sensor"}}}}}
+}
+
+func secondSamples() []sample {
+	at := utilityAt
+	sheet := func(title, next string) Sheet { return sheetFor(electrician, title, at, say(next)) }
+	outcomes := []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"}, {"not_found", "Not found"}, {"on_timber", "On timber"}}
+	h := hole("q2", "D2", "downlight", 76, 602, 1924)
+	learned := setOut()
+	learned.Learned = "D2 was 4 nearer the south wall than marked: its board is 29, not 25. The others below are corrected."
+	d2 := *learned.Surfaces[0].First
+	d2.Outcome, d2.OpenedBy, d2.OpenedAt = "found", "Ola Brandt", cannedDate
+	learned.Surfaces[0].Holes = append([]HoleRow{d2}, learned.Surfaces[0].Holes...)
+	learned.Surfaces[0].First = nil
+	return []sample{
+		canned(SetOut, "", setOut()), canned(SetOut, "learned", learned), canned(SetOut, "empty", SetOutView{Sheet: sheet("Set-out", "Measure first; mark later."), Cautions: cutCautions}),
+		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."), Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
+		canned(Outcome, "faults", OutcomeView{sheet("D2 is open", "Measure where the tail was."), typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")), h,
+			OutcomeForm{Outcome: "hooked_out", OffB: "1930", Patch: true, Note: "behind insulation"}, outcomes, cutCautions}),
+		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."), Rows: []PatchRow{
+			{ID: "a", Where: "D5", Why: "on timber"}, {ID: "b", Where: "D7", Why: "not found", FilledBy: "Pell Castor", FilledAt: daysBefore(1), DryFrom: daysBefore(-3)}, {ID: "c", Where: "by the door", Why: "a knock", FilledBy: "Pell Castor", FilledAt: daysBefore(9), DryFrom: daysBefore(5), Dry: true}}}),
+		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here."), Typed: typed(wrong("place", "The patch has no place", "Say where it is"))}),
+		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []SnagRow{
+			{ID: "a", What: "A run in the paint", Where: "left of the window", By: "Ruth Aldous", At: daysBefore(2)}, {ID: "b", What: "Bezel not tight", Where: "D2", By: "Ruth Aldous", At: daysBefore(3), DoneBy: "Ola Brandt", DoneAt: daysBefore(1)}}}),
+		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "Nothing is owed here.")}),
+	}
+}
+
+func tradeSamples() []sample {
+	none, kitchen := Place{}, Place{Job: "job-1", Room: "room-4"}
+	tasks := []TaskJob{{"14 Quarry Lane", "Nether Holm", []TaskRoom{
+		{utilityAt, "Utility", "first fix, in hand", []Task{
+			{"3 tails have no full record: D4, P1, S1.", "Measure D4", utilityAt.MeasureAt("q4"), "tape and laser"}, {"F1 is held: the client has not chosen the fan.", "", "", ""}}},
+		{bathAt, "Bathroom", "second fix, in hand", []Task{{"Open D2 first, then 3 others.", "Set-out sheet", bathAt.SetOut(), "hole saw 76"}}}}},
+		{"Mill Loft", "Weir Street", []TaskRoom{{Place{"job-2", "room-7"}, "Studio", "first fix, in hand", []Task{{"Everything is on record. Offer first fix.", "Offer it", Place{Room: "room-7"}.Gate("first-fix"), ""}}}}}}
+	return []sample{
+		canned(Tasks, "", TasksView{sheetFor(electrician, "Tasks", none, Next{"Begin in the utility at 14 Quarry Lane: measure D4.", "Measure D4", utilityAt.MeasureAt("q4")}), tasks}),
+		canned(Tasks, "empty", TasksView{Sheet: sheetFor(electrician, "Tasks", none, say("Nothing for you here until the boards are up in the kitchen."))}),
+		canned(Ready, "", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none, Next{"The kitchen has been ready for boards since Thu 19 Nov.", "See the tails free", kitchen.Tails()}), Stage: "boarding",
+			Rooms: []ReadyRoom{{kitchen, "14 Quarry Lane", "Kitchen", "boarding", daysBefore(6), "5 tails are to be seen free, then the boards go up.", "See the tails", kitchen.Tails()}},
+			Soon:  []SoonRoom{{"14 Quarry Lane", "Utility", "first fix: 4 obstacles"}, {"Mill Loft", "Studio", "first fix: to be offered"}}}),
+		canned(Ready, "empty", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none, say("Nothing for you here until a first fix is signed off.")), Stage: "boarding"}),
+	}
+}
+
+func entrySamples() []sample {
+	in := func(title, next string) Sheet {
+		s := sheetFor(Person{}, title, Place{}, say(next))
+		return s
+	}
+	conflict := ConflictView{Sheet: sheetFor(foreman, "Two versions", utilityAt, Next{"Look at both, then enter what is right.", "Open it again", utilityAt.Datum("d1")}),
+		What: "the south wall", Who: "Ola Brandt", When: DayTime(cannedDate), Again: utilityAt.Datum("d1"),
+		Rows: []ConflictRow{{"Name", "south wall", "south wall"}, {"Known to within", "5", "10"}, {"Leans by", "", "2"}}}
+	return []sample{
+		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."), People: []Person{foreman, electrician, dryLiner}}),
+		canned(SignIn, "closed", SignInView{Sheet: in("The way in", "Open the link that was made for you."), Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),
+		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
+		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
+		canned(Conflict, "", conflict),
+	}
+}

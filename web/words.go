@@ -19,6 +19,7 @@ var funcs = template.FuncMap{
 	"short":     shortDay,
 	"mm":        MM,
 	"odds":      Odds,
+	"miss":      Miss,
 	"count":     Count,
 	"field":     newInput,
 	"wide":      Input.wide,
@@ -71,29 +72,24 @@ func MM(v float64) string {
 	return strconv.FormatFloat(r, 'f', 0, 64)
 }
 
-// Odds tells a chance, 0 to 1, in words of tens: "about 1 in 30". A chance
-// above one half is told by what is left: "all but about 1 in 20".
+// Odds tells a chance, 0 to 1, in words of tens: "about 1 in 30"; above one
+// half "about 7 in 10".
 func Odds(p float64) string {
 	switch {
 	case math.IsNaN(p):
 		return "not known"
+	case p >= 0.95:
+		return "almost certain"
 	case p > 0.5:
-		return allBut(1 - p)
+		return "about " + strconv.FormatFloat(math.Round(p*10), 'f', 0, 64) + " in 10"
 	case p < 0.001:
 		return "less than 1 in 1,000"
 	}
 	return "about 1 in " + roundOdds(1/p)
 }
 
-func allBut(p float64) string {
-	switch {
-	case p < 0.001:
-		return "all but less than 1 in 1,000"
-	case p >= 0.45:
-		return "about 1 in 2"
-	}
-	return "all but about 1 in " + roundOdds(1/p)
-}
+// Miss tells the chance of what is not to be, of a chance p that it is.
+func Miss(p float64) string { return Odds(1 - p) }
 
 // roundOdds rounds n to a figure that can be said: ones below ten, tens below
 // a hundred, hundreds above.

@@ -206,9 +206,12 @@ func ticksOf(s *sheet, d dimString, along func(spotXY) float64, nearer func(a, b
 }
 
 func (t tick) figure() string {
-	lo, hi := num(math.Round(t.lo)), num(math.Round(t.hi))
+	lo, hi := whole(t.lo), whole(t.hi)
 	if lo == hi {
 		return lo
 	}
 	return lo + "–" + hi
 }
+
+// whole is a length in whole millimetres.
+func whole(mm float64) string { return num(math.Round(mm)) }

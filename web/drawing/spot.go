@@ -74,7 +74,7 @@ func (s *sheet) drawSpots() {
 		if sp.measured && sp.pos.Cutout > 0 {
 			s.out.circle("cut-out", p.x, p.y, sp.pos.Cutout/2*s.scale)
 		}
-		s.out.put(`<g transform="translate(%s %s)">%s</g>`, num(p.x), num(p.y), symbolOf(sp.pos.Kind))
+		s.out.put(`<g transform="translate(%s %s)"><g class="symbol-box">%s</g></g>`, num(p.x), num(p.y), symbolOf(sp.pos.Kind))
 		label := sp.pos.ID
 		if w := s.Words[sp.pos.ID]; w != "" {
 			label += ", " + w

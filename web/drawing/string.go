@@ -1,6 +1,9 @@
 package drawing
 
-import "fmt"
+import (
+	"math"
+	"sort"
+)
 
 // drawBelow draws a string under the plan, row 0 nearest to it.
 func (s *sheet) drawBelow(d dimString, row int) {
@@ -95,17 +98,17 @@ func (s *sheet) drawSlanted() {
 func (s *sheet) between(a, b spotXY, value float64, what string) {
 	deg := degrees(a, b)
 	mx, my := (a.x+b.x)/2, (a.y+b.y)/2
-	label := num(float64(int64(value + 0.5)))
+	label := whole(value)
 	if what != "" {
-		label += " " + what
+		what = " " + what
 	}
-	half := 3.2 * float64(len(label))
+	half := 3.2 * float64(len(label)+len(what))
 	s.taken = append(s.taken, box{mx - half, my - 16, mx + half, my + 8})
 	s.out.put(`<g class="dim">`)
 	s.out.line("dim", a.x, a.y, b.x, b.y)
 	s.slash(a.x, a.y)
-	s.out.put(`<text class="small" x="%s" y="%s" dy="-5" text-anchor="middle" transform="rotate(%s %s %s)">%s</text>`,
-		num(mx), num(my), num(deg), num(mx), num(my), text(label))
+	s.out.put(`<text class="small" x="%s" y="%s" dy="-5" text-anchor="middle" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
+		num(mx), num(my), num(deg), num(mx), num(my), text(label), text(what))
 	s.out.put("</g>")
 }
 
@@ -126,24 +129,42 @@ func (s *sheet) drawLines() {
 		along := through(s.at(vec(d.Line[0])), s.at(vec(d.Line[1])))
 		along.p = s.at(s.spots[first].at)
 		a, b := project(s.at(vec(d.Line[0])), along), project(s.at(vec(d.Line[1])), along)
-		label := fmt.Sprintf("line %s from %s", num(float64(int64(l.Offset+l.Shift+0.5))), s.name(d.ID))
+		label := "line " + whole(math.Abs(l.Offset+l.Shift))
+		more := " from " + s.name(d.ID)
 		if w := readState(d, d.Now); w != "" {
-			label += ", " + w
+			more += ", " + w
 		}
 		s.out.put(`<g class="set-out-line">`)
 		s.out.line("laser", a.x, a.y, b.x, b.y)
-		s.lineLabel(a, b, label)
+		s.lineLabel(a, b, label, more)
 		s.out.put("</g>")
 	}
 }
 
-// lineLabel writes along a set-out line, from its left or lower end.
-func (s *sheet) lineLabel(a, b spotXY, label string) {
+// lineLabel writes along a set-out line from a to b, in the widest stretch that
+// no position stands in.
+func (s *sheet) lineLabel(a, b spotXY, label, more string) {
 	if b.x < a.x-1 || (b.x < a.x+1 && b.y > a.y) {
 		a, b = b, a
 	}
 	l := through(a, b)
-	x, y := a.x+l.dx*8, a.y+l.dy*8
-	s.out.put(`<text class="laser-text" x="%s" y="%s" dy="-5" transform="rotate(%s %s %s)">%s</text>`,
-		num(x), num(y), num(degrees(a, b)), num(x), num(y), text(label))
+	at := []float64{0, dist(a, b)}
+	for _, sp := range s.spots {
+		p := s.at(sp.at)
+		if foot := project(p, l); dist(p, foot) < 30 {
+			at = append(at, (foot.x-a.x)*l.dx+(foot.y-a.y)*l.dy)
+		}
+	}
+	sort.Float64s(at)
+	lo, hi := at[0], at[1]
+	for i := 1; i+1 < len(at); i++ {
+		if at[i+1]-at[i] > hi-lo+1 {
+			lo, hi = at[i], at[i+1]
+		}
+	}
+	x, y := a.x+l.dx*(lo+hi)/2, a.y+l.dy*(lo+hi)/2
+	s.out.put(`<text class="laser-text" x="%s" y="%s" dy="-5" text-anchor="middle" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
+		num(x), num(y), num(degrees(a, b)), num(x), num(y), text(label), text(more))
+	half := 3.6 * float64(len(label)+len(more))
+	s.taken = append(s.taken, box{x - half*math.Abs(l.dx) - 8, y - half*math.Abs(l.dy) - 20, x + half*math.Abs(l.dx) + 8, y + half*math.Abs(l.dy) + 4})
 }

@@ -50,7 +50,11 @@ func (s *sheet) drawFixed() {
 			s.link("datum", d.ID, "datum fixed", s.name(d.ID)+", no layer covers it")
 			s.out.put(`<path class="pin" d="M%s %sm-9 0h18m-9 -9v18"/>`, num(p.x), num(p.y))
 			s.out.circle("pin", p.x, p.y, 5)
-			s.out.text("mark", p.x+12, p.y+16, "start", 0, s.name(d.ID))
+			if p.x > s.ox+s.w-90 {
+				s.out.text("mark", p.x-12, p.y-8, "end", 0, s.name(d.ID))
+			} else {
+				s.out.text("mark", p.x+12, p.y+16, "start", 0, s.name(d.ID))
+			}
 			s.out.put("</a>")
 		}
 	}

@@ -175,17 +175,17 @@ func project(p spotXY, l line2) spotXY {
 
 // nameWall writes the wall's name behind it, where the wall is long enough.
 func (s *sheet) nameWall(w wall, a, b spotXY) {
-	name := s.name(w.datum.ID) + ", " + StateWord(w.datum.Now)
-	room := math.Hypot(b.x-a.x, b.y-a.y)
-	if room < 7*float64(len(name)) {
-		name = s.name(w.datum.ID)
-	}
+	name, state := s.name(w.datum.ID), ", "+StateWord(w.datum.Now)
+	room := dist(a, b)
 	if room < 8*float64(len(name)) {
 		return
+	}
+	if room < 7*float64(len(name)+len(state)) {
+		state = ""
 	}
 	deg := degrees(a, b)
 	l := through(a, b).out(wallDepth + 15)
 	mid := project(spotXY{(a.x + b.x) / 2, (a.y + b.y) / 2}, l)
-	s.out.put(`<text class="name" x="%s" y="%s" text-anchor="middle" dominant-baseline="central" transform="rotate(%s %s %s)">%s</text>`,
-		num(mid.x), num(mid.y), num(deg), num(mid.x), num(mid.y), text(name))
+	s.out.put(`<text class="name" x="%s" y="%s" text-anchor="middle" dominant-baseline="central" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
+		num(mid.x), num(mid.y), num(deg), num(mid.x), num(mid.y), text(name), text(state))
 }

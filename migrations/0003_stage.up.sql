@@ -67,6 +67,7 @@ create table opening (
   says            text not null default '' check (length(says) <= 400),
   opened_by       uuid,
   opened_at       timestamptz not null,
+  recorded_at     timestamptz not null,
   primary key (firm_id, id),
   unique (firm_id, room_id, id),
   foreign key (firm_id, room_id, position_id) references position (firm_id, room_id, id),

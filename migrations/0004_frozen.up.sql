@@ -175,7 +175,7 @@ language sql stable set search_path = public, pg_temp as $$
   select concat_ws(E'\n', d.firm_id, d.job_id, d.seq,
     to_char(d.at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"'),
     coalesce(d.member_id::text, ''), d.who, d.act, coalesce(d.room_id::text, ''), coalesce(d.stage, ''),
-    to_json(d.says)::text, d.detail::text)
+    d.says, d.detail::text)
 $$;
 
 create function chain_diary() returns trigger

@@ -1,0 +1,112 @@
+// Package diary is the site diary of a job: who did what when. Entries are
+// only ever added, and each carries the hash of the one before it, so that
+// taking one out or changing one shows.
+package diary
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
+
+// Entry is one line of the diary.
+type Entry struct {
+	Firm   id.Firm
+	Job    id.Job
+	Seq    int64 // 1, 2, 3 ... within the job
+	At     time.Time
+	Member id.Member // none: nobody of the firm, as when a job is imported
+	Who    string    // the name as it was then
+	Act    string    // "sign_off", "measure": codes never change
+	Room   id.Room   // none: about the whole job
+	Stage  string    // code of the stage, or empty
+	// Says is the entry in a sentence.
+	Says string
+	// Detail is what the act was about, one JSON object on one line.
+	Detail json.RawMessage
+	Prev   Hash
+	Hash   Hash
+}
+
+// Hash is the SHA-256 of an entry's line after the hash of the one before.
+type Hash [32]byte
+
+// String is the hash in hexadecimal.
+func (h Hash) String() string { return hex.EncodeToString(h[:]) }
+
+// New is an entry as a service writes it; Seal gives it its place. Detail is
+// anything that makes a JSON object.
+func New(by firm.Person, job id.Job, room id.Room, stage, act, says string, detail any, at time.Time) (Entry, error) {
+	text, err := json.Marshal(detail)
+	if err != nil {
+		return Entry{}, err
+	}
+	return Entry{Firm: by.Firm, Job: job, At: at, Member: by.ID, Who: oneLine(by.Name), Act: act, Room: room, Stage: stage,
+		Says: oneLine(says), Detail: text}, nil
+}
+
+// Seal is e as the entry after last, which is zero for the first of a job.
+func Seal(e, last Entry) Entry {
+	e.Seq, e.Prev = last.Seq+1, last.Hash
+	e.At = e.At.UTC().Truncate(time.Microsecond) // as it is stored
+	e.Hash = e.sum()
+	return e
+}
+
+// sum is the hash over the hash before and the entry's line.
+func (e *Entry) sum() Hash {
+	return sha256.Sum256(append(e.Prev[:], e.line()...))
+}
+
+// line is everything an entry says, a line to each field. The database works
+// out the same in diary_line.
+func (e *Entry) line() []byte {
+	return []byte(strings.Join([]string{e.Firm.String(), e.Job.String(), fmt.Sprint(e.Seq),
+		e.At.UTC().Format("2006-01-02T15:04:05.000000Z"), e.Member.String(), e.Who, e.Act, e.Room.String(), e.Stage,
+		e.Says, string(bytes.TrimSpace(e.Detail))}, "\n"))
+}
+
+// oneLine is text without what would break an entry's line.
+func oneLine(text string) string {
+	return strings.Map(func(r rune) rune {
+		if r == '\n' || r == '\r' || r == 0 {
+			return ' '
+		}
+		return r
+	}, text)
+}
+
+// Break is where a chain does not hold.
+type Break struct {
+	Seq  int64
+	Says string
+}
+
+// Check proves a job's entries, which are given in order from the first. It
+// gives every place where the chain does not hold; none means that nothing was
+// changed, taken out or put in since it was written. What it cannot see is
+// entries cut off at the end: keep the last hash elsewhere for that.
+func Check(entries []Entry) []Break {
+	var out []Break
+	var last Entry
+	for _, e := range entries {
+		switch {
+		case e.Seq != last.Seq+1:
+			out = append(out, Break{e.Seq, fmt.Sprintf("entry %d follows on entry %d", e.Seq, last.Seq)})
+		case e.Prev != last.Hash:
+			out = append(out, Break{e.Seq, fmt.Sprintf("entry %d does not carry the hash of the one before it", e.Seq)})
+		}
+		if e.Hash != e.sum() {
+			out = append(out, Break{e.Seq, fmt.Sprintf("entry %d does not say what it said when it was written", e.Seq)})
+		}
+		last = e
+	}
+	return out
+}

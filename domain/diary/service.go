@@ -1,0 +1,124 @@
+package diary
+
+import (
+	"context"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
+
+// InTx runs do in one transaction of a firm.
+type InTx func(ctx context.Context, firm id.Firm, do func(Tx) error) error
+
+// Tx is what this package needs of a transaction.
+type Tx interface {
+	Writer
+	// Diary gives the entries of a job after a number, in order, at most
+	// limit of them. A job of another firm has none.
+	Diary(ctx context.Context, job id.Job, after int64, limit int) ([]Entry, error)
+	// DiaryJobs gives the jobs that have a diary.
+	DiaryJobs(ctx context.Context) ([]id.Job, error)
+	// SignedSums gives the SHA-256 of what every sign-off of a job holds
+	// today, by the number of its diary entry.
+	SignedSums(ctx context.Context, job id.Job) (map[int64]Hash, error)
+}
+
+// Writer adds entries.
+type Writer interface {
+	// LastEntry locks the end of a job's diary until the transaction ends and
+	// gives its last entry; zero where there is none.
+	LastEntry(ctx context.Context, job id.Job) (Entry, error)
+	InsertEntry(ctx context.Context, e Entry) error
+}
+
+// Append seals entries of one job one after the other and writes them. It
+// comes last in a transaction, as everybody else who writes to the job waits
+// from here on.
+func Append(ctx context.Context, tx Writer, entries ...Entry) error {
+	if len(entries) == 0 {
+		return nil
+	}
+	last, err := tx.LastEntry(ctx, entries[0].Job)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		last = Seal(e, last)
+		if err := tx.InsertEntry(ctx, last); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Service reads diaries and proves them.
+type Service struct{ in InTx }
+
+// NewService makes the service.
+func NewService(in InTx) *Service { return &Service{in} }
+
+// Page is how many entries Read gives at most.
+const Page = 200
+
+// Read gives up to Page entries of a job after a number, in order. The people
+// on site may ask. Faults: Refused.
+func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after int64) (es []Entry, err error) {
+	if err := firm.MayRead(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by.Firm, func(tx Tx) error {
+		es, err = tx.Diary(ctx, job, after, Page)
+		return err
+	})
+	return es, err
+}
+
+// Proof is what the check of one job found.
+type Proof struct {
+	Job     id.Job
+	Entries int
+	Last    Hash
+	Breaks  []Break
+}
+
+// Prove checks the chain of every job of a firm, and that every sign-off still
+// holds what its entry says it held. For the command line: nobody is asked.
+func (s *Service) Prove(ctx context.Context, of id.Firm) (out []Proof, err error) {
+	err = s.in(ctx, of, func(tx Tx) error {
+		jobs, err := tx.DiaryJobs(ctx)
+		if err != nil {
+			return err
+		}
+		for _, job := range jobs {
+			p, err := prove(ctx, tx, job)
+			if err != nil {
+				return err
+			}
+			out = append(out, p)
+		}
+		return nil
+	})
+	return out, err
+}
+
+func prove(ctx context.Context, tx Tx, job id.Job) (Proof, error) {
+	var all []Entry
+	for {
+		next, err := tx.Diary(ctx, job, int64(len(all)), Page)
+		if err != nil {
+			return Proof{}, err
+		}
+		if all = append(all, next...); len(next) < Page {
+			break
+		}
+	}
+	sums, err := tx.SignedSums(ctx, job)
+	if err != nil {
+		return Proof{}, err
+	}
+	p := Proof{Job: job, Entries: len(all), Breaks: append(Check(all), CheckSignOffs(all, sums)...)}
+	if len(all) > 0 {
+		p.Last = all[len(all)-1].Hash
+	}
+	return p, nil
+}

@@ -1,0 +1,126 @@
+// Package firm holds a firm, its people and the ways in, and its standard
+// build-ups.
+package firm
+
+import (
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+)
+
+// Role is what a person may do; see policy.go.
+type Role string
+
+// The roles, as stored.
+const (
+	Owner   Role = "owner"   // everything, and the firm's people and build-ups
+	Foreman Role = "foreman" // every job: rooms, schedules, sign-offs
+	Trade   Role = "trade"   // what a visit leaves: measurements, outcomes, offers
+	Client  Role = "client"  // sees how one job goes
+)
+
+// Roles are all of them.
+var Roles = []Role{Owner, Foreman, Trade, Client}
+
+// Firm is a building firm: everything else belongs to one.
+type Firm struct {
+	ID        id.Firm
+	Name      string
+	CreatedAt time.Time
+}
+
+// Person is somebody of a firm, as every service wants to know who asks.
+type Person struct {
+	Firm  id.Firm
+	ID    id.Member
+	Name  string
+	Role  Role
+	Trade gate.Trade // of a Trade; else empty
+}
+
+// Initials are those that a sign-off is marked with: "Ada Byron" signs "AB".
+func (p Person) Initials() string {
+	var out strings.Builder
+	for _, word := range strings.Fields(p.Name) {
+		r, _ := utf8.DecodeRuneInString(word)
+		out.WriteString(strings.ToUpper(string(r)))
+	}
+	return out.String()
+}
+
+// Member is a person with the days between which he belongs to the firm.
+type Member struct {
+	Person
+	CreatedAt time.Time
+	LeftAt    time.Time // zero while he is there
+}
+
+// BuildUp is a standard build-up: what usually goes on a face.
+type BuildUp struct {
+	ID     id.BuildUp
+	Name   string // "dot and dab, board and skim"
+	Layers []Layer
+}
+
+// Layer is one layer of a build-up, in the order they go on.
+type Layer struct {
+	Name      string
+	Thickness float64 // mm
+	Sigma     float64 // mm, one standard deviation; 0: 20 % of the thickness
+	Stage     gate.Stage
+}
+
+// Check tells what is wrong with a build-up as it is given.
+func (b *BuildUp) Check() error {
+	var wrong []fault.Field
+	if strings.TrimSpace(b.Name) == "" {
+		wrong = append(wrong, fault.Field{Path: "name", Wrong: "the build-up has no name", Mend: "Call it by its layers"})
+	}
+	if len(b.Layers) == 0 || len(b.Layers) > 12 {
+		wrong = append(wrong, fault.Field{Path: "layers", Wrong: "a build-up has one to twelve layers", Mend: "Give them in the order they go on"})
+	}
+	seen := map[string]bool{}
+	for _, l := range b.Layers {
+		switch {
+		case strings.TrimSpace(l.Name) == "" || l.Name == "bare":
+			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "a layer has no name of its own", Mend: "Name it: board, skim, tile"})
+		case seen[l.Name]:
+			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "two layers are called " + l.Name, Mend: "Give each a name of its own"})
+		case !(l.Thickness > 0 && l.Thickness <= 1000) || l.Sigma < 0 || l.Sigma > 1000:
+			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "the thickness of " + l.Name + " is out of range", Mend: "Give it in millimetres, above 0"})
+		}
+		seen[l.Name] = true
+	}
+	if len(wrong) > 0 {
+		return &fault.Error{Kind: fault.BadInput, Msg: "This build-up cannot be kept.", Fields: wrong}
+	}
+	return nil
+}
+
+// checkMember tells what is wrong with a person as given.
+func checkMember(p Person) error {
+	var wrong []fault.Field
+	if n := utf8.RuneCountInString(strings.TrimSpace(p.Name)); n == 0 || n > 120 || strings.ContainsAny(p.Name, "\r\n") {
+		wrong = append(wrong, fault.Field{Path: "name", Wrong: "there is no name", Mend: "Give first and last name on one line"})
+	}
+	isTrade := false
+	for _, t := range gate.Trades {
+		isTrade = isTrade || t == p.Trade && t != gate.Foreman && t != gate.Client
+	}
+	switch {
+	case p.Role != Owner && p.Role != Foreman && p.Role != Trade && p.Role != Client:
+		wrong = append(wrong, fault.Field{Path: "role", Wrong: "there is no such role", Mend: "Give owner, foreman, trade or client"})
+	case p.Role == Trade && !isTrade:
+		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "there is no such trade", Mend: "Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator"})
+	case p.Role != Trade && p.Trade != "":
+		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "a trade is given for somebody who has none", Mend: "Leave it out"})
+	}
+	if len(wrong) > 0 {
+		return &fault.Error{Kind: fault.BadInput, Msg: "This person cannot be added.", Fields: wrong}
+	}
+	return nil
+}

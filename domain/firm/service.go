@@ -1,0 +1,216 @@
+package firm
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+)
+
+// How long the ways in last.
+const (
+	LinkLasts    = 48 * time.Hour
+	SessionLasts = 14 * 24 * time.Hour
+)
+
+// Service is what people do with a firm.
+type Service struct {
+	in  InTx
+	now func() time.Time
+}
+
+// NewService makes the service; now is its clock.
+func NewService(in InTx, now func() time.Time) *Service { return &Service{in: in, now: now} }
+
+// Found makes a firm with its first owner, and a link that lets the owner in
+// once. For the command line alone: no person of a firm may call it. Faults:
+// BadInput.
+func (s *Service) Found(ctx context.Context, name, owner string) (Person, string, error) {
+	p := Person{Firm: id.New[id.Firm](), ID: id.New[id.Member](), Name: strings.TrimSpace(owner), Role: Owner}
+	if err := checkMember(p); err != nil {
+		return Person{}, "", err
+	}
+	if name = strings.TrimSpace(name); name == "" || len(name) > 120 {
+		return Person{}, "", &fault.Error{Kind: fault.BadInput, Msg: "The firm has no name.",
+			Fields: []fault.Field{{Path: "name", Wrong: "there is no name", Mend: "Give the firm's name"}}}
+	}
+	now := s.now()
+	token, hash := NewToken(p.Firm)
+	err := s.in(ctx, p.Firm, func(tx Tx) error {
+		if err := tx.InsertFirm(ctx, Firm{p.Firm, name, now}); err != nil {
+			return err
+		}
+		if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {
+			return err
+		}
+		return tx.InsertOneTimeLink(ctx, hash, p.ID, now, now.Add(LinkLasts))
+	})
+	return p, token, err
+}
+
+// Firm gives the firm of by. Anyone of the firm may ask.
+func (s *Service) Firm(ctx context.Context, by Person) (f Firm, err error) {
+	err = s.in(ctx, by.Firm, func(tx Tx) error {
+		f, err = tx.Firm(ctx)
+		return err
+	})
+	return f, err
+}
+
+// AddMember adds a person to the firm of by, who must be its owner. A repeat
+// with the same id is no error. Faults: Refused, BadInput, Conflict.
+func (s *Service) AddMember(ctx context.Context, by Person, p Person) (Member, error) {
+	if err := MayRunFirm(by); err != nil {
+		return Member{}, err
+	}
+	p.Firm, p.ID, p.Name = by.Firm, id.OrNew(p.ID), strings.TrimSpace(p.Name)
+	if err := checkMember(p); err != nil {
+		return Member{}, err
+	}
+	m := Member{Person: p, CreatedAt: s.now()}
+	err := s.in(ctx, by.Firm, func(tx Tx) error {
+		if old, err := tx.Member(ctx, p.ID); err == nil {
+			m = old
+			if old.Person != p {
+				return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
+			}
+			return nil
+		}
+		return tx.InsertMember(ctx, m)
+	})
+	return m, err
+}
+
+// Members gives everybody of the firm, those who left last. The people on
+// site may ask.
+func (s *Service) Members(ctx context.Context, by Person) (all []Member, err error) {
+	if err := MayRead(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by.Firm, func(tx Tx) error {
+		all, err = tx.Members(ctx)
+		return err
+	})
+	return all, err
+}
+
+// EndMember lets a person go: his sessions and links end at once; what he
+// wrote stays under his name. The owner may, but not himself. Faults: Refused, NotFound.
+func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) error {
+	if err := MayRunFirm(by); err != nil {
+		return err
+	}
+	if member == by.ID {
+		return &fault.Error{Kind: fault.Refused, Msg: "You cannot take yourself out of the firm."}
+	}
+	return s.in(ctx, by.Firm, func(tx Tx) error { return tx.EndMember(ctx, member, s.now()) })
+}
+
+// OneTimeLink makes a link that lets a member in once, within LinkLasts. The
+// owner may. Faults: Refused, NotFound.
+func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) (token string, err error) {
+	if err := MayRunFirm(by); err != nil {
+		return "", err
+	}
+	now := s.now()
+	token, hash := NewToken(by.Firm)
+	return token, s.in(ctx, by.Firm, func(tx Tx) error {
+		if m, err := tx.Member(ctx, member); err != nil || !m.LeftAt.IsZero() {
+			return noMember(err)
+		}
+		return tx.InsertOneTimeLink(ctx, hash, member, now, now.Add(LinkLasts))
+	})
+}
+
+// ComeIn uses up a one-time link and starts a session. Anybody may try.
+// Faults: NotFound, also for a link that was used or has run out.
+func (s *Service) ComeIn(ctx context.Context, link string) (p Person, session string, err error) {
+	firm, hash, err := ReadToken(link)
+	if err != nil {
+		return Person{}, "", err
+	}
+	now := s.now()
+	err = s.in(ctx, firm, func(tx Tx) error {
+		member, err := tx.UseOneTimeLink(ctx, hash, now)
+		if err != nil {
+			return noLink(err)
+		}
+		p, session, err = start(ctx, tx, firm, member, now)
+		return err
+	})
+	return p, session, err
+}
+
+// StartSession starts a session for a member whom the caller has made sure of
+// by other means (the demo's page of people). Faults: NotFound.
+func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (p Person, session string, err error) {
+	err = s.in(ctx, firm, func(tx Tx) error {
+		p, session, err = start(ctx, tx, firm, member, s.now())
+		return err
+	})
+	return p, session, err
+}
+
+func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.Time) (Person, string, error) {
+	m, err := tx.Member(ctx, member)
+	if err != nil || !m.LeftAt.IsZero() {
+		return Person{}, "", noMember(err)
+	}
+	token, hash := NewToken(firm)
+	return m.Person, token, tx.InsertSession(ctx, hash, member, now, now.Add(SessionLasts))
+}
+
+// Session gives the person of a session. Faults: NotFound where it has ended.
+func (s *Service) Session(ctx context.Context, session string) (p Person, err error) {
+	firm, hash, err := ReadToken(session)
+	if err != nil {
+		return Person{}, err
+	}
+	err = s.in(ctx, firm, func(tx Tx) error {
+		m, err := tx.SessionMember(ctx, hash, s.now())
+		p = m.Person
+		return err
+	})
+	return p, err
+}
+
+// EndSession ends a session; one that has ended already is no error.
+func (s *Service) EndSession(ctx context.Context, session string) error {
+	firm, hash, err := ReadToken(session)
+	if err != nil {
+		return nil
+	}
+	return s.in(ctx, firm, func(tx Tx) error { return tx.DeleteSession(ctx, hash) })
+}
+
+// BuildUps gives the firm's standard build-ups. The people on site may ask.
+func (s *Service) BuildUps(ctx context.Context, by Person) (all []BuildUp, err error) {
+	if err := MayRead(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by.Firm, func(tx Tx) error {
+		all, err = tx.BuildUps(ctx)
+		return err
+	})
+	return all, err
+}
+
+// SaveBuildUp adds a standard build-up or changes one; rooms in which it was
+// planned keep what was planned. The owner may, and the foreman. Faults:
+// Refused, BadInput, Conflict (another one has the name).
+func (s *Service) SaveBuildUp(ctx context.Context, by Person, b BuildUp) (BuildUp, error) {
+	if err := MayRunJobs(by); err != nil {
+		return BuildUp{}, err
+	}
+	b.ID, b.Name = id.OrNew(b.ID), strings.TrimSpace(b.Name)
+	if err := b.Check(); err != nil {
+		return BuildUp{}, err
+	}
+	return b, s.in(ctx, by.Firm, func(tx Tx) error { return tx.SaveBuildUp(ctx, b, s.now()) })
+}
+
+func noMember(err error) error {
+	return &fault.Error{Kind: fault.NotFound, Msg: "There is no such person in the firm.", Err: err}
+}

@@ -1,0 +1,95 @@
+// Package id holds the ids of the records: UUIDs of version 7 (RFC 9562), made
+// by the server or by whoever sends the record, each noun's a type of its own,
+// so that mixing them does not compile. The zero value means none.
+package id
+
+import (
+	"lathmark/domain/fault"
+
+	"github.com/google/uuid"
+)
+
+// Of is the id of a record of kind K; K only tells the types apart.
+type Of[K any] [16]byte
+
+// The ids of the nouns.
+type (
+	Firm        = Of[firm]
+	Member      = Of[member]
+	BuildUp     = Of[buildUp]
+	Job         = Of[job]
+	Room        = Of[room]
+	Surface     = Of[surface]
+	Datum       = Of[datum]
+	Layer       = Of[layer]
+	Timber      = Of[timber]
+	Position    = Of[position]
+	Measurement = Of[measurement]
+	Photo       = Of[photo]
+	Opening     = Of[opening]
+	Snag        = Of[snag]
+	SignOff     = Of[signOff]
+)
+
+type (
+	firm        struct{}
+	member      struct{}
+	buildUp     struct{}
+	job         struct{}
+	room        struct{}
+	surface     struct{}
+	datum       struct{}
+	layer       struct{}
+	timber      struct{}
+	position    struct{}
+	measurement struct{}
+	photo       struct{}
+	opening     struct{}
+	snag        struct{}
+	signOff     struct{}
+)
+
+// New makes an id; ids made one after the other sort in that order.
+func New[T ~[16]byte]() T { return T(uuid.Must(uuid.NewV7())) }
+
+// OrNew is the id given, or a new one where none is.
+func OrNew[T ~[16]byte](given T) T {
+	if given == *new(T) {
+		return New[T]()
+	}
+	return given
+}
+
+// Parse reads an id. The fault is a NotFound: an id that is none leads nowhere.
+func Parse[T ~[16]byte](text string) (T, error) {
+	u, err := uuid.Parse(text)
+	if err != nil || len(text) != 36 {
+		return T{}, &fault.Error{Kind: fault.NotFound, Msg: "There is no such record.", Err: err}
+	}
+	return T(u), nil
+}
+
+// IsZero tells whether there is no id.
+func (o Of[K]) IsZero() bool { return o == Of[K]{} }
+
+// String is the id as 36 characters; empty for none.
+func (o Of[K]) String() string {
+	if o.IsZero() {
+		return ""
+	}
+	return uuid.UUID(o).String()
+}
+
+// MarshalText is String.
+func (o Of[K]) MarshalText() ([]byte, error) { return []byte(o.String()), nil }
+
+// UnmarshalText reads what MarshalText writes.
+func (o *Of[K]) UnmarshalText(text []byte) error {
+	if len(text) == 0 {
+		*o = Of[K]{}
+		return nil
+	}
+	got, err := Parse[Of[K]](string(text))
+	*o = got
+	return err
+}

@@ -1,0 +1,166 @@
+// Package job holds a site and the client's private way to see how it goes.
+package job
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
+
+// Job is a site.
+type Job struct {
+	ID        id.Job
+	Name      string
+	Address   string
+	CreatedAt time.Time
+}
+
+// InTx runs do in one transaction of a firm.
+type InTx func(ctx context.Context, firm id.Firm, do func(Tx) error) error
+
+// Tx is what this package needs of a transaction. Jobs of other firms are not
+// found.
+type Tx interface {
+	diary.Writer
+	InsertJob(ctx context.Context, j Job) error
+	Job(ctx context.Context, job id.Job) (Job, error)
+	Jobs(ctx context.Context) ([]Job, error)
+	InsertClientLink(ctx context.Context, hash firm.Hash, job id.Job, at time.Time) error
+	// EndClientLinks ends every link of a job that has not ended and tells how many.
+	EndClientLinks(ctx context.Context, job id.Job, at time.Time) (int, error)
+	// ClientLinkJob gives the job of a link that has not ended.
+	ClientLinkJob(ctx context.Context, hash firm.Hash) (id.Job, error)
+}
+
+// Service is what people do with a job.
+type Service struct {
+	in  InTx
+	now func() time.Time
+}
+
+// NewService makes the service; now is its clock.
+func NewService(in InTx, now func() time.Time) *Service { return &Service{in, now} }
+
+// Create adds a job. The owner and the foreman may. A repeat with the same id
+// and the same words is no error and adds nothing. Faults: Refused, BadInput,
+// Conflict.
+func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error) {
+	if err := firm.MayRunJobs(by); err != nil {
+		return Job{}, err
+	}
+	j.ID, j.Name, j.Address, j.CreatedAt = id.OrNew(j.ID), strings.TrimSpace(j.Name), strings.TrimSpace(j.Address), s.now()
+	if j.Name == "" || len(j.Name) > 120 || len(j.Address) > 400 || strings.ContainsAny(j.Name, "\r\n") {
+		return Job{}, &fault.Error{Kind: fault.BadInput, Msg: "This job cannot be added.",
+			Fields: []fault.Field{{Path: "name", Wrong: "the name is missing or too long", Mend: "Give a name of up to 120 characters"}}}
+	}
+	err := s.in(ctx, by.Firm, func(tx Tx) error {
+		if old, err := tx.Job(ctx, j.ID); err == nil {
+			if old.Name != j.Name || old.Address != j.Address {
+				return &fault.Error{Kind: fault.Conflict, Msg: "Another job was added under this id."}
+			}
+			j = old
+			return nil
+		}
+		if err := tx.InsertJob(ctx, j); err != nil {
+			return err
+		}
+		return write(ctx, tx, by, j.ID, "add_job", j.Name+" begins.", j, s.now())
+	})
+	return j, err
+}
+
+func write(ctx context.Context, tx Tx, by firm.Person, job id.Job, act, says string, detail any, at time.Time) error {
+	e, err := diary.New(by, job, id.Room{}, "", act, says, detail, at)
+	if err != nil {
+		return err
+	}
+	return diary.Append(ctx, tx, e)
+}
+
+// Jobs gives the firm's jobs, the newest first. The people on site may ask.
+func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err error) {
+	if err := firm.MayRead(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by.Firm, func(tx Tx) error {
+		all, err = tx.Jobs(ctx)
+		return err
+	})
+	return all, err
+}
+
+// Job gives one job. The people on site may ask. Faults: Refused, NotFound.
+func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
+	if err := firm.MayRead(by); err != nil {
+		return Job{}, err
+	}
+	err = s.in(ctx, by.Firm, func(tx Tx) error {
+		j, err = tx.Job(ctx, job)
+		return err
+	})
+	return j, err
+}
+
+// ClientLink makes a private link to a job's progress and ends those made
+// before. The owner and the foreman may. Faults: Refused, NotFound.
+func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (token string, err error) {
+	if err := firm.MayRunJobs(by); err != nil {
+		return "", err
+	}
+	token, hash := firm.NewToken(by.Firm)
+	return token, s.in(ctx, by.Firm, func(tx Tx) error {
+		now := s.now()
+		if _, err := tx.Job(ctx, job); err != nil {
+			return err
+		}
+		if _, err := tx.EndClientLinks(ctx, job, now); err != nil {
+			return err
+		}
+		if err := tx.InsertClientLink(ctx, hash, job, now); err != nil {
+			return err
+		}
+		return write(ctx, tx, by, job, "client_link", "The client's link was made anew.", struct{}{}, now)
+	})
+}
+
+// EndClientLinks closes the client's view of a job. The owner and the foreman
+// may. Faults: Refused, NotFound.
+func (s *Service) EndClientLinks(ctx context.Context, by firm.Person, job id.Job) error {
+	if err := firm.MayRunJobs(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by.Firm, func(tx Tx) error {
+		now := s.now()
+		if _, err := tx.Job(ctx, job); err != nil {
+			return err
+		}
+		n, err := tx.EndClientLinks(ctx, job, now)
+		if err != nil || n == 0 {
+			return err
+		}
+		return write(ctx, tx, by, job, "end_client_link", "The client's link was ended.", struct{}{}, now)
+	})
+}
+
+// ClientJob gives the firm and the job of a client's link. Anybody may try.
+// Faults: NotFound.
+func (s *Service) ClientJob(ctx context.Context, link string) (of id.Firm, j Job, err error) {
+	of, hash, err := firm.ReadToken(link)
+	if err != nil {
+		return id.Firm{}, Job{}, err
+	}
+	err = s.in(ctx, of, func(tx Tx) error {
+		job, err := tx.ClientLinkJob(ctx, hash)
+		if err != nil {
+			return err
+		}
+		j, err = tx.Job(ctx, job)
+		return err
+	})
+	return of, j, err
+}

@@ -176,7 +176,8 @@ type Opening struct {
 	NewPosition id.Position
 	Says        string
 	By          id.Member
-	At          time.Time
+	At          time.Time // when it was cut
+	RecordedAt  time.Time // when the outcome was written down
 }
 
 // Patch is the making good of a hole.

@@ -1,0 +1,216 @@
+package room
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+)
+
+// Schedule puts positions on a surface's schedule. Where first fix is signed
+// off this reopens it, and what follows: the diary says so. The owner and the
+// foreman may. Those that are there already under their id are skipped. Faults:
+// BadInput, NotFound (the surface), Conflict (a name or an id is taken).
+func (s *Service) Schedule(ctx context.Context, by firm.Person, room id.Room, surface id.Surface, drafts []PositionDraft) (*Judged, error) {
+	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
+		_, err := w.Schedule(ctx, surface, drafts)
+		return err
+	})
+}
+
+// Schedule is Service.Schedule inside a writing; it gives what was added.
+func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []PositionDraft) ([]Position, error) {
+	on, err := w.Record.Surface(surface)
+	if err != nil {
+		return nil, err
+	}
+	var fresh []Position
+	for _, d := range drafts {
+		p := d.position(surface)
+		if old, err := w.Record.Position(p.ID); err == nil {
+			if !old.asked(p) {
+				return nil, otherRecord()
+			}
+			continue
+		}
+		p.AddedAt = w.Now
+		fresh = append(fresh, p)
+	}
+	if len(fresh) == 0 {
+		return nil, nil
+	}
+	var names []string
+	for _, p := range fresh {
+		names = append(names, p.Name)
+	}
+	after, reopened := gate.AddPosition(w.Record.States())
+	if err := w.MoveGates(ctx, after); err != nil {
+		return nil, err
+	}
+	for _, s := range reopened {
+		if err := w.Note("reopen", &s, fmt.Sprintf("%s in %s is open again: %s came onto the schedule.", capital(s.String()), w.Record.Name, listed(names)),
+			struct{ Reason string }{"a position was added"}); err != nil {
+			return nil, err
+		}
+	}
+	for _, p := range fresh {
+		if err := w.Tx.InsertPosition(ctx, w.Record.ID, p); err != nil {
+			return nil, err
+		}
+	}
+	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of the %s.", listed(names), on.Name), fresh)
+}
+
+func (d PositionDraft) position(surface id.Surface) Position {
+	p := Position{ID: id.OrNew(d.ID), Surface: surface, Name: strings.TrimSpace(d.Name), Kind: strings.TrimSpace(d.Kind), Trade: d.Trade,
+		Cutout: d.Cutout, Reach: d.Reach, TailSigma: d.TailSigma, Planned: d.Planned, Version: 1}
+	if p.Trade == "" {
+		p.Trade = gate.TradeOfKind(p.Kind)
+	}
+	return p
+}
+
+// asked tells whether two positions were asked for in the same words.
+func (p *Position) asked(q Position) bool {
+	same := p.Surface == q.Surface && p.Name == q.Name && p.Kind == q.Kind && p.Trade == q.Trade && p.Cutout == q.Cutout &&
+		p.Reach == q.Reach && p.TailSigma == q.TailSigma && (p.Planned == nil) == (q.Planned == nil)
+	return same && (p.Planned == nil || *p.Planned == *q.Planned)
+}
+
+// listed puts names into a sentence: "D1, D2 and D3"; from the sixth on they
+// are counted.
+func listed(names []string) string {
+	switch n := len(names); {
+	case n == 1:
+		return names[0]
+	case n > 6:
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:5], ", "), n-5)
+	default:
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+}
+
+// ChangePosition changes what the schedule says of a position: name, kind,
+// trade, cut-out, reach, tail, place. version is the position's, 0 for any.
+// The owner and the foreman may. Faults: BadInput, NotFound, Conflict,
+// Obstacle (first fix is signed off).
+func (s *Service) ChangePosition(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64, d PositionDraft) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "change_position", func(w *Writing, p *Position) (string, error) {
+		want := d.position(p.Surface)
+		p.Name, p.Kind, p.Trade, p.Cutout, p.Reach, p.TailSigma, p.Planned =
+			want.Name, want.Kind, want.Trade, want.Cutout, want.Reach, want.TailSigma, want.Planned
+		return p.Name + " was changed on the schedule.", nil
+	})
+}
+
+// Hold holds a position: no hole is listed for it and second fix waits. The
+// owner and the foreman may. Faults: BadInput (no reason), NotFound, Conflict
+// (the version; the client gave it up), Obstacle (second fix is signed off).
+func (s *Service) Hold(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64, why string) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "hold", func(w *Writing, p *Position) (string, error) {
+		if err := wanted(p); err != nil {
+			return "", err
+		}
+		p.Held, p.HeldWhy = true, strings.TrimSpace(why)
+		return p.Name + " is held: " + p.HeldWhy, reason(p.HeldWhy)
+	})
+}
+
+// Release takes a position off hold. Who and faults as for Hold.
+func (s *Service) Release(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "release", func(w *Writing, p *Position) (string, error) {
+		p.Held, p.HeldWhy = false, ""
+		return p.Name + " is no longer held.", nil
+	})
+}
+
+// Omit notes that the client gave a position up, and why. Who and faults as
+// for Hold.
+func (s *Service) Omit(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64, why string) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "omit", func(w *Writing, p *Position) (string, error) {
+		if err := wanted(p); err != nil {
+			return "", err
+		}
+		p.OmittedAt, p.OmitWhy, p.Held, p.HeldWhy = w.Now, strings.TrimSpace(why), false, ""
+		return p.Name + " was given up: " + p.OmitWhy, reason(p.OmitWhy)
+	})
+}
+
+// WantAgain takes back that a position was given up. The owner and the foreman
+// may. Faults: NotFound, Conflict, Obstacle (first fix is signed off).
+func (s *Service) WantAgain(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "want_again", func(w *Writing, p *Position) (string, error) {
+		p.OmittedAt, p.OmitWhy = noTime, ""
+		return p.Name + " is wanted after all.", nil
+	})
+}
+
+// position changes one position and stores it where it changed.
+func (s *Service) position(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64, may firm.Policy, act string,
+	change func(*Writing, *Position) (says string, err error)) (*Judged, error) {
+	return s.book.Write(ctx, by, room, may, func(w *Writing) error {
+		old, err := w.Record.Position(position)
+		if err != nil {
+			return err
+		}
+		p := *old
+		says, err := change(w, &p)
+		if err != nil {
+			return err
+		}
+		if p.asked(*old) && p.Held == old.Held && p.HeldWhy == old.HeldWhy && p.OmittedAt.Equal(old.OmittedAt) {
+			return nil
+		}
+		if err := w.Tx.UpdatePosition(ctx, p, version); err != nil {
+			return err
+		}
+		return w.Note(act, nil, says, struct{ Before, After Position }{*old, p})
+	})
+}
+
+func wanted(p *Position) error {
+	if !p.OmittedAt.IsZero() {
+		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " was given up already."}
+	}
+	return nil
+}
+
+// reason refuses a blank one.
+func reason(why string) error {
+	if strings.TrimSpace(why) == "" || len(why) > 400 {
+		return &fault.Error{Kind: fault.BadInput, Msg: "This needs a reason.",
+			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason, or it is over 400 characters", Mend: "Say why, in a sentence"}}}
+	}
+	return nil
+}
+
+// Grid gives the drafts of a spaced schedule on a surface of a room as it is,
+// moved off its timbers where asked; nothing is stored. The people on site may
+// ask. stuck names those that no move within half a bay clears. Faults:
+// Refused, NotFound, BadInput.
+func (s *Service) Grid(ctx context.Context, by firm.Person, room id.Room, surface id.Surface, g Grid, offTimbers bool) (drafts []PositionDraft, stuck []string, err error) {
+	j, err := s.book.Read(ctx, by, room)
+	if err != nil {
+		return nil, nil, err
+	}
+	on, err := j.Record.Surface(surface)
+	if err != nil {
+		return nil, nil, err
+	}
+	drafts, err = Spaced(on.Outline, g)
+	if err != nil || !offTimbers {
+		return drafts, nil, err
+	}
+	var timbers []Timber
+	for _, t := range j.Record.Timbers {
+		if t.Surface == surface {
+			timbers = append(timbers, t)
+		}
+	}
+	drafts, stuck = OffTimbers(drafts, timbers)
+	return drafts, stuck, nil
+}

@@ -1,0 +1,86 @@
+package room
+
+import (
+	"fmt"
+	"math"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
+)
+
+// SurfaceDraft is a surface as somebody asks for it. A ceiling and a floor
+// take the room's outline unless they are given one of their own. A wall is
+// one of the room's, from 1, as high as the room. A slope rises from one of
+// the room's walls at a pitch, for a length measured up the slope.
+type SurfaceDraft struct {
+	ID      id.Surface
+	Name    string // "ceiling"; empty: the kind, with the wall's number
+	Kind    string // ceiling, slope, wall, floor
+	Outline []roomsheet.Point
+	Wall    int     // wall, slope: which of the room's walls, from 1
+	Pitch   float64 // slope: degrees from level
+	Length  float64 // slope: up the slope, mm
+}
+
+// surface makes a surface and the faces round it. place is where it stands
+// among the room's.
+func (r *Room) surface(d SurfaceDraft, place int) (Surface, []Datum, error) {
+	s := Surface{ID: id.OrNew(d.ID), Name: d.Name, Kind: d.Kind, Place: place, Outline: d.Outline}
+	if s.Name == "" {
+		s.Name = d.Kind
+		if d.Wall > 0 {
+			s.Name = fmt.Sprintf("%s %d", d.Kind, d.Wall)
+		}
+	}
+	names := []string(nil)
+	switch {
+	case len(d.Outline) > 0:
+	case d.Kind == "ceiling" || d.Kind == "floor":
+		s.Outline = r.Outline
+	case d.Wall < 1 || d.Wall > len(r.Outline):
+		return s, nil, badSurface("wall", fmt.Sprintf("the room has no wall %d", d.Wall), fmt.Sprintf("Give 1 to %d", len(r.Outline)))
+	case d.Kind == "wall":
+		s.Outline = rectangle(r.wallLength(d.Wall), r.Height)
+		names = []string{"floor", "right side", "ceiling", "left side"}
+	case d.Kind == "slope":
+		if !(d.Pitch > 0 && d.Pitch < 80 && d.Length >= 1 && d.Length <= 100_000) {
+			return s, nil, badSurface("pitch", "a slope needs a pitch and a length", "Give the pitch, over 0 and under 80 degrees, and the length up the slope in millimetres")
+		}
+		s.Pitch = d.Pitch
+		s.Outline = rectangle(r.wallLength(d.Wall), d.Length)
+		names = []string{"low wall", "right side", "ridge", "left side"}
+	}
+	outline, err := CheckOutline(s.Outline)
+	if err != nil {
+		return s, nil, err
+	}
+	s.Outline = outline
+	round := faces(outline)
+	for i := range round {
+		if names != nil {
+			round[i].Name = names[i]
+		}
+	}
+	if d.Kind == "slope" && names != nil {
+		round[0].Lean = d.Pitch // the inside angle at a low wall is 90 degrees and the pitch
+	}
+	for i := range round {
+		round[i].ID, round[i].Surface = id.New[id.Datum](), s.ID
+	}
+	return s, round, nil
+}
+
+func (r *Room) wallLength(n int) float64 {
+	a, b := r.Outline[n-1], r.Outline[n%len(r.Outline)]
+	return math.Hypot(b[0]-a[0], b[1]-a[1])
+}
+
+func rectangle(w, h float64) []roomsheet.Point {
+	return []roomsheet.Point{{0, 0}, {w, 0}, {w, h}, {0, h}}
+}
+
+func badSurface(path, wrong, mend string) error {
+	return &fault.Error{Kind: fault.BadInput, Msg: "This surface cannot be added: " + wrong + ".",
+		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+}

@@ -1,0 +1,95 @@
+// Package persistence keeps the domain's records in PostgreSQL: SQL and
+// scanning only, one file per noun. Rules live in the domain, and a few of them
+// a second time in the migrations.
+package persistence
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgtype"
+	"github.com/jackc/pgx/v5/pgxpool"
+
+	"lathmark/domain/id"
+	"lathmark/persistence/schema"
+)
+
+// DB is a pool of connections as the server's role.
+type DB struct{ pool *pgxpool.Pool }
+
+// Open makes a pool for a URL. It does not connect yet.
+func Open(ctx context.Context, url string) (*DB, error) {
+	config, err := pgxpool.ParseConfig(url)
+	if err != nil {
+		return nil, err
+	}
+	for name, value := range map[string]string{
+		"application_name": "lathmark", "statement_timeout": "30s", "lock_timeout": "15s", "idle_in_transaction_session_timeout": "60s",
+	} {
+		if _, set := config.ConnConfig.RuntimeParams[name]; !set {
+			config.ConnConfig.RuntimeParams[name] = value
+		}
+	}
+	config.AfterConnect = func(_ context.Context, conn *pgx.Conn) error {
+		conn.TypeMap().RegisterType(&pgtype.Type{Name: "timestamptz", OID: pgtype.TimestamptzOID,
+			Codec: &pgtype.TimestamptzCodec{ScanLocation: time.UTC}})
+		return nil
+	}
+	pool, err := pgxpool.NewWithConfig(ctx, config)
+	if err != nil {
+		return nil, err
+	}
+	return &DB{pool}, nil
+}
+
+// Close waits for what is running and closes every connection.
+func (db *DB) Close() { db.pool.Close() }
+
+// Ping tells whether the database answers.
+func (db *DB) Ping(ctx context.Context) error { return db.pool.Ping(ctx) }
+
+// Schema tells where the database's schema stands.
+func (db *DB) Schema(ctx context.Context) (schema.Version, error) { return schema.Read(ctx, db.pool) }
+
+// Tx is one transaction of one firm. It carries every port that the domain's
+// packages ask for.
+type Tx struct {
+	tx   pgx.Tx
+	firm id.Firm
+}
+
+// rollback is how long a rollback may take once the caller has gone.
+const rollback = 5 * time.Second
+
+// WithTx runs do in a transaction that sees and writes one firm's rows only.
+// It commits where do returns nil. Otherwise, and where do panics, it rolls
+// back, also when ctx has ended by then. Errors that the database gives are
+// turned into faults.
+func (db *DB) WithTx(ctx context.Context, firm id.Firm, do func(*Tx) error) error {
+	tx, err := db.pool.Begin(ctx)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		late, cancel := context.WithTimeout(context.WithoutCancel(ctx), rollback)
+		defer cancel()
+		_ = tx.Rollback(late) // after a commit this does nothing
+	}()
+	if _, err := tx.Exec(ctx, "select set_config('lathmark.firm', $1, true)", firm.String()); err != nil {
+		return fmt.Errorf("set the firm: %w", err)
+	}
+	if err := do(&Tx{tx, firm}); err != nil {
+		return toFault(err)
+	}
+	return toFault(tx.Commit(ctx))
+}
+
+// In narrows a DB to the port T that one package of the domain declares. It
+// panics where *Tx is no T; ports.go makes sure at compile time that it is.
+func In[T any](db *DB) func(ctx context.Context, firm id.Firm, do func(T) error) error {
+	return func(ctx context.Context, firm id.Firm, do func(T) error) error {
+		return db.WithTx(ctx, firm, func(tx *Tx) error { return do(any(tx).(T)) })
+	}
+}

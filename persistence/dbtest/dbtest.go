@@ -1,0 +1,103 @@
+// Package dbtest gives each test the services over a migrated database of its
+// own, and a firm with people to begin with.
+package dbtest
+
+import (
+	"context"
+	"net/url"
+	"sync"
+	"testing"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/migrations"
+	"lathmark/persistence"
+	"lathmark/persistence/pgtest"
+	"lathmark/persistence/schema"
+)
+
+var migrated = pgtest.NewTemplate(func(ctx context.Context, admin string) error {
+	if err := schema.Prepare(ctx, admin); err != nil {
+		return err
+	}
+	owner, err := url.Parse(admin)
+	if err != nil {
+		return err
+	}
+	owner.User = url.User(migrations.Owner)
+	return schema.Up(ctx, owner.String())
+})
+
+// Clock is a clock that tests set. Each reading is a second after the last.
+type Clock struct {
+	mu sync.Mutex
+	at time.Time
+}
+
+// Now reads the clock.
+func (c *Clock) Now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.at = c.at.Add(time.Second)
+	return c.at
+}
+
+// Pass lets time pass.
+func (c *Clock) Pass(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.at = c.at.Add(d)
+}
+
+// Site is a firm in a database of its own.
+type Site struct {
+	persistence.Services
+	DB       *persistence.DB
+	Database pgtest.Database
+	Clock    *Clock
+
+	Owner, Foreman, Electrician, Plumber, DryLiner, Plasterer, Decorator firm.Person
+}
+
+// New gives t a firm with an owner, a foreman and one person of each trade
+// that a room needs. Their names are invented. It ends with t.
+func New(t testing.TB) *Site {
+	t.Helper()
+	s := &Site{Database: migrated.Clone(t), Clock: &Clock{at: time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)}}
+	db, err := persistence.Open(t.Context(), s.Database.URL(migrations.Server))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(db.Close)
+	s.DB, s.Services = db, persistence.NewServices(db, s.Clock.Now)
+	s.Owner = s.Found(t, "Fell & Daughters")
+	s.Foreman = s.Add(t, "Bram Okafor", firm.Foreman, "")
+	s.Electrician = s.Add(t, "Ines Carro", firm.Trade, gate.Electrician)
+	s.Plumber = s.Add(t, "Olek Nowik", firm.Trade, gate.Plumber)
+	s.DryLiner = s.Add(t, "Tess Aldous", firm.Trade, gate.DryLiner)
+	s.Plasterer = s.Add(t, "Jon Pryde", firm.Trade, gate.Plasterer)
+	s.Decorator = s.Add(t, "Mina Sorel", firm.Trade, gate.Decorator)
+	return s
+}
+
+// Found makes a further firm in the same database and gives its owner.
+func (s *Site) Found(t testing.TB, name string) firm.Person {
+	t.Helper()
+	owner, _, err := s.Firm.Found(t.Context(), name, "Ada Fell")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return owner
+}
+
+// Add adds a person to the firm.
+func (s *Site) Add(t testing.TB, name string, role firm.Role, trade gate.Trade) firm.Person {
+	t.Helper()
+	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role, Trade: trade})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m.Person
+}

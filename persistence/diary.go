@@ -1,0 +1,72 @@
+package persistence
+
+import (
+	"context"
+	"errors"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/id"
+)
+
+const entryColumns = "firm_id, job_id, seq, at, member_id, who, act, room_id, coalesce(stage, ''), says, detail::text, prev, hash"
+
+func scanEntry(row pgx.CollectableRow) (e diary.Entry, err error) {
+	var detail string
+	var prev, hash []byte
+	err = row.Scan(&e.Firm, &e.Job, &e.Seq, &e.At, opt(&e.Member), &e.Who, &e.Act, opt(&e.Room), &e.Stage, &e.Says, &detail, &prev, &hash)
+	e.Detail = []byte(detail)
+	copy(e.Prev[:], prev)
+	copy(e.Hash[:], hash)
+	return e, err
+}
+
+// LastEntry is diary.Writer. Key share locks, as foreign keys take, do not
+// wait for it.
+func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
+	if err := t.hit(ctx, "job", "select from job where firm_id = $1 and id = $2 for no key update", t.firm, job); err != nil {
+		return diary.Entry{}, err
+	}
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and job_id = $2 order by seq desc limit 1", t.firm, job)
+	e, err := pgx.CollectExactlyOneRow(rows, scanEntry)
+	if errors.Is(err, pgx.ErrNoRows) {
+		return diary.Entry{}, nil
+	}
+	return e, err
+}
+
+// InsertEntry is diary.Writer.
+func (t *Tx) InsertEntry(ctx context.Context, e diary.Entry) error {
+	_, err := t.tx.Exec(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
+		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11::text::json, $12, $13)`,
+		t.firm, e.Job, e.Seq, e.At, null(e.Member), e.Who, e.Act, null(e.Room), null(e.Stage), e.Says, string(e.Detail), e.Prev[:], e.Hash[:])
+	return err
+}
+
+// Diary is diary.Tx.
+func (t *Tx) Diary(ctx context.Context, job id.Job, after int64, limit int) ([]diary.Entry, error) {
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and job_id = $2 and seq > $3 order by seq limit $4",
+		t.firm, job, after, limit)
+	return pgx.CollectRows(rows, scanEntry)
+}
+
+// DiaryJobs is diary.Tx.
+func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
+	rows, _ := t.tx.Query(ctx, "select id from job where firm_id = $1 order by id", t.firm)
+	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
+}
+
+// SignedSums is diary.Tx. The sum is worked out anew from what is stored.
+func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, error) {
+	rows, _ := t.tx.Query(ctx, `select diary_seq, sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n' || set_out::text, 'UTF8'))
+		from sign_off where firm_id = $1 and job_id = $2`, t.firm, job)
+	out := map[int64]diary.Hash{}
+	var seq int64
+	var sum []byte
+	_, err := pgx.ForEachRow(rows, []any{&seq, &sum}, func() error {
+		out[seq] = diary.Hash(sum)
+		return nil
+	})
+	return out, err
+}

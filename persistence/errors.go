@@ -1,0 +1,100 @@
+package persistence
+
+import (
+	"context"
+	"errors"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+
+	"lathmark/domain/fault"
+)
+
+// answer is what an error of the database means to a person.
+type answer struct {
+	kind fault.Kind
+	msg  string // empty: the database's own sentence, which is ours
+}
+
+// codes is the only place where the database's errors are told apart. LM001 to
+// LM004 are our own: see the migrations.
+var codes = map[string]answer{
+	"LM001": {fault.Obstacle, ""},
+	"LM002": {fault.Obstacle, ""},
+	"LM003": {fault.Conflict, ""},
+	"LM004": {fault.Refused, ""},
+	"23505": {fault.Conflict, "Something else has this name already."},                                      // unique_violation
+	"23503": {fault.Conflict, "Something that this stands on is missing, or something still stands on it."}, // foreign_key_violation
+	"23514": {fault.BadInput, "A value is out of its range."},                                               // check_violation
+	"23502": {fault.BadInput, "A value is missing."},                                                        // not_null_violation
+	"22001": {fault.BadInput, "A text is too long."},                                                        // string_data_right_truncation
+	"22021": {fault.BadInput, "A text has a character that cannot be kept."},                                // character_not_in_repertoire
+	"22003": {fault.BadInput, "A value is out of its range."},                                               // numeric_value_out_of_range
+	"40001": {fault.Conflict, "Somebody else wrote at the same moment. Try once more."},                     // serialization_failure
+	"40P01": {fault.Conflict, "Somebody else wrote at the same moment. Try once more."},                     // deadlock_detected
+	"55P03": {fault.Conflict, "Somebody else is writing to this room. Try once more in a moment."},          // lock_not_available
+}
+
+// names says a unique constraint's refusal in words of its own.
+var names = map[string]string{
+	"room_firm_id_job_id_name_key":         "Another room of this job has this name.",
+	"surface_firm_id_room_id_name_key":     "Another surface of this room has this name.",
+	"datum_firm_id_surface_id_name_key":    "Another datum of this surface has this name.",
+	"timber_firm_id_surface_id_name_key":   "Another timber of this surface has this name.",
+	"position_firm_id_room_id_name_key":    "Another position of this room has this name.",
+	"build_up_firm_id_name_key":            "Another build-up has this name.",
+	"measurement_firm_id_room_id_name_key": "Somebody else wrote at the same moment. Try once more.",
+}
+
+// toFault turns an error of the database into the fault that it means; every
+// other error, faults included, stays what it is.
+func toFault(err error) error {
+	var pg *pgconn.PgError
+	if fault.KindOf(err) != "" || !errors.As(err, &pg) {
+		return err
+	}
+	a, known := codes[pg.Code]
+	if !known {
+		return err
+	}
+	if name, ok := names[pg.ConstraintName]; ok {
+		a.msg = name
+	}
+	if a.msg == "" {
+		a.msg = pg.Message
+	}
+	return &fault.Error{Kind: a.kind, Msg: a.msg, Err: err}
+}
+
+// missing turns an empty answer into a NotFound.
+func missing(err error, noun string) error {
+	if errors.Is(err, pgx.ErrNoRows) {
+		return &fault.Error{Kind: fault.NotFound, Msg: "There is no such " + noun + ".", Err: err}
+	}
+	return err
+}
+
+// write runs a statement that has to meet a row; where it meets none, the
+// fault is of the kind given.
+func (t *Tx) write(ctx context.Context, none fault.Kind, msg, sql string, args ...any) error {
+	tag, err := t.tx.Exec(ctx, sql, args...)
+	if err == nil && tag.RowsAffected() == 0 {
+		return &fault.Error{Kind: none, Msg: msg}
+	}
+	return err
+}
+
+// insert is for an insert that leaves alone what has the id already.
+func (t *Tx) insert(ctx context.Context, sql string, args ...any) error {
+	return t.write(ctx, fault.Conflict, "Another record has this id.", sql+" on conflict (firm_id, id) do nothing", args...)
+}
+
+// update is for an update that asks for a version.
+func (t *Tx) update(ctx context.Context, sql string, args ...any) error {
+	return t.write(ctx, fault.Conflict, "Somebody else changed this in the meantime.", sql, args...)
+}
+
+// hit is for a write that only needs the record to be there.
+func (t *Tx) hit(ctx context.Context, noun, sql string, args ...any) error {
+	return t.write(ctx, fault.NotFound, "There is no such "+noun+".", sql, args...)
+}

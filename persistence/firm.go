@@ -1,0 +1,150 @@
+package persistence
+
+import (
+	"context"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+)
+
+// InsertFirm is firm.Tx.
+func (t *Tx) InsertFirm(ctx context.Context, f firm.Firm) error {
+	_, err := t.tx.Exec(ctx, "insert into firm (firm_id, name, created_at) values ($1, $2, $3)", f.ID, f.Name, f.CreatedAt)
+	return err
+}
+
+// Firm is firm.Tx.
+func (t *Tx) Firm(ctx context.Context) (f firm.Firm, err error) {
+	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at from firm where firm_id = $1", t.firm).Scan(&f.ID, &f.Name, &f.CreatedAt)
+	return f, missing(err, "firm")
+}
+
+// InsertMember is firm.Tx.
+func (t *Tx) InsertMember(ctx context.Context, m firm.Member) error {
+	return t.insert(ctx, `insert into member (firm_id, id, name, role, trade, created_at) values ($1, $2, $3, $4, $5, $6)`,
+		t.firm, m.ID, m.Name, m.Role, null(m.Trade), m.CreatedAt)
+}
+
+const memberColumns = "firm_id, id, name, role, trade, created_at, left_at"
+
+func scanMember(row pgx.CollectableRow) (m firm.Member, err error) {
+	err = row.Scan(&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.CreatedAt, opt(&m.LeftAt))
+	return m, err
+}
+
+// Member is firm.Tx.
+func (t *Tx) Member(ctx context.Context, member id.Member) (firm.Member, error) {
+	rows, _ := t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 and id = $2", t.firm, member)
+	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
+	return m, missing(err, "person")
+}
+
+// Members is firm.Tx.
+func (t *Tx) Members(ctx context.Context) ([]firm.Member, error) {
+	rows, _ := t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 order by left_at nulls first, created_at, id", t.firm)
+	return pgx.CollectRows(rows, scanMember)
+}
+
+// Names is room.Tx.
+func (t *Tx) Names(ctx context.Context) (map[id.Member]string, error) {
+	all, err := t.Members(ctx)
+	out := map[id.Member]string{}
+	for _, m := range all {
+		out[m.ID] = m.Name
+	}
+	return out, err
+}
+
+// EndMember is firm.Tx.
+func (t *Tx) EndMember(ctx context.Context, member id.Member, at time.Time) error {
+	err := t.hit(ctx, "person", "update member set left_at = coalesce(left_at, $3) where firm_id = $1 and id = $2", t.firm, member, at)
+	if err != nil {
+		return err
+	}
+	for _, table := range []string{"session", "one_time_link"} {
+		if _, err := t.tx.Exec(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm, member); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// InsertOneTimeLink is firm.Tx.
+func (t *Tx) InsertOneTimeLink(ctx context.Context, hash firm.Hash, member id.Member, made, expires time.Time) error {
+	_, err := t.tx.Exec(ctx, `insert into one_time_link (firm_id, hash, member_id, created_at, expires_at) values ($1, $2, $3, $4, $5)`,
+		t.firm, hash[:], member, made, expires)
+	return err
+}
+
+// UseOneTimeLink is firm.Tx.
+func (t *Tx) UseOneTimeLink(ctx context.Context, hash firm.Hash, at time.Time) (member id.Member, err error) {
+	err = t.tx.QueryRow(ctx, `update one_time_link set used_at = $3
+		where firm_id = $1 and hash = $2 and used_at is null and expires_at > $3 returning member_id`, t.firm, hash[:], at).Scan(&member)
+	return member, missing(err, "link")
+}
+
+// InsertSession is firm.Tx.
+func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, member id.Member, made, expires time.Time) error {
+	_, err := t.tx.Exec(ctx, `insert into session (firm_id, hash, member_id, created_at, expires_at) values ($1, $2, $3, $4, $5)`,
+		t.firm, hash[:], member, made, expires)
+	return err
+}
+
+// SessionMember is firm.Tx.
+func (t *Tx) SessionMember(ctx context.Context, hash firm.Hash, at time.Time) (firm.Member, error) {
+	rows, _ := t.tx.Query(ctx, "select "+memberColumns+` from member where firm_id = $1 and left_at is null
+		and id = (select member_id from session where firm_id = $1 and hash = $2 and expires_at > $3)`, t.firm, hash[:], at)
+	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
+	return m, missing(err, "session")
+}
+
+// DeleteSession is firm.Tx.
+func (t *Tx) DeleteSession(ctx context.Context, hash firm.Hash) error {
+	_, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and hash = $2", t.firm, hash[:])
+	return err
+}
+
+// BuildUps is firm.Tx.
+func (t *Tx) BuildUps(ctx context.Context) ([]firm.BuildUp, error) {
+	rows, _ := t.tx.Query(ctx, `select b.id, b.name, l.name, l.thickness_mm, l.sigma_mm, l.stage
+		from build_up b join build_up_layer l on l.firm_id = b.firm_id and l.build_up_id = b.id
+		where b.firm_id = $1 order by b.name, b.id, l.place`, t.firm)
+	var out []firm.BuildUp
+	var b firm.BuildUp
+	var l firm.Layer
+	var stage string
+	_, err := pgx.ForEachRow(rows, []any{&b.ID, &b.Name, &l.Name, &l.Thickness, opt(&l.Sigma), &stage}, func() (err error) {
+		if l.Stage, err = gate.ParseStage(stage); err != nil {
+			return err
+		}
+		if n := len(out); n == 0 || out[n-1].ID != b.ID {
+			out = append(out, firm.BuildUp{ID: b.ID, Name: b.Name})
+		}
+		last := &out[len(out)-1]
+		last.Layers = append(last.Layers, l)
+		return nil
+	})
+	return out, err
+}
+
+// SaveBuildUp is firm.Tx.
+func (t *Tx) SaveBuildUp(ctx context.Context, b firm.BuildUp, at time.Time) error {
+	if _, err := t.tx.Exec(ctx, `insert into build_up (firm_id, id, name, created_at) values ($1, $2, $3, $4)
+		on conflict (firm_id, id) do update set name = excluded.name`, t.firm, b.ID, b.Name, at); err != nil {
+		return err
+	}
+	if _, err := t.tx.Exec(ctx, "delete from build_up_layer where firm_id = $1 and build_up_id = $2", t.firm, b.ID); err != nil {
+		return err
+	}
+	for i, l := range b.Layers {
+		if _, err := t.tx.Exec(ctx, `insert into build_up_layer (firm_id, build_up_id, place, name, thickness_mm, sigma_mm, stage)
+			values ($1, $2, $3, $4, $5, $6, $7)`, t.firm, b.ID, i+1, l.Name, l.Thickness, null(l.Sigma), l.Stage.Code()); err != nil {
+			return err
+		}
+	}
+	return nil
+}

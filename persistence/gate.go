@@ -1,0 +1,61 @@
+package persistence
+
+import (
+	"context"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// UpdateGate is room.Tx. Who offered a stage stays with it while it is signed
+// off.
+func (t *Tx) UpdateGate(ctx context.Context, room id.Room, g room.Gate) error {
+	return t.hit(ctx, "gate", `update gate set state = $4, sign_off_id = $5,
+		offered_by = case $4 when 'signed_off' then offered_by else $6::uuid end,
+		offered_at = case $4 when 'signed_off' then offered_at else $7::timestamptz end
+		where firm_id = $1 and room_id = $2 and stage = $3`,
+		t.firm, room, g.Stage.Code(), g.State.Code(), null(g.SignOff), null(g.OfferedBy), null(g.OfferedAt))
+}
+
+const gateQuery = `select g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, m.name
+	from gate g
+		left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
+		left join member m on m.firm_id = s.firm_id and m.id = s.signed_by
+	where g.firm_id = $1 and g.room_id = $2 order by g.place`
+
+func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
+	var state string
+	var signer firm.Person
+	err = row.Scan(stageInto(&g.Stage), &state, opt(&g.OfferedBy), opt(&g.OfferedAt), opt(&g.SignOff), opt(&g.SignedBy), opt(&g.SignedAt), opt(&signer.Name))
+	if err != nil {
+		return g, err
+	}
+	g.Initials = signer.Initials()
+	g.State, err = gate.ParseState(state)
+	return g, err
+}
+
+// InsertSignOff is room.Tx.
+func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) error {
+	return t.insert(ctx, `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
+		values ($1, $2, $3, $4, $5, $6, $7, $8::text::json, $9::text::json, $10::text::json, $11, $12)`,
+		t.firm, s.ID, room, job, s.Stage.Code(), s.By, s.At, string(s.Accepted), string(s.RoomSheet), string(s.SetOut), s.SHA256[:], s.DiarySeq)
+}
+
+// SignOffs is room.Tx.
+func (t *Tx) SignOffs(ctx context.Context, of id.Room) ([]room.SignOff, error) {
+	rows, _ := t.tx.Query(ctx, `select id, stage, signed_by, signed_at, accepted::text, room_sheet::text, set_out::text, sha256, diary_seq
+		from sign_off where firm_id = $1 and room_id = $2 order by diary_seq`, t.firm, of)
+	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (s room.SignOff, err error) {
+		var accepted, sheet, setOut string
+		var sum []byte
+		err = row.Scan(&s.ID, stageInto(&s.Stage), &s.By, &s.At, &accepted, &sheet, &setOut, &sum, &s.DiarySeq)
+		s.Accepted, s.RoomSheet, s.SetOut = []byte(accepted), []byte(sheet), []byte(setOut)
+		copy(s.SHA256[:], sum)
+		return s, err
+	})
+}

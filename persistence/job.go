@@ -1,0 +1,60 @@
+package persistence
+
+import (
+	"context"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+)
+
+// InsertJob is job.Tx.
+func (t *Tx) InsertJob(ctx context.Context, j job.Job) error {
+	return t.insert(ctx, "insert into job (firm_id, id, name, address, created_at) values ($1, $2, $3, $4, $5)",
+		t.firm, j.ID, j.Name, j.Address, j.CreatedAt)
+}
+
+func scanJob(row pgx.CollectableRow) (j job.Job, err error) {
+	err = row.Scan(&j.ID, &j.Name, &j.Address, &j.CreatedAt)
+	return j, err
+}
+
+// Job is job.Tx.
+func (t *Tx) Job(ctx context.Context, job id.Job) (job.Job, error) {
+	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and id = $2", t.firm, job)
+	j, err := pgx.CollectExactlyOneRow(rows, scanJob)
+	return j, missing(err, "job")
+}
+
+// JobName is room.Tx.
+func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
+	j, err := t.Job(ctx, job)
+	return j.Name, err
+}
+
+// Jobs is job.Tx.
+func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
+	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 order by created_at desc, id desc", t.firm)
+	return pgx.CollectRows(rows, scanJob)
+}
+
+// InsertClientLink is job.Tx.
+func (t *Tx) InsertClientLink(ctx context.Context, hash firm.Hash, job id.Job, at time.Time) error {
+	_, err := t.tx.Exec(ctx, "insert into client_link (firm_id, hash, job_id, created_at) values ($1, $2, $3, $4)", t.firm, hash[:], job, at)
+	return err
+}
+
+// EndClientLinks is job.Tx.
+func (t *Tx) EndClientLinks(ctx context.Context, job id.Job, at time.Time) (int, error) {
+	tag, err := t.tx.Exec(ctx, "update client_link set ended_at = $3 where firm_id = $1 and job_id = $2 and ended_at is null", t.firm, job, at)
+	return int(tag.RowsAffected()), err
+}
+
+// ClientLinkJob is job.Tx and room.Tx.
+func (t *Tx) ClientLinkJob(ctx context.Context, hash firm.Hash) (job id.Job, err error) {
+	err = t.tx.QueryRow(ctx, "select job_id from client_link where firm_id = $1 and hash = $2 and ended_at is null", t.firm, hash[:]).Scan(&job)
+	return job, missing(err, "link")
+}

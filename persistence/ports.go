@@ -1,0 +1,39 @@
+package persistence
+
+import (
+	"time"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/firm"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+)
+
+var (
+	_ firm.Tx  = (*Tx)(nil)
+	_ diary.Tx = (*Tx)(nil)
+	_ job.Tx   = (*Tx)(nil)
+	_ room.Tx  = (*Tx)(nil)
+)
+
+// Services are the domain's services over one database.
+type Services struct {
+	Firm  *firm.Service
+	Diary *diary.Service
+	Job   *job.Service
+	Room  *room.Service
+	Stage *stage.Service
+}
+
+// NewServices puts the services together; now is their clock.
+func NewServices(db *DB, now func() time.Time) Services {
+	book := room.NewBook(In[room.Tx](db), now)
+	return Services{
+		Firm:  firm.NewService(In[firm.Tx](db), now),
+		Diary: diary.NewService(In[diary.Tx](db)),
+		Job:   job.NewService(In[job.Tx](db), now),
+		Room:  room.NewService(book),
+		Stage: stage.NewService(book),
+	}
+}

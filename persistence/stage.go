@@ -1,0 +1,129 @@
+package persistence
+
+import (
+	"context"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// stageInto scans a stage's code.
+func stageInto(dst *gate.Stage) *stageScan { return (*stageScan)(dst) }
+
+type stageScan gate.Stage
+
+// Scan is sql.Scanner.
+func (s *stageScan) Scan(src any) error {
+	text, _ := src.(string)
+	stage, err := gate.ParseStage(text)
+	*s = stageScan(stage)
+	return err
+}
+
+// InsertTailSeen is room.Tx.
+func (t *Tx) InsertTailSeen(ctx context.Context, room id.Room, s room.TailSeen) error {
+	_, err := t.tx.Exec(ctx, `insert into tail_seen (firm_id, position_id, room_id, seen_by, seen_at) values ($1, $2, $3, $4, $5)
+		on conflict (firm_id, position_id) do nothing`, t.firm, s.Position, room, null(s.By), s.At)
+	return err
+}
+
+// DeleteTailSeen is room.Tx.
+func (t *Tx) DeleteTailSeen(ctx context.Context, position id.Position) error {
+	return t.hit(ctx, "tail seen", "delete from tail_seen where firm_id = $1 and position_id = $2", t.firm, position)
+}
+
+func scanTailSeen(row pgx.CollectableRow) (s room.TailSeen, err error) {
+	err = row.Scan(&s.Position, opt(&s.By), &s.At)
+	return s, err
+}
+
+// InsertPhoto is room.Tx.
+func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error {
+	return t.insert(ctx, `insert into photo_note (firm_id, id, room_id, surface_id, says, taken_by, taken_at) values ($1, $2, $3, $4, $5, $6, $7)`,
+		t.firm, p.ID, room, p.Surface, p.Says, null(p.By), p.At)
+}
+
+func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
+	err = row.Scan(&p.ID, &p.Surface, &p.Says, opt(&p.By), &p.At)
+	return p, err
+}
+
+// SaveAsBuilt is room.Tx.
+func (t *Tx) SaveAsBuilt(ctx context.Context, room id.Room, b room.AsBuilt) error {
+	_, err := t.tx.Exec(ctx, `insert into as_built (firm_id, layer_id, room_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at)
+		values ($1, $2, $3, $4, $5, $6, $7, $8, $9) on conflict (firm_id, layer_id) do update
+		set thickness_mm = excluded.thickness_mm, sigma_mm = excluded.sigma_mm, put_on = excluded.put_on,
+			recorded_by = excluded.recorded_by, recorded_at = excluded.recorded_at`,
+		t.firm, b.Layer, room, b.Stage.Code(), null(b.Thickness), null(b.Sigma), b.PutOn, null(b.By), b.At)
+	return err
+}
+
+func scanAsBuilt(row pgx.CollectableRow) (b room.AsBuilt, err error) {
+	err = row.Scan(&b.Layer, stageInto(&b.Stage), opt(&b.Thickness), opt(&b.Sigma), &b.PutOn, opt(&b.By), &b.At)
+	return b, err
+}
+
+// SaveFinished is room.Tx.
+func (t *Tx) SaveFinished(ctx context.Context, room id.Room, f room.Finished) error {
+	_, err := t.tx.Exec(ctx, `insert into finished (firm_id, room_id, stage, finished_on, recorded_by, recorded_at) values ($1, $2, $3, $4, $5, $6)
+		on conflict (firm_id, room_id, stage) do update
+		set finished_on = excluded.finished_on, recorded_by = excluded.recorded_by, recorded_at = excluded.recorded_at`,
+		t.firm, room, f.Stage.Code(), f.On, null(f.By), f.At)
+	return err
+}
+
+func scanFinished(row pgx.CollectableRow) (f room.Finished, err error) {
+	err = row.Scan(stageInto(&f.Stage), &f.On, opt(&f.By), &f.At)
+	return f, err
+}
+
+// InsertOpening is room.Tx.
+func (t *Tx) InsertOpening(ctx context.Context, room id.Room, o room.Opening) error {
+	return t.insert(ctx, `insert into opening (firm_id, id, room_id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at)
+		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+		t.firm, o.ID, room, o.Position, o.Outcome, null(o.NewPosition), o.Says, null(o.By), o.At, o.RecordedAt)
+}
+
+// UpdateNewPosition is room.Tx.
+func (t *Tx) UpdateNewPosition(ctx context.Context, opening id.Opening, position id.Position) error {
+	return t.hit(ctx, "hole", "update opening set new_position_id = $3 where firm_id = $1 and id = $2", t.firm, opening, position)
+}
+
+func scanOpening(row pgx.CollectableRow) (o room.Opening, err error) {
+	err = row.Scan(&o.ID, &o.Position, &o.Outcome, opt(&o.NewPosition), &o.Says, opt(&o.By), &o.At, &o.RecordedAt)
+	return o, err
+}
+
+// SavePatch is room.Tx.
+func (t *Tx) SavePatch(ctx context.Context, room id.Room, p room.Patch) error {
+	_, err := t.tx.Exec(ctx, `insert into patch (firm_id, opening_id, room_id, owed_at, filled_at, dry_at) values ($1, $2, $3, $4, $5, $6)
+		on conflict (firm_id, opening_id) do update set filled_at = excluded.filled_at, dry_at = excluded.dry_at`,
+		t.firm, p.Opening, room, p.OwedAt, null(p.FilledAt), null(p.DryAt))
+	return err
+}
+
+func scanPatch(row pgx.CollectableRow) (p room.Patch, err error) {
+	err = row.Scan(&p.Opening, &p.OwedAt, opt(&p.FilledAt), opt(&p.DryAt))
+	return p, err
+}
+
+// InsertSnag is room.Tx.
+func (t *Tx) InsertSnag(ctx context.Context, room id.Room, s room.Snag) error {
+	return t.insert(ctx, `insert into snag (firm_id, id, room_id, says, trade, noted_by, noted_at) values ($1, $2, $3, $4, $5, $6, $7)`,
+		t.firm, s.ID, room, s.Says, null(s.Trade), null(s.NotedBy), s.NotedAt)
+}
+
+// CloseSnag is room.Tx.
+func (t *Tx) CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.Time) error {
+	return t.hit(ctx, "open snag", "update snag set closed_by = $3, closed_at = $4 where firm_id = $1 and id = $2 and closed_at is null",
+		t.firm, snag, null(by), at)
+}
+
+func scanSnag(row pgx.CollectableRow) (s room.Snag, err error) {
+	err = row.Scan(&s.ID, &s.Says, opt(&s.Trade), opt(&s.NotedBy), &s.NotedAt, opt(&s.ClosedBy), opt(&s.ClosedAt))
+	return s, err
+}

@@ -4,7 +4,6 @@ package dbtest
 
 import (
 	"context"
-	"net/url"
 	"sync"
 	"testing"
 	"time"
@@ -14,20 +13,16 @@ import (
 	"lathmark/domain/id"
 	"lathmark/migrations"
 	"lathmark/persistence"
+	"lathmark/persistence/localpg"
 	"lathmark/persistence/pgtest"
 	"lathmark/persistence/schema"
 )
 
-var migrated = pgtest.NewTemplate(func(ctx context.Context, admin string) error {
-	if err := schema.Prepare(ctx, admin); err != nil {
+var migrated = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) error {
+	if err := schema.Prepare(ctx, d.URL(localpg.Superuser)); err != nil {
 		return err
 	}
-	owner, err := url.Parse(admin)
-	if err != nil {
-		return err
-	}
-	owner.User = url.User(migrations.Owner)
-	return schema.Up(ctx, owner.String())
+	return schema.Up(ctx, d.URL(migrations.Owner))
 })
 
 // Clock is a clock that tests set. Each reading is a second after the last.

@@ -1,0 +1,107 @@
+package auth
+
+import (
+	"net/http"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Sessions reads and writes the session's cookie.
+type Sessions struct {
+	firms  *firm.Service
+	secure bool
+}
+
+// NewSessions makes it. secure is for a server that people reach by https: the
+// cookie then goes over nothing else and to no other host.
+func NewSessions(firms *firm.Service, secure bool) *Sessions { return &Sessions{firms, secure} }
+
+// Asker is who asks, with the name of the firm for the title block.
+type Asker struct {
+	firm.Person
+	FirmName string
+}
+
+const askerKey = "lathmark.asker"
+
+// Who gives the person who asks; false for nobody.
+func Who(c echo.Context) (Asker, bool) {
+	a, ok := c.Get(askerKey).(Asker)
+	return a, ok
+}
+
+// Read finds out who asks, before anything else happens. A session that has
+// ended is nobody.
+func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		cookie, err := c.Cookie(s.name())
+		if err != nil {
+			return next(c)
+		}
+		ctx := c.Request().Context()
+		p, err := s.firms.Session(ctx, cookie.Value)
+		if fault.KindOf(err) == fault.NotFound {
+			return next(c)
+		}
+		if err != nil {
+			return err
+		}
+		f, err := s.firms.Firm(ctx, p)
+		if err != nil {
+			return err
+		}
+		c.Set(askerKey, Asker{p, f.Name})
+		return next(c)
+	}
+}
+
+// Need turns nobody away.
+func Need(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if _, ok := Who(c); !ok {
+			return ErrNobody
+		}
+		return next(c)
+	}
+}
+
+// Begin hands out a session and ends the one there was, so that nobody can be
+// given a session that somebody else knows.
+func (s *Sessions) Begin(c echo.Context, session string) error {
+	if err := s.endStored(c); err != nil {
+		return err
+	}
+	c.SetCookie(s.cookie(session, int(firm.SessionLasts.Seconds())))
+	return nil
+}
+
+// End ends the session, in the browser and in the store.
+func (s *Sessions) End(c echo.Context) error {
+	c.SetCookie(s.cookie("", -1))
+	return s.endStored(c)
+}
+
+func (s *Sessions) endStored(c echo.Context) error {
+	old, err := c.Cookie(s.name())
+	if err != nil {
+		return nil //nolint:nilerr // no cookie, no session
+	}
+	return s.firms.EndSession(c.Request().Context(), old.Value)
+}
+
+// name has the prefix with which a browser takes the cookie over https from
+// this very host only (RFC 6265bis, section 4.1.3.2).
+func (s *Sessions) name() string {
+	if s.secure {
+		return "__Host-lathmark"
+	}
+	return "lathmark"
+}
+
+func (s *Sessions) cookie(value string, age int) *http.Cookie {
+	return &http.Cookie{Name: s.name(), Value: value, Path: "/", MaxAge: age,
+		Secure: s.secure, HttpOnly: true, SameSite: http.SameSiteLaxMode}
+}

@@ -1,0 +1,124 @@
+package server
+
+import (
+	"encoding/json"
+	"errors"
+	"net/http"
+	"strings"
+
+	"lathmark/domain/fault"
+	"lathmark/server/auth"
+	"lathmark/server/page"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// statuses is the one table from what went wrong to what is answered.
+var statuses = map[fault.Kind]int{
+	fault.BadInput: http.StatusBadRequest,
+	fault.Refused:  http.StatusForbidden,
+	// Somebody else's record and one that never was are answered alike.
+	fault.NotFound: http.StatusNotFound,
+	fault.Conflict: http.StatusConflict,
+	fault.Obstacle: http.StatusUnprocessableEntity,
+}
+
+// Status is the HTTP status for an error: that of its fault, that of the
+// router's own errors, else 500.
+func Status(err error) int {
+	if status, ok := statuses[fault.KindOf(err)]; ok {
+		return status
+	}
+	var he *echo.HTTPError
+	if errors.As(err, &he) {
+		return he.Code
+	}
+	return http.StatusInternalServerError
+}
+
+// APIPrefix is where the JSON API begins.
+const APIPrefix = "/api/"
+
+// answerError draws the answer for an error that a handler gave back. A form
+// that has to be mended is not here: its handler draws it again.
+func (s *server) answerError(err error, c echo.Context) {
+	if c.Response().Committed {
+		return
+	}
+	draw := s.errorPage
+	if strings.HasPrefix(c.Request().URL.Path, APIPrefix) {
+		draw = problem
+	}
+	if drawing := draw(c, err); drawing != nil {
+		s.log.ErrorContext(c.Request().Context(), "no page for an error", "request", requestNumber(c), "cause", drawing)
+		_ = c.String(http.StatusInternalServerError, "Something broke on our side. What was on record before is still there.\n") // the connection has gone
+	}
+}
+
+func (s *server) errorPage(c echo.Context, err error) error {
+	status := Status(err)
+	if c.Request().Method == http.MethodHead {
+		return c.NoContent(status)
+	}
+	at := page.PlaceOf(c)
+	var f *fault.Error
+	errors.As(err, &f)
+	switch {
+	case errors.Is(err, auth.ErrNobody):
+		return c.Redirect(http.StatusSeeOther, web.SignInPath)
+	case status == http.StatusNotFound:
+		return page.Draw(c, status, web.Trouble, web.NotFoundView(s.pages.Sheet(c, "")))
+	case f == nil && status >= http.StatusInternalServerError:
+		return page.Draw(c, status, web.Trouble, web.BrokenView(s.pages.Sheet(c, ""), requestNumber(c)))
+	case f != nil && f.Kind == fault.Obstacle:
+		return page.Draw(c, status, web.Refusal, s.pages.Refusal(c, f))
+	}
+	view := web.TroubleView{Sheet: s.pages.Sheet(c, "Not done"), Says: "That cannot be done here.", Way: "Go back and try another way."}
+	view.Next = page.WayBack(at)
+	switch {
+	case f != nil && f.Kind == fault.Conflict:
+		view.Title, view.Says = "Changed meanwhile", f.Msg
+		view.Way = "Look at it as it stands now, then decide again."
+	case f != nil:
+		view.Says, view.Way = f.Msg, mends(f.Fields)
+	case status == http.StatusRequestEntityTooLarge:
+		view.Says, view.Way = "That is more than fits on one form.", "Send it in parts, each under 2 MB."
+	}
+	return page.Draw(c, status, web.Trouble, view)
+}
+
+// mends says in one line what would put things right.
+func mends(fields []fault.Field) string {
+	var out []string
+	for _, f := range fields {
+		if f.Mend != "" {
+			out = append(out, f.Mend+".")
+		}
+	}
+	if len(out) == 0 {
+		return "Ask the foreman or the owner of the firm."
+	}
+	return strings.Join(out, " ")
+}
+
+// problem is the answer of the API (RFC 9457) where no handler of the API was
+// reached: no such address, another method, not signed in.
+func problem(c echo.Context, err error) error {
+	status := Status(err)
+	body := struct {
+		Title  string        `json:"title"`
+		Status int           `json:"status"`
+		Detail string        `json:"detail,omitempty"`
+		Errors []fault.Field `json:"errors,omitempty"`
+	}{Title: http.StatusText(status), Status: status}
+	var f *fault.Error
+	if errors.As(err, &f) {
+		body.Detail, body.Errors = f.Msg, f.Fields
+	}
+	text, err := json.Marshal(body)
+	if err != nil {
+		return err
+	}
+	return c.Blob(status, "application/problem+json", text)
+}

@@ -1,0 +1,116 @@
+package server
+
+import (
+	"fmt"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/web"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
+)
+
+// bodyLimit is the most that one request may bring: a large room sheet is some
+// hundred kilobytes.
+const bodyLimit = "2M"
+
+// guard is what every request goes through, outermost first.
+func (s *server) guard() []echo.MiddlewareFunc {
+	return []echo.MiddlewareFunc{
+		numbered,
+		s.logged,
+		middleware.RecoverWithConfig(middleware.RecoverConfig{
+			DisableErrorHandler: true, // logged does that, and must know the cause
+			LogErrorFunc: func(_ echo.Context, err error, stack []byte) error {
+				return fmt.Errorf("panic: %w\n%s", err, stack)
+			},
+		}),
+		headers,
+		middleware.BodyLimit(bodyLimit),
+		ownForms,
+	}
+}
+
+// numbered gives each request a number, which stands in the log, in the
+// answer's header and on the page for a fault of ours. A number that comes with
+// the request does not count: it could be anything.
+func numbered(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		c.Response().Header().Set(echo.HeaderXRequestID, uuid.Must(uuid.NewV7()).String())
+		return next(c)
+	}
+}
+
+// logged writes one line per request. It has the route's pattern and not the
+// address: addresses hold the secrets of links. No names, no forms, no query.
+func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		began := time.Now()
+		err := next(c)
+		if err != nil {
+			c.Error(err)
+		}
+		status := c.Response().Status
+		level, route := slog.LevelInfo, c.Path()
+		attrs := []slog.Attr{
+			slog.String("request", requestNumber(c)),
+			slog.String("method", c.Request().Method),
+			slog.String("route", route),
+			slog.Int("status", status),
+			slog.Int64("bytes", c.Response().Size),
+			slog.Duration("took", time.Since(began)),
+		}
+		if status >= http.StatusInternalServerError {
+			level = slog.LevelError
+			attrs = append(attrs, slog.Any("cause", err))
+		} else if kind := fault.KindOf(err); kind != "" {
+			attrs = append(attrs, slog.String("fault", string(kind)))
+		}
+		s.log.LogAttrs(c.Request().Context(), level, "answered", attrs...)
+		return nil
+	}
+}
+
+func requestNumber(c echo.Context) string { return c.Response().Header().Get(echo.HeaderXRequestID) }
+
+// headers are on every answer. A page is never kept by what lies between, and
+// a browser asks again before it shows one a second time.
+func headers(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		h := c.Response().Header()
+		h.Set(echo.HeaderContentSecurityPolicy, web.ContentSecurityPolicy)
+		h.Set(echo.HeaderReferrerPolicy, "no-referrer")
+		h.Set(echo.HeaderXContentTypeOptions, "nosniff")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set(echo.HeaderCacheControl, "private, no-cache")
+		return next(c)
+	}
+}
+
+// ownForms turns away what another site has a browser send: by the browser's
+// own word for it (Sec-Fetch-Site), else by comparing Origin with Host. The
+// session's cookie, SameSite=Lax, is the second lock.
+func ownForms(next echo.HandlerFunc) echo.HandlerFunc {
+	same := http.NewCrossOriginProtection()
+	return func(c echo.Context) error {
+		if err := same.Check(c.Request()); err != nil {
+			return &fault.Error{Kind: fault.Refused, Msg: "This form was sent from another site.", Err: err}
+		}
+		return next(c)
+	}
+}
+
+// static serves what pages refer to. Its address holds a hash of its content,
+// so it may be kept for ever.
+func static(c echo.Context) error {
+	asset, ok := web.Assets[c.Request().URL.Path]
+	if !ok {
+		return echo.ErrNotFound
+	}
+	c.Response().Header().Set(echo.HeaderCacheControl, "public, max-age=31536000, immutable")
+	return c.Blob(http.StatusOK, asset.Type, asset.Data)
+}

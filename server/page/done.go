@@ -1,0 +1,5 @@
+package page
+
+// done says what was just put on record, by the code in the address: no words
+// of an address ever come onto a page.
+var done = map[string]string{}

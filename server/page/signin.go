@@ -1,0 +1,63 @@
+package page
+
+import (
+	"net/http"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// SignIn offers whom the way in offers.
+func (p *Pages) SignIn(c echo.Context) error {
+	people, err := p.way.People(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	v := web.SignInView{Sheet: p.Sheet(c, "Who are you?")}
+	for _, one := range people {
+		v.People = append(v.People, person(one))
+	}
+	v.Next = web.Next{Sentence: "Come in as one of the people of the demo's firm."}
+	if len(people) == 0 {
+		v.Next.Sentence = "Open the one-time link that you were given. If it was used already, ask the owner of the firm for another."
+	}
+	return Draw(c, http.StatusOK, web.SignIn, v)
+}
+
+// ComeIn starts the session that the sign-in form asks for.
+func (p *Pages) ComeIn(c echo.Context) error {
+	form, err := formOf(c)
+	if err != nil {
+		return err
+	}
+	by, session, err := p.way.Start(c.Request().Context(), form.Values)
+	if fault.KindOf(err) == fault.NotFound {
+		return c.Redirect(http.StatusSeeOther, web.SignInPath)
+	}
+	if err != nil {
+		return err
+	}
+	return p.begin(c, by, session)
+}
+
+// begin hands the session out and goes where the person's work is.
+func (p *Pages) begin(c echo.Context, by firm.Person, session string) error {
+	if err := p.sessions.Begin(c, session); err != nil {
+		return err
+	}
+	if firm.MayRunJobs(by) == nil {
+		return c.Redirect(http.StatusSeeOther, web.Home)
+	}
+	return c.Redirect(http.StatusSeeOther, web.TasksPath)
+}
+
+// SignOut ends the session.
+func (p *Pages) SignOut(c echo.Context) error {
+	if err := p.sessions.End(c); err != nil {
+		return err
+	}
+	return c.Redirect(http.StatusSeeOther, web.SignInPath)
+}

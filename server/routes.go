@@ -1,0 +1,24 @@
+package server
+
+import (
+	"lathmark/server/auth"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// routes are all addresses there are. Pages read them from web.Place, which
+// the pages' links and forms come from too.
+func (s *server) routes(e *echo.Echo) {
+	e.GET("/healthz", health)
+	e.GET("/readyz", s.ready)
+	e.GET("/static/*", static)
+
+	open := e.Group("", s.sessions.Read)
+	p := s.pages
+	open.GET(web.SignInPath, p.SignIn)
+	open.POST(web.SignInPath, p.ComeIn)
+	open.POST(web.SignOutPath, p.SignOut)
+
+	_ = open.Group("", auth.Need)
+}

@@ -1,0 +1,65 @@
+// Package server answers HTTP: the pages, the ways in, and the JSON API. A
+// handler parses, calls one service and draws or redirects; the rules of the
+// trade are in the services.
+package server
+
+import (
+	"context"
+	"log/slog"
+	"net/http"
+	"strings"
+
+	"lathmark/server/auth"
+	"lathmark/server/page"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Deps is what a server stands on.
+type Deps struct {
+	page.Services
+	// SignIn is the way in besides one-time links.
+	SignIn auth.SignIn
+	// BaseURL is how people reach the server: "https://lathmark.example". With
+	// https the session's cookie goes over nothing else.
+	BaseURL string
+	Log     *slog.Logger
+	// Ready tells why the server cannot answer yet; nil once it can. It must
+	// not take long.
+	Ready func(context.Context) error
+}
+
+// server is a server in the making.
+type server struct {
+	Deps
+	log      *slog.Logger
+	sessions *auth.Sessions
+	pages    *page.Pages
+}
+
+// New makes the handler of everything. It is safe for many requests at once.
+func New(d Deps) http.Handler { return newEcho(d) }
+
+func newEcho(d Deps) *echo.Echo {
+	secure := strings.HasPrefix(d.BaseURL, "https://")
+	s := &server{Deps: d, log: d.Log, sessions: auth.NewSessions(d.Firm, secure)}
+	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.BaseURL)
+	e := echo.New()
+	e.HideBanner, e.HidePort = true, true
+	e.HTTPErrorHandler = s.answerError
+	e.Use(s.guard()...)
+	s.routes(e)
+	return e
+}
+
+// health says that the process answers.
+func health(c echo.Context) error { return c.String(http.StatusOK, "ok\n") }
+
+// ready says whether the server can do its work.
+func (s *server) ready(c echo.Context) error {
+	if err := s.Ready(c.Request().Context()); err != nil {
+		s.log.WarnContext(c.Request().Context(), "not ready", "cause", err)
+		return c.String(http.StatusServiceUnavailable, "not ready\n")
+	}
+	return c.String(http.StatusOK, "ok\n")
+}

@@ -20,5 +20,13 @@ func (s *server) routes(e *echo.Echo) {
 	open.POST(web.SignInPath, p.ComeIn)
 	open.POST(web.SignOutPath, p.SignOut)
 
-	_ = open.Group("", auth.Need)
+	in := open.Group("", auth.Need)
+	job := web.Place{Job: ":job"}
+	in.GET(web.Home, p.Dashboard)
+	in.GET(web.NewJobPath, p.NewJob)
+	in.POST(web.NewJobPath, p.AddJob)
+	in.GET(job.JobPage(), p.JobPage)
+	in.POST(job.ProgressLink(), p.ProgressLink)
+	in.GET(job.NewRoom(), p.NewRoom)
+	in.POST(job.NewRoom(), p.AddRoom)
 }

@@ -3,7 +3,6 @@ package page
 import (
 	"crypto/sha256"
 	"errors"
-	"net/http"
 	"net/url"
 	"slices"
 	"strconv"
@@ -132,11 +131,12 @@ func newID[T ~[16]byte](f *form, n int) T {
 	return T(out)
 }
 
-// mendable gives the fields to mend where err is about what was typed; ok is
-// false for all other errors, nil among them.
+// mendable gives the fields to mend where err is about what was typed, or
+// about something else that was written under the same name or id; ok is false
+// for all other errors, nil among them.
 func mendable(err error) (fields []fault.Field, ok bool) {
 	var f *fault.Error
-	if !errors.As(err, &f) || f.Kind != fault.BadInput {
+	if !errors.As(err, &f) || f.Kind != fault.BadInput && f.Kind != fault.Conflict {
 		return nil, false
 	}
 	if len(f.Fields) == 0 {
@@ -145,5 +145,15 @@ func mendable(err error) (fields []fault.Field, ok bool) {
 	return f.Fields, true
 }
 
-// mendStatus is the status of a form that is drawn again.
-const mendStatus = http.StatusBadRequest
+// renamed gives the faults the names that the fields have on the page.
+func renamed(fields []fault.Field, pairs ...string) []fault.Field {
+	out := slices.Clone(fields)
+	for i := range out {
+		for k := 0; k+1 < len(pairs); k += 2 {
+			if out[i].Path == pairs[k] {
+				out[i].Path = pairs[k+1]
+			}
+		}
+	}
+	return out
+}

@@ -13,6 +13,8 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/job"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
 	"lathmark/server/auth"
 	"lathmark/web"
 
@@ -24,6 +26,8 @@ import (
 type Services struct {
 	Firm  *firm.Service
 	Job   *job.Service
+	Room  *room.Service
+	Stage *stage.Service
 	Diary *diary.Service
 	// Now is the clock that the services have too.
 	Now func() time.Time

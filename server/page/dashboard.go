@@ -1,0 +1,102 @@
+package page
+
+import (
+	"net/http"
+
+	"lathmark/domain/gate"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Dashboard is every job with its rooms against the stages. A trade's first
+// page is its tasks.
+func (p *Pages) Dashboard(c echo.Context) error {
+	by, ctx := who(c), c.Request().Context()
+	if tradeOf(by) != gate.Foreman {
+		return c.Redirect(http.StatusSeeOther, web.TasksPath)
+	}
+	jobs, err := p.Job.Jobs(ctx, by)
+	if err != nil {
+		return err
+	}
+	all, err := p.people(ctx, by)
+	if err != nil {
+		return err
+	}
+	v := web.DashboardView{Sheet: p.Sheet(c, "Jobs and rooms")}
+	v.Next = web.Next{Sentence: "Open the first job.", Action: "Open a job", Href: web.NewJobPath}
+	found := false
+	for _, j := range jobs {
+		table, rooms, err := p.table(c, j, all)
+		if err != nil {
+			return err
+		}
+		v.Jobs = append(v.Jobs, table)
+		for i, r := range rooms {
+			if next := gate.NextFor(r.Gate, gate.Foreman, r.Now); next.Task != nil && !found {
+				found = true
+				v.Next = nextOf(table.Rooms[i].At, r, gate.Foreman)
+				v.Next.Sentence = r.Record.Name + ", " + j.Name + ": " + v.Next.Sentence
+			}
+		}
+	}
+	if len(jobs) > 0 && !found {
+		v.Next = web.Next{Sentence: "Nothing waits for you. The trades are at work."}
+	}
+	return Draw(c, http.StatusOK, web.Dashboard, v)
+}
+
+// table is one job with its rooms, and the rooms as they are judged.
+func (p *Pages) table(c echo.Context, j job.Job, all people) (web.JobTable, []*room.Judged, error) {
+	t := web.JobTable{At: web.Place{Job: j.ID.String()}, Name: j.Name, Address: j.Address}
+	by, ctx := who(c), c.Request().Context()
+	list, err := p.Room.Rooms(ctx, by, j.ID)
+	if err != nil {
+		return t, nil, err
+	}
+	var rooms []*room.Judged
+	for _, one := range list {
+		r, err := p.Room.Read(ctx, by, one.ID)
+		if err != nil {
+			return t, nil, err
+		}
+		rooms = append(rooms, r)
+		t.Rooms = append(t.Rooms, lineOf(r, all))
+	}
+	return t, rooms, nil
+}
+
+// lineOf is one room against the stages.
+func lineOf(j *room.Judged, all people) web.RoomLine {
+	line := web.RoomLine{At: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()}, Name: j.Record.Name, Now: -1}
+	for i, s := range gate.Stages {
+		line.Gates[i] = gateOf(j, s)
+	}
+	s, open := gate.Current(j.Gate.Gates)
+	if !open {
+		return line
+	}
+	line.Now = int(s)
+	t := gate.WhoNext(j.Gate, j.Now)
+	line.Next = capital(all.inTrade(t)) + ": " + gate.NextFor(j.Gate, t, j.Now).Sentence
+	return line
+}
+
+// gateOf is one gate as its frame is drawn. Obstacles are counted for the
+// stage in hand: before, they only say that it has not begun.
+func gateOf(j *room.Judged, s gate.Stage) web.Gate {
+	g := j.Record.Gates[s]
+	out := web.Gate{Stage: s.String(), Slug: slug(s), State: web.State(g.State.String())}
+	switch g.State {
+	case gate.SignedOff:
+		out.Initials, out.Date = g.Initials, g.SignedAt
+	case gate.InHand, gate.Offered:
+		obstacles := j.Obstacles(s)
+		out.Hard = gate.Hard(obstacles)
+		out.Soft = len(obstacles) - out.Hard
+	}
+	return out
+}

@@ -1,0 +1,82 @@
+package page
+
+import (
+	"net/http"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// JobPage is one job.
+func (p *Pages) JobPage(c echo.Context) error {
+	v, err := p.jobView(c)
+	if err != nil {
+		return err
+	}
+	return Draw(c, http.StatusOK, web.Job, v)
+}
+
+// jobOf reads the job that the address names.
+func (p *Pages) jobOf(c echo.Context) (job.Job, error) {
+	of, err := id.Parse[id.Job](c.Param("job"))
+	if err != nil {
+		return job.Job{}, err
+	}
+	return p.Job.Job(c.Request().Context(), who(c), of)
+}
+
+func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
+	j, err := p.jobOf(c)
+	if err != nil {
+		return web.JobView{}, err
+	}
+	by := who(c)
+	all, err := p.people(c.Request().Context(), by)
+	if err != nil {
+		return web.JobView{}, err
+	}
+	v := web.JobView{Sheet: p.Sheet(c, "Job"), MayEdit: firm.MayRunJobs(by) == nil}
+	v.Job = j.Name
+	table, rooms, err := p.table(c, j, all)
+	if err != nil {
+		return v, err
+	}
+	v.Table = table
+	v.Next = web.Next{Sentence: "Nothing for you here today."}
+	for i, r := range rooms {
+		if gate.NextFor(r.Gate, tradeOf(by), r.Now).Task != nil {
+			v.Next = nextOf(table.Rooms[i].At, r, tradeOf(by))
+			v.Next.Sentence = r.Record.Name + ": " + v.Next.Sentence
+			break
+		}
+	}
+	if len(rooms) == 0 && v.MayEdit {
+		v.Next = web.Next{Sentence: "Walk through the house from the front door and draw the first room.", Action: "Draw the first room", Href: v.At.NewRoom()}
+	}
+	return v, nil
+}
+
+// ProgressLink makes the client's private link and shows it this once: only its
+// hash is kept.
+func (p *Pages) ProgressLink(c echo.Context) error {
+	of, err := id.Parse[id.Job](c.Param("job"))
+	if err != nil {
+		return err
+	}
+	token, err := p.Job.ClientLink(c.Request().Context(), who(c), of)
+	if err != nil {
+		return err
+	}
+	v, err := p.jobView(c)
+	if err != nil {
+		return err
+	}
+	v.ProgressHref, v.Done = p.base+web.ProgressPath+token, done["link"]
+	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	return Draw(c, http.StatusOK, web.Job, v)
+}

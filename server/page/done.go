@@ -5,4 +5,4 @@ package page
 var done = map[string]string{
 	"job":  "The job is open.",
 	"room": "The room is drawn.",
-	"link": "A new link is made. The old one leads nowhere now.",}
+	"link": "A new link is made. The old one leads nowhere now."}

@@ -143,7 +143,9 @@ func (o *outlineForm) slopes(text string) []slope {
 }
 
 // length is how long a slope is, measured up it, in a room of a height.
-func (s slope) length(height float64) float64 { return (height - s.knee) / math.Sin(s.pitch*math.Pi/180) }
+func (s slope) length(height float64) float64 {
+	return (height - s.knee) / math.Sin(s.pitch*math.Pi/180)
+}
 
 // wallAndFigures reads a wall's name or number, and n figures after it.
 func (o *outlineForm) wallAndFigures(line string, n int) (wall int, figures []float64, ok bool) {

@@ -1,6 +1,30 @@
 package geometry
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/integrate/quad"
+)
+
+const (
+	// panelSpan is how many standard deviations one panel of the quadrature
+	// may span: 16 nodes then leave some 1e-12.
+	panelSpan = 6.0
+	// maxPanels bounds the work for absurd input, such as a place known to a
+	// micrometre.
+	maxPanels = 2048
+)
+
+// gauss16 holds the nodes and weights of the 16-point Gauss-Legendre rule on
+// (0, 1). It is never written after the start.
+var gauss16 = func() (rule [16]struct{ x, w float64 }) {
+	var x, w [16]float64
+	quad.Legendre{}.FixedLocations(x[:], w[:], 0, 1)
+	for i := range rule {
+		rule[i].x, rule[i].w = x[i], w[i]
+	}
+	return rule
+}()
 
 // zone is one timber as one hole meets it: the timber's rectangle grown by the
 // hole's radius, blurred by how surely the hole can be placed. The chance of a
@@ -70,15 +94,13 @@ func (z *zone) chance(x, y float64) chance {
 // 0, with its slope by y.
 func across(y, half, s float64) (p, slope float64) {
 	lo, hi := (-half-y)/s, (half-y)/s
-	switch {
-	case lo < -certain && hi > certain:
-		return 1, 0
-	case lo < -certain:
-		return normalBelow(hi), -normalDensity(hi) / s
-	case hi > certain:
-		return normalAbove(lo), normalDensity(lo) / s
+	if lo > -certain {
+		slope += normalDensity(lo) / s
 	}
-	return normalBetween(lo, hi), (normalDensity(lo) - normalDensity(hi)) / s
+	if hi < certain {
+		slope -= normalDensity(hi) / s
+	}
+	return between(lo, hi), slope
 }
 
 // add adds what places d further along than the hole's own contribute, where
@@ -120,7 +142,7 @@ func (z *zone) rounded(c *chance, x, y, way float64) {
 	}
 	from, to := math.Asin(near/z.r), math.Asin(tip/z.r)
 	steep := steepest(from, to, z.r/z.tau, z.r*math.Hypot(1/z.sx, z.beta/z.tau))
-	panels := spanPanels((to - from) * steep)
+	panels := spanPanels((to - from) * (1 + steep))
 	w := (to - from) / float64(panels)
 	for i := range panels {
 		start := from + float64(i)*w
@@ -129,4 +151,9 @@ func (z *zone) rounded(c *chance, x, y, way float64) {
 			z.add(c, -z.r*sin-x, y, z.half+z.r*cos, z.r*cos*w*g.w, way)
 		}
 	}
+}
+
+// spanPanels is how many panels a range of so many standard deviations takes.
+func spanPanels(deviations float64) int {
+	return int(min(maxPanels, 1+deviations/panelSpan))
 }

@@ -58,7 +58,7 @@ func (b *bar) zone(frame Cov, r float64) zone {
 type chance struct{ p, dx, dy float64 }
 
 // hit is the chance of a hit with the hole at h.
-func (z *zone) hit(h Vec) float64 { return min(1, z.chance(z.local(h)).p) }
+func (z *zone) hit(h Vec) float64 { return max(0, min(1, z.chance(z.local(h)).p)) }
 
 // at is the chance of a hit at h with its slope in the surface's frame.
 func (z *zone) at(h Vec) (p float64, slope Vec) {
@@ -67,26 +67,32 @@ func (z *zone) at(h Vec) (p float64, slope Vec) {
 }
 
 // chance works out the hit of a hole at (x, y). Far from both ends only the
-// way across counts, in closed form; else what is within reach is summed along
-// the timber: the middle, and each rounded end.
+// way across counts, in closed form. Near an end what the end takes away from
+// that is summed along the timber; beyond an end, what it leaves.
 func (z *zone) chance(x, y float64) chance {
 	far := certain * z.sx
 	if math.Abs(y)-z.halfR > certain*z.sy || x < -z.r-far || x > z.length+z.r+far {
 		return chance{}
 	}
-	if x >= far && x <= z.length-far {
-		p, dy := across(y, z.halfR, z.sy)
-		return chance{p: p, dy: dy}
-	}
-	if z.sx == 0 { // certain along: one place, beyond an end
-		past := max(-x, x-z.length)
+	if z.sx == 0 { // certain along: one place
+		past := max(0, -x, x-z.length)
 		p, dy := across(y, z.half+math.Sqrt(max(0, z.r*z.r-past*past)), z.sy)
 		return chance{p: p, dy: dy}
 	}
 	var c chance
-	z.middle(&c, x, y)
-	z.rounded(&c, x, y, 1)
-	z.rounded(&c, z.length-x, y, -1)
+	if x < 0 || x > z.length {
+		z.straight(&c, max(0, x-far)-x, min(z.length, x+far)-x, y, 1, 1)
+		z.rounded(&c, x, y, false, 1)
+		z.rounded(&c, z.length-x, y, false, -1)
+		return c
+	}
+	c.p, c.dy = across(y, z.halfR, z.sy)
+	for _, e := range [2]struct{ x, way float64 }{{x, 1}, {z.length - x, -1}} {
+		if e.x < far {
+			z.rounded(&c, e.x, y, true, e.way)
+			z.straight(&c, -far, -z.r-e.x, y, -1, e.way)
+		}
+	}
 	return c
 }
 
@@ -115,26 +121,27 @@ func (z *zone) add(c *chance, d, y, half, w, way float64) {
 	c.dx += way * w * (k/z.sx*p - way*z.beta*slope)
 }
 
-// middle adds the stretch between the ends.
-func (z *zone) middle(c *chance, x, y float64) {
-	far := certain * z.sx
-	from, to := max(0, x-far), min(z.length, x+far)
+// straight adds the stretch from one place to another, told from the hole's
+// own, where the grown timber is at its full width; sign is 1, or -1 to take
+// it away.
+func (z *zone) straight(c *chance, from, to, y, sign, way float64) {
 	if from >= to {
 		return
 	}
 	panels := spanPanels((to - from) * math.Hypot(1/z.sx, z.beta/z.tau))
 	w := (to - from) / float64(panels)
 	for i := range panels {
-		start := from + float64(i)*w - x
+		start := from + float64(i)*w
 		for _, g := range gauss16 {
-			z.add(c, start+w*g.x, y, z.halfR, w*g.w, 1)
+			z.add(c, start+w*g.x, y, z.halfR, sign*w*g.w, way)
 		}
 	}
 }
 
 // rounded adds the rounded end before x = 0: places -r sin t, where the timber
 // reaches half + r cos t across. The sine takes away the rim's square root.
-func (z *zone) rounded(c *chance, x, y, way float64) {
+// Where the full width is already counted there, less takes it away.
+func (z *zone) rounded(c *chance, x, y float64, less bool, way float64) {
 	far := certain * z.sx
 	near, tip := max(0, -x-far), min(z.r, far-x)
 	if near >= tip {
@@ -148,7 +155,11 @@ func (z *zone) rounded(c *chance, x, y, way float64) {
 		start := from + float64(i)*w
 		for _, g := range gauss16 {
 			sin, cos := math.Sincos(start + w*g.x)
-			z.add(c, -z.r*sin-x, y, z.half+z.r*cos, z.r*cos*w*g.w, way)
+			d, stretch := -z.r*sin-x, z.r*cos*w*g.w
+			z.add(c, d, y, z.half+z.r*cos, stretch, way)
+			if less {
+				z.add(c, d, y, z.halfR, -stretch, way)
+			}
 		}
 	}
 }

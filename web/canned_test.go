@@ -164,3 +164,24 @@ func cannedPlan(now string, mode drawing.Mode) drawing.Plan {
 	return drawing.Plan{Surface: utilityCeiling(now), Answer: cannedAnswer(), Mode: mode, Names: datumNames,
 		Planned: map[string]roomsheet.Point{"D4": {750, 1790}, "P1": {3300, 1790}}, Words: map[string]string{"F1": "held"}}
 }
+
+// loftCeiling is a room with a slanted corner, seen from its long wall, whose
+// first wall does not lie along u.
+func loftCeiling() drawing.Plan {
+	corners := []roomsheet.Point{{0, 0}, {0, -4200}, {2600, -4200}, {3400, -3000}, {3400, 0}}
+	names := []string{"gable", "north wall", "splay", "east wall", "stair wall"}
+	s := roomsheet.Surface{ID: "loft", Kind: "ceiling"}
+	for i, name := range names {
+		s.Datums = append(s.Datums, roomsheet.Datum{ID: name, Kind: "face", Now: "tile", Line: &roomsheet.Line{corners[i], corners[(i+1)%5]},
+			Layers: []roomsheet.Layer{{ID: "board", Thickness: 12.5, Stage: "boarding"}, {ID: "skim", Thickness: 3, Stage: "plaster"}, {ID: "tile", Thickness: 12, Stage: "decoration"}}})
+	}
+	s.Timbers = []roomsheet.Timber{{ID: "R1", Line: roomsheet.Line{{0, -1400}, {3400, -1400}}, Width: 60}, {ID: "R2", Line: roomsheet.Line{{0, -2800}, {3400, -2800}}, Width: 60}}
+	s.Positions = []roomsheet.Position{{ID: "P1", Kind: "pendant"}, {ID: "W1", Kind: "waste", Cutout: 110}, {ID: "S1", Kind: "socket", Cutout: 68}}
+	s.Measurements = []roomsheet.Measurement{
+		{ID: "1", Kind: "offset", Of: "P1", From: "gable", State: "board", Value: 1690}, {ID: "2", Kind: "offset", Of: "P1", From: "stair wall", State: "bare", Value: 2000},
+		{ID: "3", Kind: "offset", Of: "W1", From: "splay", State: "skim", Value: 620}, {ID: "4", Kind: "offset", Of: "W1", From: "gable", Value: 2300}}
+	p := func(u, v float64) geometry.PositionAnswer {
+		return geometry.PositionAnswer{Determinate: true, At: geometry.Vec{U: u, V: v}, Cov: geometry.Cov{UU: 50, UV: 20, VV: 18}}
+	}
+	return drawing.Plan{Surface: s, Answer: &geometry.Answer{Positions: []geometry.PositionAnswer{p(1700, -2000), p(2300, -3500), p(600, -600)}}}
+}

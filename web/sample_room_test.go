@@ -60,7 +60,16 @@ func roomSamples() []sample {
 	signed.Frozen = "First fix is signed off: its record stays as it is. To change it, the foreman reopens the stage."
 	empty := fresh
 	empty.Surfaces = nil
+	loft := room
+	loft.Surfaces = []SurfaceView{{ID: "loft", Name: "Loft ceiling", Plan: loftCeiling().SVG(), Positions: []PositionRow{{ID: "a", Name: "P1", OnPlan: true, Kind: "pendant", Record: "measured, not checked", Owed: true, PlusMinus: 17},
+		{ID: "b", Name: "W1", OnPlan: true, Kind: "waste", CutOut: 110, Record: "one reading has no state", Owed: true}, {ID: "c", Name: "S1", OnPlan: true, Kind: "socket", CutOut: 68, Record: "measured and checked", PlusMinus: 5}}}}
+	for _, d := range loftCeiling().Surface.Datums {
+		loft.Surfaces[0].Datums = append(loft.Surfaces[0].Datums, DatumRow{ID: d.ID, Key: d.ID, Name: d.ID, Kind: "face", Now: "tiled", Layers: standards()[0].Layers})
+	}
+	for _, t := range loftCeiling().Surface.Timbers {
+		loft.Surfaces[0].Timbers = append(loft.Surfaces[0].Timbers, TimberRow{ID: t.ID, Key: t.ID, Where: "across, gable to east wall", Width: t.Width, Known: "measured"})
+	}
 	return []sample{
-		canned(Room, "", room), canned(Room, "no-walls", fresh), canned(Room, "signed", signed), canned(Room, "no-surface", empty),
+		canned(Room, "slanted", loft), canned(Room, "", room), canned(Room, "no-walls", fresh), canned(Room, "signed", signed), canned(Room, "no-surface", empty),
 	}
 }

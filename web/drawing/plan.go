@@ -168,13 +168,37 @@ func (s *sheet) open() {
 	s.out.put(`</defs>`)
 }
 
-// drawScale is a bar of one metre, with what is not to scale.
+// drawScale is a bar of one metre, and the hatchings that the walls show.
 func (s *sheet) drawScale() {
 	x, y, l := s.ox, s.height-14, 1000*s.scale
 	s.out.line("scale", x, y, x+l, y)
 	s.out.line("scale", x, y-5, x, y+5)
 	s.out.line("scale", x+l, y-5, x+l, y+5)
 	s.out.text("small", x+l+8, y+5, "start", 0, "1 m")
+	x += l + 60
+	for _, h := range s.shown() {
+		s.out.put(`<rect class="solid" fill="url(#%s)" x="%s" y="%s" width="16" height="14"/>`, s.hatchID(h.name), num(x), num(y-8))
+		s.out.text("small", x+21, y+5, "start", 0, h.word)
+		x += 32 + 10.5*float64(len(h.word))
+	}
+}
+
+// shown are the hatchings in use.
+func (s *sheet) shown() []hatching {
+	used := map[string]bool{"solid": len(s.walls) > 0}
+	for _, w := range s.walls {
+		on, _ := layersOn(w.datum)
+		for _, l := range on {
+			used[hatchOf(l.Stage)] = true
+		}
+	}
+	var some []hatching
+	for _, h := range hatchings {
+		if used[h.name] {
+			some = append(some, h)
+		}
+	}
+	return some
 }
 
 func round(v float64) float64 { return math.Round(v*100) / 100 }

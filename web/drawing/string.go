@@ -94,21 +94,24 @@ func (s *sheet) drawSlanted() {
 	}
 }
 
-// between draws one dimension along its own line.
+// between draws one dimension along its own line, its figure above and what it
+// is from below.
 func (s *sheet) between(a, b spotXY, value float64, what string) {
 	deg := degrees(a, b)
-	mx, my := (a.x+b.x)/2, (a.y+b.y)/2
-	label := whole(value)
-	if what != "" {
-		what = " " + what
-	}
-	half := 3.2 * float64(len(label)+len(what))
-	s.taken = append(s.taken, box{mx - half, my - 16, mx + half, my + 8})
+	mx, my := a.x+(b.x-a.x)*0.42, a.y+(b.y-a.y)*0.42
+	half := 3.2 * float64(len(what)+4)
+	s.taken = append(s.taken, box{mx - half, my - 16, mx + half, my + 16})
 	s.out.put(`<g class="dim">`)
 	s.out.line("dim", a.x, a.y, b.x, b.y)
 	s.slash(a.x, a.y)
-	s.out.put(`<text class="small" x="%s" y="%s" dy="-5" text-anchor="middle" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
-		num(mx), num(my), num(deg), num(mx), num(my), text(label), text(what))
+	s.slash(b.x, b.y)
+	place := num(mx) + " " + num(my)
+	s.out.put(`<text class="figure" x="%s" y="%s" dy="-5" text-anchor="middle" transform="rotate(%s %s)">%s</text>`,
+		num(mx), num(my), num(deg), place, whole(value))
+	if what != "" {
+		s.out.put(`<text class="small" x="%s" y="%s" dy="15" text-anchor="middle" transform="rotate(%s %s)"><tspan class="more">%s</tspan></text>`,
+			num(mx), num(my), num(deg), place, text(what))
+	}
 	s.out.put("</g>")
 }
 
@@ -163,8 +166,12 @@ func (s *sheet) lineLabel(a, b spotXY, label, more string) {
 		}
 	}
 	x, y := a.x+l.dx*(lo+hi)/2, a.y+l.dy*(lo+hi)/2
-	s.out.put(`<text class="laser-text" x="%s" y="%s" dy="-5" text-anchor="middle" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
-		num(x), num(y), num(degrees(a, b)), num(x), num(y), text(label), text(more))
 	half := 3.6 * float64(len(label)+len(more))
-	s.taken = append(s.taken, box{x - half*math.Abs(l.dx) - 8, y - half*math.Abs(l.dy) - 20, x + half*math.Abs(l.dx) + 8, y + half*math.Abs(l.dy) + 4})
+	up := 5.0
+	if 2*half > hi-lo-30 {
+		up = 17 // over the symbols
+	}
+	s.out.put(`<text class="laser-text" x="%s" y="%s" dy="%s" text-anchor="middle" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
+		num(x), num(y), num(-up), num(degrees(a, b)), num(x), num(y), text(label), text(more))
+	s.taken = append(s.taken, box{x - half*math.Abs(l.dx) - 8, y - half*math.Abs(l.dy) - up - 15, x + half*math.Abs(l.dx) + 8, y + half*math.Abs(l.dy) + 4 - up + 5})
 }

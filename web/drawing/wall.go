@@ -10,16 +10,17 @@ import (
 // ISO 128: a direction and a spacing for each material.
 type hatching struct {
 	name string
+	word string // in the legend
 	size float64
 	body string
 }
 
 // hatchings: what stands before any layer, then the layers by their stage.
 var hatchings = []hatching{
-	{"solid", 9, `<rect class="cut" width="9" height="9"/><path class="hatch" d="M-1 10L10 -1M-1 1L1 -1M8 10L10 8"/>`},
-	{"boarding", 6, `<rect class="cut" width="6" height="6"/><path class="hatch" d="M-1 -1L7 7M5 -1L7 1M-1 5L1 7"/>`},
-	{"plaster", 5, `<rect class="cut" width="5" height="5"/><circle class="stipple" cx="1.2" cy="1.2" r="0.7"/><circle class="stipple" cx="3.7" cy="3.7" r="0.7"/>`},
-	{"finish", 5, `<rect class="cut" width="5" height="5"/><path class="hatch" d="M0 2.5H5M2.5 0V5"/>`},
+	{"solid", "wall", 9, `<rect class="cut" width="9" height="9"/><path class="hatch" d="M-1 10L10 -1M-1 1L1 -1M8 10L10 8"/>`},
+	{"boarding", "boards", 6, `<rect class="cut" width="6" height="6"/><path class="hatch" d="M-1 -1L7 7M5 -1L7 1M-1 5L1 7"/>`},
+	{"plaster", "plaster", 5, `<rect class="cut" width="5" height="5"/><circle class="stipple" cx="1.2" cy="1.2" r="0.7"/><circle class="stipple" cx="3.7" cy="3.7" r="0.7"/>`},
+	{"finish", "finish", 5, `<rect class="cut" width="5" height="5"/><path class="hatch" d="M0 2.5H5M2.5 0V5"/>`},
 }
 
 func hatchOf(stage string) string {

@@ -89,7 +89,7 @@ func (s *site) heeded(rng *rand.Rand, f firstFix) []hole {
 			value := s.offset(s.tail[first], d, now, surface.Now)
 			surface.Measurements = append(surface.Measurements, geometry.Measurement{
 				Kind: geometry.Offset, Of: first, From: d, State: now, SurfaceState: surface.Now,
-				Value: value, Sigma: geometry.FoundSigma,
+				Value: value, Sigma: math.Hypot(geometry.FoundSigma, tailSigma),
 			})
 		}
 		answer = geometry.Solve(&surface)
@@ -105,20 +105,20 @@ func (s *site) heeded(rng *rand.Rand, f firstFix) []hole {
 // mostVisits bounds how often one room is taped again.
 const mostVisits = 25
 
+// rivals: where another measurement is suspect with a |w| of nearly the
+// worst's, the test cannot tell which of them is wrong.
+const rivals = 0.95
+
 // heed tapes again what the warnings are about, one thing a time, the worst
 // first, until there is nothing left or nobody would go on.
 func (s *site) heed(rng *rand.Rand, surface *geometry.Surface, state []int) *geometry.Answer {
 	answer := geometry.Solve(surface)
 	for range mostVisits {
-		worst := -1
-		for k, m := range answer.Measurements {
-			if m.Suspect && (worst < 0 || math.Abs(m.W) > math.Abs(answer.Measurements[worst].W)) {
-				worst = k
-			}
-		}
+		worst, alone := worstSuspect(answer)
 		switch {
 		case worst >= 0:
-			s.again(rng, surface, worst, answer.Measurements[worst].ReadsAs, state)
+			s.again(rng, surface, worst, alone, answer.Measurements[worst].ReadsAs, state)
+		case s.checkLayers(rng, surface, answer, state):
 		case !s.check(rng, surface, answer, state):
 			return answer
 		}
@@ -127,10 +127,31 @@ func (s *site) heed(rng *rand.Rand, surface *geometry.Surface, state []int) *geo
 	return answer
 }
 
-// again accepts what a suspect reads as, or replaces it by a new reading.
-func (s *site) again(rng *rand.Rand, surface *geometry.Surface, k, readsAs int, state []int) {
+// worstSuspect is the measurement with the largest |w| of those that are
+// suspect, -1 where none is, and whether it has no rival.
+func worstSuspect(answer *geometry.Answer) (worst int, alone bool) {
+	worst = -1
+	for k, m := range answer.Measurements {
+		if m.Suspect && (worst < 0 || math.Abs(m.W) > math.Abs(answer.Measurements[worst].W)) {
+			worst = k
+		}
+	}
+	alone = true
+	for k, m := range answer.Measurements {
+		if k != worst && m.Suspect && math.Abs(m.W) > rivals*math.Abs(answer.Measurements[worst].W) {
+			alone = false
+		}
+	}
+	return worst, alone
+}
+
+// again deals with a suspect: one with a rival gets a third reading that will
+// tell; else what it reads as is accepted, or it is replaced by a new reading.
+func (s *site) again(rng *rand.Rand, surface *geometry.Surface, k int, alone bool, readsAs int, state []int) {
 	z := &surface.Measurements[k]
 	switch {
+	case z.Kind == geometry.Offset && !alone:
+		surface.Measurements = append(surface.Measurements, s.note(rng, z.Of, z.From, state[z.From]))
 	case readsAs != geometry.Unrecorded:
 		z.State = readsAs
 	case z.Kind == geometry.Offset:
@@ -142,6 +163,42 @@ func (s *site) again(rng *rand.Rand, surface *geometry.Surface, k, readsAs int, 
 			}
 		}
 	}
+}
+
+// checkLayers looks for a build-up that came out unlike the planned one, and
+// tapes again those offsets that make it so: of the two groups, with the layer
+// noted as on and as not yet on, the smaller. It tells whether there was one.
+func (s *site) checkLayers(rng *rand.Rand, surface *geometry.Surface, answer *geometry.Answer, state []int) bool {
+	datum, layer, worst := -1, 0, 0.0
+	for d, layers := range answer.Layers {
+		for l, a := range layers {
+			if a.Suspect && math.Abs(a.W) > worst {
+				datum, layer, worst = d, l, math.Abs(a.W)
+			}
+		}
+	}
+	if datum < 0 {
+		return false
+	}
+	var groups [2][]int
+	for k, z := range surface.Measurements {
+		if z.Kind == geometry.Offset && z.From == datum {
+			on := 0
+			if z.State > layer {
+				on = 1
+			}
+			groups[on] = append(groups[on], k)
+		}
+	}
+	again := groups[0]
+	if len(again) == 0 || len(groups[1]) > 0 && len(groups[1]) < len(again) {
+		again = groups[1]
+	}
+	for _, k := range again {
+		z := &surface.Measurements[k]
+		*z = s.note(rng, z.Of, z.From, state[z.From])
+	}
+	return len(again) > 0
 }
 
 // check tapes every unchecked position once more each way and tells whether

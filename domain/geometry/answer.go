@@ -108,8 +108,18 @@ type Plan struct {
 	Clears bool
 }
 
-// LayerAnswer is a layer's thickness after the adjustment, mm.
-type LayerAnswer struct{ Thickness, Sigma float64 }
+// LayerAnswer is a layer's thickness after the adjustment, mm, and how that
+// agrees with the planned one.
+type LayerAnswer struct {
+	Thickness, Sigma float64
+	// W is the difference from the planned thickness over that difference's own
+	// standard deviation; 0 where nothing was learned of the layer.
+	W float64
+	// Suspect: |W| > SuspectW. Several measurements that were all noted with
+	// the same wrong state agree with each other and are not suspect one by
+	// one; the layer that they make too thick or too thin is.
+	Suspect bool
+}
 
 // MeasurementAnswer is how one measurement fits.
 type MeasurementAnswer struct {

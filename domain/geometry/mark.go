@@ -5,8 +5,7 @@ import "math"
 // sinMark: the two datums that a hole is marked from cross by at least this.
 const sinMark = 0.5 // 30 degrees
 
-// sameTrace: of two pairs whose marks are as good but for rounding, the first
-// in the surface's order is taken.
+// sameTrace: two pairs whose marks are as good but for rounding.
 const sameTrace = 1e-9
 
 // position reads off where position i is and how to mark it into p; setOut is
@@ -27,7 +26,7 @@ func (r *reading) position(i int, setOut []SetOut, p *PositionAnswer) {
 		}
 		p.SetOut[k].Sigma = r.offsets[k].length()
 	}
-	p.Mark = r.mark(r.offsets)
+	p.Mark = r.mark(r.offsets, setOut)
 }
 
 // offsetNow is the offset of a place from a face or line in today's states.
@@ -42,9 +41,11 @@ func (r *reading) offsetNow(at Vec, datum int) float64 {
 	return value
 }
 
-// mark picks the pair of datums to mark from.
-func (r *reading) mark(offsets []image) *Mark {
+// mark picks the pair of datums to mark from: of pairs as good but for
+// rounding, the nearer one.
+func (r *reading) mark(offsets []image, setOut []SetOut) *Mark {
 	var best *Mark
+	nearest := 0.0
 	for b := range offsets {
 		for a := range b {
 			c, ok := crossing(r.normal[a], r.normal[b])
@@ -52,8 +53,9 @@ func (r *reading) mark(offsets []image) *Mark {
 				continue
 			}
 			cov := c.frame(pairCov(offsets[a], offsets[b]))
-			if best == nil || cov.Trace() < best.Cov.Trace()*(1-sameTrace) {
-				best = &Mark{From: [2]int{a, b}, Cov: cov}
+			far := math.Abs(setOut[a].Value) + math.Abs(setOut[b].Value)
+			if best == nil || better(cov.Trace(), best.Cov.Trace(), far, nearest) {
+				best, nearest = &Mark{From: [2]int{a, b}, Cov: cov}, far
 			}
 		}
 	}
@@ -65,6 +67,15 @@ func (r *reading) mark(offsets []image) *Mark {
 	best.Frame = c.frame(pairCov(r.covers[a], r.covers[b]))
 	best.Ellipse = best.Cov.ellipse95()
 	return best
+}
+
+// better tells whether one pair is better than another: by the trace of the
+// mark, and where that is the same, by the way to the datums.
+func better(trace, other, far, otherFar float64) bool {
+	if math.Abs(trace-other) > other*sameTrace {
+		return trace < other
+	}
+	return far < otherFar-1e-6
 }
 
 // cross turns two offsets into a place: the rows of the inverse of the two

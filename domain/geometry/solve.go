@@ -1,6 +1,9 @@
 package geometry
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Solve adjusts a surface and reads everything off the result that the room
 // sheet's contract asks for. The surface must be whole: indices and states in
@@ -24,6 +27,7 @@ func Solve(s *Surface) *Answer {
 	}
 	r.check(answer)
 	answer.First = r.first(answer)
+	judge(s, m.normal, answer)
 	return answer
 }
 
@@ -105,10 +109,12 @@ func (r *reading) layers() [][]LayerAnswer {
 	for k := range r.s.Datums {
 		for l := range r.s.Datums[k].Layers {
 			at := r.layer(k, l)
-			list[k] = append(list[k], LayerAnswer{
-				Thickness: r.x.shared[at],
-				Sigma:     r.fac.sharedImage([]term{{at, 1}}).length(),
-			})
+			l := LayerAnswer{Thickness: r.x.shared[at], Sigma: r.fac.sharedImage([]term{{at, 1}}).length()}
+			if learned := 1 - l.Sigma*l.Sigma/(r.sigma[at]*r.sigma[at]); learned > noRedundancy {
+				l.W = (l.Thickness - r.prior[at]) / (r.sigma[at] * math.Sqrt(learned))
+				l.Suspect = math.Abs(l.W) > SuspectW
+			}
+			list[k] = append(list[k], l)
 		}
 	}
 	return list

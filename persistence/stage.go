@@ -88,9 +88,10 @@ func (t *Tx) InsertOpening(ctx context.Context, room id.Room, o room.Opening) er
 		t.firm, o.ID, room, o.Position, o.Outcome, null(o.NewPosition), o.Says, null(o.By), o.At, o.RecordedAt)
 }
 
-// UpdateNewPosition is room.Tx.
-func (t *Tx) UpdateNewPosition(ctx context.Context, opening id.Opening, position id.Position) error {
-	return t.hit(ctx, "hole", "update opening set new_position_id = $3 where firm_id = $1 and id = $2", t.firm, opening, position)
+// UpdateOpening is room.Tx.
+func (t *Tx) UpdateOpening(ctx context.Context, o room.Opening) error {
+	return t.hit(ctx, "hole", "update opening set outcome = $3, new_position_id = $4, says = $5 where firm_id = $1 and id = $2",
+		t.firm, o.ID, o.Outcome, null(o.NewPosition), o.Says)
 }
 
 func scanOpening(row pgx.CollectableRow) (o room.Opening, err error) {

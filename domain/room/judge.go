@@ -93,6 +93,15 @@ func (j *Judged) ReadsAs(m *Measurement) string {
 // Obstacles gives the obstacles of a stage.
 func (j *Judged) Obstacles(s gate.Stage) []gate.Obstacle { return gate.Obstacles(j.Gate, s, j.Now) }
 
+// SetOut is the set-out of the room, as it goes out.
+func (j *Judged) SetOut() *roomsheet.Answer {
+	out := &roomsheet.Answer{Format: roomsheet.AnswerFormat, Room: j.Sheet.Room, Surfaces: []roomsheet.SurfaceAnswer{}}
+	for i := range j.Solved {
+		out.Surfaces = append(out.Surfaces, j.Solved[i].Outgoing())
+	}
+	return out
+}
+
 // record is the room as the rules of the gates take it.
 func (j *Judged) record(dry DryAfter) *gate.Record {
 	r := j.Record

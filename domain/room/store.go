@@ -52,7 +52,7 @@ type Tx interface {
 	SaveAsBuilt(ctx context.Context, room id.Room, b AsBuilt) error
 	SaveFinished(ctx context.Context, room id.Room, f Finished) error
 	InsertOpening(ctx context.Context, room id.Room, o Opening) error
-	UpdateNewPosition(ctx context.Context, opening id.Opening, position id.Position) error
+	UpdateOpening(ctx context.Context, o Opening) error
 	SavePatch(ctx context.Context, room id.Room, p Patch) error
 	InsertSnag(ctx context.Context, room id.Room, s Snag) error
 	CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.Time) error

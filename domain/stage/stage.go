@@ -18,7 +18,6 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/roomsheet"
 )
 
 // Service is what people do with a stage. Every method that writes also gives
@@ -128,10 +127,6 @@ func accepts(j *room.Judged, stage gate.Stage, accepted []gate.Acceptance) []Acc
 // the room sheet and the set-out, a line to each.
 func basis(j *room.Judged, kept []Accepted) (room.SignOff, error) {
 	var out room.SignOff
-	setOut := roomsheet.Answer{Format: roomsheet.AnswerFormat, Room: j.Sheet.Room, Surfaces: []roomsheet.SurfaceAnswer{}}
-	for i := range j.Solved {
-		setOut.Surfaces = append(setOut.Surfaces, j.Solved[i].Outgoing())
-	}
 	var err error
 	if out.Accepted, err = json.Marshal(kept); err != nil {
 		return out, err
@@ -139,7 +134,7 @@ func basis(j *room.Judged, kept []Accepted) (room.SignOff, error) {
 	if out.RoomSheet, err = json.Marshal(j.Sheet); err != nil {
 		return out, err
 	}
-	if out.SetOut, err = json.Marshal(setOut); err != nil {
+	if out.SetOut, err = json.Marshal(j.SetOut()); err != nil {
 		return out, err
 	}
 	out.SHA256 = sha256.Sum256(slices.Concat(out.Accepted, []byte("\n"), out.RoomSheet, []byte("\n"), out.SetOut))

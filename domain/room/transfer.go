@@ -1,0 +1,245 @@
+package room
+
+import (
+	"context"
+	"strconv"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
+)
+
+// Export gives a room as a room sheet, in today's states. The people on site
+// may ask. Faults: Refused, NotFound.
+func (s *Service) Export(ctx context.Context, by firm.Person, room id.Room) (*roomsheet.Room, error) {
+	j, err := s.book.Read(ctx, by, room)
+	if err != nil {
+		return nil, err
+	}
+	return j.Sheet, nil
+}
+
+// Import adds a room to a job from a room sheet. What the sheet does not say is
+// taken: the outline from the faces of its first ceiling or floor, else the box
+// round everything on its first surface; the height from a wall, else 2,400 mm.
+// Layers that the sheet has as on are recorded as put on today, with the
+// thickness as planned. The owner and the foreman may. Faults: Refused,
+// BadInput, NotFound (the job), Conflict (the room's name or its id is taken).
+func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id.Room, sheet *roomsheet.Room) (j *Judged, err error) {
+	if err := firm.MayRunJobs(by); err != nil {
+		return nil, err
+	}
+	if err := roomsheet.Check(sheet); err != nil {
+		return nil, err
+	}
+	r := Room{ID: id.OrNew(room), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet), Wet: []Wet{}}
+	err = s.book.in(ctx, by.Firm, func(tx Tx) error {
+		w, err := s.book.begin(ctx, tx, by, r)
+		if err != nil {
+			return err
+		}
+		measurements := 0
+		for i := range sheet.Surfaces {
+			in := importing{w: w, from: &sheet.Surfaces[i], datums: map[string]*Datum{}, positions: map[string]id.Position{}, taken: &measurements}
+			if err := in.surface(ctx, i+1); err != nil {
+				return err
+			}
+		}
+		if err := w.Note("import_room", nil, r.Name+" was read in from a room sheet.", sheet); err != nil {
+			return err
+		}
+		j, err = s.book.finish(ctx, w)
+		return err
+	})
+	return j, err
+}
+
+// importing is one surface of a sheet being stored.
+type importing struct {
+	w         *Writing
+	from      *roomsheet.Surface
+	to        Surface
+	datums    map[string]*Datum
+	positions map[string]id.Position
+	taken     *int // measurements of the room so far
+}
+
+func (in *importing) surface(ctx context.Context, place int) error {
+	in.to = Surface{ID: id.New[id.Surface](), Name: in.from.ID, Kind: in.from.Kind, Place: place, Outline: outlineOfSurface(in.from)}
+	tx, room := in.w.Tx, in.w.Record.ID
+	if err := tx.InsertSurface(ctx, room, in.to); err != nil {
+		return err
+	}
+	if err := in.layers(ctx, id.Datum{}, in.from.Layers, in.from.Now); err != nil {
+		return err
+	}
+	for i := range in.from.Datums {
+		if err := in.datum(ctx, &in.from.Datums[i], i+1); err != nil {
+			return err
+		}
+	}
+	for _, t := range in.from.Timbers {
+		if err := tx.InsertTimber(ctx, room, Timber{ID: id.New[id.Timber](), Surface: in.to.ID, Name: t.ID, A: t.Line[0], B: t.Line[1],
+			Width: t.Width, Sigma: t.Sigma}); err != nil {
+			return err
+		}
+	}
+	for i, p := range in.from.Positions {
+		q := PositionDraft{Name: p.ID, Kind: p.Kind, Cutout: p.Cutout, Reach: p.Reach, TailSigma: p.TailSigma}.position(in.to.ID)
+		// A microsecond apart, so that they keep their order.
+		q.AddedAt = in.w.Now.Add(time.Duration(i) * time.Microsecond)
+		in.positions[p.ID] = q.ID
+		if err := tx.InsertPosition(ctx, room, q); err != nil {
+			return err
+		}
+	}
+	for i := range in.from.Measurements {
+		if err := in.measurement(ctx, &in.from.Measurements[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) error {
+	out := Datum{ID: id.New[id.Datum](), Surface: in.to.ID, Name: d.ID, Kind: gate.DatumKind(d.Kind), Place: place, Sigma: d.Sigma, Lean: d.Lean}
+	if d.Point != nil {
+		out.A = *d.Point
+	} else {
+		out.A, out.B = d.Line[0], d.Line[1]
+	}
+	in.datums[d.ID] = &out
+	if err := in.w.Tx.InsertDatum(ctx, in.w.Record.ID, out); err != nil {
+		return err
+	}
+	return in.layers(ctx, out.ID, d.Layers, d.Now)
+}
+
+// layers stores a build-up, those up to now as put on.
+func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomsheet.Layer, now string) error {
+	var out []Layer
+	for i, l := range from {
+		stage := gate.Boarding
+		if l.Stage != "" {
+			var err error
+			if stage, err = gate.ParseStage(l.Stage); err != nil {
+				return err
+			}
+		}
+		out = append(out, Layer{ID: id.New[id.Layer](), Surface: in.to.ID, Datum: datum, Place: i + 1, Name: l.ID, Thickness: l.Thickness, Sigma: l.Sigma, Stage: stage})
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	if err := in.w.Tx.ReplaceLayers(ctx, in.w.Record.ID, in.to.ID, datum, out); err != nil {
+		return err
+	}
+	if now == "" || now == roomsheet.Bare {
+		return nil
+	}
+	y, m, d := in.w.Now.Date()
+	for _, l := range out {
+		b := AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: time.Date(y, m, d, 0, 0, 0, 0, time.UTC), By: in.w.By.ID, At: in.w.Now}
+		if err := in.w.Tx.SaveAsBuilt(ctx, in.w.Record.ID, b); err != nil {
+			return err
+		}
+		if l.Name == now {
+			break
+		}
+	}
+	return nil
+}
+
+func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) error {
+	out := Measurement{ID: id.New[id.Measurement](), Surface: in.to.ID, Kind: gate.MeasurementKind(m.Kind), Stage: gate.FirstFix,
+		Of: in.positions[m.Of], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
+		Value: m.Value, Sigma: m.Sigma, By: m.By, TakenBy: in.w.By.ID, Version: 1}
+	if out.By == "" {
+		out.By = "tape"
+	}
+	if out.Kind == gate.Distance {
+		out.ToPosition = in.positions[m.To]
+	} else if d := in.datums[m.To]; d != nil {
+		out.To = d.ID
+	}
+	if d := in.datums[m.From]; d != nil {
+		out.From = d.ID
+	}
+	*in.taken++
+	out.Name = "m" + strconv.Itoa(*in.taken)
+	out.TakenAt = in.w.Now.Add(time.Duration(*in.taken) * time.Microsecond)
+	return in.w.Tx.InsertMeasurement(ctx, in.w.Record.ID, out)
+}
+
+// outlineOf is the outline of a room that a sheet describes.
+func outlineOf(sheet *roomsheet.Room) []roomsheet.Point {
+	for i := range sheet.Surfaces {
+		if k := sheet.Surfaces[i].Kind; k == "ceiling" || k == "floor" {
+			return outlineOfSurface(&sheet.Surfaces[i])
+		}
+	}
+	return outlineOfSurface(&sheet.Surfaces[0])
+}
+
+// outlineOfSurface follows the faces round; where they do not close it is the
+// box round everything drawn.
+func outlineOfSurface(s *roomsheet.Surface) []roomsheet.Point {
+	var round []roomsheet.Point
+	var all []roomsheet.Point
+	for _, d := range s.Datums {
+		if d.Line != nil {
+			all = append(all, d.Line[0], d.Line[1])
+			if d.Kind == "face" {
+				round = append(round, d.Line[0])
+			}
+		} else {
+			all = append(all, *d.Point)
+		}
+	}
+	for _, t := range s.Timbers {
+		all = append(all, t.Line[0], t.Line[1])
+	}
+	if out, err := CheckOutline(round); err == nil && chained(s, round) {
+		return out
+	}
+	if len(all) == 0 {
+		return rectangle(1000, 1000)
+	}
+	low, high := box(all)
+	for k := range 2 {
+		if high[k]-low[k] < 1 {
+			high[k] = low[k] + 1000
+		}
+	}
+	return []roomsheet.Point{low, {high[0], low[1]}, high, {low[0], high[1]}}
+}
+
+// chained tells whether each face ends where the next begins.
+func chained(s *roomsheet.Surface, round []roomsheet.Point) bool {
+	n := 0
+	for _, d := range s.Datums {
+		if d.Kind != "face" {
+			continue
+		}
+		n++
+		if d.Line[1] != round[n%len(round)] {
+			return false
+		}
+	}
+	return n > 2
+}
+
+// usualHeight is a room's where nothing says, mm. Common practice.
+const usualHeight = 2400
+
+func heightOf(sheet *roomsheet.Room) float64 {
+	for i := range sheet.Surfaces {
+		if s := &sheet.Surfaces[i]; s.Kind == "wall" && len(s.Datums) > 0 {
+			low, high := box(outlineOfSurface(s))
+			return high[1] - low[1]
+		}
+	}
+	return usualHeight
+}

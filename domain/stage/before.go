@@ -1,0 +1,132 @@
+package stage
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// SeeTail notes that a position's tail was seen free, by name, before the
+// boards. The people on site may. Seen already is no error. Faults: NotFound,
+// Obstacle (boarding is signed off).
+func (s *Service) SeeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*room.Judged, error) {
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
+		p, err := w.Record.Position(position)
+		if err != nil {
+			return err
+		}
+		for _, t := range w.Record.Seen {
+			if t.Position == position {
+				return nil
+			}
+		}
+		if err := w.Tx.InsertTailSeen(ctx, of, room.TailSeen{Position: position, By: by.ID, At: w.Now}); err != nil {
+			return err
+		}
+		return w.Note("see_tail", &boarding, "The tail of "+p.Name+" was seen free.", struct{ Position id.Position }{position})
+	})
+}
+
+// UnseeTail takes that back: the tail was trapped after all. Who and faults as
+// for SeeTail.
+func (s *Service) UnseeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*room.Judged, error) {
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
+		p, err := w.Record.Position(position)
+		if err != nil {
+			return err
+		}
+		if err := w.Tx.DeleteTailSeen(ctx, position); err != nil {
+			return err
+		}
+		return w.Note("unsee_tail", &boarding, "The tail of "+p.Name+" is not free after all.", struct{ Position id.Position }{position})
+	})
+}
+
+var boarding, secondFix, decoration = gate.Boarding, gate.SecondFix, gate.Decoration
+
+// NotePhoto notes that a photo of an open surface was taken, and where it is.
+// The people on site may. A repeat with the same id adds nothing. Faults:
+// NotFound, BadInput, Conflict, Obstacle (boarding is signed off).
+func (s *Service) NotePhoto(ctx context.Context, by firm.Person, of id.Room, p room.Photo) (*room.Judged, error) {
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
+		surface, err := w.Record.Surface(p.Surface)
+		if err != nil {
+			return err
+		}
+		for _, old := range w.Record.Photos {
+			if old.ID == p.ID {
+				return nil
+			}
+		}
+		if len(p.Says) > 400 {
+			return bad("says", "the note is over 400 characters", "Keep it short: where the photo is")
+		}
+		p.ID, p.By, p.At = id.OrNew(p.ID), by.ID, w.Now
+		if err := w.Tx.InsertPhoto(ctx, of, p); err != nil {
+			return err
+		}
+		return w.Note("photo", &boarding, "A photo of the "+surface.Name+" while open was taken.", p)
+	})
+}
+
+// Finish writes down the day a stage's work was finished. The people on site
+// may; once more with another day puts it right. Faults: BadInput (a day to
+// come, or years ago), Obstacle (the stage is signed off, or waits).
+func (s *Service) Finish(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage, on time.Time) (*room.Judged, error) {
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
+		day := dayOf(on)
+		if day.After(w.Now) || w.Now.Sub(day) > 5*365*24*time.Hour {
+			return bad("on", "the day is still to come, or years ago", "Give the day the work was finished")
+		}
+		if err := begun(w.Record, stage); err != nil {
+			return err
+		}
+		for _, old := range w.Record.Finished {
+			if old.Stage == stage && old.On.Equal(day) {
+				return nil
+			}
+		}
+		f := room.Finished{Stage: stage, On: day, By: by.ID, At: w.Now}
+		if err := w.Tx.SaveFinished(ctx, of, f); err != nil {
+			return err
+		}
+		return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", capital(stage.String()), w.Record.Name, gate.Day(day)), f)
+	})
+}
+
+// dayOf is the day of a time, as a date is stored.
+func dayOf(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+}
+
+// begun refuses what belongs to a stage that waits or is signed off.
+func begun(r *room.Record, s gate.Stage) error {
+	switch r.Gates[s].State {
+	case gate.Waiting:
+		before, _ := s.Before()
+		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.", capital(s.String()), r.Name, before)}
+	case gate.SignedOff:
+		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.", capital(s.String()), r.Name)}
+	}
+	return nil
+}
+
+func bad(path, wrong, mend string) error {
+	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".", Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+}
+
+func oneReason(why string) (string, error) {
+	why = strings.TrimSpace(why)
+	if why == "" || len(why) > 400 {
+		return "", bad("says", "there are no words, or over 400 characters of them", "Say it in a sentence")
+	}
+	return why, nil
+}

@@ -1,0 +1,159 @@
+package stage
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// Hole is a hole that was cut, as somebody writes it down.
+type Hole struct {
+	ID       id.Opening
+	Position id.Position
+	Outcome  gate.Outcome
+	Says     string
+	At       time.Time // when it was cut; zero: now
+	// Tail is where the tail really was: offsets from faces and lines as they
+	// are now. Empty where nobody measured.
+	Tail []TailAt
+	// OwePatch: the hole has to be made good.
+	OwePatch bool
+	// NewPosition goes onto the schedule in its place. This reopens first fix.
+	NewPosition *room.PositionDraft
+}
+
+// TailAt is one offset of a found tail.
+type TailAt struct {
+	ID    id.Measurement
+	From  id.Datum
+	Value float64 // mm
+	By    string
+}
+
+// Open writes down a hole with its outcome. The people on site may. A repeat
+// with the same id adds nothing. Faults: BadInput, NotFound, Conflict (the
+// position is held or given up, or the id is taken), Obstacle (second fix
+// waits or is signed off).
+func (s *Service) Open(ctx context.Context, by firm.Person, of id.Room, h Hole) (*room.Judged, error) {
+	if !slices.Contains(gate.Outcomes, h.Outcome) {
+		return nil, bad("outcome", "there is no such outcome", "Give found, hooked_out, not_found or on_timber")
+	}
+	if len(h.Says) > 400 {
+		return nil, bad("says", "the note is over 400 characters", "Keep it short")
+	}
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
+		p, err := w.Record.Position(h.Position)
+		if err != nil {
+			return err
+		}
+		if old, err := w.Record.Opening(h.ID); err == nil {
+			if old.Position != h.Position || old.Outcome != h.Outcome {
+				return &fault.Error{Kind: fault.Conflict, Msg: "Another hole was written down under this id."}
+			}
+			return nil
+		}
+		if err := begun(w.Record, gate.SecondFix); err != nil {
+			return err
+		}
+		if p.Held || !p.OmittedAt.IsZero() {
+			return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " is held or was given up: no hole is cut for it."}
+		}
+		o := room.Opening{ID: id.OrNew(h.ID), Position: h.Position, Outcome: h.Outcome, Says: strings.TrimSpace(h.Says), By: by.ID,
+			At: h.At.UTC().Truncate(time.Microsecond), RecordedAt: w.Now}
+		if h.At.IsZero() {
+			o.At = w.Now
+		}
+		if o.At.After(w.Now) {
+			return bad("at", "the time is still to come", "Give when the hole was cut")
+		}
+		return open(ctx, w, h, o, p.Name)
+	})
+}
+
+func open(ctx context.Context, w *writing, h Hole, o room.Opening, name string) error {
+	if err := w.Tx.InsertOpening(ctx, w.Record.ID, o); err != nil {
+		return err
+	}
+	says := name + " was opened: " + o.Outcome.String() + "."
+	if o.Says != "" {
+		says += " " + o.Says
+	}
+	if err := w.Note("open", &secondFix, says, o); err != nil {
+		return err
+	}
+	for _, t := range h.Tail {
+		if err := tail(ctx, w, h.Position, t); err != nil {
+			return err
+		}
+	}
+	if h.OwePatch {
+		if err := w.Tx.SavePatch(ctx, w.Record.ID, room.Patch{Opening: o.ID, OwedAt: w.Now}); err != nil {
+			return err
+		}
+		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+name+".", struct{ Opening id.Opening }{o.ID}); err != nil {
+			return err
+		}
+	}
+	if h.NewPosition == nil {
+		return nil
+	}
+	p, err := w.Record.Position(h.Position)
+	if err != nil {
+		return err
+	}
+	fresh, err := w.Schedule(ctx, p.Surface, []room.PositionDraft{*h.NewPosition})
+	if err != nil || len(fresh) != 1 {
+		return err
+	}
+	o.NewPosition = fresh[0].ID
+	return w.Tx.UpdateOpening(ctx, o)
+}
+
+// tail records where a found tail was, as an offset in today's state: so it
+// teaches the layers, and with them every hole still to be cut.
+func tail(ctx context.Context, w *writing, position id.Position, t TailAt) error {
+	d, err := w.Record.Datum(t.From)
+	if err != nil {
+		return err
+	}
+	r := room.Reading{ID: t.ID, Kind: gate.Offset, Of: position, From: t.From, Value: t.Value, Sigma: geometry.FoundSigma, By: t.By}
+	if d.Kind == gate.Face {
+		r.State = w.Record.Now(w.Record.LayersOf(d.Surface, d.ID))
+		if d.Lean != 0 {
+			r.SurfaceState = w.Record.Now(w.Record.LayersOf(d.Surface, id.Datum{}))
+		}
+	}
+	_, err = w.Measure(ctx, r)
+	return err
+}
+
+// CorrectOutcome puts right what was written down of a hole. The people on
+// site may. Faults: BadInput, NotFound, Obstacle (second fix is signed off).
+func (s *Service) CorrectOutcome(ctx context.Context, by firm.Person, of id.Room, opening id.Opening, outcome gate.Outcome, says string) (*room.Judged, error) {
+	if !slices.Contains(gate.Outcomes, outcome) || len(says) > 400 {
+		return nil, bad("outcome", "there is no such outcome", "Give found, hooked_out, not_found or on_timber")
+	}
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
+		old, err := w.Record.Opening(opening)
+		if err != nil {
+			return err
+		}
+		o := *old
+		o.Outcome, o.Says = outcome, strings.TrimSpace(says)
+		if o == *old {
+			return nil
+		}
+		if err := w.Tx.UpdateOpening(ctx, o); err != nil {
+			return err
+		}
+		return w.Note("correct_outcome", &secondFix, "A hole's outcome was put right: "+outcome.String()+".", struct{ Before, After room.Opening }{*old, o})
+	})
+}

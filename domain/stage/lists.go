@@ -1,0 +1,240 @@
+package stage
+
+import (
+	"context"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// Cell is one frame of rooms against stages.
+type Cell struct {
+	Stage gate.Stage
+	State gate.State
+	// Hard and Soft count the obstacles of a gate that is in hand or offered;
+	// one that waits shows none, as its turn has not come.
+	Hard, Soft int
+	SignedAt   time.Time // of a signed gate
+	Initials   string
+}
+
+// Row is one room of a job.
+type Row struct {
+	Room  room.Room
+	Cells [5]Cell
+	// Turn are the trades that have something to do in the room now.
+	Turn []gate.Trade
+	// Next is the one thing next for whoever asked.
+	Next gate.Next
+}
+
+// JobSheet is a job with its rooms against stages, as one walks through the
+// house.
+type JobSheet struct {
+	Job  id.Job
+	Name string
+	Rows []Row
+}
+
+// Overview gives every job of the firm, the newest first; a job without rooms
+// is left out. The people on site may ask.
+func (s *Service) Overview(ctx context.Context, by firm.Person) (out []JobSheet, err error) {
+	err = s.each(ctx, by, nil, func(j *room.Judged) {
+		if n := len(out); n == 0 || out[n-1].Job != j.Record.Job {
+			out = append(out, JobSheet{Job: j.Record.Job, Name: j.Record.JobName})
+		}
+		last := &out[len(out)-1]
+		last.Rows = append(last.Rows, row(j, TradeOf(by)))
+	})
+	return out, err
+}
+
+// JobSheet gives one job. The people on site may ask. Faults: Refused, NotFound.
+func (s *Service) JobSheet(ctx context.Context, by firm.Person, job id.Job) (out JobSheet, err error) {
+	out.Job = job
+	err = s.each(ctx, by, &job, func(j *room.Judged) { out.Rows = append(out.Rows, row(j, TradeOf(by))) })
+	if err != nil {
+		return JobSheet{}, err
+	}
+	err = s.book.In(ctx, by.Firm, func(tx room.Tx) error {
+		out.Name, err = tx.JobName(ctx, job)
+		return err
+	})
+	return out, err
+}
+
+// TradeOf is a person as the gates know him: foreman and owner are the foreman.
+func TradeOf(p firm.Person) gate.Trade {
+	switch p.Role {
+	case firm.Trade:
+		return p.Trade
+	case firm.Client:
+		return gate.Client
+	}
+	return gate.Foreman
+}
+
+// each judges the rooms of a job, or of all, in the order of the house.
+func (s *Service) each(ctx context.Context, by firm.Person, job *id.Job, do func(*room.Judged)) error {
+	if err := firm.MayRead(by); err != nil {
+		return err
+	}
+	return s.book.In(ctx, by.Firm, func(tx room.Tx) error { return s.walk(ctx, tx, job, do) })
+}
+
+func (s *Service) walk(ctx context.Context, tx room.Tx, job *id.Job, do func(*room.Judged)) error {
+	var rooms []room.Room
+	var err error
+	if job == nil {
+		rooms, err = tx.AllRooms(ctx)
+	} else if _, err = tx.JobName(ctx, *job); err == nil {
+		rooms, err = tx.RoomsOf(ctx, *job)
+	}
+	for _, r := range rooms {
+		j, err := s.book.Open(ctx, tx, r.ID)
+		if err != nil {
+			return err
+		}
+		do(j)
+	}
+	return err
+}
+
+func row(j *room.Judged, t gate.Trade) Row {
+	out := Row{Room: j.Record.Room, Next: gate.NextFor(j.Gate, t, j.Now)}
+	for _, s := range gate.Stages {
+		g := j.Record.Gates[s]
+		c := Cell{Stage: s, State: g.State, SignedAt: g.SignedAt, Initials: g.Initials}
+		if g.State == gate.InHand || g.State == gate.Offered {
+			all := j.Obstacles(s)
+			c.Hard = gate.Hard(all)
+			c.Soft = len(all) - c.Hard
+		}
+		out.Cells[s] = c
+	}
+	for _, t := range gate.Trades {
+		if t != gate.Client && len(gate.Tasks(j.Gate, t, j.Now)) > 0 {
+			out.Turn = append(out.Turn, t)
+		}
+	}
+	return out
+}
+
+// RoomTasks are what somebody has to do in one room.
+type RoomTasks struct {
+	Job     id.Job
+	JobName string
+	Room    id.Room
+	Name    string
+	Tasks   []gate.Task
+	Next    gate.Next
+}
+
+// Tasks gives what the person who asks has to do, across jobs, worked out from
+// the gates; rooms in which there is nothing are left out. The people on site
+// may ask.
+func (s *Service) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
+	t := TradeOf(by)
+	err = s.each(ctx, by, nil, func(j *room.Judged) {
+		if tasks := gate.Tasks(j.Gate, t, j.Now); len(tasks) > 0 {
+			out = append(out, RoomTasks{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, tasks, gate.NextFor(j.Gate, t, j.Now)})
+		}
+	})
+	return out, err
+}
+
+// ReadyRoom is a room that is ready for a trade to begin.
+type ReadyRoom struct {
+	Job     id.Job
+	JobName string
+	Room    id.Room
+	Name    string
+	Stage   gate.Stage
+	Since   time.Time // zero: from the start
+}
+
+// Ready gives the rooms that are ready for the trade of the person who asks.
+// The people on site may ask.
+func (s *Service) Ready(ctx context.Context, by firm.Person) (out []ReadyRoom, err error) {
+	t := TradeOf(by)
+	err = s.each(ctx, by, nil, func(j *room.Judged) {
+		if stage, since, ok := gate.Ready(j.Gate, t, j.Now); ok {
+			out = append(out, ReadyRoom{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, since})
+		}
+	})
+	return out, err
+}
+
+// Progress is what a client sees of his job: no names, no measurements, no
+// mistakes.
+type Progress struct {
+	Job   string
+	Rooms []RoomProgress
+}
+
+// RoomProgress is one room as the client sees it.
+type RoomProgress struct {
+	Name   string
+	States [5]gate.State
+	Signed [5]time.Time // the day each stage was signed off, or zero
+	// Next is the stage in hand; Done where there is none.
+	Next gate.Stage
+	Done bool
+	// Earliest is the first day on which Next can be finished; zero where
+	// nothing holds it but the work.
+	Earliest time.Time
+	// Decisions are the positions that wait for the client, and why.
+	Decisions []Decision
+}
+
+// Decision is something the client has to decide.
+type Decision struct{ Name, Kind, Why string }
+
+// Progress gives the job behind a client's private link. Anybody who has the
+// link may ask. Faults: NotFound.
+func (s *Service) Progress(ctx context.Context, link string) (out Progress, err error) {
+	of, hash, err := firm.ReadToken(link)
+	if err != nil {
+		return Progress{}, err
+	}
+	err = s.book.In(ctx, of, func(tx room.Tx) error {
+		job, err := tx.ClientLinkJob(ctx, hash)
+		if err != nil {
+			return err
+		}
+		if out.Job, err = tx.JobName(ctx, job); err != nil {
+			return err
+		}
+		return s.walk(ctx, tx, &job, func(j *room.Judged) { out.Rooms = append(out.Rooms, progress(j)) })
+	})
+	return out, err
+}
+
+func progress(j *room.Judged) RoomProgress {
+	out := RoomProgress{Name: j.Record.Name}
+	for _, s := range gate.Stages {
+		out.States[s] = j.Record.Gates[s].State
+		out.Signed[s] = j.Record.Gates[s].SignedAt
+	}
+	next, open := gate.Current(j.Gate.Gates)
+	out.Next, out.Done = next, !open
+	if next == gate.SecondFix && j.Gate.EarliestDry.After(j.Now) {
+		out.Earliest = j.Gate.EarliestDry
+	}
+	if next == gate.Decoration {
+		for _, p := range j.Record.Patches {
+			if p.DryAt.After(j.Now) && p.DryAt.After(out.Earliest) {
+				out.Earliest = p.DryAt
+			}
+		}
+	}
+	for _, p := range j.Record.Positions {
+		if p.Held && p.OmittedAt.IsZero() && open && next <= gate.SecondFix {
+			out.Decisions = append(out.Decisions, Decision{p.Name, p.Kind, p.HeldWhy})
+		}
+	}
+	return out
+}

@@ -218,9 +218,11 @@ create table measurement (
   foreign key (firm_id, room_id, surface_state_id) references layer (firm_id, room_id, id),
   foreign key (firm_id, taken_by) references member,
   check ((kind in ('offset', 'distance')) = (of_id is not null)),
-  check ((kind = 'distance') = (to_position_id is not null) and of_id is distinct from to_position_id),
+  check ((kind = 'distance') = (to_position_id is not null)),
+  check (of_id <> to_position_id),
   check ((kind <> 'distance') = (from_id is not null)),
-  check ((kind = 'span') = (to_id is not null) and from_id is distinct from to_id),
+  check ((kind = 'span') = (to_id is not null)),
+  check (from_id <> to_id),
   check (state_known or state_id is null),
   check (to_state_known or to_state_id is null),
   check ((struck_at is not null) = (struck_why ~ '\S'))

@@ -1,0 +1,182 @@
+package stage_test
+
+import (
+	"context"
+	"errors"
+	"testing"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/persistence/dbtest"
+)
+
+// walk is one room on its way through the stages.
+type walk struct {
+	*dbtest.Site
+	t   *testing.T
+	ctx context.Context
+	at  *room.Judged
+}
+
+func (w *walk) ok(j *room.Judged, err error) {
+	w.t.Helper()
+	if err != nil {
+		w.t.Fatalf("%v (%v)", err, errors.Unwrap(err))
+	}
+	w.at = j
+}
+
+func (w *walk) is(err error, kind fault.Kind) {
+	w.t.Helper()
+	if fault.KindOf(err) != kind {
+		w.t.Fatalf("want %s, got: %v", kind, err)
+	}
+}
+
+// codes of the hard obstacles of a stage.
+func (w *walk) hard(s gate.Stage) map[string]int {
+	out := map[string]int{}
+	for _, o := range w.at.Obstacles(s) {
+		if o.Hard {
+			out[o.Code]++
+		}
+	}
+	return out
+}
+
+func (w *walk) measure(position id.Position, from string, value float64) {
+	w.t.Helper()
+	v, err := w.Room.Measure(w.ctx, w.Electrician, w.at.Record.ID, room.Reading{Kind: gate.Offset, Of: position,
+		From: datum(w.t, w.at, from), State: "bare", Value: value})
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	w.at = v.Judged
+}
+
+// sign signs off a stage, accepting every soft obstacle.
+func (w *walk) sign(s gate.Stage) {
+	w.t.Helper()
+	var accepted []gate.Acceptance
+	for _, o := range w.at.Obstacles(s) {
+		if !o.Hard {
+			accepted = append(accepted, gate.Acceptance{Code: o.Code, About: o.About, Reason: "looked at it"})
+		}
+	}
+	w.ok(w.Stage.SignOff(w.ctx, w.Foreman, w.at.Record.ID, s, accepted))
+}
+
+// A room from the schedule to decoration: at every gate once refused, mended,
+// and through.
+func TestARoomFromTheScheduleToDecoration(t *testing.T) {
+	site := dbtest.New(t)
+	w := &walk{Site: site, t: t, ctx: t.Context(), at: utility(t, site)}
+	of := w.at.Record.ID
+	ceiling := w.at.Record.Surfaces[0]
+	w.ok(w.Room.Schedule(w.ctx, w.Foreman, of, ceiling.ID, []room.PositionDraft{{Name: "D2", Kind: "downlight", Cutout: 76}, {Name: "F1", Kind: "fan", Cutout: 100}}))
+	d1, d2, f1 := w.at.Record.Positions[0].ID, w.at.Record.Positions[1].ID, w.at.Record.Positions[2].ID
+	for p, at := range map[id.Position][2]float64{d1: {900, 600}, d2: {2700, 600}, f1: {1800, 1200}} {
+		w.measure(p, "west wall", at[0])
+		w.measure(p, "south wall", at[1])
+		w.measure(p, "east wall", 3600-at[0])
+		w.measure(p, "north wall", 2400-at[1])
+	}
+	w.ok(w.Stage.Offer(w.ctx, w.Electrician, of, gate.FirstFix))
+	w.sign(gate.FirstFix)
+
+	// Boarding.
+	_, err := w.Stage.Offer(w.ctx, w.Electrician, of, gate.Boarding)
+	w.is(err, fault.Refused)
+	w.ok(w.Stage.Offer(w.ctx, w.DryLiner, of, gate.Boarding))
+	_, err = w.Stage.SignOff(w.ctx, w.Foreman, of, gate.Boarding, nil)
+	w.is(err, fault.Obstacle)
+	if h := w.hard(gate.Boarding); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
+		t.Errorf("boarding: %v", h)
+	}
+	for _, p := range []id.Position{d1, d2, f1} {
+		w.ok(w.Stage.SeeTail(w.ctx, w.Electrician, of, p))
+	}
+	w.ok(w.Stage.NotePhoto(w.ctx, w.Foreman, of, room.Photo{Surface: ceiling.ID, Says: "on the foreman's phone"}))
+	w.ok(w.Stage.PutOn(w.ctx, w.DryLiner, of, []stage.PutOn{
+		{Datum: datum(t, w.at, "south wall"), Through: "board", Thickness: 28, By: "rule"},
+		{Datum: datum(t, w.at, "north wall"), Through: "board", Thickness: 24, By: "rule"},
+		{Datum: datum(t, w.at, "west wall"), Through: "board", Span: 3546, By: "laser", SpanTo: datum(t, w.at, "east wall"), SpanToState: "board"},
+	}))
+	w.sign(gate.Boarding)
+
+	// Plaster: the day matters.
+	w.ok(w.Stage.Offer(w.ctx, w.Plasterer, of, gate.Plaster))
+	if h := w.hard(gate.Plaster); h["not_as_built"] != 4 || h["no_finish_date"] != 1 {
+		t.Errorf("plaster: %v", h)
+	}
+	_, err = w.Stage.Finish(w.ctx, w.Plasterer, of, gate.Plaster, w.Clock.Now().AddDate(0, 0, 2))
+	w.is(err, fault.BadInput)
+	w.ok(w.Stage.Finish(w.ctx, w.Plasterer, of, gate.Plaster, w.Clock.Now()))
+	for _, name := range []string{"south wall", "north wall", "west wall", "east wall"} {
+		w.ok(w.Stage.PutOn(w.ctx, w.Plasterer, of, []stage.PutOn{{Datum: datum(t, w.at, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
+	}
+	w.sign(gate.Plaster)
+
+	// Second fix: hold one, lose one, find one.
+	w.ok(w.Room.Hold(w.ctx, w.Foreman, of, f1, 0, "the fan is not chosen"))
+	holes := stage.Holes(w.at)
+	if len(holes) != 2 || !holes[0].First || holes[1].First {
+		t.Fatalf("holes to open: %+v", holes)
+	}
+	// 28 mm of board and 3 of skim have come onto the south wall.
+	for k, d := range holes[0].Solved.Surface.Datums {
+		if d.ID == "south wall" {
+			if v := holes[0].Answer.SetOut[k].Value; v < 567 || v > 571 {
+				t.Errorf("600 from the bare south wall is %.1f today; about 569 was expected", v)
+			}
+		}
+	}
+	w.Clock.Pass(24 * time.Hour)
+	_, err = w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: f1, Outcome: gate.Found})
+	w.is(err, fault.Conflict)
+	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d1, Outcome: gate.Found,
+		Tail: []stage.TailAt{{From: datum(t, w.at, "south wall"), Value: 570}, {From: datum(t, w.at, "west wall"), Value: 871}}}))
+	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d2, Outcome: gate.OnTimber}))
+	w.ok(w.Stage.Offer(w.ctx, w.Electrician, of, gate.SecondFix))
+	if h := w.hard(gate.SecondFix); h["held"] != 1 || h["lost_hole"] != 1 {
+		t.Errorf("second fix: %v", h)
+	}
+	lost := w.at.Record.Openings[1].ID
+	w.ok(w.Stage.OwePatch(w.ctx, w.Electrician, of, lost))
+	w.ok(w.Room.Omit(w.ctx, w.Foreman, of, f1, 0, "the client opens the window"))
+	w.sign(gate.SecondFix)
+
+	// Decoration.
+	w.ok(w.Stage.NoteSnag(w.ctx, w.Foreman, of, room.Snag{Says: "scratch on the sill", Trade: gate.Decorator}))
+	w.ok(w.Stage.Offer(w.ctx, w.Decorator, of, gate.Decoration))
+	if h := w.hard(gate.Decoration); h["patch_open"] != 1 || h["snag_open"] != 1 {
+		t.Errorf("decoration: %v", h)
+	}
+	w.ok(w.Stage.FillPatch(w.ctx, w.Decorator, of, lost, time.Time{}))
+	w.ok(w.Stage.DryPatch(w.ctx, w.Decorator, of, lost, w.Clock.Now().Add(time.Hour)))
+	_, err = w.Stage.SignOff(w.ctx, w.Foreman, of, gate.Decoration, nil)
+	w.is(err, fault.Obstacle)
+	w.Clock.Pass(2 * time.Hour)
+	w.ok(w.Stage.CloseSnag(w.ctx, w.Decorator, of, w.at.Record.Snags[0].ID))
+	w.sign(gate.Decoration)
+
+	proof, err := w.Diary.Prove(w.ctx, w.Foreman.Firm)
+	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 {
+		t.Errorf("proof: %+v, %v", proof, err)
+	}
+	signed, err := w.Stage.SignOffs(w.ctx, w.Foreman, of)
+	if err != nil || len(signed) != 5 {
+		t.Errorf("%d sign-offs, %v", len(signed), err)
+	}
+	// One more, long after: first fix and all that follows open again.
+	w.ok(w.Room.Schedule(w.ctx, w.Foreman, of, ceiling.ID, []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}))
+	for s, want := range map[gate.Stage]gate.State{gate.FirstFix: gate.InHand, gate.Boarding: gate.Waiting, gate.Decoration: gate.Waiting} {
+		if got := w.at.Record.Gates[s].State; got != want {
+			t.Errorf("%s is %s, want %s", s, got, want)
+		}
+	}
+}

@@ -13,7 +13,7 @@ type hole struct {
 	alone    Vec     // its own smallest move
 	limit    float64 // half the joist spacing at the timber hit worst; +Inf where none is hit
 	shifts   int     // how many rows move it
-	shift    Vec     // by how much in all
+	shift    Vec     // by how much in all, so far
 }
 
 // needs tells whether the hole's own move goes more across a line with normal n
@@ -75,43 +75,75 @@ func (j *judgement) line(d int, holes []int) SetOutLine {
 	return l
 }
 
-// shiftLines moves every line that a hole on it needs moved. Lines that run
-// the same way and share a hole (one row of fittings, taken from two opposite
-// walls) are one row, and move as one.
+// row is what moves as one: lines that run the same way and share holes, such
+// as one row of fittings taken from two opposite walls.
+type row struct {
+	lines  []int
+	holes  []int
+	normal Vec     // of its first line, the way it moves
+	shift  float64 // along normal, mm
+}
+
+// shiftLines moves the rows that a hole on them needs moved, the one that has
+// to move least first, the next from where that has left its holes: a hole on
+// two rows gets both shifts, and the second allows for the first, which may
+// have taken off it the hole that was in the way. Where nothing clears a row,
+// it stays and the holes that need it moved move alone.
 func (j *judgement) shiftLines(lines []SetOutLine) {
-	done := make([]bool, len(lines))
-	for i := range lines {
-		n := j.normals[lines[i].Datum]
-		if done[i] || !j.needed(&lines[i], n) {
-			continue
-		}
-		row, holes := j.row(lines, i, done)
-		s, ok := j.rowShift(holes, n)
-		for _, k := range row {
-			lines[k].Clears = ok
-			lines[k].Shift = s * n.dot(j.normals[lines[k].Datum])
-		}
-		for _, k := range holes {
-			if s != 0 {
-				j.holes[k].shifts++
-				j.holes[k].shift = j.holes[k].shift.along(n, s)
+	rows := j.rows(lines)
+	for len(rows) > 0 {
+		least, first := math.Inf(1), -1
+		for i := range rows {
+			limit, needed := j.needed(&rows[i])
+			s, ok := 0.0, false
+			if needed {
+				s, ok = j.rowShift(&rows[i], limit)
+			}
+			for _, k := range rows[i].lines {
+				lines[k].Clears = ok || !needed
+			}
+			if rows[i].shift = s; ok && math.Abs(s) < math.Abs(least)-level {
+				least, first = s, i
 			}
 		}
+		if first < 0 {
+			return
+		}
+		j.shift(lines, &rows[first])
+		rows = slices.Delete(rows, first, first+1)
 	}
 }
 
-func (j *judgement) needed(l *SetOutLine, n Vec) bool {
-	return slices.ContainsFunc(l.Positions, func(p int) bool { return j.holes[j.holeOf[p]].needs(n) })
+func (j *judgement) shift(lines []SetOutLine, r *row) {
+	for _, k := range r.lines {
+		lines[k].Shift = r.shift * r.normal.dot(j.normals[lines[k].Datum])
+	}
+	for _, k := range r.holes {
+		j.holes[k].shifts++
+		j.holes[k].shift = j.holes[k].shift.along(r.normal, r.shift)
+	}
+}
+
+// rows gathers the lines into rows, leaving out those that no hole needs moved.
+func (j *judgement) rows(lines []SetOutLine) []row {
+	var out []row
+	done := make([]bool, len(lines))
+	for i := range lines {
+		if n := j.normals[lines[i].Datum]; !done[i] && slices.ContainsFunc(lines[i].Positions, func(p int) bool { return j.holes[j.holeOf[p]].needs(n) }) {
+			out = append(out, j.row(lines, i, done))
+		}
+	}
+	return out
 }
 
 // row gathers the lines that make one row with line i, and the holes on them in
 // the order of their positions; it marks the lines as done.
-func (j *judgement) row(lines []SetOutLine, i int, done []bool) (row, holes []int) {
-	n := j.normals[lines[i].Datum]
+func (j *judgement) row(lines []SetOutLine, i int, done []bool) row {
+	r := row{normal: j.normals[lines[i].Datum]}
 	on := make([]bool, len(j.holes))
 	join := func(k int) {
 		done[k] = true
-		row = append(row, k)
+		r.lines = append(r.lines, k)
 		for _, p := range lines[k].Positions {
 			on[j.holeOf[p]] = true
 		}
@@ -120,7 +152,7 @@ func (j *judgement) row(lines []SetOutLine, i int, done []bool) (row, holes []in
 	for grown := true; grown; {
 		grown = false
 		for k := range lines {
-			if done[k] || math.Abs(n.cross(j.normals[lines[k].Datum])) > parallel {
+			if done[k] || math.Abs(r.normal.cross(j.normals[lines[k].Datum])) > parallel {
 				continue
 			}
 			if slices.ContainsFunc(lines[k].Positions, func(p int) bool { return on[j.holeOf[p]] }) {
@@ -131,27 +163,37 @@ func (j *judgement) row(lines []SetOutLine, i int, done []bool) (row, holes []in
 	}
 	for k, is := range on {
 		if is {
-			holes = append(holes, k)
+			r.holes = append(r.holes, k)
 		}
 	}
-	return row, holes
+	return r
+}
+
+// needed tells whether a hole of the row, where it is by now, still needs the
+// row moved, and by how much it may: half the joist spacing, the smallest of
+// those holes'.
+func (j *judgement) needed(r *row) (limit float64, needed bool) {
+	limit = math.Inf(1)
+	for _, k := range r.holes {
+		if h := &j.holes[k]; h.needs(r.normal) {
+			j.take(h)
+			if slices.Max(j.clearing.hits) > HitLimit {
+				limit, needed = min(limit, h.limit), true
+			}
+		}
+	}
+	return limit, needed
 }
 
 // stretch is where along a row's normal some hole of it is barred, in mm.
 type stretch struct{ lo, hi float64 }
 
-// rowShift is the smallest shift along n that clears every hole of a row of
-// every timber, within half the joist spacing of each hole that needs it. Of
-// two that are equally small the one that leaves the row further from timbers
-// that it does not hit now is taken, else the one along n. Not ok, and 0, where
-// there is none.
-func (j *judgement) rowShift(holes []int, n Vec) (float64, bool) {
-	limit := math.Inf(1)
-	for _, k := range holes {
-		if j.holes[k].needs(n) {
-			limit = min(limit, j.holes[k].limit)
-		}
-	}
+// rowShift is the smallest shift along the row's normal, up to limit, that
+// clears every hole of it of every timber. Of two that are equally small the
+// one that leaves the row further from timbers that it does not hit now is
+// taken, else the one along the normal. Not ok, and 0, where there is none.
+func (j *judgement) rowShift(r *row, limit float64) (float64, bool) {
+	holes, n := r.holes, r.normal
 	j.barred = j.barred[:0]
 	for _, k := range holes {
 		j.take(&j.holes[k])

@@ -64,10 +64,10 @@ func (j *judgement) meet() {
 	}
 }
 
-// take puts a hole in hand where its position is.
+// take puts a hole in hand where its rows have brought it so far.
 func (j *judgement) take(h *hole) {
 	at := &j.answer.Positions[h.position]
-	j.clearing.take(at.At, at.Mark.Frame, 0.5*j.surface.Positions[h.position].Cutout)
+	j.clearing.take(at.At.plus(h.shift), at.Mark.Frame, 0.5*j.surface.Positions[h.position].Cutout)
 }
 
 // plan settles how position p is to be opened: with its lines where they move

@@ -34,6 +34,7 @@ type command struct {
 // commands is the list of subcommands in the order in which the usage text shows them.
 var commands = []command{
 	{"migrate", "bring the database to the newest schema, or say where it stands", migrateCommand},
+	{"setout", "work out where to mark today from a room sheet", setout},
 }
 
 // run finds the subcommand that args name, runs it and returns its exit status. It

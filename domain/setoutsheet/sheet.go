@@ -1,0 +1,77 @@
+package setoutsheet
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"lathmark/domain/roomsheet"
+)
+
+// Print prints the set-out of a room: title, what to look at first, cautions,
+// then every surface. solved is the room's own Solve. The same room gives the
+// same bytes. The error is the writer's.
+func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
+	var p paper
+	positions := 0
+	for i := range solved {
+		positions += len(solved[i].Surface.Positions)
+	}
+	p.heading("=", "SET-OUT: "+room.Room, count(len(solved), "surface")+", "+count(positions, "position"))
+	p.line("")
+	p.warnings(solved)
+	p.cautions()
+	for i := range solved {
+		p.surface(&view{&solved[i]})
+	}
+	_, err := io.WriteString(w, p.String())
+	return err
+}
+
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// cautions are guidance. They stand before the first hole of the sheet, at the
+// size of everything else. Sources: common practice of the trade; no figures.
+func (p *paper) cautions() {
+	p.line("BEFORE ANY HOLE")
+	for _, c := range []string{
+		"Isolate, lock off and prove dead before cutting. Electrical work is for a qualified person.",
+		"Old ceiling or wall: have it checked for asbestos before drilling.",
+		"If you meet timber, stop. Any cut or notch in it is for an engineer.",
+		"This sheet is guidance. Local codes and a qualified person decide.",
+	} {
+		p.para("- ", c)
+	}
+	p.line("")
+}
+
+// warnings are everything that may cost a hole, surface by surface, the worst
+// first.
+func (p *paper) warnings(solved []roomsheet.Solved) {
+	var all []string
+	for i := range solved {
+		v := &view{&solved[i]}
+		for _, w := range v.warnings() {
+			if len(solved) > 1 {
+				w = upper(v.Surface.ID) + ": " + w
+			}
+			all = append(all, w)
+		}
+	}
+	if len(all) == 0 {
+		p.line("No warnings.")
+	} else {
+		p.line("READ FIRST: " + count(len(all), "warning"))
+		for _, w := range all {
+			p.para("! ", w)
+		}
+	}
+	p.line("")
+}
+
+func upper(s string) string { return strings.ToUpper(s) }

@@ -1,0 +1,266 @@
+package setoutsheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"lathmark/domain/geometry"
+	"lathmark/domain/roomsheet"
+)
+
+// view is one solved surface as the sheet looks at it.
+type view struct{ *roomsheet.Solved }
+
+// warnings are the surface's, in the order of how soon they have to be seen to.
+func (v *view) warnings() []string {
+	return slices.Concat(v.unrecorded(), v.adrift(), v.suspects(), v.unchecked(), v.hits())
+}
+
+func (v *view) unrecorded() []string {
+	var out []string
+	for i := range v.Answer.Measurements {
+		if !v.Answer.Measurements[i].Unrecorded {
+			continue
+		}
+		m := &v.Surface.Measurements[i]
+		what := m.From
+		if m.Kind == "span" {
+			what = "a wall at one end"
+		}
+		out = append(out, fmt.Sprintf("%s (%s) does not say what %s had on it when it was taped, so it is left out. Ask who taped it, or measure again.",
+			m.ID, reading(m), what))
+	}
+	return out
+}
+
+// adrift are the positions that cannot be set out, and what each needs.
+func (v *view) adrift() []string {
+	var out []string
+	for i := range v.Answer.Positions {
+		if a := &v.Answer.Positions[i]; !a.Determinate {
+			if len(a.Ambiguous) == 2 {
+				out = append(out, v.twoPlaces(i))
+			} else {
+				out = append(out, v.needs(i))
+			}
+		}
+	}
+	return out
+}
+
+// needs says what would fix a position that is not determinate.
+func (v *view) needs(i int) string {
+	id := v.Surface.Positions[i].ID
+	var from []string
+	other := false
+	for k := range v.Surface.Measurements {
+		m := &v.Surface.Measurements[k]
+		switch {
+		case v.Answer.Measurements[k].Unrecorded:
+		case m.Kind == "offset" && m.Of == id:
+			if !slices.Contains(from, m.From) {
+				from = append(from, m.From)
+			}
+		case m.Kind == "distance" && (m.Of == id || m.To == id):
+			other = true
+		}
+	}
+	switch {
+	case len(from) == 0 && !other:
+		return id + " has no measurement that counts. Measure it from two walls that meet."
+	case len(from) == 0:
+		return id + " is measured from other positions only, and that does not fix it. Measure it from two walls that meet."
+	case len(from) == 1:
+		return id + " is measured from " + from[0] + " only. Measure it from a second wall, one that meets the first."
+	}
+	return id + " is measured from " + names(from) + ", which run too much the same way. Measure it from a wall that crosses them."
+}
+
+// twoPlaces tells the two places a position fits by the datum that tells them
+// apart best.
+func (v *view) twoPlaces(i int) string {
+	a, b := v.Answer.Positions[i].Ambiguous[0], v.Answer.Positions[i].Ambiguous[1]
+	best, apart := -1, 0.0
+	for k := range v.Geometry.Datums {
+		if d := &v.Geometry.Datums[k]; d.Kind != geometry.FixedPoint {
+			if x := math.Abs(dot(normal(d), geometry.Vec{U: a.U - b.U, V: a.V - b.V})); x > apart+0.5 {
+				best, apart = k, x
+			}
+		}
+	}
+	id := v.Surface.Positions[i].ID
+	if best < 0 {
+		return id + " fits two places. Measure it once more, from a wall."
+	}
+	x, y := v.roughly(best, a), v.roughly(best, b)
+	return fmt.Sprintf("%s fits two places: about %.0f or about %.0f from %s. Measure it from %s.",
+		id, min(x, y), max(x, y), v.Surface.Datums[best].ID, v.Surface.Datums[best].ID)
+}
+
+// roughly is a place's offset from a datum in today's states, to 10 mm: good
+// enough to tell two places apart, not to mark from.
+func (v *view) roughly(k int, at geometry.Vec) float64 {
+	d := &v.Geometry.Datums[k]
+	x := dot(normal(d), geometry.Vec{U: at.U - d.A.U, V: at.V - d.A.V})
+	for l := range d.Now {
+		x -= v.Answer.Layers[k][l].Thickness
+	}
+	return 10 * math.Round(x/10)
+}
+
+// suspects are the measurements that do not fit. One bad reading pulls others
+// with it: a reading that shares its position with a worse one is not accused,
+// only named.
+func (v *view) suspects() []string {
+	var out, others []string
+	for i := range v.Answer.Measurements {
+		if !v.Answer.Measurements[i].Suspect {
+			continue
+		}
+		if m := &v.Surface.Measurements[i]; v.pulled(i) {
+			others = append(others, m.ID)
+		} else {
+			out = append(out, v.suspect(i))
+		}
+	}
+	if len(others) > 0 {
+		verb := "do"
+		if len(others) == 1 {
+			verb = "does"
+		}
+		out = append(out, names(others)+" "+verb+" not fit either, most likely because of the above. Look again once that is put right.")
+	}
+	return out
+}
+
+func (v *view) suspect(i int) string {
+	m, a := &v.Surface.Measurements[i], &v.Answer.Measurements[i]
+	if a.ReadsAs >= 0 {
+		noted := today(m.State)
+		return fmt.Sprintf("%s (%s) is noted with %s %s, but fits with it %s. Ask who taped it, or measure again.",
+			m.ID, reading(m), m.From, noted, stateWord(v.state(m.From, a.ReadsAs)))
+	}
+	says := m.Value
+	if a.Redundancy > 0 {
+		says += a.Residual / a.Redundancy
+	}
+	return fmt.Sprintf("%s (%s) does not fit: taped %s, the rest says about %s. Measure it again.",
+		m.ID, reading(m), whole(m.Value), whole(says))
+}
+
+// pulled tells whether a worse reading shares a position with suspect i, or,
+// for a span or a build-up, a face.
+func (v *view) pulled(i int) bool {
+	mine := touches(&v.Surface.Measurements[i])
+	for k := range v.Answer.Measurements {
+		if k == i || !v.Answer.Measurements[k].Suspect || math.Abs(v.Answer.Measurements[k].W) <= math.Abs(v.Answer.Measurements[i].W) {
+			continue
+		}
+		other := &v.Surface.Measurements[k]
+		for _, id := range mine {
+			if slices.Contains(touches(other), id) || strings.HasPrefix(id, faceMark) && faceMark+other.From == id {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// faceMark keeps faces apart from positions of the same name.
+const faceMark = "face "
+
+// touches are the positions of a reading, or the faces of one that has none.
+func touches(m *roomsheet.Measurement) []string {
+	switch m.Kind {
+	case "offset":
+		return []string{m.Of}
+	case "distance":
+		return []string{m.Of, m.To}
+	case "span":
+		return []string{faceMark + m.From, faceMark + m.To}
+	}
+	return []string{faceMark + m.From}
+}
+
+// state is the name of a face's state with n layers on.
+func (v *view) state(face string, n int) string {
+	for i := range v.Surface.Datums {
+		if d := &v.Surface.Datums[i]; d.ID == face && n > 0 {
+			return d.Layers[n-1].ID
+		}
+	}
+	return roomsheet.Bare
+}
+
+// unchecked are the positions where a slip of the tape would not show.
+func (v *view) unchecked() []string {
+	var out []string
+	for i := range v.Answer.Positions {
+		if a := &v.Answer.Positions[i]; !a.Determinate || a.Checked {
+			continue
+		}
+		id := v.Surface.Positions[i].ID
+		var loose []string
+		from := map[int]bool{} // the faces of loose offsets
+		for k := range v.Answer.Measurements {
+			m, a := &v.Surface.Measurements[k], &v.Answer.Measurements[k]
+			if slices.Contains(touches(m), id) && !a.Unrecorded && !a.Unused && a.Redundancy < geometry.CheckedRedundancy {
+				loose = append(loose, m.ID)
+				if m.Kind == "offset" {
+					from[v.Geometry.Measurements[k].From] = true
+				}
+			}
+		}
+		out = append(out, fmt.Sprintf("%s is not checked: a slip in %s would not show. %s.", id, names(loose), v.check(from)))
+	}
+	return out
+}
+
+// check says what would check a position: where it was measured from two
+// faces that look at each other, how far those are apart.
+func (v *view) check(from map[int]bool) string {
+	var spans []string
+	for a := range v.Geometry.Datums {
+		for b := range a {
+			d, e := &v.Geometry.Datums[a], &v.Geometry.Datums[b]
+			if from[a] && from[b] && d.Kind == geometry.Face && e.Kind == geometry.Face && dot(normal(d), normal(e)) < facing {
+				spans = append(spans, v.Surface.Datums[b].ID+" to "+v.Surface.Datums[a].ID)
+			}
+		}
+	}
+	if len(spans) == 0 {
+		return "Measure it a second way"
+	}
+	return "Measure the span from " + names(spans)
+}
+
+// facing is the cosine of the normals of two faces that a span may join: 175
+// degrees apart.
+const facing = -0.9962
+
+// hits are the holes that would meet timber where the tail was taped.
+func (v *view) hits() []string {
+	var out []string
+	for i := range v.Answer.Positions {
+		a := &v.Answer.Positions[i]
+		worst := -1
+		for k := range a.Timbers {
+			if a.Timbers[k].Hit > geometry.HitLimit && (worst < 0 || a.Timbers[k].Hit > a.Timbers[worst].Hit) {
+				worst = k
+			}
+		}
+		if worst < 0 || a.Mark == nil {
+			continue
+		}
+		id, timber := v.Surface.Positions[i].ID, v.Surface.Timbers[worst].ID
+		meets := fmt.Sprintf("%s over its tail would meet %s (%s)", id, timber, odds(a.Timbers[worst].Hit))
+		if a.Plan.Clears {
+			out = append(out, meets+". Its hole is moved: "+v.moved(i)+".")
+		} else {
+			out = append(out, meets+", and no move within half the joist spacing clears. Do not open it. Choose another place with the foreman.")
+		}
+	}
+	return out
+}

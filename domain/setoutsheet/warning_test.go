@@ -1,0 +1,100 @@
+package setoutsheet
+
+import (
+	"strings"
+	"testing"
+
+	"lathmark/domain/roomsheet"
+)
+
+// small is a ceiling of 2400 by 1200 with bare walls, one timber across the
+// middle and one position, and the readings given.
+func small(readings ...roomsheet.Measurement) *roomsheet.Room {
+	s := roomsheet.Surface{ID: "ceiling", Kind: "ceiling",
+		Datums: []roomsheet.Datum{
+			{ID: "south", Kind: "face", Line: &roomsheet.Line{{0, 0}, {2400, 0}}},
+			{ID: "east", Kind: "face", Line: &roomsheet.Line{{2400, 0}, {2400, 1200}}, Layers: []roomsheet.Layer{{ID: "board", Thickness: 12.5}}},
+			{ID: "north", Kind: "face", Line: &roomsheet.Line{{2400, 1200}, {0, 1200}}},
+			{ID: "west", Kind: "face", Line: &roomsheet.Line{{0, 1200}, {0, 0}}},
+			{ID: "pipe", Kind: "point", Point: &roomsheet.Point{300, 300}},
+		},
+		Timbers:   []roomsheet.Timber{{ID: "J1", Line: roomsheet.Line{{1200, 0}, {1200, 1200}}, Width: 47}},
+		Positions: []roomsheet.Position{{ID: "D1", Kind: "downlight", Cutout: 76}, {ID: "D2", Kind: "downlight", Cutout: 76}},
+	}
+	s.Measurements = []roomsheet.Measurement{
+		{ID: "a1", Kind: "offset", Of: "D2", From: "south", Value: 600},
+		{ID: "a2", Kind: "offset", Of: "D2", From: "north", Value: 600},
+		{ID: "a3", Kind: "offset", Of: "D2", From: "west", Value: 500},
+		{ID: "a4", Kind: "offset", Of: "D2", From: "east", State: "bare", Value: 1900},
+	}
+	for i, m := range readings {
+		m.ID = "m" + string(rune('1'+i))
+		s.Measurements = append(s.Measurements, m)
+	}
+	return &roomsheet.Room{Format: roomsheet.Format, Room: "Box", Surfaces: []roomsheet.Surface{s}}
+}
+
+func offset(from string, value float64) roomsheet.Measurement {
+	return roomsheet.Measurement{Kind: "offset", Of: "D1", From: from, Value: value}
+}
+
+func TestWhatAPositionNeeds(t *testing.T) {
+	for want, readings := range map[string][]roomsheet.Measurement{
+		"D1 has no measurement that counts. Measure it from two walls that meet.":                                               nil,
+		"D1 is measured from south only. Measure it from a second wall, one that meets the first.":                              {offset("south", 400), offset("south", 401)},
+		"D1 is measured from south and north, which run too much the same way.":                                                 {offset("south", 400), offset("north", 800)},
+		"D1 is measured from other positions only, and that does not fix it.":                                                   {{Kind: "distance", Of: "D1", To: "D2", Value: 400}},
+		"D1 fits two places: about 300 or about 900 from south. Measure it from south.":                                         {offset("west", 900), {Kind: "distance", Of: "D1", To: "D2", Value: 500}},
+		"m1 (D1 from east) does not say what east had on it when it was taped, so it is left out.":                              {offset("east", 900)},
+		"D1 has no measurement that counts.":                                                                                    {offset("east", 900)},
+		"m1 (east to west) does not say what a wall at one end had on it":                                                       {{Kind: "span", From: "east", To: "west", Value: 2400}},
+		"m1 (build-up on east) does not say what east had on it":                                                                {{Kind: "thickness", From: "east", Value: 12}},
+		"D1 is not checked: a slip in m1 and m2 would not show. Measure it a second way.":                                       {offset("south", 400), offset("west", 900)},
+		"D2 is not checked: a slip in a1, a2, a3 and a4 would not show. Measure the span from south to north and east to west.": nil,
+		"D1 over its tail would meet J1 (almost certain). Its hole is moved:":                                                   {offset("south", 400), offset("west", 1190)},
+		"m4 (D1 from west) does not fit: taped 1000, the rest says about 900. Measure it again.":                                {offset("south", 400), offset("north", 800), {Kind: "offset", Of: "D1", From: "east", State: "bare", Value: 1500}, offset("west", 1000), {Kind: "offset", Of: "D1", From: "west", Value: 900, By: "laser"}},
+		"m3 (D1 from pipe) does not fit":                                                                                        {offset("south", 400), offset("west", 900), {Kind: "offset", Of: "D1", From: "pipe", Value: 700}, offset("north", 800), {Kind: "offset", Of: "D1", From: "east", State: "bare", Value: 1500}},
+	} {
+		got := strings.Join(strings.Fields(printed(t, small(readings...))), " ")
+		if !strings.Contains(got, want) {
+			t.Errorf("want %q in\n%s", want, got)
+		}
+	}
+}
+
+// A hole that nothing clears is not to be opened, at the top and where it
+// stands.
+func TestNothingClears(t *testing.T) {
+	room := small(offset("south", 600), offset("north", 600), offset("west", 1200))
+	s := &room.Surfaces[0]
+	s.Positions[0].Cutout = 400
+	for i, u := range []float64{800, 1600} {
+		s.Timbers = append(s.Timbers, roomsheet.Timber{ID: "K" + string(rune('1'+i)), Line: roomsheet.Line{{u, 0}, {u, 1200}}, Width: 47})
+	}
+	got := strings.Join(strings.Fields(printed(t, room)), " ")
+	for _, want := range []string{"D1 over its tail would meet J1 (almost certain), and no move within half the joist spacing clears. Do not open it.", "STOP: over J1 by", "and no move clears. Do not open"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("want %q in\n%s", want, got)
+		}
+	}
+}
+
+// What is bare says so, and a surface where nobody drew the timbers says that.
+func TestNoTimberRecorded(t *testing.T) {
+	room := small(offset("south", 400), offset("west", 900))
+	room.Surfaces[0].Timbers = nil
+	got := strings.Join(strings.Fields(printed(t, room)), " ")
+	for _, want := range []string{"CEILING, bare", "No timber is recorded here. Feel for timber before each hole.", "from south, bare"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("want %q in\n%s", want, got)
+		}
+	}
+}
+
+// A surface without positions has nothing to mark.
+func TestEmptySurface(t *testing.T) {
+	room := &roomsheet.Room{Format: roomsheet.Format, Room: "Hall", Surfaces: []roomsheet.Surface{{ID: "floor", Kind: "floor"}}}
+	if got := printed(t, room); !strings.Contains(got, "Nothing to mark here.") || !strings.Contains(got, "No warnings.") {
+		t.Error(got)
+	}
+}

@@ -19,10 +19,14 @@ func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	}
 	p.heading("=", "SET-OUT: "+room.Room, count(len(solved), "surface")+", "+count(positions, "position"))
 	p.line("")
-	p.warnings(solved)
-	p.cautions()
+	views := make([]*view, len(solved))
 	for i := range solved {
-		p.surface(&view{&solved[i]})
+		views[i] = newView(&solved[i])
+	}
+	p.warnings(views)
+	p.cautions()
+	for _, v := range views {
+		p.surface(v)
 	}
 	_, err := io.WriteString(w, p.String())
 	return err
@@ -52,12 +56,11 @@ func (p *paper) cautions() {
 
 // warnings are everything that may cost a hole, surface by surface, the worst
 // first.
-func (p *paper) warnings(solved []roomsheet.Solved) {
+func (p *paper) warnings(views []*view) {
 	var all []string
-	for i := range solved {
-		v := &view{&solved[i]}
+	for _, v := range views {
 		for _, w := range v.warnings() {
-			if len(solved) > 1 {
+			if len(views) > 1 {
 				w = upper(v.Surface.ID) + ": " + w
 			}
 			all = append(all, w)

@@ -111,7 +111,7 @@ func rename(room *roomsheet.Room, to func(string) string) {
 func TestMarksAreTheAnswers(t *testing.T) {
 	for _, name := range rooms {
 		for _, s := range site(t, name).Solve() {
-			v := &view{&s}
+			v := newView(&s)
 			for i := range s.Answer.Positions {
 				a := &s.Answer.Positions[i]
 				if a.Mark == nil {

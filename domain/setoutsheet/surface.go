@@ -3,7 +3,6 @@ package setoutsheet
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"lathmark/domain/geometry"
@@ -73,7 +72,7 @@ func (p *paper) position(v *view, i int) {
 	for n, k := range a.Mark.From {
 		p.offset(v, k, a.Plan.Offsets[n], a.SetOut[k].Sigma)
 	}
-	if bad := v.doubts(i); len(bad) > 0 {
+	if bad := v.doubt[at.ID]; len(bad) > 0 {
 		p.para(indent, "NOT SURE until "+names(bad)+" is put right")
 	}
 	if at.Cutout > 0 {
@@ -122,18 +121,6 @@ func (v *view) side(k int, value float64) string {
 		return ", on its right"
 	}
 	return ", on its left"
-}
-
-// doubts are the suspect readings that a position's place hangs on.
-func (v *view) doubts(i int) []string {
-	var out []string
-	for k := range v.Answer.Measurements {
-		m := &v.Surface.Measurements[k]
-		if v.Answer.Measurements[k].Suspect && !v.pulled(k) && slices.Contains(touches(m), v.Surface.Positions[i].ID) {
-			out = append(out, m.ID)
-		}
-	}
-	return out
 }
 
 // neighbour is the nearest other hole as it is to be opened, and how far

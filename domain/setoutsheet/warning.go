@@ -4,14 +4,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"lathmark/domain/geometry"
 	"lathmark/domain/roomsheet"
 )
-
-// view is one solved surface as the sheet looks at it.
-type view struct{ *roomsheet.Solved }
 
 // warnings are the surface's, in the order of how soon they have to be seen to.
 func (v *view) warnings() []string {
@@ -150,40 +146,6 @@ func (v *view) suspect(i int) string {
 		m.ID, reading(m), whole(m.Value), whole(says))
 }
 
-// pulled tells whether a worse reading shares a position with suspect i, or,
-// for a span or a build-up, a face.
-func (v *view) pulled(i int) bool {
-	mine := touches(&v.Surface.Measurements[i])
-	for k := range v.Answer.Measurements {
-		if k == i || !v.Answer.Measurements[k].Suspect || math.Abs(v.Answer.Measurements[k].W) <= math.Abs(v.Answer.Measurements[i].W) {
-			continue
-		}
-		other := &v.Surface.Measurements[k]
-		for _, id := range mine {
-			if slices.Contains(touches(other), id) || strings.HasPrefix(id, faceMark) && faceMark+other.From == id {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// faceMark keeps faces apart from positions of the same name.
-const faceMark = "face "
-
-// touches are the positions of a reading, or the faces of one that has none.
-func touches(m *roomsheet.Measurement) []string {
-	switch m.Kind {
-	case "offset":
-		return []string{m.Of}
-	case "distance":
-		return []string{m.Of, m.To}
-	case "span":
-		return []string{faceMark + m.From, faceMark + m.To}
-	}
-	return []string{faceMark + m.From}
-}
-
 // state is the name of a face's state with n layers on.
 func (v *view) state(face string, n int) string {
 	for i := range v.Surface.Datums {
@@ -206,7 +168,7 @@ func (v *view) unchecked() []string {
 		from := map[int]bool{} // the faces of loose offsets
 		for k := range v.Answer.Measurements {
 			m, a := &v.Surface.Measurements[k], &v.Answer.Measurements[k]
-			if slices.Contains(touches(m), id) && !a.Unrecorded && !a.Unused && a.Redundancy < geometry.CheckedRedundancy {
+			if slices.Contains(touches(m), thing{false, id}) && !a.Unrecorded && !a.Unused && a.Redundancy < geometry.CheckedRedundancy {
 				loose = append(loose, m.ID)
 				if m.Kind == "offset" {
 					from[v.Geometry.Measurements[k].From] = true

@@ -45,6 +45,7 @@ func (o *order) restore(a *geometry.Answer) geometry.Answer {
 		for i, p := range l.Positions {
 			l.Positions[i] = o.positions[p]
 		}
+		slices.Sort(l.Positions)
 		out.Lines = append(out.Lines, l)
 	}
 	return out

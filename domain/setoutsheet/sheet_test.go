@@ -144,7 +144,7 @@ func TestWarningsComeFirst(t *testing.T) {
 	got := printed(t, site(t, "kitchen"))
 	last := -1
 	for _, part := range []string{"SET-OUT: Kitchen", "READ FIRST", "! m28 (D7 from north)", "! m21 (D6 from west) does not fit", "! m36 (D9 from south)", "D12 is not checked",
-		"would meet J8", "BEFORE ANY HOLE", "prove dead", "asbestos", "for an engineer", "Local codes", "CEILING, skimmed", "FIRST. ", "D1 downlight", "SET-OUT LINES"} {
+		"tail of D3, D7 and D11 would meet timber J8", "BEFORE ANY HOLE", "prove dead", "asbestos", "for an engineer", "Local codes", "CEILING, skimmed", "FIRST. ", "D1 downlight", "SET-OUT LINES"} {
 		flat := strings.Join(strings.Fields(got), " ")
 		at := strings.Index(flat, part)
 		if at <= last {

@@ -56,7 +56,11 @@ func (p *paper) position(v *view, i int) {
 	if at.Cutout > 0 {
 		size = "hole " + whole(at.Cutout)
 	}
-	p.row("", strings.TrimSpace(at.ID+" "+at.Kind), size)
+	name := at.ID
+	if at.Kind != at.ID {
+		name = strings.TrimSpace(name + " " + at.Kind)
+	}
+	p.row("", name, size)
 	defer p.line("")
 	switch {
 	case !a.Determinate:
@@ -79,7 +83,7 @@ func (p *paper) position(v *view, i int) {
 		p.timber(v, i)
 	}
 	if k, far := v.neighbour(i); k >= 0 {
-		p.para(indent, "check: "+whole(far)+" to "+v.Surface.Positions[k].ID)
+		p.para(indent, "check: "+whole(far)+" to the middle of "+v.Surface.Positions[k].ID)
 	}
 	p.para(indent, missing(a.Plan.Find))
 }

@@ -26,9 +26,9 @@ func (p *paper) timber(v *view, i int) {
 	case !a.Plan.Clears:
 		p.para(indent, "STOP: "+id+" only "+whole(math.Floor(gap))+" away, and no move clears. Do not open")
 	case gap < 0: // no hit to speak of all the same: a timber's end, or a sure one grazed
-		p.para(indent, id+" overlaps by "+whole(math.Ceil(-gap)))
+		p.para(indent, "timber "+id+" overlaps by "+whole(math.Ceil(-gap)))
 	default:
-		p.para(indent, id+" "+whole(math.Floor(gap))+" clear of the edge")
+		p.para(indent, "timber "+id+": "+whole(math.Floor(gap))+" from the edge")
 	}
 }
 

@@ -202,27 +202,62 @@ func (v *view) check(from map[int]bool) string {
 // degrees apart.
 const facing = -0.9962
 
-// hits are the holes that would meet timber where the tail was taped.
+// hits are the holes that would meet timber where the tail was taped. Those
+// that meet the same timber and move the same way are told together.
 func (v *view) hits() []string {
-	var out []string
+	type group struct {
+		ids      []string
+		odds     string
+		instead  string
+		timber   int
+		shortage float64 // chance that the tail is missed from the moved hole
+	}
+	var groups []group
 	for i := range v.Answer.Positions {
-		a := &v.Answer.Positions[i]
-		worst := -1
-		for k := range a.Timbers {
-			if a.Timbers[k].Hit > geometry.HitLimit && (worst < 0 || a.Timbers[k].Hit > a.Timbers[worst].Hit) {
-				worst = k
-			}
-		}
-		if worst < 0 || a.Mark == nil {
+		worst := v.worstTimber(i)
+		if worst < 0 {
 			continue
 		}
-		id, timber := v.Surface.Positions[i].ID, v.Surface.Timbers[worst].ID
-		meets := fmt.Sprintf("%s over its tail would meet %s (%s)", id, timber, odds(a.Timbers[worst].Hit))
+		a := &v.Answer.Positions[i]
+		g := group{timber: worst, odds: odds(a.Timbers[worst].Hit), shortage: 1 - a.Plan.Find}
 		if a.Plan.Clears {
-			out = append(out, meets+". Its hole is moved: "+v.moved(i)+".")
-		} else {
-			out = append(out, meets+", and no move within half the joist spacing clears. Do not open it. Choose another place with the foreman.")
+			g.instead = v.moved(i)
 		}
+		at := slices.IndexFunc(groups, func(o group) bool {
+			return o.timber == g.timber && o.odds == g.odds && o.instead == g.instead
+		})
+		if at < 0 {
+			at = len(groups)
+			groups = append(groups, g)
+		}
+		groups[at].ids = append(groups[at].ids, v.Surface.Positions[i].ID)
+		groups[at].shortage = max(groups[at].shortage, g.shortage)
+	}
+	var out []string
+	for _, g := range groups {
+		said := fmt.Sprintf("A hole over the tail of %s would meet timber %s (%s)", names(g.ids), v.Surface.Timbers[g.timber].ID, g.odds)
+		if g.instead == "" {
+			out = append(out, said+", and no move within half the joist spacing clears. Do not open it. Choose another place with the foreman.")
+			continue
+		}
+		said += ". Moved " + g.instead + "."
+		if g.shortage > often {
+			said += " From there the tail is missed " + odds(g.shortage) + ": have a hook ready."
+		}
+		out = append(out, said)
 	}
 	return out
+}
+
+// worstTimber is the timber that a hole over its tail would most likely meet,
+// -1 where none is likely enough to matter.
+func (v *view) worstTimber(i int) int {
+	a := &v.Answer.Positions[i]
+	worst := -1
+	for k := range a.Timbers {
+		if a.Timbers[k].Hit > geometry.HitLimit && (worst < 0 || a.Timbers[k].Hit > a.Timbers[worst].Hit) {
+			worst = k
+		}
+	}
+	return worst
 }

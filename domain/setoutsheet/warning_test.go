@@ -51,7 +51,7 @@ func TestWhatAPositionNeeds(t *testing.T) {
 		"m1 (build-up on east) does not say what east had on it":                                                                {{Kind: "thickness", From: "east", Value: 12}},
 		"D1 is not checked: a slip in m1 and m2 would not show. Measure it a second way.":                                       {offset("south", 400), offset("west", 900)},
 		"D2 is not checked: a slip in a1, a2, a3 and a4 would not show. Measure the span from south to north and east to west.": nil,
-		"D1 over its tail would meet J1 (almost certain). Its hole is moved:":                                                   {offset("south", 400), offset("west", 1190)},
+		"A hole over the tail of D1 would meet timber J1 (almost certain). Moved":                                               {offset("south", 400), offset("west", 1190)},
 		"m4 (D1 from west) does not fit: taped 1000, the rest says about 900. Measure it again.":                                {offset("south", 400), offset("north", 800), {Kind: "offset", Of: "D1", From: "east", State: "bare", Value: 1500}, offset("west", 1000), {Kind: "offset", Of: "D1", From: "west", Value: 900, By: "laser"}},
 		"m3 (D1 from pipe) does not fit":                                                                                        {offset("south", 400), offset("west", 900), {Kind: "offset", Of: "D1", From: "pipe", Value: 700}, offset("north", 800), {Kind: "offset", Of: "D1", From: "east", State: "bare", Value: 1500}},
 	} {
@@ -72,7 +72,7 @@ func TestNothingClears(t *testing.T) {
 		s.Timbers = append(s.Timbers, roomsheet.Timber{ID: "K" + string(rune('1'+i)), Line: roomsheet.Line{{u, 0}, {u, 1200}}, Width: 47})
 	}
 	got := strings.Join(strings.Fields(printed(t, room)), " ")
-	for _, want := range []string{"D1 over its tail would meet J1 (almost certain), and no move within half the joist spacing clears. Do not open it.", "STOP: over J1 by", "and no move clears. Do not open"} {
+	for _, want := range []string{"A hole over the tail of D1 would meet timber J1 (almost certain), and no move within half the joist spacing clears. Do not open it.", "STOP: over J1 by", "and no move clears. Do not open"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("want %q in\n%s", want, got)
 		}

@@ -45,7 +45,7 @@ func plusMinus(sigma float64) string {
 func odds(p float64) string {
 	switch {
 	case p < 0.001:
-		return "less than 1 in 1000"
+		return "under 1 in 1000"
 	case p > 0.95:
 		return "almost certain"
 	case p >= 0.55:
@@ -59,12 +59,18 @@ func odds(p float64) string {
 	return fmt.Sprintf("about 1 in %.0f", n)
 }
 
-// missing says how likely the tail is missed, from the chance that it is found.
+// often is a chance of missing the tail that calls for a hook to fetch it with.
+// Ours, no source.
+const often = 0.1
+
+// missing says how likely the tail is missed, from the chance that it is
+// found, and what to bring where that is more than now and then.
 func missing(find float64) string {
-	if find < 0.05 {
-		return "tail: almost certain to be out of reach"
+	said := "tail missed: " + odds(1-find)
+	if 1-find > often {
+		said += ", have a hook ready"
 	}
-	return "tail: " + odds(1-find) + " of missing it"
+	return said
 }
 
 // names joins names as a sentence does: "A", "A and B", "A, B and C".

@@ -11,6 +11,7 @@ import (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends us as it would any program
 	status := run(ctx, os.Args[1:], os.Environ(), os.Stdin, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(status)

@@ -124,3 +124,31 @@ func (v Version) Check() error {
 	}
 	return nil
 }
+
+// ErrUnbound says that a role stands above the rules that keep firms apart.
+var ErrUnbound = errors.New("the server must not use this role")
+
+// Bound gives ErrUnbound if the role of url is a superuser, may bypass row-level security,
+// or owns a table. Row-level security is what keeps one firm from another's records.
+func Bound(ctx context.Context, url string) error {
+	conn, err := pgx.Connect(ctx, url)
+	if err != nil {
+		return err
+	}
+	defer conn.Close(context.WithoutCancel(ctx))
+	var role string
+	var above, owns bool
+	err = conn.QueryRow(ctx, `
+		select rolname, rolsuper or rolbypassrls,
+		       exists (select from pg_class c where pg_has_role(c.relowner, 'usage') and relnamespace = 'public'::regnamespace)
+		  from pg_roles where rolname = current_user`).Scan(&role, &above, &owns)
+	switch {
+	case err != nil:
+		return err
+	case above:
+		return fmt.Errorf("%w: %s stands above the rules that keep firms apart; use %s", ErrUnbound, role, migrations.Server)
+	case owns:
+		return fmt.Errorf("%w: %s owns tables; use %s", ErrUnbound, role, migrations.Server)
+	}
+	return nil
+}

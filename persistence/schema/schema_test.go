@@ -154,6 +154,26 @@ func TestServerOwnsNothing(t *testing.T) {
 	}
 }
 
+func TestBound(t *testing.T) {
+	d := pgtest.Migrated(t)
+	if err := schema.Bound(t.Context(), d.URL(migrations.Server)); err != nil {
+		t.Error(err)
+	}
+	conn := connected(t, d.URL(localpg.Superuser))
+	for role, sql := range map[string]string{
+		migrations.Owner: "", localpg.Superuser: "",
+		"seer":   "create role seer login bypassrls",
+		"friend": "create role friend login in role " + migrations.Owner,
+	} {
+		if _, err := conn.Exec(t.Context(), sql); err != nil {
+			t.Fatal(err)
+		}
+		if err := schema.Bound(t.Context(), d.URL(role)); !errors.Is(err, schema.ErrUnbound) {
+			t.Errorf("%s: %v", role, err)
+		}
+	}
+}
+
 func TestCheck(t *testing.T) {
 	for _, c := range []struct {
 		v    schema.Version

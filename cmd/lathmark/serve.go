@@ -1,0 +1,141 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"net/url"
+	"time"
+
+	"lathmark/persistence"
+	"lathmark/persistence/schema"
+	"lathmark/server"
+	"lathmark/server/auth"
+	"lathmark/server/page"
+)
+
+// serveCommand is the subcommand serve: it answers until it is told to stop.
+func serveCommand(ctx context.Context, s streams, args []string) int {
+	if len(args) > 0 {
+		fmt.Fprint(s.err, "Usage: lathmark serve\n\nAnswers people's browsers until it is told to stop.\n\n")
+		printSettings(s.err, allSettings()...)
+		return statusUsage
+	}
+	c, err := readConfig(s.env)
+	if err == nil {
+		err = serve(ctx, c, s.err)
+	}
+	if err != nil {
+		fmt.Fprintln(s.err, err)
+		return statusBad
+	}
+	return statusDone
+}
+
+func serve(ctx context.Context, c config, stderr io.Writer) error {
+	log, err := logger(stderr, c.Log)
+	if err != nil {
+		return err
+	}
+	if c.Address, err = address(c); err != nil {
+		return err
+	}
+	db, err := openDatabase(ctx, c)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	at, err := (&net.ListenConfig{}).Listen(ctx, "tcp", c.Listen)
+	if err != nil {
+		return err
+	}
+	log.Info("listening", "on", at.Addr().String(), "address", c.Address)
+	return host{log: log, drain: c.Drain}.serve(ctx, at, func(open func() error) http.Handler {
+		return handler(db, log, c.Address, open, func(persistence.Services) auth.SignIn { return auth.Links{} })
+	})
+}
+
+// handler puts the server together. open tells whether it still takes work.
+func handler(db *persistence.DB, log *slog.Logger, address string, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
+	all := persistence.NewServices(db, time.Now)
+	return server.New(server.Deps{
+		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Now: time.Now},
+		SignIn:   way(all), BaseURL: address, Log: log,
+		Ready: func(ctx context.Context) error {
+			if err := open(); err != nil {
+				return err
+			}
+			ctx, cancel := context.WithTimeout(ctx, 2*time.Second)
+			defer cancel()
+			v, err := db.Schema(ctx)
+			if err != nil {
+				return err
+			}
+			return v.Check()
+		},
+	})
+}
+
+// openDatabase opens the pool and makes sure of what the server relies on: the newest
+// schema, and a role that the rules between firms bind.
+func openDatabase(ctx context.Context, c config) (*persistence.DB, error) {
+	if c.Database == "" {
+		return nil, errors.New("LATHMARK_DATABASE is not set: the server needs its database")
+	}
+	if c.Migrate {
+		if c.Owner == "" {
+			return nil, errors.New("LATHMARK_MIGRATE is true and LATHMARK_OWNER_DATABASE is not set: only the owner can migrate")
+		}
+		if err := schema.Up(ctx, c.Owner); err != nil {
+			return nil, err
+		}
+	}
+	db, err := persistence.Open(ctx, c.Database)
+	if err != nil {
+		return nil, err
+	}
+	v, err := db.Schema(ctx)
+	if err == nil {
+		err = v.Check()
+	}
+	if err == nil {
+		err = schema.Bound(ctx, c.Database)
+	}
+	if err != nil {
+		db.Close()
+		return nil, err
+	}
+	return db, nil
+}
+
+// address is how people reach the server.
+func address(c config) (string, error) {
+	at, err := url.Parse(cmp.Or(c.Address, "http://"+c.Listen))
+	if err != nil || at.Host == "" || at.Scheme != "http" && at.Scheme != "https" || at.Path != "" && at.Path != "/" || at.RawQuery != "" {
+		return "", fmt.Errorf("LATHMARK_ADDRESS is %q: it has to be like https://lathmark.example", c.Address)
+	}
+	return at.Scheme + "://" + at.Host, nil
+}
+
+// logger writes the log to w.
+func logger(w io.Writer, kind string) (*slog.Logger, error) {
+	switch kind {
+	case "json":
+		return slog.New(slog.NewJSONHandler(w, nil)), nil
+	case "text":
+		return slog.New(slog.NewTextHandler(w, nil)), nil
+	}
+	return nil, fmt.Errorf("LATHMARK_LOG is %q: it has to be json or text", kind)
+}
+
+func allSettings() (names []string) {
+	for _, s := range settings() {
+		names = append(names, s.name)
+	}
+	return names
+}

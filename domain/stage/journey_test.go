@@ -51,7 +51,7 @@ func (w *walk) hard(s gate.Stage) map[string]int {
 func (w *walk) measure(position id.Position, from string, value float64) {
 	w.t.Helper()
 	v, err := w.Room.Measure(w.ctx, w.Electrician, w.at.Record.ID, room.Reading{Kind: gate.Offset, Of: position,
-		From: datum(w.t, w.at, from), State: "bare", Value: value})
+		From: dbtest.Datum(w.t, w.at, from), State: "bare", Value: value})
 	if err != nil {
 		w.t.Fatal(err)
 	}
@@ -61,20 +61,14 @@ func (w *walk) measure(position id.Position, from string, value float64) {
 // sign signs off a stage, accepting every soft obstacle.
 func (w *walk) sign(s gate.Stage) {
 	w.t.Helper()
-	var accepted []gate.Acceptance
-	for _, o := range w.at.Obstacles(s) {
-		if !o.Hard {
-			accepted = append(accepted, gate.Acceptance{Code: o.Code, About: o.About, Reason: "looked at it"})
-		}
-	}
-	w.ok(w.Stage.SignOff(w.ctx, w.Foreman, w.at.Record.ID, s, accepted))
+	w.ok(w.Stage.SignOff(w.ctx, w.Foreman, w.at.Record.ID, s, dbtest.Accept(w.at, s)))
 }
 
 // A room from the schedule to decoration: at every gate once refused, mended,
 // and through.
 func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	site := dbtest.New(t)
-	w := &walk{Site: site, t: t, ctx: t.Context(), at: utility(t, site)}
+	w := &walk{Site: site, t: t, ctx: t.Context(), at: site.Utility(t, "D1")}
 	of := w.at.Record.ID
 	ceiling := w.at.Record.Surfaces[0]
 	w.ok(w.Room.Schedule(w.ctx, w.Foreman, of, ceiling.ID, []room.PositionDraft{{Name: "D2", Kind: "downlight", Cutout: 76}, {Name: "F1", Kind: "fan", Cutout: 100}}))
@@ -102,9 +96,9 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	}
 	w.ok(w.Stage.NotePhoto(w.ctx, w.Foreman, of, room.Photo{Surface: ceiling.ID, Says: "on the foreman's phone"}))
 	w.ok(w.Stage.PutOn(w.ctx, w.DryLiner, of, []stage.PutOn{
-		{Datum: datum(t, w.at, "south wall"), Through: "board", Thickness: 28, By: "rule"},
-		{Datum: datum(t, w.at, "north wall"), Through: "board", Thickness: 24, By: "rule"},
-		{Datum: datum(t, w.at, "west wall"), Through: "board", Span: 3546, By: "laser", SpanTo: datum(t, w.at, "east wall"), SpanToState: "board"},
+		{Datum: dbtest.Datum(t, w.at, "south wall"), Through: "board", Thickness: 28, By: "rule"},
+		{Datum: dbtest.Datum(t, w.at, "north wall"), Through: "board", Thickness: 24, By: "rule"},
+		{Datum: dbtest.Datum(t, w.at, "west wall"), Through: "board", Span: 3546, By: "laser", SpanTo: dbtest.Datum(t, w.at, "east wall"), SpanToState: "board"},
 	}))
 	w.sign(gate.Boarding)
 
@@ -117,7 +111,7 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	w.is(err, fault.BadInput)
 	w.ok(w.Stage.Finish(w.ctx, w.Plasterer, of, gate.Plaster, w.Clock.Now()))
 	for _, name := range []string{"south wall", "north wall", "west wall", "east wall"} {
-		w.ok(w.Stage.PutOn(w.ctx, w.Plasterer, of, []stage.PutOn{{Datum: datum(t, w.at, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
+		w.ok(w.Stage.PutOn(w.ctx, w.Plasterer, of, []stage.PutOn{{Datum: dbtest.Datum(t, w.at, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
 	}
 	w.sign(gate.Plaster)
 
@@ -139,7 +133,7 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	_, err = w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: f1, Outcome: gate.Found})
 	w.is(err, fault.Conflict)
 	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d1, Outcome: gate.Found,
-		Tail: []stage.TailAt{{From: datum(t, w.at, "south wall"), Value: 570}, {From: datum(t, w.at, "west wall"), Value: 871}}}))
+		Tail: []stage.TailAt{{From: dbtest.Datum(t, w.at, "south wall"), Value: 570}, {From: dbtest.Datum(t, w.at, "west wall"), Value: 871}}}))
 	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d2, Outcome: gate.OnTimber}))
 	w.ok(w.Stage.Offer(w.ctx, w.Electrician, of, gate.SecondFix))
 	if h := w.hard(gate.SecondFix); h["held"] != 1 || h["lost_hole"] != 1 {

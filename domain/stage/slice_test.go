@@ -4,67 +4,19 @@ import (
 	"testing"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/gate"
-	"lathmark/domain/id"
-	"lathmark/domain/job"
 	"lathmark/domain/room"
-	"lathmark/domain/roomsheet"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 )
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-// utility is a small room with one downlight on its schedule, walls that get
-// board and skim.
-func utility(t *testing.T, s *dbtest.Site) *room.Judged {
-	t.Helper()
-	ctx := t.Context()
-	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "14 Orchard Row", Address: "Nether Appleby"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
-		Walls:    []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}},
-		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	ceiling := r.Record.Surfaces[0]
-	var walls []id.Datum
-	for _, d := range r.Record.Datums {
-		walls = append(walls, d.ID)
-	}
-	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, room.Plan{Surface: ceiling.ID, Datums: walls, Layers: []firm.Layer{
-		{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err = s.Room.Schedule(ctx, s.Foreman, r.Record.ID, ceiling.ID, []room.PositionDraft{
-		{Name: "D1", Kind: "downlight", Cutout: 76, Planned: &roomsheet.Point{900, 600}}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return r
-}
-
-func datum(t *testing.T, r *room.Judged, name string) id.Datum {
-	t.Helper()
-	for _, d := range r.Record.Datums {
-		if d.Name == name {
-			return d.ID
-		}
-	}
-	t.Fatalf("no datum %s", name)
-	return id.Datum{}
-}
-
 // From an empty room to a signed first fix, with the refusals on the way.
 func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	r := utility(t, s)
+	r := s.Utility(t, "D1")
 	of, d1 := r.Record.ID, r.Record.Positions[0].ID
 
 	if _, err := s.Stage.Offer(ctx, s.Electrician, of, gate.FirstFix); err != nil {
@@ -79,7 +31,7 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	}
 	offset := func(from, state string, value float64) *room.Verdict {
 		t.Helper()
-		v, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: datum(t, r, from), State: state, Value: value})
+		v, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: dbtest.Datum(t, r, from), State: state, Value: value})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -103,14 +55,12 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if a, _ := v.Position(d1); !a.Checked {
 		t.Errorf("after four offsets: %+v", a)
 	}
-	var accepted []gate.Acceptance
 	for _, o := range v.Judged.Obstacles(gate.FirstFix) {
 		if o.Hard {
 			t.Errorf("still hard: %s", o.Sentence("utility"))
 		}
-		accepted = append(accepted, gate.Acceptance{Code: o.Code, About: o.About, Reason: "no steel in this room"})
 	}
-	signed, err := s.Stage.SignOff(ctx, s.Foreman, of, gate.FirstFix, accepted)
+	signed, err := s.Stage.SignOff(ctx, s.Foreman, of, gate.FirstFix, dbtest.Accept(v.Judged, gate.FirstFix))
 	if err != nil {
 		t.Fatal(err)
 	}

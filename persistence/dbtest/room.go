@@ -1,0 +1,96 @@
+package dbtest
+
+import (
+	"testing"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+)
+
+// Utility is a small invented room: a ceiling of 3.6 by 2.4 m, four walls that
+// get board and skim, and the positions named on its schedule.
+func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
+	t.Helper()
+	ctx := t.Context()
+	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "14 Orchard Row", Address: "Nether Appleby"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
+		Walls:    []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}},
+		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var walls []id.Datum
+	for _, d := range r.Record.Datums {
+		walls = append(walls, d.ID)
+	}
+	ceiling := r.Record.Surfaces[0].ID
+	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: walls, Layers: []firm.Layer{
+		{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var drafts []room.PositionDraft
+	for _, name := range positions {
+		drafts = append(drafts, room.PositionDraft{Name: name, Kind: "downlight", Cutout: 76})
+	}
+	if r, err = s.Room.Schedule(ctx, s.Foreman, r.Record.ID, ceiling, drafts); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// Datum finds a datum of a room by its name.
+func Datum(t testing.TB, r *room.Judged, name string) id.Datum {
+	t.Helper()
+	for _, d := range r.Record.Datums {
+		if d.Name == name {
+			return d.ID
+		}
+	}
+	t.Fatalf("there is no datum %s", name)
+	return id.Datum{}
+}
+
+// Accept gives an acceptance, with a reason, of every soft obstacle of a stage.
+func Accept(r *room.Judged, s gate.Stage) []gate.Acceptance {
+	var out []gate.Acceptance
+	for _, o := range r.Obstacles(s) {
+		if !o.Hard {
+			out = append(out, gate.Acceptance{Code: o.Code, About: o.About, Reason: "looked at it"})
+		}
+	}
+	return out
+}
+
+// SignFirstFix measures every position of a room twice each way where it is not
+// measured yet, offers first fix and signs it off.
+func (s *Site) SignFirstFix(t testing.TB, r *room.Judged) *room.Judged {
+	t.Helper()
+	ctx := t.Context()
+	for i, p := range r.Record.Positions {
+		for _, m := range []struct {
+			from  string
+			value float64
+		}{{"south wall", 600}, {"west wall", 500 + 700*float64(i)}, {"south wall", 601}, {"west wall", 501 + 700*float64(i)}} {
+			v, err := s.Room.Measure(ctx, s.Electrician, r.Record.ID, room.Reading{Kind: gate.Offset, Of: p.ID, From: Datum(t, r, m.from), State: "bare", Value: m.value})
+			if err != nil {
+				t.Fatal(err)
+			}
+			r = v.Judged
+		}
+	}
+	if _, err := s.Stage.Offer(ctx, s.Electrician, r.Record.ID, gate.FirstFix); err != nil {
+		t.Fatal(err)
+	}
+	r, err := s.Stage.SignOff(ctx, s.Foreman, r.Record.ID, gate.FirstFix, Accept(r, gate.FirstFix))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}

@@ -158,7 +158,7 @@ func (s *sheet) open() {
 	if s.Mode == SetOut {
 		mode = "set-out"
 	}
-	s.out.put(`<svg xmlns="http://www.w3.org/2000/svg" class="plan plan-%s" viewBox="0 0 %s %s" role="img" aria-label="Plan of the %s">`,
+	s.out.put(`<svg xmlns="http://www.w3.org/2000/svg" class="plan plan-%s" viewBox="0 0 %s %s" role="group" aria-label="Plan of the %s">`,
 		mode, num(s.width), num(s.height), text(s.Surface.ID))
 	s.out.put(`<defs>`)
 	for _, h := range hatchings {

@@ -19,7 +19,9 @@ import (
 type form struct {
 	url.Values
 	token uuid.UUID
-	wrong []fault.Field
+	// version is that of the record that the page showed; 0: of none.
+	version int64
+	wrong   []fault.Field
 }
 
 // formOf reads the form of a request. Its token is made anew for every page
@@ -33,11 +35,19 @@ func formOf(c echo.Context) (*form, error) {
 	if f.Values == nil {
 		f.Values = values
 	}
-	f.token, err = uuid.Parse(f.Get("token"))
+	token, version, _ := strings.Cut(f.Get("token"), ".")
+	f.version, _ = strconv.ParseInt(version, 10, 64) // 0 where there is none
+	f.token, err = uuid.Parse(token)
 	if err != nil || f.token.Version() != 7 {
 		f.token = uuid.Must(uuid.NewV7())
 	}
 	return f, nil
+}
+
+// withVersion is a page's token that also carries the version of what the page
+// shows, so that two people who change it learn of each other.
+func withVersion(token string, version int64) string {
+	return token + "." + strconv.FormatInt(version, 10)
 }
 
 // Get is a field without blanks at its ends.

@@ -1,0 +1,205 @@
+package page
+
+import (
+	"net/http"
+	"strings"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/stage"
+	"lathmark/web"
+	"lathmark/web/drawing"
+
+	"github.com/labstack/echo/v4"
+)
+
+// AsBuilt is the form for a build-up as it was put on.
+func (p *Pages) AsBuilt(c echo.Context) error {
+	s, err := p.scene(c, "Build-up as put on")
+	if err != nil {
+		return err
+	}
+	return Draw(c, http.StatusOK, web.AsBuilt, s.asBuilt(nil))
+}
+
+// building is the stage whose layers are asked for: the one in hand where it
+// has layers, else plaster.
+func (s *scene) building() gate.Stage {
+	if in, open := s.j.Record.InHand(); open && in <= gate.Plaster {
+		return max(in, gate.Boarding)
+	}
+	return gate.Plaster
+}
+
+// asBuilt is the form; f is what was typed, nil for a fresh one.
+func (s *scene) asBuilt(f *form) web.AsBuiltView {
+	of := s.building()
+	v := web.AsBuiltView{Stage: of.String(), Instruments: instruments, Span: web.SpanForm{By: "laser"}}
+	value := func(name string) string {
+		if f == nil {
+			return ""
+		}
+		return f.Get(name)
+	}
+	layers := map[string]bool{}
+	for i := range s.j.Record.Surfaces {
+		k := -1
+		for n := range s.j.Record.Datums {
+			d := &s.j.Record.Datums[n]
+			if d.Surface != s.j.Record.Surfaces[i].ID {
+				continue
+			}
+			k++
+			face := web.FaceBuilt{DatumID: d.ID.String(), Name: datumName(d), Surface: s.surfaceName(d.Surface)}
+			for at, l := range s.j.Record.LayersOf(d.Surface, d.ID) {
+				if l.Stage != of {
+					continue
+				}
+				layers[l.Name] = true
+				row := s.layer(l, i, k, at)
+				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness, Recorded: row.Built, PlusMinus: row.BuiltPlusMinus}
+				asked.Value = value(asked.Field())
+				face.Layers = append(face.Layers, asked)
+			}
+			if len(face.Layers) > 0 {
+				v.Faces = append(v.Faces, face)
+			}
+		}
+		own := web.FaceBuilt{Name: "itself", Surface: s.surfaceName(s.j.Record.Surfaces[i].ID)}
+		for _, l := range s.j.Record.LayersOf(s.j.Record.Surfaces[i].ID, id.Datum{}) {
+			if l.Stage == of {
+				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness}
+				if b := s.j.Record.BuiltOf(l.ID); b != nil {
+					asked.Recorded = b.Thickness
+				}
+				asked.Value = value(asked.Field())
+				own.Layers = append(own.Layers, asked)
+			}
+		}
+		if len(own.Layers) > 0 {
+			v.Faces = append(v.Faces, own)
+		}
+	}
+	v.Spans = s.pairs(of)
+	v.States = []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
+	for _, l := range s.j.Record.Layers {
+		if layers[l.Name] {
+			v.States = append(v.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+			delete(layers, l.Name)
+		}
+	}
+	if f != nil {
+		v.Span = web.SpanForm{Pair: f.Get("span_pair"), State: f.Get("span_state"), Value: f.Get("span"), By: f.Get("by")}
+	}
+	s.say("Measure what was put on while an edge of it can be seen, or measure across the room.")
+	v.Sheet = s.sheet
+	return v
+}
+
+// pairs are two faces each of one surface that look at each other and take a
+// layer at the stage.
+func (s *scene) pairs(of gate.Stage) []web.Option {
+	var out []web.Option
+	takes := func(d *room.Datum) bool {
+		for _, l := range s.j.Record.LayersOf(d.Surface, d.ID) {
+			if l.Stage == of {
+				return true
+			}
+		}
+		return false
+	}
+	all := s.j.Record.Datums
+	for i := range all {
+		for k := i + 1; k < len(all); k++ {
+			a, b := &all[i], &all[k]
+			if a.Surface == b.Surface && a.Kind == gate.Face && b.Kind == gate.Face && takes(a) && takes(b) && opposite(a, b) {
+				out = append(out, web.Option{Value: a.ID.String() + "|" + b.ID.String(),
+					Label: datumName(a) + " and " + datumName(b) + ", " + strings.ToLower(s.surfaceName(a.Surface))})
+			}
+		}
+	}
+	return out
+}
+
+// opposite tells whether two faces run against each other, within about 6
+// degrees: a span from one to the other is square to both.
+func opposite(a, b *room.Datum) bool {
+	la, lb := distance(a.A, a.B), distance(b.A, b.B)
+	if la == 0 || lb == 0 {
+		return false
+	}
+	dot := ((a.B[0]-a.A[0])*(b.B[0]-b.A[0]) + (a.B[1]-a.A[1])*(b.B[1]-b.A[1])) / (la * lb)
+	return dot < -0.995
+}
+
+// PutOn takes it: thicknesses, or one span.
+func (p *Pages) PutOn(c echo.Context) error {
+	f, err := formOf(c)
+	if err != nil {
+		return err
+	}
+	s, err := p.scene(c, "Build-up as put on")
+	if err != nil {
+		return err
+	}
+	list := thicknesses(f, s.j.Record)
+	if f.Values.Has("span") {
+		list = spanOf(f)
+	}
+	if len(list) == 0 && len(f.wrong) == 0 {
+		f.bad("", "no thickness is given", "Fill in those that you measured")
+	}
+	if err = f.err(); err == nil {
+		_, err = p.Stage.PutOn(c.Request().Context(), s.by, s.j.Record.ID, list)
+	}
+	return p.taken(c, err, s.at.AsBuilt(), "put-on", "Build-up as put on", func(s *scene, status int, faults []fault.Field) error {
+		v := s.asBuilt(f)
+		v.Faults = renamed(faults, "through", "span_state", "to_state", "span_state", "value", "span")
+		return Draw(c, status, web.AsBuilt, v)
+	})
+}
+
+// thicknesses reads the layers' fields. A thickness is told from what was on
+// before the layer.
+func thicknesses(f *form, r *room.Record) []stage.PutOn {
+	var out []stage.PutOn
+	before := map[[2][16]byte]string{}
+	for i, l := range r.Layers {
+		face := [2][16]byte{l.Surface, l.Datum}
+		under := before[face]
+		before[face] = l.Name
+		field := web.LayerAsked{ID: l.ID.String()}.Field()
+		if f.Get(field) == "" {
+			continue
+		}
+		t := f.number(field)
+		if t <= 0 {
+			f.bad(field, "there is no such thickness", "Give it in millimetres, above 0")
+		}
+		if under == "" {
+			under = roomsheet.Bare
+		}
+		out = append(out, stage.PutOn{ID: newID[id.Measurement](f, i), Surface: l.Surface, Datum: l.Datum, Through: l.Name, From: under,
+			Thickness: t, By: "rule"})
+	}
+	return out
+}
+
+// spanOf reads a span between two faces that are both in one state.
+func spanOf(f *form) []stage.PutOn {
+	a, b, _ := strings.Cut(f.Get("span_pair"), "|")
+	from, errA := id.Parse[id.Datum](a)
+	to, errB := id.Parse[id.Datum](b)
+	if errA != nil || errB != nil {
+		f.bad("span_pair", "it does not say between which faces", "Choose the two")
+	}
+	state := f.Get("span_state")
+	if state == "" || state == roomsheet.Bare {
+		f.bad("span_state", "it does not say what is on both faces now", "Choose the outermost layer")
+	}
+	return []stage.PutOn{{ID: newID[id.Measurement](f, 0), Datum: from, Through: state, Span: f.needed("span", "span"),
+		SpanTo: to, SpanToState: state, By: f.Get("by")}}
+}

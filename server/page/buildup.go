@@ -1,0 +1,92 @@
+package page
+
+import (
+	"net/http"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// BuildUp is the form of what will go on one face.
+func (p *Pages) BuildUp(c echo.Context) error {
+	s, d, err := p.onDatum(c, "Build-up")
+	if err != nil {
+		return err
+	}
+	v, err := p.buildUpForm(c, s, d)
+	if err != nil {
+		return err
+	}
+	return Draw(c, http.StatusOK, web.BuildUp, v)
+}
+
+func (p *Pages) buildUpForm(c echo.Context, s *scene, d *room.Datum) (web.BuildUpFormView, error) {
+	all, err := p.Firm.BuildUps(c.Request().Context(), s.by)
+	s.say("Say what will go on the " + datumName(d) + ", in the order it goes on.")
+	return web.BuildUpFormView{Sheet: s.sheet, DatumID: d.ID.String(), DatumName: datumName(d), Standards: standards(all),
+		Layers: layersText(plannedOn(s.j.Record, d.Surface, d.ID)), StaysBare: d.StaysBare}, err
+}
+
+// PlanBuildUp takes it: layers, or that the face stays bare.
+func (p *Pages) PlanBuildUp(c echo.Context) error {
+	f, err := formOf(c)
+	if err != nil {
+		return err
+	}
+	s, d, err := p.onDatum(c, "Build-up")
+	if err != nil {
+		return err
+	}
+	all, err := p.Firm.BuildUps(c.Request().Context(), s.by)
+	if err != nil {
+		return err
+	}
+	bare := f.Get("stays_bare") != ""
+	layers := f.chosen(all, "standard", "layers")
+	switch {
+	case bare && len(layers) > 0:
+		f.bad("stays_bare", "it is to stay bare, and layers are given", "Take one of the two away")
+	case !bare && len(layers) == 0:
+		f.bad("layers", "nothing is given", "Give the layers, or say that it stays bare")
+	}
+	if err = f.err(); err == nil {
+		err = p.plan(c, s, d, room.Plan{Surface: d.Surface, Datums: []id.Datum{d.ID}, Layers: layers}, bare)
+	}
+	return p.taken(c, err, s.at.RoomPage(), "build-up", "Build-up", func(s *scene, status int, faults []fault.Field) error {
+		v, err := p.buildUpForm(c, s, d)
+		if err != nil {
+			return err
+		}
+		v.Faults = underField(faults, "layers")
+		v.Standard, v.Layers, v.StaysBare = f.Get("standard"), f.Get("layers"), bare
+		return Draw(c, status, web.BuildUp, v)
+	})
+}
+
+// plan puts the layers and the mark in the order in which each may be: a face
+// that stays bare has no layers.
+func (p *Pages) plan(c echo.Context, s *scene, d *room.Datum, plan room.Plan, bare bool) error {
+	ctx, of := c.Request().Context(), s.j.Record.ID
+	layers := func() error {
+		_, err := p.Room.PlanBuildUp(ctx, s.by, of, plan)
+		return err
+	}
+	mark := func() error {
+		_, err := p.Room.SetStaysBare(ctx, s.by, of, d.ID, bare)
+		return err
+	}
+	first, then := mark, layers
+	if bare {
+		first, then = layers, mark
+	}
+	if bare != d.StaysBare || bare {
+		if err := first(); err != nil {
+			return err
+		}
+	}
+	return then()
+}

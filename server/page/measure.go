@@ -1,0 +1,253 @@
+package page
+
+import (
+	"net/http"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/web"
+	"lathmark/web/drawing"
+
+	"github.com/labstack/echo/v4"
+)
+
+var readingKinds = []web.Option{
+	{Value: string(gate.Offset), Label: "An offset"},
+	{Value: string(gate.Span), Label: "A span"},
+	{Value: string(gate.Distance), Label: "Between two tails"},
+}
+
+// Measure is the form for a measurement; after one, it also says what that
+// gave.
+func (p *Pages) Measure(c echo.Context) error {
+	s, err := p.scene(c, "Measure")
+	if err != nil {
+		return err
+	}
+	f := web.MeasureForm{Kind: string(gate.Offset), Position: c.QueryParam("position"), By: "tape"}
+	var last *room.Measurement
+	if of, err := id.Parse[id.Measurement](c.QueryParam("last")); err == nil {
+		last, _ = s.j.Record.Measurement(of) // one that is not there gave nothing
+	}
+	if last != nil {
+		f.By = last.By
+		if f.Position == "" && s.owed(last.Of) != nil {
+			f.Position = last.Of.String()
+		}
+	}
+	return Draw(c, http.StatusOK, web.Measure, s.measureView(f, last))
+}
+
+func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.MeasureView {
+	v := web.MeasureView{Kinds: readingKinds, Instruments: instruments, Owed: s.owedReadings()}
+	if f.Position == "" && len(v.Owed) > 0 {
+		f.Position = v.Owed[0].ID
+	}
+	for i := range s.j.Record.Positions {
+		if q := &s.j.Record.Positions[i]; q.OmittedAt.IsZero() {
+			v.Positions = append(v.Positions, web.Option{Value: q.ID.String(), Label: q.Name + ", " + q.Kind})
+		}
+	}
+	on := s.surfaceOf(f.Position)
+	for i := range s.j.Record.Datums {
+		if d := &s.j.Record.Datums[i]; on < 0 || d.Surface == s.j.Record.Surfaces[on].ID {
+			v.Datums = append(v.Datums, s.datumChoice(d))
+		}
+	}
+	if on >= 0 {
+		v.Plan = s.drawn(on, drawing.Record)
+	}
+	v.Form = f
+	switch {
+	case last != nil:
+		v.Last = s.measured(last)
+		s.say("Go on with what is still owed in this room.")
+	case len(v.Owed) > 0:
+		s.say("Measure " + v.Owed[0].Name + ": it owes " + v.Owed[0].Needs)
+	default:
+		s.say("No position owes a reading here.")
+	}
+	v.Sheet = s.sheet
+	return v
+}
+
+// surfaceOf is the place of the surface of a position in the room; -1 where
+// there is no such position. With one surface it is that one.
+func (s *scene) surfaceOf(position string) int {
+	for i, on := range s.j.Record.Surfaces {
+		for _, q := range s.j.Record.Positions {
+			if q.Surface == on.ID && q.ID.String() == position {
+				return i
+			}
+		}
+	}
+	if len(s.j.Record.Surfaces) == 1 {
+		return 0
+	}
+	return -1
+}
+
+// datumChoice is a datum with the states that it can have been in: every layer
+// that is planned, and bare.
+func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
+	out := web.DatumChoice{Value: d.ID.String(), Label: datumName(d)}
+	layers := s.j.Record.LayersOf(d.Surface, d.ID)
+	if out.Fixed = d.Kind != gate.Face; out.Fixed || len(layers) == 0 {
+		return out
+	}
+	out.States = []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
+	for _, l := range layers {
+		out.States = append(out.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+	}
+	return out
+}
+
+// owedReadings is every position that still needs a reading.
+func (s *scene) owedReadings() []web.OwedReading {
+	var out []web.OwedReading
+	for _, q := range s.j.Record.Positions {
+		if o := s.owed(q.ID); o != nil {
+			out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: o.Wrong + ". " + o.Mend + "."})
+		}
+	}
+	return out
+}
+
+// measured is what a reading gave.
+func (s *scene) measured(m *room.Measurement) *web.Measured {
+	r := s.j.Record
+	out := &web.Measured{Reading: web.MM(m.Value) + " from " + fromDatum(r, m.From, m.State) + ", by " + m.By + ".", Position: capital(string(m.Kind)), Doubt: s.doubt(m)}
+	if to, err := r.Position(m.ToPosition); err == nil {
+		out.Reading = web.MM(m.Value) + " to " + to.Name + ", by " + m.By + "."
+	}
+	if d, err := r.Datum(m.To); err == nil {
+		out.Reading = web.MM(m.Value) + " from " + fromDatum(r, m.From, m.State) + " to " + fromDatum(r, d.ID, m.ToState) + ", by " + m.By + "."
+	}
+	q, err := r.Position(m.Of)
+	if err != nil {
+		return out
+	}
+	out.Position = q.Name
+	a, solved := s.j.Position(q.ID)
+	if out.Placed = a.Determinate; out.Placed {
+		out.Checked, out.PlusMinus = a.Checked, plusMinus(a.Cov)
+		s.fromWhere(out, q, a, solved)
+	}
+	for _, o := range s.j.Obstacles(gate.FirstFix) {
+		if o.About.ID == q.ID.String() || o.About.ID == m.ID.String() {
+			out.Needs += capital(o.Wrong) + ". " + o.Mend + ". "
+		}
+	}
+	return out
+}
+
+// fromWhere says a place by the two datums it would be marked from today; where
+// no two cross well, by the surface's own frame.
+func (s *scene) fromWhere(out *web.Measured, q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved) {
+	if a.Mark == nil {
+		out.U, out.V, out.FromU, out.FromV = a.At.U, a.At.V, "along the sheet", "up the sheet"
+		return
+	}
+	from, to := s.marked(q, solved, a.Mark.From[0]), s.marked(q, solved, a.Mark.From[1])
+	out.U, out.FromU = a.SetOut[a.Mark.From[0]].Value, "from "+from
+	out.V, out.FromV = a.SetOut[a.Mark.From[1]].Value, "from "+to
+}
+
+// marked is datum k of a position's surface with its state today.
+func (s *scene) marked(q *room.Position, solved *roomsheet.Solved, k int) string {
+	name, state := s.datumToday(q.Surface, solved.Surface.Datums[k].ID)
+	if state == "" {
+		return name
+	}
+	return name + ", " + state
+}
+
+// datumToday is a datum of a surface, by its name in the room sheet, and its
+// state today in words; no words for what no layer covers.
+func (s *scene) datumToday(surface id.Surface, called string) (name, state string) {
+	for i := range s.j.Record.Datums {
+		d := &s.j.Record.Datums[i]
+		if d.Surface != surface || d.Name != called {
+			continue
+		}
+		layers := s.j.Record.LayersOf(d.Surface, d.ID)
+		if d.Kind == gate.Face && len(layers) > 0 {
+			state = drawing.StateWord(s.j.Record.Now(layers))
+		}
+		return datumName(d), state
+	}
+	return called, ""
+}
+
+// Record takes a measurement.
+func (p *Pages) Record(c echo.Context) error {
+	f, err := formOf(c)
+	if err != nil {
+		return err
+	}
+	of, err := roomID(c)
+	if err != nil {
+		return err
+	}
+	typed := typedReading(f)
+	g := readingOf(f, typed)
+	g.ID = newID[id.Measurement](f, 0)
+	if err = f.err(); err == nil {
+		_, err = p.Room.Measure(c.Request().Context(), who(c), of, g)
+	}
+	if err == nil {
+		return c.Redirect(http.StatusSeeOther, PlaceOf(c).Measure()+"?last="+g.ID.String())
+	}
+	return p.taken(c, err, "", "", "Measure", func(s *scene, status int, faults []fault.Field) error {
+		v := s.measureView(typed, nil)
+		v.Faults = onReadingForm(faults)
+		return Draw(c, status, web.Measure, v)
+	})
+}
+
+// typedReading is a reading as typed.
+func typedReading(f *form) web.MeasureForm {
+	out := web.MeasureForm{Kind: f.Get("kind"), Position: f.Get("position"), Value: f.Get("value"), By: f.Get("by")}
+	out.Datum, out.State = web.SplitDatum(f.Get("datum"))
+	switch out.Kind {
+	case string(gate.Span):
+		out.To, out.ToState = web.SplitDatum(f.Get("to"))
+	case string(gate.Distance):
+		out.To = f.Get("to_position")
+	}
+	return out
+}
+
+// readingOf makes a reading of it; an id that cannot be read is none.
+func readingOf(f *form, typed web.MeasureForm) room.Reading {
+	g := room.Reading{Kind: gate.MeasurementKind(typed.Kind), Value: f.needed("value", "reading"), By: typed.By}
+	datum := func(text string) id.Datum {
+		d, _ := id.Parse[id.Datum](text)
+		return d
+	}
+	position := func(text string) id.Position {
+		q, _ := id.Parse[id.Position](text)
+		return q
+	}
+	if g.Kind != gate.Span {
+		g.Of = position(typed.Position)
+	}
+	if g.Kind == gate.Distance {
+		g.ToPosition = position(typed.To)
+		return g
+	}
+	g.From, g.State = datum(typed.Datum), typed.State
+	if g.Kind == gate.Span {
+		g.To, g.ToState = datum(typed.To), typed.ToState
+	}
+	return g
+}
+
+// onReadingForm gives the service's faults the fields they are about.
+func onReadingForm(faults []fault.Field) []fault.Field {
+	return onDatumForm(renamed(faults, "of", "position", "from", "datum", "state", "datum", "to_state", "to"))
+}

@@ -1,0 +1,188 @@
+package page
+
+import (
+	"encoding/hex"
+	"encoding/json"
+	"net/http"
+	"slices"
+	"strings"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Gate is one stage of a room: its obstacles and the way through.
+func (p *Pages) Gate(c echo.Context) error {
+	v, err := p.gateView(c, nil)
+	if err != nil {
+		return err
+	}
+	return Draw(c, http.StatusOK, web.GateSheet, v)
+}
+
+// gateView is the page; f holds reasons that were typed, nil for none.
+func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
+	of, err := stageOf(c)
+	if err != nil {
+		return web.GateView{}, err
+	}
+	s, err := p.scene(c, capital(of.String()))
+	if err != nil {
+		return web.GateView{}, err
+	}
+	g := s.j.Record.Gates[of]
+	v := web.GateView{Sheet: s.sheet, Gate: gateOf(s.j, of)}
+	if g.State == gate.Offered || g.State == gate.SignedOff {
+		v.OfferedBy, v.OfferedAt = s.people.withTrade(g.OfferedBy), g.OfferedAt
+	}
+	lead := gate.Lead(s.j.Gate, of)
+	v.MayOffer = g.State == gate.InHand && (s.by.Role != firm.Trade || slices.Contains(lead, s.by.Trade))
+	v.MayReopen = g.State == gate.SignedOff && s.runs()
+	if g.State == gate.SignedOff {
+		return v, p.signed(c, s, g, &v)
+	}
+	if g.State != gate.Waiting {
+		s.obstacles(&v, of, f)
+	}
+	v.MayAccept = g.State == gate.Offered && s.runs()
+	v.MaySign = v.MayAccept && len(v.Hard) == 0
+	v.Next = s.gateNext(v, of)
+	return v, nil
+}
+
+// obstacles fills in what stands in the way.
+func (s *scene) obstacles(v *web.GateView, of gate.Stage, f *form) {
+	for _, o := range s.j.Obstacles(of) {
+		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: capital(o.Wrong) + ".", Mend: o.Mend + "."}
+		row.Act, row.Href = doing(s.at, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
+		if o.Hard {
+			v.Hard = append(v.Hard, row)
+			continue
+		}
+		if f != nil {
+			row.Typed = f.Get(reasonField(o.Code, row.About))
+		}
+		v.Soft = append(v.Soft, row)
+	}
+}
+
+// reasonField is the field of the reason for which a soft obstacle is accepted.
+func reasonField(code, about string) string { return "reason." + code + "." + about }
+
+// gateNext is the one thing to do at a gate.
+func (s *scene) gateNext(v web.GateView, of gate.Stage) web.Next {
+	switch {
+	case v.MaySign && len(v.Soft) > 0:
+		return web.Next{Sentence: "Write a reason for each thing that you accept, then sign off."}
+	case v.MaySign:
+		return web.Next{Sentence: "Nothing stands in the way. Sign it off."}
+	case len(v.Hard) > 0 && v.Hard[0].Href != "":
+		return web.Next{Sentence: v.Hard[0].Wrong + " " + v.Hard[0].Mend, Action: v.Hard[0].Act, Href: v.Hard[0].Href}
+	case v.MayOffer:
+		return web.Next{Sentence: "Offer " + of.String() + " when your part is done."}
+	case v.Gate.State == web.Offered:
+		return web.Next{Sentence: "The foreman looks at it and signs it off."}
+	case v.Gate.State == web.Waiting:
+		before, _ := of.Before()
+		return web.Next{Sentence: capital(of.String()) + " waits for " + before.String() + ".", Action: "Look at " + before.String(), Href: s.at.Gate(slug(before))}
+	}
+	return v.Next
+}
+
+// signed fills in what a stage was signed off on.
+func (p *Pages) signed(c echo.Context, s *scene, g room.Gate, v *web.GateView) error {
+	v.SignedBy = s.people.withTrade(g.SignedBy)
+	all, err := p.Stage.SignOffs(c.Request().Context(), s.by, s.j.Record.ID)
+	if err != nil {
+		return err
+	}
+	for _, one := range all {
+		if one.ID != g.SignOff {
+			continue
+		}
+		v.Digest = hex.EncodeToString(one.SHA256[:])
+		var kept []stage.Accepted
+		if err := json.Unmarshal(one.Accepted, &kept); err != nil {
+			return err
+		}
+		for _, a := range kept {
+			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID, Wrong: capital(a.Wrong) + ".", Mend: "it was accepted as it is.",
+				Accepted: true, Reason: a.Reason, AcceptedBy: v.SignedBy, AcceptedAt: one.At})
+		}
+	}
+	return nil
+}
+
+// Offer says that a stage is done.
+func (p *Pages) Offer(c echo.Context) error {
+	return p.atGate(c, "offered", func(of gate.Stage) error {
+		room, err := roomID(c)
+		if err != nil {
+			return err
+		}
+		_, err = p.Stage.Offer(c.Request().Context(), who(c), room, of)
+		return err
+	})
+}
+
+// atGate does something to the gate that the address names and shows it.
+func (p *Pages) atGate(c echo.Context, said string, do func(gate.Stage) error) error {
+	of, err := stageOf(c)
+	if err != nil {
+		return err
+	}
+	if err := do(of); err != nil {
+		return err
+	}
+	return seeOther(c, PlaceOf(c).Gate(slug(of)), said)
+}
+
+// SignOff signs a stage off with the soft obstacles that have a reason. Where
+// one has none, or something hard has come up, the page says so again and keeps
+// the reasons.
+func (p *Pages) SignOff(c echo.Context) error {
+	f, err := formOf(c)
+	if err != nil {
+		return err
+	}
+	err = p.atGate(c, "signed-off", func(of gate.Stage) error {
+		room, err := roomID(c)
+		if err != nil {
+			return err
+		}
+		_, err = p.Stage.SignOff(c.Request().Context(), who(c), room, of, acceptances(f))
+		return err
+	})
+	if fault.KindOf(err) != fault.Obstacle {
+		return err
+	}
+	v, readErr := p.gateView(c, f)
+	if readErr != nil {
+		return readErr
+	}
+	if len(v.Hard) > 0 || !v.MaySign {
+		return err // the refusal has a page of its own
+	}
+	v.Faults = []fault.Field{{Wrong: "it stays open: something that you accept has no reason", Mend: "Write one beside each"}}
+	return Draw(c, http.StatusUnprocessableEntity, web.GateSheet, v)
+}
+
+// acceptances are the reasons that were written, each with what it accepts.
+func acceptances(f *form) []gate.Acceptance {
+	var out []gate.Acceptance
+	for field := range f.Values {
+		code, about, ok := strings.Cut(strings.TrimPrefix(field, "reason."), ".")
+		kind, of, _ := strings.Cut(about, "/")
+		if ok && strings.HasPrefix(field, "reason.") && f.Get(field) != "" {
+			out = append(out, gate.Acceptance{Code: code, About: gate.About{Kind: gate.Kind(kind), ID: of}, Reason: f.Get(field)})
+		}
+	}
+	slices.SortFunc(out, func(a, b gate.Acceptance) int { return strings.Compare(a.Code+a.About.ID, b.Code+b.About.ID) })
+	return out
+}

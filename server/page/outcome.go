@@ -1,0 +1,99 @@
+package page
+
+import (
+	"net/http"
+
+	"lathmark/domain/caution"
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+var outcomes = []web.Option{
+	{Value: string(gate.Found), Label: "Found: the tail was there"},
+	{Value: string(gate.HookedOut), Label: "Hooked out: it was within reach"},
+	{Value: string(gate.NotFound), Label: "Not found"},
+	{Value: string(gate.OnTimber), Label: "On timber"},
+}
+
+// Outcome is the form for what was behind the hole of a position.
+func (p *Pages) Outcome(c echo.Context) error {
+	s, q, err := p.onPosition(c, "Hole")
+	if err != nil {
+		return err
+	}
+	v, err := outcomeView(s, q)
+	if err != nil {
+		return err
+	}
+	return Draw(c, http.StatusOK, web.Outcome, v)
+}
+
+// outcomeView is the form. A position that cannot be marked has no hole.
+func outcomeView(s *scene, q *room.Position) (web.OutcomeView, error) {
+	a, solved := s.j.Position(q.ID)
+	if !a.Determinate || a.Mark == nil {
+		return web.OutcomeView{}, &fault.Error{Kind: fault.Obstacle, Msg: q.Name + " has no place to open yet: " + s.whyNot(q) + ".",
+			Fields: []fault.Field{{Path: "position/" + q.ID.String(), Wrong: q.Name + " has no record that fixes where it is", Mend: "Measure it from a second wall"}}}
+	}
+	s.sheet.Title = q.Name + " is open"
+	s.say("Say what was behind " + q.Name + " and where the tail really was.")
+	return web.OutcomeView{Sheet: s.sheet, Hole: s.hole(q, a, solved), Outcomes: outcomes,
+		Cautions: allShown(append(caution.BeforeCutting(), caution.ForKind(q.Kind)...))}, nil
+}
+
+// Open takes it.
+func (p *Pages) Open(c echo.Context) error {
+	f, err := formOf(c)
+	if err != nil {
+		return err
+	}
+	s, q, err := p.onPosition(c, "Hole")
+	if err != nil {
+		return err
+	}
+	v, err := outcomeView(s, q)
+	if err != nil {
+		return err
+	}
+	h := holeOf(f, s, q)
+	if err = f.err(); err == nil {
+		_, err = p.Stage.Open(c.Request().Context(), s.by, s.j.Record.ID, h)
+	}
+	if fields, ok := mendable(err); ok {
+		v.Faults = renamed(fields, "says", "note")
+		v.Form = web.OutcomeForm{Outcome: f.Get("outcome"), OffA: f.Get("off_a"), OffB: f.Get("off_b"), Patch: f.Get("patch") != "", Note: f.Get("note")}
+		return Draw(c, mendStatus(err), web.Outcome, v)
+	}
+	if err != nil {
+		return err
+	}
+	return seeOther(c, s.at.SetOut(), "outcome")
+}
+
+// holeOf reads the form: where a tail was is measured from the same two datums
+// that the hole was marked from.
+func holeOf(f *form, s *scene, q *room.Position) stage.Hole {
+	h := stage.Hole{ID: newID[id.Opening](f, 0), Position: q.ID, Outcome: gate.Outcome(f.Get("outcome")), Says: f.Get("note"), OwePatch: f.Get("patch") != ""}
+	a, solved := s.j.Position(q.ID)
+	for k, field := range []string{"off_a", "off_b"} {
+		if f.Get(field) == "" {
+			continue
+		}
+		called := solved.Surface.Datums[a.Mark.From[k]].ID
+		for _, d := range s.j.Record.Datums {
+			if d.Surface == q.Surface && d.Name == called {
+				h.Tail = append(h.Tail, stage.TailAt{ID: newID[id.Measurement](f, 1+k), From: d.ID, Value: f.number(field), By: "tape"})
+			}
+		}
+	}
+	if h.Outcome.Lost() && len(h.Tail) > 0 {
+		f.bad("off_a", "a tail that was not found has no place", "Leave both empty, or say that it was found")
+	}
+	return h
+}

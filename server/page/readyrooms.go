@@ -1,0 +1,83 @@
+package page
+
+import (
+	"net/http"
+
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/stage"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// stagesOf are the stages that each trade leads; the foreman sees to all.
+var stagesOf = map[gate.Trade]string{
+	gate.Electrician: "first fix and second fix", gate.Plumber: "first fix and second fix", gate.DryLiner: "boarding",
+	gate.Plasterer: "plaster", gate.Tiler: "plaster", gate.Joiner: "your trade", gate.Decorator: "decoration", gate.Foreman: "you",
+}
+
+// Ready is which rooms are ready for the person's trade and since when, and
+// what the others wait for.
+func (p *Pages) Ready(c echo.Context) error {
+	by, ctx := who(c), c.Request().Context()
+	rooms, err := p.Stage.Ready(ctx, by)
+	if err != nil {
+		return err
+	}
+	sheets, err := p.Stage.Overview(ctx, by)
+	if err != nil {
+		return err
+	}
+	v := web.ReadyView{Sheet: p.Sheet(c, "Ready rooms"), Stage: stagesOf[tradeOf(by)]}
+	v.Next = web.Next{Sentence: "Nothing for you here yet."}
+	listed := map[id.Room]bool{}
+	for _, r := range rooms {
+		listed[r.Room] = true
+		row := web.ReadyRoom{At: web.Place{Job: r.Job.String(), Room: r.Room.String()}, Job: r.JobName, Room: r.Name, Stage: r.Stage.String(),
+			Since: r.Since, Owes: capital(r.Stage.String()) + " is yours."}
+		row.Act, row.Href = "Look at the stage", row.At.Gate(slug(r.Stage))
+		v.Rooms = append(v.Rooms, row)
+	}
+	for _, j := range sheets {
+		for _, r := range j.Rows {
+			if at, waits := current(r); waits && !listed[r.Room.ID] {
+				v.Soon = append(v.Soon, web.SoonRoom{Job: j.Name, Room: r.Room.Name, WaitsFor: at})
+			}
+			if i := place(rooms, r.Room.ID); i >= 0 && r.Next.Task != nil {
+				v.Rooms[i].Owes = r.Next.Sentence
+				v.Rooms[i].Act, v.Rooms[i].Href = doing(v.Rooms[i].At, *r.Next.Task)
+			}
+		}
+	}
+	if len(v.Rooms) > 0 {
+		first := v.Rooms[0]
+		v.Next = web.Next{Sentence: first.Room + ", " + first.Job + ": " + first.Owes, Action: first.Act, Href: first.Href}
+	}
+	return Draw(c, http.StatusOK, web.Ready, v)
+}
+
+func place(rooms []stage.ReadyRoom, of id.Room) int {
+	for i, r := range rooms {
+		if r.Room == of {
+			return i
+		}
+	}
+	return -1
+}
+
+// current says how far a room's stage in hand is; false where all are signed.
+func current(r stage.Row) (string, bool) {
+	for _, cell := range r.Cells {
+		switch {
+		case cell.State == gate.SignedOff:
+			continue
+		case cell.State == gate.Offered:
+			return cell.Stage.String() + ": to be signed off", true
+		case cell.Hard > 0:
+			return cell.Stage.String() + ": " + web.Count(cell.Hard, "obstacle"), true
+		}
+		return cell.Stage.String() + ": to be offered", true
+	}
+	return "", false
+}

@@ -1,0 +1,178 @@
+package page
+
+import (
+	"math"
+	"net/http"
+	"strings"
+
+	"lathmark/domain/caution"
+	"lathmark/domain/gate"
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/stage"
+	"lathmark/web"
+	"lathmark/web/drawing"
+
+	"github.com/labstack/echo/v4"
+)
+
+// SetOut is the set-out sheet of a room, in today's states.
+func (p *Pages) SetOut(c echo.Context) error {
+	s, err := p.scene(c, "Set-out")
+	if err != nil {
+		return err
+	}
+	v := web.SetOutView{Cautions: allShown(caution.BeforeCutting()), Learned: s.learned()}
+	holes := stage.Holes(s.j)
+	for i := range s.j.Record.Surfaces {
+		if on := s.setOutSurface(i, holes); on.First != nil || len(on.Holes) > 0 || len(on.NotYet) > 0 {
+			v.Surfaces = append(v.Surfaces, on)
+		}
+	}
+	switch {
+	case s.j.Gate.Gates[gate.SecondFix].State == gate.Waiting:
+		s.say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
+	case len(holes) > 0 && holes[0].First:
+		s.sheet.Next = web.Next{Sentence: "Open " + holes[0].Position.Name + " first: it proves the set-out for the others.",
+			Action: holes[0].Position.Name + " is open", Href: s.at.Outcome(holes[0].Position.ID.String())}
+	case len(holes) > 0:
+		s.sheet.Next = web.Next{Sentence: "Open the others. Each hole corrects those that follow.",
+			Action: holes[0].Position.Name + " is open", Href: s.at.Outcome(holes[0].Position.ID.String())}
+	}
+	v.Sheet = s.sheet
+	return Draw(c, http.StatusOK, web.SetOut, v)
+}
+
+// setOutSurface is surface i with its holes.
+func (s *scene) setOutSurface(i int, holes []stage.ToOpen) web.SetOutSurface {
+	on := s.j.Record.Surfaces[i]
+	own := s.j.Record.LayersOf(on.ID, id.Datum{})
+	v := web.SetOutSurface{ID: on.ID.String(), Name: capital(on.Name), State: drawing.StateWord(s.j.Record.Now(own)), Plan: s.drawn(i, drawing.SetOut)}
+	listed := map[id.Position]bool{}
+	for _, h := range holes {
+		if h.Position.Surface != on.ID {
+			continue
+		}
+		listed[h.Position.ID] = true
+		row := s.hole(&h.Position, h.Answer, h.Solved)
+		if h.First {
+			v.First = &row
+		} else {
+			v.Holes = append(v.Holes, row)
+		}
+	}
+	for k := range s.j.Record.Positions {
+		q := &s.j.Record.Positions[k]
+		if q.Surface != on.ID || listed[q.ID] {
+			continue
+		}
+		if o := s.opening(q.ID); o != nil {
+			a, solved := s.j.Position(q.ID)
+			if a.Determinate && a.Mark != nil {
+				v.Holes = append(v.Holes, s.hole(q, a, solved))
+				continue
+			}
+		}
+		v.NotYet = append(v.NotYet, web.NotYetRow{Name: q.Name, Why: s.whyNot(q)})
+	}
+	for _, l := range s.j.Solved[i].Answer.Lines {
+		v.Lines = append(v.Lines, s.line(on.ID, i, l))
+	}
+	return v
+}
+
+// whyNot says why no hole is listed for a position.
+func (s *scene) whyNot(q *room.Position) string {
+	a, _ := s.j.Position(q.ID)
+	switch {
+	case !q.OmittedAt.IsZero():
+		return "the client gave it up: " + q.OmitWhy
+	case q.Held:
+		return "held: " + q.HeldWhy
+	case s.opening(q.ID) != nil:
+		return "opened: " + s.opening(q.ID).Outcome.String()
+	case len(a.Ambiguous) > 0:
+		return "two places fit what was measured"
+	case a.Determinate:
+		return "no two datums cross well enough to mark it from"
+	}
+	return "its record does not say where it is"
+}
+
+// line is one laser line that serves several holes, timbers allowed for.
+func (s *scene) line(surface id.Surface, i int, l geometry.SetOutLine) web.LineRow {
+	sheet := s.j.Solved[i].Surface
+	row := web.LineRow{Value: l.Offset + l.Shift, Shifted: math.Abs(l.Shift)}
+	row.From, row.State = s.datumToday(surface, sheet.Datums[l.Datum].ID)
+	for _, k := range l.Positions {
+		row.Serves = append(row.Serves, sheet.Positions[k].ID)
+	}
+	return row
+}
+
+// hole is one hole to mark, as it is to be opened.
+func (s *scene) hole(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved) web.HoleRow {
+	row := web.HoleRow{ID: q.ID.String(), Name: q.Name, Kind: q.Kind, CutOut: q.Cutout, PlusMinus: a.Mark.Ellipse.A,
+		A: s.markOffset(q, a, solved, 0), B: s.markOffset(q, a, solved, 1), Find: a.Plan.Find, Hit: a.Plan.Hit, Clears: a.Plan.Clears}
+	if len(a.Timbers) > 0 {
+		s.nearest(&row, a, solved)
+	}
+	if d := math.Hypot(a.Plan.Move.U, a.Plan.Move.V); d >= 0.5 {
+		from := roomsheet.Point{a.At.U, a.At.V}
+		row.Moved = web.MM(d) + " " + towards(s.j.Record, q.Surface, from, roomsheet.Point{from[0] + a.Plan.Move.U, from[1] + a.Plan.Move.V}) + " to clear a timber"
+	}
+	if o := s.opening(q.ID); o != nil {
+		row.Outcome, row.OpenedBy, row.OpenedAt = o.Outcome.String(), s.people.name(o.By), o.At
+	}
+	row.Caution = s.holeCaution(q, a)
+	return row
+}
+
+// nearest tells which timber the hole, where it is to be cut, comes nearest to.
+func (s *scene) nearest(row *web.HoleRow, a *geometry.PositionAnswer, solved *roomsheet.Solved) {
+	at := roomsheet.Point{a.At.U + a.Plan.Move.U, a.At.V + a.Plan.Move.V}
+	row.Gap = math.Inf(1)
+	for _, t := range solved.Surface.Timbers {
+		if gap := toLine(at, t.Line[0], t.Line[1]) - t.Width/2 - row.CutOut/2; gap < row.Gap {
+			row.Gap, row.Timber = gap, t.ID
+		}
+	}
+}
+
+func (s *scene) markOffset(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved, k int) web.MarkOffset {
+	name, state := s.datumToday(q.Surface, solved.Surface.Datums[a.Mark.From[k]].ID)
+	return web.MarkOffset{Value: a.Plan.Offsets[k], From: name, State: state}
+}
+
+// learned says what the holes that were opened so far taught: the faces whose
+// build-up is known better now than it was planned.
+func (s *scene) learned() string {
+	found := 0
+	for _, o := range s.j.Record.Openings {
+		if !o.Outcome.Lost() {
+			found++
+		}
+	}
+	if found == 0 {
+		return ""
+	}
+	var out []string
+	for _, d := range s.j.Gate.Datums {
+		planned, now := 0.0, 0.0
+		for _, l := range d.Layers {
+			if l.AsBuilt {
+				planned, now = planned+l.Planned, now+l.Built
+			}
+		}
+		if math.Abs(now-planned) >= 1 {
+			out = append(out, d.Name+" carries "+web.MM(now)+", not "+web.MM(planned))
+		}
+	}
+	head := web.Count(found, "hole") + " opened. "
+	if len(out) == 0 {
+		return head + "They agree with the plan; the others below are surer for it."
+	}
+	return head + capital(strings.Join(out, "; ")) + ". The others below are corrected."
+}

@@ -15,6 +15,9 @@ test: setup ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
 	go test $(RACE) ./...
 
+demo: setup ## run a server with an invented firm, on a PostgreSQL of its own
+	go run ./cmd/lathmark demo $(DEMO)
+
 lint: ## the code checks and the import bans; the first run builds the checker
 	$(LINT) run ./...
 	go test -run 'Imports|PurePackages|Bans' ./cmd/lathmark
@@ -25,4 +28,4 @@ bench: ## how fast the adjustment is, and what it allocates
 trial: ## tape and open 10,000 simulated tails: what the set-out is worth on site
 	go run ./cmd/trial
 
-.PHONY: help setup test lint bench trial
+.PHONY: help setup demo test lint bench trial

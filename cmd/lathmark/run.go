@@ -33,6 +33,7 @@ type command struct {
 
 // commands is the list of subcommands in the order in which the usage text shows them.
 var commands = []command{
+	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoCommand},
 	{"serve", "answer people's browsers until told to stop", serveCommand},
 	{"migrate", "bring the database to the newest schema, or say where it stands", migrateCommand},
 	{"setout", "work out where to mark today from a room sheet", setout},

@@ -63,7 +63,7 @@ func (s *spoken) find(t *testing.T, pattern string) string {
 
 // program is a subcommand that runs until it is stopped.
 type program struct {
-	said   *spoken
+	said   *spoken // on both streams
 	stop   context.CancelFunc
 	status chan int
 }

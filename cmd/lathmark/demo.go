@@ -1,0 +1,137 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/persistence"
+	"lathmark/persistence/localpg"
+	"lathmark/server/auth"
+)
+
+// demoOptions is what the command line of the demo says.
+type demoOptions struct {
+	listen, data string
+	fresh        bool
+}
+
+// demoCommand is the subcommand demo: an invented firm on a PostgreSQL of its own.
+func demoCommand(ctx context.Context, s streams, args []string) int {
+	flags := flag.NewFlagSet("demo", flag.ContinueOnError)
+	flags.SetOutput(s.err)
+	var o demoOptions
+	flags.StringVar(&o.listen, "listen", "127.0.0.1:8080", "where to listen, `HOST:PORT`")
+	flags.StringVar(&o.data, "data", demoFolder(os.Geteuid(), s.env), "the `FOLDER` for everything the demo keeps")
+	flags.BoolVar(&o.fresh, "fresh", false, "throw away what is in the folder and start over")
+	flags.Usage = func() {
+		fmt.Fprint(s.err, "Usage: lathmark demo [OPTIONS]\n\nRuns a server with an invented firm, on a PostgreSQL of its own.\n\n")
+		flags.PrintDefaults()
+	}
+	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
+		return statusDone
+	} else if err != nil {
+		return statusUsage
+	}
+	if flags.NArg() > 0 {
+		flags.Usage()
+		return statusUsage
+	}
+	if err := demo(ctx, s, o); err != nil {
+		fmt.Fprintln(s.err, err)
+		return statusBad
+	}
+	return statusDone
+}
+
+// demoFolder is where the demo keeps its files unless told otherwise. PostgreSQL does not
+// run as root, and whom root runs it as may not enter root's home.
+func demoFolder(user int, env []string) string {
+	if user == 0 {
+		return "/var/lib/lathmark/demo"
+	}
+	at := map[string]string{}
+	for _, pair := range env {
+		name, value, _ := strings.Cut(pair, "=")
+		at[name] = value
+	}
+	if filepath.IsAbs(at["XDG_DATA_HOME"]) {
+		return filepath.Join(at["XDG_DATA_HOME"], "lathmark", "demo")
+	}
+	if filepath.IsAbs(at["HOME"]) {
+		return filepath.Join(at["HOME"], ".local", "share", "lathmark", "demo")
+	}
+	return filepath.Join(os.TempDir(), fmt.Sprintf("lathmark-demo-%d", user))
+}
+
+func demo(ctx context.Context, s streams, o demoOptions) (err error) {
+	log := slog.New(slog.NewTextHandler(s.err, &slog.HandlerOptions{Level: slog.LevelWarn}))
+	// Before anything else, so that a port in use costs no waiting.
+	at, err := (&net.ListenConfig{}).Listen(ctx, "tcp", o.listen)
+	if err != nil {
+		return fmt.Errorf("%w; choose another place with --listen 127.0.0.1:PORT", err)
+	}
+	defer at.Close()
+	pg, err := localpg.Start(ctx, localpg.Options{Data: o.data, Fresh: o.fresh})
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, pg.Stop()) }()
+	site, err := openSite(ctx, pg)
+	if err != nil {
+		return err
+	}
+	defer site.db.Close()
+
+	address := "http://" + at.Addr().String()
+	serving, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	go func() {
+		<-pg.Done()
+		stop(errors.New("the demo's PostgreSQL ended of itself"))
+	}()
+	announce(s, address, o, site, pg)
+	err = host{log: log, drain: 5 * time.Second}.serve(serving, at, func(open func() error) http.Handler {
+		return handler(site.db, log, address, open, func(all persistence.Services) auth.SignIn {
+			return auth.Demo{Firms: all.Firm, Firm: site.firm.ID}
+		})
+	})
+	if ctx.Err() == nil { // nobody told us to stop
+		err = errors.Join(err, context.Cause(serving))
+	}
+	return err
+}
+
+// announce says where the demo is and how to come in.
+func announce(s streams, address string, o demoOptions, site *site, pg *localpg.Server) {
+	fmt.Fprintf(s.out, `Lathmark's demo is at %s
+
+Come in as one of the people of %s, an invented firm:
+`, address, site.firm.Name)
+	for _, p := range site.people {
+		fmt.Fprintf(s.out, "  %s, %s\n", p.Name, worksAs(p.Person))
+	}
+	fmt.Fprintf(s.out, `
+To look into its database:
+  %s
+
+Its files are in %s. Stop it with Ctrl-C: what was recorded stays.
+To start over, run it with --fresh.
+`, pg.Psql(siteDatabase, localpg.Superuser), o.data)
+}
+
+func worksAs(p firm.Person) string {
+	if p.Role == firm.Trade {
+		return p.Trade.String()
+	}
+	return string(p.Role)
+}

@@ -1,0 +1,168 @@
+package main
+
+import (
+	"errors"
+	"net"
+	"net/http"
+	"net/http/cookiejar"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+
+	"lathmark/persistence/localpg"
+)
+
+// demoData is a folder for a demo that PostgreSQL's account may enter.
+func demoData(t *testing.T) string {
+	t.Helper()
+	dir, err := os.MkdirTemp(localpg.TempDir(), "lathmark-demo")
+	if err == nil {
+		err = os.Chmod(dir, 0o755)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := os.RemoveAll(dir); err != nil {
+			t.Error(err)
+		}
+	})
+	return filepath.Join(dir, "demo")
+}
+
+// A demo starts from nothing, lets people in, shows its database, and comes back warm
+// with what was recorded.
+func TestDemo(t *testing.T) {
+	data := demoData(t)
+	args := []string{"demo", "--listen", "127.0.0.1:0", "--data", data}
+	p := begin(t, nil, args...)
+	at := p.said.find(t, `is at (http://\S+)`)
+	for _, path := range []string{"/healthz", "/readyz"} {
+		if status, body := get(t, at+path); status != http.StatusOK {
+			t.Errorf("%s: %d %s", path, status, body)
+		}
+	}
+	_, page := get(t, at+"/sign-in")
+	for _, person := range crew {
+		said(t, "the sign-in page", page, person.Name)
+		p.said.find(t, "("+person.Name+"), ")
+	}
+	comeIn(t, at, page)
+
+	psql := p.said.find(t, `(?m)^  (.*psql.*)$`)
+	count := psql + ` -Atc 'select count(*) from member'`
+	before, err := exec.Command("sh", "-c", count).CombinedOutput()
+	if err != nil {
+		t.Errorf("%s: %v, %s", count, err, before)
+	}
+
+	second := begin(t, nil, "demo", "--listen", "127.0.0.1:0", "--data", data)
+	if status := <-second.status; status != statusBad {
+		t.Errorf("a second demo on the folder ended with status %d", status)
+	}
+	p.end(t)
+
+	p = begin(t, nil, args...)
+	psql = p.said.find(t, `(?m)^  (.*psql.*)$`)
+	if after, err := exec.Command("sh", "-c", psql+` -Atc 'select count(*) from member'`).CombinedOutput(); err != nil || string(after) != string(before) {
+		t.Errorf("after a restart: %q, before %q, %v", after, before, err)
+	}
+
+	// Without its database it does not linger.
+	text, err := os.ReadFile(filepath.Join(data, "cluster", "postmaster.pid"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	pid, err := strconv.Atoi(strings.SplitN(string(text), "\n", 2)[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := syscall.Kill(pid, syscall.SIGKILL); err != nil {
+		t.Fatal(err)
+	}
+	if status := <-p.status; status != statusBad {
+		t.Errorf("without its database it ended with status %d", status)
+	}
+	p.said.find(t, "(PostgreSQL ended of itself)")
+}
+
+// comeIn picks the first person that the sign-in page offers, and looks at where that leads.
+func comeIn(t *testing.T, at, page string) {
+	t.Helper()
+	_, rest, found := strings.Cut(page, `name="person" value="`)
+	who, _, _ := strings.Cut(rest, `"`)
+	if !found {
+		t.Fatalf("the sign-in page offers nobody: %s", page)
+	}
+	jar, _ := cookiejar.New(nil) // it never fails
+	browser := &http.Client{Jar: jar}
+	form, err := http.NewRequest(http.MethodPost, at+"/sign-in", strings.NewReader(url.Values{"person": {who}}.Encode()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	form.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	form.Header.Set("Origin", at)
+	r, err := browser.Do(form)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	if r.StatusCode != http.StatusOK || r.Request.URL.Path == "/sign-in" {
+		t.Errorf("coming in led to %s with %d", r.Request.URL, r.StatusCode)
+	}
+}
+
+func TestDemoUsage(t *testing.T) {
+	for _, c := range []struct {
+		args   string
+		status int
+		says   string
+	}{
+		{"--help", statusDone, "--fresh"},
+		{"--loud", statusUsage, "-loud"},
+		{"here", statusUsage, "Usage: lathmark demo"},
+		{"--listen nowhere", statusBad, "--listen 127.0.0.1:PORT"},
+	} {
+		if status, _, err := ran(t, nil, append([]string{"demo"}, strings.Fields(c.args)...)...); status != c.status || !strings.Contains(err, strings.TrimPrefix(c.says, "-")) {
+			t.Errorf("demo %s: status %d, %s", c.args, status, err)
+		}
+	}
+}
+
+func TestDemoPortInUse(t *testing.T) {
+	taken, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer taken.Close()
+	data := demoData(t)
+	status, _, says := ran(t, nil, "demo", "--listen", taken.Addr().String(), "--data", data)
+	if status != statusBad || !strings.Contains(says, "choose another place with --listen") {
+		t.Errorf("status %d, %s", status, says)
+	}
+	if _, err := os.Stat(data); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("a database was made for nothing: %v", err)
+	}
+}
+
+func TestDemoFolder(t *testing.T) {
+	for _, c := range []struct {
+		user int
+		env  []string
+		want string
+	}{
+		{0, []string{"HOME=/root"}, "/var/lib/lathmark/demo"},
+		{1000, []string{"HOME=/home/ada"}, "/home/ada/.local/share/lathmark/demo"},
+		{1000, []string{"HOME=/home/ada", "XDG_DATA_HOME=/srv/ada"}, "/srv/ada/lathmark/demo"},
+		{1000, nil, filepath.Join(os.TempDir(), "lathmark-demo-1000")},
+	} {
+		if got := demoFolder(c.user, c.env); got != c.want {
+			t.Errorf("user %d with %q: %s, want %s", c.user, c.env, got, c.want)
+		}
+	}
+}

@@ -43,7 +43,11 @@ func (p *paper) first(v *view) {
 	if marked == 1 {
 		why = "It is the only one that can be marked."
 	}
-	p.para("", "OPEN "+v.Surface.Positions[v.Answer.First].ID+" FIRST. "+why)
+	id := v.Surface.Positions[v.Answer.First].ID
+	if bad := v.doubt[id]; len(bad) > 0 {
+		why += " But put " + names(bad) + " right before."
+	}
+	p.para("", "OPEN "+id+" FIRST. "+why)
 	p.line("")
 }
 
@@ -76,8 +80,11 @@ func (p *paper) position(v *view, i int) {
 	for n, k := range a.Mark.From {
 		p.offset(v, k, a.Plan.Offsets[n], a.SetOut[k].Sigma)
 	}
-	if bad := v.doubt[at.ID]; len(bad) > 0 {
-		p.para(indent, "NOT SURE until "+names(bad)+" is put right")
+	bad := v.doubt[at.ID]
+	if len(bad) > 0 {
+		p.para(indent, "NOT SURE until "+names(bad)+" is put right. Do not open yet")
+	} else if !a.Checked {
+		p.para(indent, "not checked: a slip would not show")
 	}
 	if at.Cutout > 0 {
 		p.timber(v, i)
@@ -85,7 +92,9 @@ func (p *paper) position(v *view, i int) {
 	if k, far := v.neighbour(i); k >= 0 {
 		p.para(indent, "check: "+whole(far)+" to the middle of "+v.Surface.Positions[k].ID)
 	}
-	p.para(indent, missing(a.Plan.Find))
+	if len(bad) == 0 { // the odds take the readings at their word
+		p.para(indent, missing(a.Plan.Find))
+	}
 }
 
 // offset prints one offset to mark.

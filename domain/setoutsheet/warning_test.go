@@ -98,3 +98,21 @@ func TestEmptySurface(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// A position that hangs on a reading that does not fit says so where it is
+// marked, gives no odds, and is not opened first without a word.
+func TestDoubtStandsWhereItIsMarked(t *testing.T) {
+	room := small(offset("south", 400), offset("north", 800), offset("west", 900),
+		roomsheet.Measurement{Kind: "offset", Of: "D1", From: "west", Value: 900, By: "laser"}, offset("west", 1000))
+	room.Surfaces[0].Positions = room.Surfaces[0].Positions[:1]
+	room.Surfaces[0].Measurements = room.Surfaces[0].Measurements[4:]
+	got := strings.Join(strings.Fields(printed(t, room)), " ")
+	for _, want := range []string{"NOT SURE until m5 is put right. Do not open yet", "OPEN D1 FIRST. It is the only one that can be marked. But put m5 right before."} {
+		if !strings.Contains(got, want) {
+			t.Errorf("want %q in\n%s", want, got)
+		}
+	}
+	if strings.Contains(got, "tail missed") {
+		t.Errorf("odds that rest on a bad reading:\n%s", got)
+	}
+}

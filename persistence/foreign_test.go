@@ -1,0 +1,294 @@
+package persistence_test
+
+import (
+	"context"
+	"errors"
+	"reflect"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5/pgconn"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/persistence"
+	"lathmark/persistence/dbtest"
+	"lathmark/persistence/localpg"
+)
+
+// theirs are the ids of another firm's records, of every kind.
+type theirs struct {
+	r       *room.Judged
+	firm    id.Firm
+	job     id.Job
+	room    id.Room
+	member  id.Member
+	opening id.Opening
+	snag    id.Snag
+	timber  id.Timber
+	link    firm.Hash
+	session firm.Hash
+	client  firm.Hash
+}
+
+// calls has one call of every method of Tx, from another firm, with their ids.
+// A call gives what it found: it must be an error, or nothing. A new method
+// fails the test until it is listed.
+func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, error) {
+	now := time.Date(2026, 3, 9, 0, 0, 0, 0, time.UTC)
+	r := x.r.Record
+	none := func(err error) (any, error) { return nil, err }
+	return map[string]func(context.Context, *persistence.Tx) (any, error){
+		"InsertFirm": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertFirm(ctx, firm.Firm{ID: id.New[id.Firm](), Name: "x", CreatedAt: now}))
+		},
+		"Firm":         nil, // takes no id: the firm is the transaction's
+		"Members":      nil,
+		"Names":        nil,
+		"BuildUps":     nil,
+		"Jobs":         nil,
+		"AllRooms":     nil,
+		"DiaryJobs":    nil,
+		"InsertJob":    nil, // a new record of the transaction's own firm
+		"InsertMember": nil,
+		"SaveBuildUp":  nil,
+		"Member":       func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Member(ctx, x.member) },
+		"EndMember": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.EndMember(ctx, x.member, now))
+		},
+		"InsertOneTimeLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertOneTimeLink(ctx, firm.Hash{1}, x.member, now, now))
+		},
+		"UseOneTimeLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.UseOneTimeLink(ctx, x.link, now.AddDate(-1, 0, 0))
+		},
+		"InsertSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertSession(ctx, firm.Hash{1}, x.member, now, now))
+		},
+		"SessionMember": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.SessionMember(ctx, x.session, now.AddDate(-1, 0, 0))
+		},
+		"DeleteSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeleteSession(ctx, x.session))
+		},
+		"Job":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Job(ctx, x.job) },
+		"JobName": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.JobName(ctx, x.job) },
+		"InsertClientLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertClientLink(ctx, firm.Hash{1}, x.job, now))
+		},
+		"EndClientLinks": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.EndClientLinks(ctx, x.job, now) },
+		"ClientLinkJob":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.ClientLinkJob(ctx, x.client) },
+		"LastEntry":      func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LastEntry(ctx, x.job) },
+		"InsertEntry": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertEntry(ctx, diary.Seal(diary.Entry{Firm: x.firm, Job: x.job, Detail: []byte("{}"), At: now}, diary.Entry{})))
+		},
+		"Diary":      func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Diary(ctx, x.job, 0, 9) },
+		"SignedSums": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignedSums(ctx, x.job) },
+		"LockRoom":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.LockRoom(ctx, x.room)) },
+		"Record":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Record(ctx, x.room) },
+		"RoomsOf":    func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomsOf(ctx, x.job) },
+		"InsertRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			mine := r.Room
+			mine.ID = id.New[id.Room]()
+			return none(tx.InsertRoom(ctx, mine))
+		},
+		"UpdateRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.UpdateRoom(ctx, r.Room, 0)) },
+		"InsertSurface": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			s := r.Surfaces[0]
+			s.ID, s.Name = id.New[id.Surface](), "other"
+			return none(tx.InsertSurface(ctx, x.room, s))
+		},
+		"InsertDatum": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			d := r.Datums[0]
+			d.ID, d.Name = id.New[id.Datum](), "other"
+			return none(tx.InsertDatum(ctx, x.room, d))
+		},
+		"UpdateStaysBare": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.UpdateStaysBare(ctx, r.Datums[0].ID, true))
+		},
+		"DeleteDatum": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeleteDatum(ctx, r.Datums[0].ID))
+		},
+		"ReplaceLayers": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			l := r.Layers[0]
+			l.ID = id.New[id.Layer]()
+			return none(tx.ReplaceLayers(ctx, x.room, l.Surface, l.Datum, []room.Layer{l}))
+		},
+		"InsertTimber": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertTimber(ctx, x.room, room.Timber{ID: id.New[id.Timber](), Surface: r.Surfaces[0].ID, Name: "J9", B: [2]float64{9, 9}, Width: 47}))
+		},
+		"DeleteTimber": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeleteTimber(ctx, x.timber))
+		},
+		"InsertPosition": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			p := r.Positions[0]
+			p.ID, p.Name = id.New[id.Position](), "other"
+			return none(tx.InsertPosition(ctx, x.room, p))
+		},
+		"UpdatePosition": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.UpdatePosition(ctx, r.Positions[0], 0))
+		},
+		"InsertMeasurement": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			m := r.Measurements[0]
+			m.ID, m.Name = id.New[id.Measurement](), "other"
+			return none(tx.InsertMeasurement(ctx, x.room, m))
+		},
+		"UpdateMeasurement": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.UpdateMeasurement(ctx, r.Measurements[0], 0))
+		},
+		"InsertTailSeen": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertTailSeen(ctx, x.room, room.TailSeen{Position: r.Positions[1].ID, At: now}))
+		},
+		"DeleteTailSeen": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeleteTailSeen(ctx, r.Positions[0].ID))
+		},
+		"InsertPhoto": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertPhoto(ctx, x.room, room.Photo{ID: id.New[id.Photo](), Surface: r.Surfaces[0].ID, At: now}))
+		},
+		"SaveAsBuilt": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveAsBuilt(ctx, x.room, room.AsBuilt{Layer: r.Layers[0].ID, Stage: r.Layers[0].Stage, PutOn: now, At: now}))
+		},
+		"SaveFinished": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveFinished(ctx, x.room, room.Finished{Stage: gate.Plaster, On: now, At: now}))
+		},
+		"InsertOpening": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertOpening(ctx, x.room, room.Opening{ID: id.New[id.Opening](), Position: r.Positions[0].ID, Outcome: gate.Found, At: now, RecordedAt: now}))
+		},
+		"UpdateOpening": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.UpdateOpening(ctx, room.Opening{ID: x.opening, Outcome: gate.Found}))
+		},
+		"SavePatch": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SavePatch(ctx, x.room, room.Patch{Opening: x.opening, OwedAt: now}))
+		},
+		"InsertSnag": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertSnag(ctx, x.room, room.Snag{ID: id.New[id.Snag](), Says: "x", NotedAt: now}))
+		},
+		"CloseSnag": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.CloseSnag(ctx, x.snag, id.Member{}, now))
+		},
+		"UpdateGate": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.UpdateGate(ctx, x.room, room.Gate{Stage: gate.FirstFix, State: gate.Offered, OfferedAt: now}))
+		},
+		"InsertSignOff": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now, Accepted: []byte("[]"), RoomSheet: []byte("{}"), SetOut: []byte("{}")}))
+		},
+		"SignOffs": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignOffs(ctx, x.room) },
+	}
+}
+
+// fill gives another firm one record of every kind.
+func fill(t *testing.T, s *dbtest.Site) *theirs {
+	t.Helper()
+	ctx := t.Context()
+	r := s.Utility(t, "D1", "D2")
+	x := &theirs{firm: s.Owner.Firm, job: r.Record.Job, room: r.Record.ID, member: s.Foreman.ID, timber: id.New[id.Timber](), opening: id.New[id.Opening](), snag: id.New[id.Snag]()}
+	check := func(_ any, err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	check(s.Room.AddTimbers(ctx, s.Foreman, x.room, []room.Timber{{ID: x.timber, Surface: r.Record.Surfaces[0].ID, Name: "J1", A: [2]float64{0, 1200}, B: [2]float64{3600, 1200}, Width: 47}}))
+	x.r = s.SignFirstFix(t, r)
+	check(s.Stage.SeeTail(ctx, s.Foreman, x.room, r.Record.Positions[0].ID))
+	check(s.Stage.NoteSnag(ctx, s.Foreman, x.room, room.Snag{ID: x.snag, Says: "scratch"}))
+	err := s.DB.WithTx(ctx, s.Owner.Firm, func(tx *persistence.Tx) error {
+		at := s.Clock.Now()
+		return tx.InsertOpening(ctx, x.room, room.Opening{ID: x.opening, Position: r.Record.Positions[0].ID, Outcome: gate.NotFound, At: at, RecordedAt: at})
+	})
+	check(nil, err)
+	check(s.Stage.Reopen(ctx, s.Foreman, x.room, gate.FirstFix, "so that the calls could go through"))
+	token, err := s.Firm.OneTimeLink(ctx, s.Owner, x.member)
+	check(nil, err)
+	_, x.link, _ = firm.ReadToken(token)
+	_, token, err = s.Firm.StartSession(ctx, s.Owner.Firm, x.member)
+	check(nil, err)
+	_, x.session, _ = firm.ReadToken(token)
+	token, err = s.Job.ClientLink(ctx, s.Owner, x.job)
+	check(nil, err)
+	_, x.client, _ = firm.ReadToken(token)
+	return x
+}
+
+var errUndo = errors.New("take it back")
+
+// Every method of the store, called with ids of another firm, finds nothing
+// and changes nothing. The control: called from the right firm, most of the
+// same calls go through.
+func TestEveryMethodWithAForeignFirmsIDs(t *testing.T) {
+	s := dbtest.New(t)
+	x := fill(t, s)
+	stranger := s.Found(t, "Marl & Sons")
+	all := calls(x)
+	before := everything(t, s)
+	methods := reflect.TypeFor[*persistence.Tx]()
+	for i := range methods.NumMethod() {
+		name := methods.Method(i).Name
+		call, listed := all[name]
+		if !listed {
+			t.Errorf("%s is not listed: say how another firm's ids are kept from it", name)
+		}
+		if call == nil {
+			continue
+		}
+		err := s.DB.WithTx(t.Context(), stranger.Firm, func(tx *persistence.Tx) error {
+			found, err := call(t.Context(), tx)
+			if v := reflect.ValueOf(found); err == nil && found != nil && !(v.Kind() == reflect.Slice && v.Len() == 0 || v.Kind() == reflect.Map && v.Len() == 0 || v.IsZero()) {
+				t.Errorf("%s found %+v", name, found)
+			}
+			return err
+		})
+		if err != nil && fault.KindOf(err) == "" && !pgRefused(err) {
+			t.Errorf("%s ended with %v", name, err)
+		}
+		if after := everything(t, s); !reflect.DeepEqual(before, after) {
+			t.Fatalf("%s changed something: %v, was %v", name, after, before)
+		}
+	}
+	went := 0
+	for name, call := range all {
+		if call == nil {
+			continue
+		}
+		err := s.DB.WithTx(t.Context(), s.Owner.Firm, func(tx *persistence.Tx) error {
+			if _, err := call(t.Context(), tx); err != nil {
+				return err
+			}
+			return errUndo
+		})
+		if errors.Is(err, errUndo) {
+			went++
+		} else {
+			t.Logf("control: %s from its own firm: %v", name, err)
+		}
+	}
+	if went < 38 {
+		t.Errorf("only %d calls go through from the right firm", went)
+	}
+}
+
+// everything is a sum over all rows of the first firm.
+func everything(t *testing.T, s *dbtest.Site) []string {
+	t.Helper()
+	conn := connect(t, s, localpg.Superuser)
+	defer conn.Close(t.Context())
+	var out []string
+	for _, table := range texts(t, conn, `select relname::text from pg_class where relnamespace = 'public'::regnamespace and relkind = 'r' order by 1`) {
+		where := " where t.firm_id = '" + s.Owner.Firm.String() + "'"
+		if table == "schema_migrations" {
+			where = ""
+		}
+		out = append(out, texts(t, conn, `select '`+table+` ' || count(*) || ' ' || coalesce(md5(string_agg(t::text, '|' order by t::text)), '') from "`+table+`" t`+where)...)
+	}
+	return out
+}
+
+// pgRefused tells whether the database itself refused.
+func pgRefused(err error) bool {
+	var pg *pgconn.PgError
+	return errors.As(err, &pg)
+}

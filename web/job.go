@@ -78,7 +78,7 @@ type RoomFormView struct {
 }
 
 // RoomForm is a room as typed. Fields of the form: name, height, shape
-// ("walls" or "corners"), walls, corners, breasts, slopes.
+// ("walls" or "corners"), walls, corners, breasts, slopes, wet.
 type RoomForm struct {
 	Name    string
 	Height  string // floor to ceiling, mm
@@ -87,6 +87,7 @@ type RoomForm struct {
 	Corners string // a line per corner: "0 0"
 	Breasts string // a line per chimney breast: "north 1200 1100 350": wall, from its start, wide, deep
 	Slopes  string // a line per slope: "south 35 900": low wall, pitch in degrees, knee height
+	Wet     string // a line per bath or shower: "bath 0 0 1700 0 1700 700 0 700": its corners in the room
 }
 
 // ImportRoom takes a room sheet as a new room.

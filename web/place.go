@@ -52,6 +52,9 @@ func (p Place) Surface(id string) string { return p.RoomPage() + "/surfaces/" + 
 // NewDatum is the form for one more datum of a surface.
 func (p Place) NewDatum(surface string) string { return p.Surface(surface) + "/datums/new" }
 
+// RemoveDatum takes (post) an unused datum off an open record.
+func (p Place) RemoveDatum(id string) string { return p.Datum(id) + "/remove" }
+
 // Datum is the form of one datum.
 func (p Place) Datum(id string) string { return p.RoomPage() + "/datums/" + part(id) }
 
@@ -90,6 +93,9 @@ func (p Place) Omit(position string) string { return p.Position(position) + "/om
 // Release frees (post) a held position.
 func (p Place) Release(position string) string { return p.Position(position) + "/release" }
 
+// WantAgain puts (post) a position back that was left out.
+func (p Place) WantAgain(position string) string { return p.Position(position) + "/want-again" }
+
 // Outcome is the form for what was behind the hole of a position.
 func (p Place) Outcome(position string) string { return p.Position(position) + "/outcome" }
 
@@ -101,8 +107,17 @@ func (p Place) MeasureAt(position string) string {
 	return p.Measure() + "?position=" + url.QueryEscape(position)
 }
 
+// Reading is the form that corrects one reading.
+func (p Place) Reading(id string) string { return p.RoomPage() + "/readings/" + part(id) }
+
+// StrikeReading strikes (post) a reading out, with a reason.
+func (p Place) StrikeReading(id string) string { return p.Reading(id) + "/strike" }
+
 // Tails is the list of tails to be seen free.
 func (p Place) Tails() string { return p.RoomPage() + "/tails" }
+
+// Photo notes (post) that a photo of an open surface was taken.
+func (p Place) Photo() string { return p.Tails() + "/photo" }
 
 // AsBuilt is the form for a build-up as it was put on.
 func (p Place) AsBuilt() string { return p.RoomPage() + "/as-built" }

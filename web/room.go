@@ -99,12 +99,15 @@ type TimberRow struct {
 
 // MeasurementRow is one reading as it was taken.
 type MeasurementRow struct {
+	ID    string // for addresses; "" where it cannot be mended here
 	What  string // "D1 from south wall"
 	State string // "bare"; "state not recorded"
 	Value float64
 	By    string // "tape"
 	Who   string
 	When  time.Time
+	// Struck says why it was struck out and takes no part; "" while it stands.
+	Struck string
 	// Doubt says what is wrong with it: "does not fit: reads as if boarded";
 	// "" where it fits.
 	Doubt string
@@ -144,7 +147,9 @@ type DatumFormView struct {
 	SurfaceID, SurfaceName string
 	DatumID                string // "" for a new one
 	Form                   DatumForm
-	Kinds                  []Option
+	// MayRemove: nothing was measured from it yet.
+	MayRemove bool
+	Kinds     []Option
 }
 
 // DatumForm is a datum as typed.
@@ -184,6 +189,7 @@ type TimberFormView struct {
 	SurfaceID, SurfaceName string
 	Timbers                []TimberRow
 	Datums                 []Option // faces to count from
+	Cautions               []Caution
 	Form                   TimberForm
 }
 

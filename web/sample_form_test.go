@@ -26,18 +26,20 @@ func formSamples() []sample {
 			SurfaceForm{Name: "Ceiling", Kind: "ceiling", Outline: "0 0\n3600 0\n3600 2400\n0 2400", Layers: "board 12.5"}, opts("ceiling", "slope", "wall", "floor"), opts("Ceiling, board, skim")}),
 		canned(Datum, "", DatumFormView{Sheet: sheet("A new datum", "Add the steel: no layer covers it."), SurfaceID: "s1", SurfaceName: "Ceiling", Form: DatumForm{Kind: "face"}, Kinds: datumKinds()}),
 		canned(Datum, "faults", DatumFormView{sheet("Soil stack", "Say where it stands."), typed(wrong("point", "The soil stack has no place", "Measure it along and up the sheet")), "s1", "Ceiling", "d9",
-			DatumForm{Name: "soil stack", Kind: "point", Sigma: "2"}, datumKinds()}),
+			DatumForm{Name: "soil stack", Kind: "point", Sigma: "2"}, true, datumKinds()}),
 		canned(BuildUp, "", BuildUpFormView{Sheet: sheet("Build-up", "Say what will go on the south wall."), DatumID: "d1", DatumName: "south wall", Standard: "Brick, dabs, board, skim", Standards: opts("Brick, dabs, board, skim", "Ceiling, board, skim")}),
 		canned(BuildUp, "faults", BuildUpFormView{Sheet: sheet("Build-up", "Mend line 2."), Typed: typed(wrong("layers", "Line 2: \"thin\" is no thickness", "Write it in mm: skim 3 plaster")), DatumID: "d1", DatumName: "south wall", Layers: "board 25 boarding\nskim thin plaster", Standards: opts("Brick, dabs, board, skim")}),
 		canned(Timber, "", TimberFormView{Sheet: sheet("Timbers", "Record the joists while you can see them."), SurfaceID: "s1", SurfaceName: "ceiling", Timbers: utilitySurface().Timbers[:2], Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J3", Width: "47"}}),
 		canned(Timber, "faults", TimberFormView{Sheet: sheet("Timbers", "Say how far apart they are."), Typed: typed(wrong("spacing", "The spacing is missing", "Measure centre to centre")), SurfaceID: "s1", SurfaceName: "ceiling", Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Face: "west wall", First: "450", Name: "J1", Width: "47"}}),
 		canned(Schedule, "", ScheduleView{Sheet: sheet("Schedule", "D6 would land on J3. Move it off before the cable is run."), Rows: utilityRows(), Surfaces: surfaceOptions, Kinds: kindsOfPosition,
-			Near: []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}}, MayEdit: true}),
+			Near: []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}}, MayEdit: true,
+			Cautions: []Caution{{Says: "D4 hangs over the bath, in zone 1: at least IPX4.", Source: "BS 7671 701.512.2 (read at second hand)"}}}),
 		canned(Schedule, "empty", ScheduleView{Sheet: sheet("Schedule", "Write down what the room is to have."), Typed: typed(wrong("lines", "Line 2 has no name", "Begin each line with a name: D2 downlight 76")),
 			Surfaces: surfaceOptions, Kinds: kindsOfPosition, Lines: LinesForm{"s1", "D1 downlight 76\ndownlight 76"}, MayEdit: true}),
 		canned(Schedule, "closed", ScheduleView{Sheet: sheetFor(electrician, "Schedule", at, say("Nothing for you here until the boards are up.")), Rows: utilityRows()}),
 		canned(Position, "", PositionFormView{Sheet: sheet("Position D4", "Change what the drawing says, before it is measured."), PositionID: "q4", Form: PositionForm{"D4", "downlight", "s1", "76", "750 1790"}, Kinds: kindsOfPosition, Surfaces: surfaceOptions, Reach: "80"}),
 		canned(Hold, "", HoldView{Sheet: sheet("Hold F1", "Hold it, or leave it as it is."), PositionID: "q5", PositionName: "F1", Kind: "fan", WaitsForOptions: whoDecides()}),
+		canned(Hold, "omitted", HoldView{Sheet: sheet("F1 is left out", "Nothing is owed for F1."), PositionID: "q5", PositionName: "F1", Kind: "fan", OmittedReason: "J. Sorrel by letter, 20 Nov: no fan in the utility."}),
 		canned(Hold, "held", HoldView{Sheet: sheet("F1 is held", "Release F1 when the fan is chosen."), PositionID: "q5", PositionName: "F1", Kind: "fan", Held: true, HeldSince: daysBefore(9), HeldReason: "the client has not chosen the fan",
 			Typed: typed(wrong("omit_reason", "Nothing is written", "Write what the client said, and when")), WaitsForOptions: whoDecides()}),
 	}
@@ -76,5 +78,13 @@ func measureSamples() []sample {
 	done.Owed, done.Plan = nil, ""
 	done.Form.Datum, done.Form.State = "d8", "bare"
 	done.Last = &Measured{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true, U: 748, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 5, Checked: true}
-	return []sample{canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
+	row := utilitySurface().Measurements[11]
+	reading := ReadingView{Sheet: sheetFor(electrician, "Mend a reading", at, say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,
+		Form: MeasureForm{Kind: "offset", Datum: "d8", Value: "900", By: "tape"}, Datums: datums, Instruments: instruments}
+	span := reading
+	span.Form.Kind, span.Form.To, span.SurfaceStates = "span", "d1", states
+	span.Typed = typed(wrong("reason", "Nothing is written", "Say why it does not count"), wrong("to", "A span needs a second face", "Choose it"))
+	leaning := view
+	leaning.SurfaceStates, leaning.Form.SurfaceState = states, "bare"
+	return []sample{canned(Reading, "", reading), canned(Reading, "span", span), canned(Measure, "leaning", leaning), canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
 }

@@ -50,7 +50,10 @@ func tailsView(may bool) TailsView {
 	if !may {
 		p = electrician
 	}
-	v := TailsView{Sheet: sheetFor(p, "Tails", utilityAt, say("2 tails are not seen yet. Look at D1 and D4 before the board goes up.")), MayDo: may}
+	v := TailsView{Sheet: sheetFor(p, "Tails", utilityAt, say("2 tails are not seen yet. Look at D1 and D4 before the board goes up.")), MayDo: may, Surfaces: surfaceOptions}
+	if !may {
+		v.Photos = []PhotoRow{{"Ceiling", "on Ines's phone", "Ines Quill", cannedDate}}
+	}
 	for i, r := range utilityRows()[:4] {
 		t := TailRow{ID: r.ID, Name: r.Name, Kind: r.Kind, Surface: "Ceiling"}
 		if i == 1 || i == 2 {

@@ -34,7 +34,7 @@ func utilitySurface() SurfaceView {
 		s.Timbers = append(s.Timbers, TimberRow{ID: t.ID, Key: t.ID, Where: MM(t.Line[0][0]) + " from west wall, south to north", Width: t.Width, Known: "from the spacing"})
 	}
 	for _, m := range plan.Surface.Measurements {
-		row := MeasurementRow{What: m.Of + " from " + datumNames[m.From], State: "bare", Value: m.Value, By: "tape", Who: "Ola Brandt", When: daysBefore(1)}
+		row := MeasurementRow{ID: m.ID, What: m.Of + " from " + datumNames[m.From], State: "bare", Value: m.Value, By: "tape", Who: "Ola Brandt", When: daysBefore(1)}
 		if m.Kind == "distance" {
 			row.What, row.State = m.Of+" to "+m.To, ""
 		}
@@ -43,6 +43,7 @@ func utilitySurface() SurfaceView {
 		}
 		s.Measurements = append(s.Measurements, row)
 	}
+	s.Measurements[2].Struck = "The tape had slipped off the flange."
 	return s
 }
 

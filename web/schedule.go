@@ -20,6 +20,8 @@ type ScheduleView struct {
 	Spaced   SpacedForm
 	// Near are positions planned on or near a timber, with the move off it.
 	Near []NearTimber
+	// Cautions are about what is planned: zones of a bath or shower, heights.
+	Cautions []Caution
 	// MayEdit: the schedule is open.
 	MayEdit bool
 }
@@ -78,6 +80,9 @@ type MeasureView struct {
 	// Kinds of reading: offset, span, distance.
 	Kinds       []Option
 	Instruments []Option
+	// SurfaceStates are the states of the surface itself, asked for only where
+	// a face leans; else none.
+	SurfaceStates []Option
 	// Last is what the reading just recorded gave; nil before any.
 	Last *Measured
 	// Plan is the surface's plan; "" where there is none yet.
@@ -96,8 +101,8 @@ type DatumChoice struct {
 }
 
 // MeasureForm is a reading as typed. Fields: kind, position, value,
-// by; datum and to, each a datum with its state as JoinDatum makes it; and
-// to_position.
+// by; datum and to, each a datum with its state as JoinDatum makes it;
+// to_position; and, where a face leans, surface_state.
 type MeasureForm struct {
 	Kind     string // offset, span, distance
 	Position string
@@ -107,6 +112,9 @@ type MeasureForm struct {
 	ToState  string
 	Value    string // mm
 	By       string // tape, laser, rule
+	// SurfaceState is how far the surface itself was built up; it counts only
+	// where a face leans.
+	SurfaceState string
 }
 
 // Measured is what a reading gave.
@@ -133,12 +141,25 @@ type OwedReading struct {
 // Tails is the list of tails to be seen free before boarding is signed off.
 var Tails = Page[TailsView]{"tails"}
 
-// TailsView is the list of tails. Field: seen (position ids, one per tick).
+// TailsView is the list of tails. Field: seen (position ids, one per tick); on
+// the other form: photo_surface, photo_says.
 type TailsView struct {
 	Sheet
 	Typed
-	Tails []TailRow
-	MayDo bool
+	Tails  []TailRow
+	MayDo  bool
+	Photos []PhotoRow
+	// Surfaces that a photo can be noted for.
+	Surfaces                []Option
+	PhotoSurface, PhotoSays string // as typed
+}
+
+// PhotoRow is a note that a photo of an open surface was taken.
+type PhotoRow struct {
+	Surface string
+	Says    string // where it is
+	By      string
+	At      time.Time
 }
 
 // TailRow is one tail.
@@ -164,4 +185,24 @@ type HoldView struct {
 	OmitReason                     string // as typed
 	WaitsFor                       string
 	WaitsForOptions                []Option
+	// OmittedReason is what the client said when it was left out; "" while it
+	// is wanted.
+	OmittedReason string
+}
+
+// Reading is the form that corrects one reading, or strikes it out.
+var Reading = Page[ReadingView]{"reading"}
+
+// ReadingView is one reading on record. The fields are those of MeasureForm,
+// without position; on the other form: reason.
+type ReadingView struct {
+	Sheet
+	Typed
+	ReadingID     string
+	Row           MeasurementRow
+	Form          MeasureForm
+	Datums        []DatumChoice
+	Instruments   []Option
+	SurfaceStates []Option
+	Reason        string // as typed
 }

@@ -11,7 +11,7 @@ import (
 
 // warnings are the surface's, in the order of how soon they have to be seen to.
 func (v *view) warnings() []string {
-	return slices.Concat(v.unrecorded(), v.adrift(), v.suspects(), v.unchecked(), v.hits())
+	return slices.Concat(v.unrecorded(), v.adrift(), v.suspects(), v.buildUps(), v.misfit(), v.unchecked(), v.hits())
 }
 
 func (v *view) unrecorded() []string {

@@ -69,7 +69,8 @@ func (w *Writing) Measure(ctx context.Context, reading Reading) (Measurement, er
 		return m, err
 	}
 	if old, err := w.Record.Measurement(m.ID); err == nil {
-		if !old.asked(m) {
+		// One that was corrected since no longer says what was sent first.
+		if old.Version == 1 && !old.asked(m) {
 			return m, otherRecord()
 		}
 		return *old, nil

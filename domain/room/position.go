@@ -32,7 +32,7 @@ func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []Pos
 	for _, d := range drafts {
 		p := d.position(surface)
 		if old, err := w.Record.Position(p.ID); err == nil {
-			if !old.asked(p) {
+			if old.Version == 1 && !old.asked(p) {
 				return nil, otherRecord()
 			}
 			continue

@@ -76,7 +76,7 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 	}
 	err = s.book.in(ctx, by.Firm, func(tx Tx) error {
 		if old, err := tx.Record(ctx, r.ID); err == nil {
-			if old.Job != r.Job || old.Name != r.Name || !reflect.DeepEqual(old.Outline, r.Outline) || old.Height != r.Height {
+			if old.Version == 1 && (old.Job != r.Job || old.Name != r.Name || !reflect.DeepEqual(old.Outline, r.Outline) || old.Height != r.Height) {
 				return otherRecord()
 			}
 			j, err = s.book.judge(old, s.book.now())

@@ -1,0 +1,245 @@
+package stage_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"sync"
+	"sync/atomic"
+	"testing"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/persistence/dbtest"
+)
+
+// crowd is many people at one room at once. What they were told went through
+// is counted, and must be found again at the end.
+type crowd struct {
+	*dbtest.Site
+	t        *testing.T
+	room     id.Room
+	surface  id.Surface
+	steps    atomic.Int64
+	mu       sync.Mutex
+	done     map[string]int
+	changes  map[id.Position]int64    // changes told to have gone through
+	values   map[id.Measurement]value // the last value told to have gone through
+	measured int
+	signed   [5]int
+}
+
+// value is what a measurement was made to read, and at which version.
+type value struct {
+	mm      float64
+	version int64
+}
+
+// told counts an answer. Only refusals that a person can read are answers.
+func (c *crowd) told(what string, err error) bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if err != nil && fault.KindOf(err) == "" {
+		c.t.Errorf("%s: %v", what, err)
+	}
+	if err != nil {
+		what += " refused"
+	}
+	c.done[what]++
+	return err == nil
+}
+
+// Many people add, change, offer, sign off and reopen one room at once: no
+// signed gate ever has a hard obstacle, and nothing that was said to be written
+// is lost.
+func TestManyPeopleAtOneRoom(t *testing.T) {
+	s := dbtest.New(t)
+	r := seed(t)
+	at := s.Utility(t, "D1", "D2", "D3")
+	c := &crowd{Site: s, t: t, room: at.Record.ID, surface: at.Record.Surfaces[0].ID, done: map[string]int{},
+		changes: map[id.Position]int64{}, values: map[id.Measurement]value{}}
+	want := int64(count("LATHMARK_STEPS", 240))
+	var wait sync.WaitGroup
+	for range 12 {
+		mine := rand.New(rand.NewPCG(r.Uint64(), r.Uint64()))
+		wait.Go(func() {
+			for c.steps.Add(1) <= want && !t.Failed() {
+				c.step(mine)
+			}
+		})
+	}
+	wait.Wait()
+	c.check()
+	t.Logf("%d steps by 12 people at once: %v; signed off: %v", want, c.done, c.signed)
+	if c.signed[gate.FirstFix] == 0 || c.done["reopen"] == 0 {
+		t.Error("nobody signed off or reopened: the test says little")
+	}
+}
+
+// step reads the room and does one thing to it, on what was read.
+func (c *crowd) step(r *rand.Rand) {
+	ctx := c.t.Context()
+	at, err := c.Room.Read(ctx, c.Foreman, c.room)
+	if err != nil {
+		c.t.Error(err)
+		return
+	}
+	c.sound(at)
+	position := one(r, at.Record.Positions)
+	switch s, _ := at.Record.InHand(); r.IntN(9) {
+	case 0:
+		if len(at.Record.Positions) < 8 {
+			_, err := c.Room.Schedule(ctx, c.Foreman, c.room, c.surface, []room.PositionDraft{{Name: fmt.Sprintf("D%d", r.IntN(40)+4), Kind: "downlight", Cutout: 76}})
+			c.told("schedule", err)
+		}
+	case 1:
+		_, err := c.Room.ChangePosition(ctx, c.Foreman, c.room, position.ID, position.Version, room.PositionDraft{Name: position.Name, Kind: position.Kind, Cutout: float64(60 + r.IntN(60))})
+		c.changed("change", position, err)
+	case 2:
+		_, err := c.Room.Hold(ctx, c.Foreman, c.room, position.ID, position.Version, fmt.Sprintf("reason %d", r.Uint64()))
+		c.changed("hold", position, err)
+	case 3, 4:
+		c.measure(r, at, position)
+	case 5:
+		c.correct(r, at)
+	case 6, 7:
+		if at.Record.Gates[s].State != gate.Offered {
+			_, err := c.Stage.Offer(ctx, c.Foreman, c.room, s)
+			c.told("offer", err)
+			return
+		}
+		after, err := c.Stage.SignOff(ctx, c.Foreman, c.room, s, dbtest.Accept(at, s))
+		if c.told("sign off", err) {
+			c.mu.Lock()
+			c.signed[s]++
+			c.mu.Unlock()
+			c.sound(after)
+		}
+	case 8:
+		if at.Record.Gates[gate.FirstFix].State == gate.SignedOff {
+			_, err := c.Stage.Reopen(ctx, c.Foreman, c.room, gate.FirstFix, "once more")
+			c.told("reopen", err)
+		}
+	}
+}
+
+// sound refuses a signed gate with a hard obstacle, and gates out of order.
+func (c *crowd) sound(at *room.Judged) {
+	signed := true
+	for _, s := range gate.Stages {
+		if state := at.Record.Gates[s].State; state == gate.SignedOff {
+			if hard := at.Obstacles(s); gate.Hard(hard) > 0 || !signed {
+				c.t.Errorf("%s is signed off with %+v (the stage before signed: %v)", s, hard, signed)
+			}
+		} else if (state == gate.Waiting) == signed {
+			c.t.Errorf("%s is %s; the stage before signed: %v", s, state, signed)
+		} else {
+			signed = false
+		}
+	}
+}
+
+// changed counts a change that asked for a version: it went through once for
+// every version.
+func (c *crowd) changed(what string, p room.Position, err error) {
+	if c.told(what, err) {
+		c.mu.Lock()
+		c.changes[p.ID]++
+		c.mu.Unlock()
+	}
+}
+
+// measure takes a position that needs it from two walls, while there are few
+// measurements, or one already taken anew under its old id, which adds nothing.
+func (c *crowd) measure(r *rand.Rand, at *room.Judged, p room.Position) {
+	for _, q := range at.Record.Positions {
+		if a, _ := at.Position(q.ID); !a.Determinate {
+			p = q
+		}
+	}
+	if a, _ := at.Position(p.ID); a.Determinate && len(at.Record.Measurements) > 60 {
+		return
+	}
+	for k, wall := range []string{"south wall", "west wall"} {
+		reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: p.ID, From: dbtest.Datum(c.t, at, wall), State: "bare", Value: float64(500 + 100*k + r.IntN(20))}
+		if r.IntN(10) == 0 {
+			reading.State = "" // forgotten
+		}
+		v, err := c.Room.Measure(c.t.Context(), c.Electrician, c.room, reading)
+		if !c.told("measure", err) {
+			return
+		}
+		c.mu.Lock()
+		c.measured++
+		c.write(reading.ID, value{reading.Value, v.Measurement.Version})
+		c.mu.Unlock()
+		if _, err := c.Room.Measure(c.t.Context(), c.Electrician, c.room, reading); !c.told("repeat", err) {
+			c.t.Errorf("a repeat of the same reading: %v", err)
+		}
+	}
+}
+
+// correct puts a forgotten state right, or changes a value.
+func (c *crowd) correct(r *rand.Rand, at *room.Judged) {
+	if len(at.Record.Measurements) == 0 {
+		return
+	}
+	m := one(r, at.Record.Measurements)
+	for _, other := range at.Record.Measurements {
+		if other.State == "" {
+			m = other
+		}
+	}
+	reading := room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of, From: m.From, State: "bare", Value: float64(500 + r.IntN(120))}
+	if reading.Value == m.Value && m.State == "bare" {
+		return
+	}
+	v, err := c.Room.Correct(c.t.Context(), c.Electrician, c.room, m.Version, reading)
+	if c.told("correct", err) {
+		c.mu.Lock()
+		c.write(m.ID, value{reading.Value, v.Measurement.Version})
+		c.mu.Unlock()
+	}
+}
+
+// write keeps the value of the latest version, however late its answer came.
+func (c *crowd) write(m id.Measurement, v value) {
+	if old, ok := c.values[m]; !ok || v.version > old.version {
+		c.values[m] = v
+	}
+}
+
+// check finds everything again that people were told was written.
+func (c *crowd) check() {
+	t := c.t
+	at, err := c.Room.Read(t.Context(), c.Foreman, c.room)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.sound(at)
+	if len(at.Record.Measurements) != c.measured {
+		t.Errorf("%d measurements are there, %d were written", len(at.Record.Measurements), c.measured)
+	}
+	for _, m := range at.Record.Measurements {
+		if v := c.values[m.ID]; v.mm != m.Value || v.version != m.Version {
+			t.Errorf("%s reads %g at version %d; last told: %g at %d", m.Name, m.Value, m.Version, v.mm, v.version)
+		}
+	}
+	for _, p := range at.Record.Positions {
+		if p.Version != 1+c.changes[p.ID] {
+			t.Errorf("%s is at version %d after %d changes", p.Name, p.Version, c.changes[p.ID])
+		}
+	}
+	if got := len(at.Record.Positions); got != 3+c.done["schedule"] {
+		t.Errorf("%d positions are there, 3 and %d were written", got, c.done["schedule"])
+	}
+	signed, err := c.Stage.SignOffs(t.Context(), c.Foreman, c.room)
+	if err != nil || len(signed) != c.done["sign off"] {
+		t.Errorf("%d sign-offs, %d were written (%v)", len(signed), c.done["sign off"], err)
+	}
+	proof, err := c.Diary.Prove(t.Context(), c.Owner.Firm)
+	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 {
+		t.Errorf("proof: %+v, %v", proof, err)
+	}
+}

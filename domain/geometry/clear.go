@@ -14,6 +14,10 @@ const level = 0.01
 // datums count as running the same way.
 const parallel = 0.17364817766693036
 
+// aslant is the correlation along and across a timber from which the ways out
+// round its corners are looked at.
+const aslant = 0.2
+
 // clearing works out moves for one hole after another over the same timbers.
 // Its buffers are kept from hole to hole; it is for one goroutine.
 type clearing struct {
@@ -182,30 +186,38 @@ func (c *clearing) spacing(i int) float64 {
 	return max(left, right)
 }
 
-// square adds the ways square off every timber's sides and past its ends. The
-// way out can only be shorter than the box says by the blur, and by the hole's
-// radius where it leads round a corner.
+// square adds the ways square off every timber's sides and past its ends. Where
+// a hole is placed much better one way than another and that way lies aslant,
+// the way out round a corner can be shorter than either: those are added too.
 func (c *clearing) square() {
 	for i := range c.zones {
 		z := &c.zones[i]
 		x, y := z.local(c.h)
 		past, beside := z.box()
-		round, tip := z.r, z.r
-		if x >= 0 && x <= z.length {
-			round = 0
+		round, tip := keepOff*z.sy, keepOff*z.sx // by how much less than the box says
+		if x < 0 || x > z.length {
+			round += z.r
 		}
-		if math.Abs(y) <= z.half {
-			tip = 0
+		if math.Abs(y) > z.half {
+			tip += z.r
 		}
-		round += keepOff * z.sy
-		tip += keepOff * z.sx
-		for _, e := range [4]struct{ dx, dy, length, less float64 }{
-			{0, 1, beside - y, round}, {0, -1, beside + y, round}, {-1, 0, past + x, tip}, {1, 0, z.length + past - x, tip},
-		} {
-			if e.length > 0 && e.length-e.less <= c.best {
-				c.seeds = append(c.seeds, seed{zone: i, with: -1, by: z.frame(e.dx, e.dy), length: e.length, least: e.length - e.less})
+		c.seed(i, Vec{0, 1}, beside-y, round)
+		c.seed(i, Vec{0, -1}, beside+y, round)
+		for _, e := range [2]struct{ way, length float64 }{{-1, past + x}, {1, z.length + past - x}} {
+			c.seed(i, Vec{e.way, 0}, e.length, tip)
+			if math.Abs(z.beta)*z.sx > aslant*z.sy {
+				c.seed(i, Vec{e.way, 1}.unit(), e.length, tip)
+				c.seed(i, Vec{e.way, -1}.unit(), e.length, tip)
 			}
 		}
+	}
+}
+
+// seed adds a way off timber i, its direction in the timber's frame, unless it
+// is too long; less is by how much it may be shorter than length.
+func (c *clearing) seed(i int, way Vec, length, less float64) {
+	if length > 0 && length-less <= c.best {
+		c.seeds = append(c.seeds, seed{zone: i, with: -1, by: c.zones[i].frame(way.U, way.V), length: length, least: length - less})
 	}
 }
 

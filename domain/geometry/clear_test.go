@@ -100,7 +100,7 @@ func TestClearMoveAgainstGrid(t *testing.T) {
 			t.Fatalf("no move found within %.0f; the grid clears at %.0f", limit, want)
 		case clears && !c.clear(c.h.plus(move)):
 			t.Fatalf("the move %v does not clear", move)
-		case clears && length > want+1e-6:
+		case clears && length > want+level:
 			t.Fatalf("move %v of %.3f; the grid clears at %.0f", move, length, want)
 		case clears && length < min(want, limit)-1.5:
 			t.Fatalf("move %v of %.3f; the grid finds nothing before %.0f", move, length, want)

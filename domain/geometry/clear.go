@@ -36,9 +36,8 @@ type clearing struct {
 // seed is a place to start looking for a move: off timber zone in the
 // direction by, or (with) where it crosses another.
 type seed struct {
-	zone, with int    // with is -1 for one timber alone
-	by         Vec    // a direction, or the crossing less h
-	sides      [2]Vec // of a crossing: the way along the side of either box
+	zone, with int // with is -1 for one timber alone
+	by         Vec // a direction, or the crossing less h
 	length     float64
 	least      float64 // what the length may come down to
 }

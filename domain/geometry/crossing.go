@@ -2,7 +2,7 @@ package geometry
 
 import "math"
 
-// crossings adds the places where the sides of two timbers' boxes cross.
+// crossings adds about where the edges of two timbers' zones cross.
 func (c *clearing) crossings() {
 	for i := range c.zones {
 		if !c.withinReach(i) {
@@ -11,34 +11,18 @@ func (c *clearing) crossings() {
 		for j := range i {
 			if c.withinReach(j) {
 				c.crossBoxes(i, j)
+				c.crossCorners(i, j)
+				c.crossCorners(j, i)
 			}
 		}
 	}
 }
 
-// tryCrossing goes from where two boxes cross to where the edges of the zones
-// themselves do.
+// tryCrossing goes from about where the edges of two zones cross to where they
+// do.
 func (c *clearing) tryCrossing(s seed) bool {
-	a, b := &c.zones[s.zone], &c.zones[s.with]
-	if m, ok := c.corner(a, b, s.by); ok {
-		return c.offer(m)
-	}
-	// Off a rounded end the boxes' crossing is too far out to tell the way:
-	// start where the side of one box meets the edge of the other zone.
-	found := false
-	for k, z := range [2]*zone{b, a} {
-		lo, hi, ok := z.stretch(c.h.plus(s.by), s.sides[k])
-		if !ok {
-			continue
-		}
-		if -lo < hi {
-			hi = lo
-		}
-		if m, ok := c.corner(a, b, s.by.along(s.sides[k], hi)); ok {
-			found = c.offer(m) || found
-		}
-	}
-	return found
+	m, ok := c.corner(&c.zones[s.zone], &c.zones[s.with], s.by)
+	return ok && c.offer(m)
 }
 
 // slack is by how much the edge of the zone may lie within its box.
@@ -62,12 +46,63 @@ func (c *clearing) crossBoxes(i, j int) {
 				continue
 			}
 			at := Vec{(p.at*q.normal.V - q.at*p.normal.V) / det, (q.at*p.normal.U - p.at*q.normal.U) / det}
-			by := at.minus(c.h)
-			length := by.length()
-			least := length - a.slack() - b.slack()
-			if least <= c.best && a.nearBox(at) && b.nearBox(at) {
-				c.seeds = append(c.seeds, seed{i, j, by, [2]Vec{p.normal.left(), q.normal.left()}, length, least})
+			if a.nearBox(at) && b.nearBox(at) {
+				c.seedCrossing(i, j, at, a.slack()+b.slack())
 			}
+		}
+	}
+}
+
+// seedCrossing adds a place, unless it is too far; less is by how much the
+// crossing may be nearer.
+func (c *clearing) seedCrossing(i, j int, at Vec, less float64) {
+	by := at.minus(c.h)
+	if l := by.length(); l-less <= c.best {
+		c.seeds = append(c.seeds, seed{i, j, by, l, l - less})
+	}
+}
+
+// off is about how far outside the zone's edge p lies: its distance from the
+// grown timber less what the hole keeps off that way.
+func (z *zone) off(p Vec) float64 {
+	x, y := z.local(p)
+	dx, dy := x-max(0, min(z.length, x)), y-max(-z.half, min(z.half, y))
+	l := math.Hypot(dx, dy)
+	if l == 0 {
+		return z.gap(p, z.r)
+	}
+	return l - z.r - z.keep(dx/l, dy/l)
+}
+
+// keep is how far a hole keeps off a straight edge that faces the way (dx, dy).
+func (z *zone) keep(dx, dy float64) float64 {
+	xx := z.sx * z.sx
+	return keepOff * math.Sqrt(max(0, dx*dx*xx+2*dx*dy*z.beta*xx+dy*dy*z.sy*z.sy))
+}
+
+// crossCorners adds the places where a rounded corner of zone i, seen in steps,
+// meets any part of the edge of zone j.
+func (c *clearing) crossCorners(i, j int) {
+	const steps = 8
+	a, b := &c.zones[i], &c.zones[j]
+	less := keepOff * max(a.sx, a.sy, b.sx, b.sy)
+	for _, way := range [4]Vec{{-1, -1}, {-1, 1}, {1, -1}, {1, 1}} {
+		x := 0.0
+		if way.U > 0 {
+			x = a.length
+		}
+		var before Vec
+		var offBefore float64
+		for k := range steps + 1 {
+			sin, cos := math.Sincos(0.5 * math.Pi / steps * float64(k))
+			dx, dy := way.U*cos, way.V*sin
+			reach := a.r + a.keep(dx, dy)
+			at := a.end.plus(a.frame(x+reach*dx, way.V*a.half+reach*dy))
+			off := b.off(at)
+			if k > 0 && off*offBefore < 0 {
+				c.seedCrossing(i, j, before.plus(at.minus(before).times(offBefore/(offBefore-off))), less)
+			}
+			before, offBefore = at, off
 		}
 	}
 }

@@ -152,11 +152,11 @@ func TestHitSlope(t *testing.T) {
 		b := newBar(&s.t)
 		z := b.zone(s.frame, s.r)
 		_, slope := z.at(s.h)
-		const step = 0.01
+		const step = 0.001
 		for _, d := range []Vec{{step, 0}, {0, step}} {
 			hi, _ := z.at(s.h.plus(d))
 			lo, _ := z.at(s.h.minus(d))
-			if got := slope.dot(d); math.Abs(got-(hi-lo)/2) > 1e-6*step*10 {
+			if got := slope.dot(d); math.Abs(got-(hi-lo)/2) > 1e-5*step {
 				t.Fatalf("slope along %v: %g, steps show %g", d, got/step, (hi-lo)/2/step)
 			}
 		}

@@ -33,7 +33,7 @@ type ban struct {
 }
 
 var (
-	pure     = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/gate", "domain/caution"}
+	pure     = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/setoutsheet", "domain/gate", "domain/caution"}
 	database = []string{"github.com/jackc", "database/sql"}
 	pages    = []string{"github.com/labstack/echo"}
 )

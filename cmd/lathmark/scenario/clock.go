@@ -1,0 +1,51 @@
+package scenario
+
+import "time"
+
+// clock stands where it is put. Each reading is some seconds after the last,
+// as people need that long to write a thing down.
+type clock struct {
+	today time.Time // the day's first moment, UTC
+	at    time.Time
+}
+
+// pace is the time from one reading of the clock to the next.
+const pace = 37 * time.Second
+
+func (c *clock) now() time.Time {
+	c.at = c.at.Add(pace)
+	return c.at
+}
+
+// day is the first moment of a day.
+func day(t time.Time) time.Time {
+	y, m, d := t.UTC().Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+}
+
+// before is a moment of the n-th working day before today; clock is like
+// "08:10". Nobody works on Saturdays and Sundays.
+func (c *clock) before(n int, clock string) time.Time {
+	at := c.today
+	for n > 0 {
+		at = at.AddDate(0, 0, -1)
+		if w := at.Weekday(); w != time.Saturday && w != time.Sunday {
+			n--
+		}
+	}
+	hour, err := time.Parse("15:04", clock)
+	if err != nil {
+		panic(err) // a slip in the scenario itself
+	}
+	return at.Add(time.Duration(hour.Hour())*time.Hour + time.Duration(hour.Minute())*time.Minute)
+}
+
+// act is one thing that somebody does.
+type act func() error
+
+// step is what somebody does on one visit.
+type step struct {
+	at    time.Time
+	where string
+	acts  []act
+}

@@ -1,0 +1,221 @@
+package scenario
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+)
+
+func whole(x float64) float64 { return math.Round(x) }
+
+// seen sees tails free; "" is all that are on the schedule.
+func (s *story) seen(by *firm.Person, positions string) act {
+	return func() error {
+		names := strings.Fields(positions)
+		if len(names) == 0 {
+			for _, p := range s.at.Record.Positions {
+				names = append(names, p.Name)
+			}
+		}
+		for _, name := range names {
+			p, _, err := s.position(name)
+			if err != nil {
+				return err
+			}
+			if err := s.left(s.Stage.SeeTail(s.ctx, *by, s.of(), p.ID)); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+}
+
+func (s *story) photo(surface string) act {
+	return func() error {
+		on, err := s.surface(surface)
+		if err != nil {
+			return err
+		}
+		return s.left(s.Stage.NotePhoto(s.ctx, s.foreman, s.of(), room.Photo{Surface: on.ID, Says: "on the site phone, album " + s.name}))
+	}
+}
+
+// putOn writes down the thickness of a layer on faces, by rule; on every face
+// that has it planned where none is named, and then on the surface itself too.
+func (s *story) putOn(by *firm.Person, surface, layer string, faces ...string) act {
+	return func() error {
+		all := len(faces) == 0
+		names := faces
+		if all {
+			for _, d := range s.at.Record.Datums {
+				if on, err := s.at.Record.Surface(d.Surface); err == nil && on.Name == surface && has(s.at.Record.LayersOf(d.Surface, d.ID), layer) {
+					names = append(names, d.Name)
+				}
+			}
+		}
+		for _, name := range names {
+			if err := s.face(by, surface, name, layer, 0); err != nil {
+				return fmt.Errorf("%s on the %s: %w", layer, name, err)
+			}
+		}
+		on, err := s.surface(surface)
+		if err != nil || !all {
+			return err
+		}
+		own := s.at.Record.LayersOf(on.ID, id.Datum{})
+		for i := range own {
+			if own[i].Name == layer {
+				thick := math.Max(1, whole(2*(s.thick(&own[i])+s.normal(ruleNoise)))/2)
+				return s.left(s.Stage.PutOn(s.ctx, *by, s.of(), []stage.PutOn{{Surface: on.ID, Through: layer, Thickness: thick, By: "rule"}}))
+			}
+		}
+		return nil
+	}
+}
+
+// putOnThick is putOn where the wall asked for more than was planned.
+func (s *story) putOnThick(by *firm.Person, surface, face, layer string, thickness float64) act {
+	return func() error { return s.face(by, surface, face, layer, thickness) }
+}
+
+func (s *story) face(by *firm.Person, surface, name, layer string, thickness float64) error {
+	d, err := s.datum(surface, name)
+	if err != nil {
+		return err
+	}
+	layers := s.at.Record.LayersOf(d.Surface, d.ID)
+	from := s.at.Record.Now(layers)
+	for i := range layers {
+		if layers[i].Name == layer && thickness > 0 {
+			s.truth.layers[layers[i].ID] = thickness
+		}
+	}
+	thick := s.cover(layers, layer) - s.cover(layers, from) + s.normal(ruleNoise)
+	return s.left(s.Stage.PutOn(s.ctx, *by, s.of(), []stage.PutOn{{Datum: d.ID, Through: layer, From: from,
+		Thickness: math.Max(1, whole(thick)), By: "rule"}}))
+}
+
+func has(layers []room.Layer, name string) bool {
+	for _, l := range layers {
+		if l.Name == name {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *story) finished(by *firm.Person, of gate.Stage) act {
+	return func() error { return s.left(s.Stage.Finish(s.ctx, *by, s.of(), of, s.clock.at)) }
+}
+
+// found opens a hole in which the tail is where the set-out has it, and writes
+// down where it was.
+func (s *story) found(by *firm.Person, position string) act {
+	return s.open(by, position, gate.Found, "", false)
+}
+
+// open opens a hole. A tail that was found or hooked out is measured from the
+// two datums that the hole was marked from.
+func (s *story) open(by *firm.Person, position string, outcome gate.Outcome, says string, owe bool) act {
+	return func() error {
+		p, _, err := s.position(position)
+		if err != nil {
+			return err
+		}
+		h := stage.Hole{Position: p.ID, Outcome: outcome, Says: says, OwePatch: owe}
+		if a, _ := s.at.Position(p.ID); !outcome.Lost() && a != nil && a.Mark != nil {
+			var on []*room.Datum
+			for i := range s.at.Record.Datums {
+				if d := &s.at.Record.Datums[i]; d.Surface == p.Surface {
+					on = append(on, d)
+				}
+			}
+			for _, k := range a.Mark.From {
+				value, _, _ := s.offset(p, on[k])
+				h.Tail = append(h.Tail, stage.TailAt{From: on[k].ID, Value: whole(value + s.normal(tailNoise)), By: "tape"})
+			}
+		}
+		return s.left(s.Stage.Open(s.ctx, *by, s.of(), h))
+	}
+}
+
+// hole is the last hole that was cut at a position.
+func (s *story) hole(position string) (id.Opening, error) {
+	p, _, err := s.position(position)
+	if err != nil {
+		return id.Opening{}, err
+	}
+	last := id.Opening{}
+	for _, o := range s.at.Record.Openings {
+		if o.Position == p.ID && o.Outcome.Lost() {
+			last = o.ID
+		}
+	}
+	if last.IsZero() {
+		return last, fmt.Errorf("%s has no lost hole", position)
+	}
+	return last, nil
+}
+
+// filled fills the patch of a lost hole, dry from days later.
+func (s *story) filled(position string, days int) act {
+	return func() error {
+		o, err := s.hole(position)
+		if err != nil {
+			return err
+		}
+		if err := s.left(s.Stage.FillPatch(s.ctx, s.decorator, s.of(), o, time.Time{})); err != nil {
+			return err
+		}
+		return s.left(s.Stage.DryPatch(s.ctx, s.decorator, s.of(), o, s.clock.at.AddDate(0, 0, days)))
+	}
+}
+
+func (s *story) hold(position, why string) act {
+	return func() error {
+		p, _, err := s.position(position)
+		if err != nil {
+			return err
+		}
+		return s.left(s.Room.Hold(s.ctx, s.foreman, s.of(), p.ID, 0, why))
+	}
+}
+
+func (s *story) omit(position, why string) act {
+	return func() error {
+		p, _, err := s.position(position)
+		if err != nil {
+			return err
+		}
+		return s.left(s.Room.Omit(s.ctx, s.foreman, s.of(), p.ID, 0, why))
+	}
+}
+
+func (s *story) snag(by *firm.Person, says string, trade gate.Trade) act {
+	return func() error {
+		return s.left(s.Stage.NoteSnag(s.ctx, *by, s.of(), room.Snag{Says: says, Trade: trade}))
+	}
+}
+
+// mended closes the snag that was noted first of those that are open.
+func (s *story) mended(by *firm.Person) act {
+	return func() error {
+		for _, n := range s.at.Record.Snags {
+			if n.ClosedAt.IsZero() {
+				return s.left(s.Stage.CloseSnag(s.ctx, *by, s.of(), n.ID))
+			}
+		}
+		return fmt.Errorf("%s has no open snag", s.name)
+	}
+}
+
+func (s *story) reopen(of gate.Stage, why string) act {
+	return func() error { return s.left(s.Stage.Reopen(s.ctx, s.foreman, s.of(), of, why)) }
+}

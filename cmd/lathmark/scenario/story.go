@@ -1,0 +1,209 @@
+package scenario
+
+import (
+	"fmt"
+	"strings"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+)
+
+// story is one room and what happens in it.
+type story struct {
+	*site
+	name  string
+	job   *job.Job
+	truth truth
+	at    *room.Judged // as the last act left it
+}
+
+func (s *site) room(of *job.Job, name string) *story {
+	return &story{site: s, name: name, job: of, truth: newTruth()}
+}
+
+// on says what happens in the room on the n-th working day before today.
+func (s *story) on(n int, clock string, acts ...act) {
+	s.steps = append(s.steps, step{s.clock.before(n, clock), s.name, acts})
+}
+
+// left keeps the room as an act left it.
+func (s *story) left(j *room.Judged, err error) error {
+	if err == nil {
+		s.at = j
+	}
+	return err
+}
+
+// of is the room's id; it is there from draw on.
+func (s *story) of() id.Room { return s.at.Record.ID }
+
+// draw draws the room. Corners are "u v" in mm, anticlockwise from the lower
+// left.
+func (s *story) draw(place int, height float64, outline []roomsheet.Point, surfaces ...room.SurfaceDraft) act {
+	return s.drawWet(place, height, outline, nil, surfaces...)
+}
+
+func (s *story) drawWet(place int, height float64, outline []roomsheet.Point, wet []room.Wet, surfaces ...room.SurfaceDraft) act {
+	return func() error {
+		return s.left(s.Room.Create(s.ctx, s.foreman, room.Draft{Job: s.job.ID, Name: s.name, Place: place, Height: height,
+			Outline: outline, Wet: wet, Surfaces: surfaces}))
+	}
+}
+
+func box(w, h float64) []roomsheet.Point { return []roomsheet.Point{{0, 0}, {w, 0}, {w, h}, {0, h}} }
+
+var overhead = room.SurfaceDraft{Kind: "ceiling"}
+
+// plan plans a standard build-up on faces of a surface; on the surface itself
+// where none is named.
+func (s *story) plan(surface, standard string, faces ...string) act {
+	return func() error {
+		on, err := s.surface(surface)
+		if err != nil {
+			return err
+		}
+		p := room.Plan{Surface: on.ID, Layers: layersOf(standard)}
+		for _, name := range faces {
+			d, err := s.datum(surface, name)
+			if err != nil {
+				return err
+			}
+			p.Datums = append(p.Datums, d.ID)
+		}
+		return s.left(s.Room.PlanBuildUp(s.ctx, s.foreman, s.of(), p))
+	}
+}
+
+func (s *story) staysBare(surface, face string) act {
+	return func() error {
+		d, err := s.datum(surface, face)
+		if err != nil {
+			return err
+		}
+		return s.left(s.Room.SetStaysBare(s.ctx, s.foreman, s.of(), d.ID, true))
+	}
+}
+
+// line and stack draw what no layer covers.
+func (s *story) line(surface, name string, a, b roomsheet.Point) act {
+	return s.datumAct(surface, room.Datum{Name: name, Kind: gate.Line, A: a, B: b})
+}
+
+func (s *story) stack(surface, name string, at roomsheet.Point) act {
+	return s.datumAct(surface, room.Datum{Name: name, Kind: gate.Point, A: at})
+}
+
+func (s *story) datumAct(surface string, d room.Datum) act {
+	return func() error {
+		on, err := s.surface(surface)
+		if err != nil {
+			return err
+		}
+		d.Surface = on.ID
+		return s.left(s.Room.AddDatum(s.ctx, s.foreman, s.of(), d))
+	}
+}
+
+// timbers draws a run of them across a surface, running up the sheet.
+func (s *story) timbers(surface, prefix string, first, spacing, width, depth float64) act {
+	return func() error {
+		on, err := s.surface(surface)
+		if err != nil {
+			return err
+		}
+		run, err := room.Joists(on.Outline, false, first, spacing, width, depth)
+		if err != nil {
+			return err
+		}
+		for i := range run {
+			run[i].Surface, run[i].Name = on.ID, prefix+run[i].Name[1:]
+		}
+		return s.left(s.Room.AddTimbers(s.ctx, s.electrician, s.of(), run))
+	}
+}
+
+// schedule puts positions on the schedule, written as people paste them.
+func (s *story) schedule(surface, lines string) act {
+	return func() error {
+		on, err := s.surface(surface)
+		if err != nil {
+			return err
+		}
+		drafts, err := room.ParseSchedule(lines)
+		if err != nil {
+			return err
+		}
+		return s.left(s.Room.Schedule(s.ctx, s.foreman, s.of(), on.ID, drafts))
+	}
+}
+
+// slip is what is wrong with a reading on purpose.
+type slip struct {
+	off      float64 // mm too much
+	unstated bool    // nobody wrote down the state of the wall
+}
+
+// tape takes offsets of positions ("D1 D2") from datums by tape, in the states
+// of that day.
+func (s *story) tape(by *firm.Person, positions string, datums ...string) act {
+	return s.reading(by, slip{}, positions, datums...)
+}
+
+// misread is tape by somebody who reads the tape wrong.
+func (s *story) misread(by *firm.Person, off float64, position, datum string) act {
+	return s.reading(by, slip{off: off}, position, datum)
+}
+
+// unstated is tape by somebody who does not write down what was on the wall.
+func (s *story) unstated(by *firm.Person, position, datum string) act {
+	return s.reading(by, slip{unstated: true}, position, datum)
+}
+
+func (s *story) reading(by *firm.Person, wrong slip, positions string, datums ...string) act {
+	return func() error {
+		for _, name := range strings.Fields(positions) {
+			p, surface, err := s.position(name)
+			if err != nil {
+				return err
+			}
+			for _, datum := range datums {
+				d, err := s.datum(surface, datum)
+				if err != nil {
+					return err
+				}
+				value, state, surfaceState := s.offset(p, d)
+				if wrong.unstated {
+					state = ""
+				}
+				v, err := s.Room.Measure(s.ctx, *by, s.of(), room.Reading{Kind: gate.Offset, Of: p.ID, From: d.ID, State: state,
+					SurfaceState: surfaceState, Value: whole(value + wrong.off + s.normal(tapeNoise)), By: "tape"})
+				if err != nil {
+					return fmt.Errorf("%s from the %s: %w", name, datum, err)
+				}
+				s.at = v.Judged
+			}
+		}
+		return nil
+	}
+}
+
+func (s *story) offer(by *firm.Person, stage gate.Stage) act {
+	return func() error { return s.left(s.Stage.Offer(s.ctx, *by, s.of(), stage)) }
+}
+
+// sign signs a stage off; every soft obstacle is accepted for the reason given.
+func (s *story) sign(stage gate.Stage, reason string) act {
+	return func() error {
+		var accepted []gate.Acceptance
+		for _, o := range s.at.Obstacles(stage) {
+			if !o.Hard {
+				accepted = append(accepted, gate.Acceptance{Code: o.Code, About: o.About, Reason: reason})
+			}
+		}
+		return s.left(s.Stage.SignOff(s.ctx, s.foreman, s.of(), stage, accepted))
+	}
+}

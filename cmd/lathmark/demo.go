@@ -11,12 +11,13 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"text/tabwriter"
 	"time"
 
-	"lathmark/domain/firm"
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"
 	"lathmark/server/auth"
+	"lathmark/web"
 )
 
 // demoOptions is what the command line of the demo says.
@@ -74,6 +75,12 @@ func demoFolder(user int, env []string) string {
 }
 
 func demo(ctx context.Context, s streams, o demoOptions) (err error) {
+	if o.data, err = filepath.Abs(o.data); err != nil {
+		return err
+	}
+	if err := onThisMachine(o.listen); err != nil {
+		return err
+	}
 	log := slog.New(slog.NewTextHandler(s.err, &slog.HandlerOptions{Level: slog.LevelWarn}))
 	// Before anything else, so that a port in use costs no waiting.
 	at, err := (&net.ListenConfig{}).Listen(ctx, "tcp", o.listen)
@@ -102,7 +109,7 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 	announce(s, address, o, site, pg)
 	err = host{log: log, drain: 5 * time.Second}.serve(serving, at, func(open func() error) http.Handler {
 		return handler(site.db, log, address, open, func(all persistence.Services) auth.SignIn {
-			return auth.Demo{Firms: all.Firm, Firm: site.firm.ID}
+			return auth.Demo{Firms: all.Firm, Firm: site.Firm}
 		})
 	})
 	if ctx.Err() == nil { // nobody told us to stop
@@ -111,14 +118,33 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 	return err
 }
 
+// onThisMachine refuses addresses that other machines can reach: the demo takes people's
+// word for who they are.
+func onThisMachine(listen string) error {
+	host, _, err := net.SplitHostPort(listen)
+	if err != nil {
+		return fmt.Errorf("%w; choose another place with --listen 127.0.0.1:PORT", err)
+	}
+	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+		return fmt.Errorf("%s can be reached from other machines, and the demo lets anybody in as anybody; choose another place with --listen 127.0.0.1:PORT", listen)
+	}
+	return nil
+}
+
 // announce says where the demo is and how to come in.
 func announce(s streams, address string, o demoOptions, site *site, pg *localpg.Server) {
 	fmt.Fprintf(s.out, `Lathmark's demo is at %s
 
 Come in as one of the people of %s, an invented firm:
-`, address, site.firm.Name)
-	for _, p := range site.people {
-		fmt.Fprintf(s.out, "  %s, %s\n", p.Name, worksAs(p.Person))
+`, address, site.Name)
+	columns := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
+	for _, p := range site.People {
+		fmt.Fprintf(columns, "  %s, %s\t%s\n", p.Name, p.Role, p.Try)
+	}
+	columns.Flush()
+	fmt.Fprint(s.out, "\nWhat the clients see, behind their private links:\n")
+	for _, l := range site.Links {
+		fmt.Fprintf(s.out, "  %s  %s%s%s\n", l.Job, address, web.ProgressPath, l.Token)
 	}
 	fmt.Fprintf(s.out, `
 To look into its database:
@@ -127,11 +153,4 @@ To look into its database:
 Its files are in %s. Stop it with Ctrl-C: what was recorded stays.
 To start over, run it with --fresh.
 `, pg.Psql(siteDatabase, localpg.Superuser), o.data)
-}
-
-func worksAs(p firm.Person) string {
-	if p.Role == firm.Trade {
-		return p.Trade.String()
-	}
-	return string(p.Role)
 }

@@ -2,14 +2,15 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/domain/firm"
-	"lathmark/domain/id"
+	"lathmark/cmd/lathmark/scenario"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"
@@ -25,9 +26,8 @@ const (
 
 // site is the demo's firm on its database.
 type site struct {
-	db     *persistence.DB
-	firm   firm.Firm
-	people []firm.Member // those who are with the firm
+	db *persistence.DB
+	scenario.Made
 }
 
 // openSite opens the demo's database at the newest schema, and makes it first, with its
@@ -45,7 +45,7 @@ func openSite(ctx context.Context, pg *localpg.Server) (*site, error) {
 	if err := schema.Up(ctx, pg.URL(siteDatabase, migrations.Owner)); err != nil {
 		return nil, err
 	}
-	founder, err := founder(ctx, pg)
+	made, err := readMade(ctx, pg)
 	if err != nil {
 		return nil, err
 	}
@@ -53,12 +53,7 @@ func openSite(ctx context.Context, pg *localpg.Server) (*site, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &site{db: db}
-	if err := s.read(ctx, founder); err != nil {
-		db.Close()
-		return nil, err
-	}
-	return s, nil
+	return &site{db, made}, nil
 }
 
 func makeSite(ctx context.Context, pg *localpg.Server) error {
@@ -77,45 +72,45 @@ func makeSite(ctx context.Context, pg *localpg.Server) error {
 	if err != nil {
 		return err
 	}
-	err = furnish(ctx, db)
+	made, err := scenario.Make(ctx, db, time.Now())
 	db.Close() // a database in use cannot be renamed
 	if err != nil {
+		return err
+	}
+	if err := writeMade(ctx, pg, made); err != nil {
 		return err
 	}
 	return execute(ctx, pg, "alter database "+siteInMaking+" rename to "+siteDatabase)
 }
 
-func (s *site) read(ctx context.Context, founder firm.Person) error {
-	firms := persistence.NewServices(s.db, time.Now).Firm
-	var err error
-	if s.firm, err = firms.Firm(ctx, founder); err != nil {
+// writeMade keeps what was made as the database's comment: so it is there exactly when
+// the database is. The links of the clients are kept nowhere else, as the tables hold
+// only their hashes.
+func writeMade(ctx context.Context, pg *localpg.Server, made scenario.Made) error {
+	text, err := json.Marshal(made)
+	if err != nil {
 		return err
 	}
-	all, err := firms.Members(ctx, founder)
-	for _, m := range all {
-		if m.LeftAt.IsZero() && m.Role != firm.Client {
-			s.people = append(s.people, m)
-		}
-	}
-	return err
+	quoted := "'" + strings.ReplaceAll(string(text), "'", "''") + "'"
+	return execute(ctx, pg, "comment on database "+siteInMaking+" is "+quoted)
 }
 
-// founder is the owner of the demo's firm. No role but the cluster's own administrator can
-// look for a firm without knowing its id.
-func founder(ctx context.Context, pg *localpg.Server) (firm.Person, error) {
-	p := firm.Person{Role: firm.Owner}
+func readMade(ctx context.Context, pg *localpg.Server) (made scenario.Made, err error) {
 	conn, err := pgx.Connect(ctx, pg.URL(siteDatabase, localpg.Superuser))
 	if err != nil {
-		return p, err
+		return made, err
 	}
 	defer conn.Close(context.WithoutCancel(ctx))
-	var of, who [16]byte
-	err = conn.QueryRow(ctx, "select firm_id, id from member where role = 'owner' order by created_at limit 1").Scan(&of, &who)
-	if errors.Is(err, pgx.ErrNoRows) {
-		return p, errors.New("the demo's database has lost its firm: start over with --fresh")
+	var text string
+	err = conn.QueryRow(ctx, `select coalesce(shobj_description(oid, 'pg_database'), '') from pg_database
+		where datname = current_database()`).Scan(&text)
+	if err != nil {
+		return made, err
 	}
-	p.Firm, p.ID = id.Firm(of), id.Member(who)
-	return p, err
+	if json.Unmarshal([]byte(text), &made) != nil || made.Firm.IsZero() {
+		return made, errors.New("the demo's database does not say whose it is: start over with --fresh")
+	}
+	return made, nil
 }
 
 func execute(ctx context.Context, pg *localpg.Server, sql string) error {

@@ -138,7 +138,8 @@ func TestEverythingIsThere(t *testing.T) {
 	}
 }
 
-// What is not wrong on purpose fits: no reading is suspect but of the position that was misread.
+// What is not wrong on purpose fits: no reading is suspect but those of
+// the position that was misread, and of the wall that was boarded too thick.
 func TestReadingsFitTheTruth(t *testing.T) {
 	_, _, rooms := made(t)
 	suspects, readings := 0, 0
@@ -151,8 +152,8 @@ func TestReadingsFitTheTruth(t *testing.T) {
 				continue
 			}
 			suspects++
-			p, err := r.Record.Position(m.Of)
-			if err != nil || r.Record.Name != "Utility" || p.Name != "D2" {
+			thick := r.Record.Name == "Bathroom" && m.Kind == gate.Thickness
+			if p, err := r.Record.Position(m.Of); !thick && (err != nil || r.Record.Name != "Utility" || p.Name != "D2") {
 				t.Errorf("%s: %s is suspect, w %.1f", r.Record.Name, m.Name, a.W)
 			}
 		}

@@ -9,6 +9,9 @@ const (
 	certain = 7.1
 	// circleStep is the step of the sum of inOffset in standard deviations.
 	circleStep = 0.8
+	// maxSteps bounds the work for absurd input, such as a tail known to a
+	// nanometre with a reach of metres.
+	maxSteps = 20000
 	// roundest is the axis ratio below which the periodic rule of inCentred
 	// needs more nodes than the general path.
 	roundest = 0.1
@@ -17,7 +20,8 @@ const (
 // inCircle is the chance that offset plus a normal error of covariance c lies
 // within radius of the origin, all in mm. The covariance may be correlated,
 // elliptic, nearly singular or singular (a point or a line of places; the
-// circle is closed). Absolute error below 1e-10; 0 for a radius of 0 or less
+// circle is closed). Absolute error below 1e-10 for a radius of up to a million
+// standard deviations; 0 for a radius of 0 or less
 // unless the covariance is zero.
 //
 // Laws: turning offset and covariance together changes nothing; a larger
@@ -83,6 +87,7 @@ func inOffset(major, minor, a, b, radius float64) float64 {
 		to = math.Asin(y)
 	}
 	step := 1 / (1.6 + steepest(from, to, radius/major, radius/minor)/circleStep)
+	step = max(step, (to-from)/maxSteps)
 	// The steps count from the rim where it is in reach, from where y is most
 	// likely where not; t is kept as what it differs from the latter, since
 	// y - b would cancel for a narrow axis far from the middle.

@@ -233,3 +233,36 @@ func BenchmarkJudge(b *testing.B) {
 		judge(s, roomNormals, a)
 	}
 }
+
+// Figures that no room has, but that somebody may send: the answer is still a
+// chance and a plan, and comes at once.
+func TestJudgeAbsurdFigures(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		absurd := func(name string) float64 {
+			return math.Pow(10, rapid.Float64Range(-9, 5).Draw(t, name))
+		}
+		var timbers []Timber
+		for range rapid.IntRange(0, 4).Draw(t, "timbers") {
+			a := Vec{rapid.Float64Range(0, 3600).Draw(t, "u"), rapid.Float64Range(0, 2400).Draw(t, "v")}
+			b := a.plus(Vec{absurd("length"), 0}.turned(rapid.Float64Range(-4, 4).Draw(t, "lie")))
+			timbers = append(timbers, Timber{a, b, absurd("width"), absurd("sigma")})
+		}
+		s, a := roomOf(timbers, column(1200, 600), column(1201, 1200))
+		for i := range s.Positions {
+			s.Positions[i] = Position{Cutout: rapid.Float64Range(1, 1000).Draw(t, "cutout"), Reach: absurd("reach"), TailSigma: absurd("tail")}
+			a.Positions[i].Mark.Frame = turnedCov(absurd("major"), absurd("minor"), rapid.Float64Range(-4, 4).Draw(t, "angle"))
+			a.Positions[i].Mark.Cov = turnedCov(absurd("major"), absurd("minor"), 1)
+		}
+		judge(s, roomNormals, a)
+		for i, p := range a.Positions {
+			for _, q := range []float64{p.Find, p.Plan.Find, p.Plan.Hit} {
+				if !(q >= 0 && q <= 1) {
+					t.Fatalf("position %d: not a chance: %+v", i, p)
+				}
+			}
+			if l := p.Plan.Move.length(); math.IsNaN(l) || math.IsInf(l, 0) || p.Plan.Clears != (p.Plan.Hit <= HitLimit) {
+				t.Fatalf("position %d: %+v", i, p.Plan)
+			}
+		}
+	})
+}

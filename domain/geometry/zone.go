@@ -12,7 +12,7 @@ const (
 	panelSpan = 6.0
 	// maxPanels bounds the work for absurd input, such as a place known to a
 	// micrometre.
-	maxPanels = 2048
+	maxPanels = 256
 )
 
 // gauss16 holds the nodes and weights of the 16-point Gauss-Legendre rule on

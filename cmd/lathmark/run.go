@@ -36,6 +36,7 @@ var commands = []command{
 	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoCommand},
 	{"serve", "answer people's browsers until told to stop", serveCommand},
 	{"migrate", "bring the database to the newest schema, or say where it stands", migrateCommand},
+	{"diary", "prove that no diary was changed since it was written", diaryCommand},
 	{"setout", "work out where to mark today from a room sheet", setout},
 }
 

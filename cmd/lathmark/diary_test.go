@@ -1,0 +1,107 @@
+package main
+
+import (
+	"context"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/migrations"
+	"lathmark/persistence"
+	"lathmark/persistence/localpg"
+	"lathmark/persistence/pgtest"
+)
+
+// written is a database with a firm whose one job has a diary of a few entries.
+func written(t *testing.T) (pgtest.Database, id.Firm) {
+	t.Helper()
+	d := pgtest.Migrated(t)
+	db, err := persistence.Open(t.Context(), d.URL(migrations.Server))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	all := persistence.NewServices(db, time.Now)
+	owner, _, err := all.Firm.Found(t.Context(), "Fell & Daughters", "Ada Fell")
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := all.Job.Create(t.Context(), owner, job.Job{Name: "Ferry House"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 3 {
+		if _, err := all.Job.ClientLink(t.Context(), owner, j.ID); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return d, owner.Firm
+}
+
+func TestDiaryCheck(t *testing.T) {
+	d, of := written(t)
+	admin := []string{"LATHMARK_DATABASE=" + d.URL(localpg.Superuser)}
+	server := []string{"LATHMARK_DATABASE=" + d.URL(migrations.Server)}
+	for _, env := range [][]string{admin, server} {
+		status, out, err := ran(t, env, "diary", "check", of.String())
+		if status != statusDone || !strings.Contains(out, "holds  Ferry House: 4 entries") {
+			t.Errorf("status %d, %s%s", status, out, err)
+		}
+	}
+	if status, out, err := ran(t, admin, "diary", "check"); status != statusDone || !strings.Contains(out, "holds  Ferry House") {
+		t.Errorf("every firm: status %d, %s%s", status, out, err)
+	}
+	if status, _, err := ran(t, server, "diary", "check"); status != statusBad || !strings.Contains(err, "lathmark_server sees no firm") {
+		t.Errorf("every firm as the server's role: status %d, %s", status, err)
+	}
+}
+
+// An entry that somebody with the administrator's password changed, took out or put in is
+// found, the first one first.
+func TestDiaryCheckFindsABreak(t *testing.T) {
+	for name, c := range map[string]struct{ sql, says string }{
+		"changed":   {"update diary set says = 'Nothing happened.' where seq = 2", "entry 2 does not say what it said"},
+		"two":       {"update diary set says = 'Nothing happened.' where seq >= 3", "entry 3 does not say what it said"},
+		"taken out": {"delete from diary where seq = 3", "entry 4 follows on entry 2"},
+		"back-dated": {"update diary set at = at - interval '1 day' where seq = 4",
+			"entry 4 does not say what it said"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d, of := written(t)
+			conn, err := pgx.Connect(t.Context(), d.URL(localpg.Superuser))
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer conn.Close(context.Background())
+			// Even the administrator has to switch the triggers off first.
+			if _, err := conn.Exec(t.Context(), c.sql); err == nil {
+				t.Fatal("the database let the diary be changed")
+			}
+			if _, err := conn.Exec(t.Context(), "set session_replication_role = replica"); err != nil {
+				t.Fatal(err)
+			}
+			if tag, err := conn.Exec(t.Context(), c.sql); err != nil || tag.RowsAffected() == 0 {
+				t.Fatal(tag, err)
+			}
+			status, out, says := ran(t, []string{"LATHMARK_DATABASE=" + d.URL(migrations.Server)}, "diary", "check", of.String())
+			if status != statusBad || !strings.Contains(says, "Ferry House does not hold") || !strings.Contains(says, c.says) || strings.Contains(out, "holds") {
+				t.Errorf("status %d, %s%s; want %q", status, out, says, c.says)
+			}
+		})
+	}
+}
+
+func TestDiaryUsage(t *testing.T) {
+	for _, args := range [][]string{{}, {"burn"}, {"check", "everything"}} {
+		if status, _, err := ran(t, nil, append([]string{"diary"}, args...)...); status != statusUsage || !strings.Contains(err, "Usage: lathmark diary check") {
+			t.Errorf("%q: status %d, %s", args, status, err)
+		}
+	}
+	if status, _, err := ran(t, nil, "diary", "check"); status != statusBad || !strings.Contains(err, "LATHMARK_DATABASE is not set") {
+		t.Errorf("without a database: status %d, %s", status, err)
+	}
+}

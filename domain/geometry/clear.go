@@ -185,6 +185,21 @@ func (c *clearing) spacing(i int) float64 {
 	return max(left, right)
 }
 
+// widest is the largest spacing of the surface's timbers; +Inf where no two are
+// parallel.
+func (c *clearing) widest() float64 {
+	widest := 0.0
+	for i := range c.bars {
+		if s := c.spacing(i); !math.IsInf(s, 1) {
+			widest = max(widest, s)
+		}
+	}
+	if widest == 0 {
+		return math.Inf(1)
+	}
+	return widest
+}
+
 // square adds the ways square off every timber's sides and past its ends. Where
 // a hole is placed much better one way than another and that way lies aslant,
 // the way out round a corner can be shorter than either: those are added too.

@@ -171,7 +171,9 @@ func (j *judgement) row(lines []SetOutLine, i int, done []bool) row {
 
 // needed tells whether a hole of the row, where it is by now, still needs the
 // row moved, and by how much it may: half the joist spacing, the smallest of
-// those holes'.
+// those holes'. A timber without parallel neighbours, such as a noggin, does not
+// set a whole row free to leave its place: then the surface's widest spacing
+// counts.
 func (j *judgement) needed(r *row) (limit float64, needed bool) {
 	limit = math.Inf(1)
 	for _, k := range r.holes {
@@ -181,6 +183,9 @@ func (j *judgement) needed(r *row) (limit float64, needed bool) {
 				limit, needed = min(limit, h.limit), true
 			}
 		}
+	}
+	if math.IsInf(limit, 1) {
+		limit = 0.5 * j.clearing.widest()
 	}
 	return limit, needed
 }

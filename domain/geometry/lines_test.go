@@ -144,6 +144,21 @@ func TestHoleOnTwoLinesGetsBothShifts(t *testing.T) {
 	}
 }
 
+// A noggin has no neighbours of its own that say how far a row may go: it is
+// half the joists' spacing, and a row with a hole over a joist too stays.
+func TestRowOverANogginStaysNear(t *testing.T) {
+	noggin := Timber{Vec{823.5, 600}, Vec{1176.5, 600}, 47, 5}
+	a := judged(append([]Timber{noggin}, bays...), column(1000, 610), column(1410, 612))
+	wantLines(t, "noggin alone", a.Lines, []SetOutLine{{south, 611, []int{0, 1}, offCentre - 10, true}})
+	a = judged(append([]Timber{noggin}, bays...), column(1000, 610), column(1590, 612))
+	wantLines(t, "noggin and joist", a.Lines, []SetOutLine{{south, 611, []int{0, 1}, 0, false}})
+	for i, p := range a.Positions {
+		if p.Plan.Move != p.Move || !p.Plan.Clears || p.Plan.Move == (Vec{}) {
+			t.Errorf("position %d does not move alone: %+v", i, p.Plan)
+		}
+	}
+}
+
 // Exactly under a joist the line goes where it leaves more room, else along
 // its normal.
 func TestLineTie(t *testing.T) {

@@ -15,8 +15,9 @@ test: setup ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
 	go test $(RACE) ./...
 
-demo: setup ## run a server with an invented firm, on a PostgreSQL of its own
-	go run ./cmd/lathmark demo $(DEMO)
+demo: setup ## run a server with an invented firm; options in DEMO, as DEMO='--fresh'
+	go build -o bin/lathmark ./cmd/lathmark
+	exec bin/lathmark demo $(DEMO)
 
 lint: ## the code checks and the import bans; the first run builds the checker
 	$(LINT) run ./...

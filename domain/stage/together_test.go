@@ -56,9 +56,13 @@ func (c *crowd) told(what string, err error) bool {
 func TestManyPeopleAtOneRoom(t *testing.T) {
 	s := dbtest.New(t)
 	r := seed(t)
-	at := s.Utility(t, "D1", "D2", "D3")
+	at := s.SignFirstFix(t, s.Utility(t, "D1", "D2", "D3"))
 	c := &crowd{Site: s, t: t, room: at.Record.ID, surface: at.Record.Surfaces[0].ID, done: map[string]int{},
 		changes: map[id.Position]int64{}, values: map[id.Measurement]value{}}
+	for _, m := range at.Record.Measurements {
+		c.measured++
+		c.values[m.ID] = value{m.Value, m.Version}
+	}
 	want := int64(count("LATHMARK_STEPS", 240))
 	var wait sync.WaitGroup
 	for range 12 {
@@ -72,8 +76,8 @@ func TestManyPeopleAtOneRoom(t *testing.T) {
 	wait.Wait()
 	c.check()
 	t.Logf("%d steps by 12 people at once: %v; signed off: %v", want, c.done, c.signed)
-	if c.signed[gate.FirstFix] == 0 || c.done["reopen"] == 0 {
-		t.Error("nobody signed off or reopened: the test says little")
+	if c.done["reopen"] == 0 {
+		t.Error("nobody reopened: the test says little")
 	}
 }
 
@@ -89,12 +93,12 @@ func (c *crowd) step(r *rand.Rand) {
 	position := one(r, at.Record.Positions)
 	switch s, _ := at.Record.InHand(); r.IntN(9) {
 	case 0:
-		if len(at.Record.Positions) < 8 {
+		if len(at.Record.Positions) < 8 && r.IntN(3) == 0 {
 			_, err := c.Room.Schedule(ctx, c.Foreman, c.room, c.surface, []room.PositionDraft{{Name: fmt.Sprintf("D%d", r.IntN(40)+4), Kind: "downlight", Cutout: 76}})
 			c.told("schedule", err)
 		}
 	case 1:
-		_, err := c.Room.ChangePosition(ctx, c.Foreman, c.room, position.ID, position.Version, room.PositionDraft{Name: position.Name, Kind: position.Kind, Cutout: float64(60 + r.IntN(60))})
+		_, err := c.Room.ChangePosition(ctx, c.Foreman, c.room, position.ID, position.Version, room.PositionDraft{Name: position.Name, Kind: position.Kind, Cutout: 60 + 60*r.Float64()})
 		c.changed("change", position, err)
 	case 2:
 		_, err := c.Room.Hold(ctx, c.Foreman, c.room, position.ID, position.Version, fmt.Sprintf("reason %d", r.Uint64()))
@@ -163,7 +167,7 @@ func (c *crowd) measure(r *rand.Rand, at *room.Judged, p room.Position) {
 	}
 	for k, wall := range []string{"south wall", "west wall"} {
 		reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: p.ID, From: dbtest.Datum(c.t, at, wall), State: "bare", Value: float64(500 + 100*k + r.IntN(20))}
-		if r.IntN(10) == 0 {
+		if r.IntN(20) == 0 {
 			reading.State = "" // forgotten
 		}
 		v, err := c.Room.Measure(c.t.Context(), c.Electrician, c.room, reading)
@@ -235,8 +239,8 @@ func (c *crowd) check() {
 		t.Errorf("%d positions are there, 3 and %d were written", got, c.done["schedule"])
 	}
 	signed, err := c.Stage.SignOffs(t.Context(), c.Foreman, c.room)
-	if err != nil || len(signed) != c.done["sign off"] {
-		t.Errorf("%d sign-offs, %d were written (%v)", len(signed), c.done["sign off"], err)
+	if err != nil || len(signed) != 1+c.done["sign off"] {
+		t.Errorf("%d sign-offs, 1 and %d were written (%v)", len(signed), c.done["sign off"], err)
 	}
 	proof, err := c.Diary.Prove(t.Context(), c.Owner.Firm)
 	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 {

@@ -1,12 +1,12 @@
 package server
 
 import (
-	"encoding/json"
 	"errors"
 	"net/http"
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/server/api"
 	"lathmark/server/auth"
 	"lathmark/server/page"
 	"lathmark/web"
@@ -106,19 +106,9 @@ func mends(fields []fault.Field) string {
 // reached: no such address, another method, not signed in.
 func problem(c echo.Context, err error) error {
 	status := Status(err)
-	body := struct {
-		Title  string        `json:"title"`
-		Status int           `json:"status"`
-		Detail string        `json:"detail,omitempty"`
-		Errors []fault.Field `json:"errors,omitempty"`
-	}{Title: http.StatusText(status), Status: status}
-	var f *fault.Error
-	if errors.As(err, &f) {
-		body.Detail, body.Errors = f.Msg, f.Fields
-	}
-	text, err := json.Marshal(body)
+	text, err := api.NewProblem(status, err).JSON()
 	if err != nil {
 		return err
 	}
-	return c.Blob(status, "application/problem+json", text)
+	return c.Blob(status, api.ProblemType, text)
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/server/api"
 	"lathmark/web"
 
 	"github.com/google/uuid"
@@ -30,7 +31,7 @@ func (s *server) guard() []echo.MiddlewareFunc {
 			},
 		}),
 		headers,
-		middleware.BodyLimit(bodyLimit),
+		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: api.OwnLimit}),
 		ownForms,
 	}
 }

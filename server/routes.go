@@ -1,6 +1,7 @@
 package server
 
 import (
+	"lathmark/server/api"
 	"lathmark/server/auth"
 	"lathmark/web"
 
@@ -13,6 +14,8 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET("/healthz", health)
 	e.GET("/readyz", s.ready)
 	e.GET("/static/*", static)
+
+	api.Mount(e, e.Group("", s.sessions.Read), api.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary}, Status)
 
 	open := e.Group("", s.sessions.Read)
 	p := s.pages

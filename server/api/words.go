@@ -1,0 +1,59 @@
+package api
+
+import (
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+
+	"github.com/danielgtaylor/huma/v2"
+)
+
+// Stage is a stage by its code: "first_fix".
+type Stage gate.Stage
+
+// MarshalText gives the code.
+func (s Stage) MarshalText() ([]byte, error) { return []byte(gate.Stage(s).Code()), nil }
+
+// UnmarshalText reads the code. Faults: BadInput.
+func (s *Stage) UnmarshalText(text []byte) error {
+	got, err := gate.ParseStage(string(text))
+	if err != nil {
+		return &fault.Error{Kind: fault.BadInput, Msg: "There is no such stage.", Err: err}
+	}
+	*s = Stage(got)
+	return nil
+}
+
+// Schema describes the codes.
+func (Stage) Schema(huma.Registry) *huma.Schema {
+	s := &huma.Schema{Type: huma.TypeString, Description: "A stage of a room, in the order they are done."}
+	for _, stage := range gate.Stages {
+		s.Enum = append(s.Enum, stage.Code())
+	}
+	return s
+}
+
+// Day is a day: "2026-03-04". The zero value is none.
+type Day time.Time
+
+// IsZero tells whether there is none.
+func (d Day) IsZero() bool { return time.Time(d).IsZero() }
+
+// MarshalText gives the day.
+func (d Day) MarshalText() ([]byte, error) { return []byte(time.Time(d).Format(time.DateOnly)), nil }
+
+// UnmarshalText reads a day. Faults: BadInput.
+func (d *Day) UnmarshalText(text []byte) error {
+	got, err := time.Parse(time.DateOnly, string(text))
+	if err != nil {
+		return &fault.Error{Kind: fault.BadInput, Msg: "That is no day.", Err: err}
+	}
+	*d = Day(got)
+	return nil
+}
+
+// Schema describes a day.
+func (Day) Schema(huma.Registry) *huma.Schema {
+	return &huma.Schema{Type: huma.TypeString, Format: "date"}
+}

@@ -21,6 +21,8 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
+var quiet = slog.New(slog.DiscardHandler)
+
 // site is a firm with its server.
 type site struct {
 	*dbtest.Site
@@ -80,9 +82,17 @@ func (s *site) request(by firm.Person, method, path string, body any) *http.Requ
 	return r
 }
 
+// do sends a request; what comes back has to fit the document.
 func (s *site) do(r *http.Request) *httptest.ResponseRecorder {
+	s.t.Helper()
+	sent, err := io.ReadAll(r.Body)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	r.Body = io.NopCloser(bytes.NewReader(sent))
 	w := httptest.NewRecorder()
 	s.ServeHTTP(w, r)
+	fits(s.t, r, sent, w)
 	return w
 }
 

@@ -4,6 +4,7 @@ import (
 	"net/http"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/web"
@@ -13,6 +14,9 @@ import (
 
 // BuildUp is the form of what will go on one face.
 func (p *Pages) BuildUp(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	s, d, err := p.onDatum(c, "Build-up")
 	if err != nil {
 		return err
@@ -33,6 +37,9 @@ func (p *Pages) buildUpForm(c echo.Context, s *scene, d *room.Datum) (web.BuildU
 
 // PlanBuildUp takes it: layers, or that the face stays bare.
 func (p *Pages) PlanBuildUp(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	f, err := formOf(c)
 	if err != nil {
 		return err

@@ -4,6 +4,7 @@ import (
 	"net/http"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -109,6 +110,9 @@ func typedDatum(f *form) web.DatumForm {
 
 // Datum is the form of one that is there: whether it stays bare can be changed.
 func (p *Pages) Datum(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	s, d, err := p.onDatum(c, "Datum")
 	if err != nil {
 		return err

@@ -17,6 +17,9 @@ var whoDecides = []web.Option{{Value: "client", Label: "The client"}, {Value: "f
 
 // Hold is the form that holds a position, releases it or leaves it out.
 func (p *Pages) Hold(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	s, q, err := p.onPosition(c, "Hold")
 	if err != nil {
 		return err

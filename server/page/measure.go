@@ -67,7 +67,7 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 		v.Last = s.measured(last)
 		s.say("Go on with what is still owed in this room.")
 	case len(v.Owed) > 0:
-		s.say("Measure " + v.Owed[0].Name + ": it owes " + v.Owed[0].Needs)
+		s.say(v.Owed[0].Name + ": " + lower(v.Owed[0].Needs) + ".")
 	default:
 		s.say("No position owes a reading here.")
 	}
@@ -111,7 +111,7 @@ func (s *scene) owedReadings() []web.OwedReading {
 	var out []web.OwedReading
 	for _, q := range s.j.Record.Positions {
 		if o := s.owed(q.ID); o != nil {
-			out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: o.Wrong + ". " + o.Mend + "."})
+			out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: o.Mend})
 		}
 	}
 	return out
@@ -195,6 +195,12 @@ func (p *Pages) Record(c echo.Context) error {
 	}
 	typed := typedReading(f)
 	g := readingOf(f, typed)
+	if g.Kind == gate.Offset && g.From.IsZero() {
+		f.bad("datum", "it does not say from what it was measured", "Choose the datum and the state it was in")
+	}
+	if g.Kind != gate.Span && g.Of.IsZero() {
+		f.bad("position", "it does not say which position was measured", "Choose it")
+	}
 	g.ID = newID[id.Measurement](f, 0)
 	if err = f.err(); err == nil {
 		_, err = p.Room.Measure(c.Request().Context(), who(c), of, g)

@@ -3,6 +3,7 @@ package page
 import (
 	"math"
 
+	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -88,6 +89,9 @@ func towards(r *room.Record, of id.Surface, from, to roomsheet.Point) string {
 
 // MoveOff moves planned positions off the timbers by the least that clears.
 func (p *Pages) MoveOff(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	s, err := p.scene(c, "Schedule")
 	if err != nil {
 		return err

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/web"
@@ -14,6 +15,9 @@ import (
 
 // Position is the form of one position of the schedule.
 func (p *Pages) Position(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	s, q, err := p.onPosition(c, "Position")
 	if err != nil {
 		return err
@@ -66,6 +70,9 @@ func formOfPosition(q *room.Position) web.PositionForm {
 // ChangePosition takes it, unless somebody else changed it first: then both
 // versions are shown.
 func (p *Pages) ChangePosition(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	f, err := formOf(c)
 	if err != nil {
 		return err

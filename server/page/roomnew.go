@@ -37,6 +37,9 @@ func (p *Pages) roomForm(c echo.Context) (web.RoomFormView, error) {
 
 // AddRoom takes it: the room with its ceiling, or with its slopes.
 func (p *Pages) AddRoom(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	f, err := formOf(c)
 	if err != nil {
 		return err

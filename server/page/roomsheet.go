@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"strings"
 
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -34,6 +35,9 @@ func (p *Pages) RoomSheet(c echo.Context) error {
 
 // ImportRoom is the form that takes a room sheet as a new room.
 func (p *Pages) ImportRoom(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	v, err := p.importForm(c)
 	if err != nil {
 		return err
@@ -50,6 +54,9 @@ func (p *Pages) importForm(c echo.Context) (web.ImportView, error) {
 
 // TakeRoom takes it.
 func (p *Pages) TakeRoom(c echo.Context) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	f, err := formOf(c)
 	if err != nil {
 		return err

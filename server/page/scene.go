@@ -148,6 +148,13 @@ func capital(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
+func lower(s string) string {
+	if s == "" {
+		return ""
+	}
+	return strings.ToLower(s[:1]) + s[1:]
+}
+
 func slug(s gate.Stage) string { return strings.ReplaceAll(s.String(), " ", "-") }
 
 // stageOf is the stage that the address names.

@@ -4,6 +4,7 @@ import (
 	"net/http"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -77,6 +78,9 @@ func onPositionForm(faults []fault.Field) []fault.Field {
 // addTo puts drafts on the schedule of the surface that the field names.
 func (p *Pages) addTo(c echo.Context, field string, read func(*form, id.Room, id.Surface) ([]room.PositionDraft, error),
 	again func(*web.ScheduleView, *form, []fault.Field)) error {
+	if err := firm.MayRunJobs(who(c)); err != nil {
+		return err
+	}
 	f, err := formOf(c)
 	if err != nil {
 		return err

@@ -3,6 +3,7 @@ package page
 import (
 	"net/http"
 
+	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/web"
@@ -59,7 +60,21 @@ func (p *Pages) SeeTails(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	for _, text := range f.Values["seen"] {
+	if len(f.Values["seen"]) == 0 {
+		f.bad("", "no tail is ticked", "Tick those that you see free")
+	}
+	if err = f.err(); err == nil {
+		err = p.seeAll(c, of, f.Values["seen"])
+	}
+	return p.taken(c, err, PlaceOf(c).Tails(), "tails", "Tails", func(s *scene, status int, faults []fault.Field) error {
+		v := s.tails()
+		v.Faults = faults
+		return Draw(c, status, web.Tails, v)
+	})
+}
+
+func (p *Pages) seeAll(c echo.Context, of id.Room, seen []string) error {
+	for _, text := range seen {
 		position, err := id.Parse[id.Position](text)
 		if err != nil {
 			return err
@@ -68,5 +83,5 @@ func (p *Pages) SeeTails(c echo.Context) error {
 			return err
 		}
 	}
-	return seeOther(c, PlaceOf(c).Tails(), "tails")
+	return nil
 }

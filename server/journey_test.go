@@ -1,0 +1,112 @@
+package server_test
+
+import (
+	"net/http"
+	"strings"
+	"testing"
+	"time"
+)
+
+// A room from an empty job to the last hole, by four people, through the pages
+// alone. Every refusal on the way says what is missing.
+func TestRoomFromScheduleToDecoration(t *testing.T) {
+	w := newWorld(t)
+	foreman, spark, boards, plaster, paint := w.as(t, w.Foreman), w.as(t, w.Electrician), w.as(t, w.DryLiner), w.as(t, w.Plasterer), w.as(t, w.Decorator)
+
+	has(t, foreman.get("/"), "No jobs yet")
+	job := foreman.post("/jobs/new", "name", "14 Orchard Row", "address", "Nether Appleby")
+	has(t, foreman.get(job), "14 Orchard Row", "The job is open.")
+	jobAt := "/jobs/" + after(t, job, "/jobs/")
+	room := foreman.post(jobAt+"/rooms/new", "name", "Utility", "height", "2400", "shape", "walls", "walls", "3600 left\n2400 left\n3600 left\n2400 left")
+	at := "/rooms/" + after(t, room, "/rooms/")
+	ids := w.positions(t, after(t, room, "/rooms/"))
+	has(t, foreman.get(at), "Ceiling", "south wall")
+
+	foreman.post("/build-ups", "name", "Brick, dabs, skim", "layers", "board 25 boarding\nskim 3 plaster")
+	for _, side := range []string{"south", "west", "north", "east"} {
+		foreman.post(at+"/datums/"+ids[face(t, ids, side)]+"/build-up", "layers", "board 25 boarding\nskim 3 plaster")
+	}
+	foreman.post(at+"/surfaces/"+ids["ceiling"]+"/timbers", "shape", "spaced", "face", ids[face(t, ids, "west")], "first", "400", "spacing", "600", "name", "J1", "width", "47", "depth", "195")
+	foreman.post(at+"/schedule/spaced", "spaced_surface", ids["ceiling"], "spaced_kind", "downlight", "rows", "1", "columns", "2", "prefix", "D", "spaced_cut_out", "76")
+	has(t, foreman.get(at+"/schedule"), "D1", "D2")
+	ids = w.positions(t, after(t, room, "/rooms/"))
+
+	has(t, spark.get("/tasks"), "Utility", "Measure D1")
+	has(t, spark.refused(http.StatusBadRequest, at+"/measure", "kind", "offset", "position", ids["D1"], "value", "6oo"), "6oo", "is no figure", "from what it was measured")
+	offset := func(of, side, value string) string {
+		t.Helper()
+		return spark.get(spark.post(at+"/measure", "kind", "offset", "position", ids[of], "datum", ids[face(t, ids, side)]+"|bare", "value", value, "by", "tape"))
+	}
+	has(t, offset("D1", "south", "1200"), "no place yet", "Still owed")
+	has(t, offset("D1", "west", "900"), "not checked", "900 from west wall, bare")
+	offset("D1", "north", "1201")
+	has(t, offset("D1", "east", "2699"), "checked")
+	spark.post(at + "/gates/first-fix/offer")
+	page := foreman.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off")
+	has(t, page, "D2", "stays open", "The way out", "Measure it")
+	for _, m := range [][2]string{{"south", "1199"}, {"west", "2700"}, {"north", "1202"}, {"east", "900"}} {
+		offset("D2", m[0], m[1])
+	}
+	sign(t, foreman, at, "first-fix")
+	has(t, spark.refused(http.StatusForbidden, at+"/gates/boarding/sign-off"), "Only the foreman")
+
+	has(t, boards.get("/ready"), "Utility", "boarding")
+	boards.post(at+"/gates/boarding/offer")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/boarding/sign-off"), "tail")
+	boards.post(at+"/tails", "seen", ids["D1"], "seen", ids["D2"])
+	for _, side := range []string{"south", "west", "north", "east"} {
+		boards.post(at+"/as-built", "stage", "boarding", "t."+ids["board on "+ids[face(t, ids, side)]], "27")
+	}
+	has(t, boards.get(at+"/as-built"), "on record")
+	sign(t, foreman, at, "boarding")
+
+	for _, side := range []string{"south", "west", "north", "east"} {
+		plaster.post(at+"/as-built", "stage", "plaster", "t."+ids["skim on "+ids[face(t, ids, side)]], "3")
+	}
+	plaster.post(at+"/gates/plaster/offer")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/plaster/sign-off"), "plaster")
+	plaster.post(at+"/finished", "stage", "plaster", "date", w.Clock.Now().Format(time.DateOnly))
+	sign(t, foreman, at, "plaster")
+	w.Clock.Pass(10 * 24 * time.Hour)
+
+	sheet := spark.get(at + "/set-out")
+	has(t, sheet, "first", "from south wall, skimmed", "prove it dead", "asbestos")
+	for _, of := range []string{"D1", "D2"} {
+		spark.post(at+"/positions/"+ids[of]+"/outcome", "outcome", "found", "off_a", "", "off_b", "")
+	}
+	spark.post(at + "/gates/second-fix/offer")
+	sign(t, foreman, at, "second-fix")
+	foreman.post(at+"/snags", "what", "Scratch on the sill", "where", "by the window")
+	paint.post(at + "/gates/decoration/offer")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/decoration/sign-off"), "Scratch on the sill")
+	snags := foreman.get(at + "/snags")
+	_, rest, _ := strings.Cut(snags, at+"/snags/")
+	snag, _, _ := strings.Cut(rest, "/")
+	paint.post(at + "/snags/" + snag + "/done")
+	sign(t, foreman, at, "decoration")
+	has(t, foreman.get("/"), "Finished")
+	has(t, foreman.get(jobAt+"/diary"), "Bram Okafor", "Ines Carro", "Decoration in Utility was signed off")
+}
+
+func face(t *testing.T, ids map[string]string, side string) string {
+	t.Helper()
+	for _, name := range []string{side, side + " wall"} {
+		if ids[name] != "" {
+			return name
+		}
+	}
+	t.Fatalf("no face to the %s among %v", side, ids)
+	return ""
+}
+
+// sign signs a stage off with a reason for all that the page asks one for.
+func sign(t *testing.T, v visitor, at, stage string) {
+	t.Helper()
+	html := v.get(at + "/gates/" + stage)
+	var pairs []string
+	for _, part := range strings.Split(html, `name="reason.`)[1:] {
+		field, _, _ := strings.Cut(part, `"`)
+		pairs = append(pairs, "reason."+field, "Seen on site, and agreed.")
+	}
+	v.post(at+"/gates/"+stage+"/sign-off", pairs...)
+}

@@ -1,0 +1,208 @@
+package server_test
+
+import (
+	"flag"
+	"fmt"
+	"net/http"
+	"os"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/server"
+	"lathmark/web"
+)
+
+var update = flag.Bool("update", false, "write the matrix of routes and roles anew")
+
+const matrixFile = "testdata/matrix.txt"
+
+// subject is a job with a room of the firm that one column of the matrix works
+// on, so that what one person does is not in another's way.
+type subject struct{ ids map[string]string }
+
+func newSubject(t *testing.T, w *world, name string) subject {
+	t.Helper()
+	ctx := t.Context()
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	j, err := w.Job.Create(ctx, w.Foreman, job.Job{Name: name})
+	must(err)
+	r, err := w.Room.Create(ctx, w.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
+		Outline: []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}}, Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
+	must(err)
+	ceiling, face := r.Record.Surfaces[0].ID, r.Record.Datums[0].ID
+	_, err = w.Room.PlanBuildUp(ctx, w.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: []id.Datum{face},
+		Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding}}})
+	must(err)
+	timber := id.New[id.Timber]()
+	_, err = w.Room.AddTimbers(ctx, w.Foreman, r.Record.ID, []room.Timber{{ID: timber, Surface: ceiling, Name: "J1",
+		A: roomsheet.Point{450, 0}, B: roomsheet.Point{450, 2400}, Width: 47}})
+	must(err)
+	r, err = w.Room.Schedule(ctx, w.Foreman, r.Record.ID, ceiling, []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76, Planned: &roomsheet.Point{900, 600}}})
+	must(err)
+	position := r.Record.Positions[0].ID
+	v, err := w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position, From: face, State: "bare", Value: 600})
+	must(err)
+	_, err = w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position, From: r.Record.Datums[3].ID, State: "bare", Value: 900})
+	must(err)
+	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
+	must(err)
+	return subject{map[string]string{"job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
+		"timber": timber.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(),
+		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "link": link}}
+}
+
+var parameter = regexp.MustCompile(`:(\w+)`)
+
+// path is a route's address for the subject.
+func (s subject) path(t *testing.T, route string) string {
+	return parameter.ReplaceAllStringFunc(route, func(p string) string {
+		if s.ids[p[1:]] == "" {
+			t.Fatalf("%s: no test record for %s", route, p)
+		}
+		return s.ids[p[1:]]
+	})
+}
+
+// column is one person before the matrix.
+type column struct {
+	name string
+	visitor
+	subject
+}
+
+func columns(t *testing.T, w *world) []column {
+	t.Helper()
+	client := w.Add(t, "Cleo Venn", firm.Client, "")
+	other := w.Found(t, "Elsewhere & Sons")
+	var out []column
+	for _, c := range []struct {
+		name string
+		who  firm.Person
+	}{{"nobody", firm.Person{}}, {"client", client}, {"other firm", other}, {"electrician", w.Electrician}, {"dry liner", w.DryLiner},
+		{"foreman", w.Foreman}, {"owner", w.Owner}} {
+		out = append(out, column{c.name, w.as(t, c.who), newSubject(t, w, "Job of "+c.name)})
+	}
+	return out
+}
+
+// open are the routes that nobody needs to be signed in for.
+var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
+	"GET /in/:token", "POST /in/:token"}
+
+// TestMatrix asks every route as every person and compares with the table on
+// file. A new route fails it until its line is there. Run with -update after a
+// wanted change, and read the difference.
+func TestMatrix(t *testing.T) {
+	w := newWorld(t)
+	all := columns(t, w)
+	lines := []string{fmt.Sprintf("%-52s", "")}
+	for _, c := range all {
+		lines[0] += fmt.Sprintf(" %-11s", c.name)
+	}
+	for _, route := range routes(w) {
+		line := fmt.Sprintf("%-52s", route)
+		for _, c := range all {
+			answer := c.asks(t, route)
+			line += fmt.Sprintf(" %-11s", answer)
+			isOpen := slices.Contains(open, route)
+			if c.name == "nobody" && !isOpen && answer != "sign-in" && answer != "401" {
+				t.Errorf("%s answers %s to nobody", route, answer)
+			}
+			if c.name == "other firm" && !isOpen && parameter.MatchString(route) && answer != "404" {
+				t.Errorf("%s answers %s to somebody of another firm", route, answer)
+			}
+			if c.name == "client" && !isOpen && answer != "403" && answer != "404" && route != "GET /" {
+				t.Errorf("%s answers %s to a client", route, answer)
+			}
+		}
+		lines = append(lines, line)
+	}
+	for i := range lines {
+		lines[i] = strings.TrimRight(lines[i], " ")
+	}
+	compare(t, strings.Join(lines, "\n")+"\n")
+}
+
+// routes are all routes but those of the API, which has a table of its own.
+// Pages come before forms, so that what a form changes is not on them.
+func routes(w *world) []string {
+	var out []string
+	for _, r := range server.Routes(w.Handler) {
+		if r.Method == http.MethodGet || r.Method == http.MethodPost || r.Method == http.MethodPut || r.Method == http.MethodDelete || r.Method == http.MethodPatch {
+			if !strings.HasPrefix(r.Path, server.APIPrefix) {
+				out = append(out, r.Method+" "+r.Path)
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// asks gives the answer's status, or where it leads for those who have to come
+// in first. What was signed out or used up is made anew by nobody: forms are
+// sent empty, so most of them answer what has to be filled in.
+func (c column) asks(t *testing.T, route string) string {
+	t.Helper()
+	method, pattern, _ := strings.Cut(route, " ")
+	if pattern == web.SignOutPath {
+		c.session = "" // the session is needed for the lines below
+	}
+	form := fields()
+	if method == http.MethodGet {
+		form = nil
+	}
+	path := strings.TrimSuffix(c.path(t, pattern), "*")
+	r := c.do(method, path, form)
+	body := read(t, r)
+	if got := r.Header.Get("Content-Security-Policy"); got != web.ContentSecurityPolicy {
+		t.Errorf("%s for %s: policy %q", route, c.name, got)
+	}
+	if strings.Contains(body, "<script") || strings.Contains(body, ` style="`) || strings.Contains(body, "javascript:") {
+		t.Errorf("%s for %s has what the policy forbids", route, c.name)
+	}
+	if r.StatusCode >= 500 {
+		t.Errorf("%s for %s answers %d: %s", route, c.name, r.StatusCode, words(body))
+	}
+	if r.StatusCode == http.StatusSeeOther && r.Header.Get("Location") == web.SignInPath && !slices.Contains(open, route) {
+		return "sign-in"
+	}
+	return fmt.Sprint(r.StatusCode)
+}
+
+func compare(t *testing.T, got string) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(matrixFile, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(matrixFile)
+	if err != nil {
+		t.Fatalf("%v (run go test ./server -run Matrix -update)", err)
+	}
+	g, w := strings.Split(got, "\n"), strings.Split(string(want), "\n")
+	for _, line := range g {
+		if !slices.Contains(w, line) {
+			t.Errorf("not in %s: %s", matrixFile, line)
+		}
+	}
+	for _, line := range w {
+		if !slices.Contains(g, line) {
+			t.Errorf("only in %s: %s", matrixFile, line)
+		}
+	}
+}

@@ -1,0 +1,194 @@
+package server_test
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/persistence/dbtest"
+	"lathmark/persistence/pgtest"
+	"lathmark/server"
+	"lathmark/server/auth"
+	"lathmark/server/page"
+
+	"github.com/google/uuid"
+)
+
+func TestMain(m *testing.M) { pgtest.Main(m) }
+
+// world is a whole server over a database of its own, with a firm in it.
+type world struct {
+	*dbtest.Site
+	http.Handler
+}
+
+func newWorld(t testing.TB) *world {
+	t.Helper()
+	w := &world{Site: dbtest.New(t)}
+	w.Handler = server.New(server.Deps{
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Now: w.Clock.Now},
+		SignIn:   auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
+		BaseURL:  "http://127.0.0.1:8080",
+		Log:      slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Ready:    func(context.Context) error { return nil },
+	})
+	return w
+}
+
+// visitor is a browser in one person's hands; the zero person is nobody.
+type visitor struct {
+	t testing.TB
+	w *world
+	// session is the cookie's value; empty for nobody.
+	session string
+}
+
+func (w *world) as(t testing.TB, p firm.Person) visitor {
+	t.Helper()
+	if p.ID.IsZero() {
+		return visitor{t: t, w: w}
+	}
+	_, session, err := w.Firm.StartSession(t.Context(), p.Firm, p.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return visitor{t, w, session}
+}
+
+func (v visitor) do(method, path string, form url.Values) *http.Response {
+	v.t.Helper()
+	r := httptest.NewRequest(method, path, strings.NewReader(form.Encode()))
+	if form != nil {
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	}
+	if v.session != "" {
+		r.AddCookie(&http.Cookie{Name: "lathmark", Value: v.session})
+	}
+	w := httptest.NewRecorder()
+	v.w.ServeHTTP(w, r)
+	return w.Result()
+}
+
+func read(t testing.TB, r *http.Response) string {
+	t.Helper()
+	b, err := io.ReadAll(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(b)
+}
+
+// get reads a page, which must be there.
+func (v visitor) get(path string) string {
+	v.t.Helper()
+	r := v.do(http.MethodGet, path, nil)
+	body := read(v.t, r)
+	if r.StatusCode != http.StatusOK {
+		v.t.Fatalf("GET %s answers %d:\n%s", path, r.StatusCode, words(body))
+	}
+	return body
+}
+
+// post sends a form that must be taken, and gives where it leads.
+func (v visitor) post(path string, pairs ...string) string {
+	v.t.Helper()
+	r := v.do(http.MethodPost, path, fields(pairs...))
+	body := read(v.t, r)
+	if r.StatusCode != http.StatusSeeOther {
+		v.t.Fatalf("POST %s answers %d:\n%s", path, r.StatusCode, words(body))
+	}
+	return r.Header.Get("Location")
+}
+
+// refused sends a form that must not be taken, and gives the page's words.
+func (v visitor) refused(want int, path string, pairs ...string) string {
+	v.t.Helper()
+	r := v.do(http.MethodPost, path, fields(pairs...))
+	body := read(v.t, r)
+	if r.StatusCode != want {
+		v.t.Fatalf("POST %s answers %d, want %d:\n%s", path, r.StatusCode, want, words(body))
+	}
+	return body
+}
+
+// fields makes a form of pairs, with a token as a page of ours has it.
+func fields(pairs ...string) url.Values {
+	out := url.Values{"token": {uuid.Must(uuid.NewV7()).String()}}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if pairs[i] == "token" {
+			out.Set("token", pairs[i+1])
+			continue
+		}
+		out.Add(pairs[i], pairs[i+1])
+	}
+	return out
+}
+
+var (
+	drawings = regexp.MustCompile(`(?s)<svg.*?</svg>|<style.*?</style>`)
+	tags     = regexp.MustCompile(`<[^>]*>`)
+	blanks   = regexp.MustCompile(`\s+`)
+)
+
+// words are what a person reads on a page.
+func words(html string) string {
+	return strings.TrimSpace(blanks.ReplaceAllString(tags.ReplaceAllString(drawings.ReplaceAllString(html, " "), " "), " "))
+}
+
+// has fails where a page does not say each of the words.
+func has(t testing.TB, html string, want ...string) {
+	t.Helper()
+	for _, w := range want {
+		if !strings.Contains(html, w) && !strings.Contains(words(html), w) {
+			t.Errorf("the page does not say %q:\n%s", w, words(html))
+		}
+	}
+}
+
+// id in a page's address: the part after a word.
+func after(t testing.TB, path, word string) string {
+	t.Helper()
+	_, rest, ok := strings.Cut(path, word)
+	if !ok {
+		t.Fatalf("%s has no %s", path, word)
+	}
+	rest, _, _ = strings.Cut(rest, "?")
+	rest, _, _ = strings.Cut(rest, "/")
+	return rest
+}
+
+// room gives a room as it is stored.
+func (w *world) positions(t testing.TB, room string) map[string]string {
+	t.Helper()
+	of, err := id.Parse[id.Room](room)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := w.Room.Read(t.Context(), w.Foreman, of)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]string{}
+	for _, q := range j.Record.Positions {
+		out[q.Name] = q.ID.String()
+	}
+	for _, d := range j.Record.Datums {
+		out[d.Name] = d.ID.String()
+	}
+	for _, l := range j.Record.Layers {
+		out[fmt.Sprintf("%s on %s", l.Name, l.Datum)] = l.ID.String()
+	}
+	for _, s := range j.Record.Surfaces {
+		out[s.Name] = s.ID.String()
+	}
+	return out
+}

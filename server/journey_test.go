@@ -19,7 +19,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	jobAt := "/jobs/" + after(t, job, "/jobs/")
 	room := foreman.post(jobAt+"/rooms/new", "name", "Utility", "height", "2400", "shape", "walls", "walls", "3600 left\n2400 left\n3600 left\n2400 left")
 	at := "/rooms/" + after(t, room, "/rooms/")
-	ids := w.positions(t, after(t, room, "/rooms/"))
+	ids := w.called(t, after(t, room, "/rooms/"))
 	has(t, foreman.get(at), "Ceiling", "south wall")
 
 	foreman.post("/build-ups", "name", "Brick, dabs, skim", "layers", "board 25 boarding\nskim 3 plaster")
@@ -29,7 +29,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	foreman.post(at+"/surfaces/"+ids["ceiling"]+"/timbers", "shape", "spaced", "face", ids[face(t, ids, "west")], "first", "400", "spacing", "600", "name", "J1", "width", "47", "depth", "195")
 	foreman.post(at+"/schedule/spaced", "spaced_surface", ids["ceiling"], "spaced_kind", "downlight", "rows", "1", "columns", "2", "prefix", "D", "spaced_cut_out", "76")
 	has(t, foreman.get(at+"/schedule"), "D1", "D2")
-	ids = w.positions(t, after(t, room, "/rooms/"))
+	ids = w.called(t, after(t, room, "/rooms/"))
 
 	has(t, spark.get("/tasks"), "Utility", "Measure D1")
 	has(t, spark.refused(http.StatusBadRequest, at+"/measure", "kind", "offset", "position", ids["D1"], "value", "6oo"), "6oo", "is no figure", "from what it was measured")
@@ -51,7 +51,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	has(t, spark.refused(http.StatusForbidden, at+"/gates/boarding/sign-off"), "Only the foreman")
 
 	has(t, boards.get("/ready"), "Utility", "boarding")
-	boards.post(at+"/gates/boarding/offer")
+	boards.post(at + "/gates/boarding/offer")
 	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/boarding/sign-off"), "tail")
 	boards.post(at+"/tails", "seen", ids["D1"], "seen", ids["D2"])
 	for _, side := range []string{"south", "west", "north", "east"} {
@@ -63,7 +63,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	for _, side := range []string{"south", "west", "north", "east"} {
 		plaster.post(at+"/as-built", "stage", "plaster", "t."+ids["skim on "+ids[face(t, ids, side)]], "3")
 	}
-	plaster.post(at+"/gates/plaster/offer")
+	plaster.post(at + "/gates/plaster/offer")
 	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/plaster/sign-off"), "plaster")
 	plaster.post(at+"/finished", "stage", "plaster", "date", w.Clock.Now().Format(time.DateOnly))
 	sign(t, foreman, at, "plaster")

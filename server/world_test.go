@@ -14,6 +14,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 	"lathmark/server"
@@ -33,11 +34,16 @@ type world struct {
 
 func newWorld(t testing.TB) *world {
 	t.Helper()
+	return newWorldAt(t, "http://127.0.0.1:8080")
+}
+
+func newWorldAt(t testing.TB, base string) *world {
+	t.Helper()
 	w := &world{Site: dbtest.New(t)}
 	w.Handler = server.New(server.Deps{
 		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Now: w.Clock.Now},
 		SignIn:   auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
-		BaseURL:  "http://127.0.0.1:8080",
+		BaseURL:  base,
 		Log:      slog.New(slog.NewTextHandler(io.Discard, nil)),
 		Ready:    func(context.Context) error { return nil },
 	})
@@ -166,28 +172,34 @@ func after(t testing.TB, path, word string) string {
 	return rest
 }
 
-// room gives a room as it is stored.
-func (w *world) positions(t testing.TB, room string) map[string]string {
+// read gives a room as it is stored.
+func (w *world) read(t testing.TB, of string) *room.Judged {
 	t.Helper()
-	of, err := id.Parse[id.Room](room)
+	parsed, err := id.Parse[id.Room](of)
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, err := w.Room.Read(t.Context(), w.Foreman, of)
+	j, err := w.Room.Read(t.Context(), w.Foreman, parsed)
 	if err != nil {
 		t.Fatal(err)
 	}
-	out := map[string]string{}
-	for _, q := range j.Record.Positions {
+	return j
+}
+
+// called are the ids of what is in a room by its name.
+func (w *world) called(t testing.TB, of string) map[string]string {
+	t.Helper()
+	r, out := w.read(t, of).Record, map[string]string{}
+	for _, q := range r.Positions {
 		out[q.Name] = q.ID.String()
 	}
-	for _, d := range j.Record.Datums {
+	for _, d := range r.Datums {
 		out[d.Name] = d.ID.String()
 	}
-	for _, l := range j.Record.Layers {
+	for _, l := range r.Layers {
 		out[fmt.Sprintf("%s on %s", l.Name, l.Datum)] = l.ID.String()
 	}
-	for _, s := range j.Record.Surfaces {
+	for _, s := range r.Surfaces {
 		out[s.Name] = s.ID.String()
 	}
 	return out

@@ -2,6 +2,7 @@ package page
 
 import (
 	"net/http"
+	"slices"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -141,6 +142,9 @@ func (p *Pages) drawDatum(c echo.Context, s *scene, d *room.Datum, status int, f
 	}
 	v := datumForm(s, on)
 	v.Sheet.Title, v.DatumID, v.Faults = capital(datumName(d)), d.ID.String(), faults
+	v.MayRemove = s.open(gate.PartDatum) && !slices.ContainsFunc(s.j.Record.Measurements, func(m room.Measurement) bool {
+		return m.From == d.ID || m.To == d.ID
+	})
 	v.Sheet.Next = web.Next{Sentence: "Say whether anything will go on it. What was drawn of it stays: readings stand on it."}
 	v.Form = web.DatumForm{Name: d.Name, Kind: string(d.Kind), Sigma: figure(d.Sigma), Lean: figure(d.Lean), StaysBare: d.StaysBare}
 	if d.Kind == gate.Point {
@@ -173,4 +177,20 @@ func (p *Pages) ChangeDatum(c echo.Context) error {
 		}
 		return p.drawDatum(c, s, d, status, faults)
 	})
+}
+
+// RemoveDatum takes a datum out that nothing was measured from.
+func (p *Pages) RemoveDatum(c echo.Context) error {
+	of, err := roomID(c)
+	if err != nil {
+		return err
+	}
+	datum, err := id.Parse[id.Datum](c.Param("datum"))
+	if err != nil {
+		return err
+	}
+	if _, err := p.Room.RemoveDatum(c.Request().Context(), who(c), of, datum); err != nil {
+		return err
+	}
+	return seeOther(c, PlaceOf(c).RoomPage(), "datum-off")
 }

@@ -30,12 +30,16 @@ func (p *Pages) Hold(c echo.Context) error {
 func (p *Pages) holdView(s *scene, q *room.Position) web.HoldView {
 	s.sheet.Title = "Hold " + q.Name
 	s.say("Hold " + q.Name + " while it is not known what will be fitted, or leave it as it is.")
-	if q.Held {
+	switch {
+	case !q.OmittedAt.IsZero():
+		s.sheet.Title = q.Name + " is left out"
+		s.say("Nothing is owed for " + q.Name + ".")
+	case q.Held:
 		s.sheet.Title = q.Name + " is held"
 		s.say("Release " + q.Name + " when the choice is made.")
 	}
 	return web.HoldView{Sheet: s.sheet, PositionID: q.ID.String(), PositionName: q.Name, Kind: q.Kind, Held: q.Held, HeldReason: q.HeldWhy,
-		WaitsForOptions: whoDecides}
+		OmittedReason: q.OmitWhy, WaitsForOptions: whoDecides}
 }
 
 // HoldIt holds a position, with the reason.

@@ -2,6 +2,7 @@ package page
 
 import (
 	"net/http"
+	"slices"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
@@ -60,6 +61,7 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 	}
 	if on >= 0 {
 		v.Plan = s.drawn(on, drawing.Record)
+		v.SurfaceStates = s.surfaceStates(s.j.Record.Surfaces[on].ID)
 	}
 	v.Form = f
 	switch {
@@ -102,6 +104,21 @@ func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
 	out.States = []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
 	for _, l := range layers {
 		out.States = append(out.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+	}
+	return out
+}
+
+// surfaceStates are the states of a surface itself, where one of its faces
+// leans: then they count. Else none.
+func (s *scene) surfaceStates(of id.Surface) []web.Option {
+	own := s.j.Record.LayersOf(of, id.Datum{})
+	leans := slices.ContainsFunc(s.j.Record.Datums, func(d room.Datum) bool { return d.Surface == of && d.Lean != 0 })
+	if !leans || len(own) == 0 {
+		return nil
+	}
+	out := []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
+	for _, l := range own {
+		out = append(out, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
 	}
 	return out
 }
@@ -217,7 +234,7 @@ func (p *Pages) Record(c echo.Context) error {
 
 // typedReading is a reading as typed.
 func typedReading(f *form) web.MeasureForm {
-	out := web.MeasureForm{Kind: f.Get("kind"), Position: f.Get("position"), Value: f.Get("value"), By: f.Get("by")}
+	out := web.MeasureForm{Kind: f.Get("kind"), Position: f.Get("position"), Value: f.Get("value"), By: f.Get("by"), SurfaceState: f.Get("surface_state")}
 	out.Datum, out.State = web.SplitDatum(f.Get("datum"))
 	switch out.Kind {
 	case string(gate.Span):
@@ -250,6 +267,7 @@ func readingOf(f *form, typed web.MeasureForm) room.Reading {
 	if g.Kind == gate.Span {
 		g.To, g.ToState = datum(typed.To), typed.ToState
 	}
+	g.SurfaceState = typed.SurfaceState
 	return g
 }
 

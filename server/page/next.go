@@ -58,7 +58,7 @@ func wayOut(at web.Place, about string) (act, href string) {
 	case gate.KindPosition:
 		return "Measure it", at.MeasureAt(of)
 	case gate.KindMeasurement:
-		return "Look at the measurements", at.RoomPage()
+		return "Mend the reading", at.Reading(of)
 	case gate.KindDatum:
 		return "Plan its build-up", at.BuildUp(of)
 	case gate.KindLayer:

@@ -214,3 +214,25 @@ func (f *form) point(name string) *roomsheet.Point {
 	}
 	return &p
 }
+
+// wetOf reads baths and showers, one a line: the word, then the corners.
+func wetOf(f *form, field string) []room.Wet {
+	var out []room.Wet
+	for n, line := range lines(f.Get(field)) {
+		words := strings.Fields(line)
+		if len(words) == 0 {
+			continue
+		}
+		w, ok := room.Wet{Kind: strings.ToLower(words[0])}, len(words)%2 == 1 && len(words) >= 7
+		for i := 1; ok && i < len(words); i += 2 {
+			p, isPoint := parsePoint(words[i] + " " + words[i+1])
+			w.Outline, ok = append(w.Outline, p), isPoint
+		}
+		if !ok || w.Kind != "bath" && w.Kind != "shower" {
+			f.bad(field, fmt.Sprintf("line %d is no bath or shower", n+1), "Write it by its corners in the room: bath 0 0 1700 0 1700 700 0 700")
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}

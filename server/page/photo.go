@@ -19,16 +19,17 @@ func (p *Pages) Photo(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	surface, err := id.Parse[id.Surface](f.Get("surface"))
+	surface, err := id.Parse[id.Surface](f.Get("photo_surface"))
 	if err != nil {
-		f.bad("surface", "it does not say of which surface", "Choose it")
+		f.bad("photo_surface", "it does not say of which surface", "Choose it")
 	}
 	if err = f.err(); err == nil {
-		_, err = p.Stage.NotePhoto(c.Request().Context(), who(c), of, room.Photo{ID: newID[id.Photo](f, 0), Surface: surface, Says: f.Get("says")})
+		_, err = p.Stage.NotePhoto(c.Request().Context(), who(c), of, room.Photo{ID: newID[id.Photo](f, 0), Surface: surface, Says: f.Get("photo_says")})
 	}
 	return p.taken(c, err, PlaceOf(c).Tails(), "photo", "Tails", func(s *scene, status int, faults []fault.Field) error {
 		v := s.tails()
-		v.Faults = faults
+		v.Faults = renamed(faults, "says", "photo_says")
+		v.PhotoSurface, v.PhotoSays = f.Get("photo_surface"), f.Get("photo_says")
 		return Draw(c, status, web.Tails, v)
 	})
 }

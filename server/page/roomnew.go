@@ -63,7 +63,7 @@ func (p *Pages) AddRoom(c echo.Context) error {
 		}
 		v.Faults = renamed(fields, "outline", f.Get("shape"))
 		v.Form = web.RoomForm{Name: f.Get("name"), Height: f.Get("height"), Shape: f.Get("shape"), Walls: f.Get("walls"),
-			Corners: f.Get("corners"), Breasts: f.Get("breasts"), Slopes: f.Get("slopes")}
+			Corners: f.Get("corners"), Breasts: f.Get("breasts"), Slopes: f.Get("slopes"), Wet: f.Get("wet")}
 		return Draw(c, mendStatus(err), web.NewRoom, v)
 	}
 	if err != nil {
@@ -99,6 +99,7 @@ func roomDraft(f *form, of id.Job) (room.Draft, error) {
 	}
 	d.Outline = o.breasts(d.Outline, f.Get("breasts"))
 	slopes := o.slopes(f.Get("slopes"))
+	d.Wet = wetOf(f, "wet")
 	if err := f.err(); err != nil {
 		return d, err
 	}

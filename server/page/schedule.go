@@ -27,6 +27,7 @@ func scheduleView(s *scene) web.ScheduleView {
 	for i := range s.j.Record.Positions {
 		v.Rows = append(v.Rows, s.position(&s.j.Record.Positions[i]))
 	}
+	v.Cautions = s.zones()
 	if s.open(gate.PartSchedule) {
 		v.Near = nearTimbers(s.j.Record)
 	}

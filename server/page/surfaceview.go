@@ -190,20 +190,31 @@ func timberRow(t room.Timber) web.TimberRow {
 // measurement is one reading as it was taken.
 func (s *scene) measurement(m *room.Measurement) web.MeasurementRow {
 	r := s.j.Record
-	row := web.MeasurementRow{What: reading(r, m), Value: m.Value, By: m.By, Who: s.people.name(m.TakenBy), When: m.TakenAt}
+	row := web.MeasurementRow{ID: s.mendable(m), What: reading(r, m), Value: m.Value, By: m.By, Who: s.people.name(m.TakenBy), When: m.TakenAt}
 	if d, err := r.Datum(m.From); err == nil {
 		row.State = inState(r, d, m.State)
 	}
-	row.Doubt = s.doubt(m)
+	if row.Struck = m.StruckWhy; m.Stands() {
+		row.Doubt = s.doubt(m)
+	}
 	return row
+}
+
+// mendable is a reading's id where it can be put right; empty where it was
+// struck out, or stands under a stage that is signed off.
+func (s *scene) mendable(m *room.Measurement) string {
+	if !m.Stands() || s.j.Record.Gates[m.Stage].State == gate.SignedOff {
+		return ""
+	}
+	return m.ID.String()
 }
 
 // doubt says what is wrong with a reading; empty where it fits.
 func (s *scene) doubt(m *room.Measurement) string {
-	if !m.Stands() {
+	a := s.j.Measurement(m.ID)
+	if a == nil {
 		return "Struck out: " + m.StruckWhy
 	}
-	a := s.j.Measurement(m.ID)
 	switch reads := s.j.ReadsAs(m); {
 	case a.Unrecorded:
 		return "Takes no part until you say which state the wall was in."

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"lathmark/domain/caution"
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
@@ -29,7 +30,7 @@ func (p *Pages) Timbers(c echo.Context) error {
 
 func timberForm(s *scene, on *room.Surface) web.TimberFormView {
 	s.say("Record the timbers while you can see them.")
-	v := web.TimberFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: on.Name}
+	v := web.TimberFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: on.Name, Cautions: []web.Caution{shown(caution.JoistCable)}}
 	for _, t := range s.j.Record.Timbers {
 		if t.Surface == on.ID {
 			v.Timbers = append(v.Timbers, timberRow(t))

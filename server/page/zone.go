@@ -7,16 +7,35 @@ import (
 	"lathmark/domain/caution"
 	"lathmark/domain/geometry"
 	"lathmark/domain/room"
+	"lathmark/web"
 )
 
 // holeCaution is what to mind at one hole alone: its zone near a bath or a
 // shower, and what goes for its kind of fitting.
 func (s *scene) holeCaution(q *room.Position, a *geometry.PositionAnswer) string {
 	var out []string
-	for _, c := range append(s.zone(q, a), caution.ForKind(q.Kind)...) {
+	for _, c := range append(s.zone(q, a.At), caution.ForKind(q.Kind)...) {
 		out = append(out, c.Text+" "+c.Source.String()+".")
 	}
 	return strings.Join(out, " ")
+}
+
+// zones are the cautions of the room's schedule: the zone of every position
+// near a bath or a shower, by where it is, else by where it is planned.
+func (s *scene) zones() []web.Caution {
+	var out []web.Caution
+	for i := range s.j.Record.Positions {
+		q := &s.j.Record.Positions[i]
+		a, _ := s.j.Position(q.ID)
+		at := a.At
+		if !a.Determinate && q.Planned != nil {
+			at = geometry.Vec{U: q.Planned[0], V: q.Planned[1]}
+		}
+		if q.OmittedAt.IsZero() && (a.Determinate || q.Planned != nil) {
+			out = append(out, allShown(s.zone(q, at))...)
+		}
+	}
+	return out
 }
 
 // Rims of baths and trays above the floor, mm, where nobody measured them.
@@ -26,15 +45,16 @@ const (
 	trayRim = 150.0
 )
 
-// zone is where a position lies to the baths and showers of the room; nil where
-// there are none, or where its place in plan is not known.
-func (s *scene) zone(q *room.Position, a *geometry.PositionAnswer) []caution.Caution {
+// zone is where a position at a place of its surface lies to the baths and
+// showers of the room; nil where there are none, or where the surface's own
+// place in plan is not known.
+func (s *scene) zone(q *room.Position, place geometry.Vec) []caution.Caution {
 	r := s.j.Record
 	on, err := r.Surface(q.Surface)
-	if err != nil || len(r.Wet) == 0 || !a.Determinate {
+	if err != nil || len(r.Wet) == 0 {
 		return nil
 	}
-	at, height, ok := inPlan(r, on, a.At)
+	at, height, ok := inPlan(r, on, place)
 	if !ok {
 		return nil
 	}

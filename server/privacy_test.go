@@ -1,0 +1,112 @@
+package server_test
+
+import (
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+
+	"lathmark/domain/id"
+)
+
+// The client sees how it goes: nobody's name, no measurement, no mistake.
+func TestProgressTellsNoTales(t *testing.T) {
+	w := newWorld(t)
+	s := newSubject(t, w, "14 Orchard Row")
+	foreman, client := w.as(t, w.Foreman), visitor{t: t, w: w}
+	foreman.post(s.path(t, "/rooms/:room/positions/:position/hold"), "reason", "you have not chosen the fan")
+	r := client.do(http.MethodGet, s.path(t, "/progress/:link"), nil)
+	body := read(t, r)
+	has(t, body, "14 Orchard Row", "Utility", "You have not chosen the fan", "First fix is in hand.")
+	for _, secret := range []string{w.Foreman.Name, w.Electrician.Name, "Fell &amp; Daughters", "D1", "600", "900", "obstacle", "no record", s.ids["room"], s.ids["job"]} {
+		if strings.Contains(body, secret) {
+			t.Errorf("the client's page says %q:\n%s", secret, words(body))
+		}
+	}
+	if got := r.Header.Get("X-Robots-Tag"); !strings.Contains(got, "noindex") {
+		t.Errorf("X-Robots-Tag %q", got)
+	}
+	if got := r.Header.Get("Cache-Control"); got != "no-store" {
+		t.Errorf("Cache-Control %q", got)
+	}
+	for _, link := range []string{"nothing", strings.Repeat("A", 64), s.ids["link"][:60] + "AAAA"} {
+		if r := client.do(http.MethodGet, "/progress/"+link, nil); r.StatusCode != http.StatusNotFound {
+			t.Errorf("the link %s answers %d", link, r.StatusCode)
+		}
+	}
+	page := read(t, foreman.do(http.MethodPost, s.path(t, "/jobs/:job/progress-link"), fields()))
+	has(t, page, "http://127.0.0.1:8080/progress/", "It is shown this once")
+	if r := client.do(http.MethodGet, s.path(t, "/progress/:link"), nil); r.StatusCode != http.StatusNotFound {
+		t.Errorf("the old link answers %d after a new one was made", r.StatusCode)
+	}
+}
+
+// What another firm has and what nobody has are answered alike, byte for byte
+// but for the request's own number and the page's token.
+func TestForeignIsAbsent(t *testing.T) {
+	w := newWorld(t)
+	s := newSubject(t, w, "14 Orchard Row")
+	other := w.as(t, w.Found(t, "Elsewhere & Sons"))
+	foreign := read(t, other.do(http.MethodGet, s.path(t, "/rooms/:room"), nil))
+	absent := read(t, other.do(http.MethodGet, "/rooms/"+id.New[id.Room]().String(), nil))
+	if a, b := words(foreign), words(absent); a != b || a == "" {
+		t.Errorf("another firm's room:\n%s\nno room:\n%s", a, b)
+	}
+}
+
+func TestComingInAndGoing(t *testing.T) {
+	w := newWorld(t)
+	s := newSubject(t, w, "14 Orchard Row")
+	nobody := visitor{t: t, w: w}
+	has(t, nobody.get("/sign-in"), w.Foreman.Name, w.Electrician.Name, "electrician")
+	r := nobody.do(http.MethodPost, "/sign-in", fields("person", w.Electrician.ID.String()))
+	cookies := r.Cookies()
+	if r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != "/tasks" || len(cookies) != 1 {
+		t.Fatalf("coming in answers %d, leads to %s, %d cookies", r.StatusCode, r.Header.Get("Location"), len(cookies))
+	}
+	c := cookies[0]
+	if !c.HttpOnly || c.SameSite != http.SameSiteLaxMode || c.Path != "/" || c.Secure || c.Domain != "" || c.MaxAge <= 0 {
+		t.Errorf("the cookie is %+v", c)
+	}
+	in := visitor{t, w, c.Value}
+	has(t, in.get("/tasks"), "Ines Carro", "Utility")
+	in.get(s.path(t, "/rooms/:room"))
+	out := in.do(http.MethodPost, "/sign-out", fields())
+	if gone := out.Cookies(); len(gone) != 1 || gone[0].MaxAge >= 0 {
+		t.Errorf("going leaves %+v", gone)
+	}
+	if r := in.do(http.MethodGet, "/tasks", nil); r.Header.Get("Location") != "/sign-in" {
+		t.Errorf("the session works after going: %d", r.StatusCode)
+	}
+	if r := nobody.do(http.MethodPost, "/sign-in", fields("person", id.New[id.Member]().String())); len(r.Cookies()) != 0 {
+		t.Error("somebody unknown came in")
+	}
+}
+
+// Over https the cookie is sent over nothing else, and to no other host.
+func TestSecureCookie(t *testing.T) {
+	w := newWorldAt(t, "https://lathmark.example")
+	r := visitor{t: t, w: w}.do(http.MethodPost, "/sign-in", fields("person", w.Foreman.ID.String()))
+	if c := r.Cookies(); len(c) != 1 || c[0].Name != "__Host-lathmark" || !c[0].Secure {
+		t.Errorf("the cookie is %+v", c)
+	}
+	get := httptest.NewRequest(http.MethodGet, "/", nil)
+	get.AddCookie(&http.Cookie{Name: "lathmark", Value: r.Cookies()[0].Value})
+	rec := httptest.NewRecorder()
+	if w.ServeHTTP(rec, get); rec.Code != http.StatusSeeOther {
+		t.Errorf("the plain cookie's name lets in over https: %d", rec.Code)
+	}
+}
+
+// A member who has left is nobody at once.
+func TestLeft(t *testing.T) {
+	w := newWorld(t)
+	in := w.as(t, w.Plumber)
+	in.get("/tasks")
+	if err := w.Firm.EndMember(t.Context(), w.Owner, w.Plumber.ID); err != nil {
+		t.Fatal(err)
+	}
+	if r := in.do(http.MethodGet, "/tasks", nil); r.Header.Get("Location") != "/sign-in" {
+		t.Errorf("one who left is still in: %d", r.StatusCode)
+	}
+}

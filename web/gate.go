@@ -6,17 +6,16 @@ import "time"
 var GateSheet = Page[GateView]{"gate"}
 
 // GateView is one gate. MayOffer and MaySign say what this person can do now;
-// with a hard obstacle MaySign is false whoever looks.
+// with a hard obstacle MaySign is false whoever looks. Signing off takes a
+// reason for every soft obstacle with it, in the field that the row names.
 type GateView struct {
 	Sheet
 	Typed
-	Gate     Gate
-	Hard     []ObstacleRow
-	Soft     []ObstacleRow
-	MayOffer bool
-	MaySign  bool
-	// MayAccept: may accept a soft obstacle with a reason.
-	MayAccept bool
+	Gate      Gate
+	Hard      []ObstacleRow
+	Soft      []ObstacleRow
+	MayOffer  bool
+	MaySign   bool
 	MayReopen bool
 	OfferedBy string // name and trade
 	OfferedAt time.Time
@@ -25,7 +24,7 @@ type GateView struct {
 	Digest string
 }
 
-// ObstacleRow is one obstacle. Fields of its form: code, about, reason.
+// ObstacleRow is one obstacle.
 type ObstacleRow struct {
 	Code  string // of the rule
 	About string // id of the record it is about
@@ -41,6 +40,10 @@ type ObstacleRow struct {
 	// Typed is a reason that was not enough, kept.
 	Typed string
 }
+
+// Field is the name of the field with the reason for which a soft obstacle is
+// accepted.
+func (o ObstacleRow) Field() string { return "reason." + o.Code + "." + o.About }
 
 // Reopen is the form that opens a signed stage again.
 var Reopen = Page[ReopenView]{"reopen"}

@@ -135,9 +135,6 @@ func (p Place) Offer(stage string) string { return p.Gate(stage) + "/offer" }
 // SignOff signs off (post) a stage.
 func (p Place) SignOff(stage string) string { return p.Gate(stage) + "/sign-off" }
 
-// Accept accepts (post) a soft obstacle with a reason.
-func (p Place) Accept(stage string) string { return p.Gate(stage) + "/accept" }
-
 // Reopen is the form that opens a signed stage again.
 func (p Place) Reopen(stage string) string { return p.Gate(stage) + "/reopen" }
 

@@ -12,7 +12,7 @@ func gateSamples() []sample {
 		{Code: "not-checked", About: "q3", Wrong: "D3 is not checked: a misread tape would not show.", Mend: "Measure it once more from the east wall.", Act: "Measure D3", Href: at.MeasureAt("q3")},
 		{Code: "hit", About: "q5", Wrong: "F1 may hit J4: about 1 in 30.", Mend: "Move it 20 towards the east wall.", Accepted: true, Reason: "J4 is trimmed here; seen by both of us.", AcceptedBy: "Ruth Aldous", AcceptedAt: cannedDate}}
 	first := Next{"First fix in the utility stays open: D4 has one offset only. Measure it from a second wall.", "Measure D4", at.MeasureAt("q4")}
-	open := GateView{Sheet: sheetFor(foreman, "First fix", at, first), Gate: g, Hard: hard, Soft: soft, MayAccept: true, MayOffer: true}
+	open := GateView{Sheet: sheetFor(foreman, "First fix", at, first), Gate: g, Hard: hard, Soft: soft, MayOffer: true}
 	clear := GateView{Sheet: sheetFor(foreman, "First fix", at, say("Everything is on record. Look at the plan once more, then sign off.")), Gate: gates("owwww", 0, 0)[0], MaySign: true, OfferedBy: "Ola Brandt, electrician", OfferedAt: cannedDate}
 	reason := open
 	reason.Sheet.Next, reason.Hard = say("One obstacle still needs a reason."), nil

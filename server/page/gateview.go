@@ -50,8 +50,7 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 	if g.State != gate.Waiting {
 		s.obstacles(&v, of, f)
 	}
-	v.MayAccept = g.State == gate.Offered && s.runs()
-	v.MaySign = v.MayAccept && len(v.Hard) == 0
+	v.MaySign = g.State == gate.Offered && s.runs() && len(v.Hard) == 0
 	v.Next = s.gateNext(v, of)
 	return v, nil
 }
@@ -66,14 +65,11 @@ func (s *scene) obstacles(v *web.GateView, of gate.Stage, f *form) {
 			continue
 		}
 		if f != nil {
-			row.Typed = f.Get(reasonField(o.Code, row.About))
+			row.Typed = f.Get(row.Field())
 		}
 		v.Soft = append(v.Soft, row)
 	}
 }
-
-// reasonField is the field of the reason for which a soft obstacle is accepted.
-func reasonField(code, about string) string { return "reason." + code + "." + about }
 
 // gateNext is the one thing to do at a gate.
 func (s *scene) gateNext(v web.GateView, of gate.Stage) web.Next {

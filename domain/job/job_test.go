@@ -1,0 +1,87 @@
+package job_test
+
+import (
+	"testing"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/persistence/dbtest"
+	"lathmark/persistence/pgtest"
+)
+
+func TestMain(m *testing.M) { pgtest.Main(m) }
+
+func is(t *testing.T, what string, err error, kind fault.Kind) {
+	t.Helper()
+	if fault.KindOf(err) != kind || kind == "" && err != nil {
+		t.Errorf("%s: want %q, got %v", what, kind, err)
+	}
+}
+
+func TestJobs(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	orchard := job.Job{ID: id.New[id.Job](), Name: "14 Orchard Row", Address: "Nether Appleby"}
+	for range 2 {
+		_, err := s.Job.Create(ctx, s.Foreman, orchard)
+		is(t, "create", err, "")
+	}
+	other := orchard
+	other.Name = "16 Orchard Row"
+	_, err := s.Job.Create(ctx, s.Foreman, other)
+	is(t, "another under its id", err, fault.Conflict)
+	_, err = s.Job.Create(ctx, s.Foreman, job.Job{Name: "\t"})
+	is(t, "no name", err, fault.BadInput)
+	_, err = s.Job.Create(ctx, s.Electrician, job.Job{Name: "x"})
+	is(t, "by a trade", err, fault.Refused)
+	if _, err := s.Job.Create(ctx, s.Owner, job.Job{Name: "The Old Forge"}); err != nil {
+		t.Fatal(err)
+	}
+	all, err := s.Job.Jobs(ctx, s.Electrician)
+	if err != nil || len(all) != 2 || all[0].Name != "The Old Forge" || all[1].Address != "Nether Appleby" {
+		t.Errorf("%+v (%v)", all, err)
+	}
+	stranger := s.Found(t, "Marl & Sons")
+	_, err = s.Job.Job(ctx, stranger, orchard.ID)
+	is(t, "another firm's", err, fault.NotFound)
+	// The id of a job of another firm is free: no firm learns what another has.
+	_, err = s.Job.Create(ctx, stranger, orchard)
+	is(t, "the same id in another firm", err, "")
+	entries, err := s.Diary.Read(ctx, s.Foreman, orchard.ID, 0)
+	if err != nil || len(entries) != 1 || entries[0].Says != "14 Orchard Row begins." {
+		t.Errorf("%+v (%v)", entries, err)
+	}
+}
+
+// A client's link leads to its job until it is made anew or ended.
+func TestTheClientsLink(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "14 Orchard Row"})
+	is(t, "create", err, "")
+	first, err := s.Job.ClientLink(ctx, s.Foreman, j.ID)
+	is(t, "a link", err, "")
+	of, got, err := s.Job.ClientJob(ctx, first)
+	if err != nil || of != s.Owner.Firm || got.ID != j.ID {
+		t.Errorf("it leads to %+v of %v (%v)", got, of, err)
+	}
+	second, err := s.Job.ClientLink(ctx, s.Owner, j.ID)
+	is(t, "a second link", err, "")
+	_, _, err = s.Job.ClientJob(ctx, first)
+	is(t, "the first one then", err, fault.NotFound)
+	_, err = s.Job.ClientLink(ctx, s.Electrician, j.ID)
+	is(t, "by a trade", err, fault.Refused)
+	_, err = s.Job.ClientLink(ctx, s.Found(t, "Marl & Sons"), j.ID)
+	is(t, "by another firm", err, fault.NotFound)
+	is(t, "end", s.Job.EndClientLinks(ctx, s.Foreman, j.ID), "")
+	is(t, "end again", s.Job.EndClientLinks(ctx, s.Foreman, j.ID), "")
+	_, _, err = s.Job.ClientJob(ctx, second)
+	is(t, "the second one then", err, fault.NotFound)
+	client := s.Add(t, "Wim Haas", firm.Client, "")
+	_, err = s.Job.Jobs(ctx, client)
+	is(t, "the client asks for all jobs", err, fault.Refused)
+	_, err = s.Diary.Read(ctx, client, j.ID, 0)
+	is(t, "the client asks for the diary", err, fault.Refused)
+}

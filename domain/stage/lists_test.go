@@ -1,0 +1,154 @@
+package stage_test
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/persistence/dbtest"
+)
+
+// The lists are worked out from the gates: nobody keeps them.
+func TestListsFollowTheGates(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	r := s.Utility(t, "D1", "D2")
+	of := r.Record.ID
+
+	sheets, err := s.Stage.Overview(ctx, s.Foreman)
+	if err != nil || len(sheets) != 1 || len(sheets[0].Rows) != 1 || sheets[0].Name != "14 Orchard Row" {
+		t.Fatalf("%+v (%v)", sheets, err)
+	}
+	row := sheets[0].Rows[0]
+	if c := row.Cells[gate.FirstFix]; c.State != gate.InHand || c.Hard != 2 || c.Soft != 0 {
+		t.Errorf("first fix: %+v", c)
+	}
+	if c := row.Cells[gate.Boarding]; c.State != gate.Waiting || c.Hard != 0 {
+		t.Errorf("boarding: %+v", c)
+	}
+	if len(row.Turn) != 1 || row.Turn[0] != gate.Electrician {
+		t.Errorf("it is the turn of %v", row.Turn)
+	}
+	tasks, err := s.Stage.Tasks(ctx, s.Electrician)
+	if err != nil || len(tasks) != 1 || len(tasks[0].Tasks) != 2 || tasks[0].Tasks[0].Code != "no_record" || tasks[0].Next.Sentence == "" {
+		t.Errorf("the electrician's: %+v (%v)", tasks, err)
+	}
+	if tasks, err = s.Stage.Tasks(ctx, s.DryLiner); err != nil || len(tasks) != 0 {
+		t.Errorf("the dry liner's: %+v (%v)", tasks, err)
+	}
+	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 0 {
+		t.Errorf("ready for boards: %+v (%v)", ready, err)
+	}
+
+	r = s.SignFirstFix(t, r)
+	for _, p := range r.Record.Positions {
+		if _, err := s.Stage.SeeTail(ctx, s.Electrician, of, p.ID); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 1 || ready[0].Stage != gate.Boarding || ready[0].Since.IsZero() {
+		t.Errorf("ready for boards: %+v (%v)", ready, err)
+	}
+	one, err := s.Stage.JobSheet(ctx, s.DryLiner, r.Record.Job)
+	if err != nil || one.Rows[0].Cells[gate.FirstFix].Initials != "BO" || one.Rows[0].Cells[gate.Boarding].Hard != 2 {
+		t.Errorf("%+v (%v)", one, err)
+	}
+	if _, err := s.Stage.JobSheet(ctx, s.Found(t, "Marl & Sons"), r.Record.Job); fault.KindOf(err) != fault.NotFound {
+		t.Errorf("another firm's job: %v", err)
+	}
+}
+
+// The client sees how it goes: no name of a tradesman, no measurement, no
+// mistake.
+func TestTheClientSeesProgressOnly(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
+	if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID, room.Snag{Says: "scratch on the sill"}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Room.Hold(ctx, s.Foreman, r.Record.ID, r.Record.Positions[0].ID, 0, "the lamp is not chosen"); err != nil {
+		t.Fatal(err)
+	}
+	link, err := s.Job.ClientLink(ctx, s.Foreman, r.Record.Job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := s.Stage.Progress(ctx, link)
+	if err != nil || p.Job != "14 Orchard Row" || len(p.Rooms) != 1 {
+		t.Fatalf("%+v (%v)", p, err)
+	}
+	got := p.Rooms[0]
+	if got.States[gate.FirstFix] != gate.SignedOff || got.Next != gate.Boarding || got.Done || len(got.Decisions) != 1 || got.Decisions[0].Why != "the lamp is not chosen" {
+		t.Errorf("%+v", got)
+	}
+	text, err := json.Marshal(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, word := range []string{"Okafor", "Carro", "BO", "scratch", "600", "601", "wall"} {
+		if strings.Contains(string(text), word) {
+			t.Errorf("the client reads %q in %s", word, text)
+		}
+	}
+	if _, err := s.Stage.Progress(ctx, link[:len(link)-2]+"AA"); fault.KindOf(err) != fault.NotFound {
+		t.Errorf("a link with a slip: %v", err)
+	}
+}
+
+// Second fix waits for the plaster: the client is told the day, the foreman
+// may accept it.
+func TestTheEarliestDryDay(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	r := s.SignFirstFix(t, s.Utility(t, "D1"))
+	w := &walk{Site: s, t: t, ctx: ctx, at: r}
+	of := r.Record.ID
+	w.ok(s.Stage.SeeTail(ctx, s.Electrician, of, r.Record.Positions[0].ID))
+	for _, name := range []string{"south wall", "west wall"} {
+		w.ok(s.Stage.PutOn(ctx, s.DryLiner, of, []stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "board", Thickness: 25, By: "rule"}}))
+	}
+	w.ok(s.Stage.Offer(ctx, s.DryLiner, of, gate.Boarding))
+	w.sign(gate.Boarding)
+	finished := s.Clock.Now()
+	for _, name := range []string{"south wall", "west wall"} {
+		w.ok(s.Stage.PutOn(ctx, s.Plasterer, of, []stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
+	}
+	w.ok(s.Stage.Finish(ctx, s.Plasterer, of, gate.Plaster, finished))
+	w.ok(s.Stage.Offer(ctx, s.Plasterer, of, gate.Plaster))
+	w.sign(gate.Plaster)
+	// Skim on board: three days, common practice (see domain/caution).
+	want := time.Date(2026, 3, 5, 0, 0, 0, 0, time.UTC)
+	if got := w.at.Gate.EarliestDry; !got.Equal(want) {
+		t.Errorf("dry on %s, want %s", got, want)
+	}
+	link, err := s.Job.ClientLink(ctx, s.Foreman, r.Record.Job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p, err := s.Stage.Progress(ctx, link); err != nil || !p.Rooms[0].Earliest.Equal(want) {
+		t.Errorf("the client is told %+v (%v)", p, err)
+	}
+	soft := map[string]bool{}
+	for _, o := range w.at.Obstacles(gate.SecondFix) {
+		soft[o.Code] = !o.Hard
+	}
+	if !soft["not_dry"] {
+		t.Errorf("obstacles of second fix: %v", soft)
+	}
+	s.Clock.Pass(72 * time.Hour)
+	j, err := s.Room.Read(ctx, s.Foreman, of)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range j.Obstacles(gate.SecondFix) {
+		if o.Code == "not_dry" {
+			t.Errorf("three days later: %s", o.Wrong)
+		}
+	}
+}

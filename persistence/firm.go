@@ -87,8 +87,11 @@ func (t *Tx) UseOneTimeLink(ctx context.Context, hash firm.Hash, at time.Time) (
 	return member, missing(err, "link")
 }
 
-// InsertSession is firm.Tx.
+// InsertSession is firm.Tx. It sweeps out the member's sessions that have run out.
 func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, member id.Member, made, expires time.Time) error {
+	if _, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and member_id = $2 and expires_at <= $3", t.firm, member, made); err != nil {
+		return err
+	}
 	_, err := t.tx.Exec(ctx, `insert into session (firm_id, hash, member_id, created_at, expires_at) values ($1, $2, $3, $4, $5)`,
 		t.firm, hash[:], member, made, expires)
 	return err

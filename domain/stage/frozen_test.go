@@ -1,0 +1,207 @@
+package stage_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/persistence/dbtest"
+)
+
+// After first fix a wall that nobody had measured from comes into use: its
+// boards were never recorded, so with it signed boarding could not be signed.
+// The write is refused, and says so, though no record that was signed changes.
+func TestASignedStageStaysOneThatCanBeSigned(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	r := s.SignFirstFix(t, s.Utility(t, "D1"))
+	w := &walk{Site: s, t: t, ctx: ctx, at: r}
+	of, d1 := r.Record.ID, r.Record.Positions[0].ID
+	w.ok(s.Stage.SeeTail(ctx, s.Electrician, of, d1))
+	for _, name := range []string{"south wall", "west wall"} {
+		w.ok(s.Stage.PutOn(ctx, s.DryLiner, of, []stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "board", Thickness: 25, By: "rule"}}))
+	}
+	w.ok(s.Stage.Offer(ctx, s.DryLiner, of, gate.Boarding))
+	w.sign(gate.Boarding)
+	_, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: dbtest.Datum(t, r, "north wall"), State: "board", Value: 1770})
+	if fault.KindOf(err) != fault.Obstacle || !strings.HasPrefix(err.Error(), "Boarding is signed off, and with this it could not be: the board on the north wall") {
+		t.Errorf("a wall whose boards nobody recorded: %v", err)
+	}
+	if _, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: dbtest.Datum(t, r, "south wall"), State: "board", Value: 576}); err != nil {
+		t.Errorf("a wall that is in use: %v", err)
+	}
+	_, err = s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: dbtest.Datum(t, r, "south wall"), Value: 576})
+	if fault.KindOf(err) != fault.Obstacle {
+		t.Errorf("no state after first fix: %v", err)
+	}
+}
+
+// What a stage's sign-off freezes, the services refuse to change, each in its
+// turn; holding and snagging go on.
+func TestWhatIsFrozenIsRefused(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
+	of, surface, d1 := r.Record.ID, r.Record.Surfaces[0].ID, r.Record.Positions[0].ID
+	south := dbtest.Datum(t, r, "south wall")
+	name := "Larder"
+	for what, do := range map[string]func() error{
+		"strike": func() error {
+			_, err := s.Room.Strike(ctx, s.Foreman, of, r.Record.Measurements[0].ID, 0, "misread")
+			return err
+		},
+		"plan": func() error {
+			_, err := s.Room.PlanBuildUp(ctx, s.Foreman, of, room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, r, "east wall")}})
+			return err
+		},
+		"bare": func() error { _, err := s.Room.SetStaysBare(ctx, s.Foreman, of, south, true); return err },
+		"datum": func() error {
+			_, err := s.Room.AddDatum(ctx, s.Foreman, of, room.Datum{Surface: surface, Name: "stack", Kind: gate.Point})
+			return err
+		},
+		"remove": func() error {
+			_, err := s.Room.RemoveDatum(ctx, s.Foreman, of, dbtest.Datum(t, r, "east wall"))
+			return err
+		},
+		"timber": func() error {
+			_, err := s.Room.AddTimbers(ctx, s.Foreman, of, []room.Timber{{Surface: surface, Name: "J1", B: [2]float64{9, 9}, Width: 47}})
+			return err
+		},
+		"surface": func() error {
+			_, err := s.Room.AddSurface(ctx, s.Foreman, of, room.SurfaceDraft{Kind: "floor"})
+			return err
+		},
+		"change": func() error {
+			_, err := s.Room.ChangePosition(ctx, s.Foreman, of, d1, 0, room.PositionDraft{Name: "D1", Cutout: 90})
+			return err
+		},
+		"rename":                  func() error { _, err := s.Room.ChangeRoom(ctx, s.Foreman, of, 0, room.Change{Name: &name}); return err },
+		"plaster before boarding": func() error { _, err := s.Stage.Finish(ctx, s.Plasterer, of, gate.Plaster, s.Clock.Now()); return err },
+		"skim before boarding": func() error {
+			_, err := s.Stage.PutOn(ctx, s.Plasterer, of, []stage.PutOn{{Datum: south, Through: "skim", Thickness: 28, By: "rule"}})
+			return err
+		},
+		"a hole before plaster": func() error {
+			_, err := s.Stage.Open(ctx, s.Electrician, of, stage.Hole{Position: d1, Outcome: gate.Found})
+			return err
+		},
+	} {
+		if err := do(); fault.KindOf(err) != fault.Obstacle && !(what == "bare" && fault.KindOf(err) == fault.BadInput) {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	for what, do := range map[string]func() error{
+		"hold": func() error { _, err := s.Room.Hold(ctx, s.Foreman, of, d1, 0, "not chosen"); return err },
+		"snag": func() error { _, err := s.Stage.NoteSnag(ctx, s.Foreman, of, room.Snag{Says: "scratch"}); return err },
+		"photo": func() error {
+			_, err := s.Stage.NotePhoto(ctx, s.Foreman, of, room.Photo{Surface: surface})
+			return err
+		},
+		"the tail": func() error { _, err := s.Stage.SeeTail(ctx, s.Plumber, of, d1); return err },
+	} {
+		if err := do(); err != nil {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	if _, err := s.Room.Omit(ctx, s.Foreman, of, r.Record.Positions[1].ID, 0, "not wanted"); err != nil {
+		t.Error(err)
+	}
+	if _, err := s.Room.WantAgain(ctx, s.Foreman, of, r.Record.Positions[1].ID, 0); fault.KindOf(err) != fault.Obstacle {
+		t.Errorf("wanted again on a signed schedule: %v", err)
+	}
+}
+
+// Each of the services' methods with each role.
+func TestWhoMayDoWhatAtAStage(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	client := s.Add(t, "Wim Haas", firm.Client, "")
+	r := s.SignFirstFix(t, s.Utility(t, "D1"))
+	of, d1 := r.Record.ID, r.Record.Positions[0].ID
+	none := id.New[id.Opening]()
+	for _, c := range []struct {
+		name, roles string // o f t: refused to the others
+		do          func(firm.Person) error
+	}{
+		{"offer", "oft", func(by firm.Person) error { _, err := s.Stage.Offer(ctx, by, of, gate.Boarding); return err }},
+		{"sign off", "of", func(by firm.Person) error { _, err := s.Stage.SignOff(ctx, by, of, gate.Boarding, nil); return err }},
+		{"reopen", "of", func(by firm.Person) error { _, err := s.Stage.Reopen(ctx, by, of, gate.Boarding, "x"); return err }},
+		{"sign-offs", "oft", func(by firm.Person) error { _, err := s.Stage.SignOffs(ctx, by, of); return err }},
+		{"see", "oft", func(by firm.Person) error { _, err := s.Stage.SeeTail(ctx, by, of, d1); return err }},
+		{"unsee", "oft", func(by firm.Person) error { _, err := s.Stage.UnseeTail(ctx, by, of, d1); return err }},
+		{"photo", "oft", func(by firm.Person) error {
+			_, err := s.Stage.NotePhoto(ctx, by, of, room.Photo{Surface: r.Record.Surfaces[0].ID})
+			return err
+		}},
+		{"put on", "oft", func(by firm.Person) error { _, err := s.Stage.PutOn(ctx, by, of, nil); return err }},
+		{"finish", "oft", func(by firm.Person) error {
+			_, err := s.Stage.Finish(ctx, by, of, gate.Plaster, s.Clock.Now())
+			return err
+		}},
+		{"open", "oft", func(by firm.Person) error {
+			_, err := s.Stage.Open(ctx, by, of, stage.Hole{Position: d1, Outcome: gate.Found})
+			return err
+		}},
+		{"outcome", "oft", func(by firm.Person) error {
+			_, err := s.Stage.CorrectOutcome(ctx, by, of, none, gate.Found, "")
+			return err
+		}},
+		{"owe", "oft", func(by firm.Person) error { _, err := s.Stage.OwePatch(ctx, by, of, none); return err }},
+		{"fill", "oft", func(by firm.Person) error { _, err := s.Stage.FillPatch(ctx, by, of, none, time.Time{}); return err }},
+		{"dry", "oft", func(by firm.Person) error { _, err := s.Stage.DryPatch(ctx, by, of, none, time.Time{}); return err }},
+		{"snag", "oft", func(by firm.Person) error { _, err := s.Stage.NoteSnag(ctx, by, of, room.Snag{Says: "x"}); return err }},
+		{"close", "oft", func(by firm.Person) error { _, err := s.Stage.CloseSnag(ctx, by, of, id.New[id.Snag]()); return err }},
+		{"overview", "oft", func(by firm.Person) error { _, err := s.Stage.Overview(ctx, by); return err }},
+		{"tasks", "oft", func(by firm.Person) error { _, err := s.Stage.Tasks(ctx, by); return err }},
+		{"ready", "oft", func(by firm.Person) error { _, err := s.Stage.Ready(ctx, by); return err }},
+		{"job sheet", "oft", func(by firm.Person) error { _, err := s.Stage.JobSheet(ctx, by, r.Record.Job); return err }},
+	} {
+		for role, by := range map[string]firm.Person{"o": s.Owner, "f": s.Foreman, "t": s.DryLiner, "c": client} {
+			err := c.do(by)
+			if refused := fault.KindOf(err) == fault.Refused; refused == strings.Contains(c.roles, role) || err != nil && fault.KindOf(err) == "" {
+				t.Errorf("%s by the %s: %v", c.name, by.Role, err)
+			}
+		}
+	}
+}
+
+// A position in the place of a lost hole reopens first fix, in the same breath.
+func TestANewPositionForALostHole(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	r := s.SignFirstFix(t, s.Utility(t, "D1"))
+	w := &walk{Site: s, t: t, ctx: ctx, at: r}
+	of := r.Record.ID
+	w.ok(s.Stage.SeeTail(ctx, s.Electrician, of, r.Record.Positions[0].ID))
+	for i, st := range []gate.Stage{gate.Boarding, gate.Plaster} {
+		for _, name := range []string{"south wall", "west wall"} {
+			w.ok(s.Stage.PutOn(ctx, s.DryLiner, of, []stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: []string{"board", "skim"}[i], From: []string{"bare", "board"}[i],
+				Thickness: []float64{25, 3}[i], By: "rule"}}))
+		}
+		w.ok(s.Stage.Finish(ctx, s.Plasterer, of, st, s.Clock.Now()))
+		w.ok(s.Stage.Offer(ctx, s.Foreman, of, st))
+		w.sign(st)
+	}
+	hole := stage.Hole{ID: id.New[id.Opening](), Position: r.Record.Positions[0].ID, Outcome: gate.OnTimber,
+		NewPosition: &room.PositionDraft{ID: id.New[id.Position](), Name: "D1b", Kind: "downlight", Cutout: 76}}
+	for range 2 { // a repeat adds nothing
+		w.ok(s.Stage.Open(ctx, s.Electrician, of, hole))
+	}
+	if len(w.at.Record.Positions) != 2 || len(w.at.Record.Openings) != 1 || w.at.Record.Openings[0].NewPosition != hole.NewPosition.ID {
+		t.Errorf("%+v", w.at.Record.Openings)
+	}
+	if w.at.Record.Gates[gate.FirstFix].State != gate.InHand || w.at.Record.Gates[gate.SecondFix].State != gate.Waiting {
+		t.Errorf("%+v", w.at.Record.Gates)
+	}
+	for _, o := range w.at.Obstacles(gate.SecondFix) {
+		if o.Code == "lost_hole" {
+			t.Errorf("the lost hole has its new position, and yet: %s", o.Wrong)
+		}
+	}
+}

@@ -56,12 +56,14 @@ func BenchmarkRatios(b *testing.B) {
 			start := determine(newModel(s), make([]bool, len(s.Positions))).start
 			var sparse, bare, plain, big stopwatch
 			for b.Loop() {
-				for range 10 {
+				for range 10 { // both sizes from warm caches
 					sparse.time(func() { Solve(s) })
+				}
+				for range 4 {
+					big.time(func() { Solve(large) })
 				}
 				bare.time(func() { newTwin(s, start) })
 				plain.time(func() { newTwin(s, start).everything(start) })
-				big.time(func() { Solve(large) })
 			}
 			b.ReportMetric(plain.over(sparse), "plain/solve")
 			b.ReportMetric(bare.over(sparse), "bare/solve")

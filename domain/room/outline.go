@@ -95,12 +95,21 @@ func area(corners []roomsheet.Point) float64 {
 	return sum
 }
 
-// crosses tells whether two walls that share no corner touch.
+// crosses tells whether two walls that share no corner touch. Walls in one line,
+// as on both sides of a chimney breast, touch only where they overlap.
 func crosses(a, b, c, d roomsheet.Point) bool {
 	side := func(p, q, r roomsheet.Point) float64 {
 		return (q[0]-p[0])*(r[1]-p[1]) - (q[1]-p[1])*(r[0]-p[0])
 	}
+	if side(a, b, c) == 0 && side(a, b, d) == 0 {
+		return overlap(a[0], b[0], c[0], d[0]) && overlap(a[1], b[1], c[1], d[1])
+	}
 	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
+}
+
+// overlap tells whether the stretches between a and b and between c and d touch.
+func overlap(a, b, c, d float64) bool {
+	return max(min(a, b), min(c, d)) <= min(max(a, b), max(c, d))
 }
 
 // faces are the faces along an outline, named for where they lie on the sheet:

@@ -124,3 +124,16 @@ func TestSurfacesOfARoom(t *testing.T) {
 		}
 	}
 }
+
+// TestAChimneyBreast: the wall on both sides of it lies in one line, and that is
+// no crossing; walls that lie on each other are one.
+func TestAChimneyBreast(t *testing.T) {
+	breast := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2800}, {2500, 2800}, {2500, 2450}, {1300, 2450}, {1300, 2800}, {0, 2800}}
+	if _, err := CheckOutline(breast); err != nil {
+		t.Error(err)
+	}
+	back := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2800}, {1000, 2800}, {1000, 2000}, {2000, 2000}, {2000, 2800}, {0, 2800}}
+	if _, err := CheckOutline(back); err == nil {
+		t.Error("walls that lie on each other pass")
+	}
+}

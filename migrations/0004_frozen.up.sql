@@ -19,6 +19,9 @@ declare
 begin
   update room r set revision = r.revision + 1, touched = me
    where r.firm_id = firm and r.id = touch_room.room_id and r.touched <> me;
+  if not found then
+    perform from room r where r.firm_id = firm and r.id = touch_room.room_id for no key update;
+  end if;
 end $$;
 
 create function refuse_frozen(firm uuid, room uuid, of_stage text) returns void

@@ -1,0 +1,141 @@
+package room
+
+import (
+	"math"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
+)
+
+// Reading is a measurement as somebody writes it down. State and the like name
+// the outermost layer that was on, "bare" before any; empty where it was not
+// looked at.
+type Reading struct {
+	ID           id.Measurement
+	Surface      id.Surface // of a span or thickness; else told from Of
+	Kind         gate.MeasurementKind
+	Of           id.Position
+	ToPosition   id.Position
+	From         id.Datum
+	To           id.Datum
+	State        string
+	ToState      string
+	FromState    string
+	SurfaceState string
+	Value        float64 // mm
+	Sigma        float64 // mm; 0: the instrument's
+	By           string  // tape, laser, rule; empty: tape
+}
+
+// measurement turns a reading into a measurement; what is left to the room
+// sheet's check is not checked here.
+func (r *Record) measurement(g Reading) (Measurement, error) {
+	m := Measurement{ID: id.OrNew(g.ID), Surface: g.Surface, Kind: g.Kind, Of: g.Of, ToPosition: g.ToPosition, From: g.From, To: g.To,
+		State: g.State, ToState: g.ToState, FromState: g.FromState, SurfaceState: g.SurfaceState, Value: g.Value, Sigma: g.Sigma, By: g.By, Version: 1}
+	if m.By == "" {
+		m.By = "tape"
+	}
+	var wrong []fault.Field
+	has := func(is bool, path, what string) {
+		if !is {
+			wrong = append(wrong, fault.Field{Path: path, Wrong: "it does not say " + what, Mend: "Say " + what})
+		}
+	}
+	switch m.Kind {
+	case gate.Offset:
+		has(!m.Of.IsZero(), "of", "which position was measured")
+		has(!m.From.IsZero(), "from", "what it was measured from")
+		m.ToPosition, m.To, m.ToState, m.FromState = id.Position{}, id.Datum{}, "", ""
+	case gate.Distance:
+		has(!m.Of.IsZero() && !m.ToPosition.IsZero() && m.Of != m.ToPosition, "to", "from which position to which other one")
+		m.From, m.To, m.State, m.ToState, m.FromState, m.SurfaceState = id.Datum{}, id.Datum{}, "", "", "", ""
+	case gate.Span:
+		has(!m.From.IsZero() && !m.To.IsZero() && m.From != m.To, "to", "from which wall to which other one")
+		m.Of, m.ToPosition, m.FromState = id.Position{}, id.Position{}, ""
+	case gate.Thickness:
+		has(!m.From.IsZero(), "from", "which face was measured")
+		m.Of, m.ToPosition, m.To, m.ToState, m.SurfaceState = id.Position{}, id.Position{}, id.Datum{}, "", ""
+	default:
+		has(false, "kind", "whether it is an offset, a span, a distance or a thickness")
+	}
+	has(!math.IsNaN(m.Value) && math.Abs(m.Value) <= 100_000, "value", "a length in millimetres")
+	has(m.Sigma >= 0 && m.Sigma <= 1000, "sigma", "a standard deviation in millimetres, or nothing")
+	has(m.By == "tape" || m.By == "laser" || m.By == "rule", "by", "tape, laser or rule")
+	if len(wrong) > 0 {
+		return m, &fault.Error{Kind: fault.BadInput, Msg: "This measurement cannot be written down.", Fields: wrong}
+	}
+	return m, r.place(&m)
+}
+
+// place finds the surface a measurement is on, and checks that all it names
+// is there too.
+func (r *Record) place(m *Measurement) error {
+	if !m.Of.IsZero() {
+		p, err := r.Position(m.Of)
+		if err != nil {
+			return err
+		}
+		m.Surface = p.Surface
+	} else {
+		d, err := r.Datum(m.From)
+		if err != nil {
+			return err
+		}
+		m.Surface = d.Surface
+	}
+	if !m.ToPosition.IsZero() {
+		if p, err := r.Position(m.ToPosition); err != nil || p.Surface != m.Surface {
+			return missing("position on this surface")
+		}
+	}
+	for _, end := range []struct {
+		datum       id.Datum
+		path, state string
+	}{{m.From, "state", m.State}, {m.To, "to_state", m.ToState}, {m.From, "from_state", m.FromState}} {
+		if end.datum.IsZero() {
+			continue
+		}
+		d, err := r.Datum(end.datum)
+		if err != nil || d.Surface != m.Surface {
+			return missing("datum on this surface")
+		}
+		if d.Kind != gate.Face {
+			m.State, m.SurfaceState = "", "" // nothing covers it
+			continue
+		}
+		if err := r.state(r.LayersOf(d.Surface, d.ID), d.Name, end.path, end.state); err != nil {
+			return err
+		}
+	}
+	// Bare is what leaving these out means.
+	if m.FromState == roomsheet.Bare {
+		m.FromState = ""
+	}
+	if m.SurfaceState == roomsheet.Bare {
+		m.SurfaceState = ""
+	}
+	return r.state(r.LayersOf(m.Surface, id.Datum{}), "the surface", "surface_state", m.SurfaceState)
+}
+
+// state refuses a state that is none of the layers'.
+func (r *Record) state(layers []Layer, name, path, state string) error {
+	if state == "" || state == roomsheet.Bare {
+		return nil
+	}
+	for _, l := range layers {
+		if l.Name == state {
+			return nil
+		}
+	}
+	return &fault.Error{Kind: fault.BadInput, Msg: name + " has no state called " + state + ".",
+		Fields: []fault.Field{{Path: path, Wrong: name + " has no layer called " + state, Mend: "Give bare, or the outermost layer that was on"}}}
+}
+
+// asked tells whether two measurements were written down in the same words.
+func (m *Measurement) asked(n Measurement) bool {
+	a, b := *m, n
+	a.Name, a.Stage, a.TakenBy, a.TakenAt, a.StruckAt, a.StruckWhy, a.Version = b.Name, b.Stage, b.TakenBy, b.TakenAt, b.StruckAt, b.StruckWhy, b.Version
+	return a == b
+}

@@ -1,0 +1,103 @@
+package room_test
+
+import (
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
+	"lathmark/persistence/dbtest"
+)
+
+// A room that is read in from a sheet gives the set-out that the sheet gives.
+func TestImportedRoomsSetOutAsTheirSheets(t *testing.T) {
+	s := dbtest.New(t)
+	job := s.Utility(t).Record.Job
+	files, err := filepath.Glob("../../testdata/rooms/*.json")
+	if err != nil || len(files) < 5 {
+		t.Fatalf("%d rooms, %v", len(files), err)
+	}
+	for _, file := range files {
+		in, err := os.Open(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sheet, err := roomsheet.Read(in)
+		in.Close()
+		if err != nil {
+			t.Fatal(err)
+		}
+		j, err := s.Room.Import(t.Context(), s.Foreman, job, id.Room{}, sheet)
+		if err != nil {
+			t.Errorf("%s: %v", file, err)
+			continue
+		}
+		want, got := roomsheet.SetOut(sheet), j.SetOut()
+		if len(want.Surfaces) != len(got.Surfaces) {
+			t.Fatalf("%s has %d surfaces, came back with %d", file, len(want.Surfaces), len(got.Surfaces))
+		}
+		for i := range want.Surfaces {
+			same(t, file, &want.Surfaces[i], &got.Surfaces[i])
+		}
+		again, err := s.Room.Import(t.Context(), s.Foreman, job, id.Room{}, renamed(t, j.Sheet))
+		if err != nil {
+			t.Errorf("%s, a second time round: %v", file, err)
+			continue
+		}
+		for i := range want.Surfaces {
+			again := again.SetOut()
+			same(t, file+" again", &want.Surfaces[i], &again.Surfaces[i])
+		}
+	}
+}
+
+// renamed is a sheet as another room.
+func renamed(t *testing.T, sheet *roomsheet.Room) *roomsheet.Room {
+	t.Helper()
+	text, err := json.Marshal(sheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out roomsheet.Room
+	if err := json.Unmarshal(text, &out); err != nil {
+		t.Fatal(err)
+	}
+	out.Room += " 2"
+	return &out
+}
+
+// same compares two answers of one surface to a thousandth of a millimetre.
+func same(t *testing.T, name string, want, got *roomsheet.SurfaceAnswer) {
+	t.Helper()
+	if len(want.Positions) != len(got.Positions) || len(want.Measurements) != len(got.Measurements) || len(want.Layers) != len(got.Layers) {
+		t.Errorf("%s: %d positions, %d measurements, %d layers became %d, %d, %d", name, len(want.Positions), len(want.Measurements), len(want.Layers),
+			len(got.Positions), len(got.Measurements), len(got.Layers))
+		return
+	}
+	answers := map[string]roomsheet.PositionAnswer{}
+	for _, p := range got.Positions {
+		answers[p.ID] = p
+	}
+	for _, p := range want.Positions {
+		q := answers[p.ID]
+		if p.Determinate != q.Determinate || (p.Place == nil) != (q.Place == nil) {
+			t.Errorf("%s, %s: determinate %v became %v", name, p.ID, p.Determinate, q.Determinate)
+			continue
+		}
+		if p.Place == nil {
+			continue
+		}
+		offsets := map[string]roomsheet.Offset{}
+		for _, o := range q.SetOut {
+			offsets[o.From] = o
+		}
+		for _, o := range p.SetOut {
+			if g := offsets[o.From]; g.State != o.State || math.Abs(g.Value-o.Value) > 1e-3 || math.Abs(g.Sigma-o.Sigma) > 1e-3 {
+				t.Errorf("%s, %s: %+v became %+v", name, p.ID, o, g)
+			}
+		}
+	}
+}

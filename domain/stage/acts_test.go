@@ -1,0 +1,243 @@
+package stage_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strconv"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/persistence/dbtest"
+)
+
+// history is a room to which random things happen.
+type history struct {
+	*dbtest.Site
+	ctx context.Context
+	r   *rand.Rand
+	at  *room.Judged
+}
+
+// An act is one thing that can happen. It gives the room afterwards.
+type act struct {
+	name string
+	do   func(*history) (*room.Judged, error)
+}
+
+var walls = []string{"south wall", "east wall", "north wall", "west wall"}
+
+// place is where a position truly is: fixed by its name, so that readings fit.
+func place(name string) (u, v float64) {
+	n, _ := strconv.Atoi(name[1:])
+	return 300 + float64(n*531%3000), 250 + float64(n*377%1900)
+}
+
+// reading is what a tape would read from a datum, in a state or in none.
+func (h *history) reading() room.Reading {
+	p := one(h.r, h.at.Record.Positions)
+	u, v := place(p.Name)
+	if h.r.IntN(8) == 0 && len(h.at.Record.Positions) > 1 {
+		q := one(h.r, h.at.Record.Positions)
+		qu, qv := place(q.Name)
+		return room.Reading{Kind: gate.Distance, Of: p.ID, ToPosition: q.ID, Value: math.Hypot(u-qu, v-qv)}
+	}
+	d := one(h.r, h.at.Record.Datums)
+	out := room.Reading{Kind: gate.Offset, Of: p.ID, From: d.ID, State: one(h.r, []string{"bare", "bare", "bare", ""})}
+	if d.Kind == gate.Point {
+		out.Value = math.Hypot(u-d.A[0], v-d.A[1])
+		return out
+	}
+	l := math.Hypot(d.B[0]-d.A[0], d.B[1]-d.A[1])
+	out.Value = math.Abs(((d.B[0]-d.A[0])*(v-d.A[1]) - (d.B[1]-d.A[1])*(u-d.A[0])) / l)
+	return out
+}
+
+func (h *history) id() id.Room                { return h.at.Record.ID }
+func (h *history) position() id.Position      { return one(h.r, h.at.Record.Positions).ID }
+func (h *history) wall() id.Datum             { return h.at.Record.Datums[h.r.IntN(4)].ID }
+func (h *history) stage() gate.Stage          { return one(h.r, gate.Stages) }
+func (h *history) inHand() gate.Stage         { s, _ := h.at.Record.InHand(); return s }
+func (h *history) opening() (o id.Opening)    { return oneOrNone(h.r, h.at.Record.Openings).ID }
+func (h *history) measured() room.Measurement { return oneOrNone(h.r, h.at.Record.Measurements) }
+
+func oneOrNone[T any](r *rand.Rand, list []T) (t T) {
+	if len(list) > 0 {
+		t = one(r, list)
+	}
+	return t
+}
+
+// fresh leaves a room as a verdict has it.
+func fresh(v *room.Verdict, err error) (*room.Judged, error) {
+	if err != nil {
+		return nil, err
+	}
+	return v.Judged, nil
+}
+
+var acts = []act{
+	{"measure", func(h *history) (*room.Judged, error) {
+		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), h.reading()))
+	}},
+	{"measure", func(h *history) (*room.Judged, error) {
+		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), h.reading()))
+	}},
+	{"measure", func(h *history) (*room.Judged, error) {
+		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), h.reading()))
+	}},
+	{"correct", func(h *history) (*room.Judged, error) {
+		m := h.measured()
+		return fresh(h.Room.Correct(h.ctx, h.Electrician, h.id(), m.Version, room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of, ToPosition: m.ToPosition,
+			From: m.From, State: one(h.r, []string{"bare", "bare", ""}), Value: m.Value}))
+	}},
+	{"strike", func(h *history) (*room.Judged, error) {
+		return h.Room.Strike(h.ctx, h.Electrician, h.id(), h.measured().ID, 0, "misread")
+	}},
+	{"plan", func(h *history) (*room.Judged, error) {
+		layers := []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}
+		return h.Room.PlanBuildUp(h.ctx, h.Foreman, h.id(), room.Plan{Surface: h.at.Record.Surfaces[0].ID, Datums: []id.Datum{h.wall()}, Layers: layers[:h.r.IntN(3)]})
+	}},
+	{"bare", func(h *history) (*room.Judged, error) {
+		return h.Room.SetStaysBare(h.ctx, h.Foreman, h.id(), h.wall(), h.r.IntN(2) == 0)
+	}},
+	{"schedule", func(h *history) (*room.Judged, error) {
+		if n := len(h.at.Record.Positions); n < 5 {
+			return h.Room.Schedule(h.ctx, h.Foreman, h.id(), h.at.Record.Surfaces[0].ID, []room.PositionDraft{{Name: fmt.Sprintf("D%d", n+1), Kind: "downlight", Cutout: 76}})
+		}
+		return h.at, nil
+	}},
+	{"omit", func(h *history) (*room.Judged, error) {
+		return h.Room.Omit(h.ctx, h.Foreman, h.id(), h.position(), 0, "not wanted")
+	}},
+	{"want again", func(h *history) (*room.Judged, error) {
+		return h.Room.WantAgain(h.ctx, h.Foreman, h.id(), h.position(), 0)
+	}},
+	{"hold", func(h *history) (*room.Judged, error) {
+		return h.Room.Hold(h.ctx, h.Foreman, h.id(), h.position(), 0, "not chosen")
+	}},
+	{"release", func(h *history) (*room.Judged, error) {
+		return h.Room.Release(h.ctx, h.Foreman, h.id(), h.position(), 0)
+	}},
+	{"see", func(h *history) (*room.Judged, error) { return h.Stage.SeeTail(h.ctx, h.Plumber, h.id(), h.position()) }},
+	{"see all", func(h *history) (j *room.Judged, err error) {
+		for _, p := range h.at.Record.Positions {
+			if j, err = h.Stage.SeeTail(h.ctx, h.Plumber, h.id(), p.ID); err != nil {
+				return j, err
+			}
+		}
+		return j, nil
+	}},
+	{"put on", func(h *history) (*room.Judged, error) {
+		return h.Stage.PutOn(h.ctx, h.DryLiner, h.id(), []stage.PutOn{{Datum: h.wall(), Through: one(h.r, []string{"board", "skim"}), Thickness: 28, By: "rule"}})
+	}},
+	{"put on all", (*history).putOnAll},
+	{"finish", func(h *history) (*room.Judged, error) {
+		return h.Stage.Finish(h.ctx, h.Plasterer, h.id(), h.inHand(), h.Clock.Now())
+	}},
+	{"open", func(h *history) (*room.Judged, error) {
+		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: h.position(), Outcome: one(h.r, gate.Outcomes), OwePatch: h.r.IntN(2) == 0})
+	}},
+	{"patch", func(h *history) (*room.Judged, error) {
+		return h.Stage.OwePatch(h.ctx, h.Electrician, h.id(), h.opening())
+	}},
+	{"fill", func(h *history) (*room.Judged, error) {
+		return h.Stage.FillPatch(h.ctx, h.Decorator, h.id(), h.opening(), time.Time{})
+	}},
+	{"dry", func(h *history) (*room.Judged, error) {
+		return h.Stage.DryPatch(h.ctx, h.Decorator, h.id(), h.opening(), time.Time{})
+	}},
+	{"snag", func(h *history) (*room.Judged, error) {
+		return h.Stage.NoteSnag(h.ctx, h.Decorator, h.id(), room.Snag{Says: "scratch"})
+	}},
+	{"close", func(h *history) (*room.Judged, error) {
+		return h.Stage.CloseSnag(h.ctx, h.Decorator, h.id(), oneOrNone(h.r, h.at.Record.Snags).ID)
+	}},
+	{"reopen", func(h *history) (*room.Judged, error) {
+		if h.r.IntN(6) > 0 {
+			return h.at, nil
+		}
+		return h.Stage.Reopen(h.ctx, h.Foreman, h.id(), h.stage(), "something is wrong")
+	}},
+	{"offer", func(h *history) (*room.Judged, error) { return h.Stage.Offer(h.ctx, h.Foreman, h.id(), h.inHand()) }},
+	{"offer", func(h *history) (*room.Judged, error) { return h.Stage.Offer(h.ctx, h.Foreman, h.id(), h.inHand()) }},
+	{"sign", func(h *history) (*room.Judged, error) {
+		return h.Stage.SignOff(h.ctx, h.Foreman, h.id(), h.stage(), dbtest.Accept(h.at, h.inHand()))
+	}},
+	{"sign", func(h *history) (*room.Judged, error) {
+		return h.Stage.SignOff(h.ctx, h.Foreman, h.id(), h.inHand(), dbtest.Accept(h.at, h.inHand()))
+	}},
+}
+
+// mend mends the first hard obstacle of the stage in hand, or moves the stage
+// on where there is none: without it few histories get anywhere.
+func (h *history) mend() (*room.Judged, error) {
+	s, open := h.at.Record.InHand()
+	if !open {
+		return h.Stage.Reopen(h.ctx, h.Foreman, h.id(), h.stage(), "something is wrong")
+	}
+	all := h.at.Obstacles(s)
+	if gate.Hard(all) == 0 {
+		if h.at.Record.Gates[s].State == gate.Offered {
+			return h.Stage.SignOff(h.ctx, h.Foreman, h.id(), s, dbtest.Accept(h.at, s))
+		}
+		return h.Stage.Offer(h.ctx, h.Foreman, h.id(), s)
+	}
+	about := all[0].About.ID
+	position, _ := id.Parse[id.Position](about)
+	switch all[0].Code {
+	case "no_record":
+		p, err := h.at.Record.Position(position)
+		if err != nil {
+			return nil, err
+		}
+		u, v := place(p.Name)
+		if _, err := h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: gate.Offset, Of: p.ID, From: h.at.Record.Datums[0].ID, State: "bare", Value: v}); err != nil {
+			return nil, err
+		}
+		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: gate.Offset, Of: p.ID, From: h.at.Record.Datums[3].ID, State: "bare", Value: u}))
+	case "unrecorded_datum":
+		measurement, _ := id.Parse[id.Measurement](about)
+		return h.Room.Strike(h.ctx, h.Electrician, h.id(), measurement, 0, "nobody knows from where")
+	case "no_build_up":
+		datum, _ := id.Parse[id.Datum](about)
+		return h.Room.SetStaysBare(h.ctx, h.Foreman, h.id(), datum, true)
+	case "tail_not_seen":
+		return h.Stage.SeeTail(h.ctx, h.Plumber, h.id(), position)
+	case "no_finish_date":
+		return h.Stage.Finish(h.ctx, h.Plasterer, h.id(), s, h.Clock.Now())
+	case "not_opened":
+		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: position, Outcome: gate.Found})
+	case "held":
+		return h.Room.Release(h.ctx, h.Foreman, h.id(), position, 0)
+	case "lost_hole", "patch_open":
+		opening, _ := id.Parse[id.Opening](about)
+		if _, err := h.Stage.FillPatch(h.ctx, h.Decorator, h.id(), opening, time.Time{}); err != nil {
+			return nil, err
+		}
+		return h.Stage.DryPatch(h.ctx, h.Decorator, h.id(), opening, time.Time{})
+	case "snag_open":
+		snag, _ := id.Parse[id.Snag](about)
+		return h.Stage.CloseSnag(h.ctx, h.Decorator, h.id(), snag)
+	}
+	return h.putOnAll()
+}
+
+func (h *history) putOnAll() (j *room.Judged, err error) {
+	j = h.at
+	for _, d := range h.at.Record.Datums[:4] {
+		for _, l := range h.at.Record.LayersOf(d.Surface, d.ID) {
+			if l.Stage == h.inHand() && h.at.Record.BuiltOf(l.ID) == nil {
+				if j, err = h.Stage.PutOn(h.ctx, h.DryLiner, h.id(), []stage.PutOn{{Datum: d.ID, Through: l.Name, Thickness: 28, By: "rule"}}); err != nil {
+					return j, err
+				}
+			}
+		}
+	}
+	return j, nil
+}

@@ -1,0 +1,81 @@
+package stage
+
+import (
+	"context"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/room"
+)
+
+// Progress is what a client sees of his job: no names, no measurements, no
+// mistakes.
+type Progress struct {
+	Job   string
+	Rooms []RoomProgress
+}
+
+// RoomProgress is one room as the client sees it.
+type RoomProgress struct {
+	Name   string
+	States [5]gate.State
+	Signed [5]time.Time // the day each stage was signed off, or zero
+	// Next is the stage in hand; Done where there is none.
+	Next gate.Stage
+	Done bool
+	// Earliest is the first day on which Next can be finished; zero where
+	// nothing holds it but the work.
+	Earliest time.Time
+	// Decisions are the positions that wait for the client, and why.
+	Decisions []Decision
+}
+
+// Decision is something the client has to decide.
+type Decision struct{ Name, Kind, Why string }
+
+// Progress gives the job behind a client's private link. Anybody who has the
+// link may ask. Faults: NotFound.
+func (s *Service) Progress(ctx context.Context, link string) (out Progress, err error) {
+	of, hash, err := firm.ReadToken(link)
+	if err != nil {
+		return Progress{}, err
+	}
+	err = s.book.In(ctx, of, func(tx room.Tx) error {
+		job, err := tx.ClientLinkJob(ctx, hash)
+		if err != nil {
+			return err
+		}
+		if out.Job, err = tx.JobName(ctx, job); err != nil {
+			return err
+		}
+		return s.walk(ctx, tx, &job, func(j *room.Judged) { out.Rooms = append(out.Rooms, progress(j)) })
+	})
+	return out, err
+}
+
+func progress(j *room.Judged) RoomProgress {
+	out := RoomProgress{Name: j.Record.Name}
+	for _, s := range gate.Stages {
+		out.States[s] = j.Record.Gates[s].State
+		out.Signed[s] = j.Record.Gates[s].SignedAt
+	}
+	next, open := gate.Current(j.Gate.Gates)
+	out.Next, out.Done = next, !open
+	if next == gate.SecondFix && j.Gate.EarliestDry.After(j.Now) {
+		out.Earliest = j.Gate.EarliestDry
+	}
+	if next == gate.Decoration {
+		for _, p := range j.Record.Patches {
+			if p.DryAt.After(j.Now) && p.DryAt.After(out.Earliest) {
+				out.Earliest = p.DryAt
+			}
+		}
+	}
+	for _, p := range j.Record.Positions {
+		if p.Held && p.OmittedAt.IsZero() && open && next <= gate.SecondFix {
+			out.Decisions = append(out.Decisions, Decision{p.Name, p.Kind, p.HeldWhy})
+		}
+	}
+	return out
+}

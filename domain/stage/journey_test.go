@@ -162,6 +162,9 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 {
 		t.Errorf("proof: %+v, %v", proof, err)
 	}
+	if found, err := w.Stage.ProveSigned(w.ctx, w.Foreman.Firm); err != nil || len(found) > 0 {
+		t.Errorf("altered: %+v, %v", found, err)
+	}
 	signed, err := w.Stage.SignOffs(w.ctx, w.Foreman, of)
 	if err != nil || len(signed) != 5 {
 		t.Errorf("%d sign-offs, %v", len(signed), err)

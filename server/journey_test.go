@@ -110,3 +110,47 @@ func sign(t *testing.T, v visitor, at, stage string) {
 	}
 	v.post(at+"/gates/"+stage+"/sign-off", pairs...)
 }
+
+// A hole that meets a timber: the patch it owes, the new position in its place,
+// and first fix open again until that one is measured.
+func TestLostHole(t *testing.T) {
+	w := newWorld(t)
+	s := atSecondFix(t, w)
+	spark, foreman := w.as(t, w.Electrician), w.as(t, w.Foreman)
+	hole := s.path(t, "/rooms/:room/positions/:position/outcome")
+	has(t, spark.refused(http.StatusBadRequest, hole, "outcome", "found", "new_name", "D1b"), "the hole is of use")
+	spark.post(hole, "outcome", "on_timber", "note", "noggin nobody drew", "patch", "yes", "new_name", "D1b", "new_place", "1300 600")
+	patches := spark.get(s.path(t, "/rooms/:room/patches"))
+	has(t, patches, "D1", "on timber: noggin nobody drew", "open")
+	of := after(t, patches, s.path(t, "/rooms/:room/patches/"))
+	path := s.path(t, "/rooms/:room/patches/") + of
+	spark.post(path + "/filled")
+	has(t, spark.get(s.path(t, "/rooms/:room/patches")), "dry from Tue 3 Mar 2026", "Dry already")
+	spark.post(path + "/dry")
+	has(t, spark.get(s.path(t, "/rooms/:room/patches")), "; dry")
+	page := foreman.get(s.path(t, "/rooms/:room/gates/first-fix"))
+	has(t, page, "in hand", "D1b")
+	has(t, foreman.get(s.path(t, "/rooms/:room/gates/second-fix")), "waits for plaster")
+}
+
+// atSecondFix is a room whose only position is measured, boarded over and
+// plastered, by the shortest way: every wall stays bare.
+func atSecondFix(t *testing.T, w *world) subject {
+	t.Helper()
+	s := newSubject(t, w, "Mill Loft")
+	v := w.as(t, w.Foreman)
+	at := s.path(t, "/rooms/:room")
+	ids := w.called(t, s.ids["room"])
+	for _, side := range []string{"south", "west"} {
+		v.post(at+"/datums/"+ids[face(t, ids, side)]+"/build-up", "stays_bare", "yes", "layers", "")
+	}
+	v.post(at + "/gates/first-fix/offer")
+	sign(t, v, at, "first-fix")
+	v.post(at+"/tails", "seen", s.ids["position"])
+	v.post(at + "/gates/boarding/offer")
+	sign(t, v, at, "boarding")
+	v.post(at+"/finished", "stage", "plaster", "date", w.Clock.Now().Format(time.DateOnly))
+	v.post(at + "/gates/plaster/offer")
+	sign(t, v, at, "plaster")
+	return s
+}

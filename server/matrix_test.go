@@ -61,7 +61,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	must(err)
 	return subject{map[string]string{"job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
 		"timber": timber.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(),
-		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "link": link}}
+		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "link": link, "token": "used-up"}}
 }
 
 var parameter = regexp.MustCompile(`:(\w+)`)

@@ -83,6 +83,30 @@ func TestComingInAndGoing(t *testing.T) {
 	}
 }
 
+// A one-time link lets in once; looking at it uses nothing up.
+func TestOneTimeLink(t *testing.T) {
+	w := newWorld(t)
+	link, err := w.Firm.OneTimeLink(t.Context(), w.Owner, w.Plumber.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	nobody := visitor{t: t, w: w}
+	for range 2 {
+		has(t, nobody.get("/in/"+link), "Come in")
+	}
+	r := nobody.do(http.MethodPost, "/in/"+link, fields())
+	if r.StatusCode != http.StatusSeeOther || len(r.Cookies()) != 1 {
+		t.Fatalf("the link answers %d with %d cookies", r.StatusCode, len(r.Cookies()))
+	}
+	has(t, visitor{t, w, r.Cookies()[0].Value}.get("/tasks"), w.Plumber.Name)
+	again := nobody.do(http.MethodPost, "/in/"+link, fields())
+	if body := read(t, again); again.StatusCode != http.StatusNotFound || len(again.Cookies()) != 0 {
+		t.Errorf("the link answers %d the second time: %s", again.StatusCode, words(body))
+	} else {
+		has(t, body, "was used before")
+	}
+}
+
 // Over https the cookie is sent over nothing else, and to no other host.
 func TestSecureCookie(t *testing.T) {
 	w := newWorldAt(t, "https://lathmark.example")

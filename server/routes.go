@@ -22,7 +22,8 @@ func (s *server) routes(e *echo.Echo) {
 	open.GET(web.SignInPath, p.SignIn)
 	open.POST(web.SignInPath, p.ComeIn)
 	open.POST(web.SignOutPath, p.SignOut)
-
+	open.GET(web.ComeInPath+":token", p.Link)
+	open.POST(web.ComeInPath+":token", p.UseLink)
 	open.GET(web.ProgressPath+":link", p.Progress)
 
 	in := open.Group("", auth.Need)
@@ -94,6 +95,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.GET(at.Patches(), p.Patches)
 	in.POST(at.Patches(), p.OwePatch)
 	in.POST(at.PatchFilled(":opening"), p.PatchFilled)
+	in.POST(at.PatchDry(":opening"), p.PatchDry)
 	in.GET(at.Snags(), p.Snags)
 	in.POST(at.Snags(), p.NoteSnag)
 	in.POST(at.SnagDone(":snag"), p.SnagDone)

@@ -11,6 +11,16 @@ type SignInView struct {
 	People []Person
 }
 
+// ComeIn is the page of a one-time link.
+var ComeIn = Page[ComeInView]{"come-in"}
+
+// ComeInView is a one-time link before it is used: looking at it uses nothing
+// up, as programs that show a preview of a message look at its links.
+type ComeInView struct {
+	Sheet
+	Link string // the link's secret
+}
+
 // Trouble is the page for whatever cannot be shown.
 var Trouble = Page[TroubleView]{"trouble"}
 

@@ -117,14 +117,13 @@ type SpanForm struct {
 // Finished is the form for the day a stage was finished.
 var Finished = Page[FinishedView]{"finished"}
 
-// FinishedView takes a date. Fields: date (2026-11-25), material.
+// FinishedView takes a date. Field: date (2026-11-25).
 type FinishedView struct {
 	Sheet
 	Typed
-	Stage     string
-	LastDay   string // as typed
-	Thickness string // as typed, mm; field thickness
-	Recorded  time.Time
+	Stage    string
+	LastDay  string // as typed
+	Recorded time.Time
 	// DryFrom is the earliest day it can be painted or drilled; zero while
 	// not known.
 	DryFrom  time.Time

@@ -64,8 +64,8 @@ type JobFormView struct {
 	Form JobForm
 }
 
-// JobForm is a job as typed. Fields of the form: name, address, client.
-type JobForm struct{ Name, Address, Client string }
+// JobForm is a job as typed. Fields of the form: name, address.
+type JobForm struct{ Name, Address string }
 
 // NewRoom is the form for a new room.
 var NewRoom = Page[RoomFormView]{"room-form"}

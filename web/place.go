@@ -15,6 +15,7 @@ const (
 	Home         = "/"
 	SignInPath   = "/sign-in"
 	SignOutPath  = "/sign-out"
+	ComeInPath   = "/in/" // followed by the link's secret
 	TasksPath    = "/tasks"
 	ReadyPath    = "/ready"
 	BuildUpsPath = "/build-ups"
@@ -146,6 +147,9 @@ func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 
 // PatchFilled says (post) that a patch is filled.
 func (p Place) PatchFilled(id string) string { return p.Patches() + "/" + part(id) + "/filled" }
+
+// PatchDry says (post) that somebody looked, and a filled patch is dry.
+func (p Place) PatchDry(id string) string { return p.Patches() + "/" + part(id) + "/dry" }
 
 // Snags is the list of snags of the room.
 func (p Place) Snags() string { return p.RoomPage() + "/snags" }

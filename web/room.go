@@ -116,8 +116,8 @@ type MeasurementRow struct {
 // Surface is the form of one surface.
 var Surface = Page[SurfaceFormView]{"surface-form"}
 
-// SurfaceFormView is the form for a surface. Fields: name, kind, low_wall,
-// pitch, outline, layers.
+// SurfaceFormView is the form for a surface. Fields: name, kind, pitch, length,
+// outline, build_up, layers.
 type SurfaceFormView struct {
 	Sheet
 	Typed
@@ -132,6 +132,8 @@ type SurfaceForm struct {
 	Name    string
 	Kind    string // ceiling, slope, wall, floor
 	Outline string // a line per corner: "0 0"
+	Pitch   string // of a slope, degrees
+	Length  string // of a slope, up it, mm
 	BuildUp string // id of a standard build-up
 	Layers  string // a line per layer: "board 12.5 boarding"
 }

@@ -38,19 +38,15 @@ func formSamples() []sample {
 			Surfaces: surfaceOptions, Kinds: kindsOfPosition, Lines: LinesForm{"s1", "D1 downlight 76\ndownlight 76"}, MayEdit: true}),
 		canned(Schedule, "closed", ScheduleView{Sheet: sheetFor(electrician, "Schedule", at, say("Nothing for you here until the boards are up.")), Rows: utilityRows()}),
 		canned(Position, "", PositionFormView{Sheet: sheet("Position D4", "Change what the drawing says, before it is measured."), PositionID: "q4", Form: PositionForm{"D4", "downlight", "s1", "76", "750 1790"}, Kinds: kindsOfPosition, Surfaces: surfaceOptions, Reach: "80"}),
-		canned(Hold, "", HoldView{Sheet: sheet("Hold F1", "Hold it, or leave it as it is."), PositionID: "q5", PositionName: "F1", Kind: "fan", WaitsForOptions: whoDecides()}),
+		canned(Hold, "", HoldView{Sheet: sheet("Hold F1", "Hold it, or leave it as it is."), PositionID: "q5", PositionName: "F1", Kind: "fan"}),
 		canned(Hold, "omitted", HoldView{Sheet: sheet("F1 is left out", "Nothing is owed for F1."), PositionID: "q5", PositionName: "F1", Kind: "fan", OmittedReason: "J. Sorrel by letter, 20 Nov: no fan in the utility."}),
 		canned(Hold, "held", HoldView{Sheet: sheet("F1 is held", "Release F1 when the fan is chosen."), PositionID: "q5", PositionName: "F1", Kind: "fan", Held: true, HeldSince: daysBefore(9), HeldReason: "the client has not chosen the fan",
-			Typed: typed(wrong("omit_reason", "Nothing is written", "Write what the client said, and when")), WaitsForOptions: whoDecides()}),
+			Typed: typed(wrong("omit_reason", "Nothing is written", "Write what the client said, and when"))}),
 	}
 }
 
 func datumKinds() []Option {
 	return []Option{{"face", "A face: layers may cover it"}, {"line", "A fixed line: a steel, a laser line"}, {"point", "A fixed point: a stack, a pin"}}
-}
-
-func whoDecides() []Option {
-	return []Option{{"client", "The client"}, {"firm", "The firm"}}
 }
 
 // measureSamples are the form for a measurement before and after one.

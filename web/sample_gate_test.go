@@ -15,7 +15,7 @@ func gateSamples() []sample {
 	open := GateView{Sheet: sheetFor(foreman, "First fix", at, first), Gate: g, Hard: hard, Soft: soft, MayOffer: true}
 	clear := GateView{Sheet: sheetFor(foreman, "First fix", at, say("Everything is on record. Look at the plan once more, then sign off.")), Gate: gates("owwww", 0, 0)[0], MaySign: true, OfferedBy: "Ola Brandt, electrician", OfferedAt: cannedDate}
 	reason := open
-	reason.Sheet.Next, reason.Hard = say("One obstacle still needs a reason."), nil
+	reason.Sheet.Next, reason.Hard, reason.MaySign, reason.MayOffer = say("One obstacle still needs a reason."), nil, true, false
 	reason.Soft = append([]ObstacleRow(nil), soft...)
 	reason.Soft[0].Typed = "ok"
 	reason.Typed = typed(wrong("", "\"ok\" is no reason", "Write why D3 is good enough as it is"))
@@ -28,8 +28,8 @@ func gateSamples() []sample {
 		canned(Refusal, "", RefusalView{sheetFor(foreman, "Stays open", at, first), "First fix in the utility stays open: D4 has one offset only, and one reading of S1 has no state.", hard, at.Gate("first-fix")}),
 		canned(AsBuilt, "", asBuilt()), canned(AsBuilt, "empty", AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", at, say("Nothing to measure here."))}),
 		canned(Finished, "", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at, say("Write down the last day of plastering.")), Stage: "plaster", Cautions: []Caution{dryCaution}}),
-		canned(Finished, "recorded", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at, say("Nothing for you here until it is dry.")), Stage: "plaster", LastDay: "2026-11-20", Thickness: "thin", Recorded: daysBefore(5), DryFrom: daysBefore(-2),
-			Typed: typed(wrong("thickness", "\"thin\" is no thickness", "Type it in mm")), Cautions: []Caution{dryCaution}}),
+		canned(Finished, "recorded", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at, say("Nothing for you here until it is dry.")), Stage: "plaster", LastDay: "2026-11-31", Recorded: daysBefore(5), DryFrom: daysBefore(-2),
+			Typed: typed(wrong("date", "There is no such day", "Write it as 2026-11-25")), Cautions: []Caution{dryCaution}}),
 		canned(Tails, "", tailsView(true)), canned(Tails, "seen", tailsView(false)), canned(Tails, "empty", TailsView{Sheet: sheetFor(dryLiner, "Tails", at, say("Nothing to see here yet."))}),
 	}
 }

@@ -25,7 +25,7 @@ func jobSamples() []sample {
 		canned(Job, "empty", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, draw), Table: empty, MayEdit: true}),
 		canned(NewJob, "", JobFormView{Sheet: sheetFor(foreman, "A new job", none, say("A name is enough to begin."))}),
 		canned(NewJob, "faults", JobFormView{sheetFor(foreman, "A new job", none, say("Mend the name, then open the job.")),
-			typed(wrong("name", "There is a job called Mill Loft already", "Give this one another name")), JobForm{"Mill Loft", "Weir Street", "J. Sorrel"}}),
+			typed(wrong("name", "There is a job called Mill Loft already", "Give this one another name")), JobForm{"Mill Loft", "Weir Street"}}),
 		canned(NewRoom, "", RoomFormView{Sheet: sheetFor(foreman, "A new room", job, say("Walk round the room once with a tape, then type what you read.")), Form: RoomForm{Shape: "walls", Height: "2400"}}),
 		canned(NewRoom, "faults", RoomFormView{sheetFor(foreman, "A new room", job, say("Mend the walls, then draw the room.")),
 			typed(wrong("walls", "The outline does not close: it ends 120 mm east of where it began", "Measure the third wall again"), wrong("name", "The room has no name", "Name it as you say it on site")),

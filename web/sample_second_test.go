@@ -43,9 +43,9 @@ func secondSamples() []sample {
 		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."), Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
 		canned(Outcome, "faults", OutcomeView{sheet("D2 is open", "Measure where the tail was."), typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")), h,
 			OutcomeForm{Outcome: "hooked_out", OffB: "1930", Patch: true, Note: "behind insulation"}, outcomes, cutCautions}),
-		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."), Rows: []PatchRow{
-			{ID: "a", Where: "D5", Why: "on timber"}, {ID: "b", Where: "D7", Why: "not found", FilledBy: "Pell Castor", FilledAt: daysBefore(1), DryFrom: daysBefore(-3)}, {ID: "c", Where: "by the door", Why: "a knock", FilledBy: "Pell Castor", FilledAt: daysBefore(9), DryFrom: daysBefore(5), Dry: true}}}),
-		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here."), Typed: typed(wrong("place", "The patch has no place", "Say where it is"))}),
+		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."), Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
+			{ID: "a", Where: "D5", Why: "on timber"}, {ID: "b", Where: "D7", Why: "not found", FilledAt: daysBefore(1), DryFrom: daysBefore(-3)}, {ID: "c", Where: "D8", Why: "not found: cut too far north", FilledAt: daysBefore(9), DryFrom: daysBefore(5), Dry: true}}}),
+		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),
 		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []SnagRow{
 			{ID: "a", What: "A run in the paint", Where: "left of the window", By: "Ruth Aldous", At: daysBefore(2)}, {ID: "b", What: "Bezel not tight", Where: "D2", By: "Ruth Aldous", At: daysBefore(3), DoneBy: "Ola Brandt", DoneAt: daysBefore(1)}}}),
 		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "Nothing is owed here.")}),
@@ -80,6 +80,7 @@ func entrySamples() []sample {
 	return []sample{
 		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."), People: []Person{foreman, electrician, dryLiner}}),
 		canned(SignIn, "closed", SignInView{Sheet: in("The way in", "Open the link that was made for you."), Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),
+		canned(ComeIn, "", ComeInView{in("The way in", "Come in with the link that was made for you."), "secret"}),
 		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
 		canned(Conflict, "", conflict),

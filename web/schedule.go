@@ -172,8 +172,8 @@ type TailRow struct {
 // Hold is the form that holds, omits or releases a position.
 var Hold = Page[HoldView]{"hold"}
 
-// HoldView is one position that is held, or is to be. Fields: reason, waits_for
-// (client or firm); on the other form: omit_reason.
+// HoldView is one position that is held, or is to be. Field: reason;
+// on the other form: omit_reason.
 type HoldView struct {
 	Sheet
 	Typed
@@ -183,8 +183,6 @@ type HoldView struct {
 	HeldReason                     string
 	Reason                         string // as typed
 	OmitReason                     string // as typed
-	WaitsFor                       string
-	WaitsForOptions                []Option
 	// OmittedReason is what the client said when it was left out; "" while it
 	// is wanted.
 	OmittedReason string

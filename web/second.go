@@ -76,7 +76,7 @@ var Outcome = Page[OutcomeView]{"outcome"}
 
 // OutcomeView takes the outcome of one hole. Fields: outcome (found,
 // hooked_out, not_found, on_timber), off_a and off_b (where the tail really
-// was), patch (on), note.
+// was), patch (on), new_name, new_place, note.
 type OutcomeView struct {
 	Sheet
 	Typed
@@ -92,25 +92,26 @@ type OutcomeForm struct {
 	OffA, OffB string // mm from the same two datums
 	Patch      bool
 	Note       string
+	// NewName and NewPlace are of a position in the lost hole's place.
+	NewName, NewPlace string
 }
 
 // Patches is the list of patches of a room.
 var Patches = Page[PatchesView]{"patches"}
 
-// PatchesView is every patch of a room. Fields of the form: place, why.
+// PatchesView is every patch of a room. Field of the form: opening.
 type PatchesView struct {
 	Sheet
 	Typed
-	Rows  []PatchRow
-	Where string
-	Why   string
+	Rows []PatchRow
+	// Holes are those that were opened and owe no patch yet.
+	Holes []Option
 }
 
 // PatchRow is one patch.
 type PatchRow struct {
 	ID, Where, Why string
-	FilledBy       string // "" while open
-	FilledAt       time.Time
+	FilledAt       time.Time // zero while open
 	DryFrom        time.Time // zero while open
 	Dry            bool
 }

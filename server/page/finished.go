@@ -37,7 +37,6 @@ func (s *scene) finished() web.FinishedView {
 		v.LastDay = on.Format(time.DateOnly)
 	}
 	v.Cautions = []web.Caution{shown(caution.Dry(caution.CoatOf(thick), thick, on).Caution)}
-	v.Thickness = figure(thick)
 	s.say("Give the day on which the last coat went on: the earliest dry day counts from it.")
 	v.Sheet = s.sheet
 	return v
@@ -62,7 +61,7 @@ func (p *Pages) Finish(c echo.Context) error {
 	}
 	return p.taken(c, err, PlaceOf(c).Finished(), "finished", "Finished", func(s *scene, status int, faults []fault.Field) error {
 		v := s.finished()
-		v.Faults, v.LastDay, v.Thickness = renamed(faults, "on", "date"), f.Get("date"), f.Get("thickness")
+		v.Faults, v.LastDay = renamed(faults, "on", "date"), f.Get("date")
 		return Draw(c, status, web.Finished, v)
 	})
 }

@@ -13,8 +13,6 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-var whoDecides = []web.Option{{Value: "client", Label: "The client"}, {Value: "firm", Label: "The firm"}}
-
 // Hold is the form that holds a position, releases it or leaves it out.
 func (p *Pages) Hold(c echo.Context) error {
 	if err := firm.MayRunJobs(who(c)); err != nil {
@@ -39,7 +37,7 @@ func (p *Pages) holdView(s *scene, q *room.Position) web.HoldView {
 		s.say("Release " + q.Name + " when the choice is made.")
 	}
 	return web.HoldView{Sheet: s.sheet, PositionID: q.ID.String(), PositionName: q.Name, Kind: q.Kind, Held: q.Held, HeldReason: q.HeldWhy,
-		OmittedReason: q.OmitWhy, WaitsForOptions: whoDecides}
+		OmittedReason: q.OmitWhy}
 }
 
 // HoldIt holds a position, with the reason.
@@ -89,7 +87,7 @@ func (p *Pages) decide(c echo.Context, said, field string,
 		}
 		v := p.holdView(s, q)
 		v.Faults = renamed(faults, "reason", field)
-		v.Reason, v.OmitReason, v.WaitsFor = f.Get("reason"), f.Get("omit_reason"), f.Get("waits_for")
+		v.Reason, v.OmitReason = f.Get("reason"), f.Get("omit_reason")
 		return Draw(c, status, web.Hold, v)
 	})
 }

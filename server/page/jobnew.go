@@ -34,7 +34,7 @@ func (p *Pages) AddJob(c echo.Context) error {
 	j, err := p.Job.Create(c.Request().Context(), who(c), job.Job{ID: newID[id.Job](f, 0), Name: f.Get("name"), Address: f.Get("address")})
 	if fields, ok := mendable(err); ok {
 		v := p.jobForm(c)
-		v.Faults, v.Form = fields, web.JobForm{Name: f.Get("name"), Address: f.Get("address"), Client: f.Get("client")}
+		v.Faults, v.Form = fields, web.JobForm{Name: f.Get("name"), Address: f.Get("address")}
 		return Draw(c, mendStatus(err), web.NewJob, v)
 	}
 	if err != nil {

@@ -66,8 +66,9 @@ func (p *Pages) Open(c echo.Context) error {
 		_, err = p.Stage.Open(c.Request().Context(), s.by, s.j.Record.ID, h)
 	}
 	if fields, ok := mendable(err); ok {
-		v.Faults = renamed(fields, "says", "note")
-		v.Form = web.OutcomeForm{Outcome: f.Get("outcome"), OffA: f.Get("off_a"), OffB: f.Get("off_b"), Patch: f.Get("patch") != "", Note: f.Get("note")}
+		v.Faults = renamed(fields, "says", "note", "name", "new_name", "planned", "new_place")
+		v.Form = web.OutcomeForm{Outcome: f.Get("outcome"), OffA: f.Get("off_a"), OffB: f.Get("off_b"), Patch: f.Get("patch") != "", Note: f.Get("note"),
+			NewName: f.Get("new_name"), NewPlace: f.Get("new_place")}
 		return Draw(c, mendStatus(err), web.Outcome, v)
 	}
 	if err != nil {
@@ -91,6 +92,13 @@ func holeOf(f *form, s *scene, q *room.Position) stage.Hole {
 				h.Tail = append(h.Tail, stage.TailAt{ID: newID[id.Measurement](f, 1+k), From: d.ID, Value: f.number(field), By: "tape"})
 			}
 		}
+	}
+	if name := f.Get("new_name"); name != "" {
+		h.NewPosition = &room.PositionDraft{ID: newID[id.Position](f, 3), Name: name, Kind: q.Kind, Trade: q.Trade, Cutout: q.Cutout,
+			Reach: q.Reach, TailSigma: q.TailSigma, Planned: f.point("new_place")}
+	}
+	if h.NewPosition != nil && !h.Outcome.Lost() {
+		f.bad("new_name", "the hole is of use, and a new position is given in its place", "Leave it empty, or say what was behind it")
 	}
 	if h.Outcome.Lost() && len(h.Tail) > 0 {
 		f.bad("off_a", "a tail that was not found has no place", "Leave both empty, or say that it was found")

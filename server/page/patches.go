@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"time"
 
+	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/web"
 
@@ -26,13 +27,16 @@ func (s *scene) patches() web.PatchesView {
 		owed[patch.Opening] = true
 		row := web.PatchRow{ID: patch.Opening.String(), FilledAt: patch.FilledAt, DryFrom: patch.DryAt}
 		row.Where, row.Why = s.holeWords(patch.Opening)
-		if !patch.FilledAt.IsZero() {
-			row.FilledBy = "the one who wrote it down"
-		} else {
+		if patch.FilledAt.IsZero() {
 			open++
 		}
 		row.Dry = !patch.DryAt.IsZero() && !patch.DryAt.After(s.j.Now)
 		v.Rows = append(v.Rows, row)
+	}
+	for _, o := range s.j.Record.Openings {
+		if where, why := s.holeWords(o.ID); !owed[o.ID] {
+			v.Holes = append(v.Holes, web.Option{Value: o.ID.String(), Label: where + ", " + why})
+		}
 	}
 	if s.say("Nothing is owed here."); open > 0 {
 		s.say(web.Count(open, "patch") + " to fill. Fill early: a patch has to dry before it is painted.")
@@ -69,12 +73,16 @@ func (p *Pages) OwePatch(c echo.Context) error {
 	}
 	opening, err := id.Parse[id.Opening](f.Get("opening"))
 	if err != nil {
-		return err
+		f.bad("opening", "it does not say at which hole", "Choose it")
 	}
-	if _, err := p.Stage.OwePatch(c.Request().Context(), who(c), of, opening); err != nil {
-		return err
+	if err = f.err(); err == nil {
+		_, err = p.Stage.OwePatch(c.Request().Context(), who(c), of, opening)
 	}
-	return seeOther(c, PlaceOf(c).Patches(), "patch")
+	return p.taken(c, err, PlaceOf(c).Patches(), "patch", "Patches", func(s *scene, status int, faults []fault.Field) error {
+		v := s.patches()
+		v.Faults = faults
+		return Draw(c, status, web.Patches, v)
+	})
 }
 
 // fillerDries is how long a patch of filler is given to dry. Common practice,

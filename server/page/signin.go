@@ -43,6 +43,30 @@ func (p *Pages) ComeIn(c echo.Context) error {
 	return p.begin(c, by, session)
 }
 
+// Link shows a one-time link without using it up: what a message's link leads to
+// is fetched by programs, too.
+func (p *Pages) Link(c echo.Context) error {
+	v := web.ComeInView{Sheet: p.Sheet(c, "The way in"), Link: c.Param("token")}
+	v.Next = web.Next{Sentence: "Come in with the link that was made for you."}
+	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	return Draw(c, http.StatusOK, web.ComeIn, v)
+}
+
+// UseLink uses a one-time link up and starts a session.
+func (p *Pages) UseLink(c echo.Context) error {
+	by, session, err := p.Firm.ComeIn(c.Request().Context(), c.Param("token"))
+	if fault.KindOf(err) == fault.NotFound {
+		v := web.SignInView{Sheet: p.Sheet(c, "The way in")}
+		v.Next = web.Next{Sentence: "Ask the owner of the firm for a new link."}
+		v.Faults = []fault.Field{{Wrong: "that link was used before, or has run out", Mend: "Ask for a new one"}}
+		return Draw(c, http.StatusNotFound, web.SignIn, v)
+	}
+	if err != nil {
+		return err
+	}
+	return p.begin(c, by, session)
+}
+
 // begin hands the session out and goes where the person's work is.
 func (p *Pages) begin(c echo.Context, by firm.Person, session string) error {
 	if err := p.sessions.Begin(c, session); err != nil {

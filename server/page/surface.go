@@ -48,7 +48,10 @@ func surfaceKinds(r *room.Record) []web.Option {
 		a, b := r.Outline[i], r.Outline[(i+1)%len(r.Outline)]
 		out = append(out, web.Option{Value: fmt.Sprintf("wall %d", i+1), Label: fmt.Sprintf("wall: %s, %s long", side, web.MM(distance(a, b)))})
 	}
-	return append(out, web.Option{Value: "slope", Label: "slope, by its own outline"})
+	for i, side := range sides(r.Outline) {
+		out = append(out, web.Option{Value: fmt.Sprintf("slope %d", i+1), Label: "slope over the " + side + " wall"})
+	}
+	return out
 }
 
 // AddSurface takes it, and what goes on it.
@@ -87,10 +90,10 @@ func surfaceDraft(f *form, all []firm.BuildUp) (room.SurfaceDraft, []firm.Layer)
 		d.Wall, _ = strconv.Atoi(wall) // 0 is refused by the service
 	}
 	if d.Kind == "" {
-		f.bad("kind", "it does not say what it is", "Choose ceiling, floor, wall or slope")
+		f.bad("kind", "it does not say what it is", "Choose ceiling, floor, a wall or a slope")
 	}
-	if d.Kind == "slope" && len(d.Outline) == 0 {
-		f.bad("outline", "a slope needs its outline", "Measure it along its foot and up the slope")
+	if d.Kind == "slope" {
+		d.Pitch, d.Length = f.needed("pitch", "pitch"), f.needed("length", "length up the slope")
 	}
 	return d, f.chosen(all, "build_up", "layers")
 }
@@ -100,8 +103,8 @@ func (p *Pages) surfaceAgain(c echo.Context, s *scene, f *form, status int, faul
 	if err != nil {
 		return err
 	}
-	v.SurfaceID, v.Faults = surface, renamed(faults, "wall", "kind", "pitch", "kind", "datums", "layers")
-	v.Form = web.SurfaceForm{Name: f.Get("name"), Kind: f.Get("kind"), Outline: f.Get("outline"), BuildUp: f.Get("build_up"), Layers: f.Get("layers")}
+	v.SurfaceID, v.Faults = surface, renamed(faults, "wall", "kind", "datums", "layers")
+	v.Form = web.SurfaceForm{Name: f.Get("name"), Kind: f.Get("kind"), Outline: f.Get("outline"), Pitch: f.Get("pitch"), Length: f.Get("length"), BuildUp: f.Get("build_up"), Layers: f.Get("layers")}
 	return Draw(c, status, web.Surface, v)
 }
 

@@ -51,7 +51,7 @@ func (s *scene) plan(i int, mode drawing.Mode) drawing.Plan {
 	on := s.j.Sheet.Surfaces[i]
 	on.ID = r.Surfaces[i].ID.String()
 	p := drawing.Plan{Surface: on, Answer: &s.j.Solved[i].Answer, Mode: mode, Names: map[string]string{},
-		Planned: map[string]roomsheet.Point{}, Words: map[string]string{}}
+		Title: r.Surfaces[i].Name, Planned: map[string]roomsheet.Point{}, Words: map[string]string{}}
 	for k := range r.Datums {
 		if d := &r.Datums[k]; d.Surface == r.Surfaces[i].ID {
 			p.Names[d.Name] = datumName(d)

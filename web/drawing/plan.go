@@ -36,6 +36,9 @@ type Plan struct {
 	// those of Surface; nil where nothing was worked out yet.
 	Answer *geometry.Answer
 	Mode   Mode
+	// Title is the surface in words, for those who cannot see the drawing;
+	// "" is its id.
+	Title string
 	// Names are the datums' names as people say them ("south wall"), by the
 	// datum's id; an id without a name stands for itself.
 	Names map[string]string
@@ -101,6 +104,13 @@ func (p Plan) SVG() template.HTML {
 	return template.HTML(s.out.b.String()) // every text in it was escaped by writer
 }
 
+func (p Plan) inWords() string {
+	if p.Title != "" {
+		return p.Title
+	}
+	return p.Surface.ID
+}
+
 // placed are the places that the view must hold.
 func (p Plan) placed() []geometry.Vec {
 	var all []geometry.Vec
@@ -159,7 +169,7 @@ func (s *sheet) open() {
 		mode = "set-out"
 	}
 	s.out.put(`<svg xmlns="http://www.w3.org/2000/svg" class="plan plan-%s" viewBox="0 0 %s %s" role="group" aria-label="Plan of the %s">`,
-		mode, num(s.width), num(s.height), text(s.Surface.ID))
+		mode, num(s.width), num(s.height), text(s.inWords()))
 	s.out.put(`<defs>`)
 	for _, h := range hatchings {
 		s.out.put(`<pattern id="%s" width="%s" height="%s" patternUnits="userSpaceOnUse">%s</pattern>`,

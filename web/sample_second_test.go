@@ -7,7 +7,7 @@ var cutCautions = []Caution{
 	{Says: "In a ceiling older than you can date, have it checked for asbestos before you drill.", Source: "Common practice"}}
 
 func hole(id, name, kind string, cut, a, b float64) HoleRow {
-	return HoleRow{ID: id, Name: name, Kind: kind, CutOut: cut, A: MarkOffset{a, "south wall", "skimmed"}, B: MarkOffset{b, "west wall", "skimmed"},
+	return HoleRow{ID: id, Name: name, Kind: kind, CutOut: cut, A: MarkOffset{Value: a, From: "south wall", State: "skimmed"}, B: MarkOffset{Value: b, From: "west wall", State: "skimmed"},
 		PlusMinus: 6, Hit: 0.0001, Find: 0.993, Timber: "J2", Gap: 118, Clears: true}
 }
 
@@ -19,10 +19,11 @@ func setOut() SetOutView {
 	d1.Outcome, d1.OpenedBy, d1.OpenedAt = "found", "Ola Brandt", cannedDate
 	f1.Moved, f1.Hit, f1.Find, f1.Gap = "42 towards the east wall to clear J4", 0.008, 0.94, 14
 	f1.Caution = "Within zone 2 of the bath: the fitting must be at least IPX4. BS 7671 701.512.2. Local codes and a qualified person decide."
+	f1.A = MarkOffset{Value: 251, From: "steel", Side: "towards the north wall"}
 	d3.Clears, d3.Hit, d3.Timber = false, 0.034, "J5"
 	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt, Next{"Open D2 first: it proves the set-out for the other three.", "D2 is open", utilityAt.Outcome("q2")}),
 		Cautions: cutCautions,
-		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first, Holes: []HoleRow{d1, d3, f1},
+		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first, Cautions: []Caution{{Says: "Keep the clearance round a recessed fitting that its maker asks for.", Source: "EN 60598-2-2 (from memory)"}}, Holes: []HoleRow{d1, d3, f1},
 			Lines:  []LineRow{{Value: 600, From: "south wall", State: "skimmed", Serves: []string{"D1", "D2", "D3"}}, {Value: 1752, From: "south wall", State: "skimmed", Serves: []string{"D4", "F1"}, Shifted: 12}},
 			NotYet: []NotYetRow{{"D4", "one offset only, so it has no place"}, {"P1", "no hole saw: it was left open"}, {"S1", "held: the client has not chosen the sensor"}}}}}
 }

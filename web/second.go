@@ -24,9 +24,11 @@ type SetOutSurface struct {
 	Name  string
 	State string // of the surface itself, in words
 	Plan  template.HTML
-	First *HoleRow // to open first; nil once one is open or none can be marked
-	Lines []LineRow
-	Holes []HoleRow // the others
+	// Cautions go for the kinds of fitting on this surface.
+	Cautions []Caution
+	First    *HoleRow // to open first; nil once one is open or none can be marked
+	Lines    []LineRow
+	Holes    []HoleRow // the others
 	// NotYet are positions without a hole, each with the reason.
 	NotYet []NotYetRow
 }
@@ -57,6 +59,7 @@ type MarkOffset struct {
 	Value float64 // mm
 	From  string  // "south wall"
 	State string  // "skimmed"; "" for what no layer covers
+	Side  string  // "towards the north wall"; "" where there is only one
 }
 
 // LineRow is one set-out line.
@@ -64,6 +67,7 @@ type LineRow struct {
 	Value   float64
 	From    string
 	State   string
+	Side    string   // as in MarkOffset
 	Serves  []string // position names
 	Shifted float64  // mm along the datum's normal; 0 if it was not
 }

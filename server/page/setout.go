@@ -50,6 +50,7 @@ func (s *scene) setOutSurface(i int, holes []stage.ToOpen) web.SetOutSurface {
 	on := s.j.Record.Surfaces[i]
 	own := s.j.Record.LayersOf(on.ID, id.Datum{})
 	v := web.SetOutSurface{ID: on.ID.String(), Name: capital(on.Name), State: drawing.StateWord(s.j.Record.Now(own)), Plan: s.drawn(i, drawing.SetOut)}
+	v.Cautions = s.kindCautions(on.ID)
 	listed := map[id.Position]bool{}
 	for _, h := range holes {
 		if h.Position.Surface != on.ID {
@@ -104,7 +105,8 @@ func (s *scene) whyNot(q *room.Position) string {
 // line is one laser line that serves several holes, timbers allowed for.
 func (s *scene) line(surface id.Surface, i int, l geometry.SetOutLine) web.LineRow {
 	sheet := s.j.Solved[i].Surface
-	row := web.LineRow{Value: l.Offset + l.Shift, Shifted: math.Abs(l.Shift)}
+	value := l.Offset + l.Shift
+	row := web.LineRow{Value: math.Abs(value), Side: s.side(surface, &sheet.Datums[l.Datum], value), Shifted: math.Abs(l.Shift)}
 	row.From, row.State = s.datumToday(surface, sheet.Datums[l.Datum].ID)
 	for _, k := range l.Positions {
 		row.Serves = append(row.Serves, sheet.Positions[k].ID)
@@ -142,8 +144,42 @@ func (s *scene) nearest(row *web.HoleRow, a *geometry.PositionAnswer, solved *ro
 }
 
 func (s *scene) markOffset(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved, k int) web.MarkOffset {
-	name, state := s.datumToday(q.Surface, solved.Surface.Datums[a.Mark.From[k]].ID)
-	return web.MarkOffset{Value: a.Plan.Offsets[k], From: name, State: state}
+	d, value := &solved.Surface.Datums[a.Mark.From[k]], a.Plan.Offsets[k]
+	name, state := s.datumToday(q.Surface, d.ID)
+	return web.MarkOffset{Value: math.Abs(value), From: name, State: state, Side: s.side(q.Surface, d, value)}
+}
+
+// side says on which side of a datum an offset lies, by the face there: always
+// of a fixed line, which has two, and of a face only where it lies behind it.
+func (s *scene) side(of id.Surface, d *roomsheet.Datum, value float64) string {
+	if d.Kind == "face" && value >= 0 {
+		return ""
+	}
+	a, b := d.Line[0], d.Line[1]
+	along := math.Hypot(b[0]-a[0], b[1]-a[1])
+	step := math.Copysign(100/along, value) // 100 mm off the line
+	middle := roomsheet.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}
+	return towards(s.j.Record, of, middle, roomsheet.Point{middle[0] - step*(b[1]-a[1]), middle[1] + step*(b[0]-a[0])})
+}
+
+// kindCautions go for the kinds of fitting whose holes are cut in a surface,
+// each once.
+func (s *scene) kindCautions(on id.Surface) []web.Caution {
+	var all []caution.Caution
+	seen := map[string]bool{}
+	for i := range s.j.Record.Positions {
+		q := &s.j.Record.Positions[i]
+		if q.Surface != on || !q.OmittedAt.IsZero() {
+			continue
+		}
+		for _, c := range caution.ForKind(q.Kind) {
+			if !seen[c.Text] {
+				seen[c.Text] = true
+				all = append(all, c)
+			}
+		}
+	}
+	return allShown(all)
 }
 
 // learned says what the holes that were opened so far taught: the faces whose

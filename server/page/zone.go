@@ -11,10 +11,10 @@ import (
 )
 
 // holeCaution is what to mind at one hole alone: its zone near a bath or a
-// shower, and what goes for its kind of fitting.
+// shower.
 func (s *scene) holeCaution(q *room.Position, a *geometry.PositionAnswer) string {
 	var out []string
-	for _, c := range append(s.zone(q, a.At), caution.ForKind(q.Kind)...) {
+	for _, c := range s.zone(q, a.At) {
 		out = append(out, c.Text+" "+c.Source.String()+".")
 	}
 	return strings.Join(out, " ")

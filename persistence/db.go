@@ -66,9 +66,20 @@ const rollback = 5 * time.Second
 // WithTx runs do in a transaction that sees and writes one firm's rows only.
 // It commits where do returns nil. Otherwise, and where do panics, it rolls
 // back, also when ctx has ended by then. Errors that the database gives are
-// turned into faults.
+// turned into faults. Each statement sees what was committed before it: what
+// is read after a lock was taken is as it is then.
 func (db *DB) WithTx(ctx context.Context, firm id.Firm, do func(*Tx) error) error {
-	tx, err := db.pool.Begin(ctx)
+	return db.with(ctx, pgx.TxOptions{IsoLevel: pgx.ReadCommitted}, firm, do)
+}
+
+// Snapshot is WithTx for reading alone: every statement sees the rows of one
+// moment, however much is written meanwhile.
+func (db *DB) Snapshot(ctx context.Context, firm id.Firm, do func(*Tx) error) error {
+	return db.with(ctx, pgx.TxOptions{IsoLevel: pgx.RepeatableRead, AccessMode: pgx.ReadOnly}, firm, do)
+}
+
+func (db *DB) with(ctx context.Context, options pgx.TxOptions, firm id.Firm, do func(*Tx) error) error {
+	tx, err := db.pool.BeginTx(ctx, options)
 	if err != nil {
 		return err
 	}
@@ -91,5 +102,12 @@ func (db *DB) WithTx(ctx context.Context, firm id.Firm, do func(*Tx) error) erro
 func In[T any](db *DB) func(ctx context.Context, firm id.Firm, do func(T) error) error {
 	return func(ctx context.Context, firm id.Firm, do func(T) error) error {
 		return db.WithTx(ctx, firm, func(tx *Tx) error { return do(any(tx).(T)) })
+	}
+}
+
+// InSnapshot is In for reading alone: see Snapshot.
+func InSnapshot[T any](db *DB) func(ctx context.Context, firm id.Firm, do func(T) error) error {
+	return func(ctx context.Context, firm id.Firm, do func(T) error) error {
+		return db.Snapshot(ctx, firm, func(tx *Tx) error { return do(any(tx).(T)) })
 	}
 }

@@ -49,16 +49,6 @@ func (t *Tx) Members(ctx context.Context) ([]firm.Member, error) {
 	return pgx.CollectRows(rows, scanMember)
 }
 
-// Names is room.Tx.
-func (t *Tx) Names(ctx context.Context) (map[id.Member]string, error) {
-	all, err := t.Members(ctx)
-	out := map[id.Member]string{}
-	for _, m := range all {
-		out[m.ID] = m.Name
-	}
-	return out, err
-}
-
 // EndMember is firm.Tx.
 func (t *Tx) EndMember(ctx context.Context, member id.Member, at time.Time) error {
 	err := t.hit(ctx, "person", "update member set left_at = coalesce(left_at, $3) where firm_id = $1 and id = $2", t.firm, member, at)

@@ -48,7 +48,6 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		},
 		"Firm":         nil, // takes no id: the firm is the transaction's
 		"Members":      nil,
-		"Names":        nil,
 		"BuildUps":     nil,
 		"Jobs":         nil,
 		"AllRooms":     nil,

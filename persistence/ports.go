@@ -28,10 +28,10 @@ type Services struct {
 
 // NewServices puts the services together; now is their clock.
 func NewServices(db *DB, now func() time.Time) Services {
-	book := room.NewBook(In[room.Tx](db), now)
+	book := room.NewBook(In[room.Tx](db), InSnapshot[room.Tx](db), now)
 	return Services{
 		Firm:  firm.NewService(In[firm.Tx](db), now),
-		Diary: diary.NewService(In[diary.Tx](db)),
+		Diary: diary.NewService(InSnapshot[diary.Tx](db)),
 		Job:   job.NewService(In[job.Tx](db), now),
 		Room:  room.NewService(book),
 		Stage: stage.NewService(book),

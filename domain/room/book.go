@@ -16,14 +16,18 @@ import (
 // Book opens rooms to read and to write. All services that touch a room go
 // through it, so that every write is judged the same way.
 type Book struct {
-	in     InTx
+	in     InTx // to write
+	look   InTx // to read, at one moment
 	now    func() time.Time
 	solved answers
 }
 
-// NewBook makes a book; now is its clock.
-func NewBook(in InTx, now func() time.Time) *Book {
-	return &Book{in: in, now: func() time.Time { return now().UTC().Truncate(time.Microsecond) }}
+// NewBook makes a book. in runs transactions that write, in which every read
+// sees what was committed before it; look runs those that only read, in which
+// all reads see the same moment, so that a room is never half one and half
+// another. now is the clock.
+func NewBook(in, look InTx, now func() time.Time) *Book {
+	return &Book{in: in, look: look, now: func() time.Time { return now().UTC().Truncate(time.Microsecond) }}
 }
 
 // Write opens a room to write to: the policy is asked, the room locked and
@@ -79,7 +83,7 @@ func (b *Book) Read(ctx context.Context, by firm.Person, room id.Room) (j *Judge
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = b.in(ctx, by.Firm, func(tx Tx) error {
+	err = b.look(ctx, by.Firm, func(tx Tx) error {
 		j, err = b.Open(ctx, tx, room)
 		return err
 	})
@@ -96,12 +100,11 @@ func (b *Book) Open(ctx context.Context, tx Tx, room id.Room) (*Judged, error) {
 	return b.judge(r, b.now())
 }
 
-// In runs do in a transaction of a firm, for services that look at more than
-// one room.
-func (b *Book) In(ctx context.Context, of id.Firm, do func(Tx) error) error { return b.in(ctx, of, do) }
-
-// Now is the book's clock.
-func (b *Book) Now() time.Time { return b.now() }
+// Look runs do in a transaction of a firm that only reads, for services that
+// look at more than one room.
+func (b *Book) Look(ctx context.Context, of id.Firm, do func(Tx) error) error {
+	return b.look(ctx, of, do)
+}
 
 func (b *Book) judge(r *Record, now time.Time) (*Judged, error) {
 	sheet := r.Sheet()

@@ -205,7 +205,7 @@ func (s *Service) Rooms(ctx context.Context, by firm.Person, job id.Job) (all []
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.book.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.book.look(ctx, by.Firm, func(tx Tx) error {
 		if _, err := tx.JobName(ctx, job); err != nil {
 			return err
 		}

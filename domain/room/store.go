@@ -63,8 +63,6 @@ type Tx interface {
 
 	// ClientLinkJob gives the job of a client's link that has not ended.
 	ClientLinkJob(ctx context.Context, hash firm.Hash) (id.Job, error)
-	// Names gives the names of the firm's members.
-	Names(ctx context.Context) (map[id.Member]string, error)
 }
 
 // changed gives the gates that a move left in another state.

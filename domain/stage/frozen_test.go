@@ -205,3 +205,26 @@ func TestANewPositionForALostHole(t *testing.T) {
 		}
 	}
 }
+
+// Whatever people write, the diary takes it to the byte: Go and the database
+// work out the same hash of it.
+func TestOddWordsKeepTheChain(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	r := s.Utility(t, "D1")
+	for _, says := range []string{"\"quoted\" and 'so'", "two\nlines\r\nof it", `back\slash \u0041`, "<b>&amp;", "Größe ≥ 3 mm", "𝔘 🛠 ́", "a\u2028b", "tab\there"} {
+		if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID, room.Snag{Says: says}); err != nil {
+			t.Errorf("%q: %v", says, err)
+		}
+	}
+	if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID, room.Snag{Says: "half \xff a rune"}); fault.KindOf(err) != fault.BadInput {
+		t.Errorf("bytes that are no text: %v", err)
+	}
+	if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID, room.Snag{Says: "a nought \x00 byte"}); fault.KindOf(err) != fault.BadInput {
+		t.Errorf("a nought byte: %v", err)
+	}
+	proof, err := s.Diary.Prove(ctx, s.Owner.Firm)
+	if err != nil || len(proof[0].Breaks) > 0 {
+		t.Errorf("%+v, %v", proof, err)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/roomsheet"
@@ -112,14 +113,18 @@ func overlap(a, b, c, d float64) bool {
 	return max(min(a, b), min(c, d)) <= min(max(a, b), max(c, d))
 }
 
-// faces are the faces along an outline, named for where they lie on the sheet:
-// the south wall at the bottom, and so round; a second one is "south wall 2".
-func faces(outline []roomsheet.Point) []Datum {
+// faces are the faces along an outline, called what they were called, or named
+// for where they lie on the sheet: the south wall at the bottom, and so round; a
+// second one of a name is "south wall 2".
+func faces(outline []roomsheet.Point, called []string) []Datum {
 	var out []Datum
 	seen := map[string]int{}
 	for i, a := range outline {
 		b := outline[(i+1)%len(outline)]
 		name := side(a, b)
+		if i < len(called) && strings.TrimSpace(called[i]) != "" {
+			name = strings.TrimSpace(called[i])
+		}
 		if seen[name]++; seen[name] > 1 {
 			name = fmt.Sprintf("%s %d", name, seen[name])
 		}

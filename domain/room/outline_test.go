@@ -24,7 +24,7 @@ func TestCornersOfARoomWithAChimneyBreast(t *testing.T) {
 		t.Error("the chimney breast is not part of the room")
 	}
 	var names []string
-	for _, f := range faces(got) {
+	for _, f := range faces(got, nil) {
 		names = append(names, f.Name)
 	}
 	if want := []string{"south wall", "east wall", "north wall", "west wall", "north wall 2", "east wall 2", "north wall 3", "west wall 2"}; !slices.Equal(names, want) {
@@ -135,5 +135,39 @@ func TestAChimneyBreast(t *testing.T) {
 	back := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2800}, {1000, 2800}, {1000, 2000}, {2000, 2000}, {2000, 2800}, {0, 2800}}
 	if _, err := CheckOutline(back); err == nil {
 		t.Error("walls that lie on each other pass")
+	}
+}
+
+// TestWallsKeepTheirNames: as typed, also where the walls were paced the other
+// way round; a name twice is told apart, no name is the side.
+func TestWallsKeepTheirNames(t *testing.T) {
+	square := []roomsheet.Point{{0, 0}, {3000, 0}, {3000, 2000}, {0, 2000}}
+	for _, c := range []struct {
+		outline []roomsheet.Point
+		called  []string
+		want    map[string]roomsheet.Point // where each wall begins
+	}{
+		{square, []string{"window", "", "window", "door"}, map[string]roomsheet.Point{"window": {0, 0}, "east wall": {3000, 0}, "window 2": {3000, 2000}, "door": {0, 2000}}},
+		{[]roomsheet.Point{{3000, 0}, {0, 0}, {0, 2000}, {3000, 2000}}, []string{"window", "door", "stairs", "stack"},
+			map[string]roomsheet.Point{"window": {0, 0}, "door": {0, 2000}, "stairs": {3000, 2000}, "stack": {3000, 0}}},
+	} {
+		d := Draft{Name: "Snug", Height: 2400, Outline: c.outline, Called: slices.Clone(c.called)}
+		r, err := d.room()
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, round, err := r.surface(SurfaceDraft{Kind: "ceiling", Called: d.Called}, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range round {
+			if at, ok := c.want[f.Name]; !ok || at != f.A {
+				t.Errorf("%q begins at %v, want %v", f.Name, f.A, c.want)
+			}
+		}
+	}
+	d := Draft{Name: "Snug", Height: 2400, Outline: square, Called: []string{"window"}}
+	if _, err := d.room(); err == nil {
+		t.Error("one name for four walls passes")
 	}
 }

@@ -3,6 +3,7 @@ package room
 import (
 	"context"
 	"reflect"
+	"slices"
 	"strings"
 
 	"lathmark/domain/fault"
@@ -20,13 +21,16 @@ func NewService(book *Book) *Service { return &Service{book} }
 
 // Draft is a room as somebody asks for it.
 type Draft struct {
-	ID       id.Room
-	Job      id.Job
-	Name     string
-	Place    int
-	Outline  []roomsheet.Point // or
-	Walls    []Wall            // lengths and turns
-	Height   float64           // mm
+	ID      id.Room
+	Job     id.Job
+	Name    string
+	Place   int
+	Outline []roomsheet.Point // or
+	Walls   []Wall            // lengths and turns
+	// Called is what each wall is called, "" for the side that it lies on; none
+	// or one for each.
+	Called   []string
+	Height   float64 // mm
 	Wet      []Wet
 	Surfaces []SurfaceDraft
 }
@@ -38,6 +42,14 @@ func (d *Draft) room() (Room, error) {
 	if len(d.Walls) > 0 {
 		if r.Outline, err = Corners(d.Walls); err != nil {
 			return r, err
+		}
+	}
+	if len(d.Called) > 0 && len(d.Called) != len(r.Outline) {
+		return r, badOutline("called", "there are not as many names as walls", "Give one for each wall, or none")
+	}
+	if len(r.Outline) > 0 && area(r.Outline) < 0 { // it will be turned, and its walls with it
+		for i, k := 1, len(d.Called)-1; i < k; i, k = i+1, k-1 {
+			d.Called[i], d.Called[k] = d.Called[k], d.Called[i]
 		}
 	}
 	if r.Outline, err = CheckOutline(r.Outline); err != nil {
@@ -70,6 +82,7 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
 	}
+	d.Called = slices.Clone(d.Called)
 	r, err := d.room()
 	if err != nil {
 		return nil, err
@@ -87,6 +100,9 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 			return err
 		}
 		for i, draft := range d.Surfaces {
+			if draft.Outline == nil && (draft.Kind == "ceiling" || draft.Kind == "floor") {
+				draft.Called = d.Called
+			}
 			if err := addSurface(ctx, w, draft, i+1); err != nil {
 				return err
 			}

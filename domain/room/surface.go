@@ -21,6 +21,9 @@ type SurfaceDraft struct {
 	Wall    int     // wall, slope: which of the room's walls, from 1
 	Pitch   float64 // slope: degrees from level
 	Length  float64 // slope: up the slope, mm
+	// Called is what each face round a ceiling or floor is called, "" for the
+	// side that it lies on; none or one for each.
+	Called []string
 }
 
 // surface makes a surface and the faces round it. place is where it stands
@@ -56,7 +59,7 @@ func (r *Room) surface(d SurfaceDraft, place int) (Surface, []Datum, error) {
 		return s, nil, err
 	}
 	s.Outline = outline
-	round := faces(outline)
+	round := faces(outline, d.Called)
 	for i := range round {
 		if names != nil {
 			round[i].Name = names[i]

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -12,8 +13,9 @@ import (
 
 // outlineForm is what a person typed about a room's outline.
 type outlineForm struct {
-	f     *form
-	walls []string // what each wall is called, one per corner
+	f      *form
+	walls  []string // what each wall is called, one per corner
+	called []string // what it was called by the person, "" where by nothing
 }
 
 // wallsOf reads walls, one a line: "3600 left south". A wall without a name is
@@ -49,7 +51,7 @@ func (o *outlineForm) wallsOf(text string) []roomsheet.Point {
 		o.f.wrong = append(o.f.wrong, fields...)
 		return nil
 	}
-	o.walls = sides(outline)
+	o.walls, o.called = sides(outline), called
 	for i, name := range called {
 		if name != "" {
 			o.walls[i] = name
@@ -84,7 +86,7 @@ func (o *outlineForm) cornersOf(field, text string) []roomsheet.Point {
 		}
 		out = append(out, p)
 	}
-	o.walls = sides(out)
+	o.walls, o.called = sides(out), make([]string, len(out))
 	return out
 }
 
@@ -113,7 +115,12 @@ func (o *outlineForm) breasts(outline []roomsheet.Point, text string) []roomshee
 		around := []roomsheet.Point{at(from, 0), at(from, deep), at(from+wide, deep), at(from+wide, 0)}
 		outline = append(outline[:wall+1:wall+1], append(around, outline[wall+1:]...)...)
 		name := o.walls[wall]
-		o.walls = append(o.walls[:wall+1:wall+1], append([]string{"", "", "", name + " after the breast"}, o.walls[wall+1:]...)...)
+		beyond := name + " after the breast"
+		o.walls = slices.Insert(o.walls, wall+1, "", "", "", beyond)
+		if o.called[wall] == "" {
+			beyond = ""
+		}
+		o.called = slices.Insert(o.called, wall+1, "", "", "", beyond)
 	}
 	return outline
 }

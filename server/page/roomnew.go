@@ -98,6 +98,7 @@ func roomDraft(f *form, of id.Job) (room.Draft, error) {
 		return d, err
 	}
 	d.Outline = o.breasts(d.Outline, f.Get("breasts"))
+	d.Called = o.called
 	slopes := o.slopes(f.Get("slopes"))
 	d.Wet = wetOf(f, "wet")
 	if err := f.err(); err != nil {

@@ -70,12 +70,12 @@ type PlannedLayer struct {
 }
 
 func planned(l PlannedLayer) firm.Layer {
-	return firm.Layer{Name: l.Name, Thickness: l.Thickness, Sigma: l.Sigma, Stage: gate.Stage(l.Stage)}
+	return firm.Layer{Name: l.Name, Thickness: l.Thickness, Sigma: l.Sigma, Stage: l.Stage.stage()}
 }
 
 func viewBuildUp(b firm.BuildUp) BuildUp {
 	return BuildUp{b.ID, BuildUpWords{b.Name, each(b.Layers, func(l firm.Layer) PlannedLayer {
-		return PlannedLayer{l.Name, l.Thickness, l.Sigma, Stage(l.Stage)}
+		return PlannedLayer{l.Name, l.Thickness, l.Sigma, stageOf(l.Stage)}
 	})}}
 }
 

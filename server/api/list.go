@@ -37,7 +37,7 @@ type Cell struct {
 }
 
 func viewCell(c stage.Cell) Cell {
-	return Cell{Stage(c.Stage), c.State.Code(), c.Hard, c.Soft, c.SignedAt, c.Initials}
+	return Cell{stageOf(c.Stage), c.State.Code(), c.Hard, c.Soft, c.SignedAt, c.Initials}
 }
 
 func viewRow(r stage.Row) Row {
@@ -89,7 +89,7 @@ type Task struct {
 }
 
 func viewTask(t gate.Task) Task {
-	return Task{Stage(t.Stage), t.Code, t.Must, viewAbout(t.About), t.What, t.Where, t.Why}
+	return Task{stageOf(t.Stage), t.Code, t.Must, viewAbout(t.About), t.What, t.Where, t.Why}
 }
 
 func (a *api) tasks(ctx context.Context, by firm.Person, _ *nothing) (*answer[list[RoomTasks]], error) {
@@ -115,7 +115,7 @@ func (a *api) ready(ctx context.Context, by firm.Person, _ *nothing) (*answer[li
 		return nil, err
 	}
 	return items(all, func(r stage.ReadyRoom) ReadyRoom {
-		return ReadyRoom{InRoom{r.Job, r.JobName, r.Room, r.Name}, Stage(r.Stage), r.Since}
+		return ReadyRoom{InRoom{r.Job, r.JobName, r.Room, r.Name}, stageOf(r.Stage), r.Since}
 	}), nil
 }
 
@@ -154,10 +154,10 @@ func viewProgress(r stage.RoomProgress) RoomProgress {
 	out := RoomProgress{Name: r.Name, Done: r.Done, Earliest: Day(r.Earliest),
 		Decisions: each(r.Decisions, func(d stage.Decision) Decision { return Decision(d) })}
 	for _, s := range gate.Stages {
-		out.Stages = append(out.Stages, StageProgress{Stage(s), r.States[s].Code(), Day(r.Signed[s])})
+		out.Stages = append(out.Stages, StageProgress{stageOf(s), r.States[s].Code(), Day(r.Signed[s])})
 	}
 	if !r.Done {
-		next := Stage(r.Next)
+		next := stageOf(r.Next)
 		out.Next = &next
 	}
 	return out

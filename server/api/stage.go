@@ -84,11 +84,11 @@ func (a *api) finish(ctx context.Context, by firm.Person, in *struct {
 		On Day `json:"on"`
 	}
 }) (*answer[Standing], error) {
-	return standing(a.Stage.Finish(ctx, by, in.Room, gate.Stage(in.Stage), time.Time(in.Body.On)))
+	return standing(a.Stage.Finish(ctx, by, in.Room, in.Stage.stage(), time.Time(in.Body.On)))
 }
 
 func (a *api) offer(ctx context.Context, by firm.Person, in *OfStage) (*answer[Standing], error) {
-	return standing(a.Stage.Offer(ctx, by, in.Room, gate.Stage(in.Stage)))
+	return standing(a.Stage.Offer(ctx, by, in.Room, in.Stage.stage()))
 }
 
 // Acceptance is a soft obstacle that is accepted, and why.
@@ -109,14 +109,14 @@ func (a *api) signOff(ctx context.Context, by firm.Person, in *struct {
 		Accepted []Acceptance `json:"accepted" maxItems:"5000" doc:"Each soft obstacle of the gate, with the reason."`
 	}
 }) (*answer[Standing], error) {
-	return standing(a.Stage.SignOff(ctx, by, in.Room, gate.Stage(in.Stage), each(in.Body.Accepted, Acceptance.acceptance)))
+	return standing(a.Stage.SignOff(ctx, by, in.Room, in.Stage.stage(), each(in.Body.Accepted, Acceptance.acceptance)))
 }
 
 func (a *api) reopen(ctx context.Context, by firm.Person, in *struct {
 	OfStage
 	Body Reason
 }) (*answer[Standing], error) {
-	return standing(a.Stage.Reopen(ctx, by, in.Room, gate.Stage(in.Stage), in.Body.Reason))
+	return standing(a.Stage.Reopen(ctx, by, in.Room, in.Stage.stage(), in.Body.Reason))
 }
 
 // SignOff is a stage signed off, with what it was based on, word for word.
@@ -133,7 +133,7 @@ type SignOff struct {
 }
 
 func viewSignOff(s room.SignOff) SignOff {
-	return SignOff{s.ID, Stage(s.Stage), s.By, s.At, s.Accepted, s.RoomSheet, s.SetOut, hex.EncodeToString(s.SHA256[:]), s.DiarySeq}
+	return SignOff{s.ID, stageOf(s.Stage), s.By, s.At, s.Accepted, s.RoomSheet, s.SetOut, hex.EncodeToString(s.SHA256[:]), s.DiarySeq}
 }
 
 func (a *api) signOffs(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[SignOff]], error) {

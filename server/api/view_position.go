@@ -152,7 +152,7 @@ func (w ReadingWords) reading(of id.Measurement) room.Reading {
 }
 
 func viewMeasurement(j *room.Judged, m room.Measurement) Measurement {
-	out := Measurement{ID: m.ID, Surface: m.Surface, Name: m.Name, Stage: Stage(m.Stage),
+	out := Measurement{ID: m.ID, Surface: m.Surface, Name: m.Name, Stage: stageOf(m.Stage),
 		ReadingWords: ReadingWords{m.Kind, m.Of, m.ToPosition, m.From, m.To, m.State, m.ToState, m.FromState, m.SurfaceState, m.Value, m.Sigma, m.By},
 		TakenBy:      m.TakenBy, TakenAt: m.TakenAt, StruckAt: m.StruckAt, StruckWhy: m.StruckWhy, Version: m.Version}
 	a := j.Measurement(m.ID)

@@ -67,7 +67,7 @@ type Layer struct {
 
 func layersOf(r *room.Record, surface id.Surface, datum id.Datum) []Layer {
 	return each(r.LayersOf(surface, datum), func(l room.Layer) Layer {
-		out := Layer{ID: l.ID, Name: l.Name, Thickness: l.Thickness, Sigma: l.Sigma, Stage: Stage(l.Stage)}
+		out := Layer{ID: l.ID, Name: l.Name, Thickness: l.Thickness, Sigma: l.Sigma, Stage: stageOf(l.Stage)}
 		if b := r.BuiltOf(l.ID); b != nil {
 			out.PutOn, out.Built = Day(b.PutOn), b.Thickness
 		}

@@ -47,7 +47,7 @@ func viewObstacle(o gate.Obstacle) Obstacle {
 
 func gatesOf(j *room.Judged) []Gate {
 	return each(j.Record.Gates[:], func(g room.Gate) Gate {
-		out := Gate{Stage(g.Stage), g.State.Code(), g.OfferedBy, g.OfferedAt, g.SignOff, g.SignedBy, g.SignedAt, g.Initials, []Obstacle{}}
+		out := Gate{stageOf(g.Stage), g.State.Code(), g.OfferedBy, g.OfferedAt, g.SignOff, g.SignedBy, g.SignedAt, g.Initials, []Obstacle{}}
 		if g.State == gate.InHand || g.State == gate.Offered {
 			out.Obstacles = each(j.Obstacles(g.Stage), viewObstacle)
 		}
@@ -88,7 +88,7 @@ type Finished struct {
 	By    id.Member `json:"by" format:"uuid"`
 }
 
-func viewFinished(f room.Finished) Finished { return Finished{Stage(f.Stage), Day(f.On), f.By} }
+func viewFinished(f room.Finished) Finished { return Finished{stageOf(f.Stage), Day(f.On), f.By} }
 
 // Opening is a hole that was cut, with what it showed.
 type Opening struct {

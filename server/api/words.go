@@ -9,20 +9,20 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 )
 
-// Stage is a stage by its code: "first_fix".
-type Stage gate.Stage
+// Stage is a stage by its code: "first_fix". What comes in is one of the codes
+// that the document lists before any handler sees it.
+type Stage string
 
-// MarshalText gives the code.
-func (s Stage) MarshalText() ([]byte, error) { return []byte(gate.Stage(s).Code()), nil }
+func stageOf(s gate.Stage) Stage { return Stage(s.Code()) }
 
-// UnmarshalText reads the code. Faults: BadInput.
-func (s *Stage) UnmarshalText(text []byte) error {
-	got, err := gate.ParseStage(string(text))
-	if err != nil {
-		return &fault.Error{Kind: fault.BadInput, Msg: "There is no such stage.", Err: err}
+// stage is the stage of a code.
+func (s Stage) stage() (out gate.Stage) {
+	for _, one := range gate.Stages {
+		if one.Code() == string(s) {
+			out = one
+		}
 	}
-	*s = Stage(got)
-	return nil
+	return out
 }
 
 // Schema describes the codes.

@@ -68,6 +68,7 @@ type operation struct {
 	Security    []map[string][]string
 	Responses   map[string]any
 	Parameters  []struct{ Name, In string }
+	RequestBody any
 }
 
 // operations are those of the document by method and address.

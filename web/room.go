@@ -168,7 +168,7 @@ type DatumForm struct {
 // BuildUp is the form of the planned build-up of one face.
 var BuildUp = Page[BuildUpFormView]{"build-up-form"}
 
-// BuildUpFormView is what will go on a face. Fields: standard, layers,
+// BuildUpFormView is what will go on a face. Fields: standard, layers, others,
 // stays_bare.
 type BuildUpFormView struct {
 	Sheet
@@ -177,7 +177,11 @@ type BuildUpFormView struct {
 	Standard           string // id of the chosen standard build-up
 	Layers             string // a line per layer: "board 12.5 boarding"
 	StaysBare          bool
-	Standards          []Option
+	// Others names the faces of the surface for which nothing is planned yet,
+	// "" where there are none; OthersToo: the same goes on them.
+	Others    string
+	OthersToo bool
+	Standards []Option
 }
 
 // Timber is the form for timbers of a surface.

@@ -43,9 +43,9 @@ func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []Pos
 	if len(fresh) == 0 {
 		return nil, nil
 	}
-	var names []string
-	for _, p := range fresh {
-		names = append(names, p.Name)
+	names, err := w.freeNames(fresh)
+	if err != nil {
+		return nil, err
 	}
 	after, reopened := gate.AddPosition(w.Record.States())
 	if err := w.MoveGates(ctx, after); err != nil {
@@ -63,6 +63,28 @@ func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []Pos
 		}
 	}
 	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of the %s.", listed(names), on.Name), fresh)
+}
+
+// freeNames gives the names of new positions. Faults: Conflict, with each name
+// that is taken already or comes twice.
+func (w *Writing) freeNames(fresh []Position) ([]string, error) {
+	taken := map[string]bool{}
+	for _, p := range w.Record.Positions {
+		taken[p.Name] = true
+	}
+	var names, twice []string
+	for _, p := range fresh {
+		if taken[p.Name] {
+			twice = append(twice, p.Name)
+		}
+		taken[p.Name] = true
+		names = append(names, p.Name)
+	}
+	if len(twice) == 0 {
+		return names, nil
+	}
+	return nil, &fault.Error{Kind: fault.Conflict, Msg: "The room has " + listed(twice) + " already.",
+		Fields: []fault.Field{{Path: "name", Wrong: "the room has " + listed(twice) + " already", Mend: "Give another name, or leave it out of the list"}}}
 }
 
 func (d PositionDraft) position(surface id.Surface) Position {

@@ -2,9 +2,11 @@ package page
 
 import (
 	"net/http"
+	"strings"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/web"
@@ -32,7 +34,31 @@ func (p *Pages) buildUpForm(c echo.Context, s *scene, d *room.Datum) (web.BuildU
 	all, err := p.Firm.BuildUps(c.Request().Context(), s.by)
 	s.say("Say what will go on the " + datumName(d) + ", in the order it goes on.")
 	return web.BuildUpFormView{Sheet: s.sheet, DatumID: d.ID.String(), DatumName: datumName(d), Standards: standards(all),
-		Layers: layersText(plannedOn(s.j.Record, d.Surface, d.ID)), StaysBare: d.StaysBare}, err
+		Layers: layersText(plannedOn(s.j.Record, d.Surface, d.ID)), StaysBare: d.StaysBare, Others: othersWithout(s.j.Record, d).names()}, err
+}
+
+// faceList is some of the faces of a surface.
+type faceList []*room.Datum
+
+// othersWithout are the other faces of a face's surface for which nothing is
+// planned, and of which nobody said that they stay bare.
+func othersWithout(r *room.Record, d *room.Datum) faceList {
+	var out faceList
+	for i := range r.Datums {
+		o := &r.Datums[i]
+		if o.Surface == d.Surface && o.ID != d.ID && o.Kind == gate.Face && !o.StaysBare && len(r.LayersOf(o.Surface, o.ID)) == 0 {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+func (l faceList) names() string {
+	var out []string
+	for _, d := range l {
+		out = append(out, datumName(d))
+	}
+	return strings.Join(out, ", ")
 }
 
 // PlanBuildUp takes it: layers, or that the face stays bare.
@@ -60,8 +86,15 @@ func (p *Pages) PlanBuildUp(c echo.Context) error {
 	case !bare && len(layers) == 0:
 		f.bad("layers", "nothing is given", "Give the layers, or say that it stays bare")
 	}
+	plan := room.Plan{Surface: d.Surface, Datums: []id.Datum{d.ID}, Layers: layers}
+	others := f.Get("others") != "" && !bare
+	if others {
+		for _, o := range othersWithout(s.j.Record, d) {
+			plan.Datums = append(plan.Datums, o.ID)
+		}
+	}
 	if err = f.err(); err == nil {
-		err = p.plan(c, s, d, room.Plan{Surface: d.Surface, Datums: []id.Datum{d.ID}, Layers: layers}, bare)
+		err = p.plan(c, s, d, plan, bare)
 	}
 	return p.taken(c, err, s.at.RoomPage(), "build-up", "Build-up", func(s *scene, status int, faults []fault.Field) error {
 		v, err := p.buildUpForm(c, s, d)
@@ -69,7 +102,7 @@ func (p *Pages) PlanBuildUp(c echo.Context) error {
 			return err
 		}
 		v.Faults = underField(faults, "layers")
-		v.Standard, v.Layers, v.StaysBare = f.Get("standard"), f.Get("layers"), bare
+		v.Standard, v.Layers, v.StaysBare, v.OthersToo = f.Get("standard"), f.Get("layers"), bare, others
 		return Draw(c, status, web.BuildUp, v)
 	})
 }

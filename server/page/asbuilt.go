@@ -68,7 +68,7 @@ func (s *scene) asBuilt(f *form) web.AsBuiltView {
 				v.Faces = append(v.Faces, face)
 			}
 		}
-		own := web.FaceBuilt{Name: "itself", Surface: s.surfaceName(s.j.Record.Surfaces[i].ID)}
+		own := web.FaceBuilt{Name: s.j.Record.Surfaces[i].Name, Surface: "the surface itself"}
 		for _, l := range s.j.Record.LayersOf(s.j.Record.Surfaces[i].ID, id.Datum{}) {
 			if l.Stage == of {
 				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness}

@@ -28,7 +28,7 @@ func (p *Pages) Dashboard(c echo.Context) error {
 	}
 	v := web.DashboardView{Sheet: p.Sheet(c, "Jobs and rooms")}
 	v.Next = web.Next{Sentence: "Open the first job.", Action: "Open a job", Href: web.NewJobPath}
-	found := false
+	var first gate.Next // for the foreman; a stage to sign off goes before all else
 	for _, j := range jobs {
 		table, rooms, err := p.table(c, j, all)
 		if err != nil {
@@ -36,14 +36,15 @@ func (p *Pages) Dashboard(c echo.Context) error {
 		}
 		v.Jobs = append(v.Jobs, table)
 		for i, r := range rooms {
-			if next := gate.NextFor(r.Gate, gate.Foreman, r.Now); next.Task != nil && !found {
-				found = true
+			next := gate.NextFor(r.Gate, gate.Foreman, r.Now)
+			if next.Task != nil && (first.Task == nil || next.Task.Code == gate.TaskSignOff && first.Task.Code != gate.TaskSignOff) {
+				first = next
 				v.Next = nextOf(table.Rooms[i].At, r, gate.Foreman)
 				v.Next.Sentence = r.Record.Name + ", " + j.Name + ": " + v.Next.Sentence
 			}
 		}
 	}
-	if len(jobs) > 0 && !found {
+	if len(jobs) > 0 && first.Task == nil {
 		v.Next = web.Next{Sentence: "Nothing waits for you. The trades are at work."}
 	}
 	return Draw(c, http.StatusOK, web.Dashboard, v)

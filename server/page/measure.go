@@ -3,6 +3,7 @@ package page
 import (
 	"net/http"
 	"slices"
+	"strings"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
@@ -69,7 +70,7 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 		v.Last = s.measured(last)
 		s.say("Go on with what is still owed in this room.")
 	case len(v.Owed) > 0:
-		s.say(v.Owed[0].Name + ": " + lower(v.Owed[0].Needs) + ".")
+		s.say(v.Owed[0].Name + " " + lower(v.Owed[0].Needs))
 	default:
 		s.say("No position owes a reading here.")
 	}
@@ -94,10 +95,14 @@ func (s *scene) surfaceOf(position string) int {
 }
 
 // datumChoice is a datum with the states that it can have been in: every layer
-// that is planned, and bare.
+// that is planned, and bare. A fixed line has its two sides in their place.
 func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
 	out := web.DatumChoice{Value: d.ID.String(), Label: datumName(d)}
 	layers := s.j.Record.LayersOf(d.Surface, d.ID)
+	if d.Kind == gate.Line {
+		out.States = lineSides(s.j.Record, d)
+		return out
+	}
 	if out.Fixed = d.Kind != gate.Face; out.Fixed || len(layers) == 0 {
 		return out
 	}
@@ -123,12 +128,16 @@ func (s *scene) surfaceStates(of id.Surface) []web.Option {
 	return out
 }
 
-// owedReadings is every position that still needs a reading.
+// owedReadings is every position that still needs a reading, those without a
+// place first.
 func (s *scene) owedReadings() []web.OwedReading {
 	var out []web.OwedReading
-	for _, q := range s.j.Record.Positions {
-		if o := s.owed(q.ID); o != nil {
-			out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: o.Mend})
+	for _, code := range []string{"no_record", "not_checked"} {
+		for _, q := range s.j.Record.Positions {
+			if o := s.owed(q.ID); o != nil && o.Code == code {
+				needs := capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
+				out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: needs + ". " + o.Mend + "."})
+			}
 		}
 	}
 	return out
@@ -137,7 +146,11 @@ func (s *scene) owedReadings() []web.OwedReading {
 // measured is what a reading gave.
 func (s *scene) measured(m *room.Measurement) *web.Measured {
 	r := s.j.Record
-	out := &web.Measured{Reading: web.MM(m.Value) + " from " + fromDatum(r, m.From, m.State) + ", by " + m.By + ".", Position: capital(string(m.Kind)), Doubt: s.doubt(m)}
+	length, side := said(r, m.From, m.Value)
+	if side != "" {
+		side = ", " + side
+	}
+	out := &web.Measured{Reading: web.MM(length) + " from " + fromDatum(r, m.From, m.State) + side + ", by " + m.By + ".", Position: capital(string(m.Kind)), Doubt: s.doubt(m)}
 	if to, err := r.Position(m.ToPosition); err == nil {
 		out.Reading = web.MM(m.Value) + " to " + to.Name + ", by " + m.By + "."
 	}
@@ -169,18 +182,16 @@ func (s *scene) fromWhere(out *web.Measured, q *room.Position, a *geometry.Posit
 		out.U, out.V, out.FromU, out.FromV = a.At.U, a.At.V, "along the sheet", "up the sheet"
 		return
 	}
-	from, to := s.marked(q, solved, a.Mark.From[0]), s.marked(q, solved, a.Mark.From[1])
-	out.U, out.FromU = a.SetOut[a.Mark.From[0]].Value, "from "+from
-	out.V, out.FromV = a.SetOut[a.Mark.From[1]].Value, "from "+to
-}
-
-// marked is datum k of a position's surface with its state today.
-func (s *scene) marked(q *room.Position, solved *roomsheet.Solved, k int) string {
-	name, state := s.datumToday(q.Surface, solved.Surface.Datums[k].ID)
-	if state == "" {
-		return name
+	words := func(k int) (float64, string) {
+		m := s.mark(q.Surface, &solved.Surface.Datums[k], a.SetOut[k].Value)
+		from := "from " + m.From
+		if m.State != "" {
+			from += ", " + m.State
+		}
+		return m.Value, strings.TrimSpace(from + " " + m.Side)
 	}
-	return name + ", " + state
+	out.U, out.FromU = words(a.Mark.From[0])
+	out.V, out.FromV = words(a.Mark.From[1])
 }
 
 // datumToday is a datum of a surface, by its name in the room sheet, and its
@@ -264,8 +275,14 @@ func readingOf(f *form, typed web.MeasureForm) room.Reading {
 		return g
 	}
 	g.From, g.State = datum(typed.Datum), typed.State
+	if isSide(g.State) {
+		g.Value, g.State = withSide(g.Value, g.State), ""
+	}
 	if g.Kind == gate.Span {
 		g.To, g.ToState = datum(typed.To), typed.ToState
+	}
+	if isSide(g.ToState) {
+		g.ToState = ""
 	}
 	g.SurfaceState = typed.SurfaceState
 	return g

@@ -78,7 +78,7 @@ func (p *Pages) Open(c echo.Context) error {
 }
 
 // holeOf reads the form: where a tail was is measured from the same two datums
-// that the hole was marked from.
+// that the hole was marked from, on the same side of a fixed line.
 func holeOf(f *form, s *scene, q *room.Position) stage.Hole {
 	h := stage.Hole{ID: newID[id.Opening](f, 0), Position: q.ID, Outcome: gate.Outcome(f.Get("outcome")), Says: f.Get("note"), OwePatch: f.Get("patch") != ""}
 	a, solved := s.j.Position(q.ID)
@@ -89,7 +89,11 @@ func holeOf(f *form, s *scene, q *room.Position) stage.Hole {
 		called := solved.Surface.Datums[a.Mark.From[k]].ID
 		for _, d := range s.j.Record.Datums {
 			if d.Surface == q.Surface && d.Name == called {
-				h.Tail = append(h.Tail, stage.TailAt{ID: newID[id.Measurement](f, 1+k), From: d.ID, Value: f.number(field), By: "tape"})
+				side := leftSide
+				if d.Kind == gate.Line {
+					side = sideOf(a.Plan.Offsets[k])
+				}
+				h.Tail = append(h.Tail, stage.TailAt{ID: newID[id.Measurement](f, 1+k), From: d.ID, Value: withSide(f.number(field), side), By: "tape"})
 			}
 		}
 	}

@@ -1,9 +1,11 @@
 package page
 
 import (
+	"math"
 	"net/http"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/web"
@@ -40,6 +42,12 @@ func (s *scene) readingView(m *room.Measurement) web.ReadingView {
 	v := web.ReadingView{Sheet: s.sheet, ReadingID: m.ID.String(), Row: s.measurement(m), Instruments: instruments,
 		Form: web.MeasureForm{Kind: string(m.Kind), Datum: m.From.String(), State: m.State, To: m.To.String(), ToState: m.ToState,
 			Value: figure(m.Value), By: m.By, SurfaceState: m.SurfaceState}}
+	if d, err := s.j.Record.Datum(m.From); err == nil && d.Kind == gate.Line {
+		v.Form.State, v.Form.Value = sideOf(m.Value), figure(math.Abs(m.Value))
+	}
+	if d, err := s.j.Record.Datum(m.To); err == nil && d.Kind == gate.Line {
+		v.Form.ToState = leftSide
+	}
 	for i := range s.j.Record.Datums {
 		if d := &s.j.Record.Datums[i]; d.Surface == m.Surface {
 			v.Datums = append(v.Datums, s.datumChoice(d))

@@ -2,6 +2,7 @@ package page
 
 import (
 	"net/http"
+	"slices"
 
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
@@ -11,7 +12,13 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// stagesOf are the stages that each trade leads; the foreman sees to all.
+// leads are the stages that each trade leads.
+var leads = map[gate.Trade][]gate.Stage{
+	gate.Electrician: {gate.FirstFix, gate.SecondFix}, gate.Plumber: {gate.FirstFix, gate.SecondFix}, gate.DryLiner: {gate.Boarding},
+	gate.Plasterer: {gate.Plaster}, gate.Tiler: {gate.Plaster}, gate.Decorator: {gate.Decoration},
+}
+
+// stagesOf are the same in words; the foreman sees to all.
 var stagesOf = map[gate.Trade]string{
 	gate.Electrician: "first fix and second fix", gate.Plumber: "first fix and second fix", gate.DryLiner: "boarding",
 	gate.Plasterer: "plaster", gate.Tiler: "plaster", gate.Joiner: "your trade", gate.Decorator: "decoration", gate.Foreman: "you",
@@ -41,7 +48,7 @@ func (p *Pages) Ready(c echo.Context) error {
 	}
 	for _, j := range sheets {
 		for _, r := range j.Rows {
-			if at, waits := current(r); waits && !listed[r.Room.ID] {
+			if at, waits := current(r); waits && !listed[r.Room.ID] && comes(r, tradeOf(by)) {
 				v.Soon = append(v.Soon, web.SoonRoom{Job: j.Name, Room: r.Room.Name, WaitsFor: at})
 			}
 			if i := place(rooms, r.Room.ID); i >= 0 && r.Next.Task != nil {
@@ -55,6 +62,17 @@ func (p *Pages) Ready(c echo.Context) error {
 		v.Next = web.Next{Sentence: first.Room + ", " + first.Job + ": " + first.Owes, Action: first.Act, Href: first.Href}
 	}
 	return Draw(c, http.StatusOK, web.Ready, v)
+}
+
+// comes tells whether a room will still be a trade's: a stage that it leads
+// is not signed off.
+func comes(r stage.Row, t gate.Trade) bool {
+	for _, cell := range r.Cells {
+		if cell.State != gate.SignedOff && (t == gate.Foreman || slices.Contains(leads[t], cell.Stage)) {
+			return true
+		}
+	}
+	return false
 }
 
 func place(rooms []stage.ReadyRoom, of id.Room) int {

@@ -51,12 +51,12 @@ func (s *scene) setOutSurface(i int, holes []stage.ToOpen) web.SetOutSurface {
 	own := s.j.Record.LayersOf(on.ID, id.Datum{})
 	v := web.SetOutSurface{ID: on.ID.String(), Name: capital(on.Name), State: drawing.StateWord(s.j.Record.Now(own)), Plan: s.drawn(i, drawing.SetOut)}
 	v.Cautions = s.kindCautions(on.ID)
-	listed := map[id.Position]bool{}
+	listed, toOpen := map[id.Position]bool{}, map[string]bool{}
 	for _, h := range holes {
 		if h.Position.Surface != on.ID {
 			continue
 		}
-		listed[h.Position.ID] = true
+		listed[h.Position.ID], toOpen[h.Position.Name] = true, true
 		row := s.hole(&h.Position, h.Answer, h.Solved)
 		if h.First {
 			v.First = &row
@@ -79,7 +79,9 @@ func (s *scene) setOutSurface(i int, holes []stage.ToOpen) web.SetOutSurface {
 		v.NotYet = append(v.NotYet, web.NotYetRow{Name: q.Name, Why: s.whyNot(q)})
 	}
 	for _, l := range s.j.Solved[i].Answer.Lines {
-		v.Lines = append(v.Lines, s.line(on.ID, i, l))
+		if row := s.line(on.ID, i, l, toOpen); len(row.Serves) > 1 {
+			v.Lines = append(v.Lines, row)
+		}
 	}
 	return v
 }
@@ -102,14 +104,16 @@ func (s *scene) whyNot(q *room.Position) string {
 	return "its record does not say where it is"
 }
 
-// line is one laser line that serves several holes, timbers allowed for.
-func (s *scene) line(surface id.Surface, i int, l geometry.SetOutLine) web.LineRow {
+// line is one laser line with the holes still to open that it serves, timbers
+// allowed for.
+func (s *scene) line(surface id.Surface, i int, l geometry.SetOutLine, toOpen map[string]bool) web.LineRow {
 	sheet := s.j.Solved[i].Surface
-	value := l.Offset + l.Shift
-	row := web.LineRow{Value: math.Abs(value), Side: s.side(surface, &sheet.Datums[l.Datum], value), Shifted: math.Abs(l.Shift)}
-	row.From, row.State = s.datumToday(surface, sheet.Datums[l.Datum].ID)
+	m := s.mark(surface, &sheet.Datums[l.Datum], l.Offset+l.Shift)
+	row := web.LineRow{Value: m.Value, From: m.From, State: m.State, Side: m.Side, Shifted: math.Abs(l.Shift)}
 	for _, k := range l.Positions {
-		row.Serves = append(row.Serves, sheet.Positions[k].ID)
+		if toOpen[sheet.Positions[k].ID] {
+			row.Serves = append(row.Serves, sheet.Positions[k].ID)
+		}
 	}
 	return row
 }
@@ -144,9 +148,14 @@ func (s *scene) nearest(row *web.HoleRow, a *geometry.PositionAnswer, solved *ro
 }
 
 func (s *scene) markOffset(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved, k int) web.MarkOffset {
-	d, value := &solved.Surface.Datums[a.Mark.From[k]], a.Plan.Offsets[k]
-	name, state := s.datumToday(q.Surface, d.ID)
-	return web.MarkOffset{Value: math.Abs(value), From: name, State: state, Side: s.side(q.Surface, d, value)}
+	return s.mark(q.Surface, &solved.Surface.Datums[a.Mark.From[k]], a.Plan.Offsets[k])
+}
+
+// mark is an offset from a datum of a surface as people say it: with the state
+// of a face today, and the side of what has two.
+func (s *scene) mark(of id.Surface, d *roomsheet.Datum, value float64) web.MarkOffset {
+	name, state := s.datumToday(of, d.ID)
+	return web.MarkOffset{Value: math.Abs(value), From: name, State: state, Side: s.side(of, d, value)}
 }
 
 // side says on which side of a datum an offset lies, by the face there: always
@@ -155,11 +164,7 @@ func (s *scene) side(of id.Surface, d *roomsheet.Datum, value float64) string {
 	if d.Kind == "face" && value >= 0 {
 		return ""
 	}
-	a, b := d.Line[0], d.Line[1]
-	along := math.Hypot(b[0]-a[0], b[1]-a[1])
-	step := math.Copysign(100/along, value) // 100 mm off the line
-	middle := roomsheet.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}
-	return towards(s.j.Record, of, middle, roomsheet.Point{middle[0] - step*(b[1]-a[1]), middle[1] + step*(b[0]-a[0])})
+	return sideWords(s.j.Record, of, d.Line[0], d.Line[1], sideOf(value))
 }
 
 // kindCautions go for the kinds of fitting whose holes are cut in a surface,
@@ -180,6 +185,16 @@ func (s *scene) kindCautions(on id.Surface) []web.Caution {
 		}
 	}
 	return allShown(all)
+}
+
+// onSurface is a datum's name, with its surface where the room has several.
+func (s *scene) onSurface(d gate.Datum) string {
+	for _, on := range s.j.Gate.Surfaces {
+		if on.ID == d.Surface && len(s.j.Gate.Surfaces) > 1 {
+			return d.Name + " of the " + on.Name
+		}
+	}
+	return d.Name
 }
 
 // learned says what the holes that were opened so far taught: the faces whose
@@ -203,7 +218,7 @@ func (s *scene) learned() string {
 			}
 		}
 		if math.Abs(now-planned) >= 1 {
-			out = append(out, d.Name+" carries "+web.MM(now)+", not "+web.MM(planned))
+			out = append(out, s.onSurface(d)+" carries "+web.MM(now)+", not "+web.MM(planned))
 		}
 	}
 	head := web.Count(found, "hole") + " opened. "

@@ -193,6 +193,9 @@ func (s *scene) measurement(m *room.Measurement) web.MeasurementRow {
 	row := web.MeasurementRow{ID: s.mendable(m), What: reading(r, m), Value: m.Value, By: m.By, Who: s.people.name(m.TakenBy), When: m.TakenAt}
 	if d, err := r.Datum(m.From); err == nil {
 		row.State = inState(r, d, m.State)
+		if m.Kind == gate.Offset && d.Kind == gate.Line {
+			row.Value, row.State = said(r, d.ID, m.Value)
+		}
 	}
 	if row.Struck = m.StruckWhy; m.Stands() {
 		row.Doubt = s.doubt(m)

@@ -46,8 +46,8 @@ const (
 )
 
 // zone is where a position at a place of its surface lies to the baths and
-// showers of the room; nil where there are none, or where the surface's own
-// place in plan is not known.
+// showers of the room; nil where it is outside their zones and nothing is asked
+// of it, or where the surface's own place in plan is not known.
 func (s *scene) zone(q *room.Position, place geometry.Vec) []caution.Caution {
 	r := s.j.Record
 	on, err := r.Surface(q.Surface)
@@ -69,7 +69,12 @@ func (s *scene) zone(q *room.Position, place geometry.Vec) []caution.Caution {
 		}
 		basins = append(basins, b)
 	}
-	return caution.ZoneAt(basins, at, height).Cautions(q.Name, q.Kind == "socket")
+	zoned := caution.ZoneAt(basins, at, height)
+	list := zoned.Cautions(q.Name, q.Kind == "socket")
+	if zoned.Zone == caution.Outside && len(list) < 2 {
+		return nil
+	}
+	return list
 }
 
 // inPlan turns a place on a surface into a place in the room's plan and a

@@ -1,0 +1,164 @@
+package main
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"lathmark/domain/gate"
+)
+
+// signOff goes to a stage's gate and signs it off, with a reason for each thing that
+// needs one.
+func (p *phone) signOff(at, stage string) {
+	p.t.Helper()
+	p.open(at + "/gates/" + strings.ReplaceAll(stage, " ", "-"))
+	for i := range eval[int](p, "document.querySelectorAll('textarea[name^=reason]').length") {
+		p.nth("textarea[name^=reason]", i)
+		p.write("looked at on site, and agreed")
+	}
+	p.press("Sign off " + stage)
+	p.sees("signed off")
+	if p.status != 200 {
+		p.t.Fatalf("signing off %s: %d, %s", stage, p.status, p.text())
+	}
+}
+
+// offer goes to a stage's gate and offers it.
+func (p *phone) offer(at, stage string) {
+	p.t.Helper()
+	p.open(at + "/gates/" + strings.ReplaceAll(stage, " ", "-"))
+	p.press("Offer " + stage)
+	p.sees("offered")
+}
+
+// offset writes down one offset on the page to measure.
+func (p *phone) offset(at, position, datum, value string) {
+	p.t.Helper()
+	if !strings.HasPrefix(p.at(), at+"/measure") {
+		p.open(at + "/measure")
+	}
+	p.fill("Position", position+",", "")
+	p.fill("From which datum", datum, "")
+	p.fill("Reading", value, "")
+	p.press("Put on record")
+	p.sees(value+" from", "by tape")
+}
+
+var walls = []string{"south wall", "west wall", "north wall", "east wall"}
+
+// Two trades and the foreman take a new room from schedule to decoration, with nothing but
+// what the pages offer.
+func TestJourneyFromScheduleToDecoration(t *testing.T) {
+	b := build(t)
+	foreman := b.as(t, b.Foreman)
+	foreman.follow("Open the first job")
+	foreman.fill("Name of the job", "Ferry House", "")
+	foreman.fill("Address", "Quay Road", "")
+	foreman.press("Open the job")
+	foreman.sees("Ferry House", "The job is open.")
+	foreman.follow("Draw another room")
+	foreman.fill("Name of the room", "Utility", "")
+	foreman.fill("Floor to ceiling", "2400", "")
+	foreman.fill("The walls", "3600 left\n2400 left\n3600 left\n2400 left", "")
+	foreman.press("Draw the room")
+	foreman.sees("The room is drawn.")
+	at, _, _ := strings.Cut(foreman.at(), "?")
+	for _, wall := range walls {
+		foreman.open(at)
+		foreman.follow("build-up of " + wall)
+		foreman.fill("Or your own", "board 25 boarding\nskim 3 plaster", "")
+		foreman.press("Keep this build-up")
+	}
+	foreman.open(at)
+	foreman.follow("Add timbers")
+	foreman.fill("Counted from", "west wall", "")
+	for label, value := range map[string]string{"First centre at": "400", "Centre to centre": "600", "Name of the first": "J1", "Width": "47"} {
+		foreman.fill(label, value, "")
+	}
+	foreman.press("Add to the timbers")
+	foreman.open(at + "/schedule")
+	foreman.fill("Lines", "D1, downlight, 76\nW1, pipe tail, 28", "Pasted lines")
+	foreman.press("Add the lines")
+	foreman.sees("D1", "W1", "no record")
+
+	spark, plumber := b.as(t, b.Electrician), b.as(t, b.Plumber)
+	spark.sees("Utility", "D1")
+	spark.lacks("W1")
+	plumber.sees("W1")
+	for i, value := range []string{"1000", "1100", "1402", "2498"} {
+		spark.offset(at, "D1", walls[i]+", bare", value)
+	}
+	spark.sees("checked")
+	for i, value := range []string{"1500", "2600", "901", "1001"} {
+		plumber.offset(at, "W1", walls[i]+", bare", value)
+	}
+	spark.offer(at, "first fix")
+	foreman.signOff(at, "first fix")
+
+	for phone, tail := range map[*phone]string{spark: "D1", plumber: "W1"} {
+		phone.open(at + "/tails")
+		phone.choose("I see it free: " + tail)
+		phone.press("Put on record what I saw")
+	}
+	thick := func(layer, value string) {
+		t.Helper()
+		foreman.open(at + "/as-built")
+		for _, wall := range walls {
+			foreman.fill(layer+" on the "+wall, value, "")
+		}
+		foreman.press("Put the thicknesses on record")
+	}
+	thick("board", "27")
+	foreman.offer(at, "boarding")
+	foreman.signOff(at, "boarding")
+	thick("skim", "3")
+	foreman.open(at + "/finished")
+	foreman.fill("Last day of", b.Clock.Now().Format(time.DateOnly), "")
+	foreman.press("Put the day on record")
+	foreman.offer(at, "plaster")
+	foreman.signOff(at, "plaster")
+	b.Clock.Pass(10 * 24 * time.Hour)
+
+	spark.open(at + "/set-out")
+	spark.sees("skimmed", "prove it dead", "asbestos")
+	for phone, hole := range map[*phone]string{spark: "D1", plumber: "W1"} {
+		phone.open(at + "/set-out")
+		if phone.find("a", "Opened: "+hole, "") != "" {
+			phone.follow("Opened: " + hole)
+		} else {
+			phone.follow("Write down what was behind " + hole)
+		}
+		phone.choose("Found: the tail was there")
+		phone.press("Put the outcome on record")
+	}
+	spark.offer(at, "second fix")
+	foreman.signOff(at, "second fix")
+	foreman.open(at + "/snags")
+	foreman.fill("What", "Scratch on the sill", "Another snag")
+	foreman.press("Write it down")
+	foreman.offer(at, "decoration")
+	foreman.sees("Scratch on the sill")
+	if foreman.offers("Sign off decoration") {
+		t.Error("decoration could be signed off with a snag open")
+	}
+	foreman.open(at + "/snags")
+	foreman.press("Put right")
+	foreman.signOff(at, "decoration")
+	foreman.open("/")
+	foreman.sees("Finished.")
+
+	proofs, err := b.Diary.Prove(t.Context(), b.Owner.Firm)
+	if err != nil || len(proofs) != 1 || len(proofs[0].Breaks) > 0 {
+		t.Errorf("the diary: %+v, %v", proofs, err)
+	}
+	jobs, err := b.Stage.Overview(t.Context(), b.Foreman)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, cell := range jobs[0].Rows[0].Cells {
+		if cell.State != gate.SignedOff || cell.Initials != b.Foreman.Initials() {
+			t.Errorf("%s is %s, by %s", cell.Stage, cell.State, cell.Initials)
+		}
+	}
+}

@@ -69,6 +69,8 @@ type phone struct {
 	ctx    context.Context
 	url    string
 	status int64 // of the page that is shown
+	pages  int   // turned so far
+	moved  chan struct{}
 }
 
 // patienceOfAThumb is how long a page may take.
@@ -81,7 +83,20 @@ func newPhone(t *testing.T, browser context.Context, url string) *phone {
 	if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)); err != nil {
 		t.Fatal(err)
 	}
-	return &phone{t: t, ctx: ctx, url: url}
+	p := &phone{t: t, ctx: ctx, url: url, moved: make(chan struct{}, 1)}
+	err := chromedp.Listen(ctx, func(ev any) {
+		switch fmt.Sprintf("%T", ev) {
+		case "*page.EventFrameNavigated", "*page.EventLoadEventFired":
+			select {
+			case p.moved <- struct{}{}:
+			default: // it is told already
+			}
+		}
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
 }
 
 // as gives the phone of somebody who has come in by the page of people.
@@ -93,18 +108,28 @@ func (b *building) as(t *testing.T, who firm.Person) *phone {
 	return p
 }
 
-// turns does something that leads to another page, and waits for that.
-func (p *phone) turns(do ...chromedp.Action[chromedp.Void]) {
+// turns does something that leads to another page, and waits until that is there. It may
+// be one that the browser has kept, for which nothing is asked of the server.
+func (p *phone) turns(do chromedp.Action[chromedp.Void]) {
 	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.ctx, patienceOfAThumb)
 	defer cancel()
-	r, err := chromedp.RunResponse(ctx, do...)
-	if err != nil {
+	p.pages++
+	eval[int](p, fmt.Sprintf("window.seen = %d", p.pages))
+	if err := chromedp.Do(ctx, do); err != nil {
 		p.t.Fatalf("%v\n%s", err, p.text())
 	}
-	p.status = 0
-	if r != nil {
-		p.status = r.Status
+	for {
+		status, err := chromedp.Run(ctx, chromedp.Evaluate[int64](fmt.Sprintf(
+			`window.seen === %d || document.readyState !== "complete" ? 0 : performance.getEntriesByType("navigation")[0].responseStatus`, p.pages)))
+		if p.status = status; err == nil && status > 0 {
+			break
+		}
+		select {
+		case <-p.moved:
+		case <-ctx.Done():
+			p.t.Fatalf("no other page came: %s: %.1200s", p.at(), p.text())
+		}
 	}
 	if wide := eval[int64](p, "document.documentElement.scrollWidth"); wide > 390 {
 		p.t.Errorf("%s is %d wide", p.at(), wide)
@@ -115,7 +140,21 @@ func (p *phone) turns(do ...chromedp.Action[chromedp.Void]) {
 func (p *phone) open(path string) { p.t.Helper(); p.turns(chromedp.Navigate(p.url + path)) }
 
 // back is the browser's own.
-func (p *phone) back() { p.t.Helper(); p.turns(chromedp.NavigateBack()) }
+func (p *phone) back() {
+	p.t.Helper()
+	p.turns(chromedp.Evaluate[chromedp.Void]("history.back()"))
+}
+
+// touch puts a thumb on what find has marked, n times.
+func (p *phone) touch(n int) chromedp.Action[chromedp.Void] {
+	p.t.Helper()
+	at := eval[[]float64](p, `(() => {
+		const e = document.querySelector("[data-thumb]");
+		e.scrollIntoView({block: "center"});
+		const r = e.getClientRects()[0]; // of its first line
+		return [r.x + r.width/2, r.y + r.height/2]})()`)
+	return chromedp.MouseClickXY(at[0], at[1], chromedp.ClickCount(n))
+}
 
 // at is the address shown, without the server's.
 func (p *phone) at() string { return strings.TrimPrefix(eval[string](p, "location.href"), p.url) }
@@ -187,8 +226,6 @@ const finder = `(selector, words, within) => {
 	return control.tagName + " " + (control.type || "");
 }`
 
-const thumb = chromedp.CSS("[data-thumb]")
-
 // find marks what fits and gives its tag and type; "" for nothing.
 func (p *phone) find(selector, words, within string) string {
 	p.t.Helper()
@@ -217,14 +254,14 @@ func (p *phone) must(selector, words, within string) string {
 func (p *phone) press(words string) {
 	p.t.Helper()
 	p.must("button", words, "")
-	p.turns(chromedp.Click(thumb))
+	p.turns(p.touch(1))
 }
 
 // follow touches a link.
 func (p *phone) follow(words string) {
 	p.t.Helper()
 	p.must("a", words, "")
-	p.turns(chromedp.Click(thumb))
+	p.turns(p.touch(1))
 }
 
 // offers tells whether there is such a button.
@@ -234,27 +271,31 @@ func (p *phone) offers(words string) bool { return p.find("button", words, "") !
 // part of the page by its heading; "" is the whole page.
 func (p *phone) fill(label, value, within string) {
 	p.t.Helper()
-	var do []chromedp.Action[chromedp.Void]
 	switch kind := p.must("label", label, within); {
 	case strings.HasPrefix(kind, "SELECT"):
-		of := eval[string](p, fmt.Sprintf(`[...document.querySelector("[data-thumb]").options].filter(o => o.textContent.trim().startsWith(%q)).map(o => o.value)[0] || ""`, value))
-		if of == "" {
+		if !eval[bool](p, fmt.Sprintf(`(() => {
+			const e = document.querySelector("[data-thumb]");
+			const o = [...e.options].find(o => o.textContent.trim().startsWith(%q));
+			if (o) { e.value = o.value; e.dispatchEvent(new Event("change", {bubbles: true})); }
+			return !!o})()`, value)) {
 			p.t.Fatalf("%s: %q does not offer %q: %s", p.at(), label, value,
 				eval[string](p, `[...document.querySelector("[data-thumb]").options].map(o => o.textContent.trim()).join("; ")`))
 		}
-		do = append(do, chromedp.SetValue(thumb, of))
 	case strings.HasSuffix(kind, "radio"), strings.HasSuffix(kind, "checkbox"):
-		do = append(do, chromedp.Click(thumb))
+		p.do(p.touch(1))
 	case strings.HasSuffix(kind, "date"):
-		do = append(do, chromedp.SetValue(thumb, value))
+		eval[bool](p, fmt.Sprintf(`(document.querySelector("[data-thumb]").value = %q) !== ""`, value))
 	default:
 		p.write(value)
-		return
 	}
+}
+
+func (p *phone) do(act chromedp.Action[chromedp.Void]) {
+	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.ctx, patienceOfAThumb)
 	defer cancel()
-	if err := chromedp.Do(ctx, do...); err != nil {
-		p.t.Fatalf("%s: %q: %v", p.at(), label, err)
+	if err := chromedp.Do(ctx, act); err != nil {
+		p.t.Fatalf("%s: %v", p.at(), err)
 	}
 }
 
@@ -268,14 +309,26 @@ func (p *phone) typed(label string) string {
 	return eval[string](p, `document.querySelector("[data-thumb]").value`)
 }
 
-
 // write types text into the field that find has marked, in place of what is there.
 func (p *phone) write(text string) {
 	p.t.Helper()
-	eval[bool](p, `(document.querySelector("[data-thumb]").value = "") === ""`)
-	ctx, cancel := context.WithTimeout(p.ctx, patienceOfAThumb)
-	defer cancel()
-	if err := chromedp.Do(ctx, chromedp.SendKeys(thumb, text)); err != nil {
-		p.t.Fatalf("%s: %v", p.at(), err)
+	eval[bool](p, `(() => { const e = document.querySelector("[data-thumb]"); e.focus(); e.value = ""; return true })()`)
+	p.do(chromedp.KeyEvent(text))
+}
+
+// paste puts text into the field that find has marked.
+func (p *phone) paste(text string) {
+	p.t.Helper()
+	quoted, err := json.Marshal(text)
+	if err != nil {
+		p.t.Fatal(err)
 	}
+	eval[bool](p, `(document.querySelector("[data-thumb]").value = `+string(quoted)+`) !== ""`)
+}
+
+// twice touches a button twice, as fast as the browser lets it.
+func (p *phone) twice(words string) {
+	p.t.Helper()
+	p.must("button", words, "")
+	p.turns(chromedp.Steps(p.touch(1), p.touch(2)))
 }

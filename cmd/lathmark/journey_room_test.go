@@ -13,14 +13,20 @@ import (
 func (p *phone) signOff(at, stage string) {
 	p.t.Helper()
 	p.open(at + "/gates/" + strings.ReplaceAll(stage, " ", "-"))
-	for i := range eval[int](p, "document.querySelectorAll('textarea[name^=reason]').length") {
-		p.nth("textarea[name^=reason]", i)
-		p.write("looked at on site, and agreed")
-	}
+	p.reasons()
 	p.press("Sign off " + stage)
 	p.sees("signed off")
 	if p.status != 200 {
 		p.t.Fatalf("signing off %s: %d, %s", stage, p.status, p.text())
+	}
+}
+
+// reasons writes one beside each thing that needs one.
+func (p *phone) reasons() {
+	p.t.Helper()
+	for i := range eval[int](p, "document.querySelectorAll('textarea[name^=reason]').length") {
+		p.nth("textarea[name^=reason]", i)
+		p.write("looked at on site, and agreed")
 	}
 }
 

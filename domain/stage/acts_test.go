@@ -174,7 +174,7 @@ var acts = []act{
 	}},
 }
 
-// mend mends the first hard obstacle of the stage in hand, or moves the stage
+// mend mends a hard obstacle, any one, of the stage in hand, or moves the stage
 // on where there is none: without it few histories get anywhere.
 func (h *history) mend() (*room.Judged, error) {
 	s, open := h.at.Record.InHand()
@@ -188,9 +188,14 @@ func (h *history) mend() (*room.Judged, error) {
 		}
 		return h.Stage.Offer(h.ctx, h.Foreman, h.id(), s)
 	}
-	about := all[0].About.ID
+	hard := all[:gate.Hard(all)] // they come first
+	o := one(h.r, hard)
+	if h.r.IntN(2) == 0 { // so that each rule is also left as the only one
+		o = hard[len(hard)-1]
+	}
+	about := o.About.ID
 	position, _ := id.Parse[id.Position](about)
-	switch all[0].Code {
+	switch o.Code {
 	case "no_record":
 		p, err := h.at.Record.Position(position)
 		if err != nil {

@@ -93,7 +93,9 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, pg.Stop()) }()
-	site, err := openSite(ctx, pg)
+	site, err := openSite(ctx, pg, func() {
+		fmt.Fprintln(s.err, "Making the demo's records: six weeks of work in ten rooms. This is done once and takes some seconds.")
+	})
 	if err != nil {
 		return err
 	}
@@ -147,10 +149,11 @@ Come in as one of the people of %s, an invented firm:
 		fmt.Fprintf(s.out, "  %s  %s%s%s\n", l.Job, address, web.ProgressPath, l.Token)
 	}
 	fmt.Fprintf(s.out, `
-To look into its database:
+To look into its database, and to prove that nobody changed its diary:
   %s
+  LATHMARK_DATABASE='%s' lathmark diary check
 
 Its files are in %s. Stop it with Ctrl-C: what was recorded stays.
 To start over, run it with --fresh.
-`, pg.Psql(siteDatabase, localpg.Superuser), o.data)
+`, pg.Psql(siteDatabase, localpg.Superuser), pg.URL(siteDatabase, localpg.Superuser), o.data)
 }

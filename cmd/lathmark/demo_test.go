@@ -59,6 +59,10 @@ func TestDemo(t *testing.T) {
 	comeIn(t, at, page)
 
 	psql := p.said.find(t, `(?m)^  (.*psql.*)$`)
+	proof := p.said.find(t, `LATHMARK_DATABASE='([^']+)' lathmark diary check`)
+	if status, out, err := ran(t, []string{"LATHMARK_DATABASE=" + proof}, "diary", "check"); status != statusDone || strings.Count(out, "holds") != 2 {
+		t.Errorf("the diary: status %d, %s%s", status, out, err)
+	}
 	count := psql + ` -Atc 'select count(*) from member'`
 	before, err := exec.Command("sh", "-c", count).CombinedOutput()
 	if err != nil {

@@ -35,6 +35,7 @@ type command struct {
 var commands = []command{
 	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoCommand},
 	{"serve", "answer people's browsers until told to stop", serveCommand},
+	{"owner", "make a firm with its first owner, and the link that lets him in once", ownerCommand},
 	{"migrate", "bring the database to the newest schema, or say where it stands", migrateCommand},
 	{"diary", "prove that no diary was changed since it was written", diaryCommand},
 	{"setout", "work out where to mark today from a room sheet", setout},

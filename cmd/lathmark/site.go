@@ -31,13 +31,14 @@ type site struct {
 }
 
 // openSite opens the demo's database at the newest schema, and makes it first, with its
-// records, where it is not there. Close site.db after use.
-func openSite(ctx context.Context, pg *localpg.Server) (*site, error) {
+// records, where it is not there; making is called before that. Close site.db after use.
+func openSite(ctx context.Context, pg *localpg.Server, making func()) (*site, error) {
 	there, err := count(ctx, pg, "select count(*) from pg_database where datname = $1", siteDatabase)
 	if err != nil {
 		return nil, err
 	}
 	if there == 0 {
+		making()
 		if err := makeSite(ctx, pg); err != nil {
 			return nil, fmt.Errorf("making the demo's records: %w", err)
 		}
@@ -68,7 +69,8 @@ func makeSite(ctx context.Context, pg *localpg.Server) error {
 	if err := schema.Up(ctx, pg.URL(siteInMaking, migrations.Owner)); err != nil {
 		return err
 	}
-	db, err := persistence.Open(ctx, pg.URL(siteInMaking, migrations.Server))
+	// Nothing has to reach the disk before the name says that all is there.
+	db, err := persistence.Open(ctx, pg.URL(siteInMaking, migrations.Server)+"&synchronous_commit=off")
 	if err != nil {
 		return err
 	}

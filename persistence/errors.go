@@ -41,6 +41,7 @@ var names = map[string]string{
 	"surface_firm_id_room_id_name_key":     "Another surface of this room has this name.",
 	"datum_firm_id_surface_id_name_key":    "Another datum of this surface has this name.",
 	"timber_firm_id_surface_id_name_key":   "Another timber of this surface has this name.",
+	"way_firm_id_surface_id_name_key":      "Another way on this surface has this name.",
 	"position_firm_id_room_id_name_key":    "Another position of this room has this name.",
 	"build_up_firm_id_name_key":            "Another build-up has this name.",
 	"measurement_firm_id_room_id_name_key": "Somebody else wrote at the same moment. Try once more.",

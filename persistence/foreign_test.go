@@ -30,6 +30,7 @@ type theirs struct {
 	opening id.Opening
 	snag    id.Snag
 	timber  id.Timber
+	way     id.Way
 	link    firm.Hash
 	session firm.Hash
 	client  firm.Hash
@@ -123,6 +124,12 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"DeleteTimber": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.DeleteTimber(ctx, x.timber))
 		},
+		"InsertWay": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertWay(ctx, x.room, room.Way{ID: id.New[id.Way](), Surface: r.Surfaces[0].ID, Name: "to D9", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}))
+		},
+		"DeleteWay": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeleteWay(ctx, x.way))
+		},
 		"InsertPosition": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			p := r.Positions[0]
 			p.ID, p.Name = id.New[id.Position](), "other"
@@ -184,7 +191,7 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	t.Helper()
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "D2")
-	x := &theirs{firm: s.Owner.Firm, job: r.Record.Job, room: r.Record.ID, member: s.Foreman.ID, timber: id.New[id.Timber](), opening: id.New[id.Opening](), snag: id.New[id.Snag]()}
+	x := &theirs{firm: s.Owner.Firm, job: r.Record.Job, room: r.Record.ID, member: s.Foreman.ID, timber: id.New[id.Timber](), way: id.New[id.Way](), opening: id.New[id.Opening](), snag: id.New[id.Snag]()}
 	check := func(_ any, err error) {
 		t.Helper()
 		if err != nil {
@@ -192,6 +199,7 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 		}
 	}
 	check(s.Room.AddTimbers(ctx, s.Foreman, x.room, []room.Timber{{ID: x.timber, Surface: r.Record.Surfaces[0].ID, Name: "J1", A: [2]float64{0, 1200}, B: [2]float64{3600, 1200}, Width: 47}}))
+	check(s.Room.AddWay(ctx, s.Foreman, x.room, room.Way{ID: x.way, Surface: r.Record.Surfaces[0].ID, Name: "to D1", Kind: room.HoleWay, A: [2]float64{900, 0}, B: [2]float64{900, 2000}, Size: 20}))
 	x.r = s.SignFirstFix(t, r)
 	check(s.Stage.SeeTail(ctx, s.Foreman, x.room, r.Record.Positions[0].ID))
 	check(s.Stage.NoteSnag(ctx, s.Foreman, x.room, room.Snag{ID: x.snag, Says: "scratch"}))

@@ -165,6 +165,8 @@ func TestThePromptCannotFalsifyASignedRoom(t *testing.T) {
 			`update datum set au = 1 where firm_id = @firm and id = @datum`,
 			`update datum set stays_bare = true where firm_id = @firm and id = @datum`,
 			`insert into timber (firm_id, id, room_id, surface_id, name, au, av, bu, bv, width_mm) values (@firm, gen_random_uuid(), @room, @surface, 'J1', 0, 0, 0, 9, 47)`,
+			`insert into way (firm_id, id, room_id, surface_id, name, kind, au, av, bu, bv, hole_mm) values (@firm, gen_random_uuid(), @room, @surface, 'to D1', 'hole', 0, 0, 0, 9, 20)`,
+			`truncate way`,
 			`update surface set name = 'floor' where firm_id = @firm and room_id = @room`,
 			`update room set outline = '[[0,0],[1,0],[0,1]]' where firm_id = @firm and id = @room`,
 			`update room set name = 'Larder' where firm_id = @firm and id = @room`,

@@ -34,6 +34,8 @@ var parts = []part{
 		func(r *room.Record) *[]room.Layer { return &r.Layers }),
 	list("select id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm from timber"+ofRoom+"order by surface_id, length(name), name", scanTimber,
 		func(r *room.Record) *[]room.Timber { return &r.Timbers }),
+	list("select id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm from way"+ofRoom+"order by surface_id, length(name), name", scanWay,
+		func(r *room.Record) *[]room.Way { return &r.Ways }),
 	list("select id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, planned_v, added_at, held, held_why,"+
 		" omitted_at, omitted_why, version from position"+ofRoom+"order by added_at, length(name), name", scanPosition,
 		func(r *room.Record) *[]room.Position { return &r.Positions }),

@@ -13,7 +13,7 @@ import (
 func every() []Caution {
 	out := slices.Concat(BeforeCutting(), ForKind("downlight"), ForKind("fan"),
 		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", true),
-		wall(true).Cable(Point{1000, 500}, Point{1800, 900}, 60), []Caution{Webbed, JoistCable})
+		wall(true).Cable(Point{1000, 500}, Point{1800, 900}, 60), []Caution{Webbed, NotAJoist, JoistCable})
 	for _, rule := range JoistRules {
 		out = append(out, rule.Judge(Joist{Depth: 260, Span: 3000, Width: 150}, []Cut{
 			{At: 1500, Size: 200, Off: 20}, {At: 1520, Size: 20, Off: 6}, {Notch: true, At: 1500, Size: 90, Length: 200, Bottom: true}})...)

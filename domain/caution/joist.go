@@ -203,3 +203,9 @@ func over(v, limit float64) bool { return limit > 0 && v > limit+edge }
 var Webbed = Caution{"joist/webbed",
 	"An I-joist is not cut without its maker's approval. In a metal web joist run through the gaps and cut nothing.",
 	NHBC.Source}
+
+// NotAJoist stands where a rafter or a stud is cut: the limits of JoistRules
+// are for joists.
+var NotAJoist = Caution{"joist/other",
+	"The limits for holes and notches here are for joists. Before you cut a rafter or a stud, ask an engineer.",
+	Source{"Site practice", "", "", Practice}}

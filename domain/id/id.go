@@ -23,6 +23,7 @@ type (
 	Datum       = Of[datum]
 	Layer       = Of[layer]
 	Timber      = Of[timber]
+	Way         = Of[way]
 	Position    = Of[position]
 	Measurement = Of[measurement]
 	Photo       = Of[photo]
@@ -41,6 +42,7 @@ type (
 	datum       struct{}
 	layer       struct{}
 	timber      struct{}
+	way         struct{}
 	position    struct{}
 	measurement struct{}
 	photo       struct{}

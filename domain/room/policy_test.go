@@ -71,6 +71,14 @@ func TestWhoMayDoWhat(t *testing.T) {
 			_, err := s.Room.AddTimbers(ctx, by, of, []room.Timber{{Surface: surface, Name: by.Name, B: roomsheet.Point{1, 900}, Width: 47}})
 			return err
 		}},
+		{"way", "oft", func(by firm.Person) error {
+			way := room.Way{ID: id.New[id.Way](), Surface: surface, Name: by.Name, Kind: room.NotchWay, B: roomsheet.Point{1, 900}, Size: 15}
+			_, err := s.Room.AddWay(ctx, by, of, way)
+			if _, out := s.Room.RemoveWay(ctx, by, of, way.ID); err == nil || fault.KindOf(out) != fault.Refused {
+				return out
+			}
+			return err
+		}},
 		{"datum", "oft", func(by firm.Person) error {
 			_, err := s.Room.AddDatum(ctx, by, of, room.Datum{Surface: surface, Name: by.Name, Kind: gate.Point})
 			return err

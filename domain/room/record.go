@@ -15,6 +15,7 @@ type Record struct {
 	Datums       []Datum   // by surface's place, then place
 	Layers       []Layer   // by place
 	Timbers      []Timber
+	Ways         []Way         // by surface, then name
 	Positions    []Position    // in the order they were added
 	Measurements []Measurement // in the order they were taken, struck ones too
 	Built        []AsBuilt

@@ -45,6 +45,7 @@ func TestTheSameWriteTwice(t *testing.T) {
 	reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: position.ID, From: south, State: "bare", Value: 600}
 	datum := room.Datum{ID: id.New[id.Datum](), Surface: surface, Name: "steel", Kind: gate.Line, A: roomsheet.Point{0, 1500}, B: roomsheet.Point{3600, 1500}}
 	timber := room.Timber{ID: id.New[id.Timber](), Surface: surface, Name: "J1", A: roomsheet.Point{0, 400}, B: roomsheet.Point{3600, 400}, Width: 47}
+	way := room.Way{ID: id.New[id.Way](), Surface: surface, Name: "to D1", Kind: room.HoleWay, A: roomsheet.Point{900, 0}, B: roomsheet.Point{900, 2000}, Size: 20, Height: 97}
 	for _, c := range []struct {
 		name  string
 		write func(other bool) error
@@ -87,6 +88,14 @@ func TestTheSameWriteTwice(t *testing.T) {
 				b.Width = 63
 			}
 			_, err := s.Room.AddTimbers(ctx, s.Electrician, of, []room.Timber{b})
+			return err
+		}},
+		{"way", func(other bool) error {
+			w := way
+			if other {
+				w.Size = 25
+			}
+			_, err := s.Room.AddWay(ctx, s.Electrician, of, w)
 			return err
 		}},
 	} {

@@ -41,6 +41,8 @@ type Tx interface {
 	ReplaceLayers(ctx context.Context, room id.Room, surface id.Surface, datum id.Datum, layers []Layer) error
 	InsertTimber(ctx context.Context, room id.Room, t Timber) error
 	DeleteTimber(ctx context.Context, timber id.Timber) error
+	InsertWay(ctx context.Context, room id.Room, w Way) error
+	DeleteWay(ctx context.Context, way id.Way) error
 	InsertPosition(ctx context.Context, room id.Room, p Position) error
 	UpdatePosition(ctx context.Context, p Position, version int64) error
 	InsertMeasurement(ctx context.Context, room id.Room, m Measurement) error

@@ -47,7 +47,12 @@ func TestASignedStageStaysOneThatCanBeSigned(t *testing.T) {
 func TestWhatIsFrozenIsRefused(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
+	r := s.Utility(t, "D1", "D2")
+	way := id.New[id.Way]()
+	if _, err := s.Room.AddWay(ctx, s.Electrician, r.Record.ID, room.Way{ID: way, Surface: r.Record.Surfaces[0].ID, Name: "to D2", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}); err != nil {
+		t.Fatal(err)
+	}
+	r = s.SignFirstFix(t, r)
 	of, surface, d1 := r.Record.ID, r.Record.Surfaces[0].ID, r.Record.Positions[0].ID
 	south := dbtest.Datum(t, r, "south wall")
 	name := "Larder"
@@ -73,6 +78,11 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			_, err := s.Room.AddTimbers(ctx, s.Foreman, of, []room.Timber{{Surface: surface, Name: "J1", B: [2]float64{9, 9}, Width: 47}})
 			return err
 		},
+		"way": func() error {
+			_, err := s.Room.AddWay(ctx, s.Foreman, of, room.Way{Surface: surface, Name: "to D1", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20})
+			return err
+		},
+		"way out": func() error { _, err := s.Room.RemoveWay(ctx, s.Foreman, of, way); return err },
 		"surface": func() error {
 			_, err := s.Room.AddSurface(ctx, s.Foreman, of, room.SurfaceDraft{Kind: "floor"})
 			return err

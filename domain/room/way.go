@@ -1,0 +1,122 @@
+package room
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"unicode/utf8"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
+)
+
+// WayKind is what is cut where a cable goes through a timber.
+type WayKind string
+
+// The kinds of cut.
+const (
+	HoleWay  WayKind = "hole"
+	NotchWay WayKind = "notch" // in the timber's upper edge
+)
+
+// Way is a cable's way through the timbers of a surface: a straight run. Cables
+// that share their holes are one way.
+type Way struct {
+	ID      id.Way
+	Surface id.Surface
+	Name    string // "to D4", unique on the surface
+	Kind    WayKind
+	A, B    roomsheet.Point // where it begins and ends
+	Size    float64         // mm: the diameter of a hole, the depth of a notch
+	Height  float64         // mm: a hole's centre above the timber's bottom; 0: not noted
+}
+
+// greatest are the lengths that the record takes, mm: of a place, and of a cut.
+const greatestPlace, greatestCut = 100000.0, 2000.0
+
+// check finds what is wrong with a way. Faults: BadInput, all at once.
+func (w *Way) check() error {
+	var wrong []fault.Field
+	bad := func(path, what, mend string) { wrong = append(wrong, fault.Field{Path: path, Wrong: what, Mend: mend}) }
+	if w.Name = strings.TrimSpace(w.Name); w.Name == "" || utf8.RuneCountInString(w.Name) > 60 {
+		bad("name", "the way has no name, or one of more than 60 letters", "Say where it leads: to D4")
+	}
+	if w.Kind != HoleWay && w.Kind != NotchWay {
+		bad("kind", "it does not say what is cut", "Choose hole or notch")
+	}
+	if !(w.Size > 0 && w.Size <= greatestCut) {
+		bad("size", "the hole or notch has no size", "Give the hole's diameter, or the notch's depth, in millimetres")
+	}
+	if !(w.Height >= 0 && w.Height <= greatestCut) || w.Kind == NotchWay && w.Height != 0 {
+		bad("height", "the height is not one of a hole", "Measure from the timber's bottom to the hole's centre; leave it empty for a notch")
+	}
+	onSheet := func(p roomsheet.Point) bool {
+		return math.Abs(p[0]) <= greatestPlace && math.Abs(p[1]) <= greatestPlace
+	}
+	if !onSheet(w.A) {
+		bad("a", "the place where it begins is off the sheet", "Give it along and up the sheet, in millimetres")
+	}
+	if !onSheet(w.B) {
+		bad("b", "the place where it ends is off the sheet", "Give it along and up the sheet, in millimetres")
+	}
+	if w.A == w.B {
+		bad("b", "it ends where it begins", "Give both ends")
+	}
+	if len(wrong) > 0 {
+		return &fault.Error{Kind: fault.BadInput, Msg: "This is no cable's way.", Fields: wrong}
+	}
+	return nil
+}
+
+// cutWords are "hole of 20 mm", "notch 15 mm deep".
+func (w *Way) cutWords() string {
+	if w.Kind == NotchWay {
+		return fmt.Sprintf("notch %g mm deep", w.Size)
+	}
+	return fmt.Sprintf("hole of %g mm", w.Size)
+}
+
+// AddWay records a cable's way through timbers. The people on site may. A way
+// that is there already under its id is left alone. Faults: BadInput, NotFound
+// (the surface), Conflict, Obstacle (first fix is signed off).
+func (s *Service) AddWay(ctx context.Context, by firm.Person, room id.Room, way Way) (*Judged, error) {
+	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
+		if err := way.check(); err != nil {
+			return err
+		}
+		if old := find(w.Record.Ways, func(o *Way) bool { return o.ID == way.ID }); old != nil {
+			if !reflect.DeepEqual(*old, way) {
+				return otherRecord()
+			}
+			return nil
+		}
+		on, err := w.Record.Surface(way.Surface)
+		if err != nil {
+			return err
+		}
+		way.ID = id.OrNew(way.ID)
+		if err := w.Tx.InsertWay(ctx, room, way); err != nil {
+			return err
+		}
+		return w.Note("add_way", nil, fmt.Sprintf("The cable's way %s was recorded on %s: %s.", way.Name, on.Name, way.cutWords()), way)
+	})
+}
+
+// RemoveWay takes a way out. The people on site may. Faults: NotFound, Obstacle
+// (first fix is signed off).
+func (s *Service) RemoveWay(ctx context.Context, by firm.Person, room id.Room, way id.Way) (*Judged, error) {
+	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
+		old := find(w.Record.Ways, func(o *Way) bool { return o.ID == way })
+		if old == nil {
+			return missing("way")
+		}
+		if err := w.Tx.DeleteWay(ctx, way); err != nil {
+			return err
+		}
+		return w.Note("remove_way", nil, "The cable's way "+old.Name+" was taken out.", old)
+	})
+}

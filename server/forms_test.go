@@ -36,7 +36,7 @@ func TestFormsKeepWhatWasTyped(t *testing.T) {
 		{"/rooms/:room/datums/:datum/build-up", []string{"layers", "skim thin plaster"}, "no thickness"},
 		{"/rooms/:room/surfaces/:surface/timbers", []string{"shape", "spaced", "first", "450", "spacing", "six hundred", "name", "J2", "width", "47"}, "six hundred"},
 		{"/rooms/:room/schedule", []string{"name", "D2", "cut_out", "1,200", "place", "somewhere"}, "1,200"},
-		{"/rooms/:room/schedule", []string{"name", "D1", "surface", s.ids["surface"], "cut_out", "77"}, "has this name"},
+		{"/rooms/:room/schedule", []string{"name", "D1", "surface", s.ids["surface"], "cut_out", "77"}, "the room has D1 already"},
 		{"/rooms/:room/schedule/lines", []string{"lines", "D2 downlight 76\nD3, downlight, wide", "lines_surface", s.ids["surface"]}, "wide"},
 		{"/rooms/:room/schedule/spaced", []string{"rows", "0", "columns", "three", "prefix", "E", "spaced_cut_out", "76"}, "number of rows"},
 		{"/rooms/:room/positions/:position", []string{"name", "D1", "surface", s.ids["surface"], "cut_out", "76 or 80", "reach", "70"}, "76 or 80"},

@@ -3,6 +3,7 @@ package page
 import (
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"net/http"
 	"slices"
 	"strings"
@@ -59,7 +60,9 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 func (s *scene) obstacles(v *web.GateView, of gate.Stage, f *form) {
 	for _, o := range s.j.Obstacles(of) {
 		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: capital(o.Wrong) + ".", Mend: o.Mend + "."}
-		row.Act, row.Href = doing(s.at, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
+		if s.runs() || !foremansOwn(o.Code) {
+			row.Act, row.Href = doing(s.at, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
+		}
 		if o.Hard {
 			v.Hard = append(v.Hard, row)
 			continue
@@ -70,6 +73,10 @@ func (s *scene) obstacles(v *web.GateView, of gate.Stage, f *form) {
 		v.Soft = append(v.Soft, row)
 	}
 }
+
+// foremansOwn tells whether only the foreman can mend what a rule asks for:
+// others are not led to where they may do nothing.
+func foremansOwn(code string) bool { return code == "no_build_up" || code == "held" }
 
 // gateNext is the one thing to do at a gate.
 func (s *scene) gateNext(v web.GateView, of gate.Stage) web.Next {
@@ -162,11 +169,22 @@ func (p *Pages) SignOff(c echo.Context) error {
 	if readErr != nil {
 		return readErr
 	}
-	if len(v.Hard) > 0 || !v.MaySign {
-		return err // the refusal has a page of its own
+	if len(v.Hard) > 0 {
+		return refuse(c, v, err)
 	}
 	v.Faults = []fault.Field{{Wrong: "it stays open: something that you accept has no reason", Mend: "Write one beside each"}}
 	return Draw(c, http.StatusUnprocessableEntity, web.GateSheet, v)
+}
+
+// refuse says what keeps a stage open, and the way out of each.
+func refuse(c echo.Context, v web.GateView, err error) error {
+	var f *fault.Error
+	if !errors.As(err, &f) {
+		return err
+	}
+	r := web.RefusalView{Sheet: v.Sheet, Says: f.Msg, Obstacles: v.Hard, Back: v.At.Gate(v.Gate.Slug)}
+	r.Title = "Stays open"
+	return Draw(c, http.StatusUnprocessableEntity, web.Refusal, r)
 }
 
 // acceptances are the reasons that were written, each with what it accepts.

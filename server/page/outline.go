@@ -24,7 +24,7 @@ func (o *outlineForm) wallsOf(text string) []roomsheet.Point {
 	var walls []room.Wall
 	var called []string
 	for n, line := range lines(text) {
-		words := strings.Fields(line)
+		words := slices.DeleteFunc(strings.Fields(line), func(w string) bool { return w == "mm" })
 		if len(words) == 0 {
 			continue
 		}
@@ -85,6 +85,9 @@ func (o *outlineForm) cornersOf(field, text string) []roomsheet.Point {
 			continue
 		}
 		out = append(out, p)
+	}
+	if turned, err := room.CheckOutline(out); err == nil {
+		out = turned // anticlockwise, so that the room is on the left of each wall
 	}
 	o.walls, o.called = sides(out), make([]string, len(out))
 	return out

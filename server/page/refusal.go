@@ -1,7 +1,11 @@
 package page
 
 import (
+	"strings"
+
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -14,7 +18,9 @@ func (p *Pages) Refusal(c echo.Context, f *fault.Error) web.RefusalView {
 	v := web.RefusalView{Sheet: p.Sheet(c, "Not yet"), Says: f.Msg, Back: back.Href}
 	for _, field := range f.Fields {
 		row := web.ObstacleRow{About: field.Path, Wrong: field.Wrong, Mend: field.Mend}
-		row.Act, row.Href = wayOut(at, field.Path)
+		if !strings.HasPrefix(field.Path, string(gate.KindDatum)+"/") || firm.MayRunJobs(who(c)) == nil {
+			row.Act, row.Href = wayOut(at, field.Path)
+		}
 		v.Obstacles = append(v.Obstacles, row)
 	}
 	v.Next = back

@@ -191,6 +191,9 @@ func (s *scene) kindCautions(on id.Surface) []web.Caution {
 func (s *scene) onSurface(d gate.Datum) string {
 	for _, on := range s.j.Gate.Surfaces {
 		if on.ID == d.Surface && len(s.j.Gate.Surfaces) > 1 {
+			if strings.ContainsAny(on.Name, "0123456789") {
+				return d.Name + " of " + on.Name
+			}
 			return d.Name + " of the " + on.Name
 		}
 	}

@@ -1,0 +1,77 @@
+package server_test
+
+import (
+	"html"
+	"net/http"
+	"regexp"
+	"strings"
+	"testing"
+
+	"lathmark/domain/firm"
+	"lathmark/server"
+)
+
+var (
+	hrefs   = regexp.MustCompile(`href="(/[^"#]*)`)
+	actions = regexp.MustCompile(`action="(/[^"]*)"`)
+)
+
+// Every link on every page leads to a page, and every form to where a form is
+// taken, for each person who can come there.
+func TestNoLinkLeadsNowhere(t *testing.T) {
+	w := newWorld(t)
+	subject := newSubject(t, w, "14 Orchard Row")
+	second := atSecondFix(t, w)
+	foreman := w.as(t, w.Foreman)
+	foreman.post(subject.path(t, "/rooms/:room/snags"), "what", "Scratch on the sill")
+	foreman.post(subject.path(t, "/rooms/:room/positions/:position/hold"), "reason", "you have not chosen it")
+	taken := map[string]bool{}
+	for _, r := range server.Routes(w.Handler) {
+		if r.Method == http.MethodPost {
+			taken[pattern(r.Path)] = true
+		}
+	}
+	for _, who := range []firm.Person{w.Foreman, w.Electrician, w.DryLiner} {
+		v := w.as(t, who)
+		seen, next := map[string]bool{}, []string{"/", "/tasks", "/ready", subject.path(t, "/jobs/:job"), second.path(t, "/rooms/:room")}
+		for len(next) > 0 && len(seen) < 400 {
+			path := next[0]
+			next = next[1:]
+			if seen[path] || strings.HasPrefix(path, "/static/") {
+				continue
+			}
+			seen[path] = true
+			r := v.do(http.MethodGet, path, nil)
+			body := read(t, r)
+			if r.StatusCode != http.StatusOK && r.StatusCode != http.StatusSeeOther {
+				t.Errorf("%s: %s answers %d: %s", who.Name, path, r.StatusCode, words(body))
+				continue
+			}
+			if strings.HasSuffix(path, ".json") {
+				continue
+			}
+			for _, m := range hrefs.FindAllStringSubmatch(body, -1) {
+				next = append(next, html.UnescapeString(m[1]))
+			}
+			for _, m := range actions.FindAllStringSubmatch(body, -1) {
+				if !taken[pattern(m[1])] {
+					t.Errorf("%s: a form on %s leads to %s, which takes none", who.Name, path, m[1])
+				}
+			}
+		}
+		if len(seen) < 20 {
+			t.Errorf("%s found %d pages only", who.Name, len(seen))
+		}
+		t.Logf("%s: %d pages", who.Name, len(seen))
+	}
+}
+
+var (
+	ids    = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f-]{27}`)
+	stages = regexp.MustCompile(`/gates/[a-z-]+`)
+)
+
+// pattern is an address with its ids and its stage taken out, as a route has it.
+func pattern(path string) string {
+	return parameter.ReplaceAllString(stages.ReplaceAllString(ids.ReplaceAllString(path, ":x"), "/gates/:x"), ":x")
+}

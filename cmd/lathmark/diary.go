@@ -19,7 +19,7 @@ const diaryUsage = `Usage: lathmark diary check [FIRM...]
 
 Proves the diary of every job: that each entry says what it said when it was written, that
 none is missing between the first and the last, and that every sign-off holds what was
-signed. It cannot see entries cut off at the end: keep the marks that it prints, and look
+signed. And it compares every signed room with the room sheet that was signed. It cannot see entries cut off at the end: keep the marks that it prints, and look
 for them in the next check.
 
 Without the ids of firms it takes every firm of the database. Only an administrator of the
@@ -117,6 +117,13 @@ func checkDiaries(ctx context.Context, s streams, url string, firms []id.Firm) e
 		}
 		if len(proofs) == 0 {
 			fmt.Fprintf(s.out, "no job  firm %s\n", of)
+		}
+		altered, err := all.Stage.ProveSigned(ctx, of)
+		if err != nil {
+			return err
+		}
+		if len(altered) > 0 {
+			return fmt.Errorf("a signed room is not what was signed: %s", altered[0].Says)
 		}
 	}
 	return nil

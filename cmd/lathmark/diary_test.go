@@ -8,6 +8,7 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/cmd/lathmark/scenario"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/migrations"
@@ -103,5 +104,43 @@ func TestDiaryUsage(t *testing.T) {
 	}
 	if status, _, err := ran(t, nil, "diary", "check"); status != statusBad || !strings.Contains(err, "LATHMARK_DATABASE is not set") {
 		t.Errorf("without a database: status %d, %s", status, err)
+	}
+}
+
+// A signed reading that was changed behind the triggers' back is found by the sheet that
+// was signed, the diary itself being whole.
+func TestDiaryCheckFindsAnAlteredRoom(t *testing.T) {
+	d := pgtest.Migrated(t)
+	db, err := persistence.Open(t.Context(), d.URL(migrations.Server))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	if _, err := scenario.Make(t.Context(), db, time.Now()); err != nil {
+		t.Fatal(err)
+	}
+	admin := []string{"LATHMARK_DATABASE=" + d.URL(localpg.Superuser)}
+	if status, _, says := ran(t, admin, "diary", "check"); status != statusDone {
+		t.Fatalf("before: status %d, %s", status, says)
+	}
+	conn, err := pgx.Connect(t.Context(), d.URL(localpg.Superuser))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close(context.Background())
+	const shift = `update measurement m set value_mm = value_mm + 50 from gate g
+		where g.firm_id = m.firm_id and g.room_id = m.room_id and g.stage = 'first_fix' and g.state = 'signed_off'
+		and m.stage = 'first_fix' and m.kind = 'offset'`
+	if _, err := conn.Exec(t.Context(), shift); err == nil {
+		t.Fatal("the database let a signed reading be changed")
+	}
+	if _, err := conn.Exec(t.Context(), "set session_replication_role = replica"); err != nil {
+		t.Fatal(err)
+	}
+	if tag, err := conn.Exec(t.Context(), shift); err != nil || tag.RowsAffected() == 0 {
+		t.Fatal(tag, err)
+	}
+	if status, _, says := ran(t, admin, "diary", "check"); status != statusBad || !strings.Contains(says, "is not what was signed") {
+		t.Errorf("after: status %d, %s", status, says)
 	}
 }

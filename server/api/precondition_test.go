@@ -7,6 +7,8 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/server/api"
+
+	"golang.org/x/sync/errgroup"
 )
 
 // seen sends a write that saw a version.
@@ -106,5 +108,45 @@ func TestAWriteOverWhatNobodySawIsRefused(t *testing.T) {
 	if taken2.Theirs != nil {
 		text, _ := json.Marshal(taken2.Theirs)
 		t.Errorf("a name that is taken shows a version: %s", text)
+	}
+}
+
+// Many who saw the same version write at once: one is taken, the others are
+// told, and nobody's write is lost under another's.
+func TestOfManyAtOnceOneIsTaken(t *testing.T) {
+	s := newSite(t)
+	_, r := s.utility()
+	path := at(r) + "/positions/" + s.measured(r, "D1", 900, 600)
+	const rounds, people = 5, 6
+	for round := range rounds {
+		etag := s.seen(s.Foreman, "", http.MethodGet, path, nil, 200, nil)
+		codes := make([]int, people)
+		var all errgroup.Group
+		for i := range people {
+			req := s.request(s.Foreman, http.MethodPut, path, m{"name": "D1", "kind": "downlight", "cutout": 60 + round*people + i})
+			req.Header.Set("If-Match", etag)
+			all.Go(func() error {
+				codes[i] = s.send(req).Code
+				return nil
+			})
+		}
+		_ = all.Wait() // none gives an error
+		taken := 0
+		for i, code := range codes {
+			var now api.Position
+			switch code {
+			case http.StatusOK:
+				taken++
+				if s.ask(s.Foreman, http.MethodGet, path, nil, 200, &now); now.Cutout != float64(60+round*people+i) {
+					t.Errorf("round %d: %v was taken, %v is stored", round, 60+round*people+i, now.Cutout)
+				}
+			case http.StatusPreconditionFailed:
+			default:
+				t.Errorf("round %d: %d", round, code)
+			}
+		}
+		if taken != 1 {
+			t.Errorf("round %d: %d were taken", round, taken)
+		}
 	}
 }

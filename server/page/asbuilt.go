@@ -44,51 +44,15 @@ func (s *scene) asBuilt(f *form) web.AsBuiltView {
 		}
 		return f.Get(name)
 	}
-	layers := map[string]bool{}
 	for i := range s.j.Record.Surfaces {
-		k := -1
-		for n := range s.j.Record.Datums {
-			d := &s.j.Record.Datums[n]
-			if d.Surface != s.j.Record.Surfaces[i].ID {
-				continue
-			}
-			k++
-			face := web.FaceBuilt{DatumID: d.ID.String(), Name: datumName(d), Surface: s.surfaceName(d.Surface)}
-			for at, l := range s.j.Record.LayersOf(d.Surface, d.ID) {
-				if l.Stage != of {
-					continue
-				}
-				layers[l.Name] = true
-				row := s.layer(l, i, k, at)
-				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness, Recorded: row.Built, PlusMinus: row.BuiltPlusMinus}
-				asked.Value = value(asked.Field())
-				face.Layers = append(face.Layers, asked)
-			}
-			if len(face.Layers) > 0 {
-				v.Faces = append(v.Faces, face)
-			}
-		}
-		own := web.FaceBuilt{Name: s.j.Record.Surfaces[i].Name, Surface: "the surface itself"}
-		for _, l := range s.j.Record.LayersOf(s.j.Record.Surfaces[i].ID, id.Datum{}) {
-			if l.Stage == of {
-				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness}
-				if b := s.j.Record.BuiltOf(l.ID); b != nil {
-					asked.Recorded = b.Thickness
-				}
-				asked.Value = value(asked.Field())
-				own.Layers = append(own.Layers, asked)
-			}
-		}
-		if len(own.Layers) > 0 {
-			v.Faces = append(v.Faces, own)
-		}
+		v.Faces = append(v.Faces, s.facesOf(i, of, value)...)
 	}
 	v.Spans = s.pairs(of)
-	v.States = []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
+	layers := map[string]bool{}
 	for _, l := range s.j.Record.Layers {
-		if layers[l.Name] {
+		if l.Stage == of && !layers[l.Name] {
+			layers[l.Name] = true
 			v.States = append(v.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
-			delete(layers, l.Name)
 		}
 	}
 	if f != nil {
@@ -97,6 +61,42 @@ func (s *scene) asBuilt(f *form) web.AsBuiltView {
 	s.say("Measure what was put on while an edge of it can be seen, or measure across the room.")
 	v.Sheet = s.sheet
 	return v
+}
+
+// facesOf are the faces of surface i with their layers of a stage, and last the
+// surface itself; value gives what was typed into a field.
+func (s *scene) facesOf(i int, of gate.Stage, value func(string) string) []web.FaceBuilt {
+	r, on := s.j.Record, &s.j.Record.Surfaces[i]
+	var out []web.FaceBuilt
+	add := func(face web.FaceBuilt, datum id.Datum, row func(n int, l room.Layer) web.LayerRow) {
+		for n, l := range r.LayersOf(on.ID, datum) {
+			if l.Stage == of {
+				put := row(n, l)
+				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness, Recorded: put.Built, PlusMinus: put.BuiltPlusMinus}
+				asked.Value = value(asked.Field())
+				face.Layers = append(face.Layers, asked)
+			}
+		}
+		if len(face.Layers) > 0 {
+			out = append(out, face)
+		}
+	}
+	k := 0
+	for n := range r.Datums {
+		if d := &r.Datums[n]; d.Surface == on.ID {
+			at := k
+			k++
+			add(web.FaceBuilt{DatumID: d.ID.String(), Name: datumName(d), Surface: s.surfaceName(on.ID)}, d.ID,
+				func(n int, l room.Layer) web.LayerRow { return s.layer(l, i, at, n) })
+		}
+	}
+	add(web.FaceBuilt{Name: on.Name, Surface: "the surface itself"}, id.Datum{}, func(_ int, l room.Layer) web.LayerRow {
+		if b := r.BuiltOf(l.ID); b != nil {
+			return web.LayerRow{Built: b.Thickness}
+		}
+		return web.LayerRow{}
+	})
+	return out
 }
 
 // pairs are two faces each of one surface that look at each other and take a

@@ -28,7 +28,7 @@ func (p *prompt) refused(what string, statements ...string) {
 	if err != nil {
 		p.t.Fatal(err)
 	}
-	defer tx.Rollback(ctx)
+	defer func() { _ = tx.Rollback(ctx) }() // after a commit there is nothing to roll back
 	for _, sql := range statements {
 		if _, err = tx.Exec(ctx, sql, p.args); err != nil {
 			break
@@ -64,7 +64,7 @@ func (p *prompt) goes(statements ...string) {
 	if err != nil {
 		p.t.Fatal(err)
 	}
-	defer tx.Rollback(ctx)
+	defer func() { _ = tx.Rollback(ctx) }() // after a commit there is nothing to roll back
 	for _, sql := range append(statements, "set constraints all immediate") {
 		if _, err = tx.Exec(ctx, sql, p.args); err != nil {
 			p.t.Fatalf("%s: %v", sql, err)

@@ -108,12 +108,10 @@ func utilityCeiling(now string) roomsheet.Surface {
 		}
 		s.Timbers = append(s.Timbers, roomsheet.Timber{ID: "J" + string(rune('1'+i)), Line: roomsheet.Line{{u, 0}, {u, end}}, Width: 47})
 	}
-	for _, p := range []roomsheet.Position{
+	s.Positions = append(s.Positions, []roomsheet.Position{
 		{ID: "D1", Kind: "downlight", Cutout: 76}, {ID: "D2", Kind: "downlight", Cutout: 76}, {ID: "D3", Kind: "downlight", Cutout: 76},
 		{ID: "D4", Kind: "downlight", Cutout: 76}, {ID: "F1", Kind: "fan", Cutout: 105}, {ID: "P1", Kind: "pipe", Cutout: 40}, {ID: "S1", Kind: "sensor", Cutout: 60},
-	} {
-		s.Positions = append(s.Positions, p)
-	}
+	}...)
 	m := func(of, from, state string, value float64) {
 		s.Measurements = append(s.Measurements, roomsheet.Measurement{ID: "m" + of + from, Kind: "offset", Of: of, From: from, State: state, Value: value})
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"encoding/xml"
+	"errors"
 	"io"
 	"regexp"
 	"strings"
@@ -24,7 +25,7 @@ func read(t *testing.T, name string, page []byte) (tags []element, words string)
 	var text strings.Builder
 	for {
 		tok, err := d.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return tags, text.String()
 		}
 		if err != nil {

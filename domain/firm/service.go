@@ -178,11 +178,10 @@ func (s *Service) Session(ctx context.Context, session string) (p Person, err er
 
 // EndSession ends a session; one that has ended already is no error.
 func (s *Service) EndSession(ctx context.Context, session string) error {
-	firm, hash, err := ReadToken(session)
-	if err != nil {
-		return nil
+	if firm, hash, err := ReadToken(session); err == nil {
+		return s.in(ctx, firm, func(tx Tx) error { return tx.DeleteSession(ctx, hash) })
 	}
-	return s.in(ctx, firm, func(tx Tx) error { return tx.DeleteSession(ctx, hash) })
+	return nil // no session at all has ended already
 }
 
 // BuildUps gives the firm's standard build-ups. The people on site may ask.

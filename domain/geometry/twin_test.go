@@ -1,6 +1,7 @@
 package geometry
 
 import (
+	"errors"
 	"math"
 	"slices"
 
@@ -55,7 +56,7 @@ func newTwin(s *Surface, start []*Vec) *twin {
 		rhs.Mul(a.T(), b)
 		t.cov = new(mat.Dense)
 		if err := t.cov.Inverse(&normal); err != nil {
-			if _, poor := err.(mat.Condition); !poor {
+			if poor := mat.Condition(0); !errors.As(err, &poor) {
 				panic(err)
 			}
 		}

@@ -30,8 +30,6 @@ type act struct {
 	do   func(*history) (*room.Judged, error)
 }
 
-var walls = []string{"south wall", "east wall", "north wall", "west wall"}
-
 // place is where a position truly is: fixed by its name, so that readings fit.
 func place(name string) (u, v float64) {
 	n, _ := strconv.Atoi(name[1:])

@@ -97,7 +97,7 @@ func (p PutOn) reading() room.Reading {
 // the outermost anew. thickness is kept for a surface's own layers only, and
 // is then that of the outermost.
 func layersOn(ctx context.Context, w *writing, surface id.Surface, datum id.Datum, through string, thickness float64, p PutOn) error {
-	name := "the surface"
+	var name string
 	if !datum.IsZero() {
 		d, err := w.Record.Datum(datum)
 		if err != nil {

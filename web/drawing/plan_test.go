@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"encoding/xml"
+	"errors"
 	"io"
 	"math"
 	"regexp"
@@ -48,7 +49,7 @@ func starts(t *testing.T, svg string) []xml.StartElement {
 	var all []xml.StartElement
 	for {
 		tok, err := d.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return all
 		}
 		if err != nil {

@@ -215,7 +215,3 @@ func (s *story) mended(by *firm.Person) act {
 		return fmt.Errorf("%s has no open snag", s.name)
 	}
 }
-
-func (s *story) reopen(of gate.Stage, why string) act {
-	return func() error { return s.left(s.Stage.Reopen(s.ctx, s.foreman, s.of(), of, why)) }
-}

@@ -123,7 +123,7 @@ func checkDiaries(ctx context.Context, s streams, url string, firms []id.Firm) e
 			return err
 		}
 		if len(altered) > 0 {
-			return fmt.Errorf("a signed room is not what was signed: %s", altered[0].Says)
+			return fmt.Errorf("%s is not as it was signed: %s", altered[0].Name, altered[0].Says)
 		}
 	}
 	return nil

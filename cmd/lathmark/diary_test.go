@@ -140,7 +140,7 @@ func TestDiaryCheckFindsAnAlteredRoom(t *testing.T) {
 	if tag, err := conn.Exec(t.Context(), shift); err != nil || tag.RowsAffected() == 0 {
 		t.Fatal(tag, err)
 	}
-	if status, _, says := ran(t, admin, "diary", "check"); status != statusBad || !strings.Contains(says, "is not what was signed") {
+	if status, _, says := ran(t, admin, "diary", "check"); status != statusBad || !strings.Contains(says, "is not as it was signed") {
 		t.Errorf("after: status %d, %s", status, says)
 	}
 }

@@ -33,13 +33,14 @@ func (s *site) hall() {
 // sittingRoom waits for a patch to dry and for a snag.
 func (s *site) sittingRoom() {
 	r := s.room(&s.quarry, "Sitting room")
-	outline := []roomsheet.Point{{0, 0}, {5200, 0}, {5200, 3900}, {3300, 3900}, {3300, 3550}, {1900, 3550}, {1900, 3905}, {0, 3905}}
-	r.on(35, "07:40", r.draw(2, 2500, outline, overhead), r.plan("ceiling", ceiling),
-		r.plan("ceiling", brick, "south wall", "east wall", "north wall", "north wall 2", "north wall 3", "west wall", "west wall 2", "east wall 2"),
+	outline := []roomsheet.Point{{0, 0}, {5200, 0}, {5200, 3900}, {3300, 3900}, {3300, 3550}, {1900, 3550}, {1900, 3900}, {0, 3900}}
+	walls := []string{"south wall", "east wall", "north wall right", "breast right", "chimney breast", "breast left", "north wall left", "west wall"}
+	r.on(35, "07:40", r.drawn(room.Draft{Place: 2, Height: 2500, Outline: outline, Called: walls, Surfaces: []room.SurfaceDraft{overhead}}),
+		r.plan("ceiling", ceiling), r.plan("ceiling", brick, walls...),
 		r.line("ceiling", "steel", roomsheet.Point{0, 2000}, roomsheet.Point{5200, 2000}), r.timbers("ceiling", "J", 350, 400, 47, 195),
 		r.schedule("ceiling", "D1, downlight, 76, 950, 1000\nD2, downlight, 76, 2550, 1000\nD3, downlight, 76, 4150, 1000\n"+
 			"D4, downlight, 76, 950, 2900\nD5, downlight, 76, 2550, 2900\nD6, downlight, 76, 4150, 2900\nP1, pendant, 22, 2950, 1800"))
-	r.on(33, "08:05", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 P1", "south wall", "steel", "west wall 2", "east wall"), r.offer(&s.electrician, gate.FirstFix))
+	r.on(33, "08:05", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 P1", "south wall", "steel", "west wall", "east wall"), r.offer(&s.electrician, gate.FirstFix))
 	r.on(32, "16:45", r.sign(gate.FirstFix, sides))
 	r.on(31, "07:45", r.seen(&s.electrician, ""), r.photo("ceiling"))
 	r.on(29, "15:00", r.putOn(&s.dryLiner, "ceiling", "board"), r.offer(&s.dryLiner, gate.Boarding))
@@ -70,7 +71,8 @@ func (s *site) kitchen() {
 		"D7, downlight, 76, 800, 3000\nD8, downlight, 76, 2400, 3000\nD9, downlight, 76, 4000, 3000\nP1, pendant, 22, 3200, 1800\nF1, fan, 152, 1600, 3000"),
 		r.schedule(below, "hot, pipe tail, 28, 1200, 550\ncold, pipe tail, 28, 1350, 550\nwaste, waste, 50, 1500, 400"))
 	r.on(27, "08:15", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 D7 D8 D9 P1 F1", "south wall", "steel", "west wall"))
-	r.on(27, "14:10", r.tape(&s.electrician, "D1 D3 D5 D7 D9 F1", "east wall"))
+	r.on(27, "14:10", r.tape(&s.electrician, "D1 D3 D5 D7 D9 F1", "east wall"),
+		r.way(&s.electrician, "ceiling", room.Way{Name: "to D1, D2, D3", Kind: room.HoleWay, A: roomsheet.Point{0, 1150}, B: roomsheet.Point{4200, 1150}, Size: 20, Height: 97}))
 	r.on(26, "09:00", r.tape(&s.plumber, "hot cold waste", "left side", "right side", "laser line", "floor"), r.offer(&s.plumber, gate.FirstFix))
 	r.on(26, "16:35", r.sign(gate.FirstFix, "the steel shows the other way; the walls are square here"))
 	r.on(25, "07:40", r.seen(&s.electrician, "D1 D2 D3 D4 D5 D6 D7 D8 D9 P1 F1"), r.photo("ceiling"), r.photo(below))
@@ -96,5 +98,7 @@ func (s *site) utility() {
 		"F1, fan, 105, 2800, 1800\nW1, waste, 50, 3000, 2000\nS1, sensor, 60, 1950, 1800"))
 	r.on(3, "08:20", r.tape(&s.electrician, "D1 D2 D3 F1", "south wall", "west wall"), r.tape(&s.electrician, "D1 D2 F1", "steel", "east wall"),
 		r.tape(&s.electrician, "D4", "south wall"), r.unstated(&s.electrician, "S1", "west wall"), r.tape(&s.electrician, "S1", "north wall", "steel"))
+	r.on(3, "10:30", r.way(&s.electrician, "ceiling", room.Way{Name: "to D1, D2, D3", Kind: room.HoleWay, A: roomsheet.Point{0, 720}, B: roomsheet.Point{3200, 720}, Size: 20, Height: 97}),
+		r.way(&s.electrician, "ceiling", room.Way{Name: "to F1", Kind: room.NotchWay, A: roomsheet.Point{1900, 1250}, B: roomsheet.Point{2900, 1250}, Size: 30}))
 	r.on(2, "14:10", r.tape(&s.electrician, "F1", "stack"), r.tape(&s.electrician, "D2", "west wall"), r.misread(&s.electrician, 14, "D2", "west wall"))
 }

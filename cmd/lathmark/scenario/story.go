@@ -41,16 +41,15 @@ func (s *story) left(j *room.Judged, err error) error {
 // of is the room's id; it is there from draw on.
 func (s *story) of() id.Room { return s.at.Record.ID }
 
-// draw draws the room. Corners are "u v" in mm, anticlockwise from the lower
-// left.
+// draw draws the room.
 func (s *story) draw(place int, height float64, outline []roomsheet.Point, surfaces ...room.SurfaceDraft) act {
-	return s.drawWet(place, height, outline, nil, surfaces...)
+	return s.drawn(room.Draft{Place: place, Height: height, Outline: outline, Surfaces: surfaces})
 }
 
-func (s *story) drawWet(place int, height float64, outline []roomsheet.Point, wet []room.Wet, surfaces ...room.SurfaceDraft) act {
+func (s *story) drawn(d room.Draft) act {
 	return func() error {
-		return s.left(s.Room.Create(s.ctx, s.foreman, room.Draft{Job: s.job.ID, Name: s.name, Place: place, Height: height,
-			Outline: outline, Wet: wet, Surfaces: surfaces}))
+		d.Job, d.Name = s.job.ID, s.name
+		return s.left(s.Room.Create(s.ctx, s.foreman, d))
 	}
 }
 
@@ -123,6 +122,18 @@ func (s *story) timbers(surface, prefix string, first, spacing, width, depth flo
 			run[i].Surface, run[i].Name = on.ID, prefix+run[i].Name[1:]
 		}
 		return s.left(s.Room.AddTimbers(s.ctx, s.electrician, s.of(), run))
+	}
+}
+
+// way records where a cable goes through the timbers.
+func (s *story) way(by *firm.Person, surface string, w room.Way) act {
+	return func() error {
+		on, err := s.surface(surface)
+		if err != nil {
+			return err
+		}
+		w.Surface = on.ID
+		return s.left(s.Room.AddWay(s.ctx, *by, s.of(), w))
 	}
 }
 

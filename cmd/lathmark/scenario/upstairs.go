@@ -11,7 +11,8 @@ func (s *site) bathroom() {
 	r := s.room(&s.quarry, "Bathroom")
 	const basin = "wall 4"
 	bath := room.Wet{Kind: "bath", Outline: []roomsheet.Point{{1900, 0}, {2600, 0}, {2600, 1700}, {1900, 1700}}}
-	r.on(14, "07:45", r.drawWet(5, 2400, box(2600, 2100), []room.Wet{bath}, overhead, room.SurfaceDraft{Kind: "wall", Wall: 4}),
+	r.on(14, "07:45", r.drawn(room.Draft{Place: 5, Height: 2400, Outline: box(2600, 2100), Wet: []room.Wet{bath},
+		Surfaces: []room.SurfaceDraft{overhead, {Kind: "wall", Wall: 4}}}),
 		r.plan("ceiling", ceiling), r.plan("ceiling", tiled, "south wall", "east wall", "north wall", "west wall"), r.timbers("ceiling", "J", 450, 400, 47, 170),
 		r.plan(basin, tiled), r.plan(basin, flooring, "floor"), r.plan(basin, tiled, "left side", "right side"), r.plan(basin, ceiling, "ceiling"),
 		r.line(basin, "laser line", roomsheet.Point{0, 1000}, roomsheet.Point{2100, 1000}))

@@ -40,7 +40,7 @@ func newTurnstile() *turnstile {
 func (a *api) waitTurn(ctx huma.Context, next func(huma.Context)) {
 	c := humaecho.Unwrap(ctx)
 	if ok, err := a.gate.rate.Allow(echo.ExtractIPDirect()(c.Request())); err != nil || !ok {
-		p := plain(http.StatusTooManyRequests, "That is one room sheet after the other.", "$", "too many were sent", "Wait a second and send this one again")
+		p := plain(http.StatusTooManyRequests, "Those are too many room sheets at once.", "$", "too many were sent", "Wait a second and send this one again")
 		p.wait = time.Second / perSecond
 		a.refuse(ctx, p)
 		return

@@ -177,6 +177,11 @@ func (s *site) plaster(r api.Record) {
 			"by": "rule", "on": today})
 	}
 	s.ask(s.Plasterer, http.MethodPost, at(r)+"/as-built", m{"put_on": on}, 200, nil)
+	measured := len(s.record(r).Measurements)
+	s.ask(s.Plasterer, http.MethodPost, at(r)+"/as-built", m{"put_on": on}, 200, nil)
+	if again := len(s.record(r).Measurements); again != measured {
+		s.t.Errorf("the repeat made %d measurements", again-measured)
+	}
 	s.pass(r, gate.Plaster, s.Plasterer)
 }
 
@@ -196,7 +201,12 @@ func (s *site) secondFix(r api.Record, d1, d2, f1 string) (lost string) {
 	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": new7(), "position": d1, "outcome": "found", "tail": []m{
 		{"id": new7(), "from": datum(s.t, r, "south wall"), "value": 570}, {"id": new7(), "from": datum(s.t, r, "west wall"), "value": 871}}}, 200, nil)
 	lost = new7()
-	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": lost, "position": d2, "outcome": "not_found", "says": "stuffed with wool"}, 200, nil)
+	for range 2 { // as after a broken connection
+		s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": lost, "position": d2, "outcome": "not_found", "says": "stuffed with wool"}, 200, nil)
+	}
+	if n := len(s.record(r).Openings); n != 2 {
+		s.t.Errorf("%d holes are written down", n)
+	}
 	s.ask(s.Electrician, http.MethodPut, at(r)+"/openings/"+lost+"/outcome", m{"outcome": "on_timber"}, 200, nil)
 	s.ask(s.Electrician, http.MethodPost, at(r)+"/stages/second_fix/offer", nil, 200, nil)
 	if h := hard(s.record(r).Gates[gate.SecondFix]); h["held"] != 1 || h["lost_hole"] != 1 {

@@ -163,7 +163,7 @@ func (s *scene) measured(m *room.Measurement) *web.Measured {
 	out.Position = q.Name
 	a, solved := s.j.Position(q.ID)
 	if out.Placed = a.Determinate; out.Placed {
-		out.Checked, out.PlusMinus = a.Checked, plusMinus(a.Cov)
+		out.Checked, out.PlusMinus = a.Checked, plusMinus(a)
 		s.fromWhere(out, q, a, solved)
 	}
 	for _, o := range s.j.Obstacles(gate.FirstFix) {

@@ -120,7 +120,7 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 	a, _ := s.j.Position(q.ID)
 	row.Record, row.Owed = "measured and checked", false
 	if a.Determinate {
-		row.OnPlan, row.PlusMinus = true, plusMinus(a.Cov)
+		row.OnPlan, row.PlusMinus = true, plusMinus(a)
 	}
 	if owed := s.owed(q.ID); owed != nil && q.OmittedAt.IsZero() {
 		row.Record, row.Owed = strings.TrimPrefix(owed.Wrong, q.Name+" "), true
@@ -143,9 +143,16 @@ func (s *scene) owed(q id.Position) *gate.Obstacle {
 	return nil
 }
 
-// plusMinus is the half-length, mm, within which a place lies 19 times in 20:
+// plusMinus is the half-length, mm, within which a tail lies 19 times in 20 of
+// where it would be marked from the best two datums (else of its place on the
+// drawing, which is less sure because the walls are drawn to a centimetre):
 // the longer half-axis of its 95 % ellipse.
-func plusMinus(c geometry.Cov) float64 { return drawing.Ellipse95(c).A }
+func plusMinus(a *geometry.PositionAnswer) float64 {
+	if a.Mark != nil {
+		return a.Mark.Ellipse.A
+	}
+	return drawing.Ellipse95(a.Cov).A
+}
 
 // datum is datum k of surface i.
 func (s *scene) datum(d *room.Datum, i, k int) web.DatumRow {

@@ -70,7 +70,7 @@ func (w *world) as(t testing.TB, p firm.Person) visitor {
 	return visitor{t, w, session}
 }
 
-func (v visitor) do(method, path string, form url.Values) *http.Response {
+func (v visitor) do(method, path string, form url.Values) reply {
 	v.t.Helper()
 	r := httptest.NewRequest(method, path, strings.NewReader(form.Encode()))
 	if form != nil {
@@ -81,16 +81,24 @@ func (v visitor) do(method, path string, form url.Values) *http.Response {
 	}
 	w := httptest.NewRecorder()
 	v.w.ServeHTTP(w, r)
-	return w.Result()
+	return reply{w.Code, w.Header(), w.Body.String()}
 }
 
-func read(t testing.TB, r *http.Response) string {
+// reply is what a browser gets back.
+type reply struct {
+	StatusCode int
+	Header     http.Header
+	body       string
+}
+
+// Cookies are those that the answer sets.
+func (r reply) Cookies() []*http.Cookie {
+	return (&http.Response{Header: r.Header}).Cookies()
+}
+
+func read(t testing.TB, r reply) string {
 	t.Helper()
-	b, err := io.ReadAll(r.Body)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(b)
+	return r.body
 }
 
 // get reads a page, which must be there.

@@ -110,14 +110,12 @@ func (p *Pages) bothPositions(c echo.Context, s *scene, q *room.Position, f *for
 	}
 	v.Title = "Two versions"
 	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open it again", Href: v.Again}
-	for _, row := range []web.ConflictRow{
+	v.Rows = []web.ConflictRow{
 		{Name: "Name", Theirs: theirs.Name, Yours: yours.Name},
 		{Name: "What", Theirs: theirs.Kind, Yours: yours.Kind},
 		{Name: "Cut-out, mm", Theirs: theirs.CutOut, Yours: yours.CutOut},
 		{Name: "Reach, mm", Theirs: figure(q.Reach), Yours: f.Get("reach")},
 		{Name: "Planned at", Theirs: theirs.Place, Yours: strings.Join(strings.Fields(yours.Place), " ")},
-	} {
-		v.Rows = append(v.Rows, row)
 	}
 	return Draw(c, http.StatusConflict, web.Conflict, v)
 }

@@ -50,6 +50,10 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	_, err = w.Room.AddTimbers(ctx, w.Foreman, r.Record.ID, []room.Timber{{ID: timber, Surface: ceiling, Name: "J1",
 		A: roomsheet.Point{450, 0}, B: roomsheet.Point{450, 2400}, Width: 47}})
 	must(err)
+	way := id.New[id.Way]()
+	_, err = w.Room.AddWay(ctx, w.Foreman, r.Record.ID, room.Way{ID: way, Surface: ceiling, Name: "to D1", Kind: room.HoleWay,
+		A: roomsheet.Point{0, 600}, B: roomsheet.Point{900, 600}, Size: 20})
+	must(err)
 	r, err = w.Room.Schedule(ctx, w.Foreman, r.Record.ID, ceiling, []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76, Planned: &roomsheet.Point{900, 600}}})
 	must(err)
 	position := r.Record.Positions[0].ID
@@ -60,7 +64,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
 	must(err)
 	return subject{map[string]string{"job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
-		"timber": timber.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(),
+		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(),
 		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "link": link, "token": "used-up"}}
 }
 

@@ -63,6 +63,8 @@ func (s *server) routes(e *echo.Echo) {
 	in.GET(at.Timbers(":surface"), p.Timbers)
 	in.POST(at.Timbers(":surface"), p.AddTimbers)
 	in.POST(at.RemoveTimber(":timber"), p.RemoveTimber)
+	in.POST(at.Ways(":surface"), p.AddWay)
+	in.POST(at.RemoveWay(":way"), p.RemoveWay)
 	in.GET(at.Schedule(), p.Schedule)
 	in.POST(at.Schedule(), p.AddPosition)
 	in.POST(at.AddLines(), p.AddLines)

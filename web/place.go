@@ -70,6 +70,12 @@ func (p Place) RemoveTimber(id string) string {
 	return p.RoomPage() + "/timbers/" + part(id) + "/remove"
 }
 
+// Ways takes (post) a cable's way through the timbers of a surface.
+func (p Place) Ways(surface string) string { return p.Surface(surface) + "/ways" }
+
+// RemoveWay takes (post) a cable's way off an open record.
+func (p Place) RemoveWay(id string) string { return p.RoomPage() + "/ways/" + part(id) + "/remove" }
+
 // Schedule is the list of positions with the forms that add to it.
 func (p Place) Schedule() string { return p.RoomPage() + "/schedule" }
 

@@ -197,6 +197,7 @@ type TimberFormView struct {
 	Datums                 []Option // faces to count from
 	Cautions               []Caution
 	Form                   TimberForm
+	Cables                 WaysView
 }
 
 // TimberForm is a run of timbers as typed.

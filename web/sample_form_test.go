@@ -31,6 +31,9 @@ func formSamples() []sample {
 		canned(BuildUp, "faults", BuildUpFormView{Sheet: sheet("Build-up", "Mend line 2."), Typed: typed(wrong("layers", "Line 2: \"thin\" is no thickness", "Write it in mm: skim 3 plaster")), DatumID: "d1", DatumName: "south wall", Layers: "board 25 boarding\nskim thin plaster", Standards: opts("Brick, dabs, board, skim")}),
 		canned(Timber, "", TimberFormView{Sheet: sheet("Timbers", "Record the joists while you can see them."), SurfaceID: "s1", SurfaceName: "ceiling", Timbers: utilitySurface().Timbers[:2], Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J3", Width: "47"}}),
 		canned(Timber, "faults", TimberFormView{Sheet: sheet("Timbers", "Say how far apart they are."), Typed: typed(wrong("spacing", "The spacing is missing", "Measure centre to centre")), SurfaceID: "s1", SurfaceName: "ceiling", Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Face: "west wall", First: "450", Name: "J1", Width: "47"}}),
+		canned(Timber, "ways", TimberFormView{Sheet: sheet("Timbers", "Record the joists while you can see them."), SurfaceID: "s1", SurfaceName: "ceiling", Timbers: utilitySurface().Timbers[:2], Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J3"}, Cables: cannedWays()}),
+		canned(Timber, "way-faults", TimberFormView{Sheet: sheet("Timbers", "Give both ends of the way."), Typed: typed(wrong("way_from", "The way has not both its ends", "Give both in mm: 900 0"), wrong("way_size", "\"twenty\" is no figure", "Give it in digits")), SurfaceID: "s1", SurfaceName: "ceiling", Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J1"},
+			Cables: WaysView{Form: WayForm{Name: "to D4", Kind: "notch", From: "900 0", Size: "twenty"}}}),
 		canned(Schedule, "", ScheduleView{Sheet: sheet("Schedule", "D6 would land on J3. Move it off before the cable is run."), Rows: utilityRows(), Surfaces: surfaceOptions, Kinds: kindsOfPosition,
 			Near: []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}}, MayEdit: true,
 			Cautions: []Caution{{Says: "D4 hangs over the bath, in zone 1: at least IPX4.", Source: "BS 7671 701.512.2 (read at second hand)"}}}),
@@ -83,4 +86,24 @@ func measureSamples() []sample {
 	leaning := view
 	leaning.SurfaceStates, leaning.Form.SurfaceState = states, "bare"
 	return []sample{canned(Reading, "", reading), canned(Reading, "span", span), canned(Measure, "leaning", leaning), canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
+}
+
+// cannedWays are a way inside the limits, one outside them, one through a joist
+// whose depth nobody recorded and one that crosses nothing.
+func cannedWays() WaysView {
+	bs, nhbc := "BS 5268-2, as restated by TRADA (read at second hand)", "NHBC Standards:2020, 6.4.18 Table 6 (read in the document itself)"
+	return WaysView{
+		Limits: []LimitRow{{"J1, J2", "195 deep, 3600 long", bs, "48", "900 to 1440, on the centre line", "24", "252 to 900"},
+			{"J1, J2", "195 deep, 3600 long", nhbc, "48", "900 to 1440, on the centre line", "29", "360 to 720"}},
+		Rows: []WayRow{
+			{"w1", "to D1", "from 1200, 0 to 1200, 2000", "hole of 20, its centre 97 above the bottom", []CrossingRow{{"J1, J2", "1200 from the nearer end, 33 % of its length on the drawing", "Inside all the limits above.", nil}}},
+			{"w2", "to D2", "from 1800, 0 to 1800, 2000", "hole of 20, how high is not noted", []CrossingRow{
+				{"J1", "1800 from the nearer end, 50 % of its length on the drawing", "Judged as drilled on the centre line.", []Caution{
+					{"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm. Ask an engineer.", bs},
+					{"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm. Ask an engineer.", nhbc}}},
+				{"J3", "1800 from the nearer end, 50 % of its length on the drawing", "How deep the joist is, nobody recorded. Measure it, take the joist off above and add it again with its depth.", nil}}},
+			{"w3", "to the fan", "from 300, 300 to 300, 350", "notch 15 deep", nil}},
+		Cautions: []Caution{{"An I-joist is not cut without its maker's approval. In a metal web joist run through the gaps and cut nothing.", nhbc}},
+		Form:     WayForm{Kind: "hole"},
+	}
 }

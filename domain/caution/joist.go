@@ -171,7 +171,7 @@ func (r JoistRule) judgeHole(j Joist, c Cut, add adder) {
 func (r JoistRule) judgePlace(c Cut, near, from, to float64, add adder) {
 	if to > 0 && (near-c.half() < from-edge || near+c.half() > to+edge) {
 		add(c.word()+"_place", "The %s is %.0f mm from the nearer support; it belongs between %.0f and %.0f mm",
-			c.word(), near, math.Ceil(from), math.Floor(to))
+			c.word(), near, math.Ceil(from-edge), math.Floor(to+edge))
 	}
 }
 

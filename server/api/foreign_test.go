@@ -25,11 +25,13 @@ func (s *site) held() ids {
 	s.t.Helper()
 	job, r := s.utility()
 	x := ids{"job": job, "room": r.ID.String(), "surface": r.Surfaces[0].ID.String(), "datum": datum(s.t, r, "south wall"),
-		"timber": new7(), "snag": new7(), "build_up": new7(), "opening": new7()}
+		"timber": new7(), "way": new7(), "snag": new7(), "build_up": new7(), "opening": new7()}
 	x["position"] = s.measured(r, "D1", 900, 600)
 	x["measurement"] = s.record(r).Measurements[0].ID.String()
 	s.ask(s.Foreman, http.MethodPost, at(r)+"/timbers", m{"timbers": []m{{"id": x["timber"], "surface": x["surface"], "name": "J1",
 		"a": []int{1200, 0}, "b": []int{1200, 2400}, "width": 47}}}, 200, nil)
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/ways", m{"id": x["way"], "surface": x["surface"], "name": "to D1", "kind": "hole",
+		"a": []int{0, 600}, "b": []int{900, 600}, "size": 20}, 200, nil)
 	s.ask(s.Foreman, http.MethodPost, at(r)+"/snags", m{"id": x["snag"], "says": "a nail stands out"}, 200, nil)
 	return x
 }
@@ -51,6 +53,7 @@ func bodies(t *testing.T, x ids) map[string]any {
 		"staysBare":      m{"stays_bare": false},
 		"planBuildUp":    m{"datums": []string{x["datum"]}, "layers": []m{}},
 		"addTimbers":     m{"timbers": []m{{"id": new7(), "surface": x["surface"], "name": "J2", "a": []int{0, 0}, "b": []int{9, 9}, "width": 47}}},
+		"addWay":         m{"id": new7(), "surface": x["surface"], "name": "to D2", "kind": "notch", "a": []int{0, 0}, "b": []int{9, 9}, "size": 15},
 		"schedule":       m{"positions": []m{{"id": new7(), "name": "D2"}}},
 		"pasteSchedule":  m{"id": new7(), "lines": "D3"},
 		"changePosition": m{"name": "D4"}, "hold": why, "omit": why, "strike": why, "reopen": why,
@@ -132,7 +135,7 @@ func TestAnotherFirmsRecordsAreNotThere(t *testing.T) {
 func TestNobodyIsLetIn(t *testing.T) {
 	s := newSite(t)
 	x := ids{"stage": "first_fix"}
-	for _, name := range []string{"job", "room", "surface", "datum", "timber", "position", "measurement", "snag", "opening", "build_up", "link"} {
+	for _, name := range []string{"job", "room", "surface", "datum", "timber", "way", "position", "measurement", "snag", "opening", "build_up", "link"} {
 		x[name] = new7()
 	}
 	for route, op := range operations(t) {

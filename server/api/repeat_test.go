@@ -26,6 +26,7 @@ func TestARepeatMakesNoSecondRecord(t *testing.T) {
 		{"surface", at(r) + "/surfaces", m{"id": new7(), "kind": "wall", "wall": 1}, m{"kind": "floor"}},
 		{"datum", at(r) + "/datums", m{"id": new7(), "surface": ceiling, "name": "stack", "kind": "point", "a": [2]float64{3300, 2100}}, m{"name": "steel"}},
 		{"timbers", at(r) + "/timbers", m{"timbers": []m{{"id": new7(), "surface": ceiling, "name": "J1", "a": [2]int{1200, 0}, "b": [2]int{1200, 2400}, "width": 47}}}, nil},
+		{"way", at(r) + "/ways", m{"id": new7(), "surface": ceiling, "name": "to D1", "kind": "hole", "a": [2]int{0, 600}, "b": [2]int{1300, 600}, "size": 20}, m{"size": 25}},
 		{"positions", at(r) + "/surfaces/" + ceiling + "/positions", m{"positions": []m{{"id": new7(), "name": "D8", "kind": "downlight", "planned": [2]float64{1, 2}}}}, nil},
 		{"lines", at(r) + "/surfaces/" + ceiling + "/positions/lines", m{"id": new7(), "lines": "P1, pendant\nW1, waste, 40, 600, 450\n"}, m{"lines": "P9, pendant"}},
 		{"measurement", at(r) + "/measurements", m{"id": new7(), "kind": "offset", "of": p, "from": datum(t, r, "south wall"), "state": "bare", "value": 601}, m{"value": 602}},

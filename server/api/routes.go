@@ -33,6 +33,9 @@ func (a *api) routes() {
 	put(a, "/rooms/{room}/surfaces/{surface}/build-up", "planBuildUp", "Plans layers on faces, in place of those planned before", a.planBuildUp)
 	post(a, "/rooms/{room}/timbers", "addTimbers", "Draws timbers", a.addTimbers)
 	remove(a, "/rooms/{room}/timbers/{timber}", "removeTimber", "Takes a timber out", a.removeTimber)
+	post(a, "/rooms/{room}/ways", "addWay", "Records a cable's way through timbers", a.addWay)
+	remove(a, "/rooms/{room}/ways/{way}", "removeWay", "Takes a cable's way out", a.removeWay)
+	get(a, "/rooms/{room}/surfaces/{surface}/joist-limits", "joistLimits", "What may be cut in the timbers of a surface, and where, by each published rule", a.joistLimits)
 	get(a, "/rooms/{room}/surfaces/{surface}/joists", "joists", "Joists at even spacing, to be sent as timbers; keeps nothing", a.joists)
 
 	post(a, "/rooms/{room}/surfaces/{surface}/positions", "schedule", "Puts positions on the schedule", a.schedule)

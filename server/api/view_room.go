@@ -107,6 +107,7 @@ type Record struct {
 	SurfaceBuild []SurfaceOwn  `json:"surface_layers" doc:"The layers of the surfaces themselves."`
 	Datums       []Datum       `json:"datums"`
 	Timbers      []Timber      `json:"timbers"`
+	Ways         []WayThrough  `json:"ways" doc:"Cables' ways through timbers, with what each crosses."`
 	Positions    []Position    `json:"positions"`
 	Measurements []Measurement `json:"measurements" doc:"Those that were struck out too."`
 	Photos       []Photo       `json:"photos"`
@@ -132,6 +133,7 @@ func viewRecord(j *room.Judged) Record {
 		}),
 		Datums:       each(r.Datums, func(d room.Datum) Datum { return viewDatum(r, d) }),
 		Timbers:      each(r.Timbers, viewTimber),
+		Ways:         waysOf(r),
 		Positions:    each(r.Positions, func(p room.Position) Position { return viewPosition(j, p) }),
 		Measurements: each(r.Measurements, func(m room.Measurement) Measurement { return viewMeasurement(j, m) }),
 		Photos:       each(r.Photos, viewPhoto),

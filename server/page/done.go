@@ -13,6 +13,8 @@ var done = map[string]string{
 	"build-up":         "The build-up is on record.",
 	"timbers":          "The timbers are drawn.",
 	"timber-off":       "The timber is taken off.",
+	"way":              "The cable's way is on record.",
+	"way-off":          "The cable's way is taken out.",
 	"position":         "The schedule has it now.",
 	"position-changed": "The schedule is changed.",
 	"moved":            "They are moved off the timbers.",

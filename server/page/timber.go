@@ -24,13 +24,19 @@ func (p *Pages) Timbers(c echo.Context) error {
 		return err
 	}
 	v := timberForm(s, on)
-	v.Form = web.TimberForm{Shape: "spaced", Name: "J" + strconv.Itoa(len(v.Timbers)+1)}
+	v.Form = freshTimber(v)
 	return Draw(c, http.StatusOK, web.Timber, v)
+}
+
+// freshTimber is the form before anything is typed.
+func freshTimber(v web.TimberFormView) web.TimberForm {
+	return web.TimberForm{Shape: "spaced", Name: "J" + strconv.Itoa(len(v.Timbers)+1)}
 }
 
 func timberForm(s *scene, on *room.Surface) web.TimberFormView {
 	s.say("Record the timbers while you can see them.")
-	v := web.TimberFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: on.Name, Cautions: []web.Caution{shown(caution.JoistCable)}}
+	v := web.TimberFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: on.Name, Cautions: []web.Caution{shown(caution.JoistCable)},
+		Cables: cables(s.j.Record, on)}
 	for _, t := range s.j.Record.Timbers {
 		if t.Surface == on.ID {
 			v.Timbers = append(v.Timbers, timberRow(t))

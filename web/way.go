@@ -1,0 +1,45 @@
+package web
+
+// WaysView are the cables' ways through the timbers of a surface, with what may
+// be cut and where. Fields of its form: way_name, way_kind ("hole" or "notch"),
+// way_from, way_to, way_size, way_height.
+type WaysView struct {
+	Rows   []WayRow
+	Limits []LimitRow // of the timbers whose depth is known
+	// Cautions stand by the act of cutting, whatever is cut.
+	Cautions []Caution
+	Form     WayForm
+}
+
+// WayRow is one way.
+type WayRow struct {
+	ID, Name  string
+	Run       string // "from 900, 0 to 900, 2000"
+	Cut       string // "hole of 20, its centre 97 above the bottom"
+	Crossings []CrossingRow
+}
+
+// CrossingRow is where a way goes through timbers: those that it crosses at the
+// same place along them and with the same to be said.
+type CrossingRow struct {
+	Timbers  string // "J1, J2"
+	Where    string // "1200 from the nearer end, 33 % of the length"
+	Says     string // what stands where there is no caution; "" for nothing
+	Cautions []Caution
+}
+
+// LimitRow is what one published rule lets be cut in timbers of one size. Places
+// are from the nearer end.
+type LimitRow struct {
+	Timbers, Size, Rule string
+	Hole, HoleWhere     string // "48", "900 to 1440"
+	Notch, NotchWhere   string
+}
+
+// WayForm is a cable's way as typed.
+type WayForm struct {
+	Name         string
+	Kind         string // hole or notch
+	From, To     string // "900 0"
+	Size, Height string // mm
+}

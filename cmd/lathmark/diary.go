@@ -19,8 +19,9 @@ const diaryUsage = `Usage: lathmark diary check [FIRM...]
 
 Proves the diary of every job: that each entry says what it said when it was written, that
 none is missing between the first and the last, and that every sign-off holds what was
-signed. And it compares every signed room with the room sheet that was signed. It cannot see entries cut off at the end: keep the marks that it prints, and look
-for them in the next check.
+signed. It compares every signed room with the room sheet that was signed, too. It cannot
+see entries cut off at the end: keep the marks that it prints, and look for them in the
+next check.
 
 Without the ids of firms it takes every firm of the database. Only an administrator of the
 PostgreSQL sees them all: give his address in LATHMARK_DATABASE, as for a backup.

@@ -8,7 +8,6 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/cmd/lathmark/scenario"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/migrations"
@@ -110,15 +109,7 @@ func TestDiaryUsage(t *testing.T) {
 // A signed reading that was changed behind the triggers' back is found by the sheet that
 // was signed, the diary itself being whole.
 func TestDiaryCheckFindsAnAlteredRoom(t *testing.T) {
-	d := pgtest.Migrated(t)
-	db, err := persistence.Open(t.Context(), d.URL(migrations.Server))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer db.Close()
-	if _, err := scenario.Make(t.Context(), db, time.Now()); err != nil {
-		t.Fatal(err)
-	}
+	d, _, _ := stood(t)
 	admin := []string{"LATHMARK_DATABASE=" + d.URL(localpg.Superuser)}
 	if status, _, says := ran(t, admin, "diary", "check"); status != statusDone {
 		t.Fatalf("before: status %d, %s", status, says)

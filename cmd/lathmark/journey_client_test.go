@@ -6,10 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/cmd/lathmark/scenario"
-	"lathmark/migrations"
 	"lathmark/persistence"
-	"lathmark/persistence/pgtest"
 	"lathmark/server/auth"
 	"lathmark/server/page"
 	"lathmark/web"
@@ -18,16 +15,7 @@ import (
 // The client sees how it goes: stages, days, and what is his to decide. No name of anybody
 // of the firm, no measurement, no mistake.
 func TestJourneyTheClientsView(t *testing.T) {
-	d := pgtest.Migrated(t)
-	db, err := persistence.Open(t.Context(), d.URL(migrations.Server))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(db.Close)
-	made, err := scenario.Make(t.Context(), db, time.Now())
-	if err != nil {
-		t.Fatal(err)
-	}
+	_, db, made := stood(t)
 	all := persistence.NewServices(db, time.Now)
 	url := serving(t, page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Now: time.Now}, auth.Links{})
 	client := newPhone(t, chromium(t), url)

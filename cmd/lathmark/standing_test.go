@@ -1,0 +1,41 @@
+package main
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"lathmark/cmd/lathmark/scenario"
+	"lathmark/migrations"
+	"lathmark/persistence"
+	"lathmark/persistence/pgtest"
+)
+
+// standing is a database with the scenario, for tests to copy.
+var (
+	standing = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) error {
+		if err := pgtest.Migrate(ctx, d); err != nil {
+			return err
+		}
+		db, err := persistence.Open(ctx, d.URL(migrations.Server))
+		if err != nil {
+			return err
+		}
+		defer db.Close()
+		whose, err = scenario.Make(ctx, db, time.Now())
+		return err
+	})
+	whose scenario.Made
+)
+
+// stood gives t a database with the scenario, and the pool to it.
+func stood(t *testing.T) (pgtest.Database, *persistence.DB, scenario.Made) {
+	t.Helper()
+	d := standing.Clone(t)
+	db, err := persistence.Open(t.Context(), d.URL(migrations.Server))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(db.Close)
+	return d, db, whose
+}

@@ -149,11 +149,13 @@ Come in as one of the people of %s, an invented firm:
 		fmt.Fprintf(s.out, "  %s  %s%s%s\n", l.Job, address, web.ProgressPath, l.Token)
 	}
 	fmt.Fprintf(s.out, `
+Programs find what they may ask at %s/api/v1/openapi.json
+
 To look into its database, and to prove that nobody changed its diary:
   %s
   LATHMARK_DATABASE='%s' lathmark diary check
 
 Its files are in %s. Stop it with Ctrl-C: what was recorded stays.
 To start over, run it with --fresh.
-`, pg.Psql(siteDatabase, localpg.Superuser), pg.URL(siteDatabase, localpg.Superuser), o.data)
+`, address, pg.Psql(siteDatabase, localpg.Superuser), pg.URL(siteDatabase, localpg.Superuser), o.data)
 }

@@ -59,6 +59,9 @@ func TestDemo(t *testing.T) {
 	comeIn(t, at, page)
 
 	psql := p.said.find(t, `(?m)^  (.*psql.*)$`)
+	if status, _ := get(t, p.said.find(t, `(http://\S+/openapi\.json)`)); status != http.StatusOK {
+		t.Errorf("the API's document: %d", status)
+	}
 	proof := p.said.find(t, `LATHMARK_DATABASE='([^']+)' lathmark diary check`)
 	if status, out, err := ran(t, []string{"LATHMARK_DATABASE=" + proof}, "diary", "check"); status != statusDone || strings.Count(out, "holds") != 2 {
 		t.Errorf("the diary: status %d, %s%s", status, out, err)

@@ -17,6 +17,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -39,6 +40,7 @@ type Server struct {
 	socket   string // the socket's folder
 	release  func()
 	stopped  func() error
+	remove   atomic.Bool // the files go with the server
 }
 
 // patience is how long an earlier server gets to leave the folder.
@@ -75,7 +77,11 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	}
 	s.stopped = sync.OnceValue(func() error {
 		defer s.release()
-		return s.process.stop()
+		err := s.process.stop()
+		if s.remove.Load() {
+			err = errors.Join(err, discard(cluster))
+		}
+		return err
 	})
 	return s, nil
 }
@@ -188,3 +194,10 @@ func (s *Server) Done() <-chan struct{} { return s.process.done }
 // Stop ends the server without waiting for its clients and gives the folder free. All
 // that was committed stays. A second call gives the answer of the first.
 func (s *Server) Stop() error { return s.stopped() }
+
+// Remove is Stop, and takes the server's files away before it gives the folder free: who
+// takes the folder next must not lose what he has begun.
+func (s *Server) Remove() error {
+	s.remove.Store(true)
+	return s.stopped()
+}

@@ -259,3 +259,25 @@ func TestGivenUp(t *testing.T) {
 		t.Fatalf("got %v", err)
 	}
 }
+
+// Remove leaves nothing of the cluster, and the folder can be had again at once.
+func TestRemove(t *testing.T) {
+	data := filepath.Join(folder(t), "data")
+	s, err := Start(t.Context(), Options{Data: data, Throwaway: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Remove(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(filepath.Join(data, "cluster")); !os.IsNotExist(err) {
+		t.Errorf("the cluster is still there: %v", err)
+	}
+	again, err := Start(t.Context(), Options{Data: data, Throwaway: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := again.Remove(); err != nil {
+		t.Fatal(err)
+	}
+}

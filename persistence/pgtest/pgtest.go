@@ -36,7 +36,6 @@ type Database struct {
 // connection takes as long as a new database does.
 type server struct {
 	*localpg.Server
-	data string
 	pool *pgxpool.Pool
 }
 
@@ -167,7 +166,7 @@ func startAnywhere() (*server, error) {
 		if err != nil {
 			return nil, errors.Join(err, pg.Stop())
 		}
-		running.Store(&server{Server: pg, data: data, pool: pool})
+		running.Store(&server{Server: pg, pool: pool})
 		return running.Load(), nil
 	}
 }
@@ -181,7 +180,7 @@ func Main(m *testing.M) {
 	m.Run() // TestMain's caller knows how it went
 	if s := running.Load(); s != nil {
 		s.pool.Close()
-		if err := errors.Join(s.Stop(), os.RemoveAll(s.data)); err != nil {
+		if err := s.Remove(); err != nil {
 			fmt.Fprintln(os.Stderr, err)
 		}
 	}

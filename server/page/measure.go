@@ -202,7 +202,7 @@ func (s *scene) datumToday(surface id.Surface, called string) (name, state strin
 			continue
 		}
 		layers := s.j.Record.LayersOf(d.Surface, d.ID)
-		if d.Kind == gate.Face && len(layers) > 0 {
+		if d.Kind == gate.Face {
 			state = drawing.StateWord(s.j.Record.Now(layers))
 		}
 		return datumName(d), state

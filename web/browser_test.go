@@ -16,7 +16,7 @@ import (
 func browser(t *testing.T) context.Context {
 	t.Helper()
 	if _, err := exec.LookPath("chromium"); err != nil {
-		t.Skip("Chromium is not installed: apt-get install chromium")
+		t.Fatal("Chromium is not installed: run make setup")
 	}
 	ctx, stop := chromedp.NewContext(context.Background())
 	t.Cleanup(stop)

@@ -25,8 +25,9 @@ func (s *Service) Export(ctx context.Context, by firm.Person, room id.Room) (*ro
 // taken: the outline from the faces of its first ceiling or floor, else the box
 // round everything on its first surface; the height from a wall, else 2,400 mm.
 // Layers that the sheet has as on are recorded as put on today, with the
-// thickness as planned. The owner and the foreman may. Faults: Refused,
-// BadInput, NotFound (the job), Conflict (the room's name or its id is taken).
+// thickness as planned. The owner and the foreman may. A repeat with the same id
+// is no error and adds nothing. Faults: Refused, BadInput, NotFound (the job),
+// Conflict (the room's name is taken, or its id by a room of another sheet).
 func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id.Room, sheet *roomsheet.Room) (j *Judged, err error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
@@ -36,6 +37,13 @@ func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id
 	}
 	r := Room{ID: id.OrNew(room), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet), Wet: []Wet{}}
 	err = s.book.in(ctx, by.Firm, func(tx Tx) error {
+		if old, err := tx.Record(ctx, r.ID); err == nil {
+			if old.Job != r.Job || !old.holds(sheet) {
+				return otherRecord()
+			}
+			j, err = s.book.judge(old, s.book.now())
+			return err
+		}
 		w, err := s.book.begin(ctx, tx, by, r)
 		if err != nil {
 			return err
@@ -54,6 +62,31 @@ func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id
 		return err
 	})
 	return j, err
+}
+
+// holds tells whether a room has all the positions and measurements of a sheet,
+// by name, as one that was read in from it has; more may have come since.
+func (r *Record) holds(sheet *roomsheet.Room) bool {
+	names := map[string]bool{}
+	for _, p := range r.Positions {
+		names["position "+p.Name] = true
+	}
+	for _, m := range r.Measurements {
+		names["measurement "+m.Name] = true
+	}
+	for _, s := range sheet.Surfaces {
+		for _, p := range s.Positions {
+			if !names["position "+p.ID] {
+				return false
+			}
+		}
+		for _, m := range s.Measurements {
+			if !names["measurement "+m.ID] {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // importing is one surface of a sheet being stored.

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
 	"lathmark/persistence/dbtest"
@@ -41,6 +42,15 @@ func TestImportedRoomsSetOutAsTheirSheets(t *testing.T) {
 		}
 		for i := range want.Surfaces {
 			same(t, file, &want.Surfaces[i], &got.Surfaces[i])
+		}
+		twice, err := s.Room.Import(t.Context(), s.Foreman, job, j.Record.ID, sheet)
+		if err != nil || twice.Record.Revision != j.Record.Revision || len(twice.Record.Measurements) != len(j.Record.Measurements) {
+			t.Errorf("%s, sent twice: %v", file, err)
+		}
+		other := renamed(t, sheet)
+		other.Surfaces[0].Positions = append(other.Surfaces[0].Positions, roomsheet.Position{ID: "another"})
+		if _, err := s.Room.Import(t.Context(), s.Foreman, job, j.Record.ID, other); fault.KindOf(err) != fault.Conflict {
+			t.Errorf("%s, another sheet under its id: %v", file, err)
 		}
 		again, err := s.Room.Import(t.Context(), s.Foreman, job, id.Room{}, renamed(t, j.Sheet))
 		if err != nil {

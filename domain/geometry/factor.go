@@ -237,6 +237,11 @@ func (fac *factor) eliminate(i int, m *front) (up, out front) {
 	return up, out
 }
 
+// nothing: a whitened coefficient below this is zero. What makes one is the
+// rounding of a right angle in a frame with odd figures; scaling by it would
+// overflow.
+const nothing = 1e-150
+
 // reflect applies the Householder reflection that clears column c below row c.
 // A column that is zero already is left alone.
 func (m *front) reflect(c int, work []float64) {
@@ -244,7 +249,10 @@ func (m *front) reflect(c int, work []float64) {
 	for r := c; r < m.rows; r++ {
 		norm = math.Hypot(norm, m.row(r)[c])
 	}
-	if norm == 0 {
+	if norm < nothing {
+		for r := c; r < m.rows; r++ {
+			m.row(r)[c] = 0
+		}
 		return
 	}
 	head := m.row(c)[c]

@@ -217,3 +217,28 @@ func lowerInverseRow(l [3][3]float64, r int) [3]float64 {
 	}
 	return row
 }
+
+// TestARightAngleButForRounding: a wall drawn with a coordinate that is zero but
+// for rounding gives normals, and so coefficients, near the least number there
+// is. Dividing by such a one must not spoil the rest.
+func TestARightAngleButForRounding(t *testing.T) {
+	s := square()
+	s.Datums[south].B.V = 6e-298
+	s.Datums[south].Sigma, s.Datums[steel].Sigma = 1, 100_000
+	s.Positions = make([]Position, 3)
+	at := func(of, from int, value, sigma float64) {
+		s.Measurements = append(s.Measurements, Measurement{Kind: Offset, Of: of, From: from, Value: value, Sigma: sigma})
+	}
+	at(0, south, 720, 0.001)
+	at(0, west, 0, 2)
+	at(1, south, 720, 0.001)
+	at(1, west, 720, 0.001)
+	at(2, south, 0, 0.001)
+	at(2, west, 0, 2)
+	s.Measurements = append(s.Measurements, distance(1, 0, 100), distance(2, 0, 100))
+	for i, p := range Solve(s).Positions {
+		if !p.Determinate || math.IsNaN(p.At.U) || math.IsNaN(p.Cov.Trace()) {
+			t.Errorf("position %d: %+v", i, p)
+		}
+	}
+}

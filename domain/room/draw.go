@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"reflect"
+	"slices"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -120,18 +121,31 @@ func (s *Service) PlanBuildUp(ctx context.Context, by firm.Person, room id.Room,
 				return &fault.Error{Kind: fault.BadInput, Msg: "Nothing goes on " + d.Name + ": it is no face, or is to stay bare.",
 					Fields: []fault.Field{{Path: "datums", Wrong: d.Name + " is no face, or is to stay bare", Mend: "Leave it out"}}}
 			}
+			if p.planned(w.Record.LayersOf(p.Surface, datum)) {
+				continue // sent twice, or planned on this one already
+			}
 			if err := replaceLayers(ctx, w, p, datum); err != nil {
 				return err
 			}
 			names += ", " + d.Name
 		}
-		if len(p.Datums) == 0 {
+		if len(p.Datums) == 0 && !p.planned(w.Record.LayersOf(p.Surface, id.Datum{})) {
 			names = ", the surface itself"
 			if err := replaceLayers(ctx, w, p, id.Datum{}); err != nil {
 				return err
 			}
 		}
+		if names == "" {
+			return nil
+		}
 		return w.Note("plan_build_up", nil, fmt.Sprintf("%s, %s: %s planned.", surface.Name, names[2:], layerWords(p.Layers)), p)
+	})
+}
+
+// planned tells whether layers are those of the plan.
+func (p *Plan) planned(on []Layer) bool {
+	return slices.EqualFunc(on, p.Layers, func(a Layer, b firm.Layer) bool {
+		return a.Name == b.Name && a.Thickness == b.Thickness && a.Sigma == b.Sigma && a.Stage == b.Stage
 	})
 }
 

@@ -184,11 +184,20 @@ func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, 
 		if err != nil {
 			return err
 		}
+		if r.says(old) && (version == 0 || version == old.Version) {
+			return nil // nothing to change
+		}
 		if err := w.Tx.UpdateRoom(ctx, r, version); err != nil {
 			return err
 		}
 		return w.Note("change_room", nil, old.Name+" was changed.", struct{ Before, After Room }{old, r})
 	})
+}
+
+// says tells whether two rooms are the same in all that ChangeRoom changes.
+func (r *Room) says(o Room) bool {
+	return r.Name == o.Name && r.Place == o.Place && r.Height == o.Height && slices.Equal(r.Outline, o.Outline) &&
+		slices.EqualFunc(r.Wet, o.Wet, func(a, b Wet) bool { return a.Kind == b.Kind && slices.Equal(a.Outline, b.Outline) })
 }
 
 // AddSurface adds a surface and the faces round it. The owner and the foreman

@@ -6,6 +6,7 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -192,5 +193,36 @@ func TestWhatIsRefused(t *testing.T) {
 	is(t, "a datum that was measured from", err, fault.Conflict)
 	if _, err := s.Room.RemoveDatum(ctx, s.Foreman, of, dbtest.Datum(t, r, "east wall")); err != nil {
 		t.Errorf("a datum that nobody used: %v", err)
+	}
+}
+
+// What is sent twice is written once: a build-up keeps its layers, a room its
+// version, and the diary has one line.
+func TestChangesSentTwice(t *testing.T) {
+	s := dbtest.New(t)
+	j := s.Utility(t)
+	of, surface := j.Record.ID, j.Record.Surfaces[0].ID
+	plan := room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, j, "south wall"), dbtest.Datum(t, j, "east wall")},
+		Layers: []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 4, Sigma: 1, Stage: gate.Plaster}}}
+	name := "Utility room"
+	for what, do := range map[string]func() (*room.Judged, error){
+		"build-up": func() (*room.Judged, error) { return s.Room.PlanBuildUp(t.Context(), s.Foreman, of, plan) },
+		"room": func() (*room.Judged, error) {
+			return s.Room.ChangeRoom(t.Context(), s.Foreman, of, 0, room.Change{Name: &name})
+		},
+	} {
+		once, err := do()
+		if err != nil {
+			t.Fatal(what, err)
+		}
+		twice, err := do()
+		if err != nil || twice.Record.Revision != once.Record.Revision || twice.Record.Version != once.Record.Version {
+			t.Errorf("%s: %v, revision %d and %d", what, err, once.Record.Revision, twice.Record.Revision)
+		}
+		for i, l := range once.Record.Layers {
+			if twice.Record.Layers[i].ID != l.ID {
+				t.Errorf("%s: layer %s was made anew", what, l.Name)
+			}
+		}
 	}
 }

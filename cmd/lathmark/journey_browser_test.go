@@ -37,8 +37,7 @@ func build(t *testing.T) *building {
 func serving(t *testing.T, s page.Services, way auth.SignIn) string {
 	t.Helper()
 	// The server has to know its address before it has one; links alone need it.
-	var at *httptest.Server
-	at = httptest.NewUnstartedServer(nil)
+	at := httptest.NewUnstartedServer(nil)
 	url := "http://" + at.Listener.Addr().String()
 	at.Config.Handler = server.New(server.Deps{Services: s, SignIn: way, BaseURL: url, Log: slog.New(slog.DiscardHandler),
 		Ready: func(context.Context) error { return nil }})

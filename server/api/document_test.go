@@ -185,14 +185,17 @@ func TestFitsSeesWhatDoesNot(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := httptest.NewRequest(http.MethodGet, "/api/v1/jobs", nil)
-	answer := func(text string) *http.Response {
-		return &http.Response{StatusCode: 200, Header: http.Header{"Content-Type": {"application/json"}}, Body: io.NopCloser(strings.NewReader(text))}
+	fits := func(text string) (bool, any) {
+		answer := &http.Response{StatusCode: 200, Header: http.Header{"Content-Type": {"application/json"}}, Body: io.NopCloser(strings.NewReader(text))}
+		defer answer.Body.Close()
+		ok, errs := v.ValidateHttpResponse(r, answer)
+		return ok, errs
 	}
-	if ok, errs := v.ValidateHttpResponse(r, answer(`{"items":[]}`)); !ok {
+	if ok, errs := fits(`{"items":[]}`); !ok {
 		t.Errorf("an empty list: %v", errs)
 	}
 	for _, text := range []string{`{"items":null}`, `{}`, `{"items":[{"id":"x"}]}`, `{"items":[],"more":1}`} {
-		if ok, _ := v.ValidateHttpResponse(r, answer(text)); ok {
+		if ok, _ := fits(text); ok {
 			t.Errorf("%s fits", text)
 		}
 	}

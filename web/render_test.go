@@ -112,17 +112,24 @@ func TestRenderRefusesAnUnknownPage(t *testing.T) {
 	}
 }
 
-// TestSheetsFolder writes the pages out when it is asked to.
+// TestSheetsFolder writes the pages out, to the folder given by -sheets to be
+// looked at there, and every asset that a page names is beside it.
 func TestSheetsFolder(t *testing.T) {
-	if *sheetD == "" {
-		t.Skip("no -sheets folder given")
+	folder := *sheetD
+	if folder == "" {
+		folder = t.TempDir()
 	}
 	for _, a := range Assets {
-		writeFile(t, filepath.Join(*sheetD, a.Path), a.Data)
+		writeFile(t, filepath.Join(folder, a.Path), a.Data)
 	}
 	for _, s := range samples() {
 		page := bytes.ReplaceAll(s.html(t), []byte(`"/static/`), []byte(`"static/`))
-		writeFile(t, filepath.Join(*sheetD, s.name+".html"), page)
+		writeFile(t, filepath.Join(folder, s.name+".html"), page)
+		for _, named := range regexp.MustCompile(`"(static/[^"]+)"`).FindAllSubmatch(page, -1) {
+			if _, err := os.Stat(filepath.Join(folder, string(named[1]))); err != nil {
+				t.Errorf("%s: %v", s.name, err)
+			}
+		}
 	}
 }
 

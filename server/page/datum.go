@@ -43,11 +43,7 @@ func (p *Pages) AddDatum(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	of, err := roomID(c)
-	if err != nil {
-		return err
-	}
-	surface, err := id.Parse[id.Surface](c.Param("surface"))
+	of, surface, err := inRoom[id.Surface](c, "surface")
 	if err != nil {
 		return err
 	}
@@ -161,11 +157,7 @@ func (p *Pages) ChangeDatum(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	of, err := roomID(c)
-	if err != nil {
-		return err
-	}
-	datum, err := id.Parse[id.Datum](c.Param("datum"))
+	of, datum, err := inRoom[id.Datum](c, "datum")
 	if err != nil {
 		return err
 	}
@@ -181,11 +173,7 @@ func (p *Pages) ChangeDatum(c echo.Context) error {
 
 // RemoveDatum takes a datum out that nothing was measured from.
 func (p *Pages) RemoveDatum(c echo.Context) error {
-	of, err := roomID(c)
-	if err != nil {
-		return err
-	}
-	datum, err := id.Parse[id.Datum](c.Param("datum"))
+	of, datum, err := inRoom[id.Datum](c, "datum")
 	if err != nil {
 		return err
 	}

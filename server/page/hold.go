@@ -71,11 +71,7 @@ func (p *Pages) decide(c echo.Context, said, field string,
 	if err != nil {
 		return err
 	}
-	of, err := roomID(c)
-	if err != nil {
-		return err
-	}
-	position, err := id.Parse[id.Position](c.Param("position"))
+	of, position, err := inRoom[id.Position](c, "position")
 	if err != nil {
 		return err
 	}

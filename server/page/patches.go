@@ -111,11 +111,7 @@ func (p *Pages) PatchDry(c echo.Context) error {
 }
 
 func (p *Pages) patch(c echo.Context, said string, do func(id.Room, id.Opening) error) error {
-	of, err := roomID(c)
-	if err != nil {
-		return err
-	}
-	opening, err := id.Parse[id.Opening](c.Param("opening"))
+	of, opening, err := inRoom[id.Opening](c, "opening")
 	if err != nil {
 		return err
 	}

@@ -75,6 +75,15 @@ func (p people) inTrade(t gate.Trade) string {
 // roomID is the room that the address names.
 func roomID(c echo.Context) (id.Room, error) { return id.Parse[id.Room](c.Param("room")) }
 
+// inRoom is the room that the address names and, by the parameter's name, one
+// of its records.
+func inRoom[T ~[16]byte](c echo.Context, param string) (of id.Room, one T, err error) {
+	if of, err = roomID(c); err == nil {
+		one, err = id.Parse[T](c.Param(param))
+	}
+	return of, one, err
+}
+
 // scene reads the room that the address names.
 func (p *Pages) scene(c echo.Context, title string) (*scene, error) {
 	of, err := roomID(c)

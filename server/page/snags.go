@@ -68,11 +68,7 @@ func (p *Pages) NoteSnag(c echo.Context) error {
 
 // SnagDone says that a snag was put right.
 func (p *Pages) SnagDone(c echo.Context) error {
-	of, err := roomID(c)
-	if err != nil {
-		return err
-	}
-	snag, err := id.Parse[id.Snag](c.Param("snag"))
+	of, snag, err := inRoom[id.Snag](c, "snag")
 	if err != nil {
 		return err
 	}

@@ -153,11 +153,7 @@ func (p *Pages) ChangeSurface(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	of, err := roomID(c)
-	if err != nil {
-		return err
-	}
-	surface, err := id.Parse[id.Surface](c.Param("surface"))
+	of, surface, err := inRoom[id.Surface](c, "surface")
 	if err != nil {
 		return err
 	}

@@ -173,11 +173,7 @@ func distance(a, b roomsheet.Point) float64 { return math.Hypot(b[0]-a[0], b[1]-
 
 // RemoveTimber takes a timber off an open record.
 func (p *Pages) RemoveTimber(c echo.Context) error {
-	of, err := roomID(c)
-	if err != nil {
-		return err
-	}
-	timber, err := id.Parse[id.Timber](c.Param("timber"))
+	of, timber, err := inRoom[id.Timber](c, "timber")
 	if err != nil {
 		return err
 	}

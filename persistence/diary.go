@@ -57,6 +57,21 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
+// LastSeqs is diary.Tx. One step down an index for each job, however long the
+// diaries are.
+func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
+	rows, _ := t.tx.Query(ctx, `select j.id, coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
+		from job j where j.firm_id = $1`, t.firm)
+	out := map[id.Job]int64{}
+	var job id.Job
+	var seq int64
+	_, err := pgx.ForEachRow(rows, []any{&job, &seq}, func() error {
+		out[job] = seq
+		return nil
+	})
+	return out, err
+}
+
 // SignedSums is diary.Tx. The sum is worked out anew from what is stored.
 func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, error) {
 	rows, _ := t.tx.Query(ctx, `select diary_seq, sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n' || set_out::text, 'UTF8'))

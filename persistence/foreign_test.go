@@ -53,6 +53,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"Jobs":         nil,
 		"AllRooms":     nil,
 		"DiaryJobs":    nil,
+		"LastSeqs":     nil,
 		"InsertJob":    nil, // a new record of the transaction's own firm
 		"InsertMember": nil,
 		"SaveBuildUp":  nil,

@@ -66,7 +66,9 @@ var parts = []part{
 // Record is room.Tx: every list in one round trip.
 func (t *Tx) Record(ctx context.Context, of id.Room) (*room.Record, error) {
 	batch := &pgx.Batch{}
-	batch.Queue("select "+roomColumns+`, j.name from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
+	batch.Queue("select "+roomColumns+`, j.name,
+			coalesce((select d.seq from diary d where d.firm_id = r.firm_id and d.job_id = r.job_id order by d.seq desc limit 1), 0)
+		from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
 		where r.firm_id = $1 and r.id = $2`, t.firm, of)
 	for _, p := range parts {
 		batch.Queue(p.sql, t.firm, of)
@@ -74,7 +76,7 @@ func (t *Tx) Record(ctx context.Context, of id.Room) (*room.Record, error) {
 	results := t.tx.SendBatch(ctx, batch)
 	defer results.Close()
 	r := &room.Record{}
-	if err := results.QueryRow().Scan(append(roomFields(&r.Room), &r.JobName)...); err != nil {
+	if err := results.QueryRow().Scan(append(roomFields(&r.Room), &r.JobName, &r.Seq)...); err != nil {
 		return nil, missing(err, "room")
 	}
 	for _, p := range parts {

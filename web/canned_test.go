@@ -26,12 +26,22 @@ var (
 
 func sheetFor(p Person, title string, at Place, next Next) Sheet {
 	s := Sheet{At: at, Person: p, Token: "tok", Title: title, Firm: "Aldous & Daughters", Date: cannedDate, Next: next}
+	if p.ID != "" {
+		s.FirmID = "f1"
+	}
 	if at.Job != "" {
+		s.Seq = 41
 		s.Job = "14 Quarry Lane"
 	}
 	if at.Room != "" {
 		s.Room, s.Turn = "Utility", "Ola Brandt, electrician"
 	}
+	return s
+}
+
+// acrossJobs is a sheet about both jobs.
+func acrossJobs(s Sheet) Sheet {
+	s.Seqs = map[string]int64{"job-1": 41, "job-2": 7}
 	return s
 }
 

@@ -18,7 +18,7 @@ func jobSamples() []sample {
 	empty := JobTable{At: job, Name: "14 Quarry Lane"}
 	client := sheetFor(Person{}, "How it goes", job, say("One choice waits for you: the fan in the utility."))
 	return []sample{
-		canned(Dashboard, "", DashboardView{sheetFor(foreman, "All jobs", none, look), []JobTable{quarryLane(), millLoft()}}),
+		canned(Dashboard, "", DashboardView{acrossJobs(sheetFor(foreman, "All jobs", none, look)), []JobTable{quarryLane(), millLoft()}}),
 		canned(Dashboard, "empty", DashboardView{Sheet: sheetFor(foreman, "All jobs", none, first)}),
 		canned(Job, "", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: quarryLane(), MayEdit: true, ProgressMade: daysBefore(12)}),
 		canned(Job, "link", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: millLoft(), MayEdit: true, ProgressHref: "/progress/m3f-k9q-w2d"}),

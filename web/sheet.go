@@ -14,6 +14,14 @@ type Sheet struct {
 	// Token goes back with every form, so that no other site can post one.
 	Token string
 
+	// FirmID is the firm of who is signed in.
+	FirmID string
+	// Seq is the number of the last diary entry of the job that was there when
+	// the page's records were read; 0 outside jobs. Seqs are the same for a page
+	// about more jobs than one, by the job's id.
+	Seq  int64
+	Seqs map[string]int64
+
 	// The title block.
 	Title string // what this sheet shows: "Set-out", "Schedule"
 	Firm  string

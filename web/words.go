@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"math"
@@ -17,6 +18,8 @@ var funcs = template.FuncMap{
 	"day":       Day,
 	"dayTime":   DayTime,
 	"short":     shortDay,
+	"instant":   instant,
+	"json":      asJSON,
 	"mm":        MM,
 	"odds":      Odds,
 	"miss":      Miss,
@@ -53,6 +56,15 @@ func DayTime(t time.Time) string {
 		return "no date"
 	}
 	return t.Format("Mon 2 Jan 2006, 15:04")
+}
+
+// instant is a moment as scripts read it (RFC 3339), in UTC.
+func instant(t time.Time) string { return t.UTC().Format(time.RFC3339) }
+
+// asJSON is a value as scripts read it, its keys in order.
+func asJSON(v any) (string, error) {
+	text, err := json.Marshal(v)
+	return string(text), err
 }
 
 // shortDay fits under a state frame.

@@ -18,6 +18,10 @@ func (p *Pages) Dashboard(c echo.Context) error {
 	if tradeOf(by) != gate.Foreman {
 		return c.Redirect(http.StatusSeeOther, web.TasksPath)
 	}
+	seqs, err := p.seqs(c)
+	if err != nil {
+		return err
+	}
 	jobs, err := p.Job.Jobs(ctx, by)
 	if err != nil {
 		return err
@@ -27,6 +31,7 @@ func (p *Pages) Dashboard(c echo.Context) error {
 		return err
 	}
 	v := web.DashboardView{Sheet: p.Sheet(c, "Jobs and rooms")}
+	v.Seqs = seqs
 	v.Next = web.Next{Sentence: "Open the first job.", Action: "Open a job", Href: web.NewJobPath}
 	var first gate.Next // for the foreman; a stage to sign off goes before all else
 	for _, j := range jobs {

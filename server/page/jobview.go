@@ -31,6 +31,10 @@ func (p *Pages) jobOf(c echo.Context) (job.Job, error) {
 }
 
 func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
+	seqs, err := p.seqs(c)
+	if err != nil {
+		return web.JobView{}, err
+	}
 	j, err := p.jobOf(c)
 	if err != nil {
 		return web.JobView{}, err
@@ -41,7 +45,7 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 		return web.JobView{}, err
 	}
 	v := web.JobView{Sheet: p.Sheet(c, "Job"), MayEdit: firm.MayRunJobs(by) == nil}
-	v.Job = j.Name
+	v.Job, v.Seq = j.Name, seqs[j.ID.String()]
 	table, rooms, err := p.table(c, j, all)
 	if err != nil {
 		return v, err

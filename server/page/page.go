@@ -62,9 +62,21 @@ func PlaceOf(c echo.Context) web.Place { return web.Place{Job: c.Param("job"), R
 func (p *Pages) Sheet(c echo.Context, title string) web.Sheet {
 	s := web.Sheet{At: PlaceOf(c), Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: p.Now(), Done: done[c.QueryParam("done")]}
 	if a, ok := auth.Who(c); ok {
-		s.Firm, s.Person = a.FirmName, person(a.Person)
+		s.Firm, s.FirmID, s.Person = a.FirmName, a.Person.Firm.String(), person(a.Person)
 	}
 	return s
+}
+
+// seqs are the last numbers of all diaries of the firm, for a page across jobs.
+// They are read before what the page shows: it may show more than they say,
+// never less.
+func (p *Pages) seqs(c echo.Context) (map[string]int64, error) {
+	last, err := p.Services.Diary.Last(c.Request().Context(), who(c))
+	out := map[string]int64{}
+	for job, seq := range last {
+		out[job.String()] = seq
+	}
+	return out, err
 }
 
 // person is somebody as pages name him.

@@ -28,6 +28,10 @@ var stagesOf = map[gate.Trade]string{
 // what the others wait for.
 func (p *Pages) Ready(c echo.Context) error {
 	by, ctx := who(c), c.Request().Context()
+	seqs, err := p.seqs(c)
+	if err != nil {
+		return err
+	}
 	rooms, err := p.Stage.Ready(ctx, by)
 	if err != nil {
 		return err
@@ -37,6 +41,7 @@ func (p *Pages) Ready(c echo.Context) error {
 		return err
 	}
 	v := web.ReadyView{Sheet: p.Sheet(c, "Ready rooms"), Stage: stagesOf[tradeOf(by)]}
+	v.Seqs = seqs
 	v.Next = web.Next{Sentence: "Nothing for you here yet."}
 	listed := map[id.Room]bool{}
 	for _, r := range rooms {

@@ -100,7 +100,7 @@ func (p *Pages) scene(c echo.Context, title string) (*scene, error) {
 		return nil, err
 	}
 	s := &scene{by: by, j: j, people: all, at: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()}, sheet: p.Sheet(c, title)}
-	s.sheet.At, s.sheet.Job, s.sheet.Room = s.at, j.Record.JobName, j.Record.Name
+	s.sheet.At, s.sheet.Job, s.sheet.Room, s.sheet.Seq = s.at, j.Record.JobName, j.Record.Name, j.Record.Seq
 	s.sheet.Turn = all.inTrade(gate.WhoNext(j.Gate, j.Now))
 	s.sheet.Next = nextOf(s.at, j, tradeOf(by))
 	return s, nil

@@ -16,6 +16,10 @@ import (
 // from the gates.
 func (p *Pages) Tasks(c echo.Context) error {
 	by, ctx := who(c), c.Request().Context()
+	seqs, err := p.seqs(c)
+	if err != nil {
+		return err
+	}
 	rooms, err := p.Stage.Tasks(ctx, by)
 	if err != nil {
 		return err
@@ -25,6 +29,7 @@ func (p *Pages) Tasks(c echo.Context) error {
 		return err
 	}
 	v := web.TasksView{Sheet: p.Sheet(c, "Tasks")}
+	v.Seqs = seqs
 	v.Next = web.Next{Sentence: "Nothing for you today. A room comes here as soon as it is ready for you."}
 	for _, j := range jobs {
 		of := web.TaskJob{Name: j.Name, Address: j.Address}

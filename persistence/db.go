@@ -12,6 +12,7 @@ import (
 	"github.com/jackc/pgx/v5/pgtype"
 	"github.com/jackc/pgx/v5/pgxpool"
 
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/persistence/schema"
 )
@@ -53,32 +54,36 @@ func (db *DB) Ping(ctx context.Context) error { return db.pool.Ping(ctx) }
 // Schema tells where the database's schema stands.
 func (db *DB) Schema(ctx context.Context) (schema.Version, error) { return schema.Read(ctx, db.pool) }
 
-// Tx is one transaction of one firm. It carries every port that the domain's
+// Tx is one transaction of somebody of one firm. It carries every port that the domain's
 // packages ask for.
 type Tx struct {
 	tx   pgx.Tx
 	firm id.Firm
 }
 
+// everyJob stands in lathmark.member for the firm itself: see firm.Whole.
+const everyJob = "all"
+
 // rollback is how long a rollback may take once the caller has gone.
 const rollback = 5 * time.Second
 
-// WithTx runs do in a transaction that sees and writes one firm's rows only.
+// WithTx runs do in a transaction of the person who asks. It sees and writes
+// one firm's rows only, and of those the rows of the jobs that he may see.
 // It commits where do returns nil. Otherwise, and where do panics, it rolls
 // back, also when ctx has ended by then. Errors that the database gives are
 // turned into faults. Each statement sees what was committed before it: what
 // is read after a lock was taken is as it is then.
-func (db *DB) WithTx(ctx context.Context, firm id.Firm, do func(*Tx) error) error {
-	return db.with(ctx, pgx.TxOptions{IsoLevel: pgx.ReadCommitted}, firm, do)
+func (db *DB) WithTx(ctx context.Context, by firm.Person, do func(*Tx) error) error {
+	return db.with(ctx, pgx.TxOptions{IsoLevel: pgx.ReadCommitted}, by, do)
 }
 
 // Snapshot is WithTx for reading alone: every statement sees the rows of one
 // moment, however much is written meanwhile.
-func (db *DB) Snapshot(ctx context.Context, firm id.Firm, do func(*Tx) error) error {
-	return db.with(ctx, pgx.TxOptions{IsoLevel: pgx.RepeatableRead, AccessMode: pgx.ReadOnly}, firm, do)
+func (db *DB) Snapshot(ctx context.Context, by firm.Person, do func(*Tx) error) error {
+	return db.with(ctx, pgx.TxOptions{IsoLevel: pgx.RepeatableRead, AccessMode: pgx.ReadOnly}, by, do)
 }
 
-func (db *DB) with(ctx context.Context, options pgx.TxOptions, firm id.Firm, do func(*Tx) error) error {
+func (db *DB) with(ctx context.Context, options pgx.TxOptions, by firm.Person, do func(*Tx) error) error {
 	tx, err := db.pool.BeginTx(ctx, options)
 	if err != nil {
 		return err
@@ -88,10 +93,14 @@ func (db *DB) with(ctx context.Context, options pgx.TxOptions, firm id.Firm, do 
 		defer cancel()
 		_ = tx.Rollback(late) // after a commit this does nothing
 	}()
-	if _, err := tx.Exec(ctx, "select set_config('lathmark.firm', $1, true)", firm.String()); err != nil {
+	member := everyJob
+	if !by.ID.IsZero() {
+		member = by.ID.String()
+	}
+	if _, err := tx.Exec(ctx, "select set_config('lathmark.firm', $1, true), set_config('lathmark.member', $2, true)", by.Firm.String(), member); err != nil {
 		return fmt.Errorf("set the firm: %w", err)
 	}
-	if err := do(&Tx{tx, firm}); err != nil {
+	if err := do(&Tx{tx, by.Firm}); err != nil {
 		return toFault(err)
 	}
 	return toFault(tx.Commit(ctx))
@@ -99,15 +108,15 @@ func (db *DB) with(ctx context.Context, options pgx.TxOptions, firm id.Firm, do 
 
 // In narrows a DB to the port T that one package of the domain declares. It
 // panics where *Tx is no T; ports.go makes sure at compile time that it is.
-func In[T any](db *DB) func(ctx context.Context, firm id.Firm, do func(T) error) error {
-	return func(ctx context.Context, firm id.Firm, do func(T) error) error {
-		return db.WithTx(ctx, firm, func(tx *Tx) error { return do(any(tx).(T)) })
+func In[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
+	return func(ctx context.Context, by firm.Person, do func(T) error) error {
+		return db.WithTx(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
 	}
 }
 
 // InSnapshot is In for reading alone: see Snapshot.
-func InSnapshot[T any](db *DB) func(ctx context.Context, firm id.Firm, do func(T) error) error {
-	return func(ctx context.Context, firm id.Firm, do func(T) error) error {
-		return db.Snapshot(ctx, firm, func(tx *Tx) error { return do(any(tx).(T)) })
+func InSnapshot[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
+	return func(ctx context.Context, by firm.Person, do func(T) error) error {
+		return db.Snapshot(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
 	}
 }

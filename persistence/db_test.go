@@ -35,11 +35,11 @@ func TestWhatEndsATransactionTakesItBack(t *testing.T) {
 		return tx.InsertJob(context.Background(), job.Job{ID: id.New[id.Job](), Name: "x", CreatedAt: s.Clock.Now()})
 	}
 	wrong := errors.New("wrong")
-	if err := s.DB.WithTx(t.Context(), s.Owner.Firm, func(tx *persistence.Tx) error { return errors.Join(insert(tx), wrong) }); !errors.Is(err, wrong) {
+	if err := s.DB.WithTx(t.Context(), s.Owner, func(tx *persistence.Tx) error { return errors.Join(insert(tx), wrong) }); !errors.Is(err, wrong) {
 		t.Error(err)
 	}
 	gone, leave := context.WithCancel(t.Context())
-	if err := s.DB.WithTx(gone, s.Owner.Firm, func(tx *persistence.Tx) error {
+	if err := s.DB.WithTx(gone, s.Owner, func(tx *persistence.Tx) error {
 		err := insert(tx)
 		leave()
 		return err
@@ -52,13 +52,13 @@ func TestWhatEndsATransactionTakesItBack(t *testing.T) {
 				t.Error("the panic was swallowed")
 			}
 		}()
-		_ = s.DB.WithTx(t.Context(), s.Owner.Firm, func(tx *persistence.Tx) error { panic(insert(tx)) })
+		_ = s.DB.WithTx(t.Context(), s.Owner, func(tx *persistence.Tx) error { panic(insert(tx)) })
 	}()
 	if n := jobs(t, s); n != 0 {
 		t.Errorf("%d jobs are there", n)
 	}
 	for range 20 { // no connection was lost on the way
-		if err := s.DB.WithTx(t.Context(), s.Owner.Firm, insert); err != nil {
+		if err := s.DB.WithTx(t.Context(), s.Owner, insert); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -78,7 +78,7 @@ func TestTheNextTransactionHasItsOwnFirm(t *testing.T) {
 	for i := range 200 {
 		all.Go(func() error {
 			who := others[i%len(others)]
-			return s.DB.WithTx(t.Context(), who.Firm, func(tx *persistence.Tx) error {
+			return s.DB.WithTx(t.Context(), who, func(tx *persistence.Tx) error {
 				f, err := tx.Firm(t.Context())
 				if err == nil && f.ID != who.Firm {
 					err = errors.New("the firm of another transaction")
@@ -124,7 +124,7 @@ func TestRefusalsAreInWords(t *testing.T) {
 		"an old version": {func(tx *persistence.Tx) error { return tx.UpdateRoom(t.Context(), r.Record.Room, 7) },
 			fault.Conflict, "Somebody else changed this in the meantime."},
 	} {
-		err := s.DB.WithTx(t.Context(), s.Owner.Firm, c.do)
+		err := s.DB.WithTx(t.Context(), s.Owner, c.do)
 		if fault.KindOf(err) != c.kind || err.Error() != c.msg {
 			t.Errorf("%s: %v", what, err)
 		}

@@ -204,7 +204,7 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	x.r = s.SignFirstFix(t, r)
 	check(s.Stage.SeeTail(ctx, s.Foreman, x.room, r.Record.Positions[0].ID))
 	check(s.Stage.NoteSnag(ctx, s.Foreman, x.room, room.Snag{ID: x.snag, Says: "scratch"}))
-	err := s.DB.WithTx(ctx, s.Owner.Firm, func(tx *persistence.Tx) error {
+	err := s.DB.WithTx(ctx, s.Owner, func(tx *persistence.Tx) error {
 		at := s.Clock.Now()
 		return tx.InsertOpening(ctx, x.room, room.Opening{ID: x.opening, Position: r.Record.Positions[0].ID, Outcome: gate.NotFound, At: at, RecordedAt: at})
 	})
@@ -243,7 +243,7 @@ func TestEveryMethodWithAForeignFirmsIDs(t *testing.T) {
 		if call == nil {
 			continue
 		}
-		err := s.DB.WithTx(t.Context(), stranger.Firm, func(tx *persistence.Tx) error {
+		err := s.DB.WithTx(t.Context(), stranger, func(tx *persistence.Tx) error {
 			found, err := call(t.Context(), tx)
 			if v := reflect.ValueOf(found); err == nil && found != nil && !(v.Kind() == reflect.Slice && v.Len() == 0 || v.Kind() == reflect.Map && v.Len() == 0 || v.IsZero()) {
 				t.Errorf("%s found %+v", name, found)
@@ -262,7 +262,7 @@ func TestEveryMethodWithAForeignFirmsIDs(t *testing.T) {
 		if call == nil {
 			continue
 		}
-		err := s.DB.WithTx(t.Context(), s.Owner.Firm, func(tx *persistence.Tx) error {
+		err := s.DB.WithTx(t.Context(), s.Owner, func(tx *persistence.Tx) error {
 			if _, err := call(t.Context(), tx); err != nil {
 				return err
 			}

@@ -7,8 +7,8 @@ import (
 	"lathmark/domain/id"
 )
 
-// InTx runs do in one transaction of a firm.
-type InTx func(ctx context.Context, firm id.Firm, do func(Tx) error) error
+// InTx runs do in one transaction of the person who asks; see firm.InTx.
+type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 
 // Tx is what this package needs of a transaction.
 type Tx interface {
@@ -69,7 +69,7 @@ func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after in
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.in(ctx, by, func(tx Tx) error {
 		es, err = tx.Diary(ctx, job, after, Page)
 		return err
 	})
@@ -101,7 +101,7 @@ type Proof struct {
 // Prove checks the chain of every job of a firm, and that every sign-off still
 // holds what its entry says it held. For the command line: nobody is asked.
 func (s *Service) Prove(ctx context.Context, of id.Firm) (out []Proof, err error) {
-	err = s.in(ctx, of, func(tx Tx) error {
+	err = s.in(ctx, firm.Whole(of), func(tx Tx) error {
 		jobs, err := tx.DiaryJobs(ctx)
 		if err != nil {
 			return err

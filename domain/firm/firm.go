@@ -42,6 +42,10 @@ type Person struct {
 	Trade gate.Trade // of a Trade; else empty
 }
 
+// Whole stands for the firm itself, limited to no job: what the program does of
+// its own accord, and the search for somebody who is not known yet.
+func Whole(of id.Firm) Person { return Person{Firm: of} }
+
 // Initials are those that a sign-off is marked with: "Ada Byron" signs "AB".
 func (p Person) Initials() string {
 	var out strings.Builder

@@ -38,7 +38,7 @@ func (s *Service) Found(ctx context.Context, name, owner string) (Person, string
 	}
 	now := s.now()
 	token, hash := NewToken(p.Firm)
-	err := s.in(ctx, p.Firm, func(tx Tx) error {
+	err := s.in(ctx, Whole(p.Firm), func(tx Tx) error {
 		if err := tx.InsertFirm(ctx, Firm{p.Firm, name, now}); err != nil {
 			return err
 		}
@@ -52,7 +52,7 @@ func (s *Service) Found(ctx context.Context, name, owner string) (Person, string
 
 // Firm gives the firm of by. Anyone of the firm may ask.
 func (s *Service) Firm(ctx context.Context, by Person) (f Firm, err error) {
-	err = s.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.in(ctx, by, func(tx Tx) error {
 		f, err = tx.Firm(ctx)
 		return err
 	})
@@ -70,7 +70,7 @@ func (s *Service) AddMember(ctx context.Context, by Person, p Person) (Member, e
 		return Member{}, err
 	}
 	m := Member{Person: p, CreatedAt: s.now()}
-	err := s.in(ctx, by.Firm, func(tx Tx) error {
+	err := s.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Member(ctx, p.ID); err == nil {
 			m = old
 			if old.Person != p {
@@ -89,7 +89,7 @@ func (s *Service) Members(ctx context.Context, by Person) (all []Member, err err
 	if err := MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.in(ctx, by, func(tx Tx) error {
 		all, err = tx.Members(ctx)
 		return err
 	})
@@ -105,7 +105,7 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 	if member == by.ID {
 		return &fault.Error{Kind: fault.Refused, Msg: "You cannot take yourself out of the firm."}
 	}
-	return s.in(ctx, by.Firm, func(tx Tx) error { return tx.EndMember(ctx, member, s.now()) })
+	return s.in(ctx, by, func(tx Tx) error { return tx.EndMember(ctx, member, s.now()) })
 }
 
 // OneTimeLink makes a link that lets a member in once, within LinkLasts. The
@@ -116,7 +116,7 @@ func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) 
 	}
 	now := s.now()
 	token, hash := NewToken(by.Firm)
-	return token, s.in(ctx, by.Firm, func(tx Tx) error {
+	return token, s.in(ctx, by, func(tx Tx) error {
 		if m, err := tx.Member(ctx, member); err != nil || !m.LeftAt.IsZero() {
 			return noMember(err)
 		}
@@ -132,7 +132,7 @@ func (s *Service) ComeIn(ctx context.Context, link string) (p Person, session st
 		return Person{}, "", err
 	}
 	now := s.now()
-	err = s.in(ctx, firm, func(tx Tx) error {
+	err = s.in(ctx, Whole(firm), func(tx Tx) error {
 		member, err := tx.UseOneTimeLink(ctx, hash, now)
 		if err != nil {
 			return noLink(err)
@@ -146,7 +146,7 @@ func (s *Service) ComeIn(ctx context.Context, link string) (p Person, session st
 // StartSession starts a session for a member whom the caller has made sure of
 // by other means (the demo's page of people). Faults: NotFound.
 func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (p Person, session string, err error) {
-	err = s.in(ctx, firm, func(tx Tx) error {
+	err = s.in(ctx, Whole(firm), func(tx Tx) error {
 		p, session, err = start(ctx, tx, firm, member, s.now())
 		return err
 	})
@@ -168,7 +168,7 @@ func (s *Service) Session(ctx context.Context, session string) (p Person, err er
 	if err != nil {
 		return Person{}, err
 	}
-	err = s.in(ctx, firm, func(tx Tx) error {
+	err = s.in(ctx, Whole(firm), func(tx Tx) error {
 		m, err := tx.SessionMember(ctx, hash, s.now())
 		p = m.Person
 		return err
@@ -179,7 +179,7 @@ func (s *Service) Session(ctx context.Context, session string) (p Person, err er
 // EndSession ends a session; one that has ended already is no error.
 func (s *Service) EndSession(ctx context.Context, session string) error {
 	if firm, hash, err := ReadToken(session); err == nil {
-		return s.in(ctx, firm, func(tx Tx) error { return tx.DeleteSession(ctx, hash) })
+		return s.in(ctx, Whole(firm), func(tx Tx) error { return tx.DeleteSession(ctx, hash) })
 	}
 	return nil // no session at all has ended already
 }
@@ -189,7 +189,7 @@ func (s *Service) BuildUps(ctx context.Context, by Person) (all []BuildUp, err e
 	if err := MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.in(ctx, by, func(tx Tx) error {
 		all, err = tx.BuildUps(ctx)
 		return err
 	})
@@ -207,7 +207,7 @@ func (s *Service) SaveBuildUp(ctx context.Context, by Person, b BuildUp) (BuildU
 	if err := b.Check(); err != nil {
 		return BuildUp{}, err
 	}
-	return b, s.in(ctx, by.Firm, func(tx Tx) error { return tx.SaveBuildUp(ctx, b, s.now()) })
+	return b, s.in(ctx, by, func(tx Tx) error { return tx.SaveBuildUp(ctx, b, s.now()) })
 }
 
 func noMember(err error) error {

@@ -7,9 +7,11 @@ import (
 	"lathmark/domain/id"
 )
 
-// InTx runs do in one transaction of a firm, which sees no other firm's
-// records. It commits where do returns nil and rolls back otherwise.
-type InTx func(ctx context.Context, firm id.Firm, do func(Tx) error) error
+// InTx runs do in one transaction of the person who asks: it sees no other
+// firm's records, and of his own firm's jobs those that he may see. For the
+// firm itself see Whole. It commits where do returns nil and rolls back
+// otherwise.
+type InTx func(ctx context.Context, by Person, do func(Tx) error) error
 
 // Tx is what this package needs of a transaction. Records of other firms are
 // not found. Faults: NotFound, Conflict.

@@ -20,8 +20,8 @@ type Job struct {
 	CreatedAt time.Time
 }
 
-// InTx runs do in one transaction of a firm.
-type InTx func(ctx context.Context, firm id.Firm, do func(Tx) error) error
+// InTx runs do in one transaction of the person who asks; see firm.InTx.
+type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 
 // Tx is what this package needs of a transaction. Jobs of other firms are not
 // found.
@@ -58,7 +58,7 @@ func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error
 		return Job{}, &fault.Error{Kind: fault.BadInput, Msg: "This job cannot be added.",
 			Fields: []fault.Field{{Path: "name", Wrong: "the name is missing or too long", Mend: "Give a name of up to 120 characters"}}}
 	}
-	err := s.in(ctx, by.Firm, func(tx Tx) error {
+	err := s.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Job(ctx, j.ID); err == nil {
 			if old.Name != j.Name || old.Address != j.Address {
 				return &fault.Error{Kind: fault.Conflict, Msg: "Another job was added under this id."}
@@ -87,7 +87,7 @@ func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err erro
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.in(ctx, by, func(tx Tx) error {
 		all, err = tx.Jobs(ctx)
 		return err
 	})
@@ -99,7 +99,7 @@ func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (j Job, e
 	if err := firm.MayRead(by); err != nil {
 		return Job{}, err
 	}
-	err = s.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.in(ctx, by, func(tx Tx) error {
 		j, err = tx.Job(ctx, job)
 		return err
 	})
@@ -113,7 +113,7 @@ func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (t
 		return "", err
 	}
 	token, hash := firm.NewToken(by.Firm)
-	return token, s.in(ctx, by.Firm, func(tx Tx) error {
+	return token, s.in(ctx, by, func(tx Tx) error {
 		now := s.now()
 		if _, err := tx.Job(ctx, job); err != nil {
 			return err
@@ -134,7 +134,7 @@ func (s *Service) EndClientLinks(ctx context.Context, by firm.Person, job id.Job
 	if err := firm.MayRunJobs(by); err != nil {
 		return err
 	}
-	return s.in(ctx, by.Firm, func(tx Tx) error {
+	return s.in(ctx, by, func(tx Tx) error {
 		now := s.now()
 		if _, err := tx.Job(ctx, job); err != nil {
 			return err
@@ -154,7 +154,7 @@ func (s *Service) ClientJob(ctx context.Context, link string) (of id.Firm, j Job
 	if err != nil {
 		return id.Firm{}, Job{}, err
 	}
-	err = s.in(ctx, of, func(tx Tx) error {
+	err = s.in(ctx, firm.Whole(of), func(tx Tx) error {
 		job, err := tx.ClientLinkJob(ctx, hash)
 		if err != nil {
 			return err

@@ -39,7 +39,7 @@ func (b *Book) Write(ctx context.Context, by firm.Person, room id.Room, may firm
 	if err := may(by); err != nil {
 		return nil, err
 	}
-	err = b.in(ctx, by.Firm, func(tx Tx) error {
+	err = b.in(ctx, by, func(tx Tx) error {
 		if err := tx.LockRoom(ctx, room); err != nil {
 			return err
 		}
@@ -83,7 +83,7 @@ func (b *Book) Read(ctx context.Context, by firm.Person, room id.Room) (j *Judge
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = b.look(ctx, by.Firm, func(tx Tx) error {
+	err = b.look(ctx, by, func(tx Tx) error {
 		j, err = b.Open(ctx, tx, room)
 		return err
 	})
@@ -100,10 +100,10 @@ func (b *Book) Open(ctx context.Context, tx Tx, room id.Room) (*Judged, error) {
 	return b.judge(r, b.now())
 }
 
-// Look runs do in a transaction of a firm that only reads, for services that
-// look at more than one room.
-func (b *Book) Look(ctx context.Context, of id.Firm, do func(Tx) error) error {
-	return b.look(ctx, of, do)
+// Look runs do in a transaction that only reads and sees what by may see, for
+// services that look at more than one room.
+func (b *Book) Look(ctx context.Context, by firm.Person, do func(Tx) error) error {
+	return b.look(ctx, by, do)
 }
 
 func (b *Book) judge(r *Record, now time.Time) (*Judged, error) {

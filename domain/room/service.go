@@ -87,7 +87,7 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 	if err != nil {
 		return nil, err
 	}
-	err = s.book.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.book.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Record(ctx, r.ID); err == nil {
 			if old.Version == 1 && (old.Job != r.Job || old.Name != r.Name || !reflect.DeepEqual(old.Outline, r.Outline) || old.Height != r.Height) {
 				return otherRecord()
@@ -230,7 +230,7 @@ func (s *Service) Rooms(ctx context.Context, by firm.Person, job id.Job) (all []
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.book.look(ctx, by.Firm, func(tx Tx) error {
+	err = s.book.look(ctx, by, func(tx Tx) error {
 		if _, err := tx.JobName(ctx, job); err != nil {
 			return err
 		}

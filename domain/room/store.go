@@ -10,8 +10,8 @@ import (
 	"lathmark/domain/id"
 )
 
-// InTx runs do in one transaction of a firm.
-type InTx func(ctx context.Context, firm id.Firm, do func(Tx) error) error
+// InTx runs do in one transaction of the person who asks; see firm.InTx.
+type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 
 // Tx is what rooms need of a transaction. Whatever belongs to another firm is
 // not found. An id that another record has is a Conflict, a version that is

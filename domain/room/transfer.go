@@ -36,7 +36,7 @@ func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id
 		return nil, err
 	}
 	r := Room{ID: id.OrNew(room), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet), Wet: []Wet{}}
-	err = s.book.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.book.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Record(ctx, r.ID); err == nil {
 			if old.Job != r.Job || !old.holds(sheet) {
 				return otherRecord()

@@ -59,7 +59,7 @@ func (s *Service) JobSheet(ctx context.Context, by firm.Person, job id.Job) (out
 	if err != nil {
 		return JobSheet{}, err
 	}
-	err = s.book.Look(ctx, by.Firm, func(tx room.Tx) error {
+	err = s.book.Look(ctx, by, func(tx room.Tx) error {
 		out.Name, err = tx.JobName(ctx, job)
 		return err
 	})
@@ -82,7 +82,7 @@ func (s *Service) each(ctx context.Context, by firm.Person, job *id.Job, do func
 	if err := firm.MayRead(by); err != nil {
 		return err
 	}
-	return s.book.Look(ctx, by.Firm, func(tx room.Tx) error { return s.walk(ctx, tx, job, do) })
+	return s.book.Look(ctx, by, func(tx room.Tx) error { return s.walk(ctx, tx, job, do) })
 }
 
 func (s *Service) walk(ctx context.Context, tx room.Tx, job *id.Job, do func(*room.Judged)) error {

@@ -41,7 +41,7 @@ func (s *Service) Progress(ctx context.Context, link string) (out Progress, err 
 	if err != nil {
 		return Progress{}, err
 	}
-	err = s.book.Look(ctx, of, func(tx room.Tx) error {
+	err = s.book.Look(ctx, firm.Whole(of), func(tx room.Tx) error {
 		job, err := tx.ClientLinkJob(ctx, hash)
 		if err != nil {
 			return err

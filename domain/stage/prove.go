@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -26,7 +27,7 @@ type Altered struct {
 // could turn the database's triggers off. For the command line: nobody is
 // asked. The sheets themselves are proved by diary.Service.Prove.
 func (s *Service) ProveSigned(ctx context.Context, of id.Firm) (out []Altered, err error) {
-	err = s.book.Look(ctx, of, func(tx room.Tx) error {
+	err = s.book.Look(ctx, firm.Whole(of), func(tx room.Tx) error {
 		rooms, err := tx.AllRooms(ctx)
 		if err != nil {
 			return err

@@ -172,7 +172,7 @@ func (s *Service) SignOffs(ctx context.Context, by firm.Person, of id.Room) (all
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.book.Look(ctx, by.Firm, func(tx room.Tx) error {
+	err = s.book.Look(ctx, by, func(tx room.Tx) error {
 		if _, err := tx.Record(ctx, of); err != nil {
 			return err
 		}

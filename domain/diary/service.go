@@ -83,7 +83,7 @@ func (s *Service) Last(ctx context.Context, by firm.Person) (seqs map[id.Job]int
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.in(ctx, by.Firm, func(tx Tx) error {
+	err = s.in(ctx, by, func(tx Tx) error {
 		seqs, err = tx.LastSeqs(ctx)
 		return err
 	})

@@ -5,15 +5,24 @@ RACE := $(shell command -v gcc >/dev/null 2>&1 && echo -race)
 
 LINT := go run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
+# npm is for checking scripts only: nothing that it installs is built in or served.
+CHECKER := web/node_modules/.package-lock.json
+
 help: ## print this text
 	@awk -F ': .*## ' '/^[a-z]+:.*## / { printf "make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
-setup: ## install PostgreSQL and Chromium where they are missing
+setup: ## install PostgreSQL, Chromium and Node.js where they are missing
 	@sh deploy/setup.sh
 
-test: setup ## vet and test everything, on a PostgreSQL and a browser of its own
+test: setup script ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
 	go test $(RACE) ./...
+
+script: $(CHECKER) ## check the types of the pages' scripts, and test them
+	cd web && npm run --silent types && npm run --silent test
+
+$(CHECKER): web/package.json web/package-lock.json web/.npmrc
+	cd web && npm ci --silent && touch node_modules/.package-lock.json
 
 demo: setup ## run a server with an invented firm; options in DEMO, as DEMO='--fresh'
 	go build -o bin/lathmark ./cmd/lathmark
@@ -29,4 +38,4 @@ bench: ## how fast the adjustment is, and what it allocates
 trial: ## tape and open 10,000 simulated tails: what the set-out is worth on site
 	go run ./cmd/trial
 
-.PHONY: help setup demo test lint bench trial
+.PHONY: help setup demo test script lint bench trial

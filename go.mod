@@ -2,6 +2,9 @@ module lathmark
 
 go 1.26.0
 
+// Development only: what npm installs.
+ignore ./web/node_modules
+
 require (
 	github.com/caarlos0/env/v11 v11.4.2
 	github.com/chromedp/chromedp v0.23.0

@@ -1,7 +1,8 @@
 #!/bin/sh
 # Installs what the demo and the tests need beside Go: PostgreSQL 15 or newer and, for
-# the tests in a browser, Chromium. On Debian and its kin with apt, as root or where
-# sudo asks for no password; anywhere else it says what to install and ends with 1.
+# the tests, Chromium and Node.js 18 or newer with npm. On Debian and its kin with apt, as
+# root or where sudo asks for no password; anywhere else it says what to install and ends
+# with 1.
 # Where nothing is missing it does nothing and says nothing.
 #
 # LATHMARK_SETUP=dry prints what would be run instead of running it.
@@ -24,18 +25,25 @@ newest_postgres() {
 
 missing_packages() {
 	[ "$(newest_postgres)" -ge 15 ] || echo postgresql
-	for name in chromium chromium-browser google-chrome; do
-		if command -v "$name" >/dev/null 2>&1; then return; fi
+	has chromium chromium-browser google-chrome || echo chromium
+	has node && [ "$(node --version | sed 's/^v\([0-9]*\).*/\1/')" -ge 18 ] || echo nodejs
+	has npm || echo npm
+}
+
+# has tells whether one of the programs is there.
+has() {
+	for name in "$@"; do
+		if command -v "$name" >/dev/null 2>&1; then return 0; fi
 	done
-	echo chromium
+	return 1
 }
 
 by_hand() {
 	echo "Missing on this machine: $missing. $1" >&2
-	echo 'Please install PostgreSQL 15 or newer (its programs initdb and postgres) and Chromium, then run this again.' >&2
-	echo 'On Debian or Ubuntu:  sudo apt-get install postgresql chromium' >&2
-	echo 'On Fedora:            sudo dnf install postgresql-server chromium' >&2
-	echo 'On macOS:             brew install postgresql@17 && brew install --cask chromium' >&2
+	echo 'Please install PostgreSQL 15 or newer (its programs initdb and postgres), Chromium, and Node.js 18 or newer with npm, then run this again.' >&2
+	echo 'On Debian or Ubuntu:  sudo apt-get install postgresql chromium nodejs npm' >&2
+	echo 'On Fedora:            sudo dnf install postgresql-server chromium nodejs npm' >&2
+	echo 'On macOS:             brew install postgresql@17 node && brew install --cask chromium' >&2
 	exit 1
 }
 

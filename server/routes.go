@@ -14,6 +14,8 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET("/healthz", health)
 	e.GET("/readyz", s.ready)
 	e.GET("/static/*", static)
+	e.GET(web.WorkerPath, file(web.Worker))
+	e.GET(web.ManifestPath, file(web.Manifest))
 
 	api.Mount(e, e.Group("", s.sessions.Read), api.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary}, Status)
 

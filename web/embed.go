@@ -9,12 +9,15 @@ import (
 	"strings"
 )
 
-//go:embed templates static
+//go:embed templates static script/*.js
 var files embed.FS
 
-// ContentSecurityPolicy is the policy every page is written for: no script at
-// all, one stylesheet of our own, forms that go nowhere else.
-const ContentSecurityPolicy = "default-src 'none'; style-src 'self'; img-src 'self'; " +
+// ContentSecurityPolicy is the policy every page is written for: one
+// stylesheet and scripts of our own, from files and never from the page
+// itself; pictures from here or just taken; forms and calls that go nowhere
+// else. WebAssembly may be compiled, which is no leave for eval.
+const ContentSecurityPolicy = "default-src 'none'; style-src 'self'; img-src 'self' blob:; " +
+	"script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // Asset is a file that pages refer to. Its address holds a hash of its
@@ -29,27 +32,47 @@ type Asset struct {
 var Assets = loadAssets()
 
 func loadAssets() map[string]Asset {
-	entries, err := files.ReadDir("static")
-	if err != nil {
-		panic("web: no static files: " + err.Error())
-	}
 	assets := map[string]Asset{}
-	for _, e := range entries {
-		data, err := files.ReadFile("static/" + e.Name())
-		if err != nil {
-			panic("web: " + err.Error())
-		}
-		sum := sha256.Sum256(data)
-		ext := path.Ext(e.Name())
-		stem := strings.TrimSuffix(e.Name(), ext)
-		at := "/static/" + stem + "." + hex.EncodeToString(sum[:6]) + ext
+	for name, data := range folder("static") {
+		ext := path.Ext(name)
+		at := "/static/" + strings.TrimSuffix(name, ext) + "." + hashOf(data) + ext
 		assets[at] = Asset{Path: at, Type: mime.TypeByExtension(ext), Data: data}
+	}
+	for name, data := range modules() {
+		at := scriptFolder() + name
+		assets[at] = Asset{Path: at, Type: javaScript, Data: data}
 	}
 	return assets
 }
 
-// assetPath gives the address of a static file by its plain name.
+// folder gives the files of an embedded folder by name.
+func folder(name string) map[string][]byte {
+	entries, err := files.ReadDir(name)
+	if err != nil {
+		panic("web: no folder: " + err.Error())
+	}
+	out := map[string][]byte{}
+	for _, e := range entries {
+		data, err := files.ReadFile(name + "/" + e.Name())
+		if err != nil {
+			panic("web: " + err.Error())
+		}
+		out[e.Name()] = data
+	}
+	return out
+}
+
+// hashOf is the part of an address that changes with the content.
+func hashOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:6])
+}
+
+// assetPath gives the address of a static file or a script by its plain name.
 func assetPath(name string) string {
+	if at := scriptFolder() + name; Assets[at].Path != "" {
+		return at
+	}
 	ext := path.Ext(name)
 	stem := "/static/" + strings.TrimSuffix(name, ext) + "."
 	for at := range Assets {

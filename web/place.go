@@ -21,6 +21,9 @@ const (
 	BuildUpsPath = "/build-ups"
 	NewJobPath   = "/jobs/new"
 	ProgressPath = "/progress/" // followed by the link's secret
+	// WorkerPath is at the root, for the worker to rule every page.
+	WorkerPath   = "/worker.js"
+	ManifestPath = "/manifest.webmanifest"
 )
 
 // JobPage is the job's own page.

@@ -1,7 +1,8 @@
 // Package web draws the pages: plain view structs go in, whole HTML documents
 // come out. It knows nothing of services, storage or requests.
 //
-// Every page works without script. Each form posts to an address given by
+// Every page works without script; with it, the forms of a visit also work
+// without signal. Each form posts to an address given by
 // Place and expects to be answered with a redirect, or with the same page
 // again, holding what was typed and the faults.
 package web

@@ -1,0 +1,89 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"maps"
+	"slices"
+	"strings"
+	"sync"
+)
+
+const javaScript = "text/javascript; charset=utf-8"
+
+// workerFile stands at an address of its own, since a worker rules only what
+// lies under it.
+const workerFile = "worker.js"
+
+// modules are the scripts that pages load, by name: the folder's files less
+// the worker and the tests.
+func modules() map[string][]byte {
+	out := folder("script")
+	maps.DeleteFunc(out, func(name string, _ []byte) bool {
+		return name == workerFile || strings.HasSuffix(name, ".test.js")
+	})
+	return out
+}
+
+// scriptFolder is where the modules are served. They name each other by
+// relative addresses, so one hash of them all stands for the folder.
+var scriptFolder = sync.OnceValue(func() string {
+	all := modules()
+	var b bytes.Buffer
+	for _, name := range slices.Sorted(maps.Keys(all)) {
+		b.WriteString(name + "\x00")
+		b.Write(all[name])
+		b.WriteByte(0)
+	}
+	return "/static/" + hashOf(b.Bytes()) + "/"
+})
+
+// Worker is the script that stands between the pages and the network on a
+// phone. It begins with the addresses of the app's own files, so it differs as
+// soon as one of them does.
+var Worker = Asset{Path: WorkerPath, Type: javaScript, Data: loadWorker()}
+
+func loadWorker() []byte {
+	kept, err := json.Marshal(slices.Sorted(maps.Keys(Assets)))
+	if err != nil {
+		panic("web: " + err.Error())
+	}
+	return slices.Concat([]byte("const KEPT = "), kept, []byte(";\n"), folder("script")[workerFile])
+}
+
+// Manifest tells a phone how to put Lathmark beside its other programs (W3C,
+// Web Application Manifest).
+var Manifest = Asset{Path: ManifestPath, Type: "application/manifest+json", Data: loadManifest()}
+
+// themeLight and themeDark colour what a phone draws around the sheet: the
+// table that the sheet lies on, by day and by night.
+const (
+	themeLight = "#ece6d6"
+	themeDark  = "#141617"
+)
+
+type icon struct {
+	Src     string `json:"src"`
+	Sizes   string `json:"sizes"`
+	Type    string `json:"type"`
+	Purpose string `json:"purpose"`
+}
+
+func loadManifest() []byte {
+	out, err := json.Marshal(map[string]any{
+		"id": "/", "name": "Lathmark", "short_name": "Lathmark", "lang": "en",
+		"description": "Where the tails are, and where to cut.",
+		"start_url":   TasksPath, "scope": "/", "display": "standalone",
+		"background_color": themeLight, "theme_color": themeLight,
+		"icons": []icon{
+			{assetPath("icon-192.png"), "192x192", "image/png", "any"},
+			{assetPath("icon-512.png"), "512x512", "image/png", "any"},
+			{assetPath("icon-full.png"), "512x512", "image/png", "maskable"},
+			{assetPath("mark.svg"), "any", "image/svg+xml", "any"},
+		},
+	})
+	if err != nil {
+		panic("web: " + err.Error())
+	}
+	return out
+}

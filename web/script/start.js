@@ -1,0 +1,8 @@
+// The one script that pages load: it wires up the others. Pages work without
+// it; what it adds is work without signal.
+
+if (document.body.dataset.member && "serviceWorker" in navigator) {
+	navigator.serviceWorker.register("/worker.js").catch(() => {
+		// Without it the pages need signal, which they say themselves.
+	});
+}

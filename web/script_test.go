@@ -1,0 +1,97 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// scriptLimit is the most that the modules and the worker may weigh together,
+// before compression: each of them is loaded on a phone with a bad line.
+const scriptLimit = 60_000
+
+// TestScriptsAreServed: every script of the folder but the tests and the
+// worker has an address, all in one folder, and all together stay small.
+func TestScriptsAreServed(t *testing.T) {
+	entries, err := os.ReadDir("script")
+	if err != nil {
+		t.Fatal(err)
+	}
+	total, folder := len(Worker.Data), path.Dir(assetPath("start.js"))
+	for _, e := range entries {
+		at := Assets[folder+"/"+e.Name()]
+		if wanted := e.Name() != workerFile && !strings.HasSuffix(e.Name(), ".test.js"); wanted != (at.Path != "") {
+			t.Errorf("%s is at %q", e.Name(), at.Path)
+		}
+		total += len(at.Data)
+	}
+	t.Logf("scripts: %d bytes", total)
+	if total > scriptLimit {
+		t.Errorf("the scripts are %d bytes, %d may be", total, scriptLimit)
+	}
+}
+
+// TestScriptsImportOnlyEachOther: an import names a file beside it.
+func TestScriptsImportOnlyEachOther(t *testing.T) {
+	imports := regexp.MustCompile(`(?:from|import)[ (]+"([^"]+)"`)
+	for name, data := range modules() {
+		for _, m := range imports.FindAllSubmatch(data, -1) {
+			if to, ok := strings.CutPrefix(string(m[1]), "./"); !ok || modules()[to] == nil {
+				t.Errorf("%s imports %s", name, m[1])
+			}
+		}
+	}
+}
+
+// TestWorkerKnowsTheFiles: the worker begins with every address there is, so
+// that a change of any of them is a change of the worker.
+func TestWorkerKnowsTheFiles(t *testing.T) {
+	first, rest, _ := bytes.Cut(Worker.Data, []byte("\n"))
+	var kept []string
+	if err := json.Unmarshal(bytes.TrimSuffix(bytes.TrimPrefix(first, []byte("const KEPT = ")), []byte(";")), &kept); err != nil {
+		t.Fatalf("%v: %s", err, first)
+	}
+	if len(kept) != len(Assets) || len(rest) == 0 {
+		t.Errorf("the worker knows %d of %d files", len(kept), len(Assets))
+	}
+	for _, at := range kept {
+		if _, ok := Assets[at]; !ok {
+			t.Errorf("the worker keeps %s, which is not there", at)
+		}
+	}
+}
+
+// TestManifestStandsOnTheSheet: its icons are there, and its colours are the
+// stylesheet's by day and by night, as is what the pages say of them.
+func TestManifestStandsOnTheSheet(t *testing.T) {
+	var m struct {
+		Theme string `json:"theme_color"`
+		Paper string `json:"background_color"`
+		Icons []icon
+	}
+	if err := json.Unmarshal(Manifest.Data, &m); err != nil {
+		t.Fatal(err)
+	}
+	for _, i := range m.Icons {
+		if a, ok := Assets[i.Src]; !ok || a.Type != i.Type {
+			t.Errorf("icon %s: %q", i.Src, a.Type)
+		}
+	}
+	tables := regexp.MustCompile(`--table: (#\w+)`).FindAllStringSubmatch(string(Assets[assetPath("sheet.css")].Data), -1)
+	if len(tables) < 2 || tables[0][1] != themeLight || tables[1][1] != themeDark || m.Theme != themeLight || m.Paper != themeLight {
+		t.Errorf("the sheet has %q, the manifest %s and %s", tables, m.Theme, m.Paper)
+	}
+	layout, err := files.ReadFile("templates/layout/sheet.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`light)" content="` + themeLight, `dark)" content="` + themeDark, `href="` + ManifestPath + `"`} {
+		if !bytes.Contains(layout, []byte(want)) {
+			t.Errorf("the layout has no %s", want)
+		}
+	}
+}

@@ -40,21 +40,31 @@ func (b *Book) Write(ctx context.Context, by firm.Person, room id.Room, may firm
 		return nil, err
 	}
 	err = b.in(ctx, by, func(tx Tx) error {
-		if err := tx.LockRoom(ctx, room); err != nil {
-			return err
-		}
-		r, err := tx.Record(ctx, room)
-		if err != nil {
-			return err
-		}
-		w := &Writing{Tx: tx, Record: r, By: by, Now: b.now(), book: b}
-		if err := do(w); err != nil {
-			return err
-		}
-		j, err = b.finish(ctx, w)
+		j, err = b.WriteIn(ctx, tx, by, room, do)
 		return err
 	})
 	return j, err
+}
+
+// WriteIn is Write inside a transaction that the caller has, for services that
+// write more than the room in it. The caller has asked a policy.
+func (b *Book) WriteIn(ctx context.Context, tx Tx, by firm.Person, room id.Room, do func(*Writing) error) (*Judged, error) {
+	if err := tx.LockRoom(ctx, room); err != nil {
+		return nil, err
+	}
+	r, err := tx.Record(ctx, room)
+	if err != nil {
+		return nil, err
+	}
+	w := b.begun(tx, r, by, b.now())
+	if err := do(w); err != nil {
+		return nil, err
+	}
+	return b.finish(ctx, w)
+}
+
+func (b *Book) begun(tx Tx, r *Record, by firm.Person, now time.Time) *Writing {
+	return &Writing{Tx: tx, Record: r, By: by, Now: now, Made: now, MadeBy: by.ID, book: b}
 }
 
 // finish judges what was written and writes the diary.

@@ -57,17 +57,17 @@ func (w *Writing) Measure(ctx context.Context, reading Reading) (Measurement, er
 	if !open {
 		return m, &fault.Error{Kind: fault.Obstacle, Msg: "Every stage of " + w.Record.Name + " is signed off. Reopen one to measure again."}
 	}
-	m.Stage, m.TakenBy, m.TakenAt = stage, w.By.ID, w.Now
+	m.Stage, m.TakenBy, m.TakenAt = stage, w.MadeBy, w.Made
 	m.Name = "m" + strconv.Itoa(len(w.Record.Measurements)+1)
 	if err := w.Tx.InsertMeasurement(ctx, w.Record.ID, m); err != nil {
 		return m, err
 	}
 	w.Record.Measurements = append(w.Record.Measurements, m)
-	return m, w.Note("measure", &stage, w.Record.says(&m), m)
+	return m, w.Note("measure", &stage, w.Record.Says(&m), m)
 }
 
-// says puts a measurement into a sentence.
-func (r *Record) says(m *Measurement) string {
+// Says puts a measurement into a sentence.
+func (r *Record) Says(m *Measurement) string {
 	what := string(m.Kind)
 	if p, err := r.Position(m.Of); err == nil {
 		what = p.Name
@@ -115,29 +115,9 @@ func (j *Judged) verdict(m Measurement) *Verdict {
 // NotFound, Conflict, Obstacle (the stage it was taken in is signed off).
 func (s *Service) Correct(ctx context.Context, by firm.Person, room id.Room, version int64, reading Reading) (*Verdict, error) {
 	var m Measurement
-	j, err := s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
-		old, err := w.Record.Measurement(reading.ID)
-		if err != nil {
-			return err
-		}
-		if m, err = w.Record.measurement(reading); err != nil {
-			return err
-		}
-		if !old.Stands() {
-			return &fault.Error{Kind: fault.Conflict, Msg: old.Name + " was struck out. Take it again as a new one."}
-		}
-		if old.asked(m) {
-			return nil
-		}
-		if m.Surface != old.Surface {
-			return &fault.Error{Kind: fault.BadInput, Msg: old.Name + " stays on its surface.",
-				Fields: []fault.Field{{Path: "of", Wrong: "it is on another surface", Mend: "Strike it out and take a new one"}}}
-		}
-		m.Name, m.Stage, m.TakenBy, m.TakenAt = old.Name, old.Stage, old.TakenBy, old.TakenAt
-		if err := w.Tx.UpdateMeasurement(ctx, m, version); err != nil {
-			return err
-		}
-		return w.Note("correct", &m.Stage, old.Name+" was corrected. "+w.Record.says(&m), struct{ Before, After Measurement }{*old, m})
+	j, err := s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) (err error) {
+		m, err = w.Correct(ctx, version, reading)
+		return err
 	})
 	if err != nil {
 		return nil, err
@@ -145,25 +125,77 @@ func (s *Service) Correct(ctx context.Context, by firm.Person, room id.Room, ver
 	return j.verdict(m), nil
 }
 
+// Correct is Service.Correct inside a writing.
+func (w *Writing) Correct(ctx context.Context, version int64, reading Reading) (Measurement, error) {
+	m, old, err := w.Correction(reading)
+	if err != nil {
+		return m, err
+	}
+	if !old.Stands() {
+		return m, &fault.Error{Kind: fault.Conflict, Msg: old.Name + " was struck out. Take it again as a new one."}
+	}
+	if old.asked(m) {
+		return m, nil
+	}
+	return m, w.putRight(ctx, version, old, m)
+}
+
+// Restore is Correct for a reading that may have been struck out since: it then
+// stands again as it is given here.
+func (w *Writing) Restore(ctx context.Context, reading Reading) (Measurement, error) {
+	m, old, err := w.Correction(reading)
+	if err != nil || old.Stands() && old.asked(m) {
+		return m, err
+	}
+	return m, w.putRight(ctx, 0, old, m)
+}
+
+// Correction gives what a measurement would be with a reading in its place, and
+// what it is; nothing is written. Faults: BadInput, NotFound.
+func (w *Writing) Correction(reading Reading) (m Measurement, old *Measurement, err error) {
+	if old, err = w.Record.Measurement(reading.ID); err != nil {
+		return m, nil, err
+	}
+	if m, err = w.Record.measurement(reading); err != nil {
+		return m, nil, err
+	}
+	if m.Surface != old.Surface {
+		return m, nil, &fault.Error{Kind: fault.BadInput, Msg: old.Name + " stays on its surface.",
+			Fields: []fault.Field{{Path: "of", Wrong: "it is on another surface", Mend: "Strike it out and take a new one"}}}
+	}
+	m.Name, m.Stage, m.TakenBy, m.TakenAt = old.Name, old.Stage, old.TakenBy, old.TakenAt
+	return m, old, nil
+}
+
+func (w *Writing) putRight(ctx context.Context, version int64, old *Measurement, m Measurement) error {
+	if err := w.Tx.UpdateMeasurement(ctx, m, version); err != nil {
+		return err
+	}
+	return w.Note("correct", &m.Stage, old.Name+" was corrected. "+w.Record.Says(&m), struct{ Before, After Measurement }{*old, m})
+}
+
 // Strike strikes a measurement out, with the reason; it stays in the record
 // and takes no part. Who and faults as for Correct.
 func (s *Service) Strike(ctx context.Context, by firm.Person, room id.Room, measurement id.Measurement, version int64, why string) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
-		old, err := w.Record.Measurement(measurement)
-		if err != nil {
-			return err
-		}
-		if err := reason(why); err != nil {
-			return err
-		}
-		if !old.Stands() {
-			return nil
-		}
-		m := *old
-		m.StruckAt, m.StruckWhy = w.Now, strings.TrimSpace(why)
-		if err := w.Tx.UpdateMeasurement(ctx, m, version); err != nil {
-			return err
-		}
-		return w.Note("strike", &m.Stage, old.Name+" was struck out: "+m.StruckWhy, m)
-	})
+	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error { return w.Strike(ctx, measurement, version, why) })
+}
+
+// Strike is Service.Strike inside a writing.
+func (w *Writing) Strike(ctx context.Context, measurement id.Measurement, version int64, why string) error {
+	old, err := w.Record.Measurement(measurement)
+	if err != nil {
+		return err
+	}
+	if err := reason(why); err != nil {
+		return err
+	}
+	if !old.Stands() {
+		return nil
+	}
+	m := *old
+	m.StruckAt, m.StruckWhy = w.Made, strings.TrimSpace(why)
+	if err := w.Tx.UpdateMeasurement(ctx, m, version); err != nil {
+		return err
+	}
+	return w.Note("strike", &m.Stage, old.Name+" was struck out: "+m.StruckWhy, m)
 }

@@ -130,7 +130,7 @@ func (b *Book) begin(ctx context.Context, tx Tx, by firm.Person, r Room) (*Writi
 		return nil, err
 	}
 	record, err := tx.Record(ctx, r.ID)
-	return &Writing{Tx: tx, Record: record, By: by, Now: now, book: b}, err
+	return b.begun(tx, record, by, now), err
 }
 
 func addSurface(ctx context.Context, w *Writing, d SurfaceDraft, place int) error {

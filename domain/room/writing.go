@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
+	"lathmark/domain/id"
 )
 
 // Writing is a room that is being written to, in one transaction. Its lock is
@@ -16,16 +17,43 @@ type Writing struct {
 	Record *Record
 	By     firm.Person
 	Now    time.Time // the transaction's one reading of the clock
+	// Made is when what is written was done on site, and MadeBy who did it: now
+	// and By, unless it comes from a phone that was without signal. Made is
+	// never after Now.
+	Made   time.Time
+	MadeBy id.Member
 	book   *Book
 	notes  []diary.Entry
 }
 
+// late is from when on a line of the diary says when a thing was done besides
+// when it came in. Common practice, no source: people round to five minutes.
+const late = 5 * time.Minute
+
+// AsOf says when and by whom what is written from here on was done. A time
+// before the room was drawn or still to come is that of a phone whose clock is
+// wrong: it counts as the nearest that can be.
+func (w *Writing) AsOf(made time.Time, by id.Member) {
+	made = made.UTC().Truncate(time.Microsecond)
+	if made.Before(w.Record.CreatedAt) {
+		made = w.Record.CreatedAt
+	}
+	if made.After(w.Now) {
+		made = w.Now
+	}
+	w.Made, w.MadeBy = made, by
+}
+
 // Note adds a line to the diary. A write without a line changes nothing: it is
-// taken for a repeat of an earlier one.
+// taken for a repeat of an earlier one. Of a thing that was done a good while
+// before, the line says when.
 func (w *Writing) Note(act string, stage *gate.Stage, says string, detail any) error {
 	code := ""
 	if stage != nil {
 		code = stage.Code()
+	}
+	if w.Now.Sub(w.Made) > late {
+		says += " Done on " + w.Made.Format("Monday 2 January, 15:04") + "."
 	}
 	e, err := diary.New(w.By, w.Record.Job, w.Record.ID, code, act, says, detail, w.Now)
 	w.notes = append(w.notes, e)
@@ -34,6 +62,15 @@ func (w *Writing) Note(act string, stage *gate.Stage, says string, detail any) e
 
 // Notes tells how many lines there are so far.
 func (w *Writing) Notes() int { return len(w.notes) }
+
+// Says gives the lines so far, as people read them.
+func (w *Writing) Says() []string {
+	out := make([]string, len(w.notes))
+	for i := range w.notes {
+		out[i] = w.notes[i].Says
+	}
+	return out
+}
 
 // Reload reads the room again, as it stands after what was written so far.
 func (w *Writing) Reload(ctx context.Context) error {
@@ -57,7 +94,7 @@ func (w *Writing) Judge(ctx context.Context) (*Judged, error) {
 func (w *Writing) MoveGates(ctx context.Context, after gate.Gates) error {
 	for _, g := range changed(w.Record.Gates, after) {
 		if g.State == gate.Offered {
-			g.OfferedBy, g.OfferedAt = w.By.ID, w.Now
+			g.OfferedBy, g.OfferedAt = w.MadeBy, w.Made
 		}
 		if err := w.Tx.UpdateGate(ctx, w.Record.ID, g); err != nil {
 			return err

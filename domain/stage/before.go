@@ -17,22 +17,31 @@ import (
 // boards. The people on site may. Seen already is no error. Faults: NotFound,
 // Obstacle (boarding is signed off).
 func (s *Service) SeeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*room.Judged, error) {
-	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
-		p, err := w.Record.Position(position)
-		if err != nil {
-			return err
-		}
-		for _, t := range w.Record.Seen {
-			if t.Position == position {
-				return nil
-			}
-		}
-		if err := w.Tx.InsertTailSeen(ctx, of, room.TailSeen{Position: position, By: by.ID, At: w.Now}); err != nil {
-			return err
-		}
-		return w.Note("see_tail", &boarding, "The tail of "+p.Name+" was seen free.", struct{ Position id.Position }{position})
-	})
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return SeeTail(ctx, w, position) })
 }
+
+// SeeTail is Service.SeeTail inside a writing.
+func SeeTail(ctx context.Context, w *room.Writing, position id.Position) error {
+	p, err := w.Record.Position(position)
+	if err != nil {
+		return err
+	}
+	for _, t := range w.Record.Seen {
+		if t.Position == position {
+			return nil
+		}
+	}
+	seen := room.TailSeen{Position: position, By: w.MadeBy, At: w.Made}
+	if err := w.Tx.InsertTailSeen(ctx, w.Record.ID, seen); err != nil {
+		return err
+	}
+	w.Record.Seen = append(w.Record.Seen, seen)
+	return w.Note("see_tail", &boarding, "The tail of "+p.Name+" was seen free.", OnTail{position})
+}
+
+// OnTail is what the diary keeps of a tail that was seen free, or is not after
+// all.
+type OnTail struct{ Position id.Position }
 
 // UnseeTail takes that back: the tail was trapped after all. Who and faults as
 // for SeeTail.
@@ -45,7 +54,7 @@ func (s *Service) UnseeTail(ctx context.Context, by firm.Person, of id.Room, pos
 		if err := w.Tx.DeleteTailSeen(ctx, position); err != nil {
 			return err
 		}
-		return w.Note("unsee_tail", &boarding, "The tail of "+p.Name+" is not free after all.", struct{ Position id.Position }{position})
+		return w.Note("unsee_tail", &boarding, "The tail of "+p.Name+" is not free after all.", OnTail{position})
 	})
 }
 
@@ -80,25 +89,28 @@ func (s *Service) NotePhoto(ctx context.Context, by firm.Person, of id.Room, p r
 // may; once more with another day puts it right. Faults: BadInput (a day to
 // come, or years ago), Obstacle (the stage is signed off, or waits).
 func (s *Service) Finish(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage, on time.Time) (*room.Judged, error) {
-	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
-		day := dayOf(on)
-		if day.After(w.Now) || w.Now.Sub(day) > 5*365*24*time.Hour {
-			return bad("on", "the day is still to come, or years ago", "Give the day the work was finished")
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return Finish(ctx, w, stage, on) })
+}
+
+// Finish is Service.Finish inside a writing.
+func Finish(ctx context.Context, w *room.Writing, stage gate.Stage, on time.Time) error {
+	day := dayOf(on)
+	if day.After(w.Now) || w.Now.Sub(day) > 5*365*24*time.Hour {
+		return bad("on", "the day is still to come, or years ago", "Give the day the work was finished")
+	}
+	if err := begun(w.Record, stage); err != nil {
+		return err
+	}
+	for _, old := range w.Record.Finished {
+		if old.Stage == stage && old.On.Equal(day) {
+			return nil
 		}
-		if err := begun(w.Record, stage); err != nil {
-			return err
-		}
-		for _, old := range w.Record.Finished {
-			if old.Stage == stage && old.On.Equal(day) {
-				return nil
-			}
-		}
-		f := room.Finished{Stage: stage, On: day, By: by.ID, At: w.Now}
-		if err := w.Tx.SaveFinished(ctx, of, f); err != nil {
-			return err
-		}
-		return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", capital(stage.String()), w.Record.Name, gate.Day(day)), f)
-	})
+	}
+	f := room.Finished{Stage: stage, On: day, By: w.MadeBy, At: w.Made}
+	if err := w.Tx.SaveFinished(ctx, w.Record.ID, f); err != nil {
+		return err
+	}
+	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", capital(stage.String()), w.Record.Name, gate.Day(day)), f)
 }
 
 // dayOf is the day of a time, as a date is stored.

@@ -40,7 +40,7 @@ type PutOn struct {
 func (s *Service) PutOn(ctx context.Context, by firm.Person, of id.Room, list []PutOn) (*room.Judged, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
 		for _, p := range list {
-			if err := putOn(ctx, w, p); err != nil {
+			if err := RecordPutOn(ctx, w, p); err != nil {
 				return err
 			}
 		}
@@ -48,9 +48,10 @@ func (s *Service) PutOn(ctx context.Context, by firm.Person, of id.Room, list []
 	})
 }
 
-func putOn(ctx context.Context, w *writing, p PutOn) error {
+// RecordPutOn is Service.PutOn for one build-up inside a writing.
+func RecordPutOn(ctx context.Context, w *room.Writing, p PutOn) error {
 	if p.On.IsZero() {
-		p.On = w.Now
+		p.On = w.Made
 	}
 	if day := dayOf(p.On); day.After(w.Now) {
 		return bad("on", "the day is still to come", "Give the day it was put on")
@@ -127,7 +128,7 @@ func layersOn(ctx context.Context, w *writing, surface id.Surface, datum id.Datu
 		if err := begun(w.Record, l.Stage); err != nil {
 			return err
 		}
-		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: dayOf(p.On), By: w.By.ID, At: w.Now}
+		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: dayOf(p.On), By: w.MadeBy, At: w.Made}
 		if i == last {
 			b.Thickness = thickness
 			b.Sigma = p.Sigma

@@ -30,23 +30,26 @@ func NewService(book *room.Book) *Service { return &Service{book} }
 // Offer says that a stage is done. The trades that lead the stage may, and the
 // foreman. Faults: Refused, Conflict (it is not in hand).
 func (s *Service) Offer(ctx context.Context, by firm.Person, room id.Room, stage gate.Stage) (*room.Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *writing) error {
-		j, err := w.Judge(ctx)
-		if err != nil {
-			return err
-		}
-		if by.Role == firm.Trade && !slices.Contains(gate.Lead(j.Gate, stage), by.Trade) {
-			return &fault.Error{Kind: fault.Refused, Msg: fmt.Sprintf("%s in %s is not the %s's to offer.", capital(stage.String()), j.Record.Name, by.Trade)}
-		}
-		after, err := gate.Offer(j.Gate.Gates, stage)
-		if err != nil {
-			return err
-		}
-		if err := w.MoveGates(ctx, after); err != nil {
-			return err
-		}
-		return w.Note(string(gate.ActOffer), &stage, fmt.Sprintf("%s in %s was offered.", capital(stage.String()), j.Record.Name), struct{}{})
-	})
+	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *writing) error { return Offer(ctx, w, stage) })
+}
+
+// Offer is Service.Offer inside a writing.
+func Offer(ctx context.Context, w *room.Writing, stage gate.Stage) error {
+	j, err := w.Judge(ctx)
+	if err != nil {
+		return err
+	}
+	if w.By.Role == firm.Trade && !slices.Contains(gate.Lead(j.Gate, stage), w.By.Trade) {
+		return &fault.Error{Kind: fault.Refused, Msg: fmt.Sprintf("%s in %s is not the %s's to offer.", capital(stage.String()), j.Record.Name, w.By.Trade)}
+	}
+	after, err := gate.Offer(j.Gate.Gates, stage)
+	if err != nil {
+		return err
+	}
+	if err := w.MoveGates(ctx, after); err != nil {
+		return err
+	}
+	return w.Note(string(gate.ActOffer), &stage, fmt.Sprintf("%s in %s was offered.", capital(stage.String()), j.Record.Name), struct{}{})
 }
 
 type writing = room.Writing

@@ -68,7 +68,7 @@ type TailAt struct {
 
 func (h Hole) hole() stage.Hole {
 	out := stage.Hole{ID: h.ID, Position: h.Position, Outcome: h.Outcome, Says: h.Says, At: h.At, OwePatch: h.OwePatch,
-		Tail: each(h.Tail, func(t TailAt) stage.TailAt { return stage.TailAt(t) })}
+		Tail: each(h.Tail, func(t TailAt) stage.TailAt { return stage.TailAt{ID: t.ID, From: t.From, Value: t.Value, By: t.By} })}
 	if h.NewPosition != nil {
 		d := h.NewPosition.draft()
 		out.NewPosition = &d

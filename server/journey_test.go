@@ -138,6 +138,13 @@ func TestLostHole(t *testing.T) {
 func atSecondFix(t *testing.T, w *world) subject {
 	t.Helper()
 	s := newSubject(t, w, "Mill Loft")
+	plastered(t, w, s)
+	return s
+}
+
+// plastered takes a subject's room from first fix to second fix.
+func plastered(t *testing.T, w *world, s subject) {
+	t.Helper()
 	v := w.as(t, w.Foreman)
 	at := s.path(t, "/rooms/:room")
 	ids := w.called(t, s.ids["room"])
@@ -146,11 +153,12 @@ func atSecondFix(t *testing.T, w *world) subject {
 	}
 	v.post(at + "/gates/first-fix/offer")
 	sign(t, v, at, "first-fix")
-	v.post(at+"/tails", "seen", s.ids["position"])
+	for _, q := range w.read(t, s.ids["room"]).Record.Positions {
+		v.post(at+"/tails", "seen", q.ID.String())
+	}
 	v.post(at + "/gates/boarding/offer")
 	sign(t, v, at, "boarding")
 	v.post(at+"/finished", "stage", "plaster", "date", w.Clock.Now().Format(time.DateOnly))
 	v.post(at + "/gates/plaster/offer")
 	sign(t, v, at, "plaster")
-	return s
 }

@@ -94,6 +94,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.GET(at.Finished(), p.Finished)
 	in.POST(at.Finished(), p.Finish)
 	in.GET(at.SetOut(), p.SetOut)
+	in.GET(at.Holes(), p.Holes)
 	in.GET(at.Outcome(":position"), p.Outcome)
 	in.POST(at.Outcome(":position"), p.Open)
 	in.GET(at.Patches(), p.Patches)

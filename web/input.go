@@ -14,6 +14,17 @@ type Input struct {
 	Rows                     int      // of a text area
 	Options                  []Option // of a choice
 	Groups                   []group  // of a choice in groups
+	// Of tells several forms with the same fields on one page apart; "" where
+	// there is one.
+	Of string
+}
+
+// ID is the field's id on the page.
+func (in Input) ID() string {
+	if in.Of == "" {
+		return in.Name
+	}
+	return in.Name + "-" + in.Of
 }
 
 // Option is one choice of a list.
@@ -35,6 +46,12 @@ func newInput(faults []fault.Field, name, label, value, hint string) Input {
 // wide gives a text area its number of rows.
 func (in Input) wide(rows int) Input {
 	in.Rows = rows
+	return in
+}
+
+// of says which of several forms a field belongs to.
+func of(form string, in Input) Input {
+	in.Of = form
 	return in
 }
 

@@ -151,6 +151,12 @@ func (p Place) Reopen(stage string) string { return p.Gate(stage) + "/reopen" }
 // SetOut is the set-out sheet of the room.
 func (p Place) SetOut() string { return p.RoomPage() + "/set-out" }
 
+// Holes is every hole still to be opened, one a screen.
+func (p Place) Holes() string { return p.RoomPage() + "/holes" }
+
+// HoleAt is that page, turned to one position.
+func (p Place) HoleAt(position string) string { return p.Holes() + "#hole-" + part(position) }
+
 // Patches is the list of patches of the room.
 func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 

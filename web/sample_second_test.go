@@ -28,6 +28,21 @@ func setOut() SetOutView {
 			NotYet: []NotYetRow{{"D4", "one offset only, so it has no place"}, {"P1", "no hole saw: it was left open"}, {"S1", "held: the client has not chosen the sensor"}}}}}
 }
 
+// holes are the leaves of the canned set-out: one to be opened first, one that
+// was moved and has a caution, one that may hit a timber.
+func holes() HolesView {
+	s := setOut().Surfaces[0]
+	v := HolesView{Sheet: sheetFor(electrician, "Holes", utilityAt, say("Open D2 first, and say what was behind it.")), MayOpen: true,
+		Outcomes: []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"}, {"not_found", "Not found"}, {"on_timber", "On timber"}}}
+	for i, h := range []HoleRow{*s.First, s.Holes[1], s.Holes[2]} {
+		v.Leaves = append(v.Leaves, HoleLeaf{Hole: h, First: i == 0, Surface: "Ceiling, skimmed today", FromA: "d1", SideA: "+", FromB: "d8", SideB: "+",
+			Turn: []string{"1 of 3", "2 of 3", "3 of 3"}[i], Cautions: cutCautions})
+	}
+	v.Leaves[0].On, v.Leaves[1].On = Leaf{"q3", "D3"}, Leaf{"q5", "F1"}
+	v.Leaves[1].Back, v.Leaves[2].Back = Leaf{"q2", "D2"}, Leaf{"q3", "D3"}
+	return v
+}
+
 func secondSamples() []sample {
 	at := utilityAt
 	sheet := func(title, next string) Sheet { return sheetFor(electrician, title, at, say(next)) }
@@ -39,7 +54,10 @@ func secondSamples() []sample {
 	d2.Outcome, d2.OpenedBy, d2.OpenedAt = "found", "Ola Brandt", cannedDate
 	learned.Surfaces[0].Holes = append([]HoleRow{d2}, learned.Surfaces[0].Holes...)
 	learned.Surfaces[0].First = nil
+	waiting := holes()
+	waiting.MayOpen = false
 	return []sample{
+		canned(Holes, "", holes()), canned(Holes, "waiting", waiting), canned(Holes, "empty", HolesView{Sheet: sheet("Holes", "Nothing is left to open.")}),
 		canned(SetOut, "", setOut()), canned(SetOut, "learned", learned), canned(SetOut, "empty", SetOutView{Sheet: sheet("Set-out", "Measure first; mark later."), Cautions: cutCautions}),
 		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."), Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
 		canned(Outcome, "faults", OutcomeView{sheet("D2 is open", "Measure where the tail was."), typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")), h,

@@ -26,6 +26,8 @@ var funcs = template.FuncMap{
 	"count":     Count,
 	"field":     newInput,
 	"wide":      Input.wide,
+	"of":        of,
+	"leaf":      newLeafForm,
 	"pick":      newPick,
 	"state":     drawing.StateWord,
 	"faultOf":   faultsOf,

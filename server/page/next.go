@@ -33,7 +33,7 @@ func doing(at web.Place, t gate.Task) (act, href string) {
 	case "tail_not_seen":
 		return "See the tails", at.Tails()
 	case "not_opened", "first_hole":
-		return "Set-out sheet", at.SetOut()
+		return "Open the holes", at.Holes()
 	case "held", gate.TaskDecide:
 		return "Decide about " + t.About.Name, at.Hold(t.About.ID)
 	case "timber_hit":

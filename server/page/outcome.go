@@ -74,6 +74,9 @@ func (p *Pages) Open(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if f.Get("back") == "holes" {
+		return seeOther(c, s.at.Holes(), "outcome")
+	}
 	return seeOther(c, s.at.SetOut(), "outcome")
 }
 

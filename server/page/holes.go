@@ -1,0 +1,74 @@
+package page
+
+import (
+	"fmt"
+	"net/http"
+
+	"lathmark/domain/caution"
+	"lathmark/domain/gate"
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/stage"
+	"lathmark/web"
+	"lathmark/web/drawing"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Holes is every hole still to be opened in a room, one a screen.
+func (p *Pages) Holes(c echo.Context) error {
+	s, err := p.scene(c, "Holes")
+	if err != nil {
+		return err
+	}
+	v := web.HolesView{Outcomes: outcomes, MayOpen: s.j.Gate.Gates[gate.SecondFix].State == gate.InHand || s.j.Gate.Gates[gate.SecondFix].State == gate.Offered}
+	holes := stage.Holes(s.j)
+	for i := range holes {
+		leaf := s.leaf(&holes[i])
+		leaf.Turn = fmt.Sprintf("%d of %d", i+1, len(holes))
+		if i > 0 {
+			leaf.Back = leafOf(&holes[i-1].Position)
+		}
+		if i+1 < len(holes) {
+			leaf.On = leafOf(&holes[i+1].Position)
+		}
+		v.Leaves = append(v.Leaves, leaf)
+	}
+	switch {
+	case s.j.Gate.Gates[gate.SecondFix].State == gate.Waiting:
+		s.say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
+	case len(holes) > 0 && holes[0].First:
+		s.say("Open " + holes[0].Position.Name + " first, and say what was behind it.")
+	case len(holes) > 0:
+		s.say("Mark, open, and say what was behind it. Each hole corrects those that follow.")
+	}
+	v.Sheet = s.sheet
+	return Draw(c, http.StatusOK, web.Holes, v)
+}
+
+func leafOf(q *room.Position) web.Leaf { return web.Leaf{ID: q.ID.String(), Name: q.Name} }
+
+// leaf is one hole with what its form has to know.
+func (s *scene) leaf(h *stage.ToOpen) web.HoleLeaf {
+	own := s.j.Record.LayersOf(h.Surface.ID, id.Datum{})
+	v := web.HoleLeaf{Hole: s.hole(&h.Position, h.Answer, h.Solved), First: h.First,
+		Surface:  capital(h.Surface.Name) + ", " + drawing.StateWord(s.j.Record.Now(own)) + " today",
+		Cautions: allShown(append(caution.BeforeCutting(), caution.ForKind(h.Position.Kind)...))}
+	v.FromA, v.SideA = s.markedFrom(h.Answer, h.Solved, h.Position.Surface, 0)
+	v.FromB, v.SideB = s.markedFrom(h.Answer, h.Solved, h.Position.Surface, 1)
+	return v
+}
+
+// markedFrom is the datum that offset k of a hole is marked from, and the side
+// of it that the hole lies on.
+func (s *scene) markedFrom(a *geometry.PositionAnswer, solved *roomsheet.Solved, on id.Surface, k int) (datum, side string) {
+	called := solved.Surface.Datums[a.Mark.From[k]].ID
+	for i := range s.j.Record.Datums {
+		if d := &s.j.Record.Datums[i]; d.Surface == on && d.Name == called {
+			return d.ID.String(), sideOf(a.Plan.Offsets[k])
+		}
+	}
+	return "", ""
+}

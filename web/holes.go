@@ -1,0 +1,47 @@
+package web
+
+// Holes is every hole still to be opened in a room, one to a screen.
+var Holes = Page[HolesView]{"holes"}
+
+// HolesView is a pad of leaves, in the order in which the holes are to be
+// opened. It turns by plain links; where the browser shows only the leaf that
+// the address names, it is one hole a screen.
+type HolesView struct {
+	Sheet
+	Leaves []HoleLeaf
+	// MayOpen: second fix is in hand, so an outcome can be written down.
+	MayOpen  bool
+	Outcomes []Option
+}
+
+// HoleLeaf is one hole with its form. The form has the fields of OutcomeView
+// and, hidden: from_a and from_b, the datums that off_a and off_b are measured
+// from, side_a and side_b, "+" or "-", the side of each that the hole lies on,
+// position, and back ("holes"). With them a leaf kept for a day still means what the
+// person saw, whatever the best two datums are by then.
+type HoleLeaf struct {
+	Hole         HoleRow
+	Surface      string // "Ceiling, skimmed today"
+	FromA, FromB string // ids of datums
+	SideA, SideB string // "+" or "-"
+	First        bool   // to be opened first
+	Turn         string // "1 of 7"
+	Back, On     Leaf   // the leaves before and after
+	Cautions     []Caution
+}
+
+// Leaf names a leaf; the zero Leaf is none.
+type Leaf struct{ ID, Name string }
+
+// leafForm is what the form on a leaf is drawn from.
+type leafForm struct {
+	At       Place
+	Token    string
+	Leaf     HoleLeaf
+	Hole     HoleRow
+	Outcomes []Option
+}
+
+func newLeafForm(v HolesView, l HoleLeaf) leafForm {
+	return leafForm{v.At, v.Token, l, l.Hole, v.Outcomes}
+}

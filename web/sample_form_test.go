@@ -69,7 +69,10 @@ func measureSamples() []sample {
 	placed.Sheet.Next = say("D4 has a place. Measure it once more from the steel, so that a misread tape would show.")
 	placed.Last = &Measured{Position: "D4", Reading: "748 from west wall, bare, by tape.", Placed: true, U: 748, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6, Needs: "a second reading in each direction."}
 	half := view
-	half.Last = &Measured{Position: "P1", Reading: "3300 from west wall, bare, by tape.", Needs: "an offset from a second wall, one that crosses the first.", Doubt: "This does not fit the one before: it reads as if the wall had been boarded."}
+	half.Last = &Measured{Position: "P1", Reading: "3300 from west wall, bare, by tape.", Needs: "an offset from a second wall, one that crosses the first.", Doubt: "Takes no part until you say which state the wall was in."}
+	asked := placed
+	asked.Last = &Measured{Position: "D4", ID: "m12", Reading: "900 from west wall, board, by tape.", Placed: true, U: 818, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6, Checked: true,
+		Question: "900 from the west wall would be 212 mm from where the other two put it; the state could be bare instead of boarded."}
 	faulty := view
 	faulty.Typed = typed(wrong("datum", "The reading has no datum", "Say what you measured from and how the wall was"), wrong("value", "\"6oo\" is no length", "Type millimetres: 600"))
 	faulty.Form.Value = "6oo"
@@ -85,7 +88,7 @@ func measureSamples() []sample {
 	span.Typed = typed(wrong("reason", "Nothing is written", "Say why it does not count"), wrong("to", "A span needs a second face", "Choose it"))
 	leaning := view
 	leaning.SurfaceStates, leaning.Form.SurfaceState = states, "bare"
-	return []sample{canned(Reading, "", reading), canned(Reading, "span", span), canned(Measure, "leaning", leaning), canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
+	return []sample{canned(Reading, "", reading), canned(Reading, "span", span), canned(Measure, "leaning", leaning), canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "asked", asked), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
 }
 
 // cannedWays are a way inside the limits, one outside them, one through a joist

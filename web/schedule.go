@@ -129,7 +129,12 @@ type Measured struct {
 	Checked      bool
 	// Needs says in a sentence what is still owed; "" when nothing is.
 	Needs string
-	// Doubt says what does not fit; "" when all fits.
+	// Question asks about a reading far from what the rest says; "" where
+	// there is nothing to ask. ID is the reading's, to put it right; "" where
+	// that cannot be.
+	Question string
+	ID       string
+	// Doubt says why it takes no part; "" where it does.
 	Doubt string
 }
 

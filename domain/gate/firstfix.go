@@ -63,7 +63,7 @@ func (r *Record) missing(m *Measurement) (wrong, mend string) {
 		if d == nil {
 			nowhere = true
 		} else if d.Covered() && e.State == "" {
-			return r.nameOf(m) + " does not say whether " + inWords(d.Name) + " was bare or covered",
+			return r.nameOf(m) + " does not say whether " + InWords(d.Name) + " was bare or covered",
 				"Write down the state it was measured in, or take it again"
 		}
 	}
@@ -78,7 +78,7 @@ func noBuildUp(r *Record, _ time.Time) []Obstacle {
 	for _, d := range r.usedFaces() {
 		if len(d.Layers) == 0 && !d.StaysBare {
 			out = append(out, Obstacle{About: d.about(), Surface: d.Surface, Trade: Foreman,
-				Wrong: inWords(d.Name) + " is measured from and nobody has said what goes on it",
+				Wrong: InWords(d.Name) + " is measured from and nobody has said what goes on it",
 				Mend:  "Plan its build-up, or say that it stays bare"})
 		}
 	}

@@ -46,7 +46,7 @@ func notAsBuilt(s Stage) func(*Record, time.Time) []Obstacle {
 			if l.AsBuilt {
 				return "", ""
 			}
-			return "the " + l.Name + " on " + inWords(d.Name) + " is not recorded as put on",
+			return "the " + l.Name + " on " + InWords(d.Name) + " is not recorded as put on",
 				"Measure its thickness, or a span across the room"
 		})
 	}
@@ -57,7 +57,7 @@ func asBuiltDiffers(r *Record, _ time.Time) []Obstacle {
 		if !l.AsBuilt || l.Sigmas <= DifferLimit && l.Sigmas >= -DifferLimit {
 			return "", ""
 		}
-		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, inWords(d.Name), l.Built, l.Planned),
+		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, InWords(d.Name), l.Built, l.Planned),
 			"Measure it again"
 	})
 }
@@ -71,7 +71,7 @@ func noPhoto(r *Record, _ time.Time) []Obstacle {
 			continue
 		}
 		out = append(out, Obstacle{About: About{KindSurface, string(s.ID), s.Name}, Surface: s.ID, Trade: Foreman,
-			Wrong: "there is no photo of " + inWords(s.Name) + " while it was open",
+			Wrong: "there is no photo of " + InWords(s.Name) + " while it was open",
 			Mend:  "Take one before it is boarded"})
 	}
 	return out

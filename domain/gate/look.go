@@ -51,7 +51,7 @@ func (r *Record) eachLayer(s Stage, check func(*Datum, *Layer) (wrong, mend stri
 				continue
 			}
 			if wrong, mend := check(d, l); wrong != "" {
-				out = append(out, Obstacle{About: About{KindLayer, string(d.ID) + "/" + string(l.ID), l.Name + " on " + inWords(d.Name)},
+				out = append(out, Obstacle{About: About{KindLayer, string(d.ID) + "/" + string(l.ID), l.Name + " on " + InWords(d.Name)},
 					Wrong: wrong, Mend: mend, Trade: l.trade(), Surface: d.Surface})
 			}
 		}
@@ -137,9 +137,9 @@ func (r *Record) nameOf(m *Measurement) string {
 		switch {
 		case d == nil:
 		case i == 0:
-			name += " from " + inWords(d.Name)
+			name += " from " + InWords(d.Name)
 		default:
-			name += " to " + inWords(d.Name)
+			name += " to " + InWords(d.Name)
 		}
 	}
 	return name

@@ -185,8 +185,8 @@ func TestWords(t *testing.T) {
 	}
 	for name, want := range map[string]string{"Utility": "the utility", "Bedroom 2": "Bedroom 2", "WC": "the WC",
 		"Anna's room": "Anna's room", "Öl": "the öl", "The stack": "the stack", "Living room": "the living room"} {
-		if got := inWords(name); got != want {
-			t.Errorf("inWords(%s) = %s, want %s", name, got, want)
+		if got := InWords(name); got != want {
+			t.Errorf("InWords(%s) = %s, want %s", name, got, want)
 		}
 	}
 	if got := Day(time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC)); got != "Wednesday 25 November" {

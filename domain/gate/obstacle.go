@@ -121,5 +121,5 @@ func place(room string) string {
 	if room == "" {
 		return "this room"
 	}
-	return inWords(room)
+	return InWords(room)
 }

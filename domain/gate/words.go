@@ -34,9 +34,9 @@ func Odds(p float64) string {
 	return fmt.Sprintf("about 1 in %.0f", n)
 }
 
-// inWords puts a wall's or a room's name into a sentence: "the south wall",
+// InWords puts a wall's or a room's name into a sentence: "the south wall",
 // but "Bedroom 2" and "Anna's room" as they are, and "the WC".
-func inWords(name string) string {
+func InWords(name string) string {
 	if strings.ContainsFunc(name, unicode.IsDigit) || strings.ContainsAny(name, "'’") {
 		return name
 	}

@@ -65,7 +65,7 @@ func (r *reading) mark(offsets []image, setOut []SetOut) *Mark {
 	a, b := best.From[0], best.From[1]
 	c, _ := crossing(r.normal[a], r.normal[b])
 	best.Frame = c.frame(pairCov(r.covers[a], r.covers[b]))
-	best.Ellipse = best.Cov.ellipse95()
+	best.Ellipse = best.Cov.Ellipse95()
 	return best
 }
 

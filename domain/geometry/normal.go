@@ -87,9 +87,9 @@ func (c Cov) principal() (major, minor float64, axis Vec) {
 	return math.Sqrt(large), math.Sqrt(max(0, small)), axis
 }
 
-// ellipse95 is the ellipse about the mean that a normal of covariance c falls
+// Ellipse95 is the ellipse about the mean that a normal of covariance c falls
 // in 95 times in 100: semi-axes sqrt(5.99146 lambda), lambda the eigenvalues.
-func (c Cov) ellipse95() Ellipse {
+func (c Cov) Ellipse95() Ellipse {
 	major, minor, axis := c.principal()
 	angle := math.Atan2(axis.V, axis.U) * 180 / math.Pi
 	if angle > 90 {

@@ -168,7 +168,7 @@ func TestNormalBetweenKeepsItsDigits(t *testing.T) {
 func TestEllipseIsTheCovariance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawCov(t)
-		e := c.ellipse95()
+		e := c.Ellipse95()
 		s, k := math.Sincos(e.Angle * math.Pi / 180)
 		a2, b2 := e.A*e.A/chi2At95, e.B*e.B/chi2At95
 		tol := 1e-9 * c.Trace()
@@ -199,7 +199,7 @@ func TestEllipseThinCases(t *testing.T) {
 		{Cov{2, -2, 2}, Ellipse{2 * k, 0, -45}},
 		{Cov{2, 2, 2}, Ellipse{2 * k, 0, 45}},
 	} {
-		if got := c.cov.ellipse95(); math.Abs(got.A-c.want.A)+math.Abs(got.B-c.want.B)+math.Abs(got.Angle-c.want.Angle) > 1e-9 {
+		if got := c.cov.Ellipse95(); math.Abs(got.A-c.want.A)+math.Abs(got.B-c.want.B)+math.Abs(got.Angle-c.want.Angle) > 1e-9 {
 			t.Errorf("%+v: got %+v, want %+v", c.cov, got, c.want)
 		}
 	}

@@ -6,10 +6,10 @@ import (
 	"strings"
 
 	"lathmark/domain/gate"
-	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/verdict"
 	"lathmark/web"
 	"lathmark/web/drawing"
 
@@ -144,53 +144,14 @@ func (s *scene) owedReadings() []web.OwedReading {
 
 // measured is what a reading gave.
 func (s *scene) measured(m *room.Measurement) *web.Measured {
-	r := s.j.Record
-	length, side := said(r, m.From, m.Value)
-	if side != "" {
-		side = ", " + side
-	}
-	out := &web.Measured{Reading: web.MM(length) + " from " + fromDatum(r, m.From, m.State) + side + ", by " + m.By + ".", Position: capital(string(m.Kind)), Doubt: s.doubt(m)}
-	if to, err := r.Position(m.ToPosition); err == nil {
-		out.Reading = web.MM(m.Value) + " to " + to.Name + ", by " + m.By + "."
-	}
-	if d, err := r.Datum(m.To); err == nil {
-		out.Reading = web.MM(m.Value) + " from " + fromDatum(r, m.From, m.State) + " to " + fromDatum(r, d.ID, m.ToState) + ", by " + m.By + "."
-	}
-	q, err := r.Position(m.Of)
-	if err != nil {
-		return out
-	}
-	out.Position = q.Name
-	a, solved := s.j.Position(q.ID)
-	if out.Placed = a.Determinate; out.Placed {
-		out.Checked, out.PlusMinus = a.Checked, plusMinus(a)
-		s.fromWhere(out, q, a, solved)
-	}
-	for _, o := range s.j.Obstacles(gate.FirstFix) {
-		if o.About.ID == q.ID.String() || o.About.ID == m.ID.String() {
-			out.Needs += capital(o.Wrong) + ". " + o.Mend + ". "
-		}
+	v := verdict.Of(s.j, m)
+	out := &web.Measured{ID: s.mendable(m), Position: v.Position, Reading: v.Reading, Placed: v.Placed, PlusMinus: v.PlusMinus,
+		Checked: v.Checked, Needs: v.Owed, Question: v.Question, Doubt: v.Doubt}
+	if v.Placed {
+		out.U, out.FromU = v.From[0].Value, v.From[0].Says
+		out.V, out.FromV = v.From[1].Value, v.From[1].Says
 	}
 	return out
-}
-
-// fromWhere says a place by the two datums it would be marked from today; where
-// no two cross well, by the surface's own frame.
-func (s *scene) fromWhere(out *web.Measured, q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved) {
-	if a.Mark == nil {
-		out.U, out.V, out.FromU, out.FromV = a.At.U, a.At.V, "along the sheet", "up the sheet"
-		return
-	}
-	words := func(k int) (float64, string) {
-		m := s.mark(q.Surface, &solved.Surface.Datums[k], a.SetOut[k].Value)
-		from := "from " + m.From
-		if m.State != "" {
-			from += ", " + m.State
-		}
-		return m.Value, strings.TrimSpace(from + " " + m.Side)
-	}
-	out.U, out.FromU = words(a.Mark.From[0])
-	out.V, out.FromV = words(a.Mark.From[1])
 }
 
 // datumToday is a datum of a surface, by its name in the room sheet, and its

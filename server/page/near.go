@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -48,7 +47,7 @@ func nearTimbers(r *room.Record) []web.NearTimber {
 	for i, q := range from {
 		n := web.NearTimber{Position: q.Name, Move: "none clears it", Gap: math.Inf(1)}
 		for _, t := range timbersOn(r, q.Surface) {
-			if gap := toLine(*q.Planned, t.A, t.B) - t.Width/2 - q.Cutout/2; gap < n.Gap {
+			if gap := room.ToLine(*q.Planned, t.A, t.B) - t.Width/2 - q.Cutout/2; gap < n.Gap {
 				n.Gap, n.Timber = gap, t.Name
 			}
 		}
@@ -60,31 +59,9 @@ func nearTimbers(r *room.Record) []web.NearTimber {
 	return out
 }
 
-// toLine is the distance from p to the line from a to b, which ends.
-func toLine(p, a, b roomsheet.Point) float64 {
-	du, dv := b[0]-a[0], b[1]-a[1]
-	along := ((p[0]-a[0])*du + (p[1]-a[1])*dv) / (du*du + dv*dv)
-	along = math.Min(math.Max(along, 0), 1)
-	return math.Hypot(p[0]-a[0]-along*du, p[1]-a[1]-along*dv)
-}
-
-// towards names the face of a surface that a move goes to: the one that it
-// comes nearer to by most.
+// towards names the face of a surface that a move goes to.
 func towards(r *room.Record, of id.Surface, from, to roomsheet.Point) string {
-	best, name := 0.0, ""
-	for i := range r.Datums {
-		d := &r.Datums[i]
-		if d.Surface != of || d.Kind != gate.Face {
-			continue
-		}
-		if nearer := toLine(from, d.A, d.B) - toLine(to, d.A, d.B); nearer > best+0.5 {
-			best, name = nearer, datumName(d)
-		}
-	}
-	if name == "" {
-		return "clear of it"
-	}
-	return "towards the " + name
+	return r.Towards(of, from, to)
 }
 
 // MoveOff moves planned positions off the timbers by the least that clears.

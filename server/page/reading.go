@@ -76,13 +76,13 @@ func readingOf(f *form, typed web.MeasureForm) room.Reading {
 		return g
 	}
 	g.From, g.State = datum(typed.Datum), typed.State
-	if isSide(g.State) {
+	if room.IsSide(g.State) {
 		g.Value, g.State = withSide(g.Value, g.State), ""
 	}
 	if g.Kind == gate.Span {
 		g.To, g.ToState = datum(typed.To), typed.ToState
 	}
-	if isSide(g.ToState) {
+	if room.IsSide(g.ToState) {
 		g.ToState = ""
 	}
 	g.SurfaceState = typed.SurfaceState

@@ -141,7 +141,7 @@ func (s *scene) nearest(row *web.HoleRow, a *geometry.PositionAnswer, solved *ro
 	at := roomsheet.Point{a.At.U + a.Plan.Move.U, a.At.V + a.Plan.Move.V}
 	row.Gap = math.Inf(1)
 	for _, t := range solved.Surface.Timbers {
-		if gap := toLine(at, t.Line[0], t.Line[1]) - t.Width/2 - row.CutOut/2; gap < row.Gap {
+		if gap := room.ToLine(at, t.Line[0], t.Line[1]) - t.Width/2 - row.CutOut/2; gap < row.Gap {
 			row.Gap, row.Timber = gap, t.ID
 		}
 	}

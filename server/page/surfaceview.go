@@ -7,10 +7,10 @@ import (
 	"strings"
 
 	"lathmark/domain/gate"
-	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/verdict"
 	"lathmark/web"
 	"lathmark/web/drawing"
 )
@@ -120,7 +120,7 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 	a, _ := s.j.Position(q.ID)
 	row.Record, row.Owed = "measured and checked", false
 	if a.Determinate {
-		row.OnPlan, row.PlusMinus = true, plusMinus(a)
+		row.OnPlan, row.PlusMinus = true, verdict.PlusMinus(a)
 	}
 	if owed := s.owed(q.ID); owed != nil && q.OmittedAt.IsZero() {
 		row.Record, row.Owed = strings.TrimPrefix(owed.Wrong, q.Name+" "), true
@@ -141,17 +141,6 @@ func (s *scene) owed(q id.Position) *gate.Obstacle {
 		}
 	}
 	return nil
-}
-
-// plusMinus is the half-length, mm, within which a tail lies 19 times in 20 of
-// where it would be marked from the best two datums (else of its place on the
-// drawing, which is less sure because the walls are drawn to a centimetre):
-// the longer half-axis of its 95 % ellipse.
-func plusMinus(a *geometry.PositionAnswer) float64 {
-	if a.Mark != nil {
-		return a.Mark.Ellipse.A
-	}
-	return drawing.Ellipse95(a.Cov).A
 }
 
 // datum is datum k of surface i.
@@ -199,9 +188,9 @@ func (s *scene) measurement(m *room.Measurement) web.MeasurementRow {
 	r := s.j.Record
 	row := web.MeasurementRow{ID: s.mendable(m), What: reading(r, m), Value: m.Value, By: m.By, Who: s.people.name(m.TakenBy), When: m.TakenAt}
 	if d, err := r.Datum(m.From); err == nil {
-		row.State = inState(r, d, m.State)
+		row.State = r.StateWords(d, m.State)
 		if m.Kind == gate.Offset && d.Kind == gate.Line {
-			row.Value, row.State = said(r, d.ID, m.Value)
+			row.Value, row.State = r.Said(d.ID, m.Value)
 		}
 	}
 	if row.Struck = m.StruckWhy; m.Stands() {

@@ -4,46 +4,13 @@ import (
 	"fmt"
 	"strings"
 
-	"lathmark/domain/gate"
-	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/web"
-	"lathmark/web/drawing"
 )
 
-// inState is a datum's state as people say it; empty for what no layer covers.
-func inState(r *room.Record, d *room.Datum, state string) string {
-	switch {
-	case d.Kind != gate.Face || len(r.LayersOf(d.Surface, d.ID)) == 0:
-		return ""
-	case state == "":
-		return "state not recorded"
-	}
-	return drawing.StateWord(state)
-}
-
-// datumName is a datum as people say it: a face that is named for the side it
-// lies on is a wall.
-func datumName(d *room.Datum) string {
-	side, _, _ := strings.Cut(d.Name, " ")
-	if d.Kind == gate.Face && (side == "south" || side == "east" || side == "north" || side == "west") && !strings.Contains(d.Name, "wall") {
-		return d.Name + " wall"
-	}
-	return d.Name
-}
-
-// fromDatum is "south wall, bare".
-func fromDatum(r *room.Record, of id.Datum, state string) string {
-	d, err := r.Datum(of)
-	if err != nil {
-		return ""
-	}
-	if words := inState(r, d, state); words != "" {
-		return datumName(d) + ", " + words
-	}
-	return datumName(d)
-}
+// datumName is a datum as people say it.
+func datumName(d *room.Datum) string { return d.Called() }
 
 // reading is what was measured: "D1 from south wall".
 func reading(r *room.Record, m *room.Measurement) string {

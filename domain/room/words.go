@@ -1,0 +1,121 @@
+package room
+
+import (
+	"math"
+	"strings"
+
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
+)
+
+// Called is a datum as people say it: a face that is named for the side it
+// lies on is a wall.
+func (d *Datum) Called() string {
+	side, _, _ := strings.Cut(d.Name, " ")
+	if d.Kind == gate.Face && (side == "south" || side == "east" || side == "north" || side == "west") && !strings.Contains(d.Name, "wall") {
+		return d.Name + " wall"
+	}
+	return d.Name
+}
+
+// StateWords is a datum's state as people say it; empty for what no layer
+// covers.
+func (r *Record) StateWords(d *Datum, state string) string {
+	switch {
+	case d.Kind != gate.Face || len(r.LayersOf(d.Surface, d.ID)) == 0:
+		return ""
+	case state == "":
+		return "state not recorded"
+	}
+	return roomsheet.StateWord(state)
+}
+
+// DatumWords is a datum with its state, "south wall, bare"; empty for one that
+// is not there.
+func (r *Record) DatumWords(of id.Datum, state string) string {
+	d, err := r.Datum(of)
+	if err != nil {
+		return ""
+	}
+	if words := r.StateWords(d, state); words != "" {
+		return d.Called() + ", " + words
+	}
+	return d.Called()
+}
+
+// A fixed line has two sides, and an offset from it a sign: above 0 on its
+// left. On site nobody says minus; people say towards which wall. These are the
+// two, as a form sends them in the place of a state.
+const (
+	LeftSide  = "+"
+	RightSide = "-"
+)
+
+// SideOf is the side of an offset.
+func SideOf(value float64) string {
+	if value < 0 {
+		return RightSide
+	}
+	return LeftSide
+}
+
+// IsSide tells a side from a state.
+func IsSide(state string) bool { return state == LeftSide || state == RightSide }
+
+// WithSide is an offset as typed, with the sign of the side that was chosen; a
+// sign that was typed stays.
+func WithSide(value float64, side string) float64 {
+	if side == RightSide {
+		return -math.Abs(value)
+	}
+	return value
+}
+
+// SideWords are a side of a fixed line from a to b on a surface as people say
+// it: "towards the south wall".
+func (r *Record) SideWords(on id.Surface, a, b roomsheet.Point, side string) string {
+	step := 100 / math.Hypot(b[0]-a[0], b[1]-a[1]) // 100 mm off the line
+	if side == RightSide {
+		step = -step
+	}
+	middle := roomsheet.Point{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}
+	return r.Towards(on, middle, roomsheet.Point{middle[0] - step*(b[1]-a[1]), middle[1] + step*(b[0]-a[0])})
+}
+
+// Said is an offset from a datum as people say it: the length, and in the place
+// of a sign the side.
+func (r *Record) Said(of id.Datum, value float64) (length float64, side string) {
+	d, err := r.Datum(of)
+	if err != nil || d.Kind != gate.Line {
+		return value, ""
+	}
+	return math.Abs(value), r.SideWords(d.Surface, d.A, d.B, SideOf(value))
+}
+
+// Towards names the face of a surface that a move goes to: the one that it
+// comes nearer to by most.
+func (r *Record) Towards(on id.Surface, from, to roomsheet.Point) string {
+	best, name := 0.0, ""
+	for i := range r.Datums {
+		d := &r.Datums[i]
+		if d.Surface != on || d.Kind != gate.Face {
+			continue
+		}
+		if nearer := ToLine(from, d.A, d.B) - ToLine(to, d.A, d.B); nearer > best+0.5 {
+			best, name = nearer, d.Called()
+		}
+	}
+	if name == "" {
+		return "clear of it"
+	}
+	return "towards the " + name
+}
+
+// ToLine is the distance from p to the line from a to b, which ends, in mm.
+func ToLine(p, a, b roomsheet.Point) float64 {
+	du, dv := b[0]-a[0], b[1]-a[1]
+	along := ((p[0]-a[0])*du + (p[1]-a[1])*dv) / (du*du + dv*dv)
+	along = math.Min(math.Max(along, 0), 1)
+	return math.Hypot(p[0]-a[0]-along*du, p[1]-a[1]-along*dv)
+}

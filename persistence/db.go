@@ -57,12 +57,10 @@ func (db *DB) Schema(ctx context.Context) (schema.Version, error) { return schem
 // Tx is one transaction of somebody of one firm. It carries every port that the domain's
 // packages ask for.
 type Tx struct {
-	tx   pgx.Tx
-	firm id.Firm
+	tx    pgx.Tx
+	firm  id.Firm
+	reach reach
 }
-
-// everyJob stands in lathmark.member for the firm itself: see firm.Whole.
-const everyJob = "all"
 
 // rollback is how long a rollback may take once the caller has gone.
 const rollback = 5 * time.Second
@@ -93,14 +91,11 @@ func (db *DB) with(ctx context.Context, options pgx.TxOptions, by firm.Person, d
 		defer cancel()
 		_ = tx.Rollback(late) // after a commit this does nothing
 	}()
-	member := everyJob
-	if !by.ID.IsZero() {
-		member = by.ID.String()
+	r, err := askAs(ctx, tx, by)
+	if err != nil {
+		return fmt.Errorf("ask as somebody: %w", err)
 	}
-	if _, err := tx.Exec(ctx, "select set_config('lathmark.firm', $1, true), set_config('lathmark.member', $2, true)", by.Firm.String(), member); err != nil {
-		return fmt.Errorf("set the firm: %w", err)
-	}
-	if err := do(&Tx{tx, by.Firm}); err != nil {
+	if err := do(&Tx{tx, by.Firm, r}); err != nil {
 		return toFault(err)
 	}
 	return toFault(tx.Commit(ctx))

@@ -25,6 +25,9 @@ func scanEntry(row pgx.CollectableRow) (e diary.Entry, err error) {
 // LastEntry is diary.Writer. Key share locks, as foreign keys take, do not
 // wait for it.
 func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
+	if err := t.reach.job(job); err != nil {
+		return diary.Entry{}, err
+	}
 	if err := t.hit(ctx, "job", "select from job where firm_id = $1 and id = $2 for no key update", t.firm, job); err != nil {
 		return diary.Entry{}, err
 	}
@@ -46,6 +49,9 @@ func (t *Tx) InsertEntry(ctx context.Context, e diary.Entry) error {
 
 // Diary is diary.Tx.
 func (t *Tx) Diary(ctx context.Context, job id.Job, after int64, limit int) ([]diary.Entry, error) {
+	if t.reach.job(job) != nil {
+		return nil, nil
+	}
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and job_id = $2 and seq > $3 order by seq limit $4",
 		t.firm, job, after, limit)
 	return pgx.CollectRows(rows, scanEntry)
@@ -53,7 +59,7 @@ func (t *Tx) Diary(ctx context.Context, job id.Job, after int64, limit int) ([]d
 
 // DiaryJobs is diary.Tx.
 func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id from job where firm_id = $1 order by id", t.firm)
+	rows, _ := t.tx.Query(ctx, "select id from job where firm_id = $1 and ($2 or id = any($3)) order by id", t.firm, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
@@ -61,7 +67,7 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 // diaries are.
 func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
 	rows, _ := t.tx.Query(ctx, `select j.id, coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
-		from job j where j.firm_id = $1`, t.firm)
+		from job j where j.firm_id = $1 and ($2 or j.id = any($3))`, t.firm, t.reach.every, t.reach.jobs)
 	out := map[id.Job]int64{}
 	var job id.Job
 	var seq int64

@@ -25,14 +25,14 @@ func (t *Tx) Firm(ctx context.Context) (f firm.Firm, err error) {
 
 // InsertMember is firm.Tx.
 func (t *Tx) InsertMember(ctx context.Context, m firm.Member) error {
-	return t.insert(ctx, `insert into member (firm_id, id, name, role, trade, created_at) values ($1, $2, $3, $4, $5, $6)`,
-		t.firm, m.ID, m.Name, m.Role, null(m.Trade), m.CreatedAt)
+	return t.insert(ctx, `insert into member (firm_id, id, name, role, trade, every_job, created_at) values ($1, $2, $3, $4, $5, $6, $7)`,
+		t.firm, m.ID, m.Name, m.Role, null(m.Trade), m.EveryJob, m.CreatedAt)
 }
 
-const memberColumns = "firm_id, id, name, role, trade, created_at, left_at"
+const memberColumns = "firm_id, id, name, role, trade, every_job, created_at, left_at"
 
 func scanMember(row pgx.CollectableRow) (m firm.Member, err error) {
-	err = row.Scan(&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.CreatedAt, opt(&m.LeftAt))
+	err = row.Scan(&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, &m.CreatedAt, opt(&m.LeftAt))
 	return m, err
 }
 

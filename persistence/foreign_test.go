@@ -58,6 +58,10 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"InsertMember": nil,
 		"SaveBuildUp":  nil,
 		"Member":       func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Member(ctx, x.member) },
+		"MemberJobs":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.MemberJobs(ctx, x.member) },
+		"SaveTeam": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveTeam(ctx, x.member, firm.Team{Jobs: []id.Job{x.job}}, now))
+		},
 		"EndMember": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.EndMember(ctx, x.member, now))
 		},

@@ -23,8 +23,11 @@ func scanJob(row pgx.CollectableRow) (j job.Job, err error) {
 }
 
 // Job is job.Tx.
-func (t *Tx) Job(ctx context.Context, job id.Job) (job.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and id = $2", t.firm, job)
+func (t *Tx) Job(ctx context.Context, of id.Job) (job.Job, error) {
+	if err := t.reach.job(of); err != nil {
+		return job.Job{}, err
+	}
+	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and id = $2", t.firm, of)
 	j, err := pgx.CollectExactlyOneRow(rows, scanJob)
 	return j, missing(err, "job")
 }
@@ -37,7 +40,8 @@ func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
 
 // Jobs is job.Tx.
 func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 order by created_at desc, id desc", t.firm)
+	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and ($2 or id = any($3)) order by created_at desc, id desc",
+		t.firm, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, scanJob)
 }
 

@@ -69,7 +69,7 @@ func (t *Tx) Record(ctx context.Context, of id.Room) (*room.Record, error) {
 	batch.Queue("select "+roomColumns+`, j.name,
 			coalesce((select d.seq from diary d where d.firm_id = r.firm_id and d.job_id = r.job_id order by d.seq desc limit 1), 0)
 		from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
-		where r.firm_id = $1 and r.id = $2`, t.firm, of)
+		where r.firm_id = $1 and r.id = $2 and ($3 or r.job_id = any($4))`, t.firm, of, t.reach.every, t.reach.jobs)
 	for _, p := range parts {
 		batch.Queue(p.sql, t.firm, of)
 	}

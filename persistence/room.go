@@ -13,7 +13,8 @@ import (
 
 // LockRoom is room.Tx.
 func (t *Tx) LockRoom(ctx context.Context, room id.Room) error {
-	return t.hit(ctx, "room", "select from room where firm_id = $1 and id = $2 for no key update", t.firm, room)
+	return t.hit(ctx, "room", "select from room where firm_id = $1 and id = $2 and ($3 or job_id = any($4)) for no key update",
+		t.firm, room, t.reach.every, t.reach.jobs)
 }
 
 const roomColumns = "r.id, r.job_id, r.name, r.place, r.outline, r.height_mm, r.wet, r.created_at, r.revision, r.version"
@@ -29,6 +30,9 @@ func scanRoom(row pgx.CollectableRow) (r room.Room, err error) {
 
 // RoomsOf is room.Tx.
 func (t *Tx) RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error) {
+	if t.reach.job(job) != nil {
+		return nil, nil
+	}
 	rows, _ := t.tx.Query(ctx, "select "+roomColumns+" from room r where r.firm_id = $1 and r.job_id = $2 order by r.place, r.created_at, r.id", t.firm, job)
 	return pgx.CollectRows(rows, scanRoom)
 }
@@ -36,7 +40,8 @@ func (t *Tx) RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error) {
 // AllRooms is room.Tx.
 func (t *Tx) AllRooms(ctx context.Context) ([]room.Room, error) {
 	rows, _ := t.tx.Query(ctx, "select "+roomColumns+` from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
-		where r.firm_id = $1 order by j.created_at desc, j.id desc, r.place, r.created_at, r.id`, t.firm)
+		where r.firm_id = $1 and ($2 or r.job_id = any($3)) order by j.created_at desc, j.id desc, r.place, r.created_at, r.id`,
+		t.firm, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, scanRoom)
 }
 

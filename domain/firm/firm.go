@@ -40,6 +40,13 @@ type Person struct {
 	Name  string
 	Role  Role
 	Trade gate.Trade // of a Trade; else empty
+	// EveryJob: a trade of the firm's own, who works on all of its jobs, also
+	// those to come. Any other trade, and a client, sees the jobs that he is
+	// named on; see Service.NameJobs. Owner and foreman see them all anyway.
+	EveryJob bool
+	// Key is what the key is good for that he asks with, and NoKey where he asks
+	// himself. It is never stored with a person.
+	Key Scope
 }
 
 // Whole stands for the firm itself, limited to no job: what the program does of
@@ -120,6 +127,8 @@ func checkMember(p Person) error {
 		wrong = append(wrong, fault.Field{Path: "role", Wrong: "there is no such role", Mend: "Give owner, foreman, trade or client"})
 	case p.Role == Trade && !isTrade:
 		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "there is no such trade", Mend: "Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator"})
+	case p.Role != Trade && p.EveryJob:
+		wrong = append(wrong, fault.Field{Path: "jobs", Wrong: "only a trade is put on every job", Mend: "Leave it out: owner and foreman see all jobs, a client those he is named on"})
 	case p.Role != Trade && p.Trade != "":
 		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "a trade is given for somebody who has none", Mend: "Leave it out"})
 	}

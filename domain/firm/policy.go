@@ -1,30 +1,78 @@
 package firm
 
-import "lathmark/domain/fault"
+import (
+	"slices"
+
+	"lathmark/domain/fault"
+)
+
+// Act is a kind of thing that people do. Each service method names the one it
+// asks the table for.
+type Act int
+
+// The acts.
+const (
+	RunFirm   Act = iota // add people, end them, end their sessions, set the limits
+	RunTeams             // say who works on which job
+	RunJobs              // create jobs and rooms, keep the schedule, sign off, reopen
+	Record               // write down what was measured, put on, opened, offered
+	Read                 // see rooms, measurements and the diary
+	Follow               // see how a job goes, without names, measurements or mistakes
+	MakeKeys             // let another program ask in one's own name
+	BeOneself            // see and end one's own sessions and keys, take one's own data out
+)
+
+// Acts are all of them.
+var Acts = []Act{RunFirm, RunTeams, RunJobs, Record, Read, Follow, MakeKeys, BeOneself}
+
+// rule is a line of the table.
+type rule struct {
+	roles   []Role
+	key     Scope  // the least that a key must be good for; none: no key will do
+	refusal string // what those are told whose role is not among roles
+}
+
+// table is the whole policy: which role may do what, and what a key is good
+// for. What somebody may do he may do on his jobs: see Person.EveryJob. What is
+// not in the table nobody may do.
+var table = map[Act]rule{
+	RunFirm:   {[]Role{Owner}, NoKey, "Only the owner of the firm may do that."},
+	RunTeams:  {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
+	RunJobs:   {[]Role{Owner, Foreman}, KeyRuns, "Only the foreman may do that."},
+	Record:    {[]Role{Owner, Foreman, Trade}, KeyRecords, "Only the people on site may do that."},
+	Read:      {[]Role{Owner, Foreman, Trade}, KeyReads, "This is for the people on site."},
+	Follow:    {[]Role{Owner, Foreman, Trade, Client}, KeyReads, "This is for the people of the firm and for its clients."},
+	MakeKeys:  {[]Role{Owner, Foreman, Trade}, NoKey, "Only the people on site may do that."},
+	BeOneself: {[]Role{Owner, Foreman, Trade, Client}, NoKey, "This is for the people of the firm and for its clients."},
+}
 
 // Policy tells whether a person may do something: nil, or a fault of kind
 // Refused with the reason.
 type Policy func(Person) error
 
-// The policies. Each service method names the one it asks.
-var (
-	// MayRunFirm: add people and standard build-ups.
-	MayRunFirm = only("Only the owner of the firm may do that.", Owner)
-	// MayRunJobs: create jobs and rooms, keep the schedule, sign off, reopen.
-	MayRunJobs = only("Only the foreman may do that.", Owner, Foreman)
-	// MayRecord: write down what was measured, put on, opened, offered.
-	MayRecord = only("Only the people on site may do that.", Owner, Foreman, Trade)
-	// MayRead: see rooms, measurements and the diary.
-	MayRead = only("This is for the people on site.", Owner, Foreman, Trade)
-)
-
-func only(refusal string, roles ...Role) Policy {
+// May is the policy of an act.
+func May(a Act) Policy {
 	return func(p Person) error {
-		for _, r := range roles {
-			if p.Role == r {
-				return nil
-			}
+		r, known := table[a]
+		switch {
+		case !known || !slices.Contains(r.roles, p.Role):
+			return &fault.Error{Kind: fault.Refused, Msg: r.refusal}
+		case p.Key != NoKey && !p.Key.covers(r.key):
+			return &fault.Error{Kind: fault.Refused, Msg: "This key is not good for that.",
+				Fields: []fault.Field{{Wrong: "the key is good for " + p.Key.says(), Mend: "Make a key that is good for more, or do it yourself on the page"}}}
 		}
-		return &fault.Error{Kind: fault.Refused, Msg: refusal}
+		return nil
 	}
 }
+
+// The policies that services ask for most.
+var (
+	MayRunFirm   = May(RunFirm)
+	MayRunTeams  = May(RunTeams)
+	MayRunJobs   = May(RunJobs)
+	MayRecord    = May(Record)
+	MayRead      = May(Read)
+	MayFollow    = May(Follow)
+	MayMakeKeys  = May(MakeKeys)
+	MayBeOneself = May(BeOneself)
+)

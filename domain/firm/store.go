@@ -16,6 +16,7 @@ type InTx func(ctx context.Context, by Person, do func(Tx) error) error
 // Tx is what this package needs of a transaction. Records of other firms are
 // not found. Faults: NotFound, Conflict.
 type Tx interface {
+	TeamTx
 	InsertFirm(ctx context.Context, f Firm) error
 	Firm(ctx context.Context) (Firm, error)
 

@@ -87,11 +87,24 @@ func (s *Site) Found(t testing.TB, name string) firm.Person {
 	return owner
 }
 
-// Add adds a person to the firm.
+// Add adds a person to the firm; a trade works on all of its jobs.
 func (s *Site) Add(t testing.TB, name string, role firm.Role, trade gate.Trade) firm.Person {
+	t.Helper()
+	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role, Trade: trade, EveryJob: role == firm.Trade})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m.Person
+}
+
+// AddTo adds somebody who is named on the jobs given and on no others.
+func (s *Site) AddTo(t testing.TB, name string, role firm.Role, trade gate.Trade, jobs ...id.Job) firm.Person {
 	t.Helper()
 	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role, Trade: trade})
 	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Firm.NameJobs(t.Context(), s.Owner, m.ID, firm.Team{Jobs: jobs}); err != nil {
 		t.Fatal(err)
 	}
 	return m.Person

@@ -1,0 +1,37 @@
+package firm
+
+import "slices"
+
+// Scope is what a key for another program is good for; the role of the person
+// who made it is a limit besides. NoKey is no key at all: the person himself.
+type Scope string
+
+// The scopes, as stored. Each holds the ones before it.
+const (
+	NoKey      Scope = ""
+	KeyReads   Scope = "read"
+	KeyRecords Scope = "record"
+	KeyRuns    Scope = "run"
+)
+
+// Scopes are all that a key can have, the least first.
+var Scopes = []Scope{KeyReads, KeyRecords, KeyRuns}
+
+// covers tells whether a key of scope s is good for what needs the scope least.
+// No key is good for what only a person does.
+func (s Scope) covers(least Scope) bool {
+	have, need := slices.Index(Scopes, s), slices.Index(Scopes, least)
+	return have >= 0 && need >= 0 && have >= need
+}
+
+func (s Scope) says() string {
+	switch s {
+	case KeyReads:
+		return "reading only"
+	case KeyRecords:
+		return "reading and recording"
+	case KeyRuns:
+		return "reading, recording and running jobs"
+	}
+	return "nothing"
+}

@@ -89,13 +89,18 @@ type column struct {
 
 func columns(t *testing.T, w *world) []column {
 	t.Helper()
-	client := w.Add(t, "Cleo Venn", firm.Client, "")
+	none, err := w.Job.Create(t.Context(), w.Foreman, job.Job{Name: "Another job"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	client := w.AddTo(t, "Cleo Venn", firm.Client, "", none.ID)
+	plumber := w.AddTo(t, "Ned Varley", firm.Trade, gate.Plumber, none.ID)
 	other := w.Found(t, "Elsewhere & Sons")
 	var out []column
 	for _, c := range []struct {
 		name string
 		who  firm.Person
-	}{{"nobody", firm.Person{}}, {"client", client}, {"other firm", other}, {"electrician", w.Electrician}, {"dry liner", w.DryLiner},
+	}{{"nobody", firm.Person{}}, {"client", client}, {"other firm", other}, {"other job", plumber}, {"electrician", w.Electrician}, {"dry liner", w.DryLiner},
 		{"foreman", w.Foreman}, {"owner", w.Owner}} {
 		out = append(out, column{c.name, w.as(t, c.who), newSubject(t, w, "Job of "+c.name)})
 	}
@@ -127,6 +132,9 @@ func TestMatrix(t *testing.T) {
 			}
 			if c.name == "other firm" && !isOpen && parameter.MatchString(route) && answer != "404" {
 				t.Errorf("%s answers %s to somebody of another firm", route, answer)
+			}
+			if c.name == "other job" && !isOpen && parameter.MatchString(route) && answer != "404" && answer != "403" {
+				t.Errorf("%s answers %s to a trade who is named on another job", route, answer)
 			}
 			if c.name == "client" && !isOpen && answer != "403" && answer != "404" && route != "GET /" {
 				t.Errorf("%s answers %s to a client", route, answer)

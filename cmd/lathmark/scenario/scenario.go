@@ -97,10 +97,10 @@ func (s *site) begin() (err error) {
 		{&s.plumber, "Joss Penhale", firm.Trade, gate.Plumber, "measure the tails in the wash room; see the waste in the bathroom free"},
 		{&s.dryLiner, "Ines Quill", firm.Trade, gate.DryLiner, "write down the boards of the bathroom"},
 		{&s.plasterer, "Pell Castor", firm.Trade, gate.Plasterer, "write down the skim in the back bedroom and the day it was finished"},
-		{&s.tiler, "Nia Strand", firm.Trade, gate.Tiler, "see what has to be done before the bathroom is ready for tiles"},
+		{&s.tiler, "Nia Strand", firm.Trade, gate.Tiler, "see what has to be done before the bathroom is ready for tiles; she is on 14 Quarry Lane only"},
 		{&s.decorator, "Wim Harker", firm.Trade, gate.Decorator, "see what keeps the sitting room from its paint"},
 	} {
-		m, err := s.Firm.AddMember(s.ctx, s.owner, firm.Person{ID: id.New[id.Member](), Name: p.name, Role: p.role, Trade: p.trade})
+		m, err := s.Firm.AddMember(s.ctx, s.owner, firm.Person{ID: id.New[id.Member](), Name: p.name, Role: p.role, Trade: p.trade, EveryJob: p.role == firm.Trade})
 		if err != nil {
 			return err
 		}
@@ -133,7 +133,8 @@ func (s *site) jobs() (err error) {
 		}
 		s.made.Links = append(s.made.Links, Link{j.name, token})
 	}
-	return nil
+	// The tiler comes from outside, for this one job.
+	return s.Firm.NameJobs(s.ctx, s.foreman, s.tiler.ID, firm.Team{Jobs: []id.Job{s.quarry.ID}})
 }
 
 // play does every step in the order of time.

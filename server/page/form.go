@@ -1,7 +1,6 @@
 package page
 
 import (
-	"crypto/sha256"
 	"errors"
 	"net/url"
 	"slices"
@@ -9,6 +8,7 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/typed"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
@@ -66,27 +66,14 @@ func (f *form) err() error {
 	return &fault.Error{Kind: fault.BadInput, Msg: "There is something to mend.", Fields: f.wrong}
 }
 
+// typed is the form for those who read it with the phone.
+func (f *form) typed() typed.Form { return typed.Form{Get: f.Get, Bad: f.bad} }
+
 // number reads a length or a figure; an empty field is 0.
-func (f *form) number(name string) float64 {
-	text := f.Get(name)
-	if text == "" {
-		return 0
-	}
-	x, ok := parseNumber(text)
-	if !ok {
-		f.bad(name, strconv.Quote(text)+" is no figure", "Give it in digits without a comma, such as 1200 or 12.5")
-	}
-	return x
-}
+func (f *form) number(name string) float64 { return f.typed().Number(name) }
 
 // needed reads a figure that must be there.
-func (f *form) needed(name, what string) float64 {
-	if f.Get(name) == "" {
-		f.bad(name, "there is no "+what, "Give it in millimetres")
-		return 0
-	}
-	return f.number(name)
-}
+func (f *form) needed(name, what string) float64 { return f.typed().Needed(name, what) }
 
 // count reads a whole number.
 func (f *form) count(name, what string) int {
@@ -98,48 +85,9 @@ func (f *form) count(name, what string) int {
 	return n
 }
 
-// parseNumber reads a figure as people write it: "1200", "12.5", "12,5",
-// "1200 mm". Not-a-number and infinity are no figures, and "1,200" is none: one
-// reads it as twelve hundred, another as a little over one.
-func parseNumber(text string) (float64, bool) {
-	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "mm"))
-	if whole, part, ok := strings.Cut(text, ","); ok && len(part) != 3 {
-		text = whole + "." + part
-	}
-	for _, r := range text {
-		if (r < '0' || r > '9') && r != '.' && r != '-' && r != '+' {
-			return 0, false
-		}
-	}
-	x, err := strconv.ParseFloat(text, 64)
-	return x, err == nil
-}
-
-// newID is the id of what a form creates: of version 7 (RFC 9562), its time
-// that of the page the form was drawn on, the rest a hash of that page's token
-// and of all that was typed. Pressing twice therefore makes one record, and
-// going back to write another one makes another. n tells several records of
-// one form apart.
-func newID[T ~[16]byte](f *form, n int) T {
-	h := sha256.New()
-	h.Write(f.token[:])
-	names := make([]string, 0, len(f.Values))
-	for name := range f.Values {
-		if name != "token" {
-			names = append(names, name)
-		}
-	}
-	slices.Sort(names)
-	for _, name := range names {
-		h.Write([]byte(url.Values{name: f.Values[name]}.Encode() + "\n"))
-	}
-	h.Write([]byte(strconv.Itoa(n)))
-	out := uuid.UUID(h.Sum(nil)[:16])
-	copy(out[:6], f.token[:6])
-	out[6] = out[6]&0x0f | 0x70
-	out[8] = out[8]&0x3f | 0x80
-	return T(out)
-}
+// newID is the id of what a form creates; n tells several records of one form
+// apart.
+func newID[T ~[16]byte](f *form, n int) T { return typed.ID[T](f.token, f.Values, n) }
 
 // mendable gives the fields to mend where err is about what was typed, or
 // about something else that was written under the same name or id; ok is false

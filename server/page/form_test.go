@@ -10,22 +10,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-func TestParseNumber(t *testing.T) {
-	for text, want := range map[string]float64{
-		"1200": 1200, " 12.5 ": 12.5, "12,5": 12.5, "1200 mm": 1200, "-3": -3, "+4": 4, "0,75": 0.75, "1200mm": 1200,
-	} {
-		if got, ok := parseNumber(text); !ok || got != want {
-			t.Errorf("parseNumber(%q) = %g, %v; want %g", text, got, ok, want)
-		}
-	}
-	for _, text := range []string{"1,200", "1.200,5", "twelve", "NaN", "Inf", "1e3", "0x10", "1_000", "", "-", "12 13", "1,2,3", "²"} {
-		if got, ok := parseNumber(text); ok {
-			t.Errorf("parseNumber(%q) = %g, want none", text, got)
-		}
-	}
-}
-
-func typed(token uuid.UUID, pairs ...string) *form {
+func pressed(token uuid.UUID, pairs ...string) *form {
 	v := url.Values{"token": {token.String()}}
 	for i := 0; i < len(pairs); i += 2 {
 		v.Add(pairs[i], pairs[i+1])
@@ -39,15 +24,15 @@ func TestNewID(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		token := uuid.Must(uuid.NewV7())
 		name, value := rapid.String().Draw(t, "name"), rapid.String().Draw(t, "value")
-		f := typed(token, "n"+name, value)
+		f := pressed(token, "n"+name, value)
 		one := newID[id.Job](f, 0)
-		if again := newID[id.Job](typed(token, "n"+name, value), 0); again != one {
+		if again := newID[id.Job](pressed(token, "n"+name, value), 0); again != one {
 			t.Fatalf("pressed twice: %s and %s", one, again)
 		}
 		for what, other := range map[string]id.Job{
-			"another page":   newID[id.Job](typed(uuid.Must(uuid.NewV7()), "n"+name, value), 0),
-			"another value":  newID[id.Job](typed(token, "n"+name, value+"x"), 0),
-			"another field":  newID[id.Job](typed(token, "n"+name+"x", value), 0),
+			"another page":   newID[id.Job](pressed(uuid.Must(uuid.NewV7()), "n"+name, value), 0),
+			"another value":  newID[id.Job](pressed(token, "n"+name, value+"x"), 0),
+			"another field":  newID[id.Job](pressed(token, "n"+name+"x", value), 0),
 			"another record": newID[id.Job](f, 1),
 		} {
 			if other == one {

@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
+	"lathmark/domain/typed"
 	"lathmark/web"
 )
 
@@ -33,7 +34,7 @@ func (f *form) layers(field string) []firm.Layer {
 func parseLayer(line string) (l firm.Layer, wrong string) {
 	words := strings.Fields(line)
 	for i := 1; i < len(words); i++ {
-		x, ok := parseNumber(words[i])
+		x, ok := typed.Number(words[i])
 		if !ok {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/typed"
 )
 
 // outlineForm is what a person typed about a room's outline.
@@ -28,7 +29,7 @@ func (o *outlineForm) wallsOf(text string) []roomsheet.Point {
 		if len(words) == 0 {
 			continue
 		}
-		length, ok := parseNumber(words[0])
+		length, ok := typed.Number(words[0])
 		if !ok || length <= 0 {
 			o.f.bad("walls", fmt.Sprintf("line %d has no length", n+1), "Begin with it: 3600 left south")
 			continue
@@ -69,7 +70,7 @@ func turn(word string) (degrees float64, ok bool) {
 	case "straight":
 		return 0, true
 	}
-	return parseNumber(word)
+	return typed.Number(word)
 }
 
 // cornersOf reads corners, one a line: "3600 0". An empty text has none.
@@ -164,7 +165,7 @@ func (o *outlineForm) wallAndFigures(line string, n int) (wall int, figures []fl
 		return 0, nil, false
 	}
 	for _, word := range words[len(words)-n:] {
-		x, ok := parseNumber(word)
+		x, ok := typed.Number(word)
 		if !ok {
 			return 0, nil, false
 		}
@@ -207,8 +208,8 @@ func parsePoint(text string) (p roomsheet.Point, ok bool) {
 		return p, false
 	}
 	var okU, okV bool
-	p[0], okU = parseNumber(words[0])
-	p[1], okV = parseNumber(words[1])
+	p[0], okU = typed.Number(words[0])
+	p[1], okV = typed.Number(words[1])
 	return p, okU && okV
 }
 

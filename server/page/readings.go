@@ -67,10 +67,8 @@ func (p *Pages) Correct(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	f.Values.Set("kind", string(old.Kind))
-	typed := typedReading(f)
-	g := readingOf(f, typed)
-	g.ID, g.Of, g.ToPosition, g.Sigma, g.FromState = old.ID, old.Of, old.ToPosition, old.Sigma, old.FromState
+	f.Values.Set("kind", string(old.Kind)) // the form does not ask
+	g := f.typed().Amended(old)
 	if err = f.err(); err == nil {
 		_, err = p.Services.Room.Correct(c.Request().Context(), s.by, s.j.Record.ID, f.version, g)
 	}
@@ -80,7 +78,7 @@ func (p *Pages) Correct(c echo.Context) error {
 			return err
 		}
 		v := s.readingView(m)
-		v.Form, v.Faults = typed, onReadingForm(faults)
+		v.Form, v.Faults = typedReading(f), onReadingForm(faults)
 		return Draw(c, status, web.Reading, v)
 	})
 }

@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/typed"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -46,7 +47,7 @@ func parted(text string) string {
 		}
 		end := len(words)
 		for end > 1 {
-			if _, ok := parseNumber(words[end-1]); !ok {
+			if _, ok := typed.Number(words[end-1]); !ok {
 				break
 			}
 			end--

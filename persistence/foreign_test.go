@@ -15,6 +15,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/visit"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -31,6 +32,7 @@ type theirs struct {
 	snag    id.Snag
 	timber  id.Timber
 	way     id.Way
+	act     id.Act
 	link    firm.Hash
 	session firm.Hash
 	client  firm.Hash
@@ -187,7 +189,20 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"InsertSignOff": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now, Accepted: []byte("[]"), RoomSheet: []byte("{}"), SetOut: []byte("{}")}))
 		},
-		"SignOffs": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignOffs(ctx, x.room) },
+		"Act":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Act(ctx, x.act) },
+		"Acts": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Acts(ctx, []id.Act{x.act}) },
+		"OpenActs": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.OpenActs(ctx, id.Member{}, x.room)
+		},
+		"SaveAct": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveAct(ctx, visit.Stored{ID: id.New[id.Act](), Room: x.room, Member: x.member, Kind: visit.KindSnag, Made: now, Done: now, Came: now,
+				Deed: []byte("{}"), Answer: visit.Answer{Word: visit.Kept}}))
+		},
+		"ChooseAct": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.ChooseAct(ctx, x.act, visit.Mine, x.member, now))
+		},
+		"RoomDiary": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomDiary(ctx, x.room, 0) },
+		"SignOffs":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignOffs(ctx, x.room) },
 	}
 }
 
@@ -208,6 +223,9 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	x.r = s.SignFirstFix(t, r)
 	check(s.Stage.SeeTail(ctx, s.Foreman, x.room, r.Record.Positions[0].ID))
 	check(s.Stage.NoteSnag(ctx, s.Foreman, x.room, room.Snag{ID: x.snag, Says: "scratch"}))
+	x.act = id.New[id.Act]()
+	check(s.Visit.Take(ctx, s.Plumber, visit.Act{ID: x.act, Room: x.room, Made: s.Clock.Now(), Deed: visit.Measure{Reading: room.Reading{
+		Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: dbtest.Datum(t, r, "south wall"), State: "bare", Value: 604}}}))
 	err := s.DB.WithTx(ctx, s.Owner, func(tx *persistence.Tx) error {
 		at := s.Clock.Now()
 		return tx.InsertOpening(ctx, x.room, room.Opening{ID: x.opening, Position: r.Record.Positions[0].ID, Outcome: gate.NotFound, At: at, RecordedAt: at})

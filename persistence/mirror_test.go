@@ -11,6 +11,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
+	"lathmark/domain/visit"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
 )
@@ -19,7 +20,7 @@ import (
 func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	s := dbtest.New(t)
 	conn := connect(t, s, localpg.Superuser)
-	var stages, states, outcomes, trades, roles []string
+	var stages, states, outcomes, trades, roles, kinds, answers, choices []string
 	for _, x := range gate.Stages {
 		stages = append(stages, x.Code())
 	}
@@ -37,7 +38,17 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	for _, x := range firm.Roles {
 		roles = append(roles, string(x))
 	}
+	for _, x := range visit.Kinds {
+		kinds = append(kinds, string(x))
+	}
+	for _, x := range visit.Words {
+		answers = append(answers, string(x))
+	}
+	for _, x := range visit.Choices {
+		choices = append(choices, string(x))
+	}
 	for column, want := range map[string][]string{
+		"act.kind": kinds, "act.answer": answers, "act.choice": choices,
 		"layer.stage": stages, "measurement.stage": stages, "as_built.stage": stages, "finished.stage": stages, "build_up_layer.stage": stages,
 		"gate.state": states, "opening.outcome": outcomes, "member.trade": trades, "position.trade": trades, "snag.trade": trades, "member.role": roles,
 		"datum.kind":       {string(gate.Face), string(gate.Line), string(gate.Point)},
@@ -51,7 +62,7 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 			continue
 		}
 		var got []string
-		for _, m := range regexp.MustCompile(`'([a-z_]+)'`).FindAllStringSubmatch(defs[0], -1) {
+		for _, m := range regexp.MustCompile(`'([a-z_-]+)'`).FindAllStringSubmatch(defs[0], -1) {
 			got = append(got, m[1])
 		}
 		slices.Sort(got)

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/visit"
 )
 
 var (
@@ -15,6 +16,7 @@ var (
 	_ diary.Tx = (*Tx)(nil)
 	_ job.Tx   = (*Tx)(nil)
 	_ room.Tx  = (*Tx)(nil)
+	_ visit.Tx = (*Tx)(nil)
 )
 
 // Services are the domain's services over one database.
@@ -24,6 +26,7 @@ type Services struct {
 	Job   *job.Service
 	Room  *room.Service
 	Stage *stage.Service
+	Visit *visit.Service
 }
 
 // NewServices puts the services together; now is their clock.
@@ -35,5 +38,6 @@ func NewServices(db *DB, now func() time.Time) Services {
 		Job:   job.NewService(In[job.Tx](db), now),
 		Room:  room.NewService(book),
 		Stage: stage.NewService(book),
+		Visit: visit.NewService(book, In[visit.Tx](db), InSnapshot[visit.Tx](db)),
 	}
 }

@@ -30,6 +30,7 @@ type (
 	Opening     = Of[opening]
 	Snag        = Of[snag]
 	SignOff     = Of[signOff]
+	Act         = Of[act]
 )
 
 type (
@@ -49,6 +50,7 @@ type (
 	opening     struct{}
 	snag        struct{}
 	signOff     struct{}
+	act         struct{}
 )
 
 // New makes an id; ids made one after the other sort in that order.

@@ -48,7 +48,7 @@ func (w *Writing) Measure(ctx context.Context, reading Reading) (Measurement, er
 	}
 	if old, err := w.Record.Measurement(m.ID); err == nil {
 		// One that was corrected since no longer says what was sent first.
-		if old.Version == 1 && !old.asked(m) {
+		if old.Version == 1 && !old.Agrees(m) {
 			return m, otherRecord()
 		}
 		return *old, nil
@@ -134,7 +134,7 @@ func (w *Writing) Correct(ctx context.Context, version int64, reading Reading) (
 	if !old.Stands() {
 		return m, &fault.Error{Kind: fault.Conflict, Msg: old.Name + " was struck out. Take it again as a new one."}
 	}
-	if old.asked(m) {
+	if old.Agrees(m) {
 		return m, nil
 	}
 	return m, w.putRight(ctx, version, old, m)
@@ -144,7 +144,7 @@ func (w *Writing) Correct(ctx context.Context, version int64, reading Reading) (
 // stands again as it is given here.
 func (w *Writing) Restore(ctx context.Context, reading Reading) (Measurement, error) {
 	m, old, err := w.Correction(reading)
-	if err != nil || old.Stands() && old.asked(m) {
+	if err != nil || old.Stands() && old.Agrees(m) {
 		return m, err
 	}
 	return m, w.putRight(ctx, 0, old, m)

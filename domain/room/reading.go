@@ -133,8 +133,8 @@ func (r *Record) state(layers []Layer, name, path, state string) error {
 		Fields: []fault.Field{{Path: path, Wrong: name + " has no layer called " + state, Mend: "Give bare, or the outermost layer that was on"}}}
 }
 
-// asked tells whether two measurements were written down in the same words.
-func (m *Measurement) asked(n Measurement) bool {
+// Agrees tells whether two measurements were written down in the same words.
+func (m *Measurement) Agrees(n Measurement) bool {
 	a, b := *m, n
 	a.Name, a.Stage, a.TakenBy, a.TakenAt, a.StruckAt, a.StruckWhy, a.Version = b.Name, b.Stage, b.TakenBy, b.TakenAt, b.StruckAt, b.StruckWhy, b.Version
 	return a == b

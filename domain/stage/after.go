@@ -50,6 +50,24 @@ func FillPatch(ctx context.Context, w *room.Writing, opening id.Opening, at time
 	})
 }
 
+// FillerDries is how long a patch of filler is given to dry. Common practice,
+// no source: overnight.
+const FillerDries = 24 * time.Hour
+
+// Fill says that a patch was filled when the writing was made, and dry by the
+// filler's own time. Faults as for FillPatch.
+func Fill(ctx context.Context, w *room.Writing, opening id.Opening) error {
+	if err := FillPatch(ctx, w, opening, w.Made); err != nil {
+		return err
+	}
+	return DryPatch(ctx, w, opening, w.Made.Add(FillerDries))
+}
+
+// FillNow is Fill in a writing of its own. Who and faults as for FillPatch.
+func (s *Service) FillNow(ctx context.Context, by firm.Person, of id.Room, opening id.Opening) (*room.Judged, error) {
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return Fill(ctx, w, opening) })
+}
+
 // DryPatch is Service.DryPatch inside a writing.
 func DryPatch(ctx context.Context, w *room.Writing, opening id.Opening, at time.Time) error {
 	return patch(ctx, w, opening, "dry_patch", "The patch was looked at for dryness at ", func(p *room.Patch) error {

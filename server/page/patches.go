@@ -85,19 +85,11 @@ func (p *Pages) OwePatch(c echo.Context) error {
 	})
 }
 
-// fillerDries is how long a patch of filler is given to dry. Common practice,
-// no source: overnight.
-const fillerDries = 24 * time.Hour
-
 // PatchFilled says that a patch was filled, now; it is dry a day later unless
 // somebody looks and says otherwise.
 func (p *Pages) PatchFilled(c echo.Context) error {
 	return p.patch(c, "filled", func(of id.Room, opening id.Opening) error {
-		ctx, by := c.Request().Context(), who(c)
-		if _, err := p.Stage.FillPatch(ctx, by, of, opening, time.Time{}); err != nil {
-			return err
-		}
-		_, err := p.Stage.DryPatch(ctx, by, of, opening, p.Now().Add(fillerDries))
+		_, err := p.Stage.FillNow(c.Request().Context(), who(c), of, opening)
 		return err
 	})
 }

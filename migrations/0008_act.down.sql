@@ -1,0 +1,2 @@
+drop table act;
+drop function guard_act();

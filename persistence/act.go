@@ -1,0 +1,89 @@
+package persistence
+
+import (
+	"context"
+	"encoding/json"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/visit"
+)
+
+const actQuery = `select a.id, a.room_id, a.member_id, a.kind, a.made_at, a.done_at, a.came_at, a.copy_seq, a.deed::text,
+		a.answer, a.says, a.mine, a.theirs, a.fields::text, coalesce(a.clash::text, ''), a.choice, a.chosen_by, a.chosen_at, r.job_id, r.name
+	from act a join room r on r.firm_id = a.firm_id and r.id = a.room_id
+	where a.firm_id = $1 and `
+
+func scanAct(row pgx.CollectableRow) (a visit.Stored, err error) {
+	var deed, fields, clash string
+	if err := row.Scan(&a.ID, &a.Room, &a.Member, &a.Kind, &a.Made, &a.Done, &a.Came, &a.Copy, &deed,
+		&a.Answer.Word, &a.Answer.Says, &a.Answer.Mine, &a.Answer.Theirs, &fields, &clash,
+		opt(&a.Choice), opt(&a.ChosenBy), opt(&a.ChosenAt), &a.Job, &a.RoomName); err != nil {
+		return a, err
+	}
+	a.Answer.Act, a.Deed = a.ID, []byte(deed)
+	if clash != "" {
+		a.Clash = []byte(clash)
+	}
+	return a, json.Unmarshal([]byte(fields), &a.Answer.Fields)
+}
+
+// Act is visit.Tx.
+func (t *Tx) Act(ctx context.Context, act id.Act) (visit.Stored, error) {
+	rows, _ := t.tx.Query(ctx, actQuery+"a.id = $2", t.firm, act)
+	a, err := pgx.CollectExactlyOneRow(rows, scanAct)
+	return a, missing(err, "record")
+}
+
+// Acts is visit.Tx.
+func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]visit.Stored, error) {
+	ids := make([]string, len(acts))
+	for i, a := range acts {
+		ids[i] = a.String()
+	}
+	rows, _ := t.tx.Query(ctx, actQuery+"a.id = any($2::text[]::uuid[])", t.firm, ids)
+	return pgx.CollectRows(rows, scanAct)
+}
+
+// OpenActs is visit.Tx.
+func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]visit.Stored, error) {
+	rows, _ := t.tx.Query(ctx, actQuery+`a.answer = 'both' and a.choice is null
+		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`, t.firm, null(of), null(in))
+	return pgx.CollectRows(rows, scanAct)
+}
+
+// SaveAct is visit.Tx.
+func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
+	fields, err := json.Marshal(a.Answer.Fields)
+	if err != nil {
+		return err
+	}
+	if a.Answer.Fields == nil {
+		fields = []byte("[]")
+	}
+	return t.write(ctx, fault.Conflict, "This came already, and was answered.", `insert into act (firm_id, id, room_id, member_id, kind, made_at, done_at, came_at,
+			copy_seq, deed, answer, says, mine, theirs, fields, clash)
+		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10::text::json, $11, $12, $13, $14, $15::text::json, $16::text::json)
+		on conflict (firm_id, id) do update set made_at = excluded.made_at, done_at = excluded.done_at, came_at = excluded.came_at, copy_seq = excluded.copy_seq,
+			deed = excluded.deed, answer = excluded.answer, says = excluded.says, mine = excluded.mine, theirs = excluded.theirs,
+			fields = excluded.fields, clash = excluded.clash
+		where act.answer = 'refused' and act.member_id = excluded.member_id`,
+		t.firm, a.ID, a.Room, a.Member, a.Kind, a.Made, a.Done, a.Came, a.Copy, string(a.Deed), a.Answer.Word, a.Answer.Says, a.Answer.Mine, a.Answer.Theirs,
+		string(fields), null(string(a.Clash)))
+}
+
+// ChooseAct is visit.Tx.
+func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c visit.Choice, by id.Member, at time.Time) error {
+	return t.update(ctx, "update act set choice = $3, chosen_by = $4, chosen_at = $5 where firm_id = $1 and id = $2 and choice is null",
+		t.firm, act, c, by, at)
+}
+
+// RoomDiary is visit.Tx.
+func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error) {
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and room_id = $2 and seq > $3 order by seq", t.firm, room, after)
+	return pgx.CollectRows(rows, scanEntry)
+}

@@ -59,10 +59,11 @@ end $$;
 create trigger guard before update or delete on act for each row execute function guard_act();
 create trigger never_all before truncate on act execute function never_changed();
 
--- One firm's rows only, as on every other table.
+-- One firm's rows only, and of the jobs named, as on every other table.
 alter table act enable row level security;
 alter table act force row level security;
 create policy own_firm on act
   using (firm_id = nullif(current_setting('lathmark.firm', true), '')::uuid)
   with check (firm_id = nullif(current_setting('lathmark.firm', true), '')::uuid);
 grant select, insert, update on act to lathmark_server;
+select limit_to_jobs('act');

@@ -72,6 +72,7 @@ func (w *world) as(t testing.TB, p firm.Person) visitor {
 
 func (v visitor) do(method, path string, form url.Values) reply {
 	v.t.Helper()
+	path, _, _ = strings.Cut(path, "#") // a browser keeps that for itself
 	r := httptest.NewRequest(method, path, strings.NewReader(form.Encode()))
 	if form != nil {
 		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")

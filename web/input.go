@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"strings"
 
 	"lathmark/domain/fault"
@@ -14,6 +15,7 @@ type Input struct {
 	Rows                     int      // of a text area
 	Options                  []Option // of a choice
 	Groups                   []group  // of a choice in groups
+	Open                     bool     // what is chosen is among the groups
 	// Of tells several forms with the same fields on one page apart; "" where
 	// there is one.
 	Of string
@@ -61,6 +63,11 @@ func newPick(faults []fault.Field, name, label, value, hint string, options []Op
 	return in
 }
 
+// among tells whether one of the options has a value.
+func among(value string, options []Option) bool {
+	return slices.ContainsFunc(options, func(o Option) bool { return o.Value == value })
+}
+
 // newOptions makes options of pairs: value, label, value, label.
 func newOptions(pairs ...string) []Option {
 	var o []Option
@@ -88,6 +95,29 @@ func newDatumInput(faults []fault.Field, name, label, datum, state string, datum
 			}
 		}
 		in.Groups = append(in.Groups, g)
+	}
+	return in
+}
+
+// newDatumPads is that choice for a thumb: the datums in the state they are
+// likely to be in, and behind them, in groups, in every other.
+func newDatumPads(faults []fault.Field, name, label, datum, state string, datums []DatumChoice) Input {
+	in := newDatumInput(faults, name, label, datum, state, datums)
+	groups := in.Groups
+	in.Groups = nil
+	for i, g := range groups {
+		rest := group{Label: g.Label}
+		for k, o := range g.Options {
+			if likely := datums[i].Likely; likely == "" || datums[i].States[k].Value == likely {
+				in.Options = append(in.Options, o)
+				continue
+			}
+			rest.Options = append(rest.Options, o)
+			in.Open = in.Open || o.Value == in.Value
+		}
+		if len(rest.Options) > 0 {
+			in.Groups = append(in.Groups, rest)
+		}
 	}
 	return in
 }

@@ -56,7 +56,9 @@ func datumKinds() []Option {
 func measureSamples() []sample {
 	at := utilityAt
 	states := []Option{{"bare", "bare"}, {"board", "boarded"}}
-	datums := []DatumChoice{{Value: "d1", Label: "south wall", States: states}, {Value: "d8", Label: "west wall", States: states}, {Value: "d9", Label: "steel", Fixed: true}}
+	sides := []Option{{"+", "towards the north wall"}, {"-", "towards the south wall"}}
+	datums := []DatumChoice{{Value: "d1", Label: "south wall", States: states, Likely: "bare"}, {Value: "d8", Label: "west wall", States: states, Likely: "bare"},
+		{Value: "d9", Label: "stack", Fixed: true}, {Value: "d10", Label: "steel", States: sides}}
 	kinds := []Option{{"offset", "An offset"}, {"span", "A span"}, {"distance", "Between two tails"}}
 	positions := []Option{{"q4", "D4, downlight"}, {"q6", "P1, pipe"}, {"q7", "S1, sensor"}}
 	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"}, {"q7", "S1", "the state of the west wall"}}
@@ -64,7 +66,7 @@ func measureSamples() []sample {
 	room := at.RoomPage()
 	plan.Elsewhere = map[string]string{"position": room, "datum": room, "timber": room}
 	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")), Form: MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
-		Positions: positions, Datums: datums, Kinds: kinds, Instruments: instruments, Plan: plan.SVG(), Owed: owed}
+		Positions: positions, Owing: []Option{{"q4", "D4"}, {"q6", "P1"}, {"q7", "S1"}}, Settled: []Option{{"q1", "D1"}, {"q2", "D2"}}, Elsewhere: []Leaf{{"q8", "W1"}}, Datums: datums, Kinds: kinds, Instruments: instruments, Plan: plan.SVG(), Owed: owed}
 	placed := view
 	placed.Sheet.Next = say("D4 has a place. Measure it once more from the steel, so that a misread tape would show.")
 	placed.Last = &Measured{Position: "D4", Reading: "748 from west wall, bare, by tape.", Placed: true, U: 748, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6, Needs: "a second reading in each direction."}
@@ -75,9 +77,9 @@ func measureSamples() []sample {
 		Question: "900 from the west wall would be 212 mm from where the other two put it; the state could be bare instead of boarded."}
 	faulty := view
 	faulty.Typed = typed(wrong("datum", "The reading has no datum", "Say what you measured from and how the wall was"), wrong("value", "\"6oo\" is no length", "Type millimetres: 600"))
-	faulty.Form.Value = "6oo"
+	faulty.Form.Value, faulty.Form.Datum, faulty.Form.State = "6oo", "d8", "board"
 	done := view
-	done.Owed, done.Plan = nil, ""
+	done.Owed, done.Plan, done.Settled, done.Owing = nil, "", append(done.Owing, done.Settled...), nil
 	done.Form.Datum, done.Form.State = "d8", "bare"
 	done.Last = &Measured{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true, U: 748, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 5, Checked: true}
 	row := utilitySurface().Measurements[11]

@@ -74,9 +74,12 @@ var Measure = Page[MeasureView]{"measure"}
 type MeasureView struct {
 	Sheet
 	Typed
-	Form      MeasureForm
-	Positions []Option
-	Datums    []DatumChoice
+	Form MeasureForm
+	// Positions are those of the surface that is measured on: Owing a reading,
+	// or Settled. Elsewhere are those of the room's other surfaces.
+	Positions, Owing, Settled []Option
+	Elsewhere                 []Leaf
+	Datums                    []DatumChoice
 	// Kinds of reading: offset, span, distance.
 	Kinds       []Option
 	Instruments []Option
@@ -97,6 +100,8 @@ type DatumChoice struct {
 	Label string
 	// States are the states as Options; none for what no layer covers.
 	States []Option
+	// Likely is the state it is likely to be in now; "" where none is.
+	Likely string
 	Fixed  bool // no layer covers it
 }
 

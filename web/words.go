@@ -37,6 +37,8 @@ var funcs = template.FuncMap{
 	"upper":     strings.ToUpper,
 	"options":   newOptions,
 	"datumPick": newDatumInput,
+	"datumPads": newDatumPads,
+	"among":     among,
 	"stage":     func(i int) string { return Stages[i] },
 	"press":     newPress,
 	"planNote":  drawing.Note,

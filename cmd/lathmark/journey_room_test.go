@@ -44,8 +44,8 @@ func (p *phone) offset(at, position, datum, value string) {
 	if !strings.HasPrefix(p.at(), at+"/measure") {
 		p.open(at + "/measure")
 	}
-	p.fill("Position", position+",", "")
-	p.fill("From which datum", datum, "")
+	p.pad(position)
+	p.pad(datum)
 	p.fill("Reading", value, "")
 	p.press("Put on record")
 	p.sees(value+" from", "by tape")

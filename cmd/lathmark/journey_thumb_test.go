@@ -114,6 +114,31 @@ func (p *phone) do(act chromedp.Action[chromedp.Void]) {
 // choose touches a radio button or a box by its own words.
 func (p *phone) choose(words string) { p.t.Helper(); p.fill(words, "", "") }
 
+// pad touches a pad, unless it is pressed already, and first opens the part of the page
+// that it is folded into. It counts the touches.
+func (p *phone) pad(words string) (touches int) {
+	p.t.Helper()
+	switch eval[string](p, fmt.Sprintf(`(() => {
+		const pad = [...document.querySelectorAll(".pad")].find(e => e.textContent.trim() === %q);
+		return !pad ? "none" : pad.control.checked ? "pressed" : pad.getClientRects().length ? "there" : pad.closest("details").querySelector("summary").textContent})()`, words)) {
+	case "none":
+		p.t.Fatalf("%s has no pad %q: %.1200s", p.at(), words, p.text())
+	case "pressed":
+		return 0
+	case "there":
+	default:
+		eval[bool](p, fmt.Sprintf(`(() => {
+			document.querySelectorAll("[data-thumb]").forEach(e => e.removeAttribute("data-thumb"));
+			const pad = [...document.querySelectorAll(".pad")].find(e => e.textContent.trim() === %q);
+			pad.closest("details").querySelector("summary").setAttribute("data-thumb", "");
+			return true})()`, words))
+		p.do(p.touch(1))
+		touches++
+	}
+	p.choose(words)
+	return touches + 1
+}
+
 // typed is what stands in the field with a label.
 func (p *phone) typed(label string) string {
 	p.t.Helper()

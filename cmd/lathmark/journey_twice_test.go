@@ -11,8 +11,8 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	before := count()
 
 	spark.open(at + "/measure")
-	spark.fill("Position", "D1", "")
-	spark.fill("From which datum", "north wall, boarded", "")
+	spark.pad("D1")
+	spark.pad("north wall, boarded")
 	spark.fill("Reading", "1375", "")
 	spark.twice("Put on record")
 	if got := count(); got != before+1 {
@@ -36,8 +36,8 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	}
 
 	spark.open(at + "/measure")
-	spark.fill("Position", "D1", "")
-	spark.fill("From which datum", "north wall, boarded", "")
+	spark.pad("D1")
+	spark.pad("north wall, boarded")
 	spark.fill("Reading", "13o5", "")
 	spark.press("Put on record")
 	spark.sees("13o5", "is no figure")
@@ -47,7 +47,7 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	if got := spark.typed("Reading"); got != "13o5" {
 		t.Errorf("of the reading is left %q", got)
 	}
-	if got := eval[string](spark, `document.querySelector("select[name=datum]").selectedOptions[0].textContent`); got != "north wall, boarded" {
+	if got := eval[string](spark, `document.querySelector("[name=datum]:checked").parentElement.textContent.trim()`); got != "north wall, boarded" {
 		t.Errorf("of the datum is left %q", got)
 	}
 	if got := count(); got != before+2 {

@@ -34,26 +34,18 @@ func (p *Pages) Measure(c echo.Context) error {
 	if of, err := id.Parse[id.Measurement](c.QueryParam("last")); err == nil {
 		last, _ = s.j.Record.Measurement(of) // one that is not there gave nothing
 	}
-	if last != nil {
-		f.By = last.By
-		if f.Position == "" && s.owed(last.Of) != nil {
-			f.Position = last.Of.String()
-		}
-	}
+	s.goOn(&f, last, s.owedReadings())
 	return Draw(c, http.StatusOK, web.Measure, s.measureView(f, last))
 }
 
 func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.MeasureView {
 	v := web.MeasureView{Kinds: readingKinds, Instruments: instruments, Owed: s.owedReadings()}
-	if f.Position == "" && len(v.Owed) > 0 {
-		f.Position = v.Owed[0].ID
-	}
+	on := s.surfaceOf(f.Position)
 	for i := range s.j.Record.Positions {
 		if q := &s.j.Record.Positions[i]; q.OmittedAt.IsZero() {
-			v.Positions = append(v.Positions, web.Option{Value: q.ID.String(), Label: q.Name + ", " + q.Kind})
+			s.offer(&v, q, on < 0 || q.Surface == s.j.Record.Surfaces[on].ID)
 		}
 	}
-	on := s.surfaceOf(f.Position)
 	for i := range s.j.Record.Datums {
 		if d := &s.j.Record.Datums[i]; on < 0 || d.Surface == s.j.Record.Surfaces[on].ID {
 			v.Datums = append(v.Datums, s.datumChoice(d))
@@ -75,6 +67,23 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 	}
 	v.Sheet = s.sheet
 	return v
+}
+
+// offer puts a position among those to choose from: one of the surface that is
+// measured on, with those that owe a reading apart, or one that a page of its
+// own leads to.
+func (s *scene) offer(v *web.MeasureView, q *room.Position, here bool) {
+	pad := web.Option{Value: q.ID.String(), Label: q.Name}
+	switch {
+	case !here:
+		v.Elsewhere = append(v.Elsewhere, web.Leaf{ID: pad.Value, Name: q.Name})
+		return
+	case s.owed(q.ID) != nil:
+		v.Owing = append(v.Owing, pad)
+	default:
+		v.Settled = append(v.Settled, pad)
+	}
+	v.Positions = append(v.Positions, web.Option{Value: pad.Value, Label: q.Name + ", " + q.Kind})
 }
 
 // surfaceOf is the place of the surface of a position in the room; -1 where
@@ -109,6 +118,7 @@ func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
 	for _, l := range layers {
 		out.States = append(out.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
 	}
+	out.Likely = s.likelyState(d, out.States)
 	return out
 }
 
@@ -127,15 +137,18 @@ func (s *scene) surfaceStates(of id.Surface) []web.Option {
 	return out
 }
 
-// owedReadings is every position that still needs a reading, those without a
-// place first.
+// owedReadings is every position that still needs a reading, those of the
+// person's own trade first, and of them those without a place.
 func (s *scene) owedReadings() []web.OwedReading {
 	var out []web.OwedReading
-	for _, code := range []string{"no_record", "not_checked"} {
-		for _, q := range s.j.Record.Positions {
-			if o := s.owed(q.ID); o != nil && o.Code == code {
-				needs := capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
-				out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: needs + ". " + o.Mend + "."})
+	own := tradeOf(s.by)
+	for _, theirs := range []bool{false, true} {
+		for _, code := range []string{"no_record", "not_checked"} {
+			for _, q := range s.j.Record.Positions {
+				if o := s.owed(q.ID); o != nil && o.Code == code && theirs == (own != gate.Foreman && q.Trade != own) {
+					needs := capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
+					out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: needs + ". " + o.Mend + "."})
+				}
 			}
 		}
 	}

@@ -27,7 +27,7 @@ func (p *Pages) Record(c echo.Context) error {
 		_, err = p.Room.Measure(c.Request().Context(), who(c), of, g)
 	}
 	if err == nil {
-		return c.Redirect(http.StatusSeeOther, PlaceOf(c).Measure()+"?last="+g.ID.String())
+		return c.Redirect(http.StatusSeeOther, PlaceOf(c).Measure()+"?last="+g.ID.String()+"#gave")
 	}
 	return p.taken(c, err, "", "", "Measure", func(s *scene, status int, faults []fault.Field) error {
 		v := s.measureView(typedReading(f), nil)

@@ -22,7 +22,7 @@ func (p *phone) nth(selector string, n int) {
 // those. It marks what it finds, so that it can be touched.
 const finder = `(selector, words, within) => {
 	const said = e => (e.textContent || "").replace(/\s+/g, " ").trim();
-	const shown = e => e.getClientRects().length > 0;
+	const shown = e => e.checkVisibility();
 	let root = document.querySelector("main");
 	if (within) {
 		const head = [...root.querySelectorAll("h2, legend, caption")].find(h => said(h).startsWith(within));
@@ -120,7 +120,7 @@ func (p *phone) pad(words string) (touches int) {
 	p.t.Helper()
 	switch eval[string](p, fmt.Sprintf(`(() => {
 		const pad = [...document.querySelectorAll(".pad")].find(e => e.textContent.trim() === %q);
-		return !pad ? "none" : pad.control.checked ? "pressed" : pad.getClientRects().length ? "there" : pad.closest("details").querySelector("summary").textContent})()`, words)) {
+		return !pad ? "none" : pad.control.checked ? "pressed" : pad.checkVisibility() ? "there" : pad.closest("details").querySelector("summary").textContent})()`, words)) {
 	case "none":
 		p.t.Fatalf("%s has no pad %q: %.1200s", p.at(), words, p.text())
 	case "pressed":

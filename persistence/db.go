@@ -12,13 +12,16 @@ import (
 	"github.com/jackc/pgx/v5/pgtype"
 	"github.com/jackc/pgx/v5/pgxpool"
 
-	"lathmark/domain/firm"
+	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/persistence/schema"
 )
 
 // DB is a pool of connections as the server's role.
-type DB struct{ pool *pgxpool.Pool }
+type DB struct {
+	pool      *pgxpool.Pool
+	announcer *announcer // nil: nobody is told what changes
+}
 
 // Open makes a pool for a URL. It does not connect yet.
 func Open(ctx context.Context, url string) (*DB, error) {
@@ -42,11 +45,15 @@ func Open(ctx context.Context, url string) (*DB, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &DB{pool}, nil
+	return &DB{pool: pool}, nil
 }
 
-// Close waits for what is running and closes every connection.
-func (db *DB) Close() { db.pool.Close() }
+// Close waits for what is running, announces what is left to announce, and
+// closes every connection.
+func (db *DB) Close() {
+	db.pool.Close()
+	db.announcer.close()
+}
 
 // Ping tells whether the database answers.
 func (db *DB) Ping(ctx context.Context) error { return db.pool.Ping(ctx) }
@@ -60,6 +67,8 @@ type Tx struct {
 	tx    pgx.Tx
 	firm  id.Firm
 	reach reach
+	// wrote are the diary entries that the transaction added.
+	wrote []diary.Entry
 }
 
 // rollback is how long a rollback may take once the caller has gone.
@@ -95,10 +104,15 @@ func (db *DB) with(ctx context.Context, options pgx.TxOptions, by firm.Person, d
 	if err != nil {
 		return fmt.Errorf("ask as somebody: %w", err)
 	}
-	if err := do(&Tx{tx, by.Firm, r}); err != nil {
+	t := &Tx{tx: tx, firm: by.Firm, reach: r}
+	if err := do(t); err != nil {
 		return toFault(err)
 	}
-	return toFault(tx.Commit(ctx))
+	err = tx.Commit(ctx)
+	if perhaps(err) {
+		db.announcer.note(diary.Changes(t.wrote))
+	}
+	return toFault(err)
 }
 
 // In narrows a DB to the port T that one package of the domain declares. It

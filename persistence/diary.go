@@ -44,6 +44,10 @@ func (t *Tx) InsertEntry(ctx context.Context, e diary.Entry) error {
 	_, err := t.tx.Exec(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11::text::json, $12, $13)`,
 		t.firm, e.Job, e.Seq, e.At, null(e.Member), e.Who, e.Act, null(e.Room), null(e.Stage), e.Says, string(e.Detail), e.Prev[:], e.Hash[:])
+	if err == nil {
+		e.Firm = t.firm
+		t.wrote = append(t.wrote, e)
+	}
 	return err
 }
 

@@ -13,6 +13,7 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 
 	"lathmark/domain/diary"
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/persistence/schema"
 )

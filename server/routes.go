@@ -3,6 +3,7 @@ package server
 import (
 	"lathmark/server/api"
 	"lathmark/server/auth"
+	"lathmark/server/live"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -32,6 +33,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.GET(web.Home, p.Dashboard)
 	in.GET(web.TasksPath, p.Tasks)
 	in.GET(web.ReadyPath, p.Ready)
+	in.GET(web.LivePath, live.NewStreams(s.Live, s.Diary, s.sessions).Listen)
 	in.GET(web.BuildUpsPath, p.BuildUps)
 	in.POST(web.BuildUpsPath, p.AddBuildUp)
 

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"lathmark/server/auth"
+	"lathmark/server/live"
 	"lathmark/server/page"
 
 	"github.com/labstack/echo/v4"
@@ -23,7 +24,10 @@ type Deps struct {
 	// BaseURL is how people reach the server: "https://lathmark.example". With
 	// https the session's cookie goes over nothing else.
 	BaseURL string
-	Log     *slog.Logger
+	// Live wakes the streams of open pages. Its owner closes it when the server
+	// is to stop. Where there is none they look at their own pace.
+	Live *live.Hub
+	Log  *slog.Logger
 	// Ready tells why the server cannot answer yet; nil once it can. It must
 	// not take long.
 	Ready func(context.Context) error
@@ -42,6 +46,9 @@ func New(d Deps) http.Handler { return newEcho(d) }
 
 func newEcho(d Deps) *echo.Echo {
 	secure := strings.HasPrefix(d.BaseURL, "https://")
+	if d.Live == nil {
+		d.Live = live.NewHub()
+	}
 	s := &server{Deps: d, log: d.Log, sessions: auth.NewSessions(d.Firm, secure)}
 	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.BaseURL)
 	e := echo.New()

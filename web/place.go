@@ -19,6 +19,7 @@ const (
 	TasksPath    = "/tasks"
 	ReadyPath    = "/ready"
 	BuildUpsPath = "/build-ups"
+	LivePath     = "/live"
 	NewJobPath   = "/jobs/new"
 	ProgressPath = "/progress/" // followed by the link's secret
 	// WorkerPath is at the root, for the worker to rule every page.

@@ -109,8 +109,10 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 		stop(errors.New("the demo's PostgreSQL ended of itself"))
 	}()
 	announce(s, address, o, site, pg)
-	err = host{log: log, drain: 5 * time.Second}.serve(serving, at, func(open func() error) http.Handler {
-		return handler(site.db, log, address, open, func(all persistence.Services) auth.SignIn {
+	hub, hush := listen(serving, site.db, log)
+	defer hush()
+	err = host{log: log, drain: 5 * time.Second, stopping: hub.Close}.serve(serving, at, func(open func() error) http.Handler {
+		return handler(site.db, hub, log, address, open, func(all persistence.Services) auth.SignIn {
 			return auth.Demo{Firms: all.Firm, Firm: site.Firm}
 		})
 	})

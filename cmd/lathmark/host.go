@@ -14,6 +14,8 @@ import (
 type host struct {
 	log   *slog.Logger
 	drain time.Duration // how long that may take
+	// stopping, if there is one, ends what would not end of itself.
+	stopping func()
 }
 
 // errDraining is why a server that was told to stop is not ready.
@@ -45,6 +47,9 @@ func (h host) serve(ctx context.Context, at net.Listener, handler func(open func
 	case <-ctx.Done():
 	}
 	h.log.Info("stopping", "drain", h.drain.String())
+	if h.stopping != nil {
+		h.stopping()
+	}
 	late, cancel := context.WithTimeout(context.WithoutCancel(ctx), h.drain)
 	defer cancel()
 	if err := s.Shutdown(late); err != nil {

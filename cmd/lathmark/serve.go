@@ -16,6 +16,7 @@ import (
 	"lathmark/persistence/schema"
 	"lathmark/server"
 	"lathmark/server/auth"
+	"lathmark/server/live"
 	"lathmark/server/page"
 )
 
@@ -55,17 +56,33 @@ func serve(ctx context.Context, c config, stderr io.Writer) error {
 		return err
 	}
 	log.Info("listening", "on", at.Addr().String(), "address", c.Address)
-	return host{log: log, drain: c.Drain}.serve(ctx, at, func(open func() error) http.Handler {
-		return handler(db, log, c.Address, open, func(persistence.Services) auth.SignIn { return auth.Links{} })
+	hub, hush := listen(ctx, db, log)
+	defer hush()
+	return host{log: log, drain: c.Drain, stopping: hub.Close}.serve(ctx, at, func(open func() error) http.Handler {
+		return handler(db, hub, log, c.Address, open, func(persistence.Services) auth.SignIn { return auth.Links{} })
 	})
 }
 
+// listen makes the hub of the open pages: it hears of whatever changes in the
+// database, through this server or another, until hush is called.
+func listen(ctx context.Context, db *persistence.DB, log *slog.Logger) (hub *live.Hub, hush func()) {
+	hub = live.NewHub()
+	db.Announce(log)
+	ctx, stop := context.WithCancel(ctx)
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		db.Listen(ctx, log, hub)
+	}()
+	return hub, func() { stop(); <-ended }
+}
+
 // handler puts the server together. open tells whether it still takes work.
-func handler(db *persistence.DB, log *slog.Logger, address string, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
+func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
 	all := persistence.NewServices(db, time.Now)
 	return server.New(server.Deps{
 		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Now: time.Now},
-		SignIn:   way(all), BaseURL: address, Log: log,
+		SignIn:   way(all), BaseURL: address, Live: hub, Log: log,
 		Ready: func(ctx context.Context) error {
 			if err := open(); err != nil {
 				return err

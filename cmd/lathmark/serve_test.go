@@ -188,7 +188,7 @@ func TestDrain(t *testing.T) {
 			ctx, stop := context.WithCancel(t.Context())
 			ended := make(chan error, 1)
 			go func() {
-				ended <- host{slog.New(slog.DiscardHandler), c.drain}.serve(ctx, at, func(open func() error) http.Handler {
+				ended <- host{log: slog.New(slog.DiscardHandler), drain: c.drain}.serve(ctx, at, func(open func() error) http.Handler {
 					return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 						close(begun)
 						<-goOn

@@ -58,6 +58,22 @@ func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
+// Still tells whether a request that lasts is still that of the person whom
+// Read found: ErrNobody where the session has ended meanwhile, or the person
+// has another part in the firm now.
+func (s *Sessions) Still(c echo.Context) error {
+	a, ok := Who(c)
+	cookie, err := c.Cookie(s.name())
+	if !ok || err != nil {
+		return ErrNobody
+	}
+	p, err := s.firms.Session(c.Request().Context(), cookie.Value)
+	if fault.KindOf(err) == fault.NotFound || err == nil && (p.ID != a.ID || p.Role != a.Role) {
+		return ErrNobody
+	}
+	return err
+}
+
 // Need turns nobody away.
 func Need(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {

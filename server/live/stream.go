@@ -1,0 +1,236 @@
+package live
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/server/auth"
+
+	"github.com/labstack/echo/v4"
+)
+
+const (
+	// beat is how often a stream shows that it is there. It looks into the
+	// diary then too, as what nobody announced would not be seen otherwise.
+	beat = 20 * time.Second
+	// patience is how long one write may take, before whoever does not read is
+	// taken for gone.
+	patience = 10 * time.Second
+	// mostJobs is how many jobs an address may name.
+	mostJobs = 100
+)
+
+// Streams answer pages that want to hear of changes.
+type Streams struct {
+	hub      *Hub
+	diary    *diary.Service
+	sessions *auth.Sessions
+	// Beat and patience are shorter in tests.
+	beat, patience time.Duration
+}
+
+// NewStreams makes the handler of streams.
+func NewStreams(hub *Hub, diary *diary.Service, sessions *auth.Sessions) *Streams {
+	return &Streams{hub: hub, diary: diary, sessions: sessions, beat: beat, patience: patience}
+}
+
+// Listen is one stream (server-sent events, WHATWG HTML 9.2). The address says
+// what the page has: job=<id>.<seq> for each job that it shows, with the number
+// of the diary entry as of which it is, and room=<id> where it is about one room
+// of one job. Without a job, or with all=yes beside them, it is about every job
+// of the firm. Events: "change" with job, room (not where the whole job is
+// meant) and seq, first of all for what has come since the page was drawn;
+// "over" where the session has ended. The people on site may ask.
+func (s *Streams) Listen(c echo.Context) error {
+	who, ok := auth.Who(c)
+	if !ok {
+		return auth.ErrNobody
+	}
+	if err := firm.MayRead(who.Person); err != nil {
+		return err
+	}
+	what, have, err := asked(c)
+	if err != nil {
+		return err
+	}
+	seat, err := s.hub.join(who.Person, what)
+	if err != nil {
+		return full(c, err)
+	}
+	defer seat.leave()
+	v := &stream{Streams: s, c: c, seat: seat, by: who.Person, have: have, out: http.NewResponseController(c.Response())}
+	return v.run(c.Request().Context())
+}
+
+// full turns somebody away for a while.
+func full(c echo.Context, err error) error {
+	c.Response().Header().Set("Retry-After", "30")
+	if errors.Is(err, errTooMany) {
+		return c.String(http.StatusTooManyRequests, "Too many of your pages are open. This one shows changes when you open it again.\n")
+	}
+	return c.String(http.StatusServiceUnavailable, "Too many pages are open. This one shows changes when you open it again.\n")
+}
+
+// asked reads the address. Faults: BadInput.
+func asked(c echo.Context) (what interest, have map[id.Job]int64, err error) {
+	bad := &fault.Error{Kind: fault.BadInput, Msg: "This page cannot be told of changes.",
+		Fields: []fault.Field{{Path: "job", Wrong: "it is not a job with a number of its diary", Mend: "Open the page again"}}}
+	query := c.QueryParams()
+	if len(query["job"]) > mostJobs {
+		return what, nil, bad
+	}
+	have = map[id.Job]int64{}
+	var one id.Job
+	for _, pair := range query["job"] {
+		job, number, _ := strings.Cut(pair, ".")
+		seq, err := strconv.ParseInt(number, 10, 64)
+		if err != nil || seq < 0 {
+			return what, nil, bad
+		}
+		if one, err = id.Parse[id.Job](job); err != nil {
+			return what, nil, bad
+		}
+		have[one] = seq
+	}
+	if query.Has("all") || len(have) != 1 {
+		return what, have, nil
+	}
+	what.job = one
+	if room := query.Get("room"); room != "" {
+		if what.room, err = id.Parse[id.Room](room); err != nil {
+			return what, nil, bad
+		}
+	}
+	return what, have, nil
+}
+
+// stream is one page that listens.
+type stream struct {
+	*Streams
+	c    echo.Context
+	seat *seat
+	by   firm.Person
+	// have is how far the page is told of each job's diary.
+	have map[id.Job]int64
+	out  *http.ResponseController
+}
+
+// run goes on until the page or the server goes. What ends it after the first
+// byte is nobody's error.
+func (v *stream) run(ctx context.Context) error {
+	// The server's own deadlines are those of pages. Each write has its own here.
+	if err := v.out.SetReadDeadline(time.Time{}); err != nil {
+		return fmt.Errorf("a stream needs a deadline for what it reads: %w", err)
+	}
+	h := v.c.Response().Header()
+	h.Set(echo.HeaderContentType, "text/event-stream; charset=utf-8")
+	h.Set(echo.HeaderCacheControl, "no-store")
+	h.Set("X-Accel-Buffering", "no") // a proxy passes each event on at once
+	beats := time.NewTicker(v.beat)
+	defer beats.Stop()
+	for v.look(ctx) {
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-v.seat.over:
+			return nil
+		case <-v.seat.woken:
+		case <-beats.C:
+		}
+	}
+	return nil
+}
+
+// look tells the page what is new, or that there is nothing. False where the
+// stream is over.
+func (v *stream) look(ctx context.Context) bool {
+	switch err := v.sessions.Still(v.c); {
+	case errors.Is(err, auth.ErrNobody):
+		v.write("event: over\ndata:\n\n")
+		return false
+	case err != nil:
+		return false // the page tries again
+	}
+	changes, err := v.news(ctx)
+	if err != nil {
+		return false
+	}
+	var text strings.Builder
+	text.WriteString(": here\n\n")
+	for _, c := range changes {
+		data, err := json.Marshal(struct {
+			Job  id.Job   `json:"job"`
+			Room *id.Room `json:"room,omitempty"`
+			Seq  int64    `json:"seq"`
+		}{c.Job, some(c.Room), c.Seq})
+		if err != nil {
+			return false
+		}
+		fmt.Fprintf(&text, "event: change\ndata: %s\n\n", data)
+	}
+	return v.write(text.String())
+}
+
+func some(room id.Room) *id.Room {
+	if room.IsZero() {
+		return nil
+	}
+	return &room
+}
+
+// news are the changes that the page was not told of. What the person may not
+// read is not among them.
+func (v *stream) news(ctx context.Context) (out []diary.Change, err error) {
+	if v.seat.job.IsZero() {
+		return v.newsOfAll(ctx)
+	}
+	entries, err := v.diary.Read(ctx, v.by, v.seat.job, v.have[v.seat.job])
+	if err != nil || len(entries) == 0 {
+		return nil, err
+	}
+	last := entries[len(entries)-1]
+	v.have[last.Job] = last.Seq
+	if len(entries) == diary.Page { // too much to go through
+		newest, err := v.diary.Last(ctx, v.by)
+		v.have[last.Job] = max(last.Seq, newest[last.Job])
+		return []diary.Change{{Job: last.Job, Seq: v.have[last.Job]}}, err
+	}
+	for _, c := range diary.Changes(entries) {
+		if v.seat.concerns(c) {
+			out = append(out, c)
+		}
+	}
+	return out, nil
+}
+
+func (v *stream) newsOfAll(ctx context.Context) (out []diary.Change, err error) {
+	newest, err := v.diary.Last(ctx, v.by)
+	for job, seq := range newest {
+		if seq > v.have[job] {
+			out = append(out, diary.Change{Job: job, Seq: seq})
+		}
+	}
+	v.have = newest
+	return out, err
+}
+
+// write sends text at once. False where nobody takes it.
+func (v *stream) write(text string) bool {
+	if err := v.out.SetWriteDeadline(time.Now().Add(v.patience)); err != nil {
+		return false
+	}
+	if _, err := v.c.Response().Write([]byte(text)); err != nil {
+		return false
+	}
+	return v.out.Flush() == nil
+}

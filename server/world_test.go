@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -80,10 +81,22 @@ func (v visitor) do(method, path string, form url.Values) reply {
 	if v.session != "" {
 		r.AddCookie(&http.Cookie{Name: "lathmark", Value: v.session})
 	}
+	ctx, leave := context.WithCancel(r.Context())
+	defer leave()
 	w := httptest.NewRecorder()
-	v.w.ServeHTTP(w, r)
+	v.w.ServeHTTP(leaving{w, leave}, r.WithContext(ctx))
 	return reply{w.Code, w.Header(), w.Body.String()}
 }
+
+// leaving is a browser that goes away after the first word of a stream.
+type leaving struct {
+	*httptest.ResponseRecorder
+	leave func()
+}
+
+func (l leaving) Flush()                           { l.leave() }
+func (l leaving) SetReadDeadline(time.Time) error  { return nil }
+func (l leaving) SetWriteDeadline(time.Time) error { return nil }
 
 // reply is what a browser gets back.
 type reply struct {

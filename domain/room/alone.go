@@ -1,8 +1,7 @@
 package room
 
 import (
-	"strconv"
-	"strings"
+	"context"
 	"time"
 
 	"lathmark/domain/fault"
@@ -19,47 +18,69 @@ func Judge(r *Record, now time.Time) (*Judged, error) {
 	return judge(r, sheet.Solve(), sheet, dryAfter, now), nil
 }
 
-// Take adds a reading to the record itself, as Service.Measure does to the
-// store, for whoever works without one. One that is there already is given
-// back. Faults: BadInput, NotFound.
-func (r *Record) Take(g Reading, now time.Time) (*Measurement, error) {
-	m, err := r.measurement(g)
-	if err != nil {
-		return nil, err
-	}
-	if old, err := r.Measurement(m.ID); err == nil {
-		return old, nil
-	}
-	m.Stage, _ = r.InHand()
-	m.TakenAt, m.Name = now, "m"+strconv.Itoa(len(r.Measurements)+1)
-	r.Measurements = append(r.Measurements, m)
-	return &r.Measurements[len(r.Measurements)-1], nil
+// Alone opens a record to write to that no store holds, as a phone has it
+// without signal: the same rules are asked, and what is written changes the
+// record itself. It knows what a visit writes about measurements, layers and
+// holes; anything else panics.
+func Alone(r *Record, now time.Time) *Writing {
+	return &Writing{Tx: alone{r: r}, Record: r, Now: now, Made: now}
 }
 
-// Amend puts a measurement of the record itself right, as Service.Correct does
-// in the store. Faults: BadInput, NotFound, Conflict.
-func (r *Record) Amend(g Reading) (*Measurement, error) {
-	old, err := r.Measurement(g.ID)
+// alone is a store that is only the record.
+type alone struct {
+	Tx
+	r *Record
+}
+
+func (a alone) Record(context.Context, id.Room) (*Record, error) { return a.r, nil }
+
+// InsertMeasurement leaves it to Writing.Measure to put it into the record.
+func (a alone) InsertMeasurement(context.Context, id.Room, Measurement) error { return nil }
+
+func (a alone) UpdateMeasurement(_ context.Context, m Measurement, version int64) error {
+	old, err := a.r.Measurement(m.ID)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	m, err := r.measurement(g)
-	if err != nil {
-		return nil, err
+	if version != 0 && version != old.Version {
+		return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else changed it meanwhile."}
 	}
-	if !old.Stands() || m.Surface != old.Surface {
-		return nil, &fault.Error{Kind: fault.Conflict, Msg: old.Name + " was struck out, or is of another surface."}
-	}
-	m.Name, m.Stage, m.TakenBy, m.TakenAt, m.Version = old.Name, old.Stage, old.TakenBy, old.TakenAt, old.Version
+	m.Version = old.Version + 1
 	*old = m
-	return old, nil
+	return nil
 }
 
-// StrikeOut strikes a measurement of the record itself out. Faults: NotFound.
-func (r *Record) StrikeOut(of id.Measurement, why string, now time.Time) (*Measurement, error) {
-	m, err := r.Measurement(of)
-	if err == nil && m.Stands() {
-		m.StruckAt, m.StruckWhy = now, strings.TrimSpace(why)
+func (a alone) SaveAsBuilt(_ context.Context, _ id.Room, b AsBuilt) error {
+	if old := a.r.BuiltOf(b.Layer); old != nil {
+		*old = b
 	}
-	return m, err
+	return nil // what is new goes into the record where it is written
+}
+
+func (a alone) InsertOpening(_ context.Context, _ id.Room, o Opening) error {
+	a.r.Openings = append(a.r.Openings, o)
+	return nil
+}
+
+func (a alone) UpdateOpening(_ context.Context, o Opening) error {
+	old, err := a.r.Opening(o.ID)
+	if err == nil {
+		*old = o
+	}
+	return err
+}
+
+func (a alone) SavePatch(_ context.Context, _ id.Room, p Patch) error {
+	a.r.Patches = append(a.r.Patches, p)
+	return nil
+}
+
+func (a alone) InsertPosition(_ context.Context, _ id.Room, p Position) error {
+	a.r.Positions = append(a.r.Positions, p)
+	return nil
+}
+
+func (a alone) UpdateGate(_ context.Context, _ id.Room, g Gate) error {
+	a.r.Gates[g.Stage] = g
+	return nil
 }

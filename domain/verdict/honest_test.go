@@ -85,7 +85,7 @@ func honest(t *testing.T, rng *rand.Rand) string {
 		if r[1] == "west" {
 			state = states[rng.IntN(3)]
 		}
-		if _, err := s.r.Take(s.offset(r[0], r[1], state, w.offset(rng, r[0], r[1], state)), now); err != nil {
+		if _, err := room.Alone(s.r, now).Measure(t.Context(), s.offset(r[0], r[1], state, w.offset(rng, r[0], r[1], state))); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -109,9 +109,20 @@ func Place(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solved 
 	if a.Mark == nil {
 		return []Mark{{a.At.U, "along the sheet"}, {a.At.V, "up the sheet"}}
 	}
+	from := a.Mark.From
+	return marks(r, q, a, solved, [2]float64{a.SetOut[from[0]].Value, a.SetOut[from[1]].Value})
+}
+
+// Planned says where the hole of a position that can be marked is to be opened,
+// moved off the timbers where that is planned.
+func Planned(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved) []Mark {
+	return marks(r, q, a, solved, a.Plan.Offsets)
+}
+
+func marks(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved, offsets [2]float64) []Mark {
 	var out []Mark
-	for _, k := range a.Mark.From {
-		out = append(out, markFrom(r, q.Surface, &solved.Surface.Datums[k], a.SetOut[k].Value))
+	for n, k := range a.Mark.From {
+		out = append(out, markFrom(r, q.Surface, &solved.Surface.Datums[k], offsets[n]))
 	}
 	return out
 }

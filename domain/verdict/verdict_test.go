@@ -69,7 +69,11 @@ func (s site) position(name string) id.Position {
 // take takes a reading and gives the verdict on it.
 func (s site) take(g room.Reading) *verdict.Verdict {
 	s.Helper()
-	m, err := s.r.Take(g, now)
+	taken, err := room.Alone(s.r, now).Measure(s.Context(), g)
+	if err != nil {
+		s.Fatal(err)
+	}
+	m, err := s.r.Measurement(taken.ID)
 	if err != nil {
 		s.Fatal(err)
 	}

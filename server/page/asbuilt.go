@@ -8,7 +8,6 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/roomsheet"
 	"lathmark/domain/stage"
 	"lathmark/web"
 	"lathmark/web/drawing"
@@ -145,9 +144,9 @@ func (p *Pages) PutOn(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	list := thicknesses(f, s.j.Record)
+	list := f.typed().Thicknesses(s.j.Record, f.reading)
 	if f.Values.Has("span") {
-		list = spanOf(f)
+		list = []stage.PutOn{f.typed().Span(f.reading)}
 	}
 	if len(list) == 0 && len(f.wrong) == 0 {
 		f.bad("", "no thickness is given", "Fill in those that you measured")
@@ -160,46 +159,4 @@ func (p *Pages) PutOn(c echo.Context) error {
 		v.Faults = renamed(faults, "through", "span_state", "to_state", "span_state", "value", "span")
 		return Draw(c, status, web.AsBuilt, v)
 	})
-}
-
-// thicknesses reads the layers' fields. A thickness is told from what was on
-// before the layer.
-func thicknesses(f *form, r *room.Record) []stage.PutOn {
-	var out []stage.PutOn
-	before := map[[2][16]byte]string{}
-	for i, l := range r.Layers {
-		face := [2][16]byte{l.Surface, l.Datum}
-		under := before[face]
-		before[face] = l.Name
-		field := web.LayerAsked{ID: l.ID.String()}.Field()
-		if f.Get(field) == "" {
-			continue
-		}
-		t := f.number(field)
-		if t <= 0 {
-			f.bad(field, "there is no such thickness", "Give it in millimetres, above 0")
-		}
-		if under == "" {
-			under = roomsheet.Bare
-		}
-		out = append(out, stage.PutOn{ID: newID[id.Measurement](f, i), Surface: l.Surface, Datum: l.Datum, Through: l.Name, From: under,
-			Thickness: t, By: "rule"})
-	}
-	return out
-}
-
-// spanOf reads a span between two faces that are both in one state.
-func spanOf(f *form) []stage.PutOn {
-	a, b, _ := strings.Cut(f.Get("span_pair"), "|")
-	from, errA := id.Parse[id.Datum](a)
-	to, errB := id.Parse[id.Datum](b)
-	if errA != nil || errB != nil {
-		f.bad("span_pair", "it does not say between which faces", "Choose the two")
-	}
-	state := f.Get("span_state")
-	if state == "" || state == roomsheet.Bare {
-		f.bad("span_state", "it does not say what is on both faces now", "Choose the outermost layer")
-	}
-	return []stage.PutOn{{ID: newID[id.Measurement](f, 0), Datum: from, Through: state, Span: f.needed("span", "span"),
-		SpanTo: to, SpanToState: state, By: f.Get("by")}}
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/id"
 	"lathmark/domain/typed"
 
 	"github.com/google/uuid"
@@ -88,6 +89,9 @@ func (f *form) count(name, what string) int {
 // newID is the id of what a form creates; n tells several records of one form
 // apart.
 func newID[T ~[16]byte](f *form, n int) T { return typed.ID[T](f.token, f.Values, n) }
+
+// reading is newID of a measurement.
+func (f *form) reading(n int) id.Measurement { return newID[id.Measurement](f, n) }
 
 // mendable gives the fields to mend where err is about what was typed, or
 // about something else that was written under the same name or id; ok is false

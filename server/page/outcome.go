@@ -80,26 +80,10 @@ func (p *Pages) Open(c echo.Context) error {
 	return seeOther(c, s.at.SetOut(), "outcome")
 }
 
-// holeOf reads the form: where a tail was is measured from the same two datums
-// that the hole was marked from, on the same side of a fixed line.
+// holeOf reads the form.
 func holeOf(f *form, s *scene, q *room.Position) stage.Hole {
 	h := stage.Hole{ID: newID[id.Opening](f, 0), Position: q.ID, Outcome: gate.Outcome(f.Get("outcome")), Says: f.Get("note"), OwePatch: f.Get("patch") != ""}
-	a, solved := s.j.Position(q.ID)
-	for k, field := range []string{"off_a", "off_b"} {
-		if f.Get(field) == "" {
-			continue
-		}
-		called := solved.Surface.Datums[a.Mark.From[k]].ID
-		for _, d := range s.j.Record.Datums {
-			if d.Surface == q.Surface && d.Name == called {
-				side := leftSide
-				if d.Kind == gate.Line {
-					side = sideOf(a.Plan.Offsets[k])
-				}
-				h.Tail = append(h.Tail, stage.TailAt{ID: newID[id.Measurement](f, 1+k), From: d.ID, Value: withSide(f.number(field), side), By: "tape"})
-			}
-		}
-	}
+	h.Tail = f.typed().Tails(s.j, q, f.reading)
 	if name := f.Get("new_name"); name != "" {
 		h.NewPosition = &room.PositionDraft{ID: newID[id.Position](f, 3), Name: name, Kind: q.Kind, Trade: q.Trade, Cutout: q.Cutout,
 			Reach: q.Reach, TailSigma: q.TailSigma, Planned: f.point("new_place")}

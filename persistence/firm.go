@@ -19,7 +19,10 @@ func (t *Tx) InsertFirm(ctx context.Context, f firm.Firm) error {
 
 // Firm is firm.Tx.
 func (t *Tx) Firm(ctx context.Context) (f firm.Firm, err error) {
-	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at from firm where firm_id = $1", t.firm).Scan(&f.ID, &f.Name, &f.CreatedAt)
+	var idle, absolute int
+	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at, session_idle_min, session_absolute_min from firm where firm_id = $1", t.firm).
+		Scan(&f.ID, &f.Name, &f.CreatedAt, &idle, &absolute)
+	f.Limits = firm.Limits{Idle: time.Duration(idle) * time.Minute, Absolute: time.Duration(absolute) * time.Minute}
 	return f, missing(err, "firm")
 }
 
@@ -51,16 +54,7 @@ func (t *Tx) Members(ctx context.Context) ([]firm.Member, error) {
 
 // EndMember is firm.Tx.
 func (t *Tx) EndMember(ctx context.Context, member id.Member, at time.Time) error {
-	err := t.hit(ctx, "person", "update member set left_at = coalesce(left_at, $3) where firm_id = $1 and id = $2", t.firm, member, at)
-	if err != nil {
-		return err
-	}
-	for _, table := range []string{"session", "one_time_link"} {
-		if _, err := t.tx.Exec(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm, member); err != nil {
-			return err
-		}
-	}
-	return nil
+	return t.hit(ctx, "person", "update member set left_at = coalesce(left_at, $3) where firm_id = $1 and id = $2", t.firm, member, at)
 }
 
 // InsertOneTimeLink is firm.Tx.
@@ -75,30 +69,6 @@ func (t *Tx) UseOneTimeLink(ctx context.Context, hash firm.Hash, at time.Time) (
 	err = t.tx.QueryRow(ctx, `update one_time_link set used_at = $3
 		where firm_id = $1 and hash = $2 and used_at is null and expires_at > $3 returning member_id`, t.firm, hash[:], at).Scan(&member)
 	return member, missing(err, "link")
-}
-
-// InsertSession is firm.Tx. It sweeps out the member's sessions that have run out.
-func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, member id.Member, made, expires time.Time) error {
-	if _, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and member_id = $2 and expires_at <= $3", t.firm, member, made); err != nil {
-		return err
-	}
-	_, err := t.tx.Exec(ctx, `insert into session (firm_id, hash, member_id, created_at, expires_at) values ($1, $2, $3, $4, $5)`,
-		t.firm, hash[:], member, made, expires)
-	return err
-}
-
-// SessionMember is firm.Tx.
-func (t *Tx) SessionMember(ctx context.Context, hash firm.Hash, at time.Time) (firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+` from member where firm_id = $1 and left_at is null
-		and id = (select member_id from session where firm_id = $1 and hash = $2 and expires_at > $3)`, t.firm, hash[:], at)
-	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
-	return m, missing(err, "session")
-}
-
-// DeleteSession is firm.Tx.
-func (t *Tx) DeleteSession(ctx context.Context, hash firm.Hash) error {
-	_, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and hash = $2", t.firm, hash[:])
-	return err
 }
 
 // BuildUps is firm.Tx.

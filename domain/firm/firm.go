@@ -31,6 +31,7 @@ type Firm struct {
 	ID        id.Firm
 	Name      string
 	CreatedAt time.Time
+	Limits    Limits // how long its sessions last
 }
 
 // Person is somebody of a firm, as every service wants to know who asks.

@@ -9,11 +9,8 @@ import (
 	"lathmark/domain/id"
 )
 
-// How long the ways in last.
-const (
-	LinkLasts    = 48 * time.Hour
-	SessionLasts = 14 * 24 * time.Hour
-)
+// LinkLasts is how long a one-time link waits for its owner.
+const LinkLasts = 48 * time.Hour
 
 // Service is what people do with a firm.
 type Service struct {
@@ -39,7 +36,7 @@ func (s *Service) Found(ctx context.Context, name, owner string) (Person, string
 	now := s.now()
 	token, hash := NewToken(p.Firm)
 	err := s.in(ctx, Whole(p.Firm), func(tx Tx) error {
-		if err := tx.InsertFirm(ctx, Firm{p.Firm, name, now}); err != nil {
+		if err := tx.InsertFirm(ctx, Firm{ID: p.Firm, Name: name, CreatedAt: now}); err != nil {
 			return err
 		}
 		if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {
@@ -96,7 +93,7 @@ func (s *Service) Members(ctx context.Context, by Person) (all []Member, err err
 	return all, err
 }
 
-// EndMember lets a person go: his sessions and links end at once; what he
+// EndMember lets a person go: his sessions, links and keys end at once; what he
 // wrote stays under his name. The owner may, but not himself. Faults: Refused, NotFound.
 func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) error {
 	if err := MayRunFirm(by); err != nil {
@@ -105,7 +102,12 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 	if member == by.ID {
 		return &fault.Error{Kind: fault.Refused, Msg: "You cannot take yourself out of the firm."}
 	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.EndMember(ctx, member, s.now()) })
+	return s.in(ctx, by, func(tx Tx) error {
+		if err := tx.EndMember(ctx, member, s.now()); err != nil {
+			return err
+		}
+		return tx.EndWaysIn(ctx, member)
+	})
 }
 
 // OneTimeLink makes a link that lets a member in once, within LinkLasts. The
@@ -141,47 +143,6 @@ func (s *Service) ComeIn(ctx context.Context, link string) (p Person, session st
 		return err
 	})
 	return p, session, err
-}
-
-// StartSession starts a session for a member whom the caller has made sure of
-// by other means (the demo's page of people). Faults: NotFound.
-func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (p Person, session string, err error) {
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
-		p, session, err = start(ctx, tx, firm, member, s.now())
-		return err
-	})
-	return p, session, err
-}
-
-func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.Time) (Person, string, error) {
-	m, err := tx.Member(ctx, member)
-	if err != nil || !m.LeftAt.IsZero() {
-		return Person{}, "", noMember(err)
-	}
-	token, hash := NewToken(firm)
-	return m.Person, token, tx.InsertSession(ctx, hash, member, now, now.Add(SessionLasts))
-}
-
-// Session gives the person of a session. Faults: NotFound where it has ended.
-func (s *Service) Session(ctx context.Context, session string) (p Person, err error) {
-	firm, hash, err := ReadToken(session)
-	if err != nil {
-		return Person{}, err
-	}
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
-		m, err := tx.SessionMember(ctx, hash, s.now())
-		p = m.Person
-		return err
-	})
-	return p, err
-}
-
-// EndSession ends a session; one that has ended already is no error.
-func (s *Service) EndSession(ctx context.Context, session string) error {
-	if firm, hash, err := ReadToken(session); err == nil {
-		return s.in(ctx, Whole(firm), func(tx Tx) error { return tx.DeleteSession(ctx, hash) })
-	}
-	return nil // no session at all has ended already
 }
 
 // BuildUps gives the firm's standard build-ups. The people on site may ask.

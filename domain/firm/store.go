@@ -17,24 +17,21 @@ type InTx func(ctx context.Context, by Person, do func(Tx) error) error
 // not found. Faults: NotFound, Conflict.
 type Tx interface {
 	TeamTx
+	SessionTx
+	KeyTx
 	InsertFirm(ctx context.Context, f Firm) error
 	Firm(ctx context.Context) (Firm, error)
 
 	InsertMember(ctx context.Context, m Member) error
 	Member(ctx context.Context, member id.Member) (Member, error)
 	Members(ctx context.Context) ([]Member, error)
-	// EndMember notes that a member left and ends his sessions and links.
+	// EndMember notes that a member left.
 	EndMember(ctx context.Context, member id.Member, at time.Time) error
 
 	InsertOneTimeLink(ctx context.Context, hash Hash, member id.Member, made, expires time.Time) error
 	// UseOneTimeLink marks an unused link that has not run out as used, and
 	// gives whose it is.
 	UseOneTimeLink(ctx context.Context, hash Hash, at time.Time) (id.Member, error)
-	InsertSession(ctx context.Context, hash Hash, member id.Member, made, expires time.Time) error
-	// SessionMember gives the member, not left, of a session that has not run out.
-	SessionMember(ctx context.Context, hash Hash, at time.Time) (Member, error)
-	DeleteSession(ctx context.Context, hash Hash) error
-
 	BuildUps(ctx context.Context) ([]BuildUp, error)
 	// SaveBuildUp inserts a build-up, or puts new layers in the place of the old.
 	SaveBuildUp(ctx context.Context, b BuildUp, at time.Time) error

@@ -24,7 +24,7 @@ func NewToken(firm id.Firm) (token string, hash Hash) {
 // ReadToken gives a token's firm and hash. The fault is a NotFound.
 func ReadToken(token string) (id.Firm, Hash, error) {
 	raw, err := base64.RawURLEncoding.DecodeString(token)
-	if err != nil || len(raw) != 48 {
+	if err != nil || len(raw) != 48 || len(token) != 64 { // line ends are skipped in decoding
 		return id.Firm{}, Hash{}, noLink(err)
 	}
 	return id.Firm(raw[:16]), sha256.Sum256(raw[16:]), nil

@@ -16,6 +16,8 @@ type Of[K any] [16]byte
 type (
 	Firm        = Of[firm]
 	Member      = Of[member]
+	Session     = Of[session]
+	Key         = Of[key]
 	BuildUp     = Of[buildUp]
 	Job         = Of[job]
 	Room        = Of[room]
@@ -36,6 +38,8 @@ type (
 type (
 	firm        struct{}
 	member      struct{}
+	session     struct{}
+	key         struct{}
 	buildUp     struct{}
 	job         struct{}
 	room        struct{}

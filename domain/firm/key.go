@@ -1,0 +1,144 @@
+package firm
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+)
+
+// Key lets another program ask in a member's name.
+type Key struct {
+	ID     id.Key
+	Member id.Member
+	Name   string // what it is for: "the office's spreadsheet"
+	Scope  Scope
+	// UsedAt is when it was last used, within SeenEvery; zero: never.
+	CreatedAt, EndsAt, UsedAt time.Time
+}
+
+// How long a key lasts, and how many one member may have.
+const (
+	KeyLastsAtMost = 366 * 24 * time.Hour
+	KeysAtMost     = 20
+)
+
+// keyMark begins every key, so that people and programs that look for secrets
+// in the wrong places know one when they see it.
+const keyMark = "lathmark_"
+
+// KeyTx is what keys need of a transaction.
+type KeyTx interface {
+	InsertKey(ctx context.Context, hash Hash, k Key) error
+	// Key gives a key that lasts, with its member, who has not left.
+	Key(ctx context.Context, hash Hash, at time.Time) (Key, Member, error)
+	// UseKey notes that a key was used.
+	UseKey(ctx context.Context, key id.Key, at time.Time) error
+	// Keys gives all keys of a member, the newest first.
+	Keys(ctx context.Context, member id.Member) ([]Key, error)
+	// EndKey takes a key of a member away. Faults: NotFound.
+	EndKey(ctx context.Context, member id.Member, key id.Key) error
+}
+
+// MakeKey makes a key for another program, in the name of by, and gives its
+// secret, which is kept nowhere. It lasts for lasts. The people on site may.
+// Faults: Refused, BadInput.
+func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Scope, lasts time.Duration) (k Key, secret string, err error) {
+	if err := MayMakeKeys(by); err != nil {
+		return Key{}, "", err
+	}
+	now := s.now()
+	k = Key{ID: id.New[id.Key](), Member: by.ID, Name: strings.TrimSpace(name), Scope: scope, CreatedAt: now, EndsAt: now.Add(lasts)}
+	if err := k.check(by); err != nil {
+		return Key{}, "", err
+	}
+	token, hash := NewToken(by.Firm)
+	err = s.in(ctx, by, func(tx Tx) error {
+		have, err := tx.Keys(ctx, by.ID)
+		if err != nil {
+			return err
+		}
+		if len(have) >= KeysAtMost {
+			return &fault.Error{Kind: fault.BadInput, Msg: "This key cannot be made.",
+				Fields: []fault.Field{{Path: "name", Wrong: "you have as many keys as one person may have", Mend: "Take away one that is not used any more"}}}
+		}
+		return tx.InsertKey(ctx, hash, k)
+	})
+	return k, keyMark + token, err
+}
+
+func (k Key) check(by Person) error {
+	var wrong []fault.Field
+	if k.Name == "" || k.Name != oneLine(k.Name, 60) {
+		wrong = append(wrong, fault.Field{Path: "name", Wrong: "there is no name, or it is too long", Mend: "Say in up to 60 characters which program the key is for"})
+	}
+	if !slices.Contains(Scopes, k.Scope) {
+		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "it is not said what the key is good for", Mend: "Choose reading, recording or running jobs"})
+	} else if k.Scope == KeyRuns && MayRunJobs(by) != nil {
+		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "the key would be good for more than you are", Mend: "Choose reading or recording"})
+	}
+	if lasts := k.EndsAt.Sub(k.CreatedAt); lasts < 24*time.Hour || lasts > KeyLastsAtMost {
+		wrong = append(wrong, fault.Field{Path: "days", Wrong: "the days that it lasts are out of range", Mend: "Give 1 to 366 days"})
+	}
+	if len(wrong) > 0 {
+		return &fault.Error{Kind: fault.BadInput, Msg: "This key cannot be made.", Fields: wrong}
+	}
+	return nil
+}
+
+// AskWithKey gives the person in whose name a key asks; Person.Key is what it
+// is good for. Anybody may try. Faults: NotFound where it has ended or was
+// never one.
+func (s *Service) AskWithKey(ctx context.Context, secret string) (p Person, err error) {
+	token, marked := strings.CutPrefix(secret, keyMark)
+	firm, hash, err := ReadToken(token)
+	if err != nil || !marked {
+		return Person{}, noKey(err)
+	}
+	err = s.in(ctx, Whole(firm), func(tx Tx) error {
+		now := s.now()
+		k, m, err := tx.Key(ctx, hash, now)
+		if err != nil {
+			return noKey(err)
+		}
+		p = m.Person
+		p.Key = k.Scope
+		if now.Sub(k.UsedAt) < SeenEvery {
+			return nil
+		}
+		return tx.UseKey(ctx, k.ID, now)
+	})
+	return p, err
+}
+
+// Keys gives one's own keys, the newest first, those that have ended too.
+// Faults: Refused.
+func (s *Service) Keys(ctx context.Context, by Person) (all []Key, err error) {
+	if err := MayMakeKeys(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		all, err = tx.Keys(ctx, by.ID)
+		return err
+	})
+	return all, err
+}
+
+// EndKey takes one of one's own keys away, at once. Faults: Refused, NotFound,
+// also for somebody else's.
+func (s *Service) EndKey(ctx context.Context, by Person, key id.Key) error {
+	if err := MayMakeKeys(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.EndKey(ctx, by.ID, key) })
+}
+
+func noKey(err error) error {
+	if fault.KindOf(err) == "" && err != nil {
+		return err
+	}
+	return &fault.Error{Kind: fault.NotFound, Msg: "There is no such key, or it has ended.", Err: err}
+}

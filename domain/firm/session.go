@@ -1,0 +1,218 @@
+package firm
+
+import (
+	"context"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+)
+
+// Session is a way in that is in use, on one device.
+type Session struct {
+	ID       id.Session // names it to its owner; it lets nobody in
+	Person   Person
+	FirmName string
+	Device   string // coarse: "Chrome on Android"; empty: not known
+	// SeenAt is when it was last used, within SeenEvery.
+	CreatedAt, SeenAt time.Time
+	// EndsAt is when it ends at the latest, however much it is used.
+	EndsAt time.Time
+}
+
+// SeenEvery is how coarse SeenAt is: not every request writes.
+const SeenEvery = 5 * time.Minute
+
+// Limits are how long a firm's sessions last.
+type Limits struct {
+	Idle     time.Duration // without being used; 15 minutes to 60 days
+	Absolute time.Duration // however much it is used; an hour to 180 days, and no less than Idle
+}
+
+// DefaultLimits are those of a firm that has set none: weeks lie between a
+// trade's visits to a house.
+var DefaultLimits = Limits{Idle: 14 * 24 * time.Hour, Absolute: 60 * 24 * time.Hour}
+
+// Check tells what is wrong with limits as they are given.
+func (l Limits) Check() error {
+	const day = 24 * time.Hour
+	var wrong []fault.Field
+	if l.Idle < 15*time.Minute || l.Idle > 60*day {
+		wrong = append(wrong, fault.Field{Path: "idle", Wrong: "the time without use is out of range", Mend: "Give 15 minutes to 60 days"})
+	}
+	if l.Absolute < time.Hour || l.Absolute > 180*day || l.Absolute < l.Idle {
+		wrong = append(wrong, fault.Field{Path: "absolute", Wrong: "the time at most is out of range", Mend: "Give an hour to 180 days, and no less than the time without use"})
+	}
+	if len(wrong) > 0 {
+		return &fault.Error{Kind: fault.BadInput, Msg: "Sessions cannot last like that.", Fields: wrong}
+	}
+	return nil
+}
+
+// SessionTx is what sessions need of a transaction.
+type SessionTx interface {
+	// SaveLimits keeps the firm's limits, in whole minutes.
+	SaveLimits(ctx context.Context, l Limits) error
+	// InsertSession adds a session of s.Person, and sweeps out what has ended of his.
+	InsertSession(ctx context.Context, hash Hash, s Session) error
+	// Session gives a session that lasts, of a member who has not left.
+	Session(ctx context.Context, hash Hash, at time.Time) (Session, error)
+	// SeeSession notes that a session was used, and on which device where one is given.
+	SeeSession(ctx context.Context, hash Hash, device string, at time.Time) error
+	// Sessions gives the sessions of a member that last, the last one used first.
+	Sessions(ctx context.Context, member id.Member, at time.Time) ([]Session, error)
+	DeleteSession(ctx context.Context, hash Hash) error
+	// EndSession ends one session of a member. Faults: NotFound.
+	EndSession(ctx context.Context, member id.Member, session id.Session) error
+	// EndSessions ends all sessions of a member but one, or all where keep is none.
+	EndSessions(ctx context.Context, member id.Member, keep id.Session) error
+	// EndWaysIn ends whatever lets a member in: sessions, links that wait, keys.
+	EndWaysIn(ctx context.Context, member id.Member) error
+}
+
+// StartSession starts a session for a member whom the caller has made sure of
+// by other means: every way in ends here. Faults: NotFound.
+func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (p Person, session string, err error) {
+	err = s.in(ctx, Whole(firm), func(tx Tx) error {
+		p, session, err = start(ctx, tx, firm, member, s.now())
+		return err
+	})
+	return p, session, err
+}
+
+func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.Time) (Person, string, error) {
+	m, err := tx.Member(ctx, member)
+	if err != nil || !m.LeftAt.IsZero() {
+		return Person{}, "", noMember(err)
+	}
+	f, err := tx.Firm(ctx)
+	if err != nil {
+		return Person{}, "", err
+	}
+	token, hash := NewToken(firm)
+	return m.Person, token, tx.InsertSession(ctx, hash, Session{ID: id.New[id.Session](), Person: m.Person, CreatedAt: now, SeenAt: now, EndsAt: now.Add(f.Limits.Absolute)})
+}
+
+// Come gives a session to whoever holds its secret, and notes that it was used.
+// Faults: NotFound where it has ended or was never one.
+func (s *Service) Come(ctx context.Context, session string) (Session, error) {
+	return s.session(ctx, session, func(ctx context.Context, tx Tx, hash Hash, got Session, now time.Time) error {
+		if now.Sub(got.SeenAt) < SeenEvery {
+			return nil
+		}
+		return tx.SeeSession(ctx, hash, "", now)
+	})
+}
+
+// Session gives the person of a session without noting that it was used: for
+// what goes on by itself, as a page that listens does. Faults: NotFound where it
+// has ended.
+func (s *Service) Session(ctx context.Context, session string) (Person, error) {
+	got, err := s.session(ctx, session, func(context.Context, Tx, Hash, Session, time.Time) error { return nil })
+	return got.Person, err
+}
+
+// NameDevice notes on which device a session was begun, and gives the session.
+// Faults: NotFound.
+func (s *Service) NameDevice(ctx context.Context, session, device string) (Session, error) {
+	return s.session(ctx, session, func(ctx context.Context, tx Tx, hash Hash, _ Session, now time.Time) error {
+		return tx.SeeSession(ctx, hash, oneLine(device, 60), now)
+	})
+}
+
+func (s *Service) session(ctx context.Context, session string, do func(context.Context, Tx, Hash, Session, time.Time) error) (got Session, err error) {
+	firm, hash, err := ReadToken(session)
+	if err != nil {
+		return Session{}, err
+	}
+	err = s.in(ctx, Whole(firm), func(tx Tx) error {
+		now := s.now()
+		if got, err = tx.Session(ctx, hash, now); err != nil {
+			return err
+		}
+		return do(ctx, tx, hash, got, now)
+	})
+	return got, err
+}
+
+// Sessions gives one's own sessions, the last one used first. Faults: Refused.
+func (s *Service) Sessions(ctx context.Context, by Person) (all []Session, err error) {
+	if err := MayBeOneself(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		all, err = tx.Sessions(ctx, by.ID, s.now())
+		return err
+	})
+	return all, err
+}
+
+// EndSession ends a session by its secret; one that has ended already is no error.
+func (s *Service) EndSession(ctx context.Context, session string) error {
+	if firm, hash, err := ReadToken(session); err == nil {
+		return s.in(ctx, Whole(firm), func(tx Tx) error { return tx.DeleteSession(ctx, hash) })
+	}
+	return nil // no session at all has ended already
+}
+
+// EndOwnSession ends one of one's own sessions. Faults: Refused, NotFound, also
+// for somebody else's.
+func (s *Service) EndOwnSession(ctx context.Context, by Person, session id.Session) error {
+	if err := MayBeOneself(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.EndSession(ctx, by.ID, session) })
+}
+
+// EndOtherSessions ends all of one's own sessions but one. Faults: Refused.
+func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Session) error {
+	if err := MayBeOneself(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.EndSessions(ctx, by.ID, keep) })
+}
+
+// EndWaysIn ends at once whatever lets a member in: his sessions, the links that
+// wait for him, his keys; he stays with the firm. The owner may, as for a phone
+// that was lost. Faults: Refused, NotFound.
+func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) error {
+	if err := MayRunFirm(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error {
+		if _, err := tx.Member(ctx, member); err != nil {
+			return noMember(err)
+		}
+		return tx.EndWaysIn(ctx, member)
+	})
+}
+
+// SetLimits says how long the firm's sessions last, from now on and for those
+// that are there. The owner may. Faults: Refused, BadInput.
+func (s *Service) SetLimits(ctx context.Context, by Person, l Limits) error {
+	if err := MayRunFirm(by); err != nil {
+		return err
+	}
+	l = Limits{l.Idle.Truncate(time.Minute), l.Absolute.Truncate(time.Minute)}
+	if err := l.Check(); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.SaveLimits(ctx, l) })
+}
+
+// oneLine is the beginning of a text, on one line and without what cannot be
+// shown.
+func oneLine(text string, most int) string {
+	text = strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r == utf8.RuneError {
+			return ' '
+		}
+		return r
+	}, text)
+	if runes := []rune(text); len(runes) > most {
+		text = string(runes[:most])
+	}
+	return strings.TrimSpace(text)
+}

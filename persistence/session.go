@@ -1,0 +1,90 @@
+package persistence
+
+import (
+	"context"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
+
+// SaveLimits is firm.Tx.
+func (t *Tx) SaveLimits(ctx context.Context, l firm.Limits) error {
+	return t.hit(ctx, "firm", "update firm set session_idle_min = $2, session_absolute_min = $3 where firm_id = $1",
+		t.firm, int(l.Idle/time.Minute), int(l.Absolute/time.Minute))
+}
+
+// lasts is the condition on a session s of a firm f at the time $2: both limits
+// are the firm's of today, so that shortening them ends what is too old.
+const lasts = `s.expires_at > $2 and s.created_at + make_interval(mins => f.session_absolute_min) > $2
+	and s.seen_at + make_interval(mins => f.session_idle_min) > $2`
+
+// InsertSession is firm.Tx.
+func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, s firm.Session) error {
+	if _, err := t.tx.Exec(ctx, "delete from session s using firm f where s.firm_id = $1 and f.firm_id = $1 and s.member_id = $3 and not ("+lasts+")",
+		t.firm, s.CreatedAt, s.Person.ID); err != nil {
+		return err
+	}
+	_, err := t.tx.Exec(ctx, `insert into session (firm_id, hash, id, member_id, device, created_at, seen_at, expires_at) values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+		t.firm, hash[:], s.ID, s.Person.ID, s.Device, s.CreatedAt, s.SeenAt, s.EndsAt)
+	return err
+}
+
+const sessionQuery = `select s.id, s.device, s.created_at, s.seen_at, least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name,
+		m.firm_id, m.id, m.name, m.role, m.trade, m.every_job
+	from session s join firm f on f.firm_id = s.firm_id join member m on m.firm_id = s.firm_id and m.id = s.member_id
+	where s.firm_id = $1 and m.left_at is null and ` + lasts
+
+func scanSession(row pgx.CollectableRow) (s firm.Session, err error) {
+	p := &s.Person
+	err = row.Scan(&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName, &p.Firm, &p.ID, &p.Name, &p.Role, opt(&p.Trade), &p.EveryJob)
+	return s, err
+}
+
+// Session is firm.Tx.
+func (t *Tx) Session(ctx context.Context, hash firm.Hash, at time.Time) (firm.Session, error) {
+	rows, _ := t.tx.Query(ctx, sessionQuery+" and s.hash = $3", t.firm, at, hash[:])
+	s, err := pgx.CollectExactlyOneRow(rows, scanSession)
+	return s, missing(err, "session")
+}
+
+// Sessions is firm.Tx.
+func (t *Tx) Sessions(ctx context.Context, member id.Member, at time.Time) ([]firm.Session, error) {
+	rows, _ := t.tx.Query(ctx, sessionQuery+" and s.member_id = $3 order by s.seen_at desc, s.id", t.firm, at, member)
+	return pgx.CollectRows(rows, scanSession)
+}
+
+// SeeSession is firm.Tx.
+func (t *Tx) SeeSession(ctx context.Context, hash firm.Hash, device string, at time.Time) error {
+	return t.hit(ctx, "session", `update session set seen_at = greatest(seen_at, $3), device = case $4 when '' then device else $4 end
+		where firm_id = $1 and hash = $2`, t.firm, hash[:], at, device)
+}
+
+// DeleteSession is firm.Tx.
+func (t *Tx) DeleteSession(ctx context.Context, hash firm.Hash) error {
+	_, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and hash = $2", t.firm, hash[:])
+	return err
+}
+
+// EndSession is firm.Tx.
+func (t *Tx) EndSession(ctx context.Context, member id.Member, session id.Session) error {
+	return t.hit(ctx, "session", "delete from session where firm_id = $1 and member_id = $2 and id = $3", t.firm, member, session)
+}
+
+// EndSessions is firm.Tx.
+func (t *Tx) EndSessions(ctx context.Context, member id.Member, keep id.Session) error {
+	_, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and member_id = $2 and id <> $3", t.firm, member, keep)
+	return err
+}
+
+// EndWaysIn is firm.Tx.
+func (t *Tx) EndWaysIn(ctx context.Context, member id.Member) error {
+	for _, table := range []string{"session", "one_time_link", "api_key"} {
+		if _, err := t.tx.Exec(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm, member); err != nil {
+			return err
+		}
+	}
+	return nil
+}

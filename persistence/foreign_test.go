@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"reflect"
+	"strings"
 	"testing"
 	"time"
 
@@ -36,6 +37,10 @@ type theirs struct {
 	link    firm.Hash
 	session firm.Hash
 	client  firm.Hash
+	keyHash firm.Hash
+	key     id.Key
+	// sessionID is the id of session.
+	sessionID id.Session
 }
 
 // calls has one call of every method of Tx, from another firm, with their ids.
@@ -74,10 +79,36 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return tx.UseOneTimeLink(ctx, x.link, now.AddDate(-1, 0, 0))
 		},
 		"InsertSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertSession(ctx, firm.Hash{1}, x.member, now, now))
+			return none(tx.InsertSession(ctx, firm.Hash{1}, firm.Session{ID: id.New[id.Session](), Person: firm.Person{ID: x.member}, CreatedAt: now, SeenAt: now, EndsAt: now}))
 		},
-		"SessionMember": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return tx.SessionMember(ctx, x.session, now.AddDate(-1, 0, 0))
+		"Session": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.Session(ctx, x.session, now.AddDate(-1, 0, 0))
+		},
+		"SeeSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SeeSession(ctx, x.session, "x", now))
+		},
+		"Sessions": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.Sessions(ctx, x.member, now.AddDate(-1, 0, 0))
+		},
+		"EndSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.EndSession(ctx, x.member, x.sessionID))
+		},
+		"EndSessions": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.EndSessions(ctx, x.member, id.Session{}))
+		},
+		"EndWaysIn":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndWaysIn(ctx, x.member)) },
+		"SaveLimits": nil, // takes no id: the firm is the transaction's
+		"InsertKey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertKey(ctx, firm.Hash{1}, firm.Key{ID: id.New[id.Key](), Member: x.member, Name: "x", Scope: firm.KeyReads, CreatedAt: now, EndsAt: now.AddDate(0, 0, 1)}))
+		},
+		"Key": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			k, _, err := tx.Key(ctx, x.keyHash, now.AddDate(-1, 0, 0))
+			return k, err
+		},
+		"UseKey": func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.UseKey(ctx, x.key, now)) },
+		"Keys":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Keys(ctx, x.member) },
+		"EndKey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.EndKey(ctx, x.member, x.key))
 		},
 		"DeleteSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.DeleteSession(ctx, x.session))
@@ -238,6 +269,13 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	_, token, err = s.Firm.StartSession(ctx, s.Owner.Firm, x.member)
 	check(nil, err)
 	_, x.session, _ = firm.ReadToken(token)
+	all, err := s.Firm.Sessions(ctx, s.Foreman)
+	check(nil, err)
+	x.sessionID = all[0].ID
+	k, secret, err := s.Firm.MakeKey(ctx, s.Foreman, "the spreadsheet", firm.KeyReads, 24*time.Hour)
+	check(nil, err)
+	x.key = k.ID
+	_, x.keyHash, _ = firm.ReadToken(strings.TrimPrefix(secret, "lathmark_"))
 	token, err = s.Job.ClientLink(ctx, s.Owner, x.job)
 	check(nil, err)
 	_, x.client, _ = firm.ReadToken(token)

@@ -21,7 +21,8 @@ import (
 
 // ofTheFirm are the methods whose ids are not of a job: a policy is all that
 // keeps somebody of the firm from them.
-var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "InsertOneTimeLink", "UseOneTimeLink", "InsertSession", "SessionMember", "DeleteSession", "MemberJobs"}
+var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "InsertOneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
+	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys", "EndKey"}
 
 // found tells whether a call gave anything.
 func found(v any) bool {

@@ -50,11 +50,6 @@ func TestTheFirstOwnerComesInOnce(t *testing.T) {
 	s.Clock.Pass(firm.LinkLasts + time.Minute)
 	_, _, err = s.Firm.ComeIn(ctx, late)
 	is(t, "a link that ran out", err, fault.NotFound)
-	_, session, err = s.Firm.StartSession(ctx, owner.Firm, owner.ID)
-	is(t, "a session", err, "")
-	s.Clock.Pass(firm.SessionLasts + time.Minute)
-	_, err = s.Firm.Session(ctx, session)
-	is(t, "a session that ran out", err, fault.NotFound)
 	for _, bad := range []string{"", "x", link[:20], link + "AA", late[:len(late)-4] + "AAAA"} {
 		_, _, err = s.Firm.ComeIn(ctx, bad)
 		is(t, "link "+bad, err, fault.NotFound)

@@ -18,11 +18,14 @@ import (
 const description = `Records where tails were taped at first fix, works out where to mark today, and keeps the gates.
 
 Lengths are millimetres, angles degrees, chances 0 to 1; sigma is one standard deviation.
-Who asks is known by the same cookie as on the pages; the same things are refused.
+Who asks is known by the same cookie as on the pages, or by a key in the header Authorization; the same things are refused.
 A new record takes an id that you make, a UUID of version 7. The same request once more gives the same answer and makes no second record.
 What two people may change at once carries a version: send its ETag as If-Match.`
 
-const session = "session"
+const (
+	session = "session"
+	key     = "key"
+)
 
 // configuration is that of the document: version 3.1, full paths, and nothing
 // that a browser would fetch from elsewhere.
@@ -34,9 +37,12 @@ func configuration() huma.Config {
 	c.Components = &huma.Components{
 		Schemas: huma.NewMapRegistry("#/components/schemas/", nameOf),
 		SecuritySchemes: map[string]*huma.SecurityScheme{session: {Type: "apiKey", In: "cookie", Name: "lathmark",
-			Description: "The session that signing in on the pages begins. Over https its name is __Host-lathmark."}},
+			Description: "The session that signing in on the pages begins. Over https its name is __Host-lathmark."},
+			key: {Type: "http", Scheme: "bearer",
+				Description: "A key that a member makes on the page /keys, good for reading, for recording as well, or for running jobs as well. " +
+					"A request with a key has no session: cookies count for nothing then."}},
 	}
-	c.Security = []map[string][]string{{session: {}}}
+	c.Security = []map[string][]string{{session: {}}, {key: {}}}
 	return c
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
+	"lathmark/domain/id"
 
 	"github.com/labstack/echo/v4"
 )
@@ -23,6 +24,8 @@ func NewSessions(firms *firm.Service, secure bool) *Sessions { return &Sessions{
 type Asker struct {
 	firm.Person
 	FirmName string
+	// Session is the one he asks in; none where a key asks.
+	Session id.Session
 }
 
 const askerKey = "lathmark.asker"
@@ -42,18 +45,14 @@ func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
 			return next(c)
 		}
 		ctx := c.Request().Context()
-		p, err := s.firms.Session(ctx, cookie.Value)
+		got, err := s.firms.Come(ctx, cookie.Value)
 		if fault.KindOf(err) == fault.NotFound {
 			return next(c)
 		}
 		if err != nil {
 			return err
 		}
-		f, err := s.firms.Firm(ctx, p)
-		if err != nil {
-			return err
-		}
-		c.Set(askerKey, Asker{p, f.Name})
+		c.Set(askerKey, Asker{got.Person, got.FirmName, got.ID})
 		return next(c)
 	}
 }
@@ -85,12 +84,17 @@ func Need(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // Begin hands out a session and ends the one there was, so that nobody can be
-// given a session that somebody else knows.
+// given a session that somebody else knows. Every way in ends here. The browser
+// keeps the cookie as long as the firm lets a session last.
 func (s *Sessions) Begin(c echo.Context, session string) error {
 	if err := s.endStored(c); err != nil {
 		return err
 	}
-	c.SetCookie(s.cookie(session, int(firm.SessionLasts.Seconds())))
+	got, err := s.firms.NameDevice(c.Request().Context(), session, Device(c.Request().UserAgent()))
+	if err != nil {
+		return err
+	}
+	c.SetCookie(s.cookie(session, int(got.EndsAt.Sub(got.CreatedAt).Seconds())))
 	return nil
 }
 

@@ -34,6 +34,8 @@ func (s *server) routes(e *echo.Echo) {
 	in.GET(web.TasksPath, p.Tasks)
 	in.GET(web.ReadyPath, p.Ready)
 	in.GET(web.LivePath, live.NewStreams(s.Live, s.Diary, s.sessions).Listen)
+	in.GET(web.VisitsPath, p.Visits)
+	in.GET(web.CopyPath, p.Copy)
 	in.GET(web.BuildUpsPath, p.BuildUps)
 	in.POST(web.BuildUpsPath, p.AddBuildUp)
 

@@ -18,6 +18,8 @@ const (
 	ComeInPath   = "/in/" // followed by the link's secret
 	TasksPath    = "/tasks"
 	ReadyPath    = "/ready"
+	VisitsPath   = "/visits"
+	CopyPath     = "/visits/copy" // the pages of a visit, for the phone to keep
 	BuildUpsPath = "/build-ups"
 	LivePath     = "/live"
 	NewJobPath   = "/jobs/new"

@@ -81,6 +81,10 @@ func tradeSamples() []sample {
 	return []sample{
 		canned(Tasks, "", TasksView{sheetFor(electrician, "Tasks", none, Next{"Begin in the utility at 14 Quarry Lane: measure D4.", "Measure D4", utilityAt.MeasureAt("q4")}), tasks}),
 		canned(Tasks, "empty", TasksView{Sheet: sheetFor(electrician, "Tasks", none, say("Nothing for you here until the boards are up in the kitchen."))}),
+		canned(Visits, "", VisitsView{sheetFor(electrician, "My visits", none, Next{"Utility, 14 Quarry Lane: measure D4 next.", "Measure D4", utilityAt.MeasureAt("q4")}), []VisitRoom{
+			{utilityAt, "14 Quarry Lane", "Utility", "First fix, 3 things to do", "Measure D4", utilityAt.MeasureAt("q4"), []string{"tape or laser"}},
+			{bathAt, "14 Quarry Lane", "Bathroom", "Second fix, 1 thing to do", "Open the holes", bathAt.Holes(), nil}}}),
+		canned(Visits, "empty", VisitsView{Sheet: sheetFor(electrician, "My visits", none, say("Nothing to go to today."))}),
 		canned(Ready, "", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none, Next{"The kitchen has been ready for boards since Thu 19 Nov.", "See the tails free", kitchen.Tails()}), Stage: "boarding",
 			Rooms: []ReadyRoom{{kitchen, "14 Quarry Lane", "Kitchen", "boarding", daysBefore(6), "5 tails are to be seen free, then the boards go up.", "See the tails", kitchen.Tails()}},
 			Soon:  []SoonRoom{{"14 Quarry Lane", "Utility", "first fix: 4 obstacles"}, {"Mill Loft", "Studio", "first fix: to be offered"}}}),

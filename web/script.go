@@ -39,16 +39,43 @@ var scriptFolder = sync.OnceValue(func() string {
 })
 
 // Worker is the script that stands between the pages and the network on a
-// phone. It begins with the addresses of the app's own files, so it differs as
-// soon as one of them does.
+// phone. It begins with what it has to know of the server, among it the
+// addresses of the app's own files, so it differs as soon as one of them does.
 var Worker = Asset{Path: WorkerPath, Type: javaScript, Data: loadWorker()}
 
+// workerKnows is what stands before the worker's own text, as APP.
+type workerKnows struct {
+	Files    []string // addresses of the app's own files
+	Stamp    string   // changes with them
+	Policy   string   // the content-security policy of pages
+	NotHere  string   // the page in place of one that is not kept
+	NeedsNet string   // the page in place of a form's answer
+}
+
 func loadWorker() []byte {
-	kept, err := json.Marshal(slices.Sorted(maps.Keys(Assets)))
+	app := workerKnows{Files: slices.Sorted(maps.Keys(Assets)), Policy: ContentSecurityPolicy,
+		NotHere: drawn(withoutSignal("Not on this phone", "This page is not on this phone, and there is no signal.",
+			"The pages of a visit are kept when you open My visits with signal.")),
+		NeedsNet: drawn(withoutSignal("Not sent", "There is no signal, and this cannot wait on the phone.",
+			"Go back: what you typed is still there. Send it when there is signal."))}
+	app.Stamp = hashOf([]byte(strings.Join(app.Files, "\n")))
+	knows, err := json.Marshal(app)
 	if err != nil {
 		panic("web: " + err.Error())
 	}
-	return slices.Concat([]byte("const KEPT = "), kept, []byte(";\n"), folder("script")[workerFile])
+	return slices.Concat([]byte("self.APP = "), knows, []byte(";\n"), folder("script")[workerFile])
+}
+
+func withoutSignal(title, says, way string) TroubleView {
+	return TroubleView{Sheet: Sheet{Title: title, Next: Next{Sentence: "See what is on this phone.", Action: "My visits", Href: VisitsPath}}, Says: says, Way: way}
+}
+
+func drawn(v TroubleView) string {
+	var b bytes.Buffer
+	if err := Render(&b, Trouble, v); err != nil {
+		panic("web: " + err.Error())
+	}
+	return b.String()
 }
 
 // Manifest tells a phone how to put Lathmark beside its other programs (W3C,
@@ -73,7 +100,7 @@ func loadManifest() []byte {
 	out, err := json.Marshal(map[string]any{
 		"id": "/", "name": "Lathmark", "short_name": "Lathmark", "lang": "en",
 		"description": "Where the tails are, and where to cut.",
-		"start_url":   TasksPath, "scope": "/", "display": "standalone",
+		"start_url":   VisitsPath, "scope": "/", "display": "standalone",
 		"background_color": themeLight, "theme_color": themeLight,
 		"icons": []icon{
 			{assetPath("icon-192.png"), "192x192", "image/png", "any"},

@@ -48,19 +48,33 @@ func TestScriptsImportOnlyEachOther(t *testing.T) {
 }
 
 // TestWorkerKnowsTheFiles: the worker begins with every address there is, so
-// that a change of any of them is a change of the worker.
+// that a change of any of them is a change of the worker, and its pages refer
+// to no others.
 func TestWorkerKnowsTheFiles(t *testing.T) {
 	first, rest, _ := bytes.Cut(Worker.Data, []byte("\n"))
-	var kept []string
-	if err := json.Unmarshal(bytes.TrimSuffix(bytes.TrimPrefix(first, []byte("const KEPT = ")), []byte(";")), &kept); err != nil {
+	var app workerKnows
+	if err := json.Unmarshal(bytes.TrimSuffix(bytes.TrimPrefix(first, []byte("self.APP = ")), []byte(";")), &app); err != nil {
 		t.Fatalf("%v: %s", err, first)
 	}
-	if len(kept) != len(Assets) || len(rest) == 0 {
-		t.Errorf("the worker knows %d of %d files", len(kept), len(Assets))
+	if len(app.Files) != len(Assets) || len(rest) == 0 || len(app.Stamp) != 12 || app.Policy != ContentSecurityPolicy {
+		t.Errorf("the worker knows %d of %d files, stamp %q, policy %q", len(app.Files), len(Assets), app.Stamp, app.Policy)
 	}
-	for _, at := range kept {
+	for _, at := range app.Files {
 		if _, ok := Assets[at]; !ok {
 			t.Errorf("the worker keeps %s, which is not there", at)
+		}
+	}
+	for _, page := range []string{app.NotHere, app.NeedsNet} {
+		tags, words := read(t, "the worker's page", []byte(page))
+		if w := softwareWords.FindString(words); w != "" || strings.Contains(words, "no date") {
+			t.Errorf("the worker's page says %q: %s", w, words)
+		}
+		for _, e := range tags {
+			for _, at := range []string{e.attr["href"], e.attr["src"]} {
+				if _, ok := Assets[at]; !ok && at != "" && at != VisitsPath && at != ManifestPath {
+					t.Errorf("the worker's page leads to %s", at)
+				}
+			}
 		}
 	}
 }

@@ -1,0 +1,153 @@
+package server_test
+
+import (
+	"compress/gzip"
+	"encoding/json"
+	"errors"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+
+	"lathmark/web"
+)
+
+// line is one line of the copy as a phone reads it.
+type line struct {
+	Path, Type, Tag, Seq, Made string
+	Body                       *string
+	Pages                      *int
+}
+
+// takes asks for the copy, naming the tags of what is there already.
+func (v visitor) takes(has ...string) map[string]line {
+	v.t.Helper()
+	r := httptest.NewRequest(http.MethodGet, web.CopyPath, nil)
+	r.AddCookie(&http.Cookie{Name: "lathmark", Value: v.session})
+	r.Header.Set("If-None-Match", strings.Join(has, ", "))
+	w := httptest.NewRecorder()
+	v.w.ServeHTTP(w, r)
+	if w.Code != http.StatusOK || w.Header().Get("Content-Encoding") != "gzip" {
+		v.t.Fatalf("the copy answers %d, %v", w.Code, w.Header())
+	}
+	text, err := gzip.NewReader(w.Body)
+	if err != nil {
+		v.t.Fatal(err)
+	}
+	out, lines := map[string]line{}, json.NewDecoder(text)
+	for {
+		var l line
+		if err := lines.Decode(&l); errors.Is(err, io.EOF) {
+			v.t.Fatal("the copy has no last line")
+		} else if err != nil {
+			v.t.Fatal(err)
+		}
+		if l.Pages != nil {
+			if *l.Pages != len(out) {
+				v.t.Errorf("%d pages are said to be there, %d are", *l.Pages, len(out))
+			}
+			return out
+		}
+		if _, twice := out[l.Path]; twice {
+			v.t.Errorf("%s is there twice", l.Path)
+		}
+		out[l.Path] = l
+	}
+}
+
+// The copy holds every page of a room that a person has something to do in, as
+// the person would get it, the forms of single readings and holes among them.
+func TestCopyIsWhatOneCouldOpen(t *testing.T) {
+	w := newWorld(t)
+	first, second := newSubject(t, w, "14 Orchard Row"), atSecondFix(t, w)
+	v := w.as(t, w.Electrician)
+	all := v.takes()
+	at := web.Place{Room: first.ids["room"]}
+	for _, path := range []string{web.VisitsPath, web.TasksPath, at.RoomPage(), at.Measure(), at.Tails(), at.AsBuilt(), at.Finished(), at.SetOut(),
+		at.Holes(), at.Schedule(), at.Patches(), at.Snags(), at.RoomSheet(), at.Gate("first-fix"), at.Reading(first.ids["reading"]),
+		second.path(t, "/rooms/:room/positions/:position/outcome")} {
+		if _, ok := all[path]; !ok {
+			t.Errorf("%s is not in the copy", path)
+		}
+	}
+	for path, l := range all {
+		if path != web.TasksPath && path != web.VisitsPath && path != web.ReadyPath && !strings.HasPrefix(path, "/rooms/") {
+			t.Errorf("%s is in the copy of a trade", path)
+		}
+		r := v.do(http.MethodGet, path, nil)
+		if r.StatusCode != http.StatusOK || words(r.body) != words(*l.Body) || l.Type != r.Header.Get("Content-Type") {
+			t.Errorf("%s is not what one gets there: %d", path, r.StatusCode)
+		}
+		if isPage := strings.HasPrefix(l.Type, "text/html"); isPage && (l.Made == "" || (l.Seq == "") == strings.HasPrefix(path, "/rooms/")) {
+			t.Errorf("%s: made %q, diary %q", path, l.Made, l.Seq)
+		}
+	}
+	if _, ok := w.as(t, w.Foreman).takes()[web.Home]; !ok {
+		t.Error("the foreman's first page is not in the copy")
+	}
+}
+
+// What the phone has is not sent again, and what has changed is.
+func TestCopyLeavesOutWhatIsThere(t *testing.T) {
+	w := newWorld(t)
+	s := newSubject(t, w, "14 Orchard Row")
+	v := w.as(t, w.Electrician)
+	all := v.takes()
+	var tags []string
+	for _, l := range all {
+		tags = append(tags, `"`+l.Tag+`"`)
+	}
+	for path, l := range v.takes(tags...) {
+		if l.Body != nil {
+			t.Errorf("%s is sent again", path)
+		}
+	}
+	snags := s.path(t, "/rooms/:room/snags")
+	v.post(snags, "what", "Scratch on the sill")
+	again := v.takes(tags...)
+	if l := again[snags]; l.Body == nil || !strings.Contains(*l.Body, "Scratch on the sill") {
+		t.Error("the page of snags is not sent though it has changed")
+	}
+	measure := s.path(t, "/rooms/:room/measure")
+	if l := again[measure]; l.Body != nil || l.Seq == all[measure].Seq {
+		t.Errorf("the page for measuring: diary %s after %s, sent again: %v", l.Seq, all[measure].Seq, l.Body != nil)
+	}
+}
+
+// Nobody is given what is not his: the copy holds no room of another firm, and
+// for every route it names the server answers that person.
+func TestCopyKeepsToOnesOwn(t *testing.T) {
+	w := newWorld(t)
+	s := newSubject(t, w, "14 Orchard Row")
+	stranger := w.as(t, w.Found(t, "Elsewhere & Sons"))
+	for path := range stranger.takes() {
+		if strings.Contains(path, s.ids["room"]) {
+			t.Errorf("another firm is given %s", path)
+		}
+	}
+	if r := (visitor{t: t, w: w}).do(http.MethodGet, web.CopyPath, nil); r.StatusCode != http.StatusSeeOther {
+		t.Errorf("nobody is answered %d", r.StatusCode)
+	}
+}
+
+// The rooms of a visit are listed with what comes first and what to bring.
+func TestVisits(t *testing.T) {
+	w := newWorld(t)
+	newSubject(t, w, "14 Orchard Row")
+	page := w.as(t, w.Electrician).get(web.VisitsPath)
+	has(t, page, "My visits", "Utility 14 Orchard Row", "First fix, ", "to do", "tape or laser", "not yet")
+	has(t, w.as(t, w.Found(t, "Elsewhere & Sons")).get(web.VisitsPath), "No room waits for you today")
+}
+
+// The worker and the manifest are for everybody, and asked for anew each time.
+func TestWorkerAndManifest(t *testing.T) {
+	w := newWorld(t)
+	for _, a := range []web.Asset{web.Worker, web.Manifest} {
+		r := visitor{t: t, w: w}.do(http.MethodGet, a.Path, nil)
+		if r.StatusCode != http.StatusOK || r.body != string(a.Data) || r.Header.Get("Content-Type") != a.Type ||
+			!strings.Contains(r.Header.Get("Cache-Control"), "no-cache") {
+			t.Errorf("%s: %d, %v", a.Path, r.StatusCode, r.Header)
+		}
+	}
+}

@@ -1,0 +1,23 @@
+package web
+
+// Visits is what a person takes along: the rooms with something to do in them,
+// what of them is on the phone, and what waits there.
+var Visits = Page[VisitsView]{"visits"}
+
+// VisitsView is the server's part of it. What is on the phone only the phone
+// knows: its script fills that in.
+type VisitsView struct {
+	Sheet
+	Rooms []VisitRoom
+}
+
+// VisitRoom is one room to go to.
+type VisitRoom struct {
+	At    Place
+	Job   string
+	Name  string
+	Says  string // "First fix, 3 things to do"
+	Act   string // what comes first: "Measure D4"; "" where nothing can be pressed
+	Href  string
+	Needs []string // what to bring along, each once
+}

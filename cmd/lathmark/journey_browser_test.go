@@ -12,6 +12,7 @@ import (
 	"lathmark/persistence/dbtest"
 	"lathmark/server"
 	"lathmark/server/auth"
+	"lathmark/server/live"
 	"lathmark/server/page"
 )
 
@@ -19,6 +20,7 @@ import (
 // windows of.
 type building struct {
 	*dbtest.Site
+	hub     *live.Hub
 	url     string
 	browser context.Context
 }
@@ -26,23 +28,23 @@ type building struct {
 // build starts all of that for one test.
 func build(t *testing.T) *building {
 	t.Helper()
-	b := &building{Site: dbtest.New(t)}
-	b.url = serving(t, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Diary: b.Diary, Now: b.Clock.Now},
+	b := &building{Site: dbtest.New(t), hub: live.NewHub()}
+	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Diary: b.Diary, Now: b.Clock.Now},
 		auth.Demo{Firms: b.Firm, Firm: b.Owner.Firm})
 	b.browser = chromium(t)
 	return b
 }
 
 // serving serves people's pages and gives the address.
-func serving(t *testing.T, s page.Services, way auth.SignIn) string {
+func serving(t *testing.T, hub *live.Hub, s page.Services, way auth.SignIn) string {
 	t.Helper()
 	// The server has to know its address before it has one; links alone need it.
 	at := httptest.NewUnstartedServer(nil)
 	url := "http://" + at.Listener.Addr().String()
-	at.Config.Handler = server.New(server.Deps{Services: s, SignIn: way, BaseURL: url, Log: slog.New(slog.DiscardHandler),
+	at.Config.Handler = server.New(server.Deps{Services: s, SignIn: way, BaseURL: url, Live: hub, Log: slog.New(slog.DiscardHandler),
 		Ready: func(context.Context) error { return nil }})
 	at.Start()
-	t.Cleanup(at.Close)
+	t.Cleanup(func() { hub.Close(); at.Close() })
 	return url
 }
 

@@ -6,7 +6,7 @@ import { behind, pause, query } from "./query.js";
 import { redraw, trouble } from "./redraw.js";
 
 /** Least time between two fetches of a page, ms. */
-const REST = 1000;
+const REST = 250;
 
 /** @type {EventSource | undefined} */
 let stream;

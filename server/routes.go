@@ -38,6 +38,12 @@ func (s *server) routes(e *echo.Echo) {
 	in.GET(web.CopyPath, p.Copy)
 	in.GET(web.BuildUpsPath, p.BuildUps)
 	in.POST(web.BuildUpsPath, p.AddBuildUp)
+	in.GET(web.SessionsPath, p.Sessions)
+	in.POST(web.EndSession(":session"), p.EndSession)
+	in.POST(web.OthersPath, p.EndOthers)
+	in.GET(web.KeysPath, p.Keys)
+	in.POST(web.KeysPath, p.MakeKey)
+	in.POST(web.EndKey(":key"), p.EndKey)
 
 	// A job.
 	at := web.Place{Job: ":job"}

@@ -23,11 +23,20 @@ const (
 	BuildUpsPath = "/build-ups"
 	LivePath     = "/live"
 	NewJobPath   = "/jobs/new"
+	SessionsPath = "/sessions"
+	OthersPath   = "/sessions/others" // ends (post) all of one's sessions but this
+	KeysPath     = "/keys"
 	ProgressPath = "/progress/" // followed by the link's secret
 	// WorkerPath is at the root, for the worker to rule every page.
 	WorkerPath   = "/worker.js"
 	ManifestPath = "/manifest.webmanifest"
 )
+
+// EndSession ends (post) one of one's own sessions.
+func EndSession(id string) string { return SessionsPath + "/" + part(id) + "/end" }
+
+// EndKey takes (post) one of one's own keys away.
+func EndKey(id string) string { return KeysPath + "/" + part(id) + "/end" }
 
 // JobPage is the job's own page.
 func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }

@@ -1,5 +1,7 @@
 package web
 
+import "time"
+
 import "lathmark/web/drawing"
 
 var cutCautions = []Caution{
@@ -100,6 +102,8 @@ func entrySamples() []sample {
 	conflict := ConflictView{Sheet: sheetFor(foreman, "Two versions", utilityAt, Next{"Look at both, then enter what is right.", "Open it again", utilityAt.Datum("d1")}),
 		What: "the south wall", Who: "Ola Brandt", When: DayTime(cannedDate), Again: utilityAt.Datum("d1"),
 		Rows: []ConflictRow{{"Name", "south wall", "south wall"}, {"Known to within", "5", "10"}, {"Leans by", "", "2"}}}
+	keySheet := sheetFor(foreman, "Keys for other programs", Place{}, say("Make a key for a program that reads or records in your name; look below which ones you have."))
+	keyScopes := []Option{{"read", "reading"}, {"record", "reading and recording"}, {"run", "reading, recording and running jobs"}}
 	return []sample{
 		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."), People: []Person{foreman, electrician, dryLiner}}),
 		canned(SignIn, "closed", SignInView{Sheet: in("The way in", "Open the link that was made for you."), Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),
@@ -107,5 +111,14 @@ func entrySamples() []sample {
 		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
 		canned(Conflict, "", conflict),
+		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{}, say("You are signed in on 2 devices. Sign out where you do not work any more.")), Others: true, MayMakeKeys: true,
+			Rows: []SessionRow{{"s1", "Chrome on Android", true, daysBefore(3), cannedDate, daysBefore(-57)}, {"s2", "Firefox on Linux", false, daysBefore(30), daysBefore(9), daysBefore(-30)}}}),
+		canned(Sessions, "one", SessionsView{Sheet: sheetFor(Person{ID: "p9", Name: "Cleo Venn", Trade: "client"}, "Where you are signed in", Place{}, say("You are signed in here and nowhere else.")),
+			Rows: []SessionRow{{"s1", "Safari on iPhone", true, daysBefore(3), cannedDate, daysBefore(-57)}}}),
+		canned(Keys, "", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Rows: []KeyRow{
+			{"k1", "The office's spreadsheet", "reading", daysBefore(20), daysBefore(1), daysBefore(-70), false}, {"k2", "An old program", "reading and recording", daysBefore(100), time.Time{}, daysBefore(10), true}}}),
+		canned(Keys, "made", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Secret: "lathmark_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v"}),
+		canned(Keys, "faults", KeysView{Sheet: keySheet, Typed: typed(wrong("name", "There is no name, or it is too long", "Say in up to 60 characters which program the key is for")),
+			Scope: "record", Days: "400", Scopes: keyScopes}),
 	}
 }

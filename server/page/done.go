@@ -37,4 +37,8 @@ var done = map[string]string{
 	"dry":              "The patch is dry.",
 	"snag":             "The snag is noted.",
 	"snag-done":        "The snag is put right.",
+	"signed-out":       "You are signed out there.",
+	"signed-out-else":  "You are signed out everywhere else.",
+	"key":              "The key is made.",
+	"key-away":         "The key is taken away. It opens nothing any more.",
 }

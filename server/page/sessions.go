@@ -1,0 +1,68 @@
+package page
+
+import (
+	"net/http"
+	"slices"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/server/auth"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Sessions are where one is signed in.
+func (p *Pages) Sessions(c echo.Context) error {
+	by, _ := auth.Who(c)
+	all, err := p.Firm.Sessions(c.Request().Context(), by.Person)
+	if err != nil {
+		return err
+	}
+	v := web.SessionsView{Sheet: p.Sheet(c, "Where you are signed in"), Others: len(all) > 1, MayMakeKeys: firm.MayMakeKeys(by.Person) == nil}
+	for _, s := range all {
+		v.Rows = append(v.Rows, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session, Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
+	}
+	slices.SortStableFunc(v.Rows, func(a, b web.SessionRow) int {
+		switch {
+		case a.Here == b.Here:
+			return 0
+		case a.Here:
+			return -1
+		}
+		return 1
+	})
+	v.Next = web.Next{Sentence: "You are signed in here and nowhere else."}
+	if v.Others {
+		v.Next.Sentence = "You are signed in on " + web.Count(len(all), "device") + ". Sign out where you do not work any more."
+	}
+	return Draw(c, http.StatusOK, web.Sessions, v)
+}
+
+func deviceOf(s firm.Session) string {
+	if s.Device == "" {
+		return auth.Device("")
+	}
+	return s.Device
+}
+
+// EndSession signs out on one other device.
+func (p *Pages) EndSession(c echo.Context) error {
+	of, err := id.Parse[id.Session](c.Param("session"))
+	if err == nil {
+		err = p.Firm.EndOwnSession(c.Request().Context(), who(c), of)
+	}
+	if err != nil {
+		return err
+	}
+	return seeOther(c, web.SessionsPath, "signed-out")
+}
+
+// EndOthers signs out everywhere else.
+func (p *Pages) EndOthers(c echo.Context) error {
+	by, _ := auth.Who(c)
+	if err := p.Firm.EndOtherSessions(c.Request().Context(), by.Person, by.Session); err != nil {
+		return err
+	}
+	return seeOther(c, web.SessionsPath, "signed-out-else")
+}

@@ -1,0 +1,56 @@
+package web
+
+import "time"
+
+// Sessions is the page of where one is signed in.
+var Sessions = Page[SessionsView]{"sessions"}
+
+// SessionsView lists one's own sessions, this one first.
+type SessionsView struct {
+	Sheet
+	Rows []SessionRow
+	// Others: there are more than this one.
+	Others bool
+	// MayMakeKeys: the page leads to one's keys.
+	MayMakeKeys bool
+}
+
+// SessionRow is one device on which one is signed in.
+type SessionRow struct {
+	ID      string
+	Device  string
+	Here    bool // the one that looks at the page
+	Since   time.Time
+	Seen    time.Time // within some minutes
+	EndsDay time.Time // at the latest
+}
+
+// Href ends (post) the session.
+func (r SessionRow) Href() string { return EndSession(r.ID) }
+
+// Keys is the page of one's keys for other programs.
+var Keys = Page[KeysView]{"keys"}
+
+// KeysView lists one's own keys and makes more. Fields: name, scope, days.
+type KeysView struct {
+	Sheet
+	Typed
+	Rows []KeyRow
+	// Secret is that of a key that was just made: it is shown once.
+	Secret            string
+	Name, Scope, Days string
+	Scopes            []Option // what a key can be good for
+}
+
+// KeyRow is one key.
+type KeyRow struct {
+	ID, Name string
+	GoodFor  string // "reading"
+	Made     time.Time
+	Used     time.Time // zero: never
+	Ends     time.Time
+	Over     bool
+}
+
+// Href takes (post) the key away.
+func (r KeyRow) Href() string { return EndKey(r.ID) }

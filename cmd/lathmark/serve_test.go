@@ -229,3 +229,33 @@ func TestDrain(t *testing.T) {
 		})
 	}
 }
+
+// A stream does not end of itself: the host ends it before it waits.
+func TestDrainEndsStreams(t *testing.T) {
+	at, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	begun, over := make(chan struct{}), make(chan struct{})
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() {
+		h := host{log: slog.New(slog.DiscardHandler), drain: time.Minute, stopping: func() { close(over) }}
+		ended <- h.serve(ctx, at, func(func() error) http.Handler {
+			return http.HandlerFunc(func(http.ResponseWriter, *http.Request) { close(begun); <-over })
+		})
+	}()
+	answered := make(chan error, 1)
+	go func() {
+		r, err := http.Get("http://" + at.Addr().String())
+		if err == nil {
+			err = r.Body.Close()
+		}
+		answered <- err
+	}()
+	<-begun
+	stop()
+	if err := errors.Join(<-answered, <-ended); err != nil {
+		t.Error(err)
+	}
+}

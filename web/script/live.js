@@ -70,8 +70,8 @@ async function fetchAnew() {
 	try {
 		const at = new URL(location.href);
 		at.searchParams.delete("done");
-		// What lies on the phone is no news: the header tells the worker so.
-		const answer = await fetch(at, { cache: "no-cache", headers: { "Lathmark-Live": "yes" } });
+		// This turns no page, so the worker lets it through to the network.
+		const answer = await fetch(at, { cache: "no-cache" });
 		if (!answer.ok || answer.redirected) throw new Error(String(answer.status));
 		redraw(new DOMParser().parseFromString(await answer.text(), "text/html"));
 		troubled = 0;

@@ -47,7 +47,7 @@ func (s *server) answerError(err error, c echo.Context) {
 		return
 	}
 	draw := s.errorPage
-	if strings.HasPrefix(c.Request().URL.Path, APIPrefix) {
+	if path := c.Request().URL.Path; strings.HasPrefix(path, APIPrefix) || path == web.ActsPath || page.AsksForJSON(c) {
 		draw = problem
 	}
 	if drawing := draw(c, err); drawing != nil {
@@ -102,8 +102,8 @@ func mends(fields []fault.Field) string {
 	return strings.Join(out, " ")
 }
 
-// problem is the answer of the API (RFC 9457) where no handler of the API was
-// reached: no such address, another method, not signed in.
+// problem is the answer (RFC 9457) to the API where no handler of it was
+// reached, and to a script of ours: no such address, not signed in, refused.
 func problem(c echo.Context, err error) error {
 	status := Status(err)
 	text, err := api.NewProblem(status, err).JSON()

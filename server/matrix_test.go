@@ -64,7 +64,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
 	must(err)
 	return subject{map[string]string{"job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
-		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(),
+		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(), "act": id.New[id.Act]().String(),
 		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "link": link, "token": "used-up",
 		"session": id.New[id.Session]().String(), "key": id.New[id.Key]().String()}}
 }

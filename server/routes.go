@@ -115,6 +115,9 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.Snags(), p.NoteSnag)
 	in.POST(at.SnagDone(":snag"), p.SnagDone)
 
+	in.POST(web.ActsPath, p.Acts)
+	in.POST(web.ChoosePath(":act"), p.Choose)
+
 	// A room's stages.
 	in.GET(at.Gate(":stage"), p.Gate)
 	in.POST(at.Offer(":stage"), p.Offer)

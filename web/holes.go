@@ -15,19 +15,15 @@ type HolesView struct {
 }
 
 // HoleLeaf is one hole with its form. The form has the fields of OutcomeView
-// and, hidden: from_a and from_b, the datums that off_a and off_b are measured
-// from, side_a and side_b, "+" or "-", the side of each that the hole lies on,
-// position, and back ("holes"). With them a leaf kept for a day still means what the
-// person saw, whatever the best two datums are by then.
+// and, hidden: those of Marks, position, and back ("holes").
 type HoleLeaf struct {
-	Hole         HoleRow
-	Surface      string // "Ceiling, skimmed today"
-	FromA, FromB string // ids of datums
-	SideA, SideB string // "+" or "-"
-	First        bool   // to be opened first
-	Turn         string // "1 of 7"
-	Back, On     Leaf   // the leaves before and after
-	Cautions     []Caution
+	Hole    HoleRow
+	Surface string // "Ceiling, skimmed today"
+	Marks
+	First    bool   // to be opened first
+	Turn     string // "1 of 7"
+	Back, On Leaf   // the leaves before and after
+	Cautions []Caution
 }
 
 // Leaf names a leaf; the zero Leaf is none.

@@ -22,6 +22,8 @@ type RoomView struct {
 	Frozen string
 	// Cautions stand above the schedules they guard.
 	Cautions []Caution
+	// Choices wait for the person who looks.
+	Choices []ChoiceRow
 }
 
 // Caution is a rule of the trade that stands next to the act it guards.

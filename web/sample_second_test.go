@@ -37,7 +37,7 @@ func holes() HolesView {
 	v := HolesView{Sheet: sheetFor(electrician, "Holes", utilityAt, say("Open D2 first, and say what was behind it.")), MayOpen: true,
 		Outcomes: []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"}, {"not_found", "Not found"}, {"on_timber", "On timber"}}}
 	for i, h := range []HoleRow{*s.First, s.Holes[1], s.Holes[2]} {
-		v.Leaves = append(v.Leaves, HoleLeaf{Hole: h, First: i == 0, Surface: "Ceiling, skimmed today", FromA: "d1", SideA: "+", FromB: "d8", SideB: "+",
+		v.Leaves = append(v.Leaves, HoleLeaf{Hole: h, First: i == 0, Surface: "Ceiling, skimmed today", Marks: Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
 			Turn: []string{"1 of 3", "2 of 3", "3 of 3"}[i], Cautions: cutCautions})
 	}
 	v.Leaves[0].On, v.Leaves[1].On = Leaf{"q3", "D3"}, Leaf{"q5", "F1"}
@@ -62,7 +62,7 @@ func secondSamples() []sample {
 		canned(Holes, "", holes()), canned(Holes, "waiting", waiting), canned(Holes, "empty", HolesView{Sheet: sheet("Holes", "Nothing is left to open.")}),
 		canned(SetOut, "", setOut()), canned(SetOut, "learned", learned), canned(SetOut, "empty", SetOutView{Sheet: sheet("Set-out", "Measure first; mark later."), Cautions: cutCautions}),
 		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."), Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
-		canned(Outcome, "faults", OutcomeView{sheet("D2 is open", "Measure where the tail was."), typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")), h,
+		canned(Outcome, "faults", OutcomeView{sheet("D2 is open", "Measure where the tail was."), typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")), Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"}, h,
 			OutcomeForm{Outcome: "hooked_out", OffB: "1930", Patch: true, Note: "behind insulation"}, outcomes, cutCautions}),
 		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."), Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
 			{ID: "a", Where: "D5", Why: "on timber"}, {ID: "b", Where: "D7", Why: "not found", FilledAt: daysBefore(1), DryFrom: daysBefore(-3)}, {ID: "c", Where: "D8", Why: "not found: cut too far north", FilledAt: daysBefore(9), DryFrom: daysBefore(5), Dry: true}}}),

@@ -80,14 +80,25 @@ var Outcome = Page[OutcomeView]{"outcome"}
 
 // OutcomeView takes the outcome of one hole. Fields: outcome (found,
 // hooked_out, not_found, on_timber), off_a and off_b (where the tail really
-// was), patch (on), new_name, new_place, note.
+// was), patch (on), new_name, new_place, note, and hidden those of Marks.
 type OutcomeView struct {
 	Sheet
 	Typed
+	Marks
 	Hole     HoleRow
 	Form     OutcomeForm
 	Outcomes []Option
 	Cautions []Caution
+}
+
+// Marks are the two datums that a hole is marked from, and that off_a and off_b
+// are measured from. Hidden fields: from_a and from_b, their ids; side_a and
+// side_b, "+" or "-", the side of each that the hole lies on; state_a and
+// state_b, how each face was. With them a form kept for a day still means what
+// the person saw, whatever the best two datums are by then.
+type Marks struct {
+	FromA, SideA, StateA string
+	FromB, SideB, StateB string
 }
 
 // OutcomeForm is an outcome as typed.

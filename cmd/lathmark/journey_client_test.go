@@ -18,7 +18,7 @@ import (
 func TestJourneyTheClientsView(t *testing.T) {
 	_, db, made := stood(t)
 	all := persistence.NewServices(db, time.Now)
-	url := serving(t, live.NewHub(), page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Now: time.Now}, auth.Links{})
+	url := serving(t, live.NewHub(), page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Visit: all.Visit, Now: time.Now}, auth.Links{})
 	client := newPhone(t, chromium(t), url)
 	for _, l := range made.Links {
 		client.open(web.ProgressPath + l.Token)

@@ -20,6 +20,18 @@ func (s *Service) SeeTail(ctx context.Context, by firm.Person, of id.Room, posit
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return SeeTail(ctx, w, position) })
 }
 
+// SeeTails is SeeTail for several tails, all of them or none.
+func (s *Service) SeeTails(ctx context.Context, by firm.Person, of id.Room, positions []id.Position) (*room.Judged, error) {
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
+		for _, p := range positions {
+			if err := SeeTail(ctx, w, p); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
 // SeeTail is Service.SeeTail inside a writing.
 func SeeTail(ctx context.Context, w *room.Writing, position id.Position) error {
 	p, err := w.Record.Position(position)

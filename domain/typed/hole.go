@@ -8,41 +8,66 @@ import (
 )
 
 // Tails reads where the tail of a position really was. Fields: off_a and off_b,
-// from the datums from_a and from_b on their sides side_a and side_b. A form
-// without those is of the two datums that the hole is marked from as the room
-// stands; it must be markable. Each tail's id is made from its number, 1 or 2.
+// from the datums from_a and from_b on their sides side_a and side_b, in the
+// states state_a and state_b: what the person had before him, though the best
+// two datums may be others by now. A form without those is of the two that the
+// hole is marked from as the room stands. Each tail's id is made from its
+// number, 1 or 2.
 func (f Form) Tails(j *room.Judged, q *room.Position, made func(n int) id.Measurement) []stage.TailAt {
 	var out []stage.TailAt
 	for k, which := range []string{"a", "b"} {
-		if f.Get("off_"+which) == "" {
-			continue
+		if f.Get("off_"+which) != "" {
+			out = append(out, f.tail(j, MarkedFrom(j, q, k), which, made(1+k)))
 		}
-		from, side := markedFrom(j, q, k)
-		if given := f.Get("from_" + which); given != "" {
-			from, _ = Datum(given)
-			side = f.Get("side_" + which)
-		}
-		out = append(out, stage.TailAt{ID: made(1 + k), From: from, Value: room.WithSide(f.Number("off_"+which), side), By: "tape"})
 	}
 	return out
 }
 
-// markedFrom is the datum that offset k of a hole is marked from, and the side
-// of a fixed line that the hole lies on.
-func markedFrom(j *room.Judged, q *room.Position, k int) (of id.Datum, side string) {
+func (f Form) tail(j *room.Judged, m Mark, which string, as id.Measurement) stage.TailAt {
+	if given := f.Get("from_" + which); given != "" {
+		m.Datum, m.State = Datum(given)
+		m.Side = f.Get("side_" + which)
+		if state := f.Get("state_" + which); state != "" {
+			m.State = state
+		}
+	}
+	if m.Datum.IsZero() {
+		f.Bad("off_"+which, "it does not say from what", "Open the page once more and give it there")
+	}
+	out := stage.TailAt{ID: as, From: m.Datum, State: m.State, Value: f.Number("off_" + which), By: "tape"}
+	if d, err := j.Record.Datum(m.Datum); err == nil && d.Kind != gate.Face {
+		out.Value, out.State = room.WithSide(out.Value, m.Side), ""
+	}
+	return out
+}
+
+// Mark is what an offset of a hole is marked from.
+type Mark struct {
+	Datum id.Datum
+	Side  string // of a fixed line: the one that the hole lies on
+	State string // of a face: the outermost layer that is on
+}
+
+// MarkedFrom is what offset k of a hole, 0 or 1, is marked from as the room
+// stands; the zero Mark where the hole cannot be marked.
+func MarkedFrom(j *room.Judged, q *room.Position, k int) Mark {
 	a, solved := j.Position(q.ID)
-	if a.Mark == nil {
-		return of, ""
+	if a == nil || a.Mark == nil {
+		return Mark{}
 	}
 	called := solved.Surface.Datums[a.Mark.From[k]].ID
 	for _, d := range j.Record.Datums {
-		if d.Surface == q.Surface && d.Name == called {
-			side = room.LeftSide
-			if d.Kind == gate.Line {
-				side = room.SideOf(a.Plan.Offsets[k])
-			}
-			return d.ID, side
+		if d.Surface != q.Surface || d.Name != called {
+			continue
 		}
+		m := Mark{Datum: d.ID, Side: room.LeftSide}
+		switch d.Kind {
+		case gate.Line:
+			m.Side = room.SideOf(a.Plan.Offsets[k])
+		case gate.Face:
+			m.State = j.Record.Now(j.Record.LayersOf(d.Surface, d.ID))
+		}
+		return m
 	}
-	return of, ""
+	return Mark{}
 }

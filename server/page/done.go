@@ -36,6 +36,7 @@ var done = map[string]string{
 	"filled":           "The patch is filled. It is dry a day from now, unless you look earlier.",
 	"dry":              "The patch is dry.",
 	"snag":             "The snag is noted.",
+	"chosen":           "It stands as you chose. The diary keeps both.",
 	"snag-done":        "The snag is put right.",
 	"signed-out":       "You are signed out there.",
 	"signed-out-else":  "You are signed out everywhere else.",

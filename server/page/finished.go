@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/caution"
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
+	"lathmark/domain/visit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -52,16 +53,22 @@ func (p *Pages) Finish(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	day, wrong := time.Parse(time.DateOnly, f.Get("date"))
-	if wrong != nil {
-		f.bad("date", "there is no day", "Write it as 2026-11-25")
-	}
+	d := finishOf(f)
 	if err = f.err(); err == nil {
-		_, err = p.Stage.Finish(c.Request().Context(), who(c), of, gate.Plaster, day)
+		_, err = p.Stage.Finish(c.Request().Context(), who(c), of, d.Stage, d.On)
 	}
 	return p.taken(c, err, PlaceOf(c).Finished(), "finished", "Finished", func(s *scene, status int, faults []fault.Field) error {
 		v := s.finished()
 		v.Faults, v.LastDay = renamed(faults, "on", "date"), f.Get("date")
 		return Draw(c, status, web.Finished, v)
 	})
+}
+
+// finishOf reads the form: the day.
+func finishOf(f *form) visit.Finish {
+	day, err := time.Parse(time.DateOnly, f.Get("date"))
+	if err != nil {
+		f.bad("date", "there is no day", "Write it as 2026-11-25")
+	}
+	return visit.Finish{Stage: gate.Plaster, On: day}
 }

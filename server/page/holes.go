@@ -6,10 +6,8 @@ import (
 
 	"lathmark/domain/caution"
 	"lathmark/domain/gate"
-	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/roomsheet"
 	"lathmark/domain/stage"
 	"lathmark/web"
 	"lathmark/web/drawing"
@@ -56,19 +54,6 @@ func (s *scene) leaf(h *stage.ToOpen) web.HoleLeaf {
 	v := web.HoleLeaf{Hole: s.hole(&h.Position, h.Answer, h.Solved), First: h.First,
 		Surface:  capital(h.Surface.Name) + ", " + drawing.StateWord(s.j.Record.Now(own)) + " today",
 		Cautions: allShown(append(caution.BeforeCutting(), caution.ForKind(h.Position.Kind)...))}
-	v.FromA, v.SideA = s.markedFrom(h.Answer, h.Solved, h.Position.Surface, 0)
-	v.FromB, v.SideB = s.markedFrom(h.Answer, h.Solved, h.Position.Surface, 1)
+	v.Marks = marks(s.j, &h.Position)
 	return v
-}
-
-// markedFrom is the datum that offset k of a hole is marked from, and the side
-// of it that the hole lies on.
-func (s *scene) markedFrom(a *geometry.PositionAnswer, solved *roomsheet.Solved, on id.Surface, k int) (datum, side string) {
-	called := solved.Surface.Datums[a.Mark.From[k]].ID
-	for i := range s.j.Record.Datums {
-		if d := &s.j.Record.Datums[i]; d.Surface == on && d.Name == called {
-			return d.ID.String(), sideOf(a.Plan.Offsets[k])
-		}
-	}
-	return "", ""
 }

@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/typed"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -43,7 +44,7 @@ func outcomeView(s *scene, q *room.Position) (web.OutcomeView, error) {
 	}
 	s.sheet.Title = q.Name + " is open"
 	s.say("Say what was behind " + q.Name + " and where the tail really was.")
-	return web.OutcomeView{Sheet: s.sheet, Hole: s.hole(q, a, solved), Outcomes: outcomes,
+	return web.OutcomeView{Sheet: s.sheet, Hole: s.hole(q, a, solved), Marks: marks(s.j, q), Outcomes: outcomes,
 		Cautions: allShown(append(caution.BeforeCutting(), caution.ForKind(q.Kind)...))}, nil
 }
 
@@ -61,14 +62,18 @@ func (p *Pages) Open(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	h := holeOf(f, s, q)
+	h := holeOf(f, s.j, q)
 	if err = f.err(); err == nil {
 		_, err = p.Stage.Open(c.Request().Context(), s.by, s.j.Record.ID, h)
 	}
 	if fields, ok := mendable(err); ok {
-		v.Faults = renamed(fields, "says", "note", "name", "new_name", "planned", "new_place")
+		v.Faults = onHoleForm(fields)
 		v.Form = web.OutcomeForm{Outcome: f.Get("outcome"), OffA: f.Get("off_a"), OffB: f.Get("off_b"), Patch: f.Get("patch") != "", Note: f.Get("note"),
 			NewName: f.Get("new_name"), NewPlace: f.Get("new_place")}
+		if given := f.Get("from_a"); given != "" && (given != v.FromA || f.Get("from_b") != v.FromB) && v.Form.OffA+v.Form.OffB != "" {
+			v.Form.OffA, v.Form.OffB = "", "" // they are from elsewhere than this page now asks
+			v.Faults = append(v.Faults, fault.Field{Path: "off_a", Wrong: "the hole is marked from elsewhere by now", Mend: "Measure from where this page says"})
+		}
 		return Draw(c, mendStatus(err), web.Outcome, v)
 	}
 	if err != nil {
@@ -81,9 +86,9 @@ func (p *Pages) Open(c echo.Context) error {
 }
 
 // holeOf reads the form.
-func holeOf(f *form, s *scene, q *room.Position) stage.Hole {
+func holeOf(f *form, j *room.Judged, q *room.Position) stage.Hole {
 	h := stage.Hole{ID: newID[id.Opening](f, 0), Position: q.ID, Outcome: gate.Outcome(f.Get("outcome")), Says: f.Get("note"), OwePatch: f.Get("patch") != ""}
-	h.Tail = f.typed().Tails(s.j, q, f.reading)
+	h.Tail = f.typed().Tails(j, q, f.reading)
 	if name := f.Get("new_name"); name != "" {
 		h.NewPosition = &room.PositionDraft{ID: newID[id.Position](f, 3), Name: name, Kind: q.Kind, Trade: q.Trade, Cutout: q.Cutout,
 			Reach: q.Reach, TailSigma: q.TailSigma, Planned: f.point("new_place")}
@@ -95,4 +100,15 @@ func holeOf(f *form, s *scene, q *room.Position) stage.Hole {
 		f.bad("off_a", "a tail that was not found has no place", "Leave both empty, or say that it was found")
 	}
 	return h
+}
+
+// onHoleForm gives the service's faults the fields they are about.
+func onHoleForm(faults []fault.Field) []fault.Field {
+	return renamed(faults, "says", "note", "name", "new_name", "planned", "new_place")
+}
+
+// marks are what a form for a hole says of the datums it is marked from.
+func marks(j *room.Judged, q *room.Position) web.Marks {
+	a, b := typed.MarkedFrom(j, q, 0), typed.MarkedFrom(j, q, 1)
+	return web.Marks{FromA: a.Datum.String(), SideA: a.Side, StateA: a.State, FromB: b.Datum.String(), SideB: b.Side, StateB: b.State}
 }

@@ -15,6 +15,7 @@ import (
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/visit"
 	"lathmark/server/auth"
 	"lathmark/web"
 
@@ -29,6 +30,7 @@ type Services struct {
 	Room  *room.Service
 	Stage *stage.Service
 	Diary *diary.Service
+	Visit *visit.Service
 	// Now is the clock that the services have too.
 	Now func() time.Time
 }

@@ -6,6 +6,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
+	"lathmark/domain/visit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -71,18 +72,24 @@ func (p *Pages) OwePatch(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	opening, err := id.Parse[id.Opening](f.Get("opening"))
-	if err != nil {
-		f.bad("opening", "it does not say at which hole", "Choose it")
-	}
+	d := owedOf(f)
 	if err = f.err(); err == nil {
-		_, err = p.Stage.OwePatch(c.Request().Context(), who(c), of, opening)
+		_, err = p.Stage.OwePatch(c.Request().Context(), who(c), of, d.Opening)
 	}
 	return p.taken(c, err, PlaceOf(c).Patches(), "patch", "Patches", func(s *scene, status int, faults []fault.Field) error {
 		v := s.patches()
 		v.Faults = faults
 		return Draw(c, status, web.Patches, v)
 	})
+}
+
+// owedOf reads the form: at which hole.
+func owedOf(f *form) visit.OwePatch {
+	opening, err := id.Parse[id.Opening](f.Get("opening"))
+	if err != nil {
+		f.bad("opening", "it does not say at which hole", "Choose it")
+	}
+	return visit.OwePatch{Opening: opening}
 }
 
 // PatchFilled says that a patch was filled, now; it is dry a day later unless

@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/visit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -21,8 +22,7 @@ func (p *Pages) Record(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	g := f.typed().NewReading()
-	g.ID = newID[id.Measurement](f, 0)
+	g := f.newReading().Reading
 	if err = f.err(); err == nil {
 		_, err = p.Room.Measure(c.Request().Context(), who(c), of, g)
 	}
@@ -34,6 +34,13 @@ func (p *Pages) Record(c echo.Context) error {
 		v.Faults = onReadingForm(faults)
 		return Draw(c, status, web.Measure, v)
 	})
+}
+
+// newReading reads the form for a measurement.
+func (f *form) newReading() visit.Measure {
+	g := f.typed().NewReading()
+	g.ID = newID[id.Measurement](f, 0)
+	return visit.Measure{Reading: g}
 }
 
 // typedReading is a reading as typed, to be shown again.

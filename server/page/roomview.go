@@ -25,5 +25,8 @@ func (p *Pages) RoomPage(c echo.Context) error {
 	for i := range s.j.Record.Surfaces {
 		v.Surfaces = append(v.Surfaces, s.surface(i))
 	}
+	if v.Choices, err = p.choices(c.Request().Context(), s); err != nil {
+		return err
+	}
 	return Draw(c, http.StatusOK, web.Room, v)
 }

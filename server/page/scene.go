@@ -168,9 +168,5 @@ func slug(s gate.Stage) string { return strings.ReplaceAll(s.String(), " ", "-")
 
 // stageOf is the stage that the address names.
 func stageOf(c echo.Context) (gate.Stage, error) {
-	s, err := gate.ParseStage(strings.ReplaceAll(c.Param("stage"), "-", "_"))
-	if err != nil {
-		return s, &fault.Error{Kind: fault.NotFound, Msg: "There is no such stage.", Err: err}
-	}
-	return s, nil
+	return stageNamed(c.Param("stage"))
 }

@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/visit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -49,6 +50,19 @@ func (p *Pages) NoteSnag(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	d := snagOf(f)
+	if err = f.err(); err == nil {
+		_, err = p.Stage.NoteSnag(c.Request().Context(), who(c), of, d.Snag)
+	}
+	return p.taken(c, err, PlaceOf(c).Snags(), "snag", "Snags", func(s *scene, status int, faults []fault.Field) error {
+		v := s.snags()
+		v.Faults, v.What, v.Where = renamed(faults, "says", "what"), f.Get("what"), f.Get("where")
+		return Draw(c, status, web.Snags, v)
+	})
+}
+
+// snagOf reads the form: what, and where.
+func snagOf(f *form) visit.NoteSnag {
 	says := f.Get("what")
 	if says == "" {
 		f.bad("what", "it does not say what is wrong", "Say it in a few words")
@@ -56,14 +70,7 @@ func (p *Pages) NoteSnag(c echo.Context) error {
 	if where := f.Get("where"); where != "" {
 		says += ", " + where
 	}
-	if err = f.err(); err == nil {
-		_, err = p.Stage.NoteSnag(c.Request().Context(), who(c), of, room.Snag{ID: newID[id.Snag](f, 0), Says: says})
-	}
-	return p.taken(c, err, PlaceOf(c).Snags(), "snag", "Snags", func(s *scene, status int, faults []fault.Field) error {
-		v := s.snags()
-		v.Faults, v.What, v.Where = renamed(faults, "says", "what"), f.Get("what"), f.Get("where")
-		return Draw(c, status, web.Snags, v)
-	})
+	return visit.NoteSnag{Snag: room.Snag{ID: newID[id.Snag](f, 0), Says: says}}
 }
 
 // SnagDone says that a snag was put right.

@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/visit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -63,11 +64,9 @@ func (p *Pages) SeeTails(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if len(f.Values["seen"]) == 0 {
-		f.bad("", "no tail is ticked", "Tick those that you see free")
-	}
+	d := tailsOf(f)
 	if err = f.err(); err == nil {
-		err = p.seeAll(c, of, f.Values["seen"])
+		_, err = p.Stage.SeeTails(c.Request().Context(), who(c), of, d.Positions)
 	}
 	return p.taken(c, err, PlaceOf(c).Tails(), "tails", "Tails", func(s *scene, status int, faults []fault.Field) error {
 		v := s.tails()
@@ -76,15 +75,18 @@ func (p *Pages) SeeTails(c echo.Context) error {
 	})
 }
 
-func (p *Pages) seeAll(c echo.Context, of id.Room, seen []string) error {
-	for _, text := range seen {
+// tailsOf reads the form: the tails that are ticked.
+func tailsOf(f *form) (d visit.SeeTails) {
+	for _, text := range f.Values["seen"] {
 		position, err := id.Parse[id.Position](text)
 		if err != nil {
-			return err
+			f.bad("", "one of the tails is not on the schedule", "Open the page once more and tick those that you see free")
+			continue
 		}
-		if _, err := p.Stage.SeeTail(c.Request().Context(), who(c), of, position); err != nil {
-			return err
-		}
+		d.Positions = append(d.Positions, position)
 	}
-	return nil
+	if len(f.Values["seen"]) == 0 {
+		f.bad("", "no tail is ticked", "Tick those that you see free")
+	}
+	return d
 }

@@ -43,6 +43,7 @@ var names = map[string]string{
 	"timber_firm_id_surface_id_name_key":   "Another timber of this surface has this name.",
 	"way_firm_id_surface_id_name_key":      "Another way on this surface has this name.",
 	"position_firm_id_room_id_name_key":    "Another position of this room has this name.",
+	"member_email_key":                     "Somebody else of the firm has this e-mail.",
 	"build_up_firm_id_name_key":            "Another build-up has this name.",
 	"measurement_firm_id_room_id_name_key": "Somebody else wrote at the same moment. Try once more.",
 }

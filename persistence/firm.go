@@ -32,10 +32,10 @@ func (t *Tx) InsertMember(ctx context.Context, m firm.Member) error {
 		t.firm, m.ID, m.Name, m.Role, null(m.Trade), m.EveryJob, m.CreatedAt)
 }
 
-const memberColumns = "firm_id, id, name, role, trade, every_job, created_at, left_at"
+const memberColumns = "firm_id, id, name, role, trade, every_job, email, created_at, left_at"
 
 func scanMember(row pgx.CollectableRow) (m firm.Member, err error) {
-	err = row.Scan(&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, &m.CreatedAt, opt(&m.LeftAt))
+	err = row.Scan(&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, opt(&m.Email), &m.CreatedAt, opt(&m.LeftAt))
 	return m, err
 }
 

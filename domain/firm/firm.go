@@ -67,6 +67,7 @@ func (p Person) Initials() string {
 // Member is a person with the days between which he belongs to the firm.
 type Member struct {
 	Person
+	Email     string // by which a provider may know him; empty: none; the owner sees it, and he himself
 	CreatedAt time.Time
 	LeftAt    time.Time // zero while he is there
 }

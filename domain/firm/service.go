@@ -90,11 +90,16 @@ func (s *Service) Members(ctx context.Context, by Person) (all []Member, err err
 		all, err = tx.Members(ctx)
 		return err
 	})
+	for i := range all {
+		if MayRunFirm(by) != nil && all[i].ID != by.ID {
+			all[i].Email = ""
+		}
+	}
 	return all, err
 }
 
-// EndMember lets a person go: his sessions, links and keys end at once; what he
-// wrote stays under his name. The owner may, but not himself. Faults: Refused, NotFound.
+// EndMember lets a person go: his sessions, links, keys and e-mail end at once;
+// what he wrote stays under his name. The owner may, but not himself. Faults: Refused, NotFound.
 func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
@@ -104,6 +109,12 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 	}
 	return s.in(ctx, by, func(tx Tx) error {
 		if err := tx.EndMember(ctx, member, s.now()); err != nil {
+			return err
+		}
+		if err := tx.UnlinkIdentities(ctx, member); err != nil {
+			return err
+		}
+		if err := tx.SaveEmail(ctx, member, ""); err != nil {
 			return err
 		}
 		return tx.EndWaysIn(ctx, member)

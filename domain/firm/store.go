@@ -19,6 +19,7 @@ type Tx interface {
 	TeamTx
 	SessionTx
 	KeyTx
+	IdentityTx
 	InsertFirm(ctx context.Context, f Firm) error
 	Firm(ctx context.Context) (Firm, error)
 

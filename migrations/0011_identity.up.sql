@@ -77,7 +77,7 @@ create policy asked_session on tied_session for select to lathmark_owner
 create function known_by(issuer text, subject text, email text)
 returns table (firm_id uuid, member_id uuid)
 language plpgsql security definer
-set search_path = public, pg_temp set lathmark.asked_issuer = '' set lathmark.asked_subject = '' set lathmark.asked_email = ''
+set search_path = public, pg_temp
 as $$
 begin
   perform set_config('lathmark.asked_issuer', known_by.issuer, true),
@@ -87,6 +87,7 @@ begin
     select i.firm_id, i.member_id from identity i where i.issuer = known_by.issuer and i.subject = known_by.subject
     union
     select m.firm_id, m.id from member m where m.email = known_by.email and m.left_at is null;
+  perform set_config('lathmark.asked_issuer', '', true), set_config('lathmark.asked_subject', '', true), set_config('lathmark.asked_email', '', true);
 end $$;
 
 -- The firms in which a provider's word that somebody went out would end a
@@ -94,7 +95,7 @@ end $$;
 create function tied_firms(issuer text, subject text, sid text, until timestamptz)
 returns table (firm_id uuid)
 language plpgsql security definer
-set search_path = public, pg_temp set lathmark.asked_issuer = '' set lathmark.asked_subject = '' set lathmark.asked_sid = ''
+set search_path = public, pg_temp
 as $$
 begin
   perform set_config('lathmark.asked_issuer', tied_firms.issuer, true),
@@ -103,8 +104,10 @@ begin
   return query
     select distinct t.firm_id from tied_session t
      where t.issuer = tied_firms.issuer and t.issued_at <= tied_firms.until
+       and (tied_firms.subject <> '' or tied_firms.sid <> '')
        and (tied_firms.subject = '' or t.subject = tied_firms.subject)
        and (tied_firms.sid = '' or t.sid = tied_firms.sid);
+  perform set_config('lathmark.asked_issuer', '', true), set_config('lathmark.asked_subject', '', true), set_config('lathmark.asked_sid', '', true);
 end $$;
 
 revoke all on function known_by(text, text, text), tied_firms(text, text, text, timestamptz) from public;

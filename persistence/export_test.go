@@ -3,6 +3,8 @@ package persistence
 import (
 	"context"
 
+	"github.com/jackc/pgx/v5"
+
 	"lathmark/domain/diary"
 )
 
@@ -25,4 +27,9 @@ func NotifyInside(ctx context.Context, t *Tx) error {
 		}
 	}
 	return nil
+}
+
+// Row asks one thing of the database inside of a transaction.
+func Row(ctx context.Context, t *Tx, sql string, args ...any) pgx.Row {
+	return t.tx.QueryRow(ctx, sql, args...)
 }

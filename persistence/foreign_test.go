@@ -36,6 +36,7 @@ type theirs struct {
 	act     id.Act
 	link    firm.Hash
 	session firm.Hash
+	proof   firm.Proof
 	client  firm.Hash
 	keyHash firm.Hash
 	key     id.Key
@@ -95,6 +96,33 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		},
 		"EndSessions": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.EndSessions(ctx, x.member, id.Session{}))
+		},
+		// Of no firm, and across firms: see identity_test.go.
+		"InsertAttempt": nil,
+		"EndAttempt":    nil,
+		"Known":         nil,
+		"TiedFirms":     nil,
+		"IdentityMember": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.IdentityMember(ctx, x.proof.Identity)
+		},
+		"EmailMember": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.EmailMember(ctx, x.proof.Email, "https://other.example")
+		},
+		"SaveEmail": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveEmail(ctx, x.member, "new@fell.example"))
+		},
+		"LinkIdentity": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.LinkIdentity(ctx, x.member, firm.Identity{Issuer: x.proof.Issuer, Subject: "another"}, now))
+		},
+		"Identities": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Identities(ctx, x.member) },
+		"UnlinkIdentities": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.UnlinkIdentities(ctx, x.member))
+		},
+		"TieSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.TieSession(ctx, x.session, x.proof))
+		},
+		"EndTied": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.EndTied(ctx, firm.Goodbye{Identity: x.proof.Identity, At: now}))
 		},
 		"EndWaysIn":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndWaysIn(ctx, x.member)) },
 		"SaveLimits": nil, // takes no id: the firm is the transaction's
@@ -279,6 +307,9 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	token, err = s.Job.ClientLink(ctx, s.Owner, x.job)
 	check(nil, err)
 	_, x.client, _ = firm.ReadToken(token)
+	x.proof = firm.Proof{Identity: firm.Identity{Issuer: "https://login.example", Subject: "bram"}, Email: "bram@fell.example", Session: "s1", IssuedAt: s.Clock.Now()}
+	check(nil, s.Firm.SetEmail(ctx, s.Owner, x.member, x.proof.Email))
+	known(t, s, x.member, x.proof)
 	return x
 }
 

@@ -22,7 +22,8 @@ import (
 // ofTheFirm are the methods whose ids are not of a job: a policy is all that
 // keeps somebody of the firm from them.
 var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "InsertOneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
-	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys", "EndKey"}
+	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys", "EndKey",
+	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession", "EndTied"}
 
 // found tells whether a call gave anything.
 func found(v any) bool {

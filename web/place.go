@@ -12,10 +12,17 @@ type Place struct {
 
 // Addresses that need no job and no room.
 const (
-	Home         = "/"
-	SignInPath   = "/sign-in"
-	SignOutPath  = "/sign-out"
-	ComeInPath   = "/in/" // followed by the link's secret
+	Home        = "/"
+	SignInPath  = "/sign-in"
+	SignOutPath = "/sign-out"
+	ComeInPath  = "/in/" // followed by the link's secret
+	// Followed by a provider's id: off to it, back from it, and its word (post)
+	// that somebody went out there.
+	ComeWithPath = "/sign-in/with/"
+	ComeBackPath = "/sign-in/back/"
+	WentOutPath  = "/sign-in/out/"
+	// ChoosePath takes (post) which of several firms somebody comes into.
+	ChoosePath   = "/sign-in/firm"
 	TasksPath    = "/tasks"
 	ReadyPath    = "/ready"
 	VisitsPath   = "/visits"

@@ -1,0 +1,287 @@
+package firm_test
+
+import (
+	"strings"
+	"testing"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/persistence/dbtest"
+)
+
+const issuer = "https://login.example"
+
+// doors lets people come in with a provider, each time in an attempt of its own.
+type doors struct {
+	*dbtest.Site
+	t *testing.T
+	n byte
+}
+
+func (d *doors) proof(subject, email string) firm.Proof {
+	return firm.Proof{Identity: firm.Identity{Issuer: issuer, Subject: subject}, Email: email, Session: "at " + subject, IssuedAt: d.Clock.Now()}
+}
+
+func (d *doors) attempt() firm.Hash { d.n++; return firm.Hash{d.n} }
+
+// in gives who comes in; there has to be one firm, or none.
+func (d *doors) in(p firm.Proof) (by firm.Person, session string) {
+	d.t.Helper()
+	attempt := d.attempt()
+	places, err := d.Firm.Recognise(d.t.Context(), attempt, p)
+	if err != nil || len(places) > 1 {
+		d.t.Fatalf("%+v is known in %+v (%v)", p, places, err)
+	}
+	if len(places) == 0 {
+		return firm.Person{}, ""
+	}
+	by, session, err = d.Firm.Choose(d.t.Context(), attempt, places[0].Firm)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return by, session
+}
+
+func (d *doors) email(of firm.Person, email string) {
+	d.t.Helper()
+	if err := d.Firm.SetEmail(d.t.Context(), d.Owner, of.ID, email); err != nil {
+		d.t.Fatal(err)
+	}
+}
+
+func (d *doors) lasts(session string) bool {
+	d.t.Helper()
+	_, err := d.Firm.Session(d.t.Context(), session)
+	if kind := fault.KindOf(err); err != nil && kind != fault.NotFound {
+		d.t.Fatal(err)
+	}
+	return err == nil
+}
+
+// The first time an e-mail tells who it is, from then on the subject does.
+func TestASubjectIsKnownByItsEmailOnce(t *testing.T) {
+	d := &doors{Site: dbtest.New(t), t: t}
+	if by, _ := d.in(d.proof("ines", "ines@fell.example")); !by.ID.IsZero() {
+		t.Errorf("%s came in without being known", by.Name)
+	}
+	d.email(d.Electrician, "Ines@Fell.example")
+	if by, _ := d.in(d.proof("ines", "")); !by.ID.IsZero() {
+		t.Errorf("%s came in without an e-mail", by.Name)
+	}
+	by, session := d.in(d.proof("ines", "ines@fell.example"))
+	if by != d.Electrician || !d.lasts(session) {
+		t.Fatalf("%+v came in", by)
+	}
+	if by, _ := d.in(d.proof("ines", "")); by != d.Electrician {
+		t.Errorf("known by the subject came in: %+v", by)
+	}
+	// The mailbox is somebody else's now: another subject, the same e-mail.
+	if by, _ := d.in(d.proof("new", "ines@fell.example")); !by.ID.IsZero() {
+		t.Errorf("with a passed-on e-mail %s came in", by.Name)
+	}
+	// The subject's e-mail is another at the provider: that changes nothing.
+	if by, _ := d.in(d.proof("ines", "carro@fell.example")); by != d.Electrician {
+		t.Errorf("with another e-mail came in: %+v", by)
+	}
+	// Another provider has not met her yet.
+	other := d.proof("i.carro", "ines@fell.example")
+	other.Issuer = "https://other.example"
+	if by, _ := d.in(other); by != d.Electrician {
+		t.Errorf("at another provider came in: %+v", by)
+	}
+}
+
+// Another e-mail ends what the old one let in, and so does leaving.
+func TestTakingAnEmailBack(t *testing.T) {
+	d := &doors{Site: dbtest.New(t), t: t}
+	d.email(d.Electrician, "wrong@fell.example")
+	_, session := d.in(d.proof("wrong", "wrong@fell.example"))
+	_, own, err := d.Firm.StartSession(t.Context(), d.Electrician.Firm, d.Electrician.ID)
+	is(t, "another way in", err, "")
+	d.email(d.Electrician, "WRONG@fell.example")
+	if !d.lasts(session) {
+		t.Error("the same e-mail once more ended the session")
+	}
+	d.email(d.Electrician, "ines@fell.example")
+	if d.lasts(session) || !d.lasts(own) {
+		t.Error("it must end what came by the old e-mail, and that alone")
+	}
+	if by, _ := d.in(d.proof("wrong", "wrong@fell.example")); !by.ID.IsZero() {
+		t.Errorf("by the old e-mail came in: %s", by.Name)
+	}
+	if by, _ := d.in(d.proof("ines", "ines@fell.example")); by != d.Electrician {
+		t.Errorf("by the new e-mail came in: %+v", by)
+	}
+	is(t, "let her go", d.Firm.EndMember(t.Context(), d.Owner, d.Electrician.ID), "")
+	if by, _ := d.in(d.proof("ines", "ines@fell.example")); !by.ID.IsZero() {
+		t.Errorf("after leaving came in: %s", by.Name)
+	}
+	d.email(d.Plumber, "ines@fell.example") // it is free again
+	if by, _ := d.in(d.proof("ines", "ines@fell.example")); by != d.Plumber {
+		t.Errorf("the e-mail's next holder: %+v", by)
+	}
+}
+
+func TestWhoSetsAnEmail(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	set := func(by firm.Person, of id.Member, email string) error { return s.Firm.SetEmail(ctx, by, of, email) }
+	is(t, "by the foreman", set(s.Foreman, s.Foreman.ID, "bram@fell.example"), fault.Refused)
+	is(t, "by another firm", set(s.Found(t, "Marl & Sons"), s.Foreman.ID, "bram@fell.example"), fault.NotFound)
+	is(t, "of nobody", set(s.Owner, id.New[id.Member](), "bram@fell.example"), fault.NotFound)
+	is(t, "no e-mail", set(s.Owner, s.Foreman.ID, "bram"), fault.BadInput)
+	is(t, "by the owner", set(s.Owner, s.Foreman.ID, "bram@fell.example"), "")
+	is(t, "of two", set(s.Owner, s.Plumber.ID, "Bram@fell.example"), fault.Conflict)
+	for who, sees := range map[firm.Person]string{s.Owner: "bram@fell.example", s.Foreman: "bram@fell.example", s.Plumber: ""} {
+		all, err := s.Firm.Members(ctx, who)
+		is(t, "the people", err, "")
+		for _, m := range all {
+			if m.ID == s.Foreman.ID && m.Email != sees {
+				t.Errorf("%s sees the foreman's e-mail as %q", who.Name, m.Email)
+			}
+		}
+	}
+	is(t, "none", set(s.Owner, s.Foreman.ID, ""), "")
+}
+
+// Somebody of two firms chooses one, once.
+func TestSomebodyOfTwoFirmsChooses(t *testing.T) {
+	d := &doors{Site: dbtest.New(t), t: t}
+	ctx := t.Context()
+	other := d.Found(t, "Marl & Sons")
+	is(t, "theirs", d.Firm.SetEmail(ctx, other, other.ID, "ada@fell.example"), "")
+	d.email(d.Owner, "ada@fell.example")
+	third := d.Found(t, "Elsewhere")
+	p, attempt := d.proof("ada", "ada@fell.example"), d.attempt()
+	places, err := d.Firm.Recognise(ctx, attempt, p)
+	if err != nil || len(places) != 2 || places[0].FirmName == places[1].FirmName {
+		t.Fatalf("%+v (%v)", places, err)
+	}
+	_, err = d.Firm.Recognise(ctx, attempt, p)
+	is(t, "the same attempt again", err, fault.NotFound)
+	by, session, err := d.Firm.Choose(ctx, attempt, other.Firm)
+	if err != nil || by != other || !d.lasts(session) {
+		t.Errorf("%+v came in (%v)", by, err)
+	}
+	_, _, err = d.Firm.Choose(ctx, attempt, d.Owner.Firm)
+	is(t, "the other one as well", err, fault.NotFound)
+
+	attempt = d.attempt()
+	_, err = d.Firm.Recognise(ctx, attempt, p)
+	is(t, "another attempt", err, "")
+	_, _, err = d.Firm.Choose(ctx, attempt, third.Firm)
+	is(t, "a firm that is not hers", err, fault.NotFound)
+
+	attempt = d.attempt()
+	_, err = d.Firm.Recognise(ctx, attempt, p)
+	is(t, "a third attempt", err, "")
+	d.Clock.Pass(firm.AttemptLasts)
+	_, _, err = d.Firm.Choose(ctx, attempt, d.Owner.Firm)
+	is(t, "too late", err, fault.NotFound)
+	_, _, err = d.Firm.Choose(ctx, firm.Hash{99}, d.Owner.Firm)
+	is(t, "an attempt that never was", err, fault.NotFound)
+}
+
+// A link that is used with a provider ties the two for good: no e-mail is needed.
+func TestALinkUsedWithAProvider(t *testing.T) {
+	d := &doors{Site: dbtest.New(t), t: t}
+	ctx := t.Context()
+	link := func(of firm.Person) string {
+		t.Helper()
+		link, err := d.Firm.OneTimeLink(ctx, d.Owner, of.ID)
+		is(t, "a link", err, "")
+		return link
+	}
+	first, attempt := link(d.Plumber), d.attempt()
+	by, session, err := d.Firm.ComeInKnown(ctx, first, attempt, d.proof("olek", ""))
+	if err != nil || by != d.Plumber || !d.lasts(session) {
+		t.Fatalf("%+v came in (%v)", by, err)
+	}
+	_, _, err = d.Firm.ComeInKnown(ctx, first, d.attempt(), d.proof("thief", ""))
+	is(t, "the link again", err, fault.NotFound)
+	_, _, err = d.Firm.ComeInKnown(ctx, link(d.Plumber), attempt, d.proof("olek", ""))
+	is(t, "the attempt again", err, fault.NotFound)
+	_, _, err = d.Firm.ComeInKnown(ctx, "x", d.attempt(), d.proof("olek", ""))
+	is(t, "no link at all", err, fault.NotFound)
+	if by, _ := d.in(d.proof("olek", "")); by != d.Plumber {
+		t.Errorf("afterwards %+v comes in", by)
+	}
+	_, _, err = d.Firm.ComeInKnown(ctx, link(d.DryLiner), d.attempt(), d.proof("olek", ""))
+	is(t, "as somebody else of the firm", err, fault.Conflict)
+	// A new link replaces who comes in, and ends what the old one began.
+	if _, _, err = d.Firm.ComeInKnown(ctx, link(d.Plumber), d.attempt(), d.proof("nowik", "")); err != nil || d.lasts(session) {
+		t.Errorf("the old account's session lasts (%v)", err)
+	}
+	if by, _ := d.in(d.proof("olek", "")); !by.ID.IsZero() {
+		t.Errorf("with the old account came in: %s", by.Name)
+	}
+}
+
+// Going out at the provider ends what came from it, and that only: by the
+// session there or by the subject, in every firm; and said again it ends
+// nothing that began later.
+func TestGoingOutAtTheProvider(t *testing.T) {
+	d := &doors{Site: dbtest.New(t), t: t}
+	ctx := t.Context()
+	d.email(d.Plumber, "olek@fell.example")
+	d.email(d.DryLiner, "tess@fell.example")
+	_, own, err := d.Firm.StartSession(ctx, d.Plumber.Firm, d.Plumber.ID)
+	is(t, "by a link", err, "")
+	begin := func(subject, at string) string {
+		p := d.proof(subject, subject+"@fell.example")
+		p.Session = at
+		_, session := d.in(p)
+		return session
+	}
+	phone, desk, tess := begin("olek", "phone"), begin("olek", "desk"), begin("tess", "")
+	word := func(issuer, subject, at string) firm.Goodbye {
+		return firm.Goodbye{Identity: firm.Identity{Issuer: issuer, Subject: subject}, Session: at, At: d.Clock.Now()}
+	}
+	for _, g := range []firm.Goodbye{word("https://other.example", "olek", "phone"), word(issuer, "", "other"), word(issuer, "tess", "phone"), word(issuer, "", "")} {
+		is(t, "somebody else's word", d.Firm.GoOut(ctx, g), "")
+	}
+	if !d.lasts(phone) || !d.lasts(desk) || !d.lasts(tess) {
+		t.Error("a word about something else ended a session")
+	}
+	is(t, "out on the phone", d.Firm.GoOut(ctx, word(issuer, "", "phone")), "")
+	if d.lasts(phone) || !d.lasts(desk) {
+		t.Error("it must end the phone's session alone")
+	}
+	out := word(issuer, "olek", "")
+	is(t, "out everywhere", d.Firm.GoOut(ctx, out), "")
+	if d.lasts(desk) || !d.lasts(own) || !d.lasts(tess) {
+		t.Error("it must end what came from the provider, and that only")
+	}
+	again := begin("olek", "phone")
+	is(t, "the same word again", d.Firm.GoOut(ctx, out), "")
+	if !d.lasts(again) {
+		t.Error("a word said twice ended a later session")
+	}
+}
+
+func TestCheckEmail(t *testing.T) {
+	for in, want := range map[string]string{
+		" Ada.Fell@Fell.Example ":  "ada.fell@fell.example",
+		"ada+site@fell.example":    "ada+site@fell.example",
+		"BJÖRK@fell.example":       "bjÖrk@fell.example",
+		"fran\u212A@fell.example":  "fran\u212A@fell.example", // the Kelvin sign is not a k
+		"\u0130da@fell.example":    "\u0130da@fell.example",   // nor is the dotted capital an i
+		"":                         "",
+		"ada":                      "",
+		"@fell.example":            "",
+		"ada@":                     "",
+		"ada@fell@example":         "",
+		"ada fell@fell.example":    "",
+		"ada@fell.example\nBcc: x": "",
+		"ada\x00@fell.example":     "",
+		"ada\xff@fell.example":     "",
+		strings.Repeat("a", 241) + "@fell.example": strings.Repeat("a", 241) + "@fell.example",
+		strings.Repeat("a", 242) + "@fell.example": "",
+	} {
+		got, err := firm.CheckEmail(in)
+		if got != want || (err == nil) != (want != "") {
+			t.Errorf("%q is kept as %q, want %q (%v)", in, got, want, err)
+		}
+	}
+}

@@ -1,0 +1,60 @@
+package oidc
+
+import (
+	"crypto/hmac"
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/base64"
+	"strconv"
+	"strings"
+	"time"
+
+	"lathmark/domain/firm"
+)
+
+// attempt is one try at coming in. It lies in the browser's cookie: a secret of
+// 256 bits, when it began, and the one-time link that is to be used with it, if
+// any. Whatever else belongs to it is worked out from these, so that none can be
+// put in another's place: the state, the nonce and the PKCE verifier.
+type attempt struct {
+	provider, secret, link string
+	began                  time.Time
+}
+
+func newAttempt(provider, link string, now time.Time) attempt {
+	var secret [32]byte
+	rand.Read(secret[:])
+	return attempt{provider: provider, link: link, began: now, secret: base64.RawURLEncoding.EncodeToString(secret[:])}
+}
+
+// cookie is what readAttempt reads.
+func (a attempt) cookie() string {
+	return a.secret + "." + strconv.FormatInt(a.began.Unix(), 10) + "." + a.link
+}
+
+// readAttempt reads a cookie at a provider; false for none, or one that is over.
+func readAttempt(provider, cookie string, now time.Time) (attempt, bool) {
+	secret, rest, _ := strings.Cut(cookie, ".")
+	began, link, _ := strings.Cut(rest, ".")
+	unix, err := strconv.ParseInt(began, 10, 64)
+	raw, err2 := base64.RawURLEncoding.DecodeString(secret)
+	a := attempt{provider, secret, link, time.Unix(unix, 0)}
+	age := now.Sub(a.began)
+	return a, err == nil && err2 == nil && len(raw) == 32 && age > -time.Minute && age < firm.AttemptLasts
+}
+
+// part is a value of the attempt for one use: 43 letters, of 256 bits.
+func (a attempt) part(use string) string {
+	mac := hmac.New(sha256.New, []byte(a.secret))
+	for _, text := range []string{use, a.provider, strconv.FormatInt(a.began.Unix(), 10), a.link} {
+		mac.Write([]byte(text + "\x00"))
+	}
+	return base64.RawURLEncoding.EncodeToString(mac.Sum(nil))
+}
+
+func (a attempt) state() string    { return a.part("state") }
+func (a attempt) nonce() string    { return a.part("nonce") }
+func (a attempt) verifier() string { return a.part("verifier") } // RFC 7636, section 4.1: 43 to 128 letters
+
+// hash is by which the store knows the attempt.
+func (a attempt) hash() firm.Hash { return sha256.Sum256([]byte(a.part("hash"))) }

@@ -1,0 +1,120 @@
+package oidc
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net"
+	"net/url"
+	"regexp"
+	"strings"
+	"unicode/utf8"
+)
+
+// Config is one provider.
+type Config struct {
+	// ID stands in addresses: small letters, figures and dashes, 31 at most.
+	ID string `json:"id"`
+	// Label stands on the button: "Come in with <label>".
+	Label string `json:"label"`
+	// Issuer is the provider's name for itself, to the letter. It is https, but
+	// for a provider on this machine.
+	Issuer string `json:"issuer"`
+	// ClientID and ClientSecret are what the provider knows this server by. A
+	// client without a secret has PKCE alone.
+	ClientID     string `json:"client_id"`
+	ClientSecret string `json:"client_secret,omitempty"`
+	// SecretFile is a file with the secret in it, in place of the secret.
+	SecretFile string `json:"client_secret_file,omitempty"`
+	// EmailDomains are those for which the provider's word on an e-mail counts;
+	// none: for every one.
+	EmailDomains []string `json:"email_domains,omitempty"`
+	// Audiences are others that may stand in a token beside ClientID; none: a
+	// token is for us alone.
+	Audiences []string `json:"audiences,omitempty"`
+}
+
+var ids = regexp.MustCompile(`^[a-z][a-z0-9-]{0,30}$`)
+
+// ReadConfig reads the list of providers, and the files of their secrets with
+// read. An empty text is no provider. The errors name the provider and the field.
+func ReadConfig(text string, read func(path string) ([]byte, error)) ([]Config, error) {
+	if strings.TrimSpace(text) == "" {
+		return nil, nil
+	}
+	d := json.NewDecoder(bytes.NewReader([]byte(text)))
+	d.DisallowUnknownFields()
+	var all []Config
+	if err := d.Decode(&all); err != nil {
+		return nil, fmt.Errorf("the list of providers cannot be read: %w", err)
+	}
+	if d.More() {
+		return nil, errors.New("something stands behind the list of providers")
+	}
+	var wrong []error
+	seen := map[string]bool{}
+	for i := range all {
+		c := &all[i]
+		for _, err := range c.check(read) {
+			wrong = append(wrong, fmt.Errorf("provider %d (%q): %w", i+1, c.ID, err))
+		}
+		if seen[c.ID] || seen[c.Issuer] {
+			wrong = append(wrong, fmt.Errorf("provider %d (%q): id and issuer are each a provider's own", i+1, c.ID))
+		}
+		seen[c.ID], seen[c.Issuer] = true, true
+	}
+	return all, errors.Join(wrong...)
+}
+
+func (c *Config) check(read func(string) ([]byte, error)) (wrong []error) {
+	bad := func(field, why string) { wrong = append(wrong, fmt.Errorf("%s: %s", field, why)) }
+	if !ids.MatchString(c.ID) {
+		bad("id", "give small letters, figures and dashes, 31 at most")
+	}
+	if n := utf8.RuneCountInString(c.Label); n == 0 || n > 40 || strings.ContainsFunc(c.Label, func(r rune) bool { return r < ' ' }) {
+		bad("label", "give the words for the button, 40 letters at most")
+	}
+	if at, err := url.Parse(c.Issuer); err != nil || at.Host == "" || at.RawQuery != "" || at.Fragment != "" || at.User != nil || !safe(at) {
+		bad("issuer", "give an address that begins with https://") // section 2, iss; Discovery 1.0, section 3
+	}
+	if c.ClientID == "" {
+		bad("client_id", "give the name by which the provider knows this server")
+	}
+	if c.SecretFile != "" {
+		text, err := read(c.SecretFile)
+		switch {
+		case err != nil:
+			bad("client_secret_file", err.Error())
+		case c.ClientSecret != "":
+			bad("client_secret", "it stands in a file, too: leave one out")
+		case strings.TrimSpace(string(text)) == "":
+			bad("client_secret_file", "there is nothing in it")
+		}
+		c.ClientSecret = strings.TrimRight(string(text), "\r\n")
+	}
+	for i, d := range c.EmailDomains {
+		c.EmailDomains[i] = strings.ToLower(d)
+		if d == "" || strings.ContainsAny(d, "@ *") {
+			bad("email_domains", "give what stands behind the @, in full")
+		}
+	}
+	return wrong
+}
+
+// safe tells whether what goes there stays between the two: https, or this machine.
+func safe(at *url.URL) bool {
+	ip := net.ParseIP(at.Hostname())
+	return at.Scheme == "https" || at.Scheme == "http" && (at.Hostname() == "localhost" || ip != nil && ip.IsLoopback())
+}
+
+// vouches tells whether the provider's word on an e-mail counts.
+func (c *Config) vouches(email string) bool {
+	_, domain, _ := strings.Cut(email, "@")
+	for _, d := range c.EmailDomains {
+		if d == domain {
+			return true
+		}
+	}
+	return len(c.EmailDomains) == 0
+}

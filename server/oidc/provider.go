@@ -1,0 +1,188 @@
+package oidc
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/web"
+
+	rp "github.com/coreos/go-oidc/v3/oidc"
+	"golang.org/x/oauth2"
+)
+
+// How long what a provider said of itself is believed. A key that it withdrew is
+// good until then at the longest; one that it adds is fetched when it is met. A
+// provider that was down is asked again after a while, not for every visitor.
+const (
+	learnAgain = time.Hour
+	askAgain   = 5 * time.Second
+	// answerWithin is how long a provider may take for one answer.
+	answerWithin = 10 * time.Second
+	// answerLimit is the most that is read of one answer, in bytes.
+	answerLimit = 1 << 20
+)
+
+// algorithms are those that a token may be signed with: by a key that the
+// provider alone has. Not among them are none and those that sign with the
+// client's secret (RFC 8725, sections 3.1 and 3.2).
+var algorithms = []string{rp.RS256, rp.RS384, rp.RS512, rp.PS256, rp.PS384, rp.PS512, rp.ES256, rp.ES384, rp.ES512, rp.EdDSA}
+
+// Providers are all that people can come in with. They are safe for many
+// requests at once.
+type Providers struct {
+	all  []*provider
+	log  *slog.Logger
+	now  func() time.Time
+	http *http.Client
+}
+
+// New makes them. base is how people reach this server, without a slash at its
+// end. Nothing is asked of a provider before somebody comes in with it.
+func New(all []Config, base string, log *slog.Logger, now func() time.Time) *Providers {
+	p := &Providers{log: log, now: now, http: &http.Client{
+		Timeout:   answerWithin,
+		Transport: limited{},
+		// Where a secret goes is what the provider said, and not elsewhere.
+		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
+	}}
+	for _, c := range all {
+		p.all = append(p.all, &provider{Config: c, back: base + web.ComeBackPath + c.ID})
+	}
+	return p
+}
+
+// Button is a way in as the sign-in page shows it.
+type Button struct{ ID, Label string }
+
+// Buttons are those of all providers, in the order of the configuration.
+func (p *Providers) Buttons() []Button {
+	if p == nil {
+		return nil
+	}
+	var out []Button
+	for _, one := range p.all {
+		out = append(out, Button{one.ID, one.Label})
+	}
+	return out
+}
+
+// find gives a provider by its id. The fault is a NotFound.
+func (p *Providers) find(id string) (*provider, error) {
+	if p != nil {
+		for _, one := range p.all {
+			if one.ID == id {
+				return one, nil
+			}
+		}
+	}
+	return nil, &fault.Error{Kind: fault.NotFound, Msg: "There is no such way in."}
+}
+
+// provider is one of them, with what it said of itself.
+type provider struct {
+	Config
+	back string // its own address to come back to, so that no provider can speak for another (RFC 9700, section 4.4)
+
+	mu      sync.Mutex
+	learnt  *metadata
+	learnAt time.Time // when to ask again
+	failed  error
+}
+
+// metadata is what a provider says of itself (Discovery 1.0, section 3).
+type metadata struct {
+	of       *rp.Provider
+	verifier *rp.IDTokenVerifier
+	oauth    oauth2.Config
+	saysIss  bool // it names itself in each answer (RFC 9207)
+}
+
+// ErrDown says that a provider does not answer.
+var ErrDown = errors.New("the provider does not answer")
+
+// ask gives what the provider says of itself, asking it where that is due. The
+// error is an ErrDown.
+func (o *provider) ask(p *Providers) (*metadata, error) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if now := p.now(); now.Before(o.learnAt) {
+		return o.learnt, o.failed
+	}
+	// Not the visitor's context: what is learnt is for everybody.
+	m, err := o.learn(rp.ClientContext(context.Background(), p.http), p.now)
+	if err != nil {
+		p.log.Warn("a provider does not answer", "provider", o.ID, "cause", short(err))
+		o.learnt, o.failed, o.learnAt = nil, ErrDown, p.now().Add(askAgain)
+		return nil, ErrDown
+	}
+	o.learnt, o.failed, o.learnAt = m, nil, p.now().Add(learnAgain)
+	return m, nil
+}
+
+func (o *provider) learn(ctx context.Context, now func() time.Time) (*metadata, error) {
+	of, err := rp.NewProvider(ctx, o.Issuer) // Discovery 1.0, section 4.3: the issuer is the one that was asked
+	if err != nil {
+		return nil, err
+	}
+	var says struct {
+		Auth    string   `json:"authorization_endpoint"`
+		Token   string   `json:"token_endpoint"`
+		Keys    string   `json:"jwks_uri"`
+		Info    string   `json:"userinfo_endpoint"`
+		Methods []string `json:"token_endpoint_auth_methods_supported"`
+		SaysIss bool     `json:"authorization_response_iss_parameter_supported"`
+	}
+	if err := of.Claims(&says); err != nil {
+		return nil, err
+	}
+	for what, address := range map[string]string{"authorization": says.Auth, "token": says.Token, "keys": says.Keys, "userinfo": says.Info} {
+		at, err := url.Parse(address)
+		if what == "userinfo" && address == "" {
+			continue
+		}
+		if err != nil || at.Host == "" || !safe(at) {
+			return nil, fmt.Errorf("its address for %s is not https", what)
+		}
+	}
+	m := &metadata{of: of, saysIss: says.SaysIss, verifier: of.Verifier(&rp.Config{ClientID: o.ClientID, SupportedSigningAlgs: algorithms, Now: now})}
+	m.oauth = oauth2.Config{ClientID: o.ClientID, ClientSecret: o.ClientSecret, RedirectURL: o.back, Endpoint: of.Endpoint(), Scopes: []string{rp.ScopeOpenID, "email"}}
+	m.oauth.Endpoint.AuthStyle = oauth2.AuthStyleInHeader // section 9: client_secret_basic unless said otherwise
+	if o.ClientSecret == "" || len(says.Methods) > 0 && !slices.Contains(says.Methods, "client_secret_basic") {
+		m.oauth.Endpoint.AuthStyle = oauth2.AuthStyleInParams
+	}
+	return m, nil
+}
+
+// limited reads no more of an answer than answerLimit.
+type limited struct{}
+
+// RoundTrip is http.RoundTripper.
+func (limited) RoundTrip(r *http.Request) (*http.Response, error) {
+	got, err := http.DefaultTransport.RoundTrip(r)
+	if err == nil {
+		got.Body = struct {
+			io.Reader
+			io.Closer
+		}{io.LimitReader(got.Body, answerLimit), got.Body}
+	}
+	return got, err
+}
+
+// short is the beginning of what an error says, for the log.
+func short(err error) string {
+	text := strings.ToValidUTF8(err.Error(), "?")
+	if len(text) > 300 {
+		text = text[:300]
+	}
+	return text
+}

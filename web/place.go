@@ -21,7 +21,7 @@ const (
 	ComeWithPath = "/sign-in/with/"
 	ComeBackPath = "/sign-in/back/"
 	WentOutPath  = "/sign-in/out/"
-	// ChoosePath takes (post) which of several firms somebody comes into.
+	// ChooseFirmPath takes (post) which of several firms somebody comes into.
 	ChoosePath   = "/sign-in/firm"
 	TasksPath    = "/tasks"
 	ReadyPath    = "/ready"

@@ -22,18 +22,18 @@ const (
 	ComeBackPath = "/sign-in/back/"
 	WentOutPath  = "/sign-in/out/"
 	// ChooseFirmPath takes (post) which of several firms somebody comes into.
-	ChoosePath   = "/sign-in/firm"
-	TasksPath    = "/tasks"
-	ReadyPath    = "/ready"
-	VisitsPath   = "/visits"
-	CopyPath     = "/visits/copy" // the pages of a visit, for the phone to keep
-	BuildUpsPath = "/build-ups"
-	LivePath     = "/live"
-	NewJobPath   = "/jobs/new"
-	SessionsPath = "/sessions"
-	OthersPath   = "/sessions/others" // ends (post) all of one's sessions but this
-	KeysPath     = "/keys"
-	ProgressPath = "/progress/" // followed by the link's secret
+	ChooseFirmPath = "/sign-in/firm"
+	TasksPath      = "/tasks"
+	ReadyPath      = "/ready"
+	VisitsPath     = "/visits"
+	CopyPath       = "/visits/copy" // the pages of a visit, for the phone to keep
+	BuildUpsPath   = "/build-ups"
+	LivePath       = "/live"
+	NewJobPath     = "/jobs/new"
+	SessionsPath   = "/sessions"
+	OthersPath     = "/sessions/others" // ends (post) all of one's sessions but this
+	KeysPath       = "/keys"
+	ProgressPath   = "/progress/" // followed by the link's secret
 	// WorkerPath is at the root, for the worker to rule every page.
 	WorkerPath   = "/worker.js"
 	ManifestPath = "/manifest.webmanifest"

@@ -15,6 +15,7 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/photo"
 	"lathmark/persistence/schema"
 )
 
@@ -22,6 +23,8 @@ import (
 type DB struct {
 	pool      *pgxpool.Pool
 	announcer *announcer // nil: nobody is told what changes
+	// Pictures is where photos have their pictures; photo.Nowhere unless set.
+	Pictures photo.Store
 }
 
 // Open makes a pool for a URL. It does not connect yet.
@@ -46,7 +49,7 @@ func Open(ctx context.Context, url string) (*DB, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &DB{pool: pool}, nil
+	return &DB{pool: pool, Pictures: photo.Nowhere{}}, nil
 }
 
 // Close waits for what is running, announces what is left to announce, and

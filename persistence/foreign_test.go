@@ -34,6 +34,7 @@ type theirs struct {
 	timber  id.Timber
 	way     id.Way
 	act     id.Act
+	photo   id.Photo
 	link    firm.Hash
 	session firm.Hash
 	proof   firm.Proof
@@ -219,7 +220,15 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.DeleteTailSeen(ctx, r.Positions[0].ID))
 		},
 		"InsertPhoto": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertPhoto(ctx, x.room, room.Photo{ID: id.New[id.Photo](), Surface: r.Surfaces[0].ID, At: now}))
+			return none(tx.InsertPhoto(ctx, x.room, room.Photo{ID: id.New[id.Photo](), Surface: r.Surfaces[0].ID, At: now, RecordedAt: now, Picture: aPicture}))
+		},
+		"StrikePhoto": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.StrikePhoto(ctx, room.Photo{ID: x.photo, StruckAt: now, StruckWhy: "blurred"}))
+		},
+		"PictureOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.PictureOf(ctx, x.photo) },
+		"Pictures":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Pictures(ctx) },
+		"KeepPictures": func(ctx context.Context, tx *persistence.Tx) (any, error) { // a lock on the firm that asks
+			return none(tx.KeepPictures(ctx, true))
 		},
 		"SaveAsBuilt": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.SaveAsBuilt(ctx, x.room, room.AsBuilt{Layer: r.Layers[0].ID, Stage: r.Layers[0].Stage, PutOn: now, At: now}))
@@ -265,12 +274,15 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 	}
 }
 
+// aPicture is a picture that is nowhere.
+var aPicture = room.Picture{SHA256: room.Sum{1}, Type: "image/jpeg", Width: 2, Height: 2, Bytes: 9}
+
 // fill gives another firm one record of every kind.
 func fill(t *testing.T, s *dbtest.Site) *theirs {
 	t.Helper()
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "D2")
-	x := &theirs{firm: s.Owner.Firm, job: r.Record.Job, room: r.Record.ID, member: s.Foreman.ID, timber: id.New[id.Timber](), way: id.New[id.Way](), opening: id.New[id.Opening](), snag: id.New[id.Snag]()}
+	x := &theirs{firm: s.Owner.Firm, job: r.Record.Job, room: r.Record.ID, member: s.Foreman.ID, timber: id.New[id.Timber](), way: id.New[id.Way](), opening: id.New[id.Opening](), photo: id.New[id.Photo](), snag: id.New[id.Snag]()}
 	check := func(_ any, err error) {
 		t.Helper()
 		if err != nil {
@@ -287,6 +299,10 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 		Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: dbtest.Datum(t, r, "south wall"), State: "bare", Value: 604}}}))
 	err := s.DB.WithTx(ctx, s.Owner, func(tx *persistence.Tx) error {
 		at := s.Clock.Now()
+		p := room.Photo{ID: x.photo, Position: r.Record.Positions[0].ID, Stage: gate.SecondFix, At: at, RecordedAt: at, Picture: aPicture}
+		if err := tx.InsertPhoto(ctx, x.room, p); err != nil {
+			return err
+		}
 		return tx.InsertOpening(ctx, x.room, room.Opening{ID: x.opening, Position: r.Record.Positions[0].ID, Outcome: gate.NotFound, At: at, RecordedAt: at})
 	})
 	check(nil, err)

@@ -49,7 +49,7 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	}
 	for column, want := range map[string][]string{
 		"act.kind": kinds, "act.answer": answers, "act.choice": choices,
-		"layer.stage": stages, "measurement.stage": stages, "as_built.stage": stages, "finished.stage": stages, "build_up_layer.stage": stages,
+		"layer.stage": stages, "measurement.stage": stages, "as_built.stage": stages, "finished.stage": stages, "photo.stage": stages, "build_up_layer.stage": stages,
 		"gate.state": states, "opening.outcome": outcomes, "member.trade": trades, "position.trade": trades, "snag.trade": trades, "member.role": roles,
 		"datum.kind":       {string(gate.Face), string(gate.Line), string(gate.Point)},
 		"measurement.kind": {string(gate.Offset), string(gate.Span), string(gate.Distance), string(gate.Thickness)},

@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
+	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/visit"
@@ -27,6 +28,7 @@ type Services struct {
 	Room  *room.Service
 	Stage *stage.Service
 	Visit *visit.Service
+	Photo *photo.Service
 }
 
 // NewServices puts the services together; now is their clock.
@@ -39,5 +41,6 @@ func NewServices(db *DB, now func() time.Time) Services {
 		Room:  room.NewService(book),
 		Stage: stage.NewService(book),
 		Visit: visit.NewService(book, In[visit.Tx](db), InSnapshot[visit.Tx](db)),
+		Photo: photo.NewService(book, In[room.Tx](db), db.Pictures),
 	}
 }

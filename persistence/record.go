@@ -44,7 +44,7 @@ var parts = []part{
 		func(r *room.Record) *[]room.AsBuilt { return &r.Built }),
 	list("select position_id, seen_by, seen_at from tail_seen"+ofRoom+"order by seen_at, position_id", scanTailSeen,
 		func(r *room.Record) *[]room.TailSeen { return &r.Seen }),
-	list("select id, surface_id, says, taken_by, taken_at from photo_note"+ofRoom+"order by taken_at, id", scanPhoto,
+	list("select "+photoColumns+" from photo"+ofRoom+"order by taken_at, id", scanPhoto,
 		func(r *room.Record) *[]room.Photo { return &r.Photos }),
 	list("select stage, finished_on, recorded_by, recorded_at from finished"+ofRoom+"order by recorded_at", scanFinished,
 		func(r *room.Record) *[]room.Finished { return &r.Finished }),

@@ -41,17 +41,6 @@ func scanTailSeen(row pgx.CollectableRow) (s room.TailSeen, err error) {
 	return s, err
 }
 
-// InsertPhoto is room.Tx.
-func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error {
-	return t.insert(ctx, `insert into photo_note (firm_id, id, room_id, surface_id, says, taken_by, taken_at) values ($1, $2, $3, $4, $5, $6, $7)`,
-		t.firm, p.ID, room, p.Surface, p.Says, null(p.By), p.At)
-}
-
-func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
-	err = row.Scan(&p.ID, &p.Surface, &p.Says, opt(&p.By), &p.At)
-	return p, err
-}
-
 // SaveAsBuilt is room.Tx.
 func (t *Tx) SaveAsBuilt(ctx context.Context, room id.Room, b room.AsBuilt) error {
 	_, err := t.tx.Exec(ctx, `insert into as_built (firm_id, layer_id, room_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at)

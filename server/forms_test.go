@@ -50,7 +50,7 @@ func TestFormsKeepWhatWasTyped(t *testing.T) {
 		{"/rooms/:room/readings/:reading", []string{"datum", s.ids["datum"] + "|bare", "value", "61 2"}, "61 2"},
 		{"/rooms/:room/readings/:reading/strike", []string{"reason", ""}, "no reason"},
 		{"/rooms/:room/tails", nil, "no tail is ticked"},
-		{"/rooms/:room/tails/photo", []string{"photo_says", "on the site phone"}, "of which surface"},
+		{"/rooms/:room/photos/:photo/strike", []string{"reason", ""}, "there is no reason"},
 		{"/rooms/:room/as-built", []string{"span_pair", "", "span", "355o"}, "355o"},
 		{"/rooms/:room/finished", []string{"date", "yesterday"}, "no day"},
 		{"/rooms/:room/positions/:position/outcome", []string{"outcome", "not_found", "off_a", "601", "note", "behind <wool>"}, "has no place"},

@@ -14,6 +14,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/server"
@@ -61,11 +62,14 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	must(err)
 	_, err = w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position, From: r.Record.Datums[3].ID, State: "bare", Value: 900})
 	must(err)
+	of := id.New[id.Photo]()
+	_, err = w.Photo.Take(ctx, w.Foreman, r.Record.ID, photo.Draft{ID: of, Surface: ceiling, Picture: developed(t, 40, 30)})
+	must(err)
 	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
 	must(err)
 	return subject{map[string]string{"job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
 		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(), "act": id.New[id.Act]().String(),
-		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "link": link, "token": "used-up",
+		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "photo": of.String(), "size": "thumb", "link": link, "token": "used-up",
 		"session": id.New[id.Session]().String(), "key": id.New[id.Key]().String()}}
 }
 
@@ -184,7 +188,11 @@ func (c column) asks(t *testing.T, route string) string {
 	path := strings.TrimSuffix(c.path(t, pattern), "*")
 	r := c.do(method, path, form)
 	body := read(t, r)
-	if got := r.Header.Get("Content-Security-Policy"); got != web.ContentSecurityPolicy {
+	policy := web.ContentSecurityPolicy
+	if strings.HasPrefix(r.Header.Get("Content-Type"), "image/jpeg") {
+		policy = web.PictureSecurityPolicy
+	}
+	if got := r.Header.Get("Content-Security-Policy"); got != policy {
 		t.Errorf("%s for %s: policy %q", route, c.name, got)
 	}
 	if strings.Count(body, "<script") != strings.Count(body, `<script type="module" src="/static/`) || strings.Contains(body, ` style="`) || strings.Contains(body, "javascript:") {

@@ -33,9 +33,14 @@ func (s *server) guard() []echo.MiddlewareFunc {
 			},
 		}),
 		headers,
-		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: api.OwnLimit}),
+		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: ownLimit}),
 		ownForms,
 	}
+}
+
+// ownLimit tells whether a request's handler sets a limit of its own.
+func ownLimit(c echo.Context) bool {
+	return api.OwnLimit(c) || c.Request().Method == http.MethodPost && c.Path() == web.Place{Room: ":room"}.Photos()
 }
 
 // numbered gives each request a number, which stands in the log, in the

@@ -18,7 +18,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET(web.WorkerPath, file(web.Worker))
 	e.GET(web.ManifestPath, file(web.Manifest))
 
-	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary}, Status)
+	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary, Photo: s.Photo}, Status)
 
 	open := e.Group("", s.sessions.Read)
 	p := s.pages
@@ -97,7 +97,10 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.Reading(":reading"), p.Correct)
 	in.POST(at.StrikeReading(":reading"), p.Strike)
 	in.GET(at.Tails(), p.Tails)
-	in.POST(at.Photo(), p.Photo)
+	in.GET(at.Photos(), p.Photos)
+	in.POST(at.Photos(), p.TakePhoto)
+	in.POST(at.StrikePhoto(":photo"), p.StrikePhoto)
+	in.GET(web.Picture(":photo", ":size"), p.Picture)
 	in.POST(at.Tails(), p.SeeTails)
 	in.GET(at.AsBuilt(), p.AsBuilt)
 	in.POST(at.AsBuilt(), p.PutOn)

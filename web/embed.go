@@ -20,6 +20,10 @@ const ContentSecurityPolicy = "default-src 'none'; style-src 'self'; img-src 'se
 	"script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
+// PictureSecurityPolicy is the policy of a picture that somebody took: nothing in
+// it may run or load anything.
+const PictureSecurityPolicy = "default-src 'none'; sandbox; frame-ancestors 'none'"
+
 // Asset is a file that pages refer to. Its address holds a hash of its
 // content, so it may be kept by a browser for ever.
 type Asset struct {

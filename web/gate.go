@@ -11,6 +11,7 @@ var GateSheet = Page[GateView]{"gate"}
 type GateView struct {
 	Sheet
 	Typed
+	Photo     PhotoPart
 	Gate      Gate
 	Hard      []ObstacleRow
 	Soft      []ObstacleRow
@@ -78,6 +79,7 @@ var AsBuilt = Page[AsBuiltView]{"as-built"}
 type AsBuiltView struct {
 	Sheet
 	Typed
+	Photo       PhotoPart
 	Stage       string
 	Faces       []FaceBuilt
 	Spans       []Option // pairs of faces that look at each other: "south|north"
@@ -121,6 +123,7 @@ var Finished = Page[FinishedView]{"finished"}
 type FinishedView struct {
 	Sheet
 	Typed
+	Photo    PhotoPart
 	Stage    string
 	LastDay  string // as typed
 	Recorded time.Time

@@ -145,8 +145,14 @@ func (p Place) StrikeReading(id string) string { return p.Reading(id) + "/strike
 // Tails is the list of tails to be seen free.
 func (p Place) Tails() string { return p.RoomPage() + "/tails" }
 
-// Photo notes (post) that a photo of an open surface was taken.
-func (p Place) Photo() string { return p.Tails() + "/photo" }
+// Photos are the photos of the room, and takes (post) one more.
+func (p Place) Photos() string { return p.RoomPage() + "/photos" }
+
+// StrikePhoto strikes a photo out (post), with a reason.
+func (p Place) StrikePhoto(id string) string { return p.Photos() + "/" + part(id) + "/strike" }
+
+// Picture is a photo's picture in a size: full, page or thumb.
+func Picture(photo, size string) string { return "/photos/" + part(photo) + "/" + part(size) }
 
 // AsBuilt is the form for a build-up as it was put on.
 func (p Place) AsBuilt() string { return p.RoomPage() + "/as-built" }

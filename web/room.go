@@ -45,6 +45,7 @@ type SurfaceView struct {
 	Datums       []DatumRow
 	Timbers      []TimberRow
 	Measurements []MeasurementRow
+	Photos       []PhotoRow
 }
 
 // PositionRow is one position of the schedule. Name is its id in the room

@@ -50,9 +50,12 @@ func tailsView(may bool) TailsView {
 	if !may {
 		p = electrician
 	}
-	v := TailsView{Sheet: sheetFor(p, "Tails", utilityAt, say("2 tails are not seen yet. Look at D1 and D4 before the board goes up.")), MayDo: may, Surfaces: surfaceOptions}
-	if !may {
-		v.Photos = []PhotoRow{{"Ceiling", "on Ines's phone", "Ines Quill", cannedDate}}
+	v := TailsView{Sheet: sheetFor(p, "Tails", utilityAt, say("2 tails are not seen yet. Look at D1 and D4 before the board goes up.")), MayDo: may,
+		Photo: PhotoPart{Title: "Photos of the open surfaces", Empty: "None yet. A photo before the boards go up settles what the tape cannot."}}
+	if may {
+		v.Photo.Field = photoField("", "", Option{"surface/s1", "Ceiling"})
+	} else {
+		v.Photo.Rows = photoRows()[:2]
 	}
 	for i, r := range utilityRows()[:4] {
 		t := TailRow{ID: r.ID, Name: r.Name, Kind: r.Kind, Surface: "Ceiling"}

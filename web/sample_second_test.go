@@ -62,8 +62,10 @@ func secondSamples() []sample {
 		canned(Holes, "", holes()), canned(Holes, "waiting", waiting), canned(Holes, "empty", HolesView{Sheet: sheet("Holes", "Nothing is left to open.")}),
 		canned(SetOut, "", setOut()), canned(SetOut, "learned", learned), canned(SetOut, "empty", SetOutView{Sheet: sheet("Set-out", "Measure first; mark later."), Cautions: cutCautions}),
 		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."), Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
-		canned(Outcome, "faults", OutcomeView{sheet("D2 is open", "Measure where the tail was."), typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")), Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"}, h,
-			OutcomeForm{Outcome: "hooked_out", OffB: "1930", Patch: true, Note: "behind insulation"}, outcomes, cutCautions}),
+		canned(Outcome, "faults", OutcomeView{Sheet: sheet("D2 is open", "Measure where the tail was."), Typed: typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")), Hole: h,
+			Marks: Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
+			Form:  OutcomeForm{Outcome: "hooked_out", OffB: "1930", Patch: true, Note: "behind insulation"}, Outcomes: outcomes, Cautions: cutCautions,
+			Photo: PhotoPart{Title: "Photos of D2", Rows: photoRows()[:1], Field: photoField("position/q2", "D2")}}),
 		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."), Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
 			{ID: "a", Where: "D5", Why: "on timber"}, {ID: "b", Where: "D7", Why: "not found", FilledAt: daysBefore(1), DryFrom: daysBefore(-3)}, {ID: "c", Where: "D8", Why: "not found: cut too far north", FilledAt: daysBefore(9), DryFrom: daysBefore(5), Dry: true}}}),
 		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),

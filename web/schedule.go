@@ -151,25 +151,13 @@ type OwedReading struct {
 // Tails is the list of tails to be seen free before boarding is signed off.
 var Tails = Page[TailsView]{"tails"}
 
-// TailsView is the list of tails. Field: seen (position ids, one per tick); on
-// the other form: photo_surface, photo_says.
+// TailsView is the list of tails. Field: seen (position ids, one per tick).
 type TailsView struct {
 	Sheet
 	Typed
-	Tails  []TailRow
-	MayDo  bool
-	Photos []PhotoRow
-	// Surfaces that a photo can be noted for.
-	Surfaces                []Option
-	PhotoSurface, PhotoSays string // as typed
-}
-
-// PhotoRow is a note that a photo of an open surface was taken.
-type PhotoRow struct {
-	Surface string
-	Says    string // where it is
-	By      string
-	At      time.Time
+	Tails []TailRow
+	MayDo bool
+	Photo PhotoPart
 }
 
 // TailRow is one tail.

@@ -85,6 +85,7 @@ type OutcomeView struct {
 	Sheet
 	Typed
 	Marks
+	Photo    PhotoPart
 	Hole     HoleRow
 	Form     OutcomeForm
 	Outcomes []Option

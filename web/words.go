@@ -43,8 +43,17 @@ var funcs = template.FuncMap{
 	"among":      among,
 	"stage":      func(i int) string { return Stages[i] },
 	"press":      newPress,
+	"photoOf":    photoOf,
 	"planNote":   drawing.Note,
 	"gateOf":     func(s State, initials string) Gate { return Gate{State: s, Initials: initials} },
+}
+
+// photoOf is "Photo of D4"; of nothing "Photo".
+func photoOf(what string) string {
+	if what == "" {
+		return "Photo"
+	}
+	return "Photo of " + what
 }
 
 // Day is a date as people say it: "Wed 25 Nov 2026"; "no date" for the zero

@@ -12,6 +12,7 @@ import (
 
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/photo"
 	"lathmark/domain/room"
 )
 
@@ -84,9 +85,9 @@ func TestWhatOneDoesShowsOnTheOthersPage(t *testing.T) {
 	// A region that somebody is at stays; leaving it is not enough while
 	// something is typed, asking is.
 	foreman.open(at + "/tails")
-	foreman.fill("Where the photo is", "On Bram's", "")
+	foreman.fill("In a few words", "On Bram's", "")
 	foreman.awaits(`document.documentElement.dataset.listening === "yes"`)
-	if _, err := b.Stage.NotePhoto(t.Context(), b.Electrician, r.Record.ID, room.Photo{ID: id.New[id.Photo](), Surface: r.Record.Surfaces[0].ID, Says: "On Ines's phone, folder 14"}); err != nil {
+	if _, err := b.Photo.Take(t.Context(), b.Electrician, r.Record.ID, photo.Draft{ID: id.New[id.Photo](), Surface: r.Record.Surfaces[0].ID, Says: "On Ines's phone, folder 14"}); err != nil {
 		t.Fatal(err)
 	}
 	foreman.awaits(shows("Something changed in this room"))

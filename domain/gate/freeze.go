@@ -11,7 +11,6 @@ const (
 	PartTimber      Part = "timber"      // joists, rafters, studs, noggins, and cables' ways through them
 	PartMeasurement Part = "measurement" // offsets, distances, spans and thicknesses of first fix
 	PartTail        Part = "tail"        // tails seen free
-	PartPhoto       Part = "photo"       // photos of the open surface
 	PartBoards      Part = "boards"      // boarding layers as built, by thickness or by span
 	PartCoats       Part = "coats"       // plaster layers as built, and the day it was finished
 	PartHold        Part = "hold"        // held, released, given up by the client
@@ -24,7 +23,7 @@ const (
 // position on the schedule is not here: it reopens first fix (AddPosition).
 var frozenBy = map[Part]Stage{
 	PartSchedule: FirstFix, PartDatum: FirstFix, PartBuildUp: FirstFix, PartTimber: FirstFix, PartMeasurement: FirstFix,
-	PartTail: Boarding, PartPhoto: Boarding, PartBoards: Boarding,
+	PartTail: Boarding, PartBoards: Boarding,
 	PartCoats: Plaster,
 	PartHold:  SecondFix, PartOpening: SecondFix,
 	PartPatch: Decoration, PartSnag: Decoration,

@@ -106,10 +106,7 @@ func (j *Judged) SetOut() *roomsheet.Answer {
 func (j *Judged) record(dry DryAfter) *gate.Record {
 	r := j.Record
 	out := &gate.Record{Room: r.Name, Gates: r.States()}
-	photos := map[id.Surface]int{}
-	for _, p := range r.Photos {
-		photos[p.Surface]++
-	}
+	photos := r.photosWhileOpen()
 	for _, s := range r.Surfaces {
 		out.Surfaces = append(out.Surfaces, gate.Surface{ID: gate.SurfaceID(s.ID.String()), Name: s.Name, Photos: photos[s.ID]})
 	}

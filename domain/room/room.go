@@ -151,15 +151,6 @@ type TailSeen struct {
 	At       time.Time
 }
 
-// Photo says that a photo of an open surface was taken, and where it is.
-type Photo struct {
-	ID      id.Photo
-	Surface id.Surface
-	Says    string
-	By      id.Member
-	At      time.Time
-}
-
 // Finished is the day a stage's work was finished.
 type Finished struct {
 	Stage gate.Stage

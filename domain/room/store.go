@@ -51,6 +51,15 @@ type Tx interface {
 	InsertTailSeen(ctx context.Context, room id.Room, t TailSeen) error
 	DeleteTailSeen(ctx context.Context, position id.Position) error
 	InsertPhoto(ctx context.Context, room id.Room, p Photo) error
+	// StrikePhoto strikes a photo out that stands.
+	StrikePhoto(ctx context.Context, p Photo) error
+	// PictureOf gives the picture of a photo; a note has none.
+	PictureOf(ctx context.Context, photo id.Photo) (Picture, error)
+	// KeepPictures waits until no sweep takes pictures away and keeps it so
+	// until the transaction ends; alone: until nobody else keeps them either.
+	KeepPictures(ctx context.Context, alone bool) error
+	// Pictures gives the sums of all pictures that photos of the firm have.
+	Pictures(ctx context.Context) ([]Sum, error)
 	SaveAsBuilt(ctx context.Context, room id.Room, b AsBuilt) error
 	SaveFinished(ctx context.Context, room id.Room, f Finished) error
 	InsertOpening(ctx context.Context, room id.Room, o Opening) error

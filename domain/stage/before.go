@@ -72,31 +72,6 @@ func (s *Service) UnseeTail(ctx context.Context, by firm.Person, of id.Room, pos
 
 var boarding, secondFix, decoration = gate.Boarding, gate.SecondFix, gate.Decoration
 
-// NotePhoto notes that a photo of an open surface was taken, and where it is.
-// The people on site may. A repeat with the same id adds nothing. Faults:
-// NotFound, BadInput, Conflict, Obstacle (boarding is signed off).
-func (s *Service) NotePhoto(ctx context.Context, by firm.Person, of id.Room, p room.Photo) (*room.Judged, error) {
-	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
-		surface, err := w.Record.Surface(p.Surface)
-		if err != nil {
-			return err
-		}
-		for _, old := range w.Record.Photos {
-			if old.ID == p.ID {
-				return nil
-			}
-		}
-		if len(p.Says) > 400 {
-			return bad("says", "the note is over 400 characters", "Keep it short: where the photo is")
-		}
-		p.ID, p.By, p.At = id.OrNew(p.ID), by.ID, w.Now
-		if err := w.Tx.InsertPhoto(ctx, of, p); err != nil {
-			return err
-		}
-		return w.Note("photo", &boarding, "A photo of the "+surface.Name+" while open was taken.", p)
-	})
-}
-
 // Finish writes down the day a stage's work was finished. The people on site
 // may; once more with another day puts it right. Faults: BadInput (a day to
 // come, or years ago), Obstacle (the stage is signed off, or waits).

@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/persistence/dbtest"
@@ -110,7 +111,7 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 		"hold": func() error { _, err := s.Room.Hold(ctx, s.Foreman, of, d1, 0, "not chosen"); return err },
 		"snag": func() error { _, err := s.Stage.NoteSnag(ctx, s.Foreman, of, room.Snag{Says: "scratch"}); return err },
 		"photo": func() error {
-			_, err := s.Stage.NotePhoto(ctx, s.Foreman, of, room.Photo{Surface: surface})
+			_, err := s.Photo.Take(ctx, s.Foreman, of, photo.Draft{Surface: surface})
 			return err
 		},
 		"the tail": func() error { _, err := s.Stage.SeeTail(ctx, s.Plumber, of, d1); return err },
@@ -146,7 +147,7 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 		{"see", "oft", func(by firm.Person) error { _, err := s.Stage.SeeTail(ctx, by, of, d1); return err }},
 		{"unsee", "oft", func(by firm.Person) error { _, err := s.Stage.UnseeTail(ctx, by, of, d1); return err }},
 		{"photo", "oft", func(by firm.Person) error {
-			_, err := s.Stage.NotePhoto(ctx, by, of, room.Photo{Surface: r.Record.Surfaces[0].ID})
+			_, err := s.Photo.Take(ctx, by, of, photo.Draft{Surface: r.Record.Surfaces[0].ID})
 			return err
 		}},
 		{"put on", "oft", func(by firm.Person) error { _, err := s.Stage.PutOn(ctx, by, of, nil); return err }},

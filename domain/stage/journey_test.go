@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/persistence/dbtest"
@@ -94,7 +95,7 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	for _, p := range []id.Position{d1, d2, f1} {
 		w.ok(w.Stage.SeeTail(w.ctx, w.Electrician, of, p))
 	}
-	w.ok(w.Stage.NotePhoto(w.ctx, w.Foreman, of, room.Photo{Surface: ceiling.ID, Says: "on the foreman's phone"}))
+	w.ok(w.Photo.Take(w.ctx, w.Foreman, of, photo.Draft{Surface: ceiling.ID, Says: "on the foreman's phone"}))
 	w.ok(w.Stage.PutOn(w.ctx, w.DryLiner, of, []stage.PutOn{
 		{Datum: dbtest.Datum(t, w.at, "south wall"), Through: "board", Thickness: 28, By: "rule"},
 		{Datum: dbtest.Datum(t, w.at, "north wall"), Through: "board", Thickness: 24, By: "rule"},

@@ -4,6 +4,7 @@ package dbtest
 
 import (
 	"context"
+	"path/filepath"
 	"sync"
 	"testing"
 	"time"
@@ -15,6 +16,7 @@ import (
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"
 	"lathmark/persistence/pgtest"
+	"lathmark/persistence/photostore"
 	"lathmark/persistence/schema"
 )
 
@@ -66,6 +68,9 @@ func New(t testing.TB) *Site {
 		t.Fatal(err)
 	}
 	t.Cleanup(db.Close)
+	if db.Pictures, err = photostore.NewFolder(filepath.Join(t.TempDir(), "photos")); err != nil {
+		t.Fatal(err)
+	}
 	s.DB, s.Services = db, persistence.NewServices(db, s.Clock.Now)
 	s.Owner = s.Found(t, "Fell & Daughters")
 	s.Foreman = s.Add(t, "Bram Okafor", firm.Foreman, "")

@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
+	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/server/auth"
@@ -30,6 +31,7 @@ type Services struct {
 	Room  *room.Service
 	Stage *stage.Service
 	Diary *diary.Service
+	Photo *photo.Service
 }
 
 // api is the API in the making.

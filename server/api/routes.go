@@ -55,7 +55,7 @@ func (a *api) routes() {
 
 	put(a, "/rooms/{room}/positions/{position}/tail-seen", "seeTail", "Notes that a tail was seen free", a.seeTail)
 	remove(a, "/rooms/{room}/positions/{position}/tail-seen", "unseeTail", "Takes back that a tail was seen free", a.unseeTail)
-	post(a, "/rooms/{room}/photos", "photo", "Notes that a photo of an open surface was taken", a.photo)
+	post(a, "/rooms/{room}/photos", "photo", "Notes that a photo was taken, and where it is kept", a.photo)
 	post(a, "/rooms/{room}/as-built", "putOn", "Records build-ups as they were put on", a.putOn)
 	put(a, "/rooms/{room}/stages/{stage}/finished", "finish", "Writes down the day a stage's work was finished", a.finish)
 	post(a, "/rooms/{room}/stages/{stage}/offer", "offer", "Says that a stage is done", a.offer)

@@ -28,20 +28,6 @@ func (a *api) unseeTail(ctx context.Context, by firm.Person, in *OfPosition) (*a
 	return standing(a.Stage.UnseeTail(ctx, by, in.Room, in.Position))
 }
 
-func (a *api) photo(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Body struct {
-		ID      id.Photo   `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-		Surface id.Surface `json:"surface" format:"uuid"`
-		Says    string     `json:"says,omitempty" maxLength:"400" doc:"Where the photo is."`
-	}
-}) (*answer[Standing], error) {
-	if err := made("id", in.Body.ID); err != nil {
-		return nil, err
-	}
-	return standing(a.Stage.NotePhoto(ctx, by, in.Room, room.Photo{ID: in.Body.ID, Surface: in.Body.Surface, Says: in.Body.Says}))
-}
-
 // PutOn is a build-up as it was put on: its thickness was measured, or a span
 // across the room.
 type PutOn struct {

@@ -70,17 +70,6 @@ func standing(j *room.Judged, err error) (*answer[Standing], error) {
 	return body(Standing{j.Record.ID, j.Record.Revision, gatesOf(j)}), nil
 }
 
-// Photo says that a photo of an open surface was taken, and where it is.
-type Photo struct {
-	ID      id.Photo   `json:"id" format:"uuid"`
-	Surface id.Surface `json:"surface" format:"uuid"`
-	Says    string     `json:"says"`
-	By      id.Member  `json:"by" format:"uuid"`
-	At      time.Time  `json:"at"`
-}
-
-func viewPhoto(p room.Photo) Photo { return Photo{p.ID, p.Surface, p.Says, p.By, p.At} }
-
 // Finished is the day a stage's work was finished.
 type Finished struct {
 	Stage Stage     `json:"stage"`

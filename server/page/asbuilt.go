@@ -38,7 +38,7 @@ func (s *scene) building() gate.Stage {
 // asBuilt is the form; f is what was typed, nil for a fresh one.
 func (s *scene) asBuilt(f *form) web.AsBuiltView {
 	of := s.building()
-	v := web.AsBuiltView{Stage: of.String(), Instruments: instruments, Span: web.SpanForm{By: "laser"}}
+	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: instruments, Span: web.SpanForm{By: "laser"}}
 	value := func(name string) string {
 		if f == nil {
 			return ""

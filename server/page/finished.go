@@ -23,7 +23,7 @@ func (p *Pages) Finished(c echo.Context) error {
 }
 
 func (s *scene) finished() web.FinishedView {
-	v := web.FinishedView{Stage: gate.Plaster.String(), Recorded: s.j.Gate.PlasterFinished, DryFrom: s.j.Gate.EarliestDry}
+	v := web.FinishedView{Photo: s.photosOfStage(gate.Plaster), Stage: gate.Plaster.String(), Recorded: s.j.Gate.PlasterFinished, DryFrom: s.j.Gate.EarliestDry}
 	thick := 0.0
 	for _, l := range s.j.Record.Layers {
 		if l.Stage == gate.Plaster {

@@ -32,17 +32,22 @@ func formOf(c echo.Context) (*form, error) {
 	if err != nil {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: "This form cannot be read.", Err: err}
 	}
-	f := &form{Values: c.Request().PostForm}
-	if f.Values == nil {
-		f.Values = values
+	if sent := c.Request().PostForm; sent != nil {
+		values = sent
 	}
+	return newForm(values), nil
+}
+
+func newForm(values url.Values) *form {
+	f := &form{Values: values}
 	token, version, _ := strings.Cut(f.Get("token"), ".")
 	f.version, _ = strconv.ParseInt(version, 10, 64) // 0 where there is none
+	var err error
 	f.token, err = uuid.Parse(token)
 	if err != nil || f.token.Version() != 7 {
 		f.token = uuid.Must(uuid.NewV7())
 	}
-	return f, nil
+	return f
 }
 
 // withVersion is a page's token that also carries the version of what the page

@@ -38,7 +38,7 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 		return web.GateView{}, err
 	}
 	g := s.j.Record.Gates[of]
-	v := web.GateView{Sheet: s.sheet, Gate: gateOf(s.j, of)}
+	v := web.GateView{Sheet: s.sheet, Photo: s.photosOfStage(of), Gate: gateOf(s.j, of)}
 	if g.State == gate.Offered || g.State == gate.SignedOff {
 		v.OfferedBy, v.OfferedAt = s.people.withTrade(g.OfferedBy), g.OfferedAt
 	}

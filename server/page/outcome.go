@@ -44,7 +44,7 @@ func outcomeView(s *scene, q *room.Position) (web.OutcomeView, error) {
 	}
 	s.sheet.Title = q.Name + " is open"
 	s.say("Say what was behind " + q.Name + " and where the tail really was.")
-	return web.OutcomeView{Sheet: s.sheet, Hole: s.hole(q, a, solved), Marks: marks(s.j, q), Outcomes: outcomes,
+	return web.OutcomeView{Sheet: s.sheet, Photo: s.photosOfPosition(q), Hole: s.hole(q, a, solved), Marks: marks(s.j, q), Outcomes: outcomes,
 		Cautions: allShown(append(caution.BeforeCutting(), caution.ForKind(q.Kind)...))}, nil
 }
 

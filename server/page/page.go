@@ -13,10 +13,12 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/job"
+	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/visit"
 	"lathmark/server/auth"
+	"lathmark/server/picture"
 	"lathmark/web"
 
 	"github.com/google/uuid"
@@ -31,6 +33,7 @@ type Services struct {
 	Stage *stage.Service
 	Diary *diary.Service
 	Visit *visit.Service
+	Photo *photo.Service
 	// Now is the clock that the services have too.
 	Now func() time.Time
 }
@@ -41,11 +44,12 @@ type Pages struct {
 	sessions *auth.Sessions
 	way      auth.SignIn
 	base     string // of addresses in full, without a slash at its end
+	pictures *picture.Developer
 }
 
 // New makes the pages; base is how people reach the server.
 func New(s Services, sessions *auth.Sessions, way auth.SignIn, base string) *Pages {
-	return &Pages{Services: s, sessions: sessions, way: way, base: strings.TrimSuffix(base, "/")}
+	return &Pages{Services: s, sessions: sessions, way: way, base: strings.TrimSuffix(base, "/"), pictures: picture.NewDeveloper()}
 }
 
 // Draw answers with a page.

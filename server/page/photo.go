@@ -1,35 +1,182 @@
 package page
 
 import (
+	"errors"
+	"net/http"
+	"strings"
+	"time"
+
 	"lathmark/domain/fault"
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
+	"lathmark/domain/photo"
+	"lathmark/server/picture"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 )
 
-// Photo notes that a photo of an open surface was taken, and where it is kept.
-func (p *Pages) Photo(c echo.Context) error {
-	f, err := formOf(c)
+// Photos is the page of a room's photos.
+func (p *Pages) Photos(c echo.Context) error {
+	s, err := p.scene(c, "Photos")
 	if err != nil {
 		return err
 	}
+	return Draw(c, http.StatusOK, web.Photos, s.photosView())
+}
+
+// TakePhoto takes a photo. A form of a page is led to the room's photos; who
+// asks for JSON gets an answer of one object, whether it is kept or refused.
+func (p *Pages) TakePhoto(c echo.Context) error {
 	of, err := roomID(c)
 	if err != nil {
 		return err
 	}
-	surface, err := id.Parse[id.Surface](f.Get("photo_surface"))
+	if err := p.Photo.MayTake(c.Request().Context(), who(c), of); err != nil {
+		return err
+	}
+	u, err := readUpload(c)
 	if err != nil {
-		f.bad("photo_surface", "it does not say of which surface", "Choose it")
+		return err
 	}
-	if err = f.err(); err == nil {
-		_, err = p.Stage.NotePhoto(c.Request().Context(), who(c), of, room.Photo{ID: newID[id.Photo](f, 0), Surface: surface, Says: f.Get("photo_says")})
+	d, err := p.photoDraft(c, u)
+	if err == nil {
+		_, err = p.Photo.Take(c.Request().Context(), who(c), of, d)
 	}
-	return p.taken(c, err, PlaceOf(c).Tails(), "photo", "Tails", func(s *scene, status int, faults []fault.Field) error {
-		v := s.tails()
-		v.Faults = renamed(faults, "says", "photo_says")
-		v.PhotoSurface, v.PhotoSays = f.Get("photo_surface"), f.Get("photo_says")
-		return Draw(c, status, web.Tails, v)
+	to := PlaceOf(c).Photos()
+	if asksJSON(c) {
+		return answerPhoto(c, d.ID, to, err)
+	}
+	return p.taken(c, err, to, "photo", "Photos", func(s *scene, status int, faults []fault.Field) error {
+		if errors.Is(err, picture.ErrTooBig) {
+			status = http.StatusRequestEntityTooLarge
+		}
+		v := s.photosView()
+		v.Faults = faults
+		if v.Field != nil {
+			v.Field.On, v.Field.Says, v.Field.Faults = u.Get("on"), u.Get("says"), faults
+		}
+		return Draw(c, status, web.Photos, v)
 	})
+}
+
+// photoDraft makes a draft of what was sent.
+func (p *Pages) photoDraft(c echo.Context, u *upload) (d photo.Draft, err error) {
+	d = photo.Draft{ID: newID[id.Photo](u.form, 0), Says: u.Get("says")}
+	if given := u.Get("id"); given != "" {
+		if d.ID, err = id.Parse[id.Photo](given); err != nil || !id.IsV7(d.ID) {
+			u.bad("id", "the photo's number is none", "Take the photo again")
+		}
+	}
+	d.At, _ = time.Parse(time.RFC3339, u.Get("made")) // without one it is now
+	if err := readOn(u.Get("on"), &d); err != nil {
+		return d, err
+	}
+	if u.tooBig {
+		return d, picture.TooBig()
+	}
+	if len(u.picture) == 0 {
+		u.bad("picture", "there is no picture", "Take one, or choose it from the phone")
+	}
+	if err := u.err(); err != nil {
+		return d, err
+	}
+	d.Picture, err = p.pictures.Develop(c.Request().Context(), u.picture)
+	return d, err
+}
+
+// readOn reads what a photo shows: see web.PhotoField. What cannot be read is
+// left out; the service asks for it.
+func readOn(text string, d *photo.Draft) (err error) {
+	kind, of, _ := strings.Cut(text, "/")
+	switch kind {
+	case "surface":
+		d.Surface, err = id.Parse[id.Surface](of)
+	case "datum":
+		d.Datum, err = id.Parse[id.Datum](of)
+	case "position":
+		d.Position, err = id.Parse[id.Position](of)
+	case "stage":
+		if s, bad := gate.ParseStage(of); bad == nil {
+			d.OfStage = &s
+		}
+	}
+	return err
+}
+
+// photoAnswer is the answer to a photo that a phone sent on its own.
+type photoAnswer struct {
+	ID     string        `json:"id"`
+	Answer string        `json:"answer"` // kept, refused
+	Says   string        `json:"says"`
+	Fields []fault.Field `json:"fields,omitempty"`
+	Go     string        `json:"go"`
+}
+
+// answerPhoto answers with one object. Only a photo that can be mended by
+// nobody who has it on his phone is an error.
+func answerPhoto(c echo.Context, photo id.Photo, to string, err error) error {
+	a := photoAnswer{ID: photo.String(), Answer: "kept", Says: done["photo"], Go: to}
+	var f *fault.Error
+	if err != nil && !errors.As(err, &f) {
+		return err
+	}
+	if f != nil {
+		a.Answer, a.Says, a.Fields = "refused", f.Msg, f.Fields
+	}
+	return c.JSON(http.StatusOK, a)
+}
+
+func asksJSON(c echo.Context) bool {
+	return strings.HasPrefix(c.Request().Header.Get(echo.HeaderAccept), echo.MIMEApplicationJSON)
+}
+
+// StrikePhoto strikes a photo out, with a reason.
+func (p *Pages) StrikePhoto(c echo.Context) error {
+	f, err := formOf(c)
+	if err != nil {
+		return err
+	}
+	of, photo, err := inRoom[id.Photo](c, "photo")
+	if err != nil {
+		return err
+	}
+	_, err = p.Photo.Strike(c.Request().Context(), who(c), of, photo, f.Get("reason"))
+	return p.taken(c, err, PlaceOf(c).Photos(), "photo-struck", "Photos", func(s *scene, status int, faults []fault.Field) error {
+		v := s.photosView()
+		v.Faults = renamed(faults, "reason", "")
+		return Draw(c, status, web.Photos, v)
+	})
+}
+
+// Picture answers with a photo's picture in one size. Its address always gives
+// the same bytes, so a browser may keep it; it asks whether it may still be seen
+// each time all the same, and is told in a word.
+func (p *Pages) Picture(c echo.Context) error {
+	of, err := id.Parse[id.Photo](c.Param("photo"))
+	if err != nil {
+		return err
+	}
+	size, err := photo.ParseSize(c.Param("size"))
+	if err != nil {
+		return err
+	}
+	by, ctx := who(c), c.Request().Context()
+	known, err := p.Photo.Find(ctx, by, of)
+	if err != nil {
+		return err
+	}
+	h, tag := c.Response().Header(), `"`+known.SHA256.String()+"-"+string(size)+`"`
+	h.Set(echo.HeaderContentSecurityPolicy, web.PictureSecurityPolicy)
+	h.Set("ETag", tag)
+	h.Set("Content-Disposition", "inline")
+	h.Set("Cross-Origin-Resource-Policy", "same-origin")
+	if strings.Contains(c.Request().Header.Get("If-None-Match"), tag) {
+		return c.NoContent(http.StatusNotModified)
+	}
+	data, err := p.Photo.Open(ctx, by, known, size)
+	if err != nil {
+		return err
+	}
+	return c.Blob(http.StatusOK, known.Type, data)
 }

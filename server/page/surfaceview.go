@@ -41,6 +41,7 @@ func (s *scene) surface(i int) web.SurfaceView {
 			v.Measurements = append(v.Measurements, s.measurement(m))
 		}
 	}
+	v.Photos = s.photos(on.ID, nil)
 	return v
 }
 

@@ -22,10 +22,8 @@ func (p *Pages) Tails(c echo.Context) error {
 }
 
 func (s *scene) tails() web.TailsView {
-	v := web.TailsView{MayDo: s.open(gate.PartTail), Surfaces: surfaces(s.j.Record)}
-	for _, photo := range s.j.Record.Photos {
-		v.Photos = append(v.Photos, web.PhotoRow{Surface: s.surfaceName(photo.Surface), Says: photo.Says, By: s.people.name(photo.By), At: photo.At})
-	}
+	v := web.TailsView{MayDo: s.open(gate.PartTail)}
+	v.Photo = s.photosOfSurfaces(v.MayDo)
 	left := 0
 	for _, q := range s.j.Record.Positions {
 		if !q.OmittedAt.IsZero() {

@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 )
@@ -43,7 +44,7 @@ func (s *story) photo(surface string) act {
 		if err != nil {
 			return err
 		}
-		return s.left(s.Stage.NotePhoto(s.ctx, s.foreman, s.of(), room.Photo{Surface: on.ID, Says: "on the site phone, album " + s.name}))
+		return s.left(s.Photo.Take(s.ctx, s.foreman, s.of(), photo.Draft{Surface: on.ID, Says: "on the site phone, album " + s.name}))
 	}
 }
 

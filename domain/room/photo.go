@@ -1,0 +1,110 @@
+package room
+
+import (
+	"encoding/hex"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+)
+
+// Photo is a photo of something in a room. What it shows is one of Surface,
+// Datum and Position; where all three are none, it is of the stage as a whole.
+type Photo struct {
+	ID       id.Photo
+	Surface  id.Surface
+	Datum    id.Datum
+	Position id.Position
+	// Stage was in hand when the photo was put on record; its sign-off freezes
+	// the photo.
+	Stage   gate.Stage
+	Says    string
+	Picture Picture // zero: only a note of where the photo is kept
+	By      id.Member
+	At      time.Time // when it was taken, by the clock of the phone
+	// RecordedAt is when it reached the server.
+	RecordedAt time.Time
+	StruckBy   id.Member
+	StruckAt   time.Time // zero: it stands
+	StruckWhy  string
+}
+
+// Stands tells whether the photo counts; it was not struck out.
+func (p *Photo) Stands() bool { return p.StruckAt.IsZero() }
+
+// Picture is what is known of a picture that lies outside the database.
+type Picture struct {
+	SHA256        Sum    // of the picture in full size
+	Type          string // media type
+	Width, Height int    // of the full size, px
+	Bytes         int64  // of the full size
+}
+
+// IsZero tells whether there is no picture.
+func (p Picture) IsZero() bool { return p == Picture{} }
+
+// Sum is a SHA-256 (FIPS 180-4). The zero value means none.
+type Sum [32]byte
+
+// String is the sum as 64 hexadecimal digits.
+func (s Sum) String() string { return hex.EncodeToString(s[:]) }
+
+// MarshalText is String.
+func (s Sum) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// ParseSum reads what String writes.
+func ParseSum(text string) (s Sum, err error) {
+	raw, err := hex.DecodeString(text)
+	if err != nil || len(raw) != len(s) {
+		return Sum{}, &fault.Error{Kind: fault.NotFound, Msg: "There is no such picture.", Err: err}
+	}
+	return Sum(raw), nil
+}
+
+// Photo finds a photo.
+func (r *Record) Photo(want id.Photo) (*Photo, error) {
+	if p := find(r.Photos, func(p *Photo) bool { return p.ID == want }); p != nil {
+		return p, nil
+	}
+	return nil, missing("photo")
+}
+
+// Shows gives what a photo shows, as one says it ("the south wall", "D4", "first
+// fix"), and the surface it lies on; none for a whole stage. Faults: NotFound.
+func (r *Record) Shows(p *Photo) (what string, on id.Surface, err error) {
+	switch {
+	case !p.Surface.IsZero():
+		s, err := r.Surface(p.Surface)
+		if err != nil {
+			return "", on, err
+		}
+		return "the " + s.Name, s.ID, nil
+	case !p.Datum.IsZero():
+		d, err := r.Datum(p.Datum)
+		if err != nil {
+			return "", on, err
+		}
+		return "the " + d.Name, d.Surface, nil
+	case !p.Position.IsZero():
+		q, err := r.Position(p.Position)
+		if err != nil {
+			return "", on, err
+		}
+		return q.Name, q.Surface, nil
+	}
+	return p.Stage.String(), on, nil
+}
+
+// photosWhileOpen counts, by surface, the photos of it or of something on it
+// that stand and were put on record before boarding was signed off.
+func (r *Record) photosWhileOpen() map[id.Surface]int {
+	out := map[id.Surface]int{}
+	for i := range r.Photos {
+		p := &r.Photos[i]
+		if _, on, err := r.Shows(p); err == nil && p.Stands() && p.Stage <= gate.Boarding && !on.IsZero() {
+			out[on]++
+		}
+	}
+	return out
+}

@@ -1,0 +1,70 @@
+package persistence
+
+import (
+	"context"
+
+	"github.com/jackc/pgx/v5"
+
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// InsertPhoto is room.Tx.
+func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error {
+	var sum []byte
+	if !p.Picture.IsZero() {
+		sum = p.Picture.SHA256[:]
+	}
+	return t.insert(ctx, `insert into photo (firm_id, id, room_id, stage, surface_id, datum_id, position_id, says, taken_by, taken_at, recorded_at,
+			sha256, media_type, width, height, bytes)
+		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)`,
+		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), p.Says, null(p.By), p.At, p.RecordedAt,
+		sum, null(p.Picture.Type), null(p.Picture.Width), null(p.Picture.Height), null(p.Picture.Bytes))
+}
+
+// StrikePhoto is room.Tx.
+func (t *Tx) StrikePhoto(ctx context.Context, p room.Photo) error {
+	return t.hit(ctx, "photo", `update photo set struck_by = $3, struck_at = $4, struck_why = $5
+		where firm_id = $1 and id = $2 and struck_at is null`, t.firm, p.ID, null(p.StruckBy), p.StruckAt, p.StruckWhy)
+}
+
+// PictureOf is room.Tx.
+func (t *Tx) PictureOf(ctx context.Context, photo id.Photo) (p room.Picture, err error) {
+	var sum []byte
+	err = t.tx.QueryRow(ctx, `select sha256, media_type, width, height, bytes from photo
+		where firm_id = $1 and id = $2 and sha256 is not null`, t.firm, photo).Scan(&sum, &p.Type, &p.Width, &p.Height, &p.Bytes)
+	copy(p.SHA256[:], sum)
+	return p, missing(err, "photo")
+}
+
+// KeepPictures is room.Tx.
+func (t *Tx) KeepPictures(ctx context.Context, alone bool) error {
+	lock := "pg_advisory_xact_lock_shared"
+	if alone {
+		lock = "pg_advisory_xact_lock"
+	}
+	_, err := t.tx.Exec(ctx, "select "+lock+"(hashtextextended('pictures ' || $1::text, 0))", t.firm.String())
+	return err
+}
+
+// Pictures is room.Tx.
+func (t *Tx) Pictures(ctx context.Context) ([]room.Sum, error) {
+	rows, _ := t.tx.Query(ctx, "select distinct sha256 from photo where firm_id = $1 and sha256 is not null", t.firm)
+	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (s room.Sum, err error) {
+		var sum []byte
+		err = row.Scan(&sum)
+		copy(s[:], sum)
+		return s, err
+	})
+}
+
+const photoColumns = `id, stage, surface_id, datum_id, position_id, says, taken_by, taken_at, recorded_at,
+	sha256, media_type, width, height, bytes, struck_by, struck_at, struck_why`
+
+func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
+	var sum []byte
+	err = row.Scan(&p.ID, stageInto(&p.Stage), opt(&p.Surface), opt(&p.Datum), opt(&p.Position), &p.Says, opt(&p.By), &p.At, &p.RecordedAt,
+		&sum, opt(&p.Picture.Type), opt(&p.Picture.Width), opt(&p.Picture.Height), opt(&p.Picture.Bytes), opt(&p.StruckBy), opt(&p.StruckAt), &p.StruckWhy)
+	copy(p.Picture.SHA256[:], sum)
+	return p, err
+}

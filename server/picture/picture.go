@@ -1,0 +1,131 @@
+// Package picture develops what a phone sends into pictures that can be kept:
+// it tells what they are by their content, turns them upright, and makes them
+// anew in every size, so that nothing comes along but what is to be seen: no
+// place, no serial number, no second file hidden behind the first.
+package picture
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"image/png"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/photo"
+	"lathmark/domain/room"
+
+	"golang.org/x/image/draw"
+	"golang.org/x/image/webp"
+	"golang.org/x/sync/semaphore"
+)
+
+// MaxPixels is the most that a picture may have. The cameras of phones have 12
+// to 50 million; a page with script sends 3 million at most.
+const MaxPixels = 50_000_000
+
+// quality of a JPEG in each size, from 1 to 100. Common practice, no source:
+// from 85 on the eye sees no difference.
+var quality = map[photo.Size]int{photo.Full: 85, photo.Page: 82, photo.Thumb: 78}
+
+// Developer makes pictures. It is safe for many at once: as many are worked on
+// together as have MaxPixels between them, the others wait, so that a site that
+// comes back into signal does not fill the memory.
+type Developer struct{ pixels *semaphore.Weighted }
+
+// NewDeveloper makes a developer.
+func NewDeveloper() *Developer { return &Developer{semaphore.NewWeighted(MaxPixels)} }
+
+// Develop makes a picture of what was sent. Faults: BadInput with what to do:
+// it is too big, of another kind, or broken. The error is that of ctx where it
+// ended while others were worked on.
+func (d *Developer) Develop(ctx context.Context, sent []byte) (*photo.Developed, error) {
+	if len(sent) > photo.MaxBytes {
+		return nil, TooBig()
+	}
+	kind, err := kindOf(sent)
+	if err != nil {
+		return nil, err
+	}
+	size, err := kind.config(bytes.NewReader(sent))
+	if err != nil || size.Width < 1 || size.Height < 1 {
+		return nil, broken(err)
+	}
+	pixels := int64(size.Width) * int64(size.Height)
+	if pixels > MaxPixels {
+		return nil, bad(fmt.Sprintf("the picture has %d million pixels, and %d million are the most", pixels/1_000_000, MaxPixels/1_000_000),
+			"Set the camera to a smaller picture and take it again")
+	}
+	if err := d.pixels.Acquire(ctx, pixels); err != nil {
+		return nil, err
+	}
+	defer d.pixels.Release(pixels)
+	raw, err := kind.decode(bytes.NewReader(sent))
+	if err != nil {
+		return nil, broken(err)
+	}
+	return Make(raw, kind.orientation(sent))
+}
+
+// Make makes the sizes of an image. orientation is as in orientationOf.
+func Make(raw image.Image, orientation int) (*photo.Developed, error) {
+	out := &photo.Developed{Data: map[photo.Size][]byte{}}
+	upright := turned(scaled(raw, photo.Full), orientation)
+	for _, size := range photo.Sizes { // each is made of the one before
+		upright = scaled(upright, size)
+		var b bytes.Buffer
+		if err := jpeg.Encode(&b, upright, &jpeg.Options{Quality: quality[size]}); err != nil {
+			return nil, err
+		}
+		out.Data[size] = b.Bytes()
+		if size == photo.Full {
+			out.Picture = room.Picture{SHA256: sha256.Sum256(b.Bytes()), Type: "image/jpeg", Width: upright.Rect.Dx(), Height: upright.Rect.Dy(), Bytes: int64(b.Len())}
+		}
+	}
+	return out, nil
+}
+
+// scaled is the picture in a size, on white paper where one can see through it.
+func scaled(raw image.Image, size photo.Size) *image.RGBA {
+	from := raw.Bounds()
+	w, h := size.Fit(from.Dx(), from.Dy())
+	if done, is := raw.(*image.RGBA); is && w == from.Dx() && h == from.Dy() && done.Rect.Min == (image.Point{}) && done.Opaque() {
+		return done
+	}
+	out := image.NewRGBA(image.Rect(0, 0, w, h))
+	draw.Draw(out, out.Rect, image.NewUniform(color.White), image.Point{}, draw.Src)
+	if w == from.Dx() && h == from.Dy() {
+		draw.Draw(out, out.Rect, raw, from.Min, draw.Over)
+	} else {
+		draw.BiLinear.Scale(out, out.Rect, raw, from, draw.Over, nil)
+	}
+	return out
+}
+
+// ErrTooBig is the cause of the fault that TooBig gives.
+var ErrTooBig = errors.New("picture too big")
+
+// TooBig is the fault of a picture of over 15 MiB.
+func TooBig() error {
+	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.", Err: ErrTooBig,
+		Fields: []fault.Field{{Path: "picture", Wrong: "the picture is over 15 MB", Mend: "Set the camera to a smaller picture and take it again"}}}
+}
+
+func broken(cause error) error {
+	return &fault.Error{Kind: fault.BadInput, Msg: "The picture is broken or was cut off.", Err: cause,
+		Fields: []fault.Field{{Path: "picture", Wrong: "the picture is broken or was cut off", Mend: "Take it again"}}}
+}
+
+func bad(wrong, mend string) error {
+	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.", Fields: []fault.Field{{Path: "picture", Wrong: wrong, Mend: mend}}}
+}
+
+var (
+	jpegKind = kind{jpeg.Decode, jpeg.DecodeConfig, inJPEG}
+	pngKind  = kind{png.Decode, png.DecodeConfig, inPNG}
+	webpKind = kind{webp.Decode, webp.DecodeConfig, inWebP}
+)

@@ -1,0 +1,290 @@
+package visit_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/domain/visit"
+)
+
+// clash is a thing that two people wrote down, neither knowing of the other.
+type clash struct {
+	what string
+	in   gate.Stage
+	// write has the plumber write his on the page, and gives the electrician's,
+	// who had the room before him as it was.
+	write func(*site) visit.Deed
+	// stands is what the record says of it, in words: before there is a choice,
+	// and after each.
+	stands              func(*room.Record) string
+	open                string
+	mine, theirs, twice string // twice is empty where both cannot stand
+}
+
+// standing are the values of the readings of the first position's south offset,
+// and the first measurement, that stand.
+func standing(r *room.Record) (out string) {
+	for _, m := range r.Measurements {
+		if m.Stands() {
+			out += fmt.Sprintf("%g ", m.Value)
+		}
+	}
+	return out
+}
+
+// alike tells whether two lists of words have the same ones.
+func alike(a, b string) bool {
+	x, y := strings.Fields(a), strings.Fields(b)
+	slices.Sort(x)
+	slices.Sort(y)
+	return slices.Equal(x, y)
+}
+
+func holes(r *room.Record) (out string) {
+	for _, o := range r.Openings {
+		out += string(o.Outcome) + " "
+	}
+	for _, m := range r.Measurements {
+		if m.Stage == gate.SecondFix && m.Stands() {
+			out += fmt.Sprintf("at %g ", m.Value)
+		}
+	}
+	return out
+}
+
+func finished(r *room.Record) (out string) {
+	for _, f := range r.Finished {
+		out += f.On.Format("2 Jan")
+	}
+	return out
+}
+
+var clashes = []clash{
+	{"a position from one wall", gate.FirstFix, func(s *site) visit.Deed {
+		theirs := s.offset(0, "south wall", 612)
+		s.plumber(func() error { _, err := s.Room.Measure(s.t.Context(), s.Plumber, s.room, theirs.Reading); return err })
+		return s.offset(0, "south wall", 600)
+	}, standing, "612 600 ", "600 ", "612 ", "612 600 "},
+	{"two tails apart", gate.FirstFix, func(s *site) visit.Deed {
+		apart := func(a, b int, mm float64) room.Reading {
+			return room.Reading{ID: id.New[id.Measurement](), Kind: gate.Distance, Of: s.position(a), ToPosition: s.position(b), Value: mm}
+		}
+		s.plumber(func() error { _, err := s.Room.Measure(s.t.Context(), s.Plumber, s.room, apart(0, 1, 712)); return err })
+		return visit.Measure{Reading: apart(1, 0, 700)} // from the other end
+	}, standing, "712 700 ", "700 ", "712 ", "712 700 "},
+	{"a layer as put on", gate.Boarding, func(s *site) visit.Deed {
+		board := func(mm float64) stage.PutOn {
+			return stage.PutOn{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board", Thickness: mm, By: "rule"}
+		}
+		s.plumber(func() error {
+			_, err := s.Stage.PutOn(s.t.Context(), s.Plumber, s.room, []stage.PutOn{board(28)})
+			return err
+		})
+		return visit.PutOn{List: []stage.PutOn{board(24)}}
+	}, func(r *room.Record) (out string) {
+		for _, m := range r.Measurements {
+			if m.Kind == gate.Thickness && m.Stands() {
+				out += fmt.Sprintf("%g ", m.Value)
+			}
+		}
+		return out
+	}, "28 24 ", "24 ", "28 ", "28 24 "},
+	{"a correction", gate.FirstFix, func(s *site) visit.Deed {
+		m := s.taken(s.offset(0, "south wall", 600))
+		return s.meanwhile(visit.Correct{Reading: s.reading(m, 610)}, func() error {
+			_, err := s.Room.Correct(s.t.Context(), s.Plumber, s.room, 0, s.reading(m, 606))
+			return err
+		})
+	}, standing, "606 ", "610 ", "606 ", ""},
+	{"a correction of what was struck out", gate.FirstFix, func(s *site) visit.Deed {
+		m := s.taken(s.offset(0, "south wall", 600))
+		return s.meanwhile(visit.Correct{Reading: s.reading(m, 610)}, func() error {
+			_, err := s.Room.Strike(s.t.Context(), s.Plumber, s.room, m.ID, 0, "it slipped")
+			return err
+		})
+	}, standing, "", "610 ", "", ""},
+	{"striking out what was put right", gate.FirstFix, func(s *site) visit.Deed {
+		m := s.taken(s.offset(0, "south wall", 600))
+		return s.meanwhile(visit.Strike{Measurement: m.ID, Why: "it slipped"}, func() error {
+			_, err := s.Room.Correct(s.t.Context(), s.Plumber, s.room, 0, s.reading(m, 606))
+			return err
+		})
+	}, standing, "606 ", "", "606 ", ""},
+	{"a hole", gate.SecondFix, func(s *site) visit.Deed {
+		s.plumber(func() error {
+			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: gate.HookedOut,
+				Tail: []stage.TailAt{{From: s.datum("south wall"), Value: 560}}})
+			return err
+		})
+		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found,
+			Tail: []stage.TailAt{{ID: id.New[id.Measurement](), From: s.datum("south wall"), Value: 581}}}}
+	}, holes, "hooked_out at 560 ", "found at 581 ", "hooked_out at 560 ", "hooked_out found at 560 at 581 "},
+	{"a hole that another lost", gate.SecondFix, func(s *site) visit.Deed {
+		s.plumber(func() error {
+			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: gate.NotFound, OwePatch: true})
+			return err
+		})
+		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found}}
+	}, holes, "not_found ", "found ", "not_found ", "not_found found "},
+	{"the day of finishing", gate.Plaster, func(s *site) visit.Deed {
+		s.plumber(func() error {
+			_, err := s.Stage.Finish(s.t.Context(), s.Plumber, s.room, gate.Plaster, s.day())
+			return err
+		})
+		return visit.Finish{Stage: gate.Plaster, On: s.day().AddDate(0, 0, -1)}
+	}, finished, "2 Mar", "1 Mar", "2 Mar", ""},
+	{"a tail that another found trapped", gate.Boarding, func(s *site) visit.Deed {
+		s.must(s.Stage.SeeTail(s.t.Context(), s.Electrician, s.room, s.position(0)))
+		return s.meanwhile(visit.SeeTails{Positions: []id.Position{s.position(1), s.position(0)}}, func() error {
+			_, err := s.Stage.UnseeTail(s.t.Context(), s.Plumber, s.room, s.position(0))
+			return err
+		})
+	}, func(r *room.Record) string { return fmt.Sprint(len(r.Seen)) }, "1", "2", "1", ""},
+}
+
+// plumber has the plumber write something that the electrician's copy has not.
+func (s *site) plumber(do func() error) {
+	s.t.Helper()
+	if s.copied == 0 {
+		s.copied = s.read().Seq
+	}
+	if err := do(); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// meanwhile gives a deed that was decided on before the plumber wrote.
+func (s *site) meanwhile(d visit.Deed, do func() error) visit.Deed {
+	s.t.Helper()
+	s.plumber(do)
+	return d
+}
+
+// Two people write about the same thing. Neither loses what he wrote; what
+// stands until somebody chooses, and after each choice, is what the design says.
+func TestTwoWriteAboutTheSame(t *testing.T) {
+	for _, c := range clashes {
+		for choice, want := range map[visit.Choice]string{visit.Mine: c.mine, visit.Theirs: c.theirs, visit.KeepTwo: c.twice} {
+			t.Run(c.what+"/"+string(choice), func(t *testing.T) {
+				t.Parallel()
+				s := at(t, c.in)
+				a := visit.Act{ID: id.New[id.Act](), Room: s.room, Made: s.Clock.Now(), Deed: c.write(s)}
+				a.Copy = s.copied
+				first := s.came(visit.Both, s.Electrician, a)
+				if got := c.stands(s.read()); !alike(got, c.open) {
+					t.Fatalf("until there is a choice %q stands, want %q; %+v", got, c.open, first)
+				}
+				before := s.read()
+				if again := s.came(visit.Both, s.Electrician, a); again.Mine != first.Mine || again.Theirs != first.Theirs {
+					t.Errorf("again %+v, first %+v", again, first)
+				}
+				s.same("the same once more", before)
+				s.choose(a, choice, want, c)
+			})
+		}
+	}
+}
+
+// choose has the electrician choose, and looks at what stands then.
+func (s *site) choose(a visit.Act, choice visit.Choice, want string, c clash) {
+	t, ctx := s.t, s.t.Context()
+	t.Helper()
+	for _, p := range []firm.Person{s.Electrician, s.Foreman, s.DryLiner} {
+		open, err := s.Visit.OpenIn(ctx, p, s.room)
+		if err != nil || len(open) != map[bool]int{true: 0, false: 1}[p.ID == s.DryLiner.ID] {
+			t.Errorf("%s has to choose: %+v, %v", p.Name, open, err)
+		}
+	}
+	if _, err := s.Visit.Choose(ctx, s.DryLiner, a.ID, visit.Theirs); fault.KindOf(err) != fault.Refused {
+		t.Errorf("a stranger chose: %v", err)
+	}
+	by := s.Electrician
+	if choice == visit.Theirs {
+		by = s.Foreman
+	}
+	of, err := s.Visit.Choose(ctx, by, a.ID, choice)
+	if c.twice == "" && choice == visit.KeepTwo {
+		if fault.KindOf(err) != fault.BadInput || !alike(c.stands(s.read()), c.open) {
+			t.Errorf("both stand: %v", err)
+		}
+		return
+	}
+	if err != nil || of != s.room {
+		t.Fatal(err)
+	}
+	if got := c.stands(s.read()); !alike(got, want) {
+		t.Errorf("%q stands, want %q", got, want)
+	}
+	before, lines := s.read(), s.entries()
+	if lines["both"] != 1 || lines["choose"] != 1 {
+		t.Errorf("the diary has %v", lines)
+	}
+	if _, err := s.Visit.Choose(ctx, s.Foreman, a.ID, choice); err != nil {
+		t.Errorf("the same choice once more: %v", err)
+	}
+	for _, other := range visit.Choices {
+		if _, err := s.Visit.Choose(ctx, s.Foreman, a.ID, other); other != choice && fault.KindOf(err) != fault.Conflict {
+			t.Errorf("then %s: %v", other, err)
+		}
+	}
+	s.same("choosing once more", before)
+	if open, err := s.Visit.Open(ctx, s.Electrician); err != nil || len(open) != 0 {
+		t.Errorf("still open: %+v, %v", open, err)
+	}
+}
+
+// Facts are the same whoever writes them down, and equal words are no clash.
+func TestTheSameFactTwiceIsKept(t *testing.T) {
+	for _, d := range deeds {
+		if d.kind == visit.KindSnag || d.kind == visit.KindCorrect || d.kind == visit.KindPutOn {
+			continue // two snags are two; the others are in the table of clashes
+		}
+		t.Run(string(d.kind), func(t *testing.T) {
+			t.Parallel()
+			s := at(t, d.in)
+			mine := s.act(d.deed(s))
+			mine.Copy = s.read().Seq
+			theirs := mine
+			theirs.ID = id.New[id.Act]()
+			switch m := mine.Deed.(type) {
+			case visit.OpenHole:
+				m.Hole.Tail = nil
+				mine.Deed, theirs.Deed = m, visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: m.Hole.Position, Outcome: m.Hole.Outcome}}
+			case visit.Measure:
+				m.Reading.ID = id.New[id.Measurement]()
+				theirs.Deed = m
+			}
+			s.came(visit.Kept, s.Foreman, theirs)
+			s.came(visit.Kept, s.Electrician, mine)
+			if lines := s.entries(); lines["both"] > 0 {
+				t.Errorf("the diary has %v", lines)
+			}
+		})
+	}
+}
+
+// What is one's own is no clash: two acts of one outbox about the same thing.
+func TestOnesOwnIsNoClash(t *testing.T) {
+	s := at(t, gate.FirstFix)
+	copied := s.read().Seq
+	m := s.offset(0, "south wall", 600)
+	for i, d := range []visit.Deed{m, s.offset(0, "south wall", 604), visit.Correct{Reading: func() room.Reading { r := m.Reading; r.Value = 602; return r }()},
+		visit.Strike{Measurement: m.Reading.ID, Why: "twice"}} {
+		a := s.act(d)
+		a.Copy = copied
+		if got := s.send(s.Electrician, a); got.Word != visit.Kept {
+			t.Errorf("act %d: %+v", i, got)
+		}
+	}
+	if got := standing(s.read()); got != "604 " {
+		t.Errorf("%q stands", got)
+	}
+}

@@ -1,0 +1,155 @@
+package visit_test
+
+import (
+	"testing"
+	"time"
+
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/domain/visit"
+)
+
+// deeds are one deed of every kind, each with the stage it is done in and the
+// count of records that it adds to.
+var deeds = []struct {
+	kind  visit.Kind
+	in    gate.Stage
+	deed  func(*site) visit.Deed
+	count func(*room.Record) int
+}{
+	{visit.KindMeasure, gate.FirstFix, func(s *site) visit.Deed { return s.offset(0, "south wall", 600) },
+		func(r *room.Record) int { return len(r.Measurements) }},
+	{visit.KindCorrect, gate.FirstFix, func(s *site) visit.Deed {
+		m := s.taken(s.offset(0, "south wall", 600))
+		return visit.Correct{Reading: s.reading(m, 610)}
+	}, func(r *room.Record) int { return int(r.Measurements[0].Version) }},
+	{visit.KindStrike, gate.FirstFix, func(s *site) visit.Deed {
+		return visit.Strike{Measurement: s.taken(s.offset(0, "south wall", 600)).ID, Why: "the tape slipped"}
+	}, func(r *room.Record) int {
+		n := 0
+		for _, m := range r.Measurements {
+			if !m.Stands() {
+				n++
+			}
+		}
+		return n
+	}},
+	{visit.KindSeeTails, gate.Boarding, func(s *site) visit.Deed { return visit.SeeTails{Positions: []id.Position{s.position(0)}} },
+		func(r *room.Record) int { return len(r.Seen) }},
+	{visit.KindPutOn, gate.Boarding, func(s *site) visit.Deed {
+		return visit.PutOn{List: []stage.PutOn{{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board", Thickness: 24, By: "rule"}}}
+	}, func(r *room.Record) int { return len(r.Built) }},
+	{visit.KindFinish, gate.Plaster, func(s *site) visit.Deed { return visit.Finish{Stage: gate.Plaster, On: s.day()} },
+		func(r *room.Record) int { return len(r.Finished) }},
+	{visit.KindOpen, gate.SecondFix, func(s *site) visit.Deed {
+		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found,
+			Tail: []stage.TailAt{{ID: id.New[id.Measurement](), From: s.datum("south wall"), State: "skim", Value: 580, By: "tape"}}}}
+	}, func(r *room.Record) int { return len(r.Openings) }},
+	{visit.KindOwe, gate.SecondFix, func(s *site) visit.Deed { return visit.OwePatch{Opening: s.opened()} },
+		func(r *room.Record) int { return len(r.Patches) }},
+	{visit.KindFill, gate.Decoration, func(s *site) visit.Deed {
+		s.must(s.Stage.OwePatch(s.t.Context(), s.Foreman, s.room, s.r.Record.Openings[0].ID))
+		return visit.FillPatch{Opening: s.r.Record.Openings[0].ID}
+	}, func(r *room.Record) int {
+		if r.Patches[0].FilledAt.IsZero() || !r.Patches[0].DryAt.Equal(r.Patches[0].FilledAt.Add(stage.FillerDries)) {
+			return 0
+		}
+		return 1
+	}},
+	{visit.KindDry, gate.Decoration, func(s *site) visit.Deed {
+		s.must(s.Stage.FillNow(s.t.Context(), s.Foreman, s.room, s.r.Record.Openings[0].ID))
+		return visit.DryPatch{Opening: s.r.Record.Openings[0].ID}
+	}, func(r *room.Record) int {
+		if r.Patches[0].DryAt.After(r.Patches[0].FilledAt.Add(time.Hour)) {
+			return 0
+		}
+		return 1
+	}},
+	{visit.KindSnag, gate.FirstFix, func(*site) visit.Deed {
+		return visit.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "scratch on the sill"}}
+	},
+		func(r *room.Record) int { return len(r.Snags) }},
+	{visit.KindSnagDone, gate.FirstFix, func(s *site) visit.Deed {
+		s.must(s.Stage.NoteSnag(s.t.Context(), s.Foreman, s.room, room.Snag{Says: "scratch on the sill"}))
+		return visit.CloseSnag{Snag: s.r.Record.Snags[0].ID}
+	}, func(r *room.Record) int {
+		if r.Snags[0].ClosedAt.IsZero() {
+			return 0
+		}
+		return 1
+	}},
+	{visit.KindOffer, gate.FirstFix, func(*site) visit.Deed { return visit.Offer{Stage: gate.FirstFix} },
+		func(r *room.Record) int {
+			if r.Gates[gate.FirstFix].State == gate.Offered {
+				return 1
+			}
+			return 0
+		}},
+}
+
+// taken has the electrician take a reading, on the page.
+func (s *site) taken(d visit.Measure) room.Measurement {
+	s.t.Helper()
+	v, err := s.Room.Measure(s.t.Context(), s.Electrician, s.room, d.Reading)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	s.r = v.Judged
+	return v.Measurement
+}
+
+// reading is a measurement with another value.
+func (s *site) reading(m room.Measurement, mm float64) room.Reading {
+	return room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of, From: m.From, State: m.State, Value: mm, By: m.By}
+}
+
+// opened has a hole cut, on the page.
+func (s *site) opened() id.Opening {
+	s.t.Helper()
+	s.must(s.Stage.Open(s.t.Context(), s.Foreman, s.room, stage.Hole{Position: s.position(0), Outcome: gate.NotFound}))
+	return s.r.Record.Openings[0].ID
+}
+
+func (s *site) day() time.Time { return s.Clock.Now().Truncate(24 * time.Hour) }
+
+// Every kind of act: taken once it adds one record, at the time it was done;
+// sent again it adds nothing and is answered with the same words.
+func TestEveryKindIsTakenOnce(t *testing.T) {
+	tried := map[visit.Kind]bool{}
+	for _, d := range deeds {
+		tried[d.kind] = true
+		t.Run(string(d.kind), func(t *testing.T) {
+			s := at(t, d.in)
+			a := s.act(d.deed(s))
+			a.Copy = s.read().Seq
+			if visit.KindOf(a.Deed) != d.kind {
+				t.Fatalf("%T is of kind %s", a.Deed, visit.KindOf(a.Deed))
+			}
+			a.Made = s.Clock.Now()
+			s.Clock.Pass(3 * time.Hour) // the drive home
+			before := d.count(s.read())
+			first := s.came(visit.Kept, s.Electrician, a)
+			once := s.read()
+			if got := d.count(once); got != before+1 {
+				t.Fatalf("%d of them, was %d", got, before)
+			}
+			lines := s.entries()
+			for range 2 {
+				if again := s.send(s.Electrician, a); again.Says != first.Says || again.Word != first.Word {
+					t.Errorf("again: %+v, first %+v", again, first)
+				}
+			}
+			s.same("the same once more", once)
+			if after := s.entries(); len(after) != len(lines) || after["refused"] > 0 {
+				t.Errorf("the diary has %v, had %v", after, lines)
+			}
+		})
+	}
+	for _, k := range visit.Kinds {
+		if !tried[k] {
+			t.Errorf("%s is not tried", k)
+		}
+	}
+}

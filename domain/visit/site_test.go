@@ -1,0 +1,156 @@
+package visit_test
+
+import (
+	"reflect"
+	"testing"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/stage"
+	"lathmark/domain/visit"
+	"lathmark/persistence/dbtest"
+)
+
+// site is a utility whose first fix is measured, with phones in it.
+type site struct {
+	*dbtest.Site
+	t    testing.TB
+	room id.Room
+	r    *room.Judged // as it was last read
+	// copied is the last entry in the electrician's copy, 0 while it is as the room is.
+	copied int64
+}
+
+// at gives a site with a stage in hand, the ones before it signed off.
+func at(t testing.TB, in gate.Stage) *site {
+	t.Helper()
+	s := &site{Site: dbtest.New(t), t: t}
+	s.r = s.Utility(t, "D1", "D2")
+	s.room = s.r.Record.ID
+	if in > gate.FirstFix {
+		s.r = s.SignFirstFix(t, s.r)
+	}
+	if in > gate.Boarding {
+		for _, p := range s.r.Record.Positions {
+			s.must(s.Stage.SeeTail(t.Context(), s.Foreman, s.room, p.ID))
+		}
+		s.cover("board", "bare")
+		s.sign(gate.Boarding)
+	}
+	if in > gate.Plaster {
+		s.cover("skim", "board")
+		s.must(s.Stage.Finish(t.Context(), s.Foreman, s.room, gate.Plaster, s.Clock.Now()))
+		s.sign(gate.Plaster)
+		s.Clock.Pass(60 * 24 * time.Hour)
+	}
+	if in > gate.SecondFix {
+		for _, p := range s.r.Record.Positions {
+			s.must(s.Stage.Open(t.Context(), s.Foreman, s.room, stage.Hole{Position: p.ID, Outcome: gate.Found}))
+		}
+		s.sign(gate.SecondFix)
+	}
+	return s
+}
+
+func (s *site) must(r *room.Judged, err error) {
+	s.t.Helper()
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	s.r = r
+}
+
+func (s *site) cover(layer, from string) {
+	s.t.Helper()
+	for _, wall := range []string{"south wall", "west wall"} {
+		thick := map[string]float64{"board": 25, "skim": 3}[layer]
+		s.must(s.Stage.PutOn(s.t.Context(), s.Foreman, s.room, []stage.PutOn{{ID: id.New[id.Measurement](), Datum: s.datum(wall), Through: layer, From: from, Thickness: thick, By: "rule"}}))
+	}
+}
+
+func (s *site) sign(of gate.Stage) {
+	s.t.Helper()
+	s.must(s.Stage.Offer(s.t.Context(), s.Foreman, s.room, of))
+	s.must(s.Stage.SignOff(s.t.Context(), s.Foreman, s.room, of, dbtest.Accept(s.r, of)))
+}
+
+func (s *site) datum(name string) id.Datum { return dbtest.Datum(s.t, s.r, name) }
+
+func (s *site) position(n int) id.Position { return s.r.Record.Positions[n].ID }
+
+// read reads the room.
+func (s *site) read() *room.Record {
+	s.t.Helper()
+	r, err := s.Room.Read(s.t.Context(), s.Foreman, s.room)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	s.r = r
+	return r.Record
+}
+
+// act is something done now, by somebody who has the room before him as it is.
+func (s *site) act(d visit.Deed) visit.Act {
+	return visit.Act{ID: id.New[id.Act](), Room: s.room, Made: s.Clock.Now(), Copy: s.read().Seq, Deed: d}
+}
+
+// send has somebody's phone send an act.
+func (s *site) send(by firm.Person, a visit.Act) visit.Answer {
+	s.t.Helper()
+	answer, err := s.Visit.Take(s.t.Context(), by, a)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return answer
+}
+
+// came sends an act that must get a certain answer.
+func (s *site) came(want visit.Word, by firm.Person, a visit.Act) visit.Answer {
+	s.t.Helper()
+	got := s.send(by, a)
+	if got.Word != want || got.Act != a.ID || got.Says == "" || (want == visit.Both) != (got.Mine != "" && got.Theirs != "") {
+		s.t.Fatalf("%s: %+v, want %s", visit.KindOf(a.Deed), got, want)
+	}
+	return got
+}
+
+// entries counts the diary's entries about the room, by act.
+func (s *site) entries() map[string]int {
+	s.t.Helper()
+	out := map[string]int{}
+	for after := int64(0); ; {
+		es, err := s.Diary.Read(s.t.Context(), s.Foreman, s.r.Record.Job, after)
+		if err != nil {
+			s.t.Fatal(err)
+		}
+		for _, e := range es {
+			out[e.Act]++
+			after = e.Seq
+		}
+		if len(es) == 0 {
+			return out
+		}
+	}
+}
+
+// unchanged is a record without what moves on with every write.
+func unchanged(r *room.Record) room.Record {
+	out := *r
+	out.Revision, out.Seq = 0, 0
+	return out
+}
+
+func (s *site) same(what string, before *room.Record) {
+	s.t.Helper()
+	if after := s.read(); !reflect.DeepEqual(unchanged(before), unchanged(after)) {
+		s.t.Errorf("%s changed the room:\n%+v\n%+v", what, before, after)
+	}
+}
+
+// offset is a reading of a position from a wall.
+func (s *site) offset(position int, wall string, mm float64) visit.Measure {
+	return visit.Measure{Reading: room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: s.position(position), From: s.datum(wall), State: "bare", Value: mm}}
+}

@@ -14,7 +14,7 @@ help: ## print this text
 setup: ## install PostgreSQL, Chromium and Node.js where they are missing
 	@sh deploy/setup.sh
 
-test: setup script ## vet and test everything, on a PostgreSQL and a browser of its own
+test: setup script sums ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
 	go test $(RACE) ./...
 
@@ -24,7 +24,11 @@ script: $(CHECKER) ## check the types of the pages' scripts, and test them
 $(CHECKER): web/package.json web/package-lock.json web/.npmrc
 	cd web && npm ci --silent && touch node_modules/.package-lock.json
 
-demo: setup ## run a server with an invented firm; options in DEMO, as DEMO='--fresh'
+sums: ## build the sums that a phone does without signal into web/sums
+	GOOS=wasip1 GOARCH=wasm go build -buildmode=c-shared -trimpath -ldflags='-s -w' -o bin/sums.wasm ./cmd/sums
+	gzip -9nc bin/sums.wasm > web/sums/sums.wasm.gz
+
+demo: setup sums ## run a server with an invented firm; options in DEMO, as DEMO='--fresh'
 	go build -o bin/lathmark ./cmd/lathmark
 	exec bin/lathmark demo $(DEMO)
 
@@ -38,4 +42,4 @@ bench: ## how fast the adjustment is, and what it allocates
 trial: ## tape and open 10,000 simulated tails: what the set-out is worth on site
 	go run ./cmd/trial
 
-.PHONY: help setup demo test script lint bench trial
+.PHONY: help setup demo test script sums lint bench trial

@@ -1,6 +1,8 @@
 package server
 
 import (
+	"bytes"
+	"compress/gzip"
 	"fmt"
 	"log/slog"
 	"net/http"
@@ -118,12 +120,29 @@ func ownForms(next echo.HandlerFunc) echo.HandlerFunc {
 // static serves what pages refer to. Its address holds a hash of its content,
 // so it may be kept for ever.
 func static(c echo.Context) error {
-	asset, ok := web.Assets[c.Request().URL.Path]
+	at := c.Request().URL.Path
+	asset, ok := web.Assets[at]
+	if !ok && at == web.Sums.Path {
+		asset, ok = web.Sums, true
+	}
 	if !ok {
 		return echo.ErrNotFound
 	}
-	c.Response().Header().Set(echo.HeaderCacheControl, "public, max-age=31536000, immutable")
-	return c.Blob(http.StatusOK, asset.Type, asset.Data)
+	h := c.Response().Header()
+	h.Set(echo.HeaderCacheControl, "public, max-age=31536000, immutable")
+	if !asset.Packed {
+		return c.Blob(http.StatusOK, asset.Type, asset.Data)
+	}
+	h.Set(echo.HeaderVary, echo.HeaderAcceptEncoding)
+	if strings.Contains(c.Request().Header.Get(echo.HeaderAcceptEncoding), "gzip") {
+		h.Set(echo.HeaderContentEncoding, "gzip")
+		return c.Blob(http.StatusOK, asset.Type, asset.Data)
+	}
+	data, err := gzip.NewReader(bytes.NewReader(asset.Data))
+	if err != nil {
+		return err
+	}
+	return c.Stream(http.StatusOK, asset.Type, data)
 }
 
 // file serves a file whose address never changes, so a browser asks each time

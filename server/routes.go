@@ -61,6 +61,7 @@ func (s *server) routes(e *echo.Echo) {
 	at = web.Place{Room: ":room"}
 	in.GET(at.RoomPage(), p.RoomPage)
 	in.GET(at.RoomSheet(), p.RoomSheet)
+	in.GET(at.Sums(), p.Sums)
 	in.GET(at.NewSurface(), p.NewSurface)
 	in.POST(at.NewSurface(), p.AddSurface)
 	in.GET(at.Surface(":surface"), p.Surface)

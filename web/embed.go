@@ -30,6 +30,8 @@ type Asset struct {
 	Path string // address, with a leading slash
 	Type string // media type
 	Data []byte
+	// Packed: Data is compressed, in gzip's format (RFC 1952).
+	Packed bool
 }
 
 // Assets are all the files that pages refer to, by address.

@@ -66,6 +66,9 @@ func (p Place) RoomPage() string { return "/rooms/" + part(p.Room) }
 // RoomSheet is the room as a room sheet, to keep.
 func (p Place) RoomSheet() string { return p.RoomPage() + "/sheet.json" }
 
+// Sums is the room as a phone keeps it for its sums.
+func (p Place) Sums() string { return p.RoomPage() + "/sums.json" }
+
 // NewSurface is the form for one more surface.
 func (p Place) NewSurface() string { return p.RoomPage() + "/surfaces/new" }
 

@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/sums"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -31,6 +32,19 @@ func (p *Pages) RoomSheet(c echo.Context) error {
 	}
 	c.Response().Header().Set(echo.HeaderContentDisposition, mime.FormatMediaType("attachment", map[string]string{"filename": sheet.Room + ".json"}))
 	return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, b.Bytes())
+}
+
+// Sums is the room as a phone keeps it, to work out what it did without signal.
+func (p *Pages) Sums(c echo.Context) error {
+	of, err := roomID(c)
+	if err != nil {
+		return err
+	}
+	j, err := p.Services.Room.Read(c.Request().Context(), who(c), of)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, sums.Of(j.Record))
 }
 
 // ImportRoom is the form that takes a room sheet as a new room.

@@ -101,7 +101,7 @@ func visitPaths(rooms []stage.RoomTasks) []string {
 	for _, r := range rooms {
 		at := placeOfTasks(r)
 		out = append(out, at.RoomPage(), at.Measure(), at.Tails(), at.AsBuilt(), at.Finished(), at.SetOut(), at.Holes(),
-			at.Schedule(), at.Patches(), at.Snags(), at.RoomSheet())
+			at.Schedule(), at.Patches(), at.Snags(), at.Sums())
 		for _, t := range r.Tasks {
 			out = append(out, at.Gate(slug(t.Stage)))
 		}

@@ -1,6 +1,8 @@
 // The copy: what this phone keeps of the server's pages, so that a visit can be
 // done without signal. The worker answers from it.
 
+import { keep } from "./sums.js";
+
 /** The copy's cache is named after whose it is: nobody else is shown it. */
 const COPY = "copy ";
 /** How old the copy may be before a list asks for it again, in ms. */
@@ -71,6 +73,7 @@ export async function pack(member, lazy) {
 		if (!r.ok || !r.body || !/ndjson/.test(r.headers.get("Content-Type") ?? "")) return false;
 		const whole = await fill(lines(read(r.body)), cache);
 		if (whole) {
+			await keep().catch(() => {}); // the rest is of use without the sums
 			localStorage.setItem("copied", String(Date.now()));
 			navigator.serviceWorker.controller?.postMessage("copied");
 		}

@@ -24,7 +24,7 @@ worker.addEventListener("fetch", e => {
 	if (request.mode === "navigate") e.respondWith(request.method === "GET" ? page(e, url) : form(request, url));
 	else if (request.method !== "GET") return;
 	else if (url.pathname.startsWith("/static/")) e.respondWith(file(request));
-	else if (url.pathname.endsWith("/sheet.json")) e.respondWith(page(e, url));
+	else if (url.pathname.endsWith("/sums.json")) e.respondWith(page(e, url));
 });
 
 async function install() {

@@ -21,12 +21,11 @@ func (s *scene) goOn(f *web.MeasureForm, last *room.Measurement, owed []web.Owed
 	if before != nil {
 		f.By, f.SurfaceState = before.By, before.SurfaceState
 	}
-	switch {
-	case f.Position != "":
-	case last != nil && s.owed(last.Of) != nil:
-		f.Position = last.Of.String()
-	case len(owed) > 0:
+	if f.Position == "" && len(owed) > 0 {
 		f.Position = owed[0].ID
+		if last != nil && s.noLessOwed(last.Of, owed[0].ID) {
+			f.Position = last.Of.String()
+		}
 	}
 	if m := s.likely(f.Position); m != nil && f.Kind == string(gate.Offset) {
 		f.Datum, f.State = m.From.String(), m.State
@@ -34,6 +33,22 @@ func (s *scene) goOn(f *web.MeasureForm, last *room.Measurement, owed []web.Owed
 			f.State = sideOf(m.Value)
 		}
 	}
+}
+
+// noLessOwed tells whether a position owes a reading as much as the first on
+// the list: then it is stayed with. One that has a place leaves those that have
+// none before it.
+func (s *scene) noLessOwed(of id.Position, first string) bool {
+	its := s.owed(of)
+	if its == nil {
+		return false
+	}
+	head, err := id.Parse[id.Position](first)
+	if err != nil {
+		return false
+	}
+	other := s.owed(head)
+	return other != nil && its.Code == other.Code
 }
 
 // likely is an earlier reading from the datum that the next one of a position

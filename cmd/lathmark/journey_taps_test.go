@@ -1,0 +1,90 @@
+package main
+
+import (
+	"fmt"
+	"testing"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+)
+
+// mostTaps is what the second, third, tenth measurement of a room may take, besides the
+// digits.
+const mostTaps = 4
+
+// bareRoom is a room with a number of downlights that nobody has measured yet.
+func (b *building) bareRoom(t *testing.T, tails int) string {
+	t.Helper()
+	ctx := t.Context()
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	j, err := b.Job.Create(ctx, b.Foreman, job.Job{Name: fmt.Sprintf("Ferry House %d", tails)})
+	must(err)
+	r, err := b.Room.Create(ctx, b.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
+		Outline: []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}}, Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
+	must(err)
+	ceiling := r.Record.Surfaces[0].ID
+	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}}
+	for _, d := range r.Record.Datums {
+		plan.Datums = append(plan.Datums, d.ID)
+	}
+	_, err = b.Room.PlanBuildUp(ctx, b.Foreman, r.Record.ID, plan)
+	must(err)
+	var all []room.PositionDraft
+	for i := range tails {
+		all = append(all, room.PositionDraft{Name: fmt.Sprintf("D%d", i+1), Kind: "downlight", Cutout: 76})
+	}
+	_, err = b.Room.Schedule(ctx, b.Foreman, r.Record.ID, ceiling, all)
+	must(err)
+	return "/rooms/" + r.Record.ID.String()
+}
+
+// take enters one reading on the form as it stands and gives the taps it took: the pads
+// that are not pressed already, the field, the button.
+func (p *phone) take(position, datum, value string) (taps int) {
+	p.t.Helper()
+	taps += p.pad(position)
+	taps += p.pad(datum)
+	p.must("label", "Reading", "")
+	p.do(p.touch(1))
+	taps++
+	p.write(value)
+	p.press("Put on record")
+	taps++
+	p.sees(position+" "+value+" from "+datum, "by tape")
+	return taps
+}
+
+// Ten readings of one room, whether somebody goes round the walls tail by tail, along one
+// wall after the other, or measures now here and now there.
+func TestAReadingTakesFourTaps(t *testing.T) {
+	b := build(t)
+	spark := b.as(t, b.Electrician)
+	for name, order := range map[string]func(i int) (tail int, wall string){
+		"tail by tail": func(i int) (int, string) { return i / 2, walls[i%2] },
+		"wall by wall": func(i int) (int, string) { return i % 5, walls[i/5] },
+		"here, there":  func(i int) (int, string) { return i * 3 % 5, walls[(i/5+i*i)%2] },
+	} {
+		at := b.bareRoom(t, 5)
+		spark.open(at + "/measure")
+		most, sum := 0, 0
+		for i := range 10 {
+			tail, wall := order(i)
+			taps := spark.take(fmt.Sprintf("D%d", tail+1), wall+", bare", fmt.Sprint(400+100*i))
+			if i > 0 {
+				most, sum = max(most, taps), sum+taps
+			}
+			if i > 0 && taps > mostTaps {
+				t.Errorf("%s: reading %d took %d taps", name, i+1, taps)
+			}
+		}
+		t.Logf("%s: the second to the tenth reading took at most %d taps, %.1f on average", name, most, float64(sum)/9)
+	}
+}

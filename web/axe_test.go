@@ -1,0 +1,102 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// axeFile is axe-core, which npm installs for the tests alone.
+const axeFile = "node_modules/axe-core/axe.min.js"
+
+// axeTags are the rules of WCAG 2.0 to 2.2 at A and AA; target-size is that of
+// 2.5.8.
+const axeTags = `["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]`
+
+// axe is axe-core's own text.
+func axe(t *testing.T) string {
+	t.Helper()
+	text, err := os.ReadFile(axeFile)
+	if err != nil {
+		t.Fatalf("%v: make script installs it", err)
+	}
+	return string(text)
+}
+
+// violation is a rule that a page breaks, as axe-core tells it.
+type violation struct {
+	ID, Help string
+	Nodes    []struct {
+		Target  []json.RawMessage
+		Summary string `json:"failureSummary"`
+	}
+}
+
+// violations runs axe-core over the page that is shown. Its own scripts are
+// put there by the tools for developers, which the page's policy does not bind.
+func violations(ctx context.Context, axe string) ([]violation, error) {
+	loaded, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`typeof window.axe === "object"`))
+	if err != nil {
+		return nil, err
+	}
+	if !loaded {
+		if _, err = chromedp.Run(ctx, chromedp.Evaluate[bool](axe+"\n;true")); err != nil {
+			return nil, err
+		}
+	}
+	return chromedp.Run(ctx, chromedp.Evaluate[[]violation](`axe.run(document, {runOnly: {type: "tag", values: `+axeTags+`}, rules: {"target-size": {enabled: true}},
+		resultTypes: ["violations"]}).then(r => r.violations)`, chromedp.EvalAwaitPromise))
+}
+
+// TestAxeFindsNothing: axe-core finds no violation of WCAG 2.2 AA on any canned
+// page, by day and by night, at 390 px.
+func TestAxeFindsNothing(t *testing.T) {
+	ctx, server, script := browser(t), shelf(t), axe(t)
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range samples() {
+		if err := chromedp.Do(ctx, chromedp.Navigate(server.URL+"/"+s.name)); err != nil {
+			t.Fatalf("%s: %v", s.name, err)
+		}
+		for _, dark := range []bool{false, true} {
+			if err := chromedp.Do(ctx, night(dark)); err != nil {
+				t.Fatal(err)
+			}
+			found, err := violations(ctx, script)
+			if err != nil {
+				t.Fatalf("%s: %v", s.name, err)
+			}
+			for _, v := range found {
+				for _, n := range v.Nodes {
+					t.Errorf("%s, dark %v: %s (%s) at %s: %s", s.name, dark, v.ID, v.Help, n.Target, strings.Join(strings.Fields(n.Summary), " "))
+				}
+			}
+		}
+	}
+}
+
+// TestAxeSees: axe-core is there and finds what is wrong with a page.
+func TestAxeSees(t *testing.T) {
+	ctx, script := browser(t), axe(t)
+	if err := chromedp.Do(ctx, chromedp.Navigate(`data:text/html,<title>t</title><html lang="en"><input name="x"><p style="color:silver">Pale</p><a href="/a" style="font-size:8px">A</a> <a href="/b" style="font-size:8px">B</a>`)); err != nil {
+		t.Fatal(err)
+	}
+	found, err := violations(ctx, script)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := map[string]bool{}
+	for _, v := range found {
+		got[v.ID] = true
+	}
+	for _, want := range []string{"label", "color-contrast"} {
+		if !got[want] {
+			t.Errorf("it does not find %s: %v", want, got)
+		}
+	}
+}

@@ -1,0 +1,22 @@
+package web
+
+import (
+	"context"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// night has the browser ask for the dark sheet, or for the light one.
+func night(dark bool) chromedp.Action[chromedp.Void] {
+	scheme := "light"
+	if dark {
+		scheme = "dark"
+	}
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+		return err
+	})
+}

@@ -93,7 +93,7 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, pg.Stop()) }()
-	site, err := openSite(ctx, pg, func() {
+	site, err := openSite(ctx, pg, filepath.Join(o.data, "photos"), func() {
 		fmt.Fprintln(s.err, "Making the demo's records: six weeks of work in ten rooms. This is done once and takes some seconds.")
 	})
 	if err != nil {

@@ -14,7 +14,7 @@ import (
 
 // The link that the command prints lets the owner in, once.
 func TestOwner(t *testing.T) {
-	env := settingsFor(pgtest.Migrated(t))
+	env := settingsFor(t, pgtest.Migrated(t))
 	p := begin(t, env, "serve")
 	at := "http://" + p.said.find(t, `"on":"([^"]+)"`)
 	status, out, says := ran(t, append(env, "LATHMARK_ADDRESS="+at), "owner", "--firm", "Fell & Daughters", "--owner", "Ada Fell")
@@ -64,12 +64,12 @@ func TestOwnerRefuses(t *testing.T) {
 		{[]string{"--firm", "  ", "--owner", "Ada Fell"}, statusBad, "no name"},
 		{[]string{"--firm", "Fell", "--owner", " "}, statusBad, "cannot be added"},
 	} {
-		if status, out, err := ran(t, settingsFor(d), append([]string{"owner"}, c.args...)...); status != c.status || !strings.Contains(err, c.says) || out != "" {
+		if status, out, err := ran(t, settingsFor(t, d), append([]string{"owner"}, c.args...)...); status != c.status || !strings.Contains(err, c.says) || out != "" {
 			t.Errorf("%q: status %d, %s%s", c.args, status, out, err)
 		}
 	}
 	// As the server refuses: a role above the rules.
-	env := append(settingsFor(d), "LATHMARK_DATABASE="+d.URL(localpg.Superuser))
+	env := append(settingsFor(t, d), "LATHMARK_DATABASE="+d.URL(localpg.Superuser))
 	if status, _, err := ran(t, env, "owner", "--firm", "Fell", "--owner", "Ada Fell"); status != statusBad || !strings.Contains(err, "must not use this role") {
 		t.Errorf("as the administrator: status %d, %s", status, err)
 	}

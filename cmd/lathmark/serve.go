@@ -51,6 +51,9 @@ func serve(ctx context.Context, c config, stderr io.Writer) error {
 		return err
 	}
 	defer db.Close()
+	if db.Pictures, err = pictures(c); err != nil {
+		return err
+	}
 	at, err := (&net.ListenConfig{}).Listen(ctx, "tcp", c.Listen)
 	if err != nil {
 		return err

@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"sync"
@@ -100,8 +101,8 @@ func get(t *testing.T, url string) (status int, body string) {
 	return r.StatusCode, string(all)
 }
 
-func settingsFor(d pgtest.Database) []string {
-	return []string{
+func settingsFor(t *testing.T, d pgtest.Database) []string {
+	return []string{"LATHMARK_PHOTOS=" + filepath.Join(t.TempDir(), "photos"),
 		"LATHMARK_DATABASE=" + d.URL(migrations.Server), "LATHMARK_OWNER_DATABASE=" + d.URL(migrations.Owner),
 		"LATHMARK_LISTEN=127.0.0.1:0", "LATHMARK_DRAIN=5s",
 	}
@@ -109,7 +110,7 @@ func settingsFor(d pgtest.Database) []string {
 
 func TestServe(t *testing.T) {
 	d := pgtest.Migrated(t)
-	p := begin(t, settingsFor(d), "serve")
+	p := begin(t, settingsFor(t, d), "serve")
 	at := "http://" + p.said.find(t, `"on":"([^"]+)"`)
 	for _, path := range []string{"/healthz", "/readyz", "/sign-in"} {
 		if status, body := get(t, at+path); status != http.StatusOK {
@@ -136,10 +137,10 @@ func TestServeAndTheSchema(t *testing.T) {
 	if err := schema.Prepare(t.Context(), d.URL(localpg.Superuser)); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, err := ran(t, settingsFor(d), "serve"); status != statusBad || !strings.Contains(err, "run lathmark migrate up") {
+	if status, _, err := ran(t, settingsFor(t, d), "serve"); status != statusBad || !strings.Contains(err, "run lathmark migrate up") {
 		t.Errorf("on an empty database: status %d, %s", status, err)
 	}
-	p := begin(t, append(settingsFor(d), "LATHMARK_MIGRATE=true", "LATHMARK_LOG=text"), "serve")
+	p := begin(t, append(settingsFor(t, d), "LATHMARK_MIGRATE=true", "LATHMARK_LOG=text"), "serve")
 	if status, body := get(t, "http://"+p.said.find(t, `on=(\S+)`)+"/readyz"); status != http.StatusOK {
 		t.Errorf("told to migrate: %d %s", status, body)
 	}
@@ -159,7 +160,7 @@ func TestServeRefuses(t *testing.T) {
 		{"LATHMARK_LISTEN=nowhere", "nowhere"},
 		{"LATHMARK_PORT=80", "LATHMARK_PORT is not a setting"},
 	} {
-		if status, _, err := ran(t, append(settingsFor(d), c.set), "serve"); status != statusBad || !strings.Contains(err, c.says) {
+		if status, _, err := ran(t, append(settingsFor(t, d), c.set), "serve"); status != statusBad || !strings.Contains(err, c.says) {
 			t.Errorf("with %s: status %d, %s", c.set, status, err)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"os"
 	"strings"
 	"time"
 
@@ -14,6 +15,7 @@ import (
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"
+	"lathmark/persistence/photostore"
 	"lathmark/persistence/schema"
 )
 
@@ -30,16 +32,16 @@ type site struct {
 	scenario.Made
 }
 
-// openSite opens the demo's database at the newest schema, and makes it first, with its
+// openSite opens the demo's database at the newest schema, with its folder of photos, and makes it first, with its
 // records, where it is not there; making is called before that. Close site.db after use.
-func openSite(ctx context.Context, pg *localpg.Server, making func()) (*site, error) {
+func openSite(ctx context.Context, pg *localpg.Server, photos string, making func()) (*site, error) {
 	there, err := count(ctx, pg, "select count(*) from pg_database where datname = $1", siteDatabase)
 	if err != nil {
 		return nil, err
 	}
 	if there == 0 {
 		making()
-		if err := makeSite(ctx, pg); err != nil {
+		if err := makeSite(ctx, pg, photos); err != nil {
 			return nil, fmt.Errorf("making the demo's records: %w", err)
 		}
 	}
@@ -54,10 +56,14 @@ func openSite(ctx context.Context, pg *localpg.Server, making func()) (*site, er
 	if err != nil {
 		return nil, err
 	}
+	if db.Pictures, err = photostore.NewFolder(photos); err != nil {
+		db.Close()
+		return nil, err
+	}
 	return &site{db, made}, nil
 }
 
-func makeSite(ctx context.Context, pg *localpg.Server) error {
+func makeSite(ctx context.Context, pg *localpg.Server, photos string) error {
 	for _, sql := range []string{"drop database if exists " + siteInMaking, "create database " + siteInMaking + " template template0"} {
 		if err := execute(ctx, pg, sql); err != nil {
 			return err
@@ -74,7 +80,14 @@ func makeSite(ctx context.Context, pg *localpg.Server) error {
 	if err != nil {
 		return err
 	}
-	made, err := scenario.Make(ctx, db, time.Now())
+	var made scenario.Made
+	err = os.RemoveAll(photos) // of a demo that was thrown away, or not completed
+	if err == nil {
+		db.Pictures, err = photostore.NewFolder(photos)
+	}
+	if err == nil {
+		made, err = scenario.Make(ctx, db, time.Now())
+	}
 	db.Close() // a database in use cannot be renamed
 	if err != nil {
 		return err

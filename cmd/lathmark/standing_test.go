@@ -8,6 +8,7 @@ import (
 	"lathmark/cmd/lathmark/scenario"
 	"lathmark/migrations"
 	"lathmark/persistence"
+	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 )
 
@@ -22,10 +23,13 @@ var (
 			return err
 		}
 		defer db.Close()
+		db.Pictures = pictured
 		whose, err = scenario.Make(ctx, db, time.Now())
 		return err
 	})
 	whose scenario.Made
+	// pictured are the pictures of its photos, which the copies share.
+	pictured = &dbtest.Pictures{}
 )
 
 // stood gives t a database with the scenario, and the pool to it.
@@ -37,5 +41,6 @@ func stood(t *testing.T) (pgtest.Database, *persistence.DB, scenario.Made) {
 		t.Fatal(err)
 	}
 	t.Cleanup(db.Close)
+	db.Pictures = pictured
 	return d, db, whose
 }

@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
+	"lathmark/domain/visit"
 	"lathmark/server/picture"
 	"lathmark/web"
 
@@ -39,12 +40,15 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if whose := u.Get("member"); whose != "" && whose != who(c).ID.String() {
+		return &fault.Error{Kind: fault.Refused, Msg: "This photo is somebody else's. It waits on the phone until he signs in again."}
+	}
 	d, err := p.photoDraft(c, u)
 	if err == nil {
 		_, err = p.Photo.Take(c.Request().Context(), who(c), of, d)
 	}
 	to := PlaceOf(c).Photos()
-	if asksJSON(c) {
+	if AsksForJSON(c) {
 		return answerPhoto(c, d.ID, to, err)
 	}
 	return p.taken(c, err, to, "photo", "Photos", func(s *scene, status int, faults []fault.Field) error {
@@ -104,31 +108,21 @@ func readOn(text string, d *photo.Draft) (err error) {
 	return err
 }
 
-// photoAnswer is the answer to a photo that a phone sent on its own.
-type photoAnswer struct {
-	ID     string        `json:"id"`
-	Answer string        `json:"answer"` // kept, refused
-	Says   string        `json:"says"`
-	Fields []fault.Field `json:"fields,omitempty"`
-	Go     string        `json:"go"`
-}
-
-// answerPhoto answers with one object. Only a photo that can be mended by
-// nobody who has it on his phone is an error.
+// answerPhoto answers with one object, as for the acts from phones: kept, or
+// refused with the reason.
 func answerPhoto(c echo.Context, photo id.Photo, to string, err error) error {
-	a := photoAnswer{ID: photo.String(), Answer: "kept", Says: done["photo"], Go: to}
+	a := Answer{ID: photo.String(), Answer: visit.Kept, Says: done["photo"], Go: to}
 	var f *fault.Error
 	if err != nil && !errors.As(err, &f) {
 		return err
 	}
 	if f != nil {
-		a.Answer, a.Says, a.Fields = "refused", f.Msg, f.Fields
+		a.Answer, a.Says, a.Fields = visit.Refused, f.Msg, f.Fields
+		for _, one := range f.Fields {
+			a.Says += " " + capital(one.Wrong) + ". " + one.Mend + "."
+		}
 	}
 	return c.JSON(http.StatusOK, a)
-}
-
-func asksJSON(c echo.Context) bool {
-	return strings.HasPrefix(c.Request().Header.Get(echo.HeaderAccept), echo.MIMEApplicationJSON)
 }
 
 // StrikePhoto strikes a photo out, with a reason.

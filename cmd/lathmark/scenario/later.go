@@ -11,7 +11,9 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
 	"lathmark/domain/stage"
+	"lathmark/server/picture"
 )
 
 func whole(x float64) float64 { return math.Round(x) }
@@ -38,13 +40,30 @@ func (s *story) seen(by *firm.Person, positions string) act {
 	}
 }
 
+// photo takes a photo of an open surface. It is drawn, like all that is here.
 func (s *story) photo(surface string) act {
 	return func() error {
 		on, err := s.surface(surface)
 		if err != nil {
 			return err
 		}
-		return s.left(s.Photo.Take(s.ctx, s.foreman, s.of(), photo.Draft{Surface: on.ID, Says: "on the site phone, album " + s.name}))
+		var timbers []room.Timber
+		for _, t := range s.at.Record.Timbers {
+			if t.Surface == on.ID {
+				timbers = append(timbers, t)
+			}
+		}
+		var tails []roomsheet.Point
+		for _, p := range s.at.Record.Positions {
+			if at, known := s.truth.tails[p.ID]; known && p.Surface == on.ID {
+				tails = append(tails, at)
+			}
+		}
+		taken, err := picture.Make(scene(on, timbers, tails), 1)
+		if err != nil {
+			return err
+		}
+		return s.left(s.Photo.Take(s.ctx, s.foreman, s.of(), photo.Draft{Surface: on.ID, Says: "every tail with a flag of tape, before the boards", Picture: taken}))
 	}
 }
 

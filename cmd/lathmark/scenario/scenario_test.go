@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/room"
 	"lathmark/migrations"
 	"lathmark/persistence"
+	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 )
 
@@ -34,6 +35,7 @@ func fill(ctx context.Context, d pgtest.Database, now time.Time) (scenario.Made,
 		return scenario.Made{}, err
 	}
 	defer db.Close()
+	db.Pictures = &dbtest.Pictures{}
 	return scenario.Make(ctx, db, now)
 }
 

@@ -82,6 +82,10 @@ func (s *server) errorPage(c echo.Context, err error) error {
 		view.Way = "Look at it as it stands now, then decide again."
 	case f != nil:
 		view.Says, view.Way = f.Msg, mends(f.Fields)
+	case status == http.StatusTooManyRequests:
+		view.Title, view.Says, view.Way = "Too much at once", "That was asked for too often from here.", "Wait a moment, then do it again. What you typed is not on record yet."
+	case status == http.StatusMethodNotAllowed:
+		view.Says, view.Way = "That is not done at this address.", "Go back, and press the button again there."
 	case status == http.StatusRequestEntityTooLarge:
 		view.Says, view.Way = "That is more than fits on one form.", "Send it in parts, each under 2 MB."
 	}

@@ -22,13 +22,17 @@ import (
 // bare is a server without services, for what happens before any is called.
 func bare(t *testing.T, log *bytes.Buffer) *echo.Echo {
 	t.Helper()
-	return newEcho(Deps{
+	return newEcho(bareDeps(log))
+}
+
+func bareDeps(log *bytes.Buffer) Deps {
+	return Deps{
 		Services: page.Services{Now: time.Now},
 		SignIn:   auth.Links{},
 		BaseURL:  "http://127.0.0.1:8080",
 		Log:      slog.New(slog.NewTextHandler(log, nil)),
 		Ready:    func(context.Context) error { return errors.New("no database") },
-	})
+	}
 }
 
 func ask(h http.Handler, r *http.Request) *httptest.ResponseRecorder {
@@ -45,6 +49,11 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 			"Content-Security-Policy": web.ContentSecurityPolicy,
 			"Referrer-Policy":         "no-referrer",
 			"X-Content-Type-Options":  "nosniff",
+
+			"Cross-Origin-Resource-Policy": "same-origin",
+			"Cross-Origin-Opener-Policy":   "same-origin",
+			"Permissions-Policy":           permissions,
+			"Strict-Transport-Security":    "", // by http it means nothing (RFC 6797, section 7.2)
 		} {
 			if got := h.Get(name); got != want {
 				t.Errorf("%s: %s is %q, want %q", path, name, got, want)
@@ -63,6 +72,33 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 		if strings.Contains(web.ContentSecurityPolicy, not) {
 			t.Errorf("the policy lets %s run: %s", not, web.ContentSecurityPolicy)
 		}
+	}
+}
+
+// Over https a browser is told to use nothing else.
+func TestOverHTTPSNothingElse(t *testing.T) {
+	d := bareDeps(new(bytes.Buffer))
+	d.BaseURL = "https://lathmark.example"
+	if got := ask(newEcho(d), httptest.NewRequest(http.MethodGet, "/healthz", nil)).Header().Get("Strict-Transport-Security"); got != "max-age=31536000" {
+		t.Errorf("Strict-Transport-Security %q", got)
+	}
+}
+
+// An address that is there for another method says so (RFC 9110, section
+// 15.5.6), by name of those that it is there for.
+func TestAnotherMethodIsNotAllowed(t *testing.T) {
+	e := bare(t, new(bytes.Buffer))
+	for _, c := range []struct{ method, path, allow string }{
+		{http.MethodPut, web.SignInPath, "GET"}, {http.MethodDelete, "/healthz", "GET"}, {http.MethodPatch, "/tasks", "GET"},
+		{http.MethodGet, web.SignOutPath, "POST"}, {http.MethodPatch, "/api/v1/jobs", "GET"},
+	} {
+		w := ask(e, httptest.NewRequest(c.method, c.path, nil))
+		if w.Code != http.StatusMethodNotAllowed || !strings.Contains(w.Header().Get("Allow"), c.allow) {
+			t.Errorf("%s %s answers %d, allows %q", c.method, c.path, w.Code, w.Header().Get("Allow"))
+		}
+	}
+	if w := ask(e, httptest.NewRequest(http.MethodPost, "/no-such-page", nil)); w.Code != http.StatusSeeOther || w.Header().Get("Allow") != "" {
+		t.Errorf("no such page answers nobody %d, allows %q", w.Code, w.Header().Get("Allow"))
 	}
 }
 

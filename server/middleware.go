@@ -34,10 +34,12 @@ func (s *server) guard() []echo.MiddlewareFunc {
 				return fmt.Errorf("panic: %w\n%s", err, stack)
 			},
 		}),
-		headers,
+		s.headers,
 		squeezed(),
+		s.rated,
 		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: ownLimit}),
 		ownForms,
+		otherMethods,
 	}
 }
 
@@ -88,16 +90,25 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 
 func requestNumber(c echo.Context) string { return c.Response().Header().Get(echo.HeaderXRequestID) }
 
+// permissions are what a page of ours may use of a device: nothing. A photo is
+// taken by the device's own camera, through a field of a form.
+const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), serial=(), bluetooth=()"
+
 // headers are on every answer. A page is never kept by what lies between, and
 // a browser asks again before it shows one a second time.
-func headers(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
 		h.Set(echo.HeaderContentSecurityPolicy, web.ContentSecurityPolicy)
 		h.Set(echo.HeaderReferrerPolicy, "no-referrer")
 		h.Set(echo.HeaderXContentTypeOptions, "nosniff")
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", permissions)
 		h.Set(echo.HeaderCacheControl, "private, no-cache")
+		if strings.HasPrefix(s.BaseURL, "https://") {
+			h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000") // a year; RFC 6797
+		}
 		return next(c)
 	}
 }
@@ -132,6 +143,35 @@ func ownForms(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		return next(c)
 	}
+}
+
+// otherMethods answers 405 with Allow where an address is there for another
+// method (RFC 9110, section 15.5.6). The router takes it for one that is not
+// there, because groups with middleware have a handler for those.
+func otherMethods(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if !nowhere(c) {
+			return next(c)
+		}
+		var allowed []string
+		for _, method := range []string{http.MethodDelete, http.MethodGet, http.MethodPatch, http.MethodPost, http.MethodPut} {
+			probe := c.Echo().NewContext(c.Request(), nil)
+			c.Echo().Router().Find(method, c.Request().URL.Path, probe)
+			if !nowhere(probe) {
+				allowed = append(allowed, method)
+			}
+		}
+		if len(allowed) == 0 {
+			return next(c)
+		}
+		c.Response().Header().Set(echo.HeaderAllow, strings.Join(allowed, ", "))
+		return echo.ErrMethodNotAllowed
+	}
+}
+
+// nowhere tells whether the router found no route of ours.
+func nowhere(c echo.Context) bool {
+	return c.Path() == "" || c.Path() == "/*" || c.Path() == api.Prefix+"/*"
 }
 
 // static serves what pages refer to. Its address holds a hash of its content,

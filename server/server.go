@@ -7,6 +7,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"net/netip"
 	"strings"
 
 	"lathmark/server/auth"
@@ -24,6 +25,10 @@ type Deps struct {
 	// BaseURL is how people reach the server: "https://lathmark.example". With
 	// https the session's cookie goes over nothing else.
 	BaseURL string
+	// Proxies are the networks whose word on where a request comes from is taken.
+	Proxies []netip.Prefix
+	// Rates are how much one may ask for; none: as much as one likes.
+	Rates Rates
 	// Live wakes the streams of open pages. Its owner closes it when the server
 	// is to stop. Where there is none they look at their own pace.
 	Live *live.Hub
@@ -39,6 +44,9 @@ type server struct {
 	log      *slog.Logger
 	sessions *auth.Sessions
 	pages    *page.Pages
+
+	// The meters of Rates.
+	addresses, askers, misses *meter
 }
 
 // New makes the handler of everything. It is safe for many requests at once.
@@ -50,10 +58,12 @@ func newEcho(d Deps) *echo.Echo {
 		d.Live = live.NewHub()
 	}
 	s := &server{Deps: d, log: d.Log, sessions: auth.NewSessions(d.Firm, secure)}
+	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, remembered), newMeter(d.Rates.Session, remembered), newMeter(d.Rates.Miss, remembered)
 	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.BaseURL)
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.answerError
+	e.IPExtractor = addressOf(d.Proxies)
 	e.Use(s.guard()...)
 	s.routes(e)
 	return e

@@ -112,7 +112,7 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 	hub, hush := listen(serving, site.db, log)
 	defer hush()
 	err = host{log: log, drain: 5 * time.Second, stopping: hub.Close}.serve(serving, at, func(open func() error) http.Handler {
-		return handler(site.db, hub, log, address, open, func(all persistence.Services) auth.SignIn {
+		return handler(site.db, hub, log, address, nil, open, func(all persistence.Services) auth.SignIn {
 			return auth.Demo{Firms: all.Firm, Firm: site.Firm}
 		})
 	})

@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/netip"
 	"net/url"
 	"time"
 
@@ -46,6 +47,10 @@ func serve(ctx context.Context, c config, stderr io.Writer) error {
 	if c.Address, err = address(c); err != nil {
 		return err
 	}
+	proxies, err := server.Proxies(c.Proxies)
+	if err != nil {
+		return fmt.Errorf("LATHMARK_PROXIES is %q: it has to be like 10.0.0.5,fd00::/8: %w", c.Proxies, err)
+	}
 	db, err := openDatabase(ctx, c)
 	if err != nil {
 		return err
@@ -62,7 +67,7 @@ func serve(ctx context.Context, c config, stderr io.Writer) error {
 	hub, hush := listen(ctx, db, log)
 	defer hush()
 	return host{log: log, drain: c.Drain, stopping: hub.Close}.serve(ctx, at, func(open func() error) http.Handler {
-		return handler(db, hub, log, c.Address, open, func(persistence.Services) auth.SignIn { return auth.Links{} })
+		return handler(db, hub, log, c.Address, proxies, open, func(persistence.Services) auth.SignIn { return auth.Links{} })
 	})
 }
 
@@ -81,7 +86,7 @@ func listen(ctx context.Context, db *persistence.DB, log *slog.Logger) (hub *liv
 }
 
 // handler puts the server together. open tells whether it still takes work.
-func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
+func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, proxies []netip.Prefix, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
 	all := persistence.NewServices(db, time.Now)
 	return server.New(server.Deps{
 		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Visit: all.Visit, Photo: all.Photo, Now: time.Now},

@@ -9,7 +9,6 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humaecho"
-	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
 )
 
@@ -35,11 +34,11 @@ func newTurnstile() *turnstile {
 
 // waitTurn lets through so many requests a second from one address, and half
 // as many at a time as there are processors. Whoever waits has not sent his
-// sheet yet. An address is the connection's own: what a header says could be
-// anything.
+// sheet yet. What a header says of the address counts only where it is said by
+// a proxy of ours.
 func (a *api) waitTurn(ctx huma.Context, next func(huma.Context)) {
 	c := humaecho.Unwrap(ctx)
-	if ok, err := a.gate.rate.Allow(echo.ExtractIPDirect()(c.Request())); err != nil || !ok {
+	if ok, err := a.gate.rate.Allow(c.RealIP()); err != nil || !ok {
 		p := plain(http.StatusTooManyRequests, "Those are too many room sheets at once.", "$", "too many were sent", "Wait a second and send this one again")
 		p.wait = time.Second / perSecond
 		a.refuse(ctx, p)

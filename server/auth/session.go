@@ -73,6 +73,18 @@ func (s *Sessions) Still(c echo.Context) error {
 	return err
 }
 
+// Named gives what a request asks with, a key or a session, whether it is good
+// or not; empty where it asks with nothing. It is a secret.
+func (s *Sessions) Named(c echo.Context) string {
+	if secret, there := Bearer(c.Request().Header.Get(echo.HeaderAuthorization)); there {
+		return secret
+	}
+	if cookie, err := c.Cookie(s.name()); err == nil {
+		return cookie.Value
+	}
+	return ""
+}
+
 // Need turns nobody away.
 func Need(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {

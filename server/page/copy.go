@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -126,10 +127,16 @@ func formsOn(page string, rooms []stage.RoomTasks) []string {
 	return out
 }
 
+type partKey struct{}
+
+// IsPart tells whether a request is a part of another that we answer: nobody
+// sent it.
+func IsPart(r *http.Request) bool { return r.Context().Value(partKey{}) != nil }
+
 // copyOf draws one page by the router; ok is false where this person gets none
 // there.
 func (p *Pages) copyOf(c echo.Context, path string) (one copied, ok bool) {
-	r := c.Request().Clone(c.Request().Context())
+	r := c.Request().Clone(context.WithValue(c.Request().Context(), partKey{}, true))
 	r.Method, r.URL, r.RequestURI, r.Body, r.ContentLength = http.MethodGet, &url.URL{Path: path}, path, http.NoBody, 0
 	r.Header = http.Header{"Cookie": r.Header.Values("Cookie")}
 	w := answer{header: http.Header{}}

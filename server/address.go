@@ -1,0 +1,67 @@
+package server
+
+import (
+	"net/http"
+	"net/netip"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Proxies reads a list of networks, as "10.0.0.0/8, 2001:db8::1", whose word on
+// where a request comes from is taken. An address alone is a network of one.
+func Proxies(text string) (out []netip.Prefix, err error) {
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' }) {
+		p, err := netip.ParsePrefix(part)
+		if err != nil {
+			a, err := netip.ParseAddr(part)
+			if err != nil {
+				return nil, err
+			}
+			p = netip.PrefixFrom(a, a.BitLen())
+		}
+		out = append(out, p.Masked())
+	}
+	return out, nil
+}
+
+// addressOf gives a function for where a request comes from: the connection's
+// other end, or, where that is one of our proxies, the last address in
+// X-Forwarded-For that is none of them. What stands before that one anybody
+// could have written. Entries that are no addresses end the search.
+func addressOf(proxies []netip.Prefix) echo.IPExtractor {
+	ours := func(a netip.Addr) bool {
+		for _, p := range proxies {
+			if p.Contains(a) {
+				return true
+			}
+		}
+		return false
+	}
+	return func(r *http.Request) string {
+		at, err := netip.ParseAddrPort(r.RemoteAddr)
+		if err != nil {
+			return ""
+		}
+		from := at.Addr().Unmap()
+		via := strings.Split(strings.Join(r.Header.Values(echo.HeaderXForwardedFor), ","), ",")
+		for i := len(via) - 1; i >= 0 && ours(from); i-- {
+			before, err := netip.ParseAddr(strings.TrimSpace(via[i]))
+			if err != nil {
+				break
+			}
+			from = before.Unmap().WithZone("")
+		}
+		return from.String()
+	}
+}
+
+// network is what counts as one address: of version 6 the first 64 bits, which
+// is what one household is given (RFC 6177, section 2: at least a /64).
+func network(address string) string {
+	a, err := netip.ParseAddr(address)
+	if err != nil || a.Is4() {
+		return address
+	}
+	return netip.PrefixFrom(a.WithZone(""), 64).Masked().String()
+}

@@ -1,0 +1,90 @@
+package server_test
+
+import (
+	"bytes"
+	"context"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/job"
+	"lathmark/server"
+	"lathmark/server/auth"
+	"lathmark/server/page"
+	"lathmark/web"
+)
+
+// The log holds no name, no secret, no word that somebody typed and no address:
+// every route is asked, with everything marked that a request can bring.
+func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
+	w := newWorld(t)
+	var log bytes.Buffer
+	w.Handler = server.New(server.Deps{
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Now: w.Clock.Now},
+		SignIn:   auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
+		BaseURL:  "http://127.0.0.1:8080",
+		Log:      slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: slog.LevelDebug})),
+		Ready:    func(context.Context) error { return nil },
+	})
+	named := w.Add(t, "Quillon Marrowby", firm.Trade, gate.Electrician)
+	s := newSubject(t, w, "Thistlewick Yard")
+	if _, err := w.Job.Create(t.Context(), w.Foreman, job.Job{Name: "Bramblecote", Address: "9 Fennimore Lane"}); err != nil {
+		t.Fatal(err)
+	}
+	foreman, electrician := w.as(t, w.Foreman), w.as(t, named)
+	_, key, err := w.Firm.MakeKey(t.Context(), w.Foreman, "Wexcombe", firm.KeyRuns, 48*60*60*1e9)
+	if err != nil {
+		t.Fatal(err)
+	}
+	secret := s.ids["link"]
+	asked := 0
+	for _, r := range server.Routes(w.Handler) {
+		if r.Path == web.SignOutPath || r.Path == web.LivePath {
+			continue // the one ends the session, the other goes on
+		}
+		path := parameter.ReplaceAllStringFunc(r.Path, func(p string) string {
+			if id := s.ids[p[1:]]; id != "" && p != ":token" {
+				return id
+			}
+			return "zz" + secret[2:] // a secret of the right form that leads nowhere
+		})
+		form := url.Values{}
+		for _, field := range []string{"name", "address", "reason", "what", "note", "person", "says", "walls", "value", "layers", "lines", "sheet", "token", "acts"} {
+			form.Set(field, "Typedword "+field)
+		}
+		for _, v := range []visitor{foreman, electrician, {t: t, w: w}} {
+			body := form.Encode()
+			if strings.HasPrefix(r.Path, "/api/") {
+				body = `{"name":"Typedword","says":"Typedword","id":"Typedword"}`
+			}
+			q := httptest.NewRequest(r.Method, strings.TrimSuffix(path, "*")+"?q=Typedword", strings.NewReader(body))
+			q.Header.Set("Content-Type", map[bool]string{true: "application/json", false: "application/x-www-form-urlencoded"}[body[0] == '{'])
+			q.Header.Set("User-Agent", "Agentword Chrome/1")
+			q.Header.Set("Referer", "https://lathmark.example/Refererword")
+			q.Header.Set("X-Forwarded-For", "203.0.113.77")
+			q.RemoteAddr = "198.51.100.23:999"
+			if v.session != "" {
+				q.AddCookie(&http.Cookie{Name: "lathmark", Value: v.session})
+			} else if strings.HasPrefix(r.Path, "/api/") {
+				q.Header.Set("Authorization", "Bearer "+key)
+			}
+			w.ServeHTTP(httptest.NewRecorder(), q)
+			asked++
+		}
+	}
+	text := log.String()
+	if asked < 300 || strings.Count(text, "route=") < asked {
+		t.Errorf("%d requests, %d lines", asked, strings.Count(text, "route="))
+	}
+	for _, mark := range []string{"Quillon", "Marrowby", w.Foreman.Name, "Fell", "Thistlewick", "Bramblecote", "Fennimore", "Wexcombe", "Typedword", "Agentword", "Refererword",
+		"203.0.113", "198.51.100", key[10:40], secret[10:40], foreman.session[:40], electrician.session[20:60], "D1"} {
+		if i := strings.Index(text, mark); i >= 0 {
+			t.Errorf("the log holds %q: %s", mark, text[max(0, i-300):min(len(text), i+100)])
+		}
+	}
+}

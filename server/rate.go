@@ -1,0 +1,146 @@
+package server
+
+import (
+	"container/list"
+	"crypto/sha256"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"lathmark/server/auth"
+	"lathmark/server/page"
+
+	"github.com/labstack/echo/v4"
+	"golang.org/x/time/rate"
+)
+
+// Rates are how much one may ask for. The zero Rates set no limit.
+type Rates struct {
+	// Session is for whoever asks with one session or one key, Address for all
+	// who come from one address.
+	Session, Address Rate
+	// Miss is for an address that tries what only somebody with a secret may: it
+	// counts what leads nowhere, so that a guess costs more than a visit.
+	Miss Rate
+}
+
+// Rate is how often something may happen in the long run, and how often at once.
+type Rate struct {
+	Every time.Duration
+	Burst int
+}
+
+// UsualRates are those that the program serves with. A page with all that
+// belongs to it is some ten requests; a site's phones may share one address.
+var UsualRates = Rates{
+	Session: Rate{50 * time.Millisecond, 300},
+	Address: Rate{10 * time.Millisecond, 1500},
+	Miss:    Rate{20 * time.Second, 20},
+}
+
+// remembered is how many sessions, and how many addresses, a meter knows at
+// once: some 3 MB. Whom it has not seen for the longest it forgets.
+const remembered = 20_000
+
+// meter tells for each of many askers whether he asks too often. Its memory is
+// bounded. It is safe for many at once.
+type meter struct {
+	Rate
+	most int
+	mu   sync.Mutex
+	by   map[string]*list.Element
+	used *list.List // of *asker, the one seen last first
+}
+
+type asker struct {
+	name string
+	rate.Limiter
+}
+
+func newMeter(r Rate, most int) *meter {
+	return &meter{Rate: r, most: most, by: map[string]*list.Element{}, used: list.New()}
+}
+
+// take takes n from what an asker may still have at a time, and gives how long
+// he has to wait where there is not so much. With n 0 it looks only whether
+// there is one left.
+func (m *meter) take(name string, n int, at time.Time) (wait time.Duration, ok bool) {
+	if m.Burst == 0 {
+		return 0, true
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	e, known := m.by[name]
+	if !known {
+		if m.used.Len() >= m.most {
+			oldest := m.used.Back()
+			delete(m.by, m.used.Remove(oldest).(*asker).name)
+		}
+		e = m.used.PushFront(&asker{name, *rate.NewLimiter(rate.Every(m.Every), m.Burst)})
+		m.by[name] = e
+	}
+	m.used.MoveToFront(e)
+	a := e.Value.(*asker)
+	if a.TokensAt(at) < float64(max(n, 1)) {
+		return m.Every, false
+	}
+	a.AllowN(at, n)
+	return 0, true
+}
+
+// rated turns away who asks too often: 429 (RFC 6585, section 4), with when to
+// try again (Retry-After, RFC 9110, section 10.2.3). What lies in memory costs
+// nothing and is not counted.
+func (s *server) rated(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		path, now := c.Request().URL.Path, s.Now()
+		if strings.HasPrefix(path, "/static/") || path == "/healthz" || path == "/readyz" || page.IsPart(c.Request()) {
+			return next(c)
+		}
+		from := network(c.RealIP())
+		if wait, ok := s.addresses.take(from, 1, now); !ok {
+			return tooOften(c, wait)
+		}
+		if wait, ok := s.misses.take(from, 0, now); !ok && guessed(c) {
+			return tooOften(c, wait)
+		}
+		if who := s.sessions.Named(c); who != "" {
+			if wait, ok := s.askers.take(hashed(who), 1, now); !ok {
+				return tooOften(c, wait)
+			}
+		}
+		err := next(c)
+		if guessed(c) && missed(c, err) {
+			s.misses.take(from, 1, now)
+		}
+		return err
+	}
+}
+
+// guessed tells whether a request brings a secret that somebody could guess: a
+// link, a key.
+func guessed(c echo.Context) bool {
+	return c.Param("token") != "" || c.Param("link") != "" || auth.HasKey(c.Request())
+}
+
+// missed tells whether what was asked led nowhere.
+func missed(c echo.Context, err error) bool {
+	status := c.Response().Status
+	if err != nil {
+		status = Status(err)
+	}
+	return status == http.StatusNotFound || status == http.StatusUnauthorized
+}
+
+func tooOften(c echo.Context, wait time.Duration) error {
+	c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(int(wait/time.Second)+1))
+	return echo.ErrTooManyRequests
+}
+
+// hashed names a secret in the meters without keeping it.
+func hashed(secret string) string {
+	sum := sha256.Sum256([]byte(secret))
+	return string(sum[:16])
+}

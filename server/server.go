@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/netip"
 	"strings"
+	"time"
 
 	"lathmark/server/auth"
 	"lathmark/server/live"
@@ -54,6 +55,9 @@ func New(d Deps) http.Handler { return newEcho(d) }
 
 func newEcho(d Deps) *echo.Echo {
 	secure := strings.HasPrefix(d.BaseURL, "https://")
+	if d.Now == nil {
+		d.Now = time.Now
+	}
 	if d.Live == nil {
 		d.Live = live.NewHub()
 	}

@@ -23,7 +23,7 @@ func browser(t *testing.T) context.Context {
 	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
 		t.Fatal(err)
 	}
-	ctx, cancel := context.WithTimeout(ctx, 5*time.Minute)
+	ctx, cancel := context.WithTimeout(ctx, 9*time.Minute)
 	t.Cleanup(cancel)
 	return ctx
 }

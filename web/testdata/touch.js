@@ -4,7 +4,7 @@
 	document.documentElement.style.fontSize = "TEXT";
 	const faults = [];
 	const least = 48, slack = 0.51; // half a pixel of rounding
-	const said = e => (e.getAttribute("aria-label") || e.textContent || e.name || "").replace(/\s+/g, " ").trim().slice(0, 30);
+	const said = e => (e.getAttribute("aria-label") || e.textContent.trim() || e.querySelector("img")?.alt || e.name || "").replace(/\s+/g, " ").trim().slice(0, 30);
 	const name = e => `<${e.localName}${e.className && e.className.baseVal === undefined ? "." + e.className.split(" ").join(".") : ""}> "${said(e)}"`;
 	const shown = e => e.checkVisibility({visibilityProperty: true}) && !e.closest(".sr") && e.getBoundingClientRect().width > 1;
 

@@ -69,7 +69,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	must(err)
 	return subject{map[string]string{"job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
 		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(), "act": id.New[id.Act]().String(),
-		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "photo": of.String(), "size": "thumb", "link": link, "token": "used-up",
+		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "photo": of.String(), "size": "thumb", "link": link, "token": "used-up", "provider": "none",
 		"session": id.New[id.Session]().String(), "key": id.New[id.Key]().String()}}
 }
 
@@ -114,7 +114,7 @@ func columns(t *testing.T, w *world) []column {
 
 // open are the routes that nobody needs to be signed in for.
 var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest", "GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
-	"GET /in/:token", "POST /in/:token"}
+	"GET /in/:token", "POST /in/:token", "GET /sign-in/with/:provider", "GET /sign-in/back/:provider", "POST /sign-in/out/:provider", "POST /sign-in/firm"}
 
 // everybodys are the routes that a client has, too, once he is signed in: about
 // himself.

@@ -27,6 +27,10 @@ func (s *server) routes(e *echo.Echo) {
 	open.POST(web.SignOutPath, p.SignOut)
 	open.GET(web.ComeInPath+":token", p.Link)
 	open.POST(web.ComeInPath+":token", p.UseLink)
+	open.GET(web.ComeWithPath+":provider", p.With)
+	open.GET(web.ComeBackPath+":provider", p.Back)
+	open.POST(web.WentOutPath+":provider", p.WentOut)
+	open.POST(web.ChooseFirmPath, p.ChooseFirm)
 	open.GET(web.ProgressPath+":link", p.Progress)
 
 	in := open.Group("", auth.Need)

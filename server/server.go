@@ -13,6 +13,7 @@ import (
 
 	"lathmark/server/auth"
 	"lathmark/server/live"
+	"lathmark/server/oidc"
 	"lathmark/server/page"
 
 	"github.com/labstack/echo/v4"
@@ -23,6 +24,8 @@ type Deps struct {
 	page.Services
 	// SignIn is the way in besides one-time links.
 	SignIn auth.SignIn
+	// Providers are those that people can come in with; nil: none.
+	Providers *oidc.Providers
 	// BaseURL is how people reach the server: "https://lathmark.example". With
 	// https the session's cookie goes over nothing else.
 	BaseURL string
@@ -63,7 +66,7 @@ func newEcho(d Deps) *echo.Echo {
 	}
 	s := &server{Deps: d, log: d.Log, sessions: auth.NewSessions(d.Firm, secure)}
 	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, remembered), newMeter(d.Rates.Session, remembered), newMeter(d.Rates.Miss, remembered)
-	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.BaseURL)
+	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.answerError

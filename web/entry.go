@@ -9,6 +9,22 @@ type SignInView struct {
 	Sheet
 	Typed
 	People []Person
+	Ways   []WayIn
+}
+
+// WayIn is an account elsewhere to come in with.
+type WayIn struct {
+	Label string // "Come in with" goes before it
+	Href  string
+}
+
+// ChooseFirm is the page of somebody whom several firms know.
+var ChooseFirm = Page[ChooseFirmView]{"choose-firm"}
+
+// ChooseFirmView offers the firms. Field of each form: firm.
+type ChooseFirmView struct {
+	Sheet
+	Firms []Option
 }
 
 // ComeIn is the page of a one-time link.
@@ -19,6 +35,7 @@ var ComeIn = Page[ComeInView]{"come-in"}
 type ComeInView struct {
 	Sheet
 	Link string // the link's secret
+	Ways []WayIn
 }
 
 // Trouble is the page for whatever cannot be shown.

@@ -109,7 +109,10 @@ func entrySamples() []sample {
 	return []sample{
 		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."), People: []Person{foreman, electrician, dryLiner}}),
 		canned(SignIn, "closed", SignInView{Sheet: in("The way in", "Open the link that was made for you."), Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),
-		canned(ComeIn, "", ComeInView{in("The way in", "Come in with the link that was made for you."), "secret"}),
+		canned(ComeIn, "", ComeInView{Sheet: in("The way in", "Come in with the link that was made for you."), Link: "secret"}),
+		canned(ComeIn, "account", ComeInView{Sheet: in("The way in", "Come in with the link that was made for you."), Link: "secret", Ways: waysIn("?link=secret")}),
+		canned(SignIn, "account", SignInView{Sheet: in("Who are you?", "Come in with an account that you have, or open the one-time link that you were given."), Ways: waysIn("")}),
+		canned(ChooseFirm, "", ChooseFirmView{Sheet: in("Which firm?", "You are with several firms. Choose the one that you come into."), Firms: []Option{{"f1", "Aldous & Daughters"}, {"f2", "Marl & Sons"}}}),
 		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
 		canned(Conflict, "", conflict),
@@ -123,4 +126,8 @@ func entrySamples() []sample {
 		canned(Keys, "faults", KeysView{Sheet: keySheet, Typed: typed(wrong("name", "There is no name, or it is too long", "Say in up to 60 characters which program the key is for")),
 			Scope: "record", Days: "400", Scopes: keyScopes}),
 	}
+}
+
+func waysIn(behind string) []WayIn {
+	return []WayIn{{"your office account", ComeWithPath + "office" + behind}, {"the site's account", ComeWithPath + "site" + behind}}
 }

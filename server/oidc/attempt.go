@@ -57,4 +57,11 @@ func (a attempt) nonce() string    { return a.part("nonce") }
 func (a attempt) verifier() string { return a.part("verifier") } // RFC 7636, section 4.1: 43 to 128 letters
 
 // hash is by which the store knows the attempt.
-func (a attempt) hash() firm.Hash { return sha256.Sum256([]byte(a.part("hash"))) }
+func (a attempt) hash() firm.Hash { return AttemptOf(a.cookie()) }
+
+// AttemptOf is by which the store knows the attempt of a cookie. Whatever else is
+// no cookie of ours is no attempt that the store knows.
+func AttemptOf(cookie string) firm.Hash {
+	secret, _, _ := strings.Cut(cookie, ".")
+	return sha256.Sum256([]byte("attempt\x00" + secret))
+}

@@ -76,6 +76,12 @@ func (p *Providers) Buttons() []Button {
 	return out
 }
 
+// Has tells whether there is a provider of this id.
+func (p *Providers) Has(id string) bool {
+	_, err := p.find(id)
+	return err == nil
+}
+
 // find gives a provider by its id. The fault is a NotFound.
 func (p *Providers) find(id string) (*provider, error) {
 	if p != nil {

@@ -18,6 +18,7 @@ import (
 	"lathmark/domain/stage"
 	"lathmark/domain/visit"
 	"lathmark/server/auth"
+	"lathmark/server/oidc"
 	"lathmark/server/picture"
 	"lathmark/web"
 
@@ -43,13 +44,15 @@ type Pages struct {
 	Services
 	sessions *auth.Sessions
 	way      auth.SignIn
-	base     string // of addresses in full, without a slash at its end
-	pictures *picture.Developer
+	// providers are those to come in with; nil: none.
+	providers *oidc.Providers
+	base      string // of addresses in full, without a slash at its end
+	pictures  *picture.Developer
 }
 
 // New makes the pages; base is how people reach the server.
-func New(s Services, sessions *auth.Sessions, way auth.SignIn, base string) *Pages {
-	return &Pages{Services: s, sessions: sessions, way: way, base: strings.TrimSuffix(base, "/"), pictures: picture.NewDeveloper()}
+func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *Pages {
+	return &Pages{Services: s, sessions: sessions, way: way, providers: providers, base: strings.TrimSuffix(base, "/"), pictures: picture.NewDeveloper()}
 }
 
 // Draw answers with a page.

@@ -16,13 +16,16 @@ func (p *Pages) SignIn(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.SignInView{Sheet: p.Sheet(c, "Who are you?")}
+	v := web.SignInView{Sheet: p.Sheet(c, "Who are you?"), Ways: p.waysIn("")}
 	for _, one := range people {
 		v.People = append(v.People, person(one))
 	}
 	v.Next = web.Next{Sentence: "Come in as one of the people of the demo's firm."}
 	if len(people) == 0 {
 		v.Next.Sentence = "Open the one-time link that you were given. If it was used already, ask the owner of the firm for another."
+	}
+	if len(v.Ways) > 0 && len(people) == 0 {
+		v.Next.Sentence = "Come in with an account that you have, or open the one-time link that you were given."
 	}
 	return Draw(c, http.StatusOK, web.SignIn, v)
 }
@@ -46,7 +49,7 @@ func (p *Pages) ComeIn(c echo.Context) error {
 // Link shows a one-time link without using it up: what a message's link leads to
 // is fetched by programs, too.
 func (p *Pages) Link(c echo.Context) error {
-	v := web.ComeInView{Sheet: p.Sheet(c, "The way in"), Link: c.Param("token")}
+	v := web.ComeInView{Sheet: p.Sheet(c, "The way in"), Link: c.Param("token"), Ways: p.waysIn(c.Param("token"))}
 	v.Next = web.Next{Sentence: "Come in with the link that was made for you."}
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
 	return Draw(c, http.StatusOK, web.ComeIn, v)

@@ -131,8 +131,15 @@ func SplitDatum(value string) (datum, state string) {
 	return datum, state
 }
 
-// press is one button that posts on its own, without fields.
-type press struct{ Href, Token, Label, Name, Value string }
+// press is one button that posts on its own, without fields. One with an Act
+// can wait on a phone without signal, and Says is it in words.
+type press struct{ Href, Token, Label, Name, Value, Act, Says string }
+
+// As makes it an act of a kind.
+func (p press) As(act, says string) press {
+	p.Act, p.Says = act, says
+	return p
+}
 
 func newPress(href, token, label string, pair ...string) press {
 	p := press{Href: href, Token: token, Label: label}

@@ -22,6 +22,29 @@ func modules() map[string][]byte {
 	maps.DeleteFunc(out, func(name string, _ []byte) bool {
 		return name == workerFile || strings.HasSuffix(name, ".test.js")
 	})
+	for name, data := range out {
+		out[name] = withoutComments(data)
+	}
+	return out
+}
+
+// withoutComments is a script without the comments that have lines of their
+// own: a phone has no use for them, and they are a third of the scripts.
+func withoutComments(script []byte) []byte {
+	var out []byte
+	within := false // a comment of several lines
+	for line := range bytes.Lines(script) {
+		text := bytes.TrimSpace(line)
+		opens := bytes.HasPrefix(text, []byte("/*")) && (bytes.Index(text, []byte("*/")) == len(text)-2 || !bytes.Contains(text, []byte("*/")))
+		switch {
+		case within:
+			within = !bytes.HasSuffix(text, []byte("*/"))
+		case opens:
+			within = !bytes.HasSuffix(text, []byte("*/"))
+		case !bytes.HasPrefix(text, []byte("//")):
+			out = append(out, line...)
+		}
+	}
 	return out
 }
 
@@ -63,7 +86,7 @@ func loadWorker() []byte {
 	if err != nil {
 		panic("web: " + err.Error())
 	}
-	return slices.Concat([]byte("self.APP = "), knows, []byte(";\n"), folder("script")[workerFile])
+	return slices.Concat([]byte("self.APP = "), knows, []byte(";\n"), withoutComments(folder("script")[workerFile]))
 }
 
 func withoutSignal(title, says, way string) TroubleView {

@@ -35,6 +35,16 @@ func TestScriptsAreServed(t *testing.T) {
 	}
 }
 
+// TestCommentsStayHere: what is served is the script without the comments that
+// have lines of their own; those within a line are code's.
+func TestCommentsStayHere(t *testing.T) {
+	const script = "// One.\n/**\n * Two.\n */\nlet a = 1; // three\n\t/** @type {X} */ (b).c();\n\t/** four */\n\tlet d = \"// five\";\n/** six */\n"
+	const want = "let a = 1; // three\n\t/** @type {X} */ (b).c();\n\tlet d = \"// five\";\n"
+	if got := string(withoutComments([]byte(script))); got != want {
+		t.Errorf("got %q", got)
+	}
+}
+
 // TestScriptsImportOnlyEachOther: an import names a file beside it.
 func TestScriptsImportOnlyEachOther(t *testing.T) {
 	imports := regexp.MustCompile(`(?:from|import)[ (]+"([^"]+)"`)

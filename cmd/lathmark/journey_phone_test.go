@@ -28,6 +28,12 @@ func newPhone(t *testing.T, browser context.Context, url string) *phone {
 	t.Helper()
 	ctx, stop := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
 	t.Cleanup(stop)
+	return newPhoneIn(t, ctx, url)
+}
+
+// newPhoneIn is a tab as somebody's phone.
+func newPhoneIn(t *testing.T, ctx context.Context, url string) *phone {
+	t.Helper()
 	if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)); err != nil {
 		t.Fatal(err)
 	}

@@ -64,6 +64,7 @@ export async function only(member) {
  */
 export async function pack(member, lazy) {
 	if (lazy && Date.now() - Number(localStorage.getItem("copied")) < OLD) return false;
+	if (!navigator.locks) return false;
 	return navigator.locks.request("copy", { ifAvailable: true }, async lock => {
 		if (!lock) return false;
 		const cache = await caches.open(COPY + member);
@@ -75,7 +76,7 @@ export async function pack(member, lazy) {
 		if (whole) {
 			await keep().catch(() => {}); // the rest is of use without the sums
 			localStorage.setItem("copied", String(Date.now()));
-			navigator.serviceWorker.controller?.postMessage("copied");
+			(await navigator.serviceWorker?.getRegistration())?.active?.postMessage("copied");
 		}
 		return whole;
 	}).catch(() => false); // no signal: what is here stays

@@ -65,12 +65,15 @@ export class Queue {
 	}
 
 	/**
-	 * Keeps an act. Once this resolves it outlives a flat battery.
+	 * Keeps an act. Once this resolves it outlives a flat battery. One that is
+	 * here already is not kept twice.
 	 * @param {Omit<Act, "n" | "member" | "state">} act
 	 * @param {string} [instead] id of an act that this one takes the place of
 	 * @returns {Promise<Act>}
 	 */
 	async add(act, instead) {
+		const before = await this.get(act.id);
+		if (before) return before;
 		const kept = { ...act, member: this.means.member, state: /** @type {const} */ ("waiting") };
 		const n = await this.store.add(kept);
 		if (instead) await this.remove(instead);

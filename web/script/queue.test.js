@@ -271,6 +271,13 @@ test("a mended act takes the place of the refused one; whoever listens hears of 
 	assert.deepEqual(server.kept, ["b"]);
 });
 
+test("an act that is here already is not kept twice", async () => {
+	const { queue } = phone();
+	await queue.add(act("a"));
+	await queue.add(act("a", { says: "again" }));
+	assert.deepEqual((await queue.acts()).map(a => a.says), ["a"]);
+});
+
 test("acts of one room", async () => {
 	const { queue } = phone();
 	await queue.add(act("a"));

@@ -1,14 +1,21 @@
 // The one script that pages load: it wires up the others. Pages work without
 // it; what it adds is work without signal.
 
+import * as forms from "./forms.js";
 import { hand } from "./hand.js";
 import { listen } from "./live.js";
+import { about } from "./page.js";
+import * as phone from "./phone.js";
 
+forms.listen();
+void phone.listen();
 listen();
 hand();
 
-if (document.body.dataset.member && "serviceWorker" in navigator) {
+if (about.member && "serviceWorker" in navigator) {
 	navigator.serviceWorker.register("/worker.js").catch(() => {
 		// Without it the pages need signal, which they say themselves.
 	});
+	// A page that was on its way while the worker took over has none yet.
+	void navigator.serviceWorker.ready.then(r => navigator.serviceWorker.controller ?? r.active?.postMessage("take over"));
 }

@@ -17,6 +17,7 @@ worker.addEventListener("install", e => e.waitUntil(install()));
 worker.addEventListener("activate", e => e.waitUntil(activate()));
 worker.addEventListener("message", e => {
 	if (e.data === "copied") e.waitUntil(tidy());
+	if (e.data === "take over") e.waitUntil(worker.clients.claim());
 });
 worker.addEventListener("fetch", e => {
 	const { request } = e, url = new URL(request.url);
@@ -72,7 +73,14 @@ async function page(e, url) {
 	const late = new Promise(resolve => setTimeout(resolve, navigator.onLine ? patience : 0));
 	const answer = /** @type {Response | undefined} */ (await Promise.race([fresh, late]));
 	// A gateway that cannot reach the server is no answer of the server's.
-	return answer && ![502, 503, 504].includes(answer.status) ? answer : shown(copy);
+	if (answer && ![502, 503, 504].includes(answer.status)) return answer;
+	if (!answer) e.waitUntil(fresh.then(async r => { if (r?.ok) await tell(e.resultingClientId, url); }));
+	return shown(copy);
+}
+
+/** Tells a page that was drawn from the copy that the network has brought a newer one. @param {string} id @param {URL} url */
+async function tell(id, url) {
+	(await worker.clients.get(id))?.postMessage({ newer: url.pathname });
 }
 
 /** What was typed into a form that cannot wait here. @param {Request} request @param {URL} url */

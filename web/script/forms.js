@@ -1,0 +1,181 @@
+// The forms of a visit: what is filled in is kept on this phone first and then
+// sent, the same way with signal and without.
+
+import { newId } from "./id.js";
+import * as faults from "./faults.js";
+import * as outbox from "./outbox.js";
+import { about, isCopy, make } from "./page.js";
+import { fillIn } from "./words.js";
+
+/** How long a form waits for its answer before it is ready for the next, in ms. */
+const PATIENCE = 4_000;
+
+/** Takes the forms of the page over. */
+export function listen() {
+	document.addEventListener("submit", e => {
+		const form = e.target;
+		if (!(form instanceof HTMLFormElement) || !about.member) return;
+		if (!form.dataset.act) return needsSignal(e, form);
+		e.preventDefault();
+		if (form.dataset.busy) return; // pressed twice
+		form.dataset.busy = "yes";
+		void take(form).finally(() => delete form.dataset.busy);
+	});
+	// A page of the copy is drawn more than once: each time it is another form.
+	if (isCopy) for (const form of document.forms) renew(form);
+	void mend();
+}
+
+/**
+ * Gives a form a number of its own, so that the same figures written again are
+ * another record. @param {HTMLFormElement} form
+ */
+function renew(form) {
+	const token = form.elements.namedItem("token");
+	if (token instanceof HTMLInputElement) token.value = token.value.replace(/^[^.]*/, newId());
+}
+
+/** A form that cannot wait here stays as it is until there is signal. @param {Event} e @param {HTMLFormElement} form */
+function needsSignal(e, form) {
+	if (navigator.onLine || form.method !== "post") return;
+	e.preventDefault();
+	say(form, "There is no signal, and this cannot wait on the phone. What you typed stays here: send it when there is signal.");
+}
+
+/** @param {HTMLFormElement} form */
+async function take(form) {
+	faults.clear(form);
+	say(form, "");
+	let act;
+	try {
+		act = await outbox.add(await describe(form), form.dataset.instead);
+	} catch {
+		return plainly(form);
+	}
+	delete form.dataset.instead;
+	void navigator.storage?.persist?.();
+	const sent = outbox.send(true);
+	if (navigator.onLine) {
+		say(form, "It is on this phone, and is being sent.");
+		await Promise.race([sent, new Promise(resolve => setTimeout(resolve, PATIENCE))]);
+	}
+	await answered(form, act.id);
+}
+
+/** Goes on by what has become of the act. @param {HTMLFormElement} form @param {string} id */
+async function answered(form, id) {
+	const act = await outbox.queue.get(id);
+	const typed = [...form.elements].some(e => "value" in e && !(e instanceof HTMLButtonElement) && !(e instanceof HTMLInputElement && e.type === "hidden"));
+	if (act?.state === "sent") return go(act.go ?? location.pathname);
+	if (act?.state === "both") return go("/visits#" + id);
+	if (act?.state === "refused" && faults.mendable(form, act.fields ?? [])) {
+		await outbox.queue.remove(id);
+		say(form, "");
+		return faults.show(form, act.fields ?? []);
+	}
+	if (act?.state === "refused" && !typed) {
+		// Nothing is lost by asking again: the server's own page says more.
+		await outbox.queue.remove(id);
+		return HTMLFormElement.prototype.submit.call(form);
+	}
+	clear(form);
+	renew(form);
+	say(form, act?.state === "refused" ? `Not taken: ${act.reason} It stays on this phone: see above.` : "");
+	form.dispatchEvent(new CustomEvent("kept", { bubbles: true, detail: act }));
+}
+
+/** @param {string} to */
+function go(to) {
+	const at = new URL(to, location.href);
+	if (at.pathname + at.search === location.pathname + location.search) {
+		location.hash = at.hash;
+		location.reload();
+	} else {
+		location.assign(at);
+	}
+}
+
+/** Without a store of its own the phone can only do what a page without script does. @param {HTMLFormElement} form */
+function plainly(form) {
+	if (navigator.onLine) return HTMLFormElement.prototype.submit.call(form);
+	say(form, "This phone cannot keep it (a private window, or no room left), and there is no signal. What you typed stays on this page: leave it open and press again when there is signal.");
+}
+
+/** @param {HTMLFormElement} form */
+async function describe(form) {
+	/** @type {Record<string, string[]>} */
+	const fields = {};
+	/** @type {File | undefined} */
+	let photo;
+	for (const [name, value] of new FormData(form)) {
+		if (value instanceof File) photo = value.size ? value : photo;
+		else (fields[name] ??= []).push(value);
+	}
+	// Whoever goes back and presses again means the same record, not a second one.
+	const at = new URL(form.action).pathname, same = "act " + at + JSON.stringify(fields);
+	const id = sessionStorage.getItem(same) ?? newId();
+	sessionStorage.setItem(same, id);
+	return {
+		id, made: new Date().toISOString(), kind: form.dataset.act ?? "",
+		memberName: about.memberName ?? "", room: about.room ?? "", roomName: about.roomName ?? "",
+		at, page: location.pathname + location.search, copy: Number(about.seq ?? 0),
+		form: fields, says: fillIn(form.dataset.says ?? button(form), name => shown(form, name)),
+		...photo && { photo },
+	};
+}
+
+/** @param {HTMLFormElement} form */
+function button(form) {
+	return form.querySelector("button:not([type=button])")?.textContent?.trim() ?? "";
+}
+
+/** What a field shows, a label's words rather than a value; "*": all that is typed. @param {HTMLFormElement} form @param {string} name */
+function shown(form, name) {
+	return [...form.elements].flatMap(e => {
+		if (!("name" in e) || name !== "*" && e.name !== name || isOut(e)) return [];
+		if (name === "*") return e instanceof HTMLInputElement && e.type !== "hidden" && e.value.trim() ? [`${e.labels?.[0]?.textContent?.trim()} ${e.value.trim()}`] : [];
+		if (e instanceof HTMLSelectElement) return e.value ? [e.selectedOptions[0].label] : [];
+		if (e instanceof HTMLInputElement && /radio|checkbox/.test(e.type)) return e.checked ? [e.labels?.[0]?.textContent?.trim() ?? ""] : [];
+		return e instanceof HTMLInputElement || e instanceof HTMLTextAreaElement ? [e.value.trim()] : [];
+	}).join(", ");
+}
+
+/** Whether the stylesheet has taken a field out, since the form's other choices do not ask for it. @param {Element} e */
+function isOut(e) {
+	const part = e.closest("[class*=not-], [class*=only-]");
+	return !!part && getComputedStyle(part).display === "none";
+}
+
+/** Makes the form ready for the next: figures and words go, what was chosen stays. @param {HTMLFormElement} form */
+function clear(form) {
+	for (const e of form.elements) {
+		if (e instanceof HTMLTextAreaElement) e.value = "";
+		if (!(e instanceof HTMLInputElement)) continue;
+		if (e.type === "checkbox") e.checked = false;
+		else if (!/hidden|radio|date/.test(e.type)) e.value = "";
+	}
+}
+
+/** Says something at a form's button; "" takes it back. @param {HTMLFormElement} form @param {string} words */
+function say(form, words) {
+	let line = form.querySelector(".form-says");
+	if (!line && words) form.append(line = make("p", { class: "form-says", role: "status" }));
+	if (line) line.textContent = words;
+}
+
+/** Fills a form with what was refused, so that it can be mended: the address ends in "#mend-" and the act's id. */
+async function mend() {
+	const id = /^#mend-(.+)$/.exec(location.hash)?.[1];
+	const act = id && await outbox.queue.get(id);
+	if (!act) return;
+	const form = [...document.querySelectorAll("form")].find(f => f.dataset.act === act.kind && new URL(f.action).pathname === act.at);
+	if (!form) return;
+	for (const e of form.elements) {
+		if (!("name" in e) || e instanceof HTMLInputElement && e.type === "hidden") continue;
+		const values = act.form[String(e.name)] ?? [];
+		if (e instanceof HTMLInputElement && /radio|checkbox/.test(e.type)) e.checked = values.includes(e.value);
+		else if (e instanceof HTMLInputElement && e.type !== "file" || e instanceof HTMLSelectElement || e instanceof HTMLTextAreaElement) e.value = values[0] ?? "";
+	}
+	form.dataset.instead = act.id;
+	faults.show(form, act.fields?.length ? act.fields : [{ path: "", wrong: act.reason ?? "", mend: "" }]);
+}

@@ -1,0 +1,31 @@
+// What the page is about, and how elements are made for it.
+
+/** What the body element says: whose page it is, of which room, as of when. */
+export const about = document.body.dataset;
+
+/** Whether the page was drawn from the copy on this phone. */
+export const isCopy = about.copy !== undefined;
+
+/**
+ * An element with attributes and children. "class" and "data-x" are
+ * attributes, functions are listeners.
+ * @template {keyof HTMLElementTagNameMap} K
+ * @param {K} tag
+ * @param {Record<string, string | (() => void)>} [attributes]
+ * @param {(Node | string)[]} children
+ * @returns {HTMLElementTagNameMap[K]}
+ */
+export function make(tag, attributes = {}, ...children) {
+	const e = document.createElement(tag);
+	for (const [name, value] of Object.entries(attributes)) {
+		if (typeof value === "string") e.setAttribute(name, value);
+		else e.addEventListener(name, value);
+	}
+	e.append(...children);
+	return e;
+}
+
+/** A button that is no form's. @param {string} words @param {() => void} press */
+export function button(words, press) {
+	return make("button", { type: "button", class: "quiet", click: press }, words);
+}

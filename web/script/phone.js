@@ -1,0 +1,79 @@
+// What the phone has to say on every page: what it holds, and how old the page is.
+
+import * as outbox from "./outbox.js";
+import { about, button, isCopy, make } from "./page.js";
+import { only, pack, since } from "./pack.js";
+import * as waits from "./waits.js";
+import { holds, moment } from "./words.js";
+
+const main = document.querySelector("main");
+const line = make("div", { class: "phone", role: "status" });
+
+/** Begins to speak. */
+export async function listen() {
+	(main?.querySelector(".title-block") ?? main?.firstElementChild)?.after(line);
+	outbox.changed(() => void draw());
+	document.addEventListener("lathmark:redrawn", () => void draw());
+	navigator.serviceWorker?.addEventListener("message", e => {
+		if (e.data?.newer === location.pathname) newer = true;
+		void draw();
+	});
+	try {
+		await outbox.ready();
+	} catch {
+		if (about.member) line.append(make("p", {}, "This phone keeps nothing for you here (a private window, or no room left): what you enter goes on record only while there is signal."));
+		return;
+	}
+	if (about.member) await only(about.member);
+	await draw();
+	await outbox.listen();
+	await copyAll(location.pathname !== "/visits");
+}
+
+let newer = false;
+
+/** Takes the copy along where it is wanted, and when something has just been sent. @param {boolean} lazy */
+async function copyAll(lazy) {
+	const sent = (await outbox.acts()).filter(a => a.state === "sent").map(a => a.id);
+	const wanted = sent.length || ["/visits", "/tasks", "/"].includes(location.pathname);
+	if (!about.member || !wanted || isCopy && !sent.length) return;
+	if (await pack(about.member, lazy && !sent.length)) await outbox.queue.prune(sent);
+	await draw();
+}
+
+/** Draws all that the phone says on this page. */
+async function draw() {
+	const acts = await outbox.acts(), others = await outbox.queue.others();
+	const says = holds(acts, others, { line: outbox.queue.line, name: about.memberName ?? "" });
+	const parts = [];
+	if (isCopy) parts.push(make("p", {}, `Kept on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date())}.`));
+	if (newer) parts.push(make("p", {}, "A newer one has come. ", make("a", { href: location.href }, "Show it")));
+	if (says) parts.push(held(says, acts));
+	const rest = await waits.draw();
+	line.replaceChildren(...parts, ...rest ? [rest] : []);
+	await visits(acts);
+}
+
+/** @param {string} says @param {import("./queue.js").Act[]} acts */
+function held(says, acts) {
+	const p = make("p", {}, make("b", {}, says), " ");
+	if (outbox.queue.line === "signed-out") p.append(make("a", { href: "/sign-in" }, "Come in"));
+	else if (acts.some(a => a.state === "waiting")) p.append(button("Send now", () => void outbox.send(true)));
+	if (acts.some(a => a.state !== "sent") && location.pathname !== "/visits") p.append(" ", make("a", { href: "/visits" }, "Look at them"));
+	return p;
+}
+
+/** The phone's part of the page of visits. @param {import("./queue.js").Act[]} acts */
+async function visits(acts) {
+	for (const e of document.querySelectorAll("[data-kept]")) {
+		const made = await since(e.getAttribute("data-kept") ?? "");
+		e.textContent = made ? "as of " + moment(made, new Date()) : "not yet";
+	}
+	const box = document.querySelector("[data-outbox]");
+	if (!box) return;
+	const list = make("ul", { class: "choices" });
+	for (const act of acts.filter(a => a.state !== "sent")) {
+		list.append(make("li", { id: act.id }, make("small", {}, `${act.roomName}, ${moment(new Date(act.made), new Date())}: `), ...waits.line(act)));
+	}
+	box.replaceChildren(...list.childElementCount ? [make("h2", {}, "On this phone, not yet on record"), list] : [make("p", {}, "Nothing waits on this phone: all that you entered is on record.")]);
+}

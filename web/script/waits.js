@@ -1,0 +1,81 @@
+// Shows what is not yet on record in the lists that it belongs to.
+
+import * as outbox from "./outbox.js";
+import { about, button, isCopy, make } from "./page.js";
+import { standing } from "./words.js";
+
+/** @typedef {import("./queue.js").Act} Act */
+
+/**
+ * Draws the lines of the page's room anew.
+ * @returns {Promise<HTMLElement | undefined>} those that no list of the page is for
+ */
+export async function draw() {
+	if (!about.room) return;
+	const rest = make("ul", { class: "waits" });
+	const acts = (await outbox.acts(about.room)).filter(a => a.state !== "sent" || isCopy);
+	document.querySelectorAll(".waits").forEach(e => e.remove());
+	for (const act of acts) {
+		const place = placeOf(act);
+		if (place instanceof HTMLFormElement) place.before(make("p", { class: "waits" }, ...line(act)));
+		else (place ?? rest).append(row(place ?? rest, act));
+	}
+	return rest.childElementCount ? rest : undefined;
+}
+
+/**
+ * Where an act belongs: an element whose data-waits names its kind and, where
+ * it names more ("patch-filled /rooms/…"), the form's address; else before the
+ * form on its own page.
+ * @param {Act} act @returns {Element | undefined}
+ */
+function placeOf(act) {
+	const all = [...document.querySelectorAll("[data-waits]")];
+	const wanted = [`${act.kind} ${act.at}`, act.kind];
+	for (const words of wanted) {
+		const found = all.find(e => e.getAttribute("data-waits") === words);
+		if (found) return found;
+	}
+	return [...document.querySelectorAll("form")].find(f => f.dataset.act === act.kind && new URL(f.action).pathname === act.at);
+}
+
+/** @param {Element} place @param {Act} act */
+function row(place, act) {
+	const said = line(act);
+	switch (place.tagName) {
+	case "TBODY": return make("tr", { class: "waits" }, make("td", { colspan: "9" }, ...said));
+	case "TABLE": return make("tbody", { class: "waits" }, make("tr", {}, make("td", { colspan: "9" }, ...said)));
+	case "UL": case "OL": return make("li", { class: "waits" }, ...said);
+	}
+	return make("p", { class: "waits" }, ...said);
+}
+
+/** @param {Act} act @returns {(Node | string)[]} */
+export function line(act) {
+	const state = make("b", { class: act.state === "refused" ? "hard" : "" }, standing(act));
+	return [act.says + " ", state, ...act.state === "refused" ? refused(act) : act.state === "both" ? choice(act) : []];
+}
+
+/** What can be done about a refusal. @param {Act} act @returns {Node[]} */
+function refused(act) {
+	const box = make("span", { class: "waits-do" });
+	const ask = () => box.replaceChildren(make("p", {}, `It is then nowhere: ${act.says}.`),
+		button("Take it off this phone", () => void outbox.queue.remove(act.id)), button("Leave it here", offer));
+	const offer = () => {
+		box.replaceChildren(button("Try again", () => void outbox.queue.again(act.id)), button("Take it off…", ask));
+		if (!act.photo) box.prepend(make("a", { class: "edit", href: `${act.page}#mend-${act.id}` }, "Mend it"));
+	};
+	offer();
+	return [box];
+}
+
+/** Both records, and which is to stand. @param {Act} act @returns {Node[]} */
+function choice(act) {
+	const says = make("p", { role: "status" });
+	const choose = (/** @type {"mine" | "theirs" | "both"} */ which) => async () => {
+		if (!await outbox.queue.choose(act.id, which)) says.textContent = "That takes signal. Both stay as they are until then.";
+	};
+	return [make("p", {}, act.reason ?? ""), make("ul", {}, make("li", {}, "Yours: ", act.mine ?? ""), make("li", {}, "Theirs: ", act.theirs ?? "")),
+		make("span", { class: "waits-do" }, button("Mine stands", choose("mine")), button("Theirs stands", choose("theirs")),
+			...act.kind === "measure" || act.kind === "put-on" ? [button("Keep both", choose("both"))] : []), says];
+}

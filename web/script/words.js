@@ -1,0 +1,64 @@
+// How the phone speaks. Pure, so that it can be tested away from pages.
+
+/** "1 record", "3 records". @param {number} n @param {string} noun */
+export function count(n, noun) {
+	return `${n} ${noun}${n === 1 ? "" : "s"}`;
+}
+
+const DAY = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short" });
+const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit" });
+
+/** A moment as one says it: "14:05" today, else "Wed 25 Nov, 14:05". @param {Date} t @param {Date} now */
+export function moment(t, now) {
+	const day = DAY.format(t).replace(/^(\w+), /, "$1 "); // some browsers put a comma there
+	return day === DAY.format(now).replace(/^(\w+), /, "$1 ") ? TIME.format(t) : `${day}, ${TIME.format(t)}`;
+}
+
+/**
+ * Fills in a sentence: "{position}: {value} mm|, from {datum}". A part between
+ * bars that names an empty field is left out. "{*}" is all that is filled in.
+ * @param {string} sentence
+ * @param {(field: string) => string} shown what a field shows; "" for nothing
+ */
+export function fillIn(sentence, shown) {
+	return sentence.split("|").map(part => {
+		let empty = false;
+		const text = part.replace(/\{(\w+|\*)\}/g, (_, name) => {
+			const value = shown(name);
+			empty ||= value === "";
+			return value;
+		});
+		return empty ? "" : text;
+	}).join("");
+}
+
+/** @typedef {import("./queue.js").Act} Act */
+
+/** How an act stands, in words. @param {Act} act */
+export function standing(act) {
+	switch (act.state) {
+	case "waiting": return "not yet sent";
+	case "refused": return `not taken: ${act.reason || "no reason was given"}`;
+	case "both": return "two records: choose";
+	case "sent": return "on record since this copy";
+	}
+}
+
+/**
+ * What a phone has to say on every page about what it holds; "" for nothing.
+ * @param {Act[]} acts of whoever is signed in
+ * @param {{name: string, count: number}[]} others
+ * @param {{line: import("./queue.js").Line, name: string}} how
+ */
+export function holds(acts, others, how) {
+	const number = (/** @type {string} */ state) => acts.filter(a => a.state === state).length;
+	const waiting = number("waiting"), refused = number("refused"), both = number("both");
+	const says = [];
+	if (waiting) says.push(`${waiting} not yet sent.`);
+	if (waiting && how.line === "signed-out") says.push(`You are no longer signed in here. ${how.name} has to come in again, then they go.`);
+	if (waiting && how.line === "other-person") says.push(`Somebody else is signed in here now. Only ${how.name} can send them.`);
+	if (refused) says.push(`${refused} not taken: ${refused === 1 ? "it waits" : "they wait"} for you.`);
+	if (both) says.push(`${count(both, "choice")} to make.`);
+	for (const o of others) says.push(`${count(o.count, "record")} of ${o.name}’s ${o.count === 1 ? "waits" : "wait"} here; only ${o.name} can send ${o.count === 1 ? "it" : "them"}.`);
+	return says.join(" ");
+}

@@ -39,6 +39,8 @@ type theirs struct {
 	session firm.Hash
 	proof   firm.Proof
 	client  firm.Hash
+	code    firm.Hash
+	asked   id.Invitation // of code
 	keyHash firm.Hash
 	key     id.Key
 	// sessionID is the id of session.
@@ -67,7 +69,23 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"InsertMember": nil,
 		"SaveBuildUp":  nil,
 		"Member":       func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Member(ctx, x.member) },
-		"MemberJobs":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.MemberJobs(ctx, x.member) },
+		"InsertInvitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertInvitation(ctx, firm.Hash{1}, firm.Invitation{ID: id.New[id.Invitation](), By: x.member, Role: firm.Trade, Trade: gate.Plumber,
+				Jobs: []id.Job{x.job}, CreatedAt: now, EndsAt: now.Add(time.Minute)}))
+		},
+		"Invitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			i, err := tx.Invitation(ctx, x.code, now.AddDate(-1, 0, 0))
+			return i.Jobs, err
+		},
+		"UseInvitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			i, err := tx.UseInvitation(ctx, x.code, now.AddDate(-1, 0, 0))
+			return i.Jobs, err
+		},
+		"Invitations": nil, // takes no id
+		"DeleteInvitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeleteInvitation(ctx, x.asked))
+		},
+		"MemberJobs": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.MemberJobs(ctx, x.member) },
 		"SaveTeam": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.SaveTeam(ctx, x.member, firm.Team{Jobs: []id.Job{x.job}}, now))
 		},
@@ -320,6 +338,10 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	check(nil, err)
 	x.key = k.ID
 	_, x.keyHash, _ = firm.ReadToken(strings.TrimPrefix(secret, "lathmark_"))
+	i, token, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler, Jobs: []id.Job{x.job}})
+	check(nil, err)
+	x.asked = i.ID
+	_, x.code, _ = firm.ReadToken(token)
 	token, err = s.Job.ClientLink(ctx, s.Owner, x.job)
 	check(nil, err)
 	_, x.client, _ = firm.ReadToken(token)

@@ -86,5 +86,6 @@ func (t *Tx) EndWaysIn(ctx context.Context, member id.Member) error {
 			return err
 		}
 	}
-	return nil
+	_, err := t.tx.Exec(ctx, "delete from invitation where firm_id = $1 and made_by = $2 and used_at is null", t.firm, member)
+	return err
 }

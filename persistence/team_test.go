@@ -23,7 +23,8 @@ import (
 // keeps somebody of the firm from them.
 var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "InsertOneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
 	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys", "EndKey",
-	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession", "EndTied"}
+	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession", "EndTied",
+	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation"}
 
 // found tells whether a call gave anything.
 func found(v any) bool {
@@ -186,7 +187,7 @@ func TestTheDatabaseAloneKeepsJobsApart(t *testing.T) {
 	for _, table := range tables {
 		theirs, _ := count(table, "-", nil)
 		ids := x.job.String()
-		if !slices.Contains([]string{"job", "room", "diary", "client_link", "sign_off"}, table) {
+		if !slices.Contains([]string{"job", "room", "diary", "client_link", "sign_off", "invitation_job"}, table) {
 			ids = x.room.String()
 		}
 		mine, wrong := count(table, ids, plumber.ID)

@@ -54,3 +54,12 @@ type KeyRow struct {
 
 // Href takes (post) the key away.
 func (r KeyRow) Href() string { return EndKey(r.ID) }
+
+// Device is the page with the code for another device of one's own.
+var Device = Page[DeviceView]{"device"}
+
+// DeviceView shows that code, this once.
+type DeviceView struct {
+	Sheet
+	Code CodeSheet
+}

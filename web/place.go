@@ -33,7 +33,10 @@ const (
 	SessionsPath   = "/sessions"
 	OthersPath     = "/sessions/others" // ends (post) all of one's sessions but this
 	KeysPath       = "/keys"
-	ProgressPath   = "/progress/" // followed by the link's secret
+	// DevicePath makes (post) a code that lets oneself in on another device.
+	DevicePath   = "/sessions/device"
+	InvitedPath  = "/invited/"  // followed by the code\'s secret
+	ProgressPath = "/progress/" // followed by the link's secret
 	// WorkerPath is at the root, for the worker to rule every page.
 	WorkerPath   = "/worker.js"
 	ManifestPath = "/manifest.webmanifest"
@@ -50,6 +53,12 @@ func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }
 
 // Diary is the diary of the job.
 func (p Place) Diary() string { return p.JobPage() + "/diary" }
+
+// Invite is the page of codes that let people in for the job.
+func (p Place) Invite() string { return p.JobPage() + "/invite" }
+
+// TakeBack takes (post) a code back.
+func (p Place) TakeBack(code string) string { return p.Invite() + "/" + part(code) + "/take-back" }
 
 // ProgressLink makes (post) a fresh private link for the client.
 func (p Place) ProgressLink() string { return p.JobPage() + "/progress-link" }

@@ -106,6 +106,7 @@ func entrySamples() []sample {
 		Rows: []ConflictRow{{"Name", "south wall", "south wall"}, {"Known to within", "5", "10"}, {"Leans by", "", "2"}}}
 	keySheet := sheetFor(foreman, "Keys for other programs", Place{}, say("Make a key for a program that reads or records in your name; look below which ones you have."))
 	keyScopes := []Option{{"read", "reading"}, {"record", "reading and recording"}, {"run", "reading, recording and running jobs"}}
+	trades := []Option{{"electrician", "electrician"}, {"dry_liner", "dry liner"}, {"foreman", "foreman, who sees every job"}}
 	return []sample{
 		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."), People: []Person{foreman, electrician, dryLiner}}),
 		canned(SignIn, "closed", SignInView{Sheet: in("The way in", "Open the link that was made for you."), Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),
@@ -120,6 +121,21 @@ func entrySamples() []sample {
 			Rows: []SessionRow{{"s1", "Chrome on Android", true, daysBefore(3), cannedDate, daysBefore(-57)}, {"s2", "Firefox on Linux", false, daysBefore(30), daysBefore(9), daysBefore(-30)}}}),
 		canned(Sessions, "one", SessionsView{Sheet: sheetFor(Person{ID: "p9", Name: "Cleo Venn", Trade: "client"}, "Where you are signed in", Place{}, say("You are signed in here and nowhere else.")),
 			Rows: []SessionRow{{"s1", "Safari on iPhone", true, daysBefore(3), cannedDate, daysBefore(-57)}}}),
+		canned(Invite, "", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"}, say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
+			Waiting: []InvitationRow{{"i1", "tiler on 14 Quarry Lane", "Ruth Aldous", true, cannedDate.Add(9 * time.Hour), Place{Job: "job-1"}}}}),
+		canned(Invite, "made", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"}, say("Let the person point their phone's camera at the code. It is shown this once.")), Trades: trades,
+			Code: cannedCode("/invited/", "electrician on 14 Quarry Lane", false)}),
+		canned(Invite, "paper", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"}, say("Print this page now and give it to the person. The code is shown this once.")), Trades: trades,
+			Code: cannedCode("/invited/", "tiler on 14 Quarry Lane", true)}),
+		canned(Invite, "faults", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"}, say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
+			Typed: typed(wrong("as", "it is not said what the person does", "Choose the trade"))}),
+		canned(Invited, "", InvitedView{Sheet: in("You are asked in", "Write your name, and you work for Aldous & Daughters on this phone."), Code: "secret", Of: "Aldous & Daughters",
+			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute)}),
+		canned(Invited, "here", InvitedView{Sheet: sheetFor(dryLiner, "You are asked in", Place{}, say("Write your name, and you work for Aldous & Daughters on this phone.")), Code: "secret", Of: "Aldous & Daughters",
+			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute), Name: "Ruth Aldous",
+			Typed: typed(wrong("name", "somebody of the firm is called that already", "Add what tells you apart, as a middle name or your firm's"))}),
+		canned(NoCode, "", NoCodeView{in("The way in", "This code leads nowhere any more. Ask whoever gave it to you for a new one.")}),
+		canned(Device, "", DeviceView{sheetFor(electrician, "Another device", Place{}, say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/", "Signs you in on another device", false)}),
 		canned(Keys, "", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Rows: []KeyRow{
 			{"k1", "The office's spreadsheet", "reading", daysBefore(20), daysBefore(1), daysBefore(-70), false}, {"k2", "An old program", "reading and recording", daysBefore(100), time.Time{}, daysBefore(10), true}}}),
 		canned(Keys, "made", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Secret: "lathmark_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v"}),
@@ -130,4 +146,13 @@ func entrySamples() []sample {
 
 func waysIn(behind string) []WayIn {
 	return []WayIn{{"your office account", ComeWithPath + "office" + behind}, {"the site's account", ComeWithPath + "site" + behind}}
+}
+
+// cannedCode is a code as long as a real one.
+func cannedCode(path, says string, printed bool) CodeSheet {
+	code, err := NewCodeSheet("https://lathmark.example"+path+"AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v", says, cannedDate.Add(10*time.Minute), printed)
+	if err != nil {
+		panic(err)
+	}
+	return code
 }

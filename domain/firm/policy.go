@@ -14,6 +14,7 @@ type Act int
 const (
 	RunFirm   Act = iota // add people, end them, end their sessions, set the limits
 	RunTeams             // say who works on which job
+	Invite               // ask a trade in by a code; a foreman only who runs the firm
 	RunJobs              // create jobs and rooms, keep the schedule, sign off, reopen
 	Record               // write down what was measured, put on, opened, offered
 	Read                 // see rooms, measurements and the diary
@@ -23,7 +24,7 @@ const (
 )
 
 // Acts are all of them.
-var Acts = []Act{RunFirm, RunTeams, RunJobs, Record, Read, Follow, MakeKeys, BeOneself}
+var Acts = []Act{RunFirm, RunTeams, Invite, RunJobs, Record, Read, Follow, MakeKeys, BeOneself}
 
 // rule is a line of the table.
 type rule struct {
@@ -38,6 +39,7 @@ type rule struct {
 var table = map[Act]rule{
 	RunFirm:   {[]Role{Owner}, NoKey, "Only the owner of the firm may do that."},
 	RunTeams:  {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
+	Invite:    {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
 	RunJobs:   {[]Role{Owner, Foreman}, KeyRuns, "Only the foreman may do that."},
 	Record:    {[]Role{Owner, Foreman, Trade}, KeyRecords, "Only the people on site may do that."},
 	Read:      {[]Role{Owner, Foreman, Trade}, KeyReads, "This is for the people on site."},

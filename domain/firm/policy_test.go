@@ -15,6 +15,7 @@ import (
 const policy = `
 run firm     o--- ---- ---- ----
 run teams    of-- ---- ---- ----
+invite       of-- ---- ---- ----
 run jobs     of-- ---- ---- of--
 record       oft- ---- oft- oft-
 read         oft- oft- oft- oft-
@@ -24,7 +25,7 @@ be oneself   oftc ---- ---- ----
 `
 
 func TestThePolicyIsAsMeant(t *testing.T) {
-	names := []string{"run firm", "run teams", "run jobs", "record", "read", "follow", "make keys", "be oneself"}
+	names := []string{"run firm", "run teams", "invite", "run jobs", "record", "read", "follow", "make keys", "be oneself"}
 	if len(names) != len(firm.Acts) {
 		t.Fatalf("%d acts, %d of them named", len(firm.Acts), len(names))
 	}

@@ -68,7 +68,8 @@ type SessionTx interface {
 	EndSession(ctx context.Context, member id.Member, session id.Session) error
 	// EndSessions ends all sessions of a member but one, or all where keep is none.
 	EndSessions(ctx context.Context, member id.Member, keep id.Session) error
-	// EndWaysIn ends whatever lets a member in: sessions, links that wait, keys.
+	// EndWaysIn ends whatever lets a member in, or others by his hand: sessions,
+	// links that wait, keys, invitations of his that wait.
 	EndWaysIn(ctx context.Context, member id.Member) error
 }
 
@@ -175,7 +176,7 @@ func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Sessi
 }
 
 // EndWaysIn ends at once whatever lets a member in: his sessions, the links that
-// wait for him, his keys; he stays with the firm. The owner may, as for a phone
+// wait for him, his keys, and the invitations that he made; he stays with the firm. The owner may, as for a phone
 // that was lost. Faults: Refused, NotFound.
 func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) error {
 	if err := MayRunFirm(by); err != nil {

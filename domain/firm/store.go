@@ -20,6 +20,7 @@ type Tx interface {
 	SessionTx
 	KeyTx
 	IdentityTx
+	InvitationTx
 	InsertFirm(ctx context.Context, f Firm) error
 	Firm(ctx context.Context) (Firm, error)
 

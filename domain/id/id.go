@@ -18,6 +18,7 @@ type (
 	Member      = Of[member]
 	Session     = Of[session]
 	Key         = Of[key]
+	Invitation  = Of[invitation]
 	BuildUp     = Of[buildUp]
 	Job         = Of[job]
 	Room        = Of[room]
@@ -40,6 +41,7 @@ type (
 	member      struct{}
 	session     struct{}
 	key         struct{}
+	invitation  struct{}
 	buildUp     struct{}
 	job         struct{}
 	room        struct{}

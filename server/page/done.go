@@ -39,6 +39,7 @@ var done = map[string]string{
 	"snag":             "The snag is noted.",
 	"chosen":           "It stands as you chose. The diary keeps both.",
 	"snag-done":        "The snag is put right.",
+	"taken-back":       "The code is taken back. It lets nobody in any more.",
 	"signed-out":       "You are signed out there.",
 	"signed-out-else":  "You are signed out everywhere else.",
 	"key":              "The key is made.",

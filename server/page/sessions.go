@@ -66,3 +66,17 @@ func (p *Pages) EndOthers(c echo.Context) error {
 	}
 	return seeOther(c, web.SessionsPath, "signed-out-else")
 }
+
+// AnotherDevice shows a code that lets the person himself in on another device.
+func (p *Pages) AnotherDevice(c echo.Context) error {
+	link, ends, err := p.Firm.AnotherDevice(c.Request().Context(), who(c))
+	if err != nil {
+		return err
+	}
+	v := web.DeviceView{Sheet: p.Sheet(c, "Another device")}
+	v.Next = web.Next{Sentence: "Point the other device's camera at the code. It is shown this once."}
+	if v.Code, err = web.NewCodeSheet(p.base+web.ComeInPath+link, "Signs you in on another device", ends, false); err != nil {
+		return err
+	}
+	return secret(c, http.StatusOK, web.Device, v)
+}

@@ -51,8 +51,7 @@ func (p *Pages) ComeIn(c echo.Context) error {
 func (p *Pages) Link(c echo.Context) error {
 	v := web.ComeInView{Sheet: p.Sheet(c, "The way in"), Link: c.Param("token"), Ways: p.waysIn(c.Param("token"))}
 	v.Next = web.Next{Sentence: "Come in with the link that was made for you."}
-	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
-	return Draw(c, http.StatusOK, web.ComeIn, v)
+	return secret(c, http.StatusOK, web.ComeIn, v)
 }
 
 // UseLink uses a one-time link up and starts a session.

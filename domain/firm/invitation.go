@@ -1,0 +1,290 @@
+package firm
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+)
+
+// Invitation lets one person into the firm, once. Whoever has its code comes in
+// by it and says his own name.
+type Invitation struct {
+	ID id.Invitation
+	By id.Member // who made it
+	// What the person will be: a trade, on every job or on those named, or a
+	// foreman.
+	Role     Role
+	Trade    gate.Trade
+	EveryJob bool
+	Jobs     []id.Job
+	// JobNames are the names of Jobs in their order, ByName is that of By. They are
+	// read and never written.
+	JobNames []string
+	ByName   string
+	// Printed: the code is meant for paper and lasts until the day ends.
+	Printed           bool
+	CreatedAt, EndsAt time.Time
+}
+
+// CodeLasts is how long a code on a phone's glass can be used. It lets in
+// whoever sees it, as a code sent to a phone does: 10 minutes at most (OWASP
+// ASVS 5.0, 6.5.5). A printed one has to last until the person it is for comes
+// by: an activation code that ends soon and works once (6.4.1).
+const CodeLasts = 10 * time.Minute
+
+// InvitationsAtMost is how many codes of a firm may wait at a time.
+const InvitationsAtMost = 50
+
+// InvitationTx is what invitations need of a transaction.
+type InvitationTx interface {
+	// InsertInvitation adds an invitation, and sweeps out those that ended unused.
+	// Faults: NotFound, for a job that is none of the firm's.
+	InsertInvitation(ctx context.Context, hash Hash, i Invitation) error
+	// Invitation gives an invitation that can be used.
+	Invitation(ctx context.Context, hash Hash, at time.Time) (Invitation, error)
+	// UseInvitation marks an invitation as used, and gives it: once, however many
+	// try at the same moment.
+	UseInvitation(ctx context.Context, hash Hash, at time.Time) (Invitation, error)
+	// Invitations gives all that can be used, the newest first.
+	Invitations(ctx context.Context, at time.Time) ([]Invitation, error)
+	// DeleteInvitation takes an unused invitation away. Faults: NotFound.
+	DeleteInvitation(ctx context.Context, invitation id.Invitation) error
+}
+
+// MayInvite tells whether a person may ask somebody in as i says: nil, or a
+// fault of kind Refused. A foreman asks in trades, the owner foremen too.
+func MayInvite(by Person, i Invitation) error {
+	if i.Role == Foreman {
+		return MayRunFirm(by)
+	}
+	return May(Invite)(by)
+}
+
+// Invite makes an invitation and gives its code, which is kept nowhere. The
+// owner and the foreman may; see MayInvite. Faults: Refused, BadInput, NotFound.
+func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Invitation, code string, err error) {
+	if err := MayInvite(by, i); err != nil {
+		return Invitation{}, "", err
+	}
+	now := s.now()
+	i.ID, i.By, i.CreatedAt, i.EndsAt = id.New[id.Invitation](), by.ID, now, now.Add(CodeLasts)
+	if i.Printed {
+		i.EndsAt = endOfDay(now)
+	}
+	i.Jobs = slices.Clone(i.Jobs)
+	sortJobs(i.Jobs)
+	i.Jobs = slices.Compact(i.Jobs)
+	if err := i.check(); err != nil {
+		return Invitation{}, "", err
+	}
+	token, hash := NewToken(by.Firm)
+	err = s.in(ctx, by, func(tx Tx) error {
+		waiting, err := tx.Invitations(ctx, now)
+		if err != nil {
+			return err
+		}
+		if len(waiting) >= InvitationsAtMost {
+			return uninvited("jobs", "more codes wait than a firm needs", "Take back those that nobody will use")
+		}
+		if err := tx.InsertInvitation(ctx, hash, i); err != nil {
+			return err
+		}
+		made, err = tx.Invitation(ctx, hash, now)
+		return err
+	})
+	return made, token, err
+}
+
+// endOfDay is the last second of a day, or of the next ten minutes where that is
+// later.
+func endOfDay(now time.Time) time.Time {
+	y, m, d := now.Date()
+	end, least := time.Date(y, m, d, 23, 59, 59, 0, now.Location()), now.Add(CodeLasts)
+	if end.Before(least) {
+		return least
+	}
+	return end
+}
+
+func (i Invitation) check() error {
+	trade := slices.Contains(gate.Trades, i.Trade) && i.Trade != gate.Foreman && i.Trade != gate.Client
+	switch {
+	case i.Role == Foreman && (i.Trade != "" || i.EveryJob || len(i.Jobs) > 0):
+		return uninvited("jobs", "jobs or a trade are named for a foreman", "Leave them out: a foreman sees every job")
+	case i.Role == Foreman:
+		return nil
+	case i.Role != Trade || !trade:
+		return uninvited("trade", "it is not said what the person does", "Choose the trade")
+	case i.EveryJob == (len(i.Jobs) > 0):
+		return uninvited("jobs", "it is not said on which jobs", "Name one job or more, or say every job")
+	}
+	return nil
+}
+
+func uninvited(path, wrong, mend string) error {
+	return &fault.Error{Kind: fault.BadInput, Msg: "This code cannot be made.", Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+}
+
+// Invitations gives the invitations that wait, the newest first. The owner and
+// the foreman may ask. Faults: Refused.
+func (s *Service) Invitations(ctx context.Context, by Person) (all []Invitation, err error) {
+	if err := May(Invite)(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		all, err = tx.Invitations(ctx, s.now())
+		return err
+	})
+	return all, err
+}
+
+// TakeBack takes an invitation back that nobody has used; its code works no
+// more. The owner and the foreman may. Faults: Refused, NotFound.
+func (s *Service) TakeBack(ctx context.Context, by Person, invitation id.Invitation) error {
+	if err := May(Invite)(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.DeleteInvitation(ctx, invitation) })
+}
+
+// Invited gives what a code is for, and the firm, and uses nothing up. Anybody
+// may look. Faults: NotFound, also for a code that was used, taken back, or is
+// over.
+func (s *Service) Invited(ctx context.Context, code string) (i Invitation, f Firm, err error) {
+	err = s.withCode(ctx, code, func(tx Tx, hash Hash) error {
+		if i, err = tx.Invitation(ctx, hash, s.now()); err != nil {
+			return noCode(err)
+		}
+		if err := stands(ctx, tx, i); err != nil {
+			return err
+		}
+		f, err = tx.Firm(ctx)
+		return err
+	})
+	return i, f, err
+}
+
+// Join uses a code up: whoever calls himself name is then somebody of the firm,
+// as the invitation says, and has a session. Anybody may try. Faults: NotFound,
+// also for a code that was used, taken back, or is over; BadInput, and the code
+// can still be used.
+func (s *Service) Join(ctx context.Context, code, name string) (p Person, session string, err error) {
+	err = s.withCode(ctx, code, func(tx Tx, hash Hash) error {
+		now := s.now()
+		if p, err = admit(ctx, tx, hash, name, now); err != nil {
+			return err
+		}
+		_, session, err = start(ctx, tx, p.Firm, p.ID, now)
+		return err
+	})
+	return p, session, err
+}
+
+// admit uses an invitation up for whoever calls himself name.
+func admit(ctx context.Context, tx Tx, hash Hash, name string, now time.Time) (Person, error) {
+	i, err := tx.UseInvitation(ctx, hash, now)
+	if err != nil {
+		return Person{}, noCode(err)
+	}
+	if err := stands(ctx, tx, i); err != nil {
+		return Person{}, err
+	}
+	f, err := tx.Firm(ctx)
+	if err != nil {
+		return Person{}, err
+	}
+	p := Person{Firm: f.ID, ID: id.New[id.Member](), Name: plainName(name), Role: i.Role, Trade: i.Trade, EveryJob: i.EveryJob}
+	if err := newcomer(ctx, tx, p); err != nil {
+		return Person{}, err
+	}
+	if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {
+		return Person{}, err
+	}
+	return p, tx.SaveTeam(ctx, p.ID, Team{EveryJob: i.EveryJob, Jobs: i.Jobs}, now)
+}
+
+func (s *Service) withCode(ctx context.Context, code string, do func(Tx, Hash) error) error {
+	firm, hash, err := ReadToken(code)
+	if err != nil {
+		return noCode(err)
+	}
+	return s.in(ctx, Whole(firm), func(tx Tx) error { return do(tx, hash) })
+}
+
+// stands makes sure that who made an invitation may still do so.
+func stands(ctx context.Context, tx Tx, i Invitation) error {
+	m, err := tx.Member(ctx, i.By)
+	if err != nil {
+		return err
+	}
+	if err := MayInvite(m.Person, i); err != nil || !m.LeftAt.IsZero() {
+		return noCode(nil)
+	}
+	return nil
+}
+
+// newcomer tells what is wrong with a name that somebody gives himself. Nobody
+// can take the name of somebody who is there: the diary tells people apart by it.
+func newcomer(ctx context.Context, tx Tx, p Person) error {
+	if err := checkMember(p); err != nil {
+		return err
+	}
+	all, err := tx.Members(ctx)
+	if err != nil {
+		return err
+	}
+	for _, m := range all {
+		if m.LeftAt.IsZero() && sameName(m.Name, p.Name) {
+			return &fault.Error{Kind: fault.BadInput, Msg: "This person cannot be added.", Fields: []fault.Field{{Path: "name",
+				Wrong: "somebody of the firm is called that already", Mend: "Add what tells you apart, as a middle name or your firm's"}}}
+		}
+	}
+	return nil
+}
+
+// plainName is a name as somebody typed it, on one line, with single blanks and
+// without letters that turn the direction of what stands beside it. One that is
+// too long stays too long.
+func plainName(name string) string {
+	name = strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Bidi_Control, r) {
+			return -1
+		}
+		return r
+	}, name)
+	return strings.Join(strings.Fields(oneLine(name, 200)), " ")
+}
+
+// sameName tells whether two names read the same: case, blanks and letters that
+// are not seen do not count.
+func sameName(a, b string) bool {
+	seen := func(name string) string {
+		return strings.Join(strings.FieldsFunc(name, func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Cf, r) }), "")
+	}
+	return strings.EqualFold(seen(a), seen(b))
+}
+
+// AnotherDevice makes a one-time link that lets the person himself in on another
+// device, within CodeLasts. Everybody may, for himself. Faults: Refused.
+func (s *Service) AnotherDevice(ctx context.Context, by Person) (link string, ends time.Time, err error) {
+	if err := MayBeOneself(by); err != nil {
+		return "", time.Time{}, err
+	}
+	now := s.now()
+	link, hash := NewToken(by.Firm)
+	ends = now.Add(CodeLasts)
+	return link, ends, s.in(ctx, by, func(tx Tx) error { return tx.InsertOneTimeLink(ctx, hash, by.ID, now, ends) })
+}
+
+func noCode(err error) error {
+	if fault.KindOf(err) == "" && err != nil {
+		return err
+	}
+	return &fault.Error{Kind: fault.NotFound, Msg: "This code does not lead anywhere any more. Ask the foreman for a new one.", Err: err}
+}

@@ -65,8 +65,8 @@ export async function only(member) {
 export async function pack(member, lazy) {
 	if (lazy && Date.now() - Number(localStorage.getItem("copied")) < OLD) return false;
 	if (!navigator.locks) return false;
-	return navigator.locks.request("copy", { ifAvailable: true }, async lock => {
-		if (!lock) return false;
+	// A page that is being left may hold the lock for a moment yet: wait for it.
+	return navigator.locks.request("copy", async () => {
 		const cache = await caches.open(COPY + member);
 		const tags = [];
 		for (const page of await cache.keys()) tags.push(`"${(await cache.match(page))?.headers.get("Tag")}"`);

@@ -26,6 +26,7 @@ type config struct {
 	Listen   string        `env:"LATHMARK_LISTEN" envDefault:"127.0.0.1:8080" help:"where to listen, HOST:PORT; plain HTTP, so that other machines should reach it through a proxy that speaks HTTPS"`
 	Address  string        `env:"LATHMARK_ADDRESS" help:"how people reach the server, https://HOST; with https, their sessions are kept to it; unset, http and where it listens"`
 	Proxies  string        `env:"LATHMARK_PROXIES" help:"the proxies in front of the server, as addresses or networks with commas between, 10.0.0.5,fd00::/8; only their word on where a request comes from is taken, so that one stranger cannot use up what all may ask"`
+	OIDC     string        `env:"LATHMARK_OIDC" secret:"yes" help:"the OpenID Connect providers that people come in with, a list in JSON: see below; unset: none"`
 	Migrate  bool          `env:"LATHMARK_MIGRATE" envDefault:"false" help:"true: bring the schema to the newest before starting, which takes the owner's database too"`
 	Log      string        `env:"LATHMARK_LOG" envDefault:"json" help:"json or text: how the log is written, to standard error"`
 	Photos   string        `env:"LATHMARK_PHOTOS" envDefault:"/var/lib/lathmark/photos" help:"the folder for the pictures of photos; it is made where it is not there"`

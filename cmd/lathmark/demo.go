@@ -17,13 +17,14 @@ import (
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"
 	"lathmark/server/auth"
+	"lathmark/server/oidc"
 	"lathmark/web"
 )
 
 // demoOptions is what the command line of the demo says.
 type demoOptions struct {
 	listen, data string
-	fresh        bool
+	fresh, oidc  bool
 }
 
 // demoCommand is the subcommand demo: an invented firm on a PostgreSQL of its own.
@@ -34,6 +35,7 @@ func demoCommand(ctx context.Context, s streams, args []string) int {
 	flags.StringVar(&o.listen, "listen", "127.0.0.1:8080", "where to listen, `HOST:PORT`")
 	flags.StringVar(&o.data, "data", demoFolder(os.Geteuid(), s.env), "the `FOLDER` for everything the demo keeps")
 	flags.BoolVar(&o.fresh, "fresh", false, "throw away what is in the folder and start over")
+	flags.BoolVar(&o.oidc, "oidc", false, "come in with an account, by OpenID Connect, at a provider that the demo starts on the next port")
 	flags.Usage = func() {
 		fmt.Fprint(s.err, "Usage: lathmark demo [OPTIONS]\n\nRuns a server with an invented firm, on a PostgreSQL of its own.\n\n")
 		flags.PrintDefaults()
@@ -108,11 +110,20 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 		<-pg.Done()
 		stop(errors.New("the demo's PostgreSQL ended of itself"))
 	}()
+	var providers *oidc.Providers
+	if o.oidc {
+		if providers, err = accounts(serving, s.out, site, at.Addr(), log); err != nil {
+			return err
+		}
+	}
 	announce(s, address, o, site, pg)
 	hub, hush := listen(serving, site.db, log)
 	defer hush()
 	err = host{log: log, drain: 5 * time.Second, stopping: hub.Close}.serve(serving, at, func(open func() error) http.Handler {
-		return handler(site.db, hub, log, address, nil, open, func(all persistence.Services) auth.SignIn {
+		return handler(site.db, hub, log, address, nil, providers, open, func(all persistence.Services) auth.SignIn {
+			if o.oidc {
+				return auth.Links{}
+			}
 			return auth.Demo{Firms: all.Firm, Firm: site.Firm}
 		})
 	})

@@ -28,6 +28,7 @@ func settingsPage() string {
 		}
 		fmt.Fprintf(&b, "| %s | %s | %s |\n", name, s.help, cmp.Or(s.fallback, "nothing"))
 	}
+	b.WriteString(providersPage)
 	b.WriteString("\nA variable that begins with `LATHMARK_` and is not in this table is an error: most likely it is a slip\nof the pen in one that is.\n")
 	return b.String()
 }
@@ -108,3 +109,43 @@ func TestSecretsScript(t *testing.T) {
 		}
 	}
 }
+
+// providersPage is what the page of settings says of the providers.
+const providersPage = `
+## Accounts elsewhere
+
+People can come in with an account that they have at an OpenID Connect provider. The file that
+` + "`LATHMARK_OIDC_FILE`" + ` points to has them all; each is a button on the sign-in page.
+
+` + "```json" + `
+[
+  {
+    "id": "office",
+    "label": "your office account",
+    "issuer": "https://login.firm.example",
+    "client_id": "lathmark",
+    "client_secret_file": "/run/secrets/oidc_secret"
+  }
+]
+` + "```" + `
+
+| field | what it is |
+|---|---|
+| ` + "`id`" + ` | a name for addresses: small letters, figures and dashes |
+| ` + "`label`" + ` | what stands on the button behind "Come in with" |
+| ` + "`issuer`" + ` | the provider's name for itself, to the letter |
+| ` + "`client_id`" + `, ` + "`client_secret`" + ` or ` + "`client_secret_file`" + ` | what the provider knows this server by |
+| ` + "`email_domains`" + ` | only e-mails behind these count; left out: all that the provider has made sure of |
+| ` + "`audiences`" + ` | others that a token may be for as well; left out: none |
+
+Tell the provider two addresses: people come back to ` + "`https://HOST/sign-in/back/ID`" + `, and it says that
+somebody went out (back-channel logout) to ` + "`https://HOST/sign-in/out/ID`" + `. It has to sign with a key of its
+own (RS256, PS256, ES256, EdDSA or longer), never with the client's secret.
+
+Who comes in is known by the e-mail that the owner of his firm has written down for him, where the
+provider has made sure of it; or he opens a one-time link and ties his account to it. From then on the
+account counts and the e-mail does not. A provider's word on an e-mail is believed: name in
+` + "`email_domains`" + ` what it may speak for, where it lets anybody sign up.
+
+A provider that is down keeps nothing else from working. Its keys are read anew every hour.
+`

@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"net/netip"
 	"net/url"
+	"os"
 	"time"
 
 	"lathmark/persistence"
@@ -18,6 +19,7 @@ import (
 	"lathmark/server"
 	"lathmark/server/auth"
 	"lathmark/server/live"
+	"lathmark/server/oidc"
 	"lathmark/server/page"
 )
 
@@ -51,6 +53,10 @@ func serve(ctx context.Context, c config, stderr io.Writer) error {
 	if err != nil {
 		return fmt.Errorf("LATHMARK_PROXIES is %q: it has to be like 10.0.0.5,fd00::/8: %w", c.Proxies, err)
 	}
+	providers, err := oidc.ReadConfig(c.OIDC, os.ReadFile)
+	if err != nil {
+		return fmt.Errorf("LATHMARK_OIDC: %w", err)
+	}
 	db, err := openDatabase(ctx, c)
 	if err != nil {
 		return err
@@ -67,7 +73,7 @@ func serve(ctx context.Context, c config, stderr io.Writer) error {
 	hub, hush := listen(ctx, db, log)
 	defer hush()
 	return host{log: log, drain: c.Drain, stopping: hub.Close}.serve(ctx, at, func(open func() error) http.Handler {
-		return handler(db, hub, log, c.Address, proxies, open, func(persistence.Services) auth.SignIn { return auth.Links{} })
+		return handler(db, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open, func(persistence.Services) auth.SignIn { return auth.Links{} })
 	})
 }
 
@@ -86,11 +92,11 @@ func listen(ctx context.Context, db *persistence.DB, log *slog.Logger) (hub *liv
 }
 
 // handler puts the server together. open tells whether it still takes work.
-func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, proxies []netip.Prefix, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
+func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, proxies []netip.Prefix, providers *oidc.Providers, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
 	all := persistence.NewServices(db, time.Now)
 	return server.New(server.Deps{
 		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Visit: all.Visit, Photo: all.Photo, Now: time.Now},
-		SignIn:   way(all), BaseURL: address, Live: hub, Log: log,
+		SignIn:   way(all), Providers: providers, BaseURL: address, Live: hub, Log: log,
 		Ready: func(ctx context.Context) error {
 			if err := open(); err != nil {
 				return err

@@ -145,6 +145,8 @@ type middle struct {
 	answers map[string]func(map[string]any)
 	// token makes another ID token of the claims.
 	token func(claims map[string]any) string
+	// repeat: a code gets the same token once more.
+	repeat bool
 	// last are what the provider answered last, by path.
 	last map[string][]byte
 }
@@ -164,6 +166,9 @@ func (m *middle) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	rec := httptest.NewRecorder()
 	m.op.ServeHTTP(rec, r)
 	body := rec.Body.Bytes()
+	if m.repeat && r.URL.Path == "/oauth/token" {
+		rec.Code, body = http.StatusOK, m.last[r.URL.Path]
+	}
 	if m.last == nil {
 		m.last = map[string][]byte{}
 	}

@@ -1,0 +1,43 @@
+package main
+
+import (
+	"net/http"
+	"strings"
+	"testing"
+)
+
+// The demo with accounts: in a browser one comes in with one, at the provider
+// that the demo starts, and goes out again, here and there.
+func TestDemoWithAccounts(t *testing.T) {
+	demo := begin(t, nil, "demo", "--oidc", "--listen", "127.0.0.1:0", "--data", demoData(t))
+	at := demo.said.find(t, `is at (http://\S+)`)
+	accounts := demo.said.find(t, `accounts are at (http://[0-9.:]+\d)`)
+	if _, page := get(t, at+"/sign-in"); strings.Contains(page, `name="person"`) {
+		t.Error("the sign-in page still lets anybody in as anybody")
+	}
+	p := newPhone(t, chromium(t), at)
+	p.open("/sign-in")
+	p.follow("Come in with an account of the demo")
+	p.press("I am Ola Brandt")
+	p.sees("Ola Brandt, electrician")
+	p.nth(".strip form button", 0)
+	p.turns(p.touch(1))
+	p.sees("Come in with an account of the demo")
+
+	// Out at the provider is out here.
+	p.follow("Come in with an account of the demo")
+	p.press("I am Ruth Aldous")
+	p.sees("Ruth Aldous, foreman")
+	p.url = accounts
+	p.open("/")
+	p.sees("You are Ruth Aldous here.")
+	p.press("Go out")
+	p.sees("You have gone out, here and in Lathmark.")
+	p.url = at
+	p.open("/tasks")
+	p.sees("Come in with an account of the demo")
+	if status, _ := get(t, accounts+"/.well-known/openid-configuration"); status != http.StatusOK {
+		t.Errorf("the provider says nothing of itself: %d", status)
+	}
+	demo.end(t)
+}

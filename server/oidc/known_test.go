@@ -1,0 +1,202 @@
+package oidc_test
+
+import (
+	"net/http"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"lathmark/server/oidc"
+	"lathmark/server/oidc/provider"
+)
+
+var marks = regexp.MustCompile(`value="[0-9a-f-]{36}"|data-made="[^"]*"`)
+
+// Whoever is not let in reads the same page to the letter, whether or not an
+// e-mail is on record.
+func TestNobodyLearnsWhetherAnEmailIsKnown(t *testing.T) {
+	w := newWorld(t, nil)
+	w.email(w.Plumber, "olek@fell.example")
+	var first string
+	for what, subject := range map[string]string{"known, and not made sure of": "s-olek", "of nobody": "s-zoe"} {
+		b := w.browser()
+		r := b.comeIn(subject)
+		b.notIn(what, r, http.StatusForbidden, "")
+		body := marks.ReplaceAllString(r.body, "")
+		if first == "" {
+			first = body
+		}
+		if body != first || !strings.Contains(body, "Nobody of a firm is known by this.") || !strings.Contains(body, "Ask the foreman for a code.") {
+			t.Errorf("%s: %s, and the other: %s", what, words(body), words(first))
+		}
+	}
+	w.keepsSecrets()
+}
+
+// The e-mail may come from userinfo, which has to be about the same subject.
+func TestTheEmailFromUserinfo(t *testing.T) {
+	w := newWorld(t, func(o *provider.Options, _ *oidc.Config) { o.EmailInToken = false })
+	change := func(name string, value any) map[string]func(map[string]any) {
+		return map[string]func(map[string]any){"/userinfo": func(answer map[string]any) { answer[name] = value }}
+	}
+	for _, c := range []struct {
+		what   string
+		change map[string]func(map[string]any)
+		check  string
+	}{
+		{"about another subject (section 5.3.2)", change("sub", "s-olek"), "userinfo"},
+		{"about no subject (section 5.3.2)", change("sub", ""), "userinfo"},
+		{"not made sure of (section 5.1)", change("email_verified", false), ""},
+		{"no word on it (section 5.1)", change("email_verified", nil), ""},
+		{"a number for a word", change("email_verified", 1), "userinfo"},
+	} {
+		w.middle.set(func(m *middle) { m.answers = c.change })
+		b := w.browser()
+		b.notIn(c.what, b.comeIn("s-ines"), http.StatusForbidden, c.check)
+	}
+	w.middle.set(func(m *middle) { m.answers = nil })
+	b := w.browser()
+	if b.comeIn("s-ines"); b.in() != "Ines Carro" {
+		t.Errorf("she is not in: %s", w.log.check())
+	}
+}
+
+func TestAProviderVouchesForItsDomains(t *testing.T) {
+	w := newWorld(t, func(_ *provider.Options, c *oidc.Config) { c.EmailDomains = []string{"marl.example"} })
+	b := w.browser()
+	b.notIn("an e-mail that it may not speak for", b.comeIn("s-ines"), http.StatusForbidden, "")
+}
+
+func TestChoosingAFirm(t *testing.T) {
+	w := newWorld(t, nil)
+	other := w.Found(t, "Marl & Sons")
+	if err := w.Firm.SetEmail(t.Context(), other, other.ID, "ines.carro@fell.example"); err != nil {
+		t.Fatal(err)
+	}
+	b := w.browser()
+	page := b.comeIn("s-ines")
+	if page.StatusCode != http.StatusOK || !strings.Contains(words(page.body), "Go in at Marl") || b.in() != "" {
+		t.Fatalf("%d %s", page.StatusCode, words(page.body))
+	}
+	stranger := w.browser()
+	stranger.notIn("without the attempt", stranger.do(http.MethodPost, w.at+"/sign-in/firm", url.Values{"firm": {other.Firm.String()}}), http.StatusForbidden, "")
+	attempt := b.cookie("lathmark-attempt")
+	b.do(http.MethodPost, w.at+"/sign-in/firm", url.Values{"firm": {other.Firm.String()}})
+	if b.in() != "Ada Fell" {
+		t.Errorf("%q is in", b.in())
+	}
+	stranger.setCookie("lathmark-attempt", attempt)
+	stranger.notIn("a second time", stranger.do(http.MethodPost, w.at+"/sign-in/firm", url.Values{"firm": {w.Owner.Firm.String()}}), http.StatusForbidden, "")
+}
+
+// A one-time link and an account: from then on the account alone lets him in.
+func TestALinkIsTiedToAnAccount(t *testing.T) {
+	w := newWorld(t, nil)
+	link, err := w.Firm.OneTimeLink(t.Context(), w.Owner, w.Plumber.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := w.browser()
+	if page := b.do(http.MethodGet, w.at+"/in/"+link, nil).body; !strings.Contains(page, "/sign-in/with/op?link="+link) {
+		t.Errorf("the link's page offers no account: %s", words(page))
+	}
+	b.do(http.MethodGet, b.choose(b.begin("?link="+link), "s-olek"), nil)
+	if b.in() != "Olek Nowik" {
+		t.Fatalf("%q is in; %s", b.in(), w.log.check())
+	}
+	thief := w.browser()
+	thief.notIn("the link again", thief.do(http.MethodGet, thief.choose(thief.begin("?link="+link), "s-zoe"), nil), http.StatusForbidden, "")
+	b = w.browser()
+	if b.comeIn("s-olek"); b.in() != "Olek Nowik" {
+		t.Errorf("%q is in", b.in())
+	}
+	if strings.Contains(w.log.String(), link) {
+		t.Error("the log holds the link")
+	}
+}
+
+// A provider that is down keeps nobody from anything else, and is asked again.
+func TestAProviderThatIsDown(t *testing.T) {
+	w := newWorld(t, nil)
+	down := func(paths ...string) { w.middle.set(func(m *middle) { m.down = paths }) }
+	b := w.browser()
+	down("all")
+	b.notIn("down when one sets out", b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable, "")
+	if r := b.do(http.MethodGet, w.at+"/sign-in", nil); r.StatusCode != http.StatusOK {
+		t.Errorf("the sign-in page answers %d", r.StatusCode)
+	}
+	down()
+	b.notIn("not asked again at once", b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable, "")
+	w.pass(10 * time.Second)
+	back := b.choose(b.begin(""), "s-ines")
+	down("/oauth/token")
+	b.notIn("down when one comes back", b.do(http.MethodGet, back, nil), http.StatusServiceUnavailable, "")
+	down()
+	if b.comeIn("s-ines"); b.in() != "Ines Carro" {
+		t.Errorf("up again she is not in: %s", w.log.check())
+	}
+	b = w.browser()
+	b.notIn("one that never was up", b.do(http.MethodGet, w.at+"/sign-in/with/other", nil), http.StatusServiceUnavailable, "")
+}
+
+// What a provider says of itself has to be about the issuer that was asked
+// (Discovery 1.0, section 4.3), and to lead nowhere in the clear.
+func TestDiscoveryThatDoesNotHold(t *testing.T) {
+	for what, change := range map[string]func(map[string]any){
+		"another issuer":      func(m map[string]any) { m["issuer"] = "https://elsewhere.example" },
+		"tokens in the clear": func(m map[string]any) { m["token_endpoint"] = "http://elsewhere.example/token" },
+		"keys in the clear":   func(m map[string]any) { m["jwks_uri"] = "http://elsewhere.example/keys" },
+		"no keys":             func(m map[string]any) { delete(m, "jwks_uri") },
+	} {
+		w := newWorld(t, nil)
+		w.middle.set(func(m *middle) {
+			m.answers = map[string]func(map[string]any){"/.well-known/openid-configuration": change}
+		})
+		b := w.browser()
+		b.notIn(what, b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable, "")
+	}
+	// RFC 9207, section 2.4: who says that he names himself has to.
+	w := newWorld(t, nil)
+	w.middle.set(func(m *middle) {
+		m.answers = map[string]func(map[string]any){"/.well-known/openid-configuration": func(m map[string]any) { m["authorization_response_iss_parameter_supported"] = true }}
+	})
+	b := w.browser()
+	b.notIn("it does not name itself", b.comeIn("s-ines"), http.StatusForbidden, "iss")
+	back := b.choose(b.begin(""), "s-ines")
+	if b.do(http.MethodGet, with(back, func(q url.Values) { q.Set("iss", w.op.Issuer) }), nil); b.in() != "Ines Carro" {
+		t.Errorf("it names itself and she is not in: %s", w.log.check())
+	}
+}
+
+// A new key is found when it is met (section 10.1.1), and one that was withdrawn
+// is good no longer than an hour.
+func TestKeysAreRotated(t *testing.T) {
+	w := newWorld(t, nil)
+	var old string
+	w.middle.set(func(m *middle) {
+		m.token = func(c map[string]any) string { old = w.honest(c); return old }
+	})
+	b := w.browser()
+	if b.comeIn("s-ines"); b.in() != "Ines Carro" {
+		t.Fatalf("she is not in: %s", w.log.check())
+	}
+	w.middle.set(func(m *middle) { m.token = nil })
+	for range 2 {
+		if err := w.op.Rotate(); err != nil {
+			t.Fatal(err)
+		}
+		b = w.browser()
+		if b.comeIn("s-ines"); b.in() != "Ines Carro" {
+			t.Errorf("with a new key she is not in: %s", w.log.check())
+		}
+	}
+	w.pass(time.Hour)
+	w.middle.set(func(m *middle) { m.token = func(map[string]any) string { return old } })
+	b = w.browser()
+	b.notIn("signed with a key that was withdrawn", b.comeIn("s-ines"), http.StatusForbidden, "id token")
+	if !strings.Contains(w.log.String(), "failed to verify") {
+		t.Errorf("it was not the signature: %s", w.log.String())
+	}
+}

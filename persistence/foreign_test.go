@@ -89,6 +89,18 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"SaveTeam": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.SaveTeam(ctx, x.member, firm.Team{Jobs: []id.Job{x.job}}, now))
 		},
+		"LockOwners": nil,
+		"Teams":      nil,
+		"LockMember": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LockMember(ctx, x.member) },
+		"SaveMember": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveMember(ctx, firm.Person{ID: x.member, Name: "x", Role: firm.Foreman}))
+		},
+		"NameOnJob": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.NameOnJob(ctx, x.member, x.job, now))
+		},
+		"TakeOffJob": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.TakeOffJob(ctx, x.member, x.job))
+		},
 		"EndMember": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.EndMember(ctx, x.member, now))
 		},

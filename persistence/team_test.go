@@ -21,7 +21,7 @@ import (
 
 // ofTheFirm are the methods whose ids are not of a job: a policy is all that
 // keeps somebody of the firm from them.
-var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "InsertOneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
+var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "SaveMember", "InsertOneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
 	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys", "EndKey",
 	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession", "EndTied",
 	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation"}

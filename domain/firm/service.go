@@ -99,7 +99,8 @@ func (s *Service) Members(ctx context.Context, by Person) (all []Member, err err
 }
 
 // EndMember lets a person go: his sessions, links, keys and e-mail end at once;
-// what he wrote stays under his name. The owner may, but not himself. Faults: Refused, NotFound.
+// what he wrote stays under his name. The owner may, but not himself, so one is
+// always left. Faults: Refused, NotFound.
 func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
@@ -108,6 +109,9 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 		return &fault.Error{Kind: fault.Refused, Msg: "You cannot take yourself out of the firm."}
 	}
 	return s.in(ctx, by, func(tx Tx) error {
+		if err := stillOwner(ctx, tx, by); err != nil {
+			return err
+		}
 		if err := tx.EndMember(ctx, member, s.now()); err != nil {
 			return err
 		}

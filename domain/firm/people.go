@@ -1,0 +1,262 @@
+package firm
+
+import (
+	"context"
+	"errors"
+	"hash/fnv"
+	"slices"
+	"strconv"
+	"strings"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+)
+
+// Particulars are what the owner says of a member.
+type Particulars struct {
+	Name  string
+	Role  Role
+	Trade gate.Trade // of a Trade; else empty
+	Email string     // by which a provider may know him; empty: none
+	Team  Team       // of a trade or a client; an owner and a foreman see every job
+}
+
+// PeopleTx is what the owner's acts need of a transaction.
+type PeopleTx interface {
+	// LockOwners gives the owners who are there, in a fixed order, and keeps others
+	// from changing them until the transaction ends.
+	LockOwners(ctx context.Context) ([]id.Member, error)
+	// LockMember is Member, kept from being changed by others until the transaction
+	// ends.
+	LockMember(ctx context.Context, member id.Member) (Member, error)
+	// SaveMember sets a member's name, role and trade, and whether he is on every
+	// job. Faults: NotFound.
+	SaveMember(ctx context.Context, p Person) error
+	// Teams gives the jobs that each member is named on.
+	Teams(ctx context.Context) (map[id.Member][]id.Job, error)
+}
+
+// Standing is a member as the owner sees him.
+type Standing struct {
+	Member
+	Team     Team
+	Sessions []Session  // that last, the last one used first
+	Keys     []Key      // the newest first
+	KnownBy  []Identity // the providers by which he is known
+}
+
+// Version tells one state of a member's particulars from another, so that two
+// owners who change the same member learn of each other. It is never 0.
+func (s Standing) Version() int64 {
+	h := fnv.New64a()
+	write := func(text string) { _, _ = h.Write([]byte(strconv.Quote(text))) } // a hash takes everything
+	for _, text := range []string{s.Name, string(s.Role), string(s.Trade), s.Email, strconv.FormatBool(s.EveryJob), strconv.FormatBool(s.LeftAt.IsZero())} {
+		write(text)
+	}
+	for _, j := range s.Team.Jobs {
+		write(j.String())
+	}
+	return int64(h.Sum64()>>1) | 1
+}
+
+// Standing gives a member with his jobs and his ways in. The owner may ask.
+// Faults: Refused, NotFound.
+func (s *Service) Standing(ctx context.Context, by Person, member id.Member) (st Standing, err error) {
+	if err := MayRunFirm(by); err != nil {
+		return Standing{}, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		m, err := tx.Member(ctx, member)
+		if err != nil {
+			return noMember(err)
+		}
+		if st, err = standing(ctx, tx, m); err != nil {
+			return err
+		}
+		if st.Sessions, err = tx.Sessions(ctx, member, s.now()); err != nil {
+			return err
+		}
+		if st.Keys, err = tx.Keys(ctx, member); err != nil {
+			return err
+		}
+		st.KnownBy, err = tx.Identities(ctx, member)
+		return err
+	})
+	return st, err
+}
+
+func standing(ctx context.Context, tx Tx, m Member) (Standing, error) {
+	jobs, err := tx.MemberJobs(ctx, m.ID)
+	return Standing{Member: m, Team: Team{EveryJob: m.EveryJob, Jobs: jobs}}, err
+}
+
+// Roster gives everybody of the firm with the jobs he is named on, those who
+// left last. The owner and the foreman may ask; e-mails are for the owner alone.
+// Faults: Refused.
+func (s *Service) Roster(ctx context.Context, by Person) (all []Standing, err error) {
+	if err := MayRunTeams(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		members, err := tx.Members(ctx)
+		if err != nil {
+			return err
+		}
+		teams, err := tx.Teams(ctx)
+		for _, m := range members {
+			if MayRunFirm(by) != nil {
+				m.Email = ""
+			}
+			all = append(all, Standing{Member: m, Team: Team{m.EveryJob, teams[m.ID]}})
+		}
+		return err
+	})
+	return all, err
+}
+
+// TakeOn adds a member with all that is said of him. The owner may. A repeat
+// with the same id and particulars is no error. Faults: Refused, BadInput,
+// NotFound (a job), Conflict.
+func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Particulars) (st Standing, err error) {
+	if err := MayRunFirm(by); err != nil {
+		return Standing{}, err
+	}
+	person, p, err := p.person(by.Firm, id.OrNew(member))
+	if err != nil {
+		return Standing{}, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		if old, err := tx.Member(ctx, person.ID); err == nil {
+			if st, err = standing(ctx, tx, old); err == nil && !st.is(person, p) {
+				return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
+			}
+			return err
+		}
+		m := Member{Person: person, Email: p.Email, CreatedAt: s.now()}
+		if err := tx.InsertMember(ctx, m); err != nil {
+			return err
+		}
+		st = Standing{Member: m, Team: p.Team}
+		return s.keep(ctx, tx, person.ID, p)
+	})
+	return st, err
+}
+
+// Reform says anew what a member is; it holds from his next request on. version
+// is that of the Standing which was changed; 0 asks for none. The owner may; his
+// own role only another owner changes. Faults: Refused, BadInput, NotFound,
+// Conflict (it was changed in the meantime, or somebody else has the e-mail).
+func (s *Service) Reform(ctx context.Context, by Person, member id.Member, version int64, p Particulars) error {
+	if err := MayRunFirm(by); err != nil {
+		return err
+	}
+	person, p, err := p.person(by.Firm, member)
+	if err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error {
+		if err := stillOwner(ctx, tx, by); err != nil {
+			return err
+		}
+		m, err := tx.LockMember(ctx, member)
+		if err != nil {
+			return noMember(err)
+		}
+		was, err := standing(ctx, tx, m)
+		switch {
+		case err != nil:
+			return err
+		case version != 0 && version != was.Version():
+			return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else changed " + m.Name + " in the meantime."}
+		case !m.LeftAt.IsZero():
+			return noMember(nil)
+		case member == by.ID && p.Role != Owner:
+			return &fault.Error{Kind: fault.BadInput, Msg: "You stay the owner.", Fields: []fault.Field{{Path: "role",
+				Wrong: "nobody takes the owner's part from himself", Mend: "Make somebody else an owner, and let him do it"}}}
+		}
+		if err := tx.SaveMember(ctx, person); err != nil {
+			return err
+		}
+		return s.keep(ctx, tx, member, p)
+	})
+}
+
+// keep writes a member's jobs and e-mail.
+func (s *Service) keep(ctx context.Context, tx Tx, member id.Member, p Particulars) error {
+	if err := tx.SaveTeam(ctx, member, p.Team, s.now()); err != nil {
+		return err
+	}
+	err := tx.SaveEmail(ctx, member, p.Email)
+	if fault.KindOf(err) == fault.Conflict {
+		return &fault.Error{Kind: fault.Conflict, Msg: "This e-mail is taken.", Err: err,
+			Fields: []fault.Field{{Path: "email", Wrong: "somebody else of the firm has this e-mail", Mend: "Give each his own, or leave it empty"}}}
+	}
+	return err
+}
+
+// person checks particulars and gives them tidied, with the person that they make.
+func (p Particulars) person(of id.Firm, member id.Member) (Person, Particulars, error) {
+	p.Name = strings.TrimSpace(p.Name)
+	if p.Role == Owner || p.Role == Foreman {
+		p.Team = Team{}
+	}
+	if p.Team.EveryJob {
+		p.Team.Jobs = nil
+	}
+	p.Team.Jobs = slices.Clone(p.Team.Jobs)
+	sortJobs(p.Team.Jobs)
+	p.Team.Jobs = slices.Compact(p.Team.Jobs)
+	who := Person{Firm: of, ID: member, Name: p.Name, Role: p.Role, Trade: p.Trade, EveryJob: p.Team.EveryJob}
+	err := checkMember(who)
+	if p.Email != "" {
+		email, wrong := CheckEmail(p.Email)
+		p.Email, err = email, both(err, wrong)
+	}
+	return who, p, err
+}
+
+// both is one fault of two, so that a form says at once all that has to be mended.
+func both(a, b error) error {
+	var first, second *fault.Error
+	if !errors.As(a, &first) {
+		return b
+	}
+	if errors.As(b, &second) {
+		first.Fields = append(first.Fields, second.Fields...)
+	}
+	return first
+}
+
+// is tells whether a member stands as a person with particulars would.
+func (s Standing) is(who Person, p Particulars) bool {
+	return s.Person == who && s.Email == p.Email && slices.Equal(s.Team.Jobs, p.Team.Jobs) && s.LeftAt.IsZero()
+}
+
+// stillOwner makes sure that somebody is an owner at this very moment, and that
+// nobody takes an owner away before the transaction ends: so two owners who let
+// each other go do not leave a firm without one.
+func stillOwner(ctx context.Context, tx Tx, by Person) error {
+	owners, err := tx.LockOwners(ctx)
+	if err == nil && !slices.Contains(owners, by.ID) {
+		return May(RunFirm)(Person{})
+	}
+	return err
+}
+
+// EndSessionOf ends one session of a member. The owner may. Faults: Refused,
+// NotFound.
+func (s *Service) EndSessionOf(ctx context.Context, by Person, member id.Member, session id.Session) error {
+	if err := MayRunFirm(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.EndSession(ctx, member, session) })
+}
+
+// EndKeyOf takes one key of a member away. The owner may. Faults: Refused, NotFound.
+func (s *Service) EndKeyOf(ctx context.Context, by Person, member id.Member, key id.Key) error {
+	if err := MayRunFirm(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.EndKey(ctx, member, key) })
+}

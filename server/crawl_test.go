@@ -31,7 +31,7 @@ func TestNoLinkLeadsNowhere(t *testing.T) {
 			taken[pattern(r.Path)] = true
 		}
 	}
-	for _, who := range []firm.Person{w.Foreman, w.Electrician, w.DryLiner} {
+	for _, who := range []firm.Person{w.Owner, w.Foreman, w.Electrician, w.DryLiner} {
 		v := w.as(t, who)
 		seen, next := map[string]bool{}, []string{"/", "/tasks", "/ready", subject.path(t, "/jobs/:job"), second.path(t, "/rooms/:room")}
 		for len(next) > 0 && len(seen) < 400 {

@@ -52,6 +52,19 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(web.KeysPath, p.MakeKey)
 	in.POST(web.EndKey(":key"), p.EndKey)
 
+	// The firm and its people.
+	in.GET(web.FirmPath, p.FirmSettings)
+	in.POST(web.FirmPath, p.SetLimits)
+	in.GET(web.PeoplePath, p.People)
+	in.POST(web.PeoplePath, p.AddPerson)
+	in.GET(web.PersonPage(":member"), p.Member)
+	in.POST(web.PersonPage(":member"), p.ChangePerson)
+	in.POST(web.OneTimeLink(":member"), p.OneTimeLink)
+	in.POST(web.EndWaysIn(":member"), p.SignPersonOut)
+	in.POST(web.LetGo(":member"), p.LetGo)
+	in.POST(web.EndSessionOf(":member", ":session"), p.EndSessionOf)
+	in.POST(web.EndKeyOf(":member", ":key"), p.EndKeyOf)
+
 	// A job.
 	at := web.Place{Job: ":job"}
 	in.GET(web.NewJobPath, p.NewJob)
@@ -62,6 +75,9 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.Invite(), p.AskIn)
 	in.POST(at.TakeBack(":invitation"), p.TakeBack)
 	in.POST(at.ProgressLink(), p.ProgressLink)
+	in.GET(at.Team(), p.Team)
+	in.POST(at.Team(), p.OntoJob)
+	in.POST(at.OffTeam(":member"), p.OffJob)
 	in.GET(at.NewRoom(), p.NewRoom)
 	in.POST(at.NewRoom(), p.AddRoom)
 	in.GET(at.ImportRoom(), p.ImportRoom)

@@ -127,6 +127,9 @@ func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Par
 		return Standing{}, err
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
+		if err := stillOwner(ctx, tx, by); err != nil {
+			return err
+		}
 		if old, err := tx.Member(ctx, person.ID); err == nil {
 			if st, err = standing(ctx, tx, old); err == nil && !st.is(person, p) {
 				return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
@@ -187,12 +190,17 @@ func (s *Service) keep(ctx context.Context, tx Tx, member id.Member, p Particula
 	if err := tx.SaveTeam(ctx, member, p.Team, s.now()); err != nil {
 		return err
 	}
-	err := tx.SaveEmail(ctx, member, p.Email)
-	if fault.KindOf(err) == fault.Conflict {
-		return &fault.Error{Kind: fault.Conflict, Msg: "This e-mail is taken.", Err: err,
-			Fields: []fault.Field{{Path: "email", Wrong: "somebody else of the firm has this e-mail", Mend: "Give each his own, or leave it empty"}}}
+	all, err := tx.Members(ctx)
+	if err != nil {
+		return err
 	}
-	return err
+	for _, m := range all {
+		if p.Email != "" && m.Email == p.Email && m.ID != member && m.LeftAt.IsZero() {
+			return &fault.Error{Kind: fault.Conflict, Msg: "This e-mail is taken.",
+				Fields: []fault.Field{{Path: "email", Wrong: m.Name + " has this e-mail", Mend: "Give each his own, or leave it empty"}}}
+		}
+	}
+	return tx.SaveEmail(ctx, member, p.Email)
 }
 
 // person checks particulars and gives them tidied, with the person that they make.

@@ -1,0 +1,160 @@
+package page
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// personKinds are what somebody may be, as a form sends it: a role, or a trade
+// for the role of one.
+var personKinds = func() []web.Option {
+	out := options("owner", "foreman")
+	for _, t := range gate.Trades {
+		if t != gate.Foreman && t != gate.Client {
+			out = append(out, web.Option{Value: string(t), Label: t.String()})
+		}
+	}
+	return append(out, options("client")...)
+}()
+
+// People is everybody of the firm; the owner may add one.
+func (p *Pages) People(c echo.Context) error {
+	v, err := p.peopleView(c, nil)
+	if err != nil {
+		return err
+	}
+	return Draw(c, http.StatusOK, web.People, v)
+}
+
+func (p *Pages) peopleView(c echo.Context, f *form) (web.PeopleView, error) {
+	by, ctx := who(c), c.Request().Context()
+	all, err := p.Firm.Roster(ctx, by)
+	if err != nil {
+		return web.PeopleView{}, err
+	}
+	jobs, err := p.Job.Jobs(ctx, by)
+	if err != nil {
+		return web.PeopleView{}, err
+	}
+	v := web.PeopleView{Sheet: p.Sheet(c, "People"), MayRun: firm.MayRunFirm(by) == nil}
+	for _, st := range all {
+		row := personRow(st, by, jobs)
+		if st.LeftAt.IsZero() {
+			v.Rows = append(v.Rows, row)
+		} else {
+			v.Gone = append(v.Gone, row)
+		}
+	}
+	are := " are"
+	if len(v.Rows) == 1 {
+		are = " is"
+	}
+	v.Next = web.Next{Sentence: capital(countPeople(len(v.Rows))) + are + " of the firm. The owner adds more."}
+	if v.MayRun {
+		v.Next.Sentence = capital(countPeople(len(v.Rows))) + are + " of the firm. Look at one, or add one."
+		v.Form = typedPerson(f, jobs)
+	}
+	return v, nil
+}
+
+func countPeople(n int) string {
+	if n == 1 {
+		return "1 person"
+	}
+	return strings.TrimSuffix(web.Count(n, "person"), "persons") + "people"
+}
+
+// personRow is a member as lists have him.
+func personRow(st firm.Standing, by firm.Person, jobs []job.Job) web.PersonRow {
+	return web.PersonRow{ID: st.ID.String(), Name: st.Name, Does: person(st.Person).Trade, On: onJobs(st, jobs), Email: st.Email,
+		Since: st.CreatedAt, Left: st.LeftAt, Self: st.ID == by.ID}
+}
+
+// onJobs says which jobs somebody sees: "every job", "Mill Loft and 14 Quarry Lane".
+func onJobs(st firm.Standing, jobs []job.Job) string {
+	if st.EveryJob || st.Role == firm.Owner || st.Role == firm.Foreman {
+		return "every job"
+	}
+	var names []string
+	for _, j := range jobs {
+		if slices.Contains(st.Team.Jobs, j.ID) {
+			names = append(names, j.Name)
+		}
+	}
+	switch n := len(names); n {
+	case 0:
+		return "no job"
+	case 1:
+		return names[0]
+	default:
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+}
+
+// typedPerson is what was typed of somebody; empty where nothing was.
+func typedPerson(f *form, jobs []job.Job) web.PersonForm {
+	out := web.PersonForm{Kinds: personKinds}
+	if f != nil {
+		out.Name, out.As, out.Email, out.EveryJob = f.Get("name"), f.Get("as"), f.Get("email"), f.Get("every_job") != ""
+	}
+	for _, j := range jobs {
+		out.Jobs = append(out.Jobs, web.JobTick{ID: j.ID.String(), Name: j.Name, On: f != nil && slices.Contains(f.Values["jobs"], j.ID.String())})
+	}
+	return out
+}
+
+// particulars reads what is said of somebody.
+func (f *form) particulars() (firm.Particulars, error) {
+	p := firm.Particulars{Name: f.Get("name"), Email: f.Get("email"), Team: firm.Team{EveryJob: f.Get("every_job") != ""}}
+	switch as := f.Get("as"); as {
+	case string(firm.Owner), string(firm.Foreman), string(firm.Client), "":
+		p.Role = firm.Role(as)
+	default:
+		p.Role, p.Trade = firm.Trade, gate.Trade(as)
+	}
+	for _, text := range f.Values["jobs"] {
+		of, err := id.Parse[id.Job](text)
+		if err != nil {
+			return p, err
+		}
+		p.Team.Jobs = append(p.Team.Jobs, of)
+	}
+	if p.Role == "" {
+		f.bad("as", "it is not said what the person does", "Choose it")
+	}
+	return p, nil
+}
+
+// AddPerson takes somebody on and leads to his page, where a way in is made.
+func (p *Pages) AddPerson(c echo.Context) error {
+	f, err := formOf(c)
+	if err != nil {
+		return err
+	}
+	said, err := f.particulars()
+	if err != nil {
+		return err
+	}
+	st, err := p.Firm.TakeOn(c.Request().Context(), who(c), newID[id.Member](f, 0), said)
+	if fields, ok := mendable(err); ok {
+		v, err2 := p.peopleView(c, f)
+		if err2 != nil {
+			return err2
+		}
+		v.Faults = renamed(fields, "role", "as", "trade", "as")
+		return Draw(c, mendStatus(err), web.People, v)
+	}
+	if err != nil {
+		return err
+	}
+	return seeOther(c, web.PersonPage(st.ID.String()), "taken-on")
+}

@@ -1,0 +1,152 @@
+package web
+
+import "time"
+
+// Addresses of the owner's pages.
+const (
+	PeoplePath = "/people"
+	FirmPath   = "/firm"
+)
+
+// PersonPage is the page of somebody of the firm.
+func PersonPage(member string) string { return PeoplePath + "/" + part(member) }
+
+// OneTimeLink makes (post) a link that lets a member in once.
+func OneTimeLink(member string) string { return PersonPage(member) + "/link" }
+
+// EndWaysIn ends (post) whatever lets a member in.
+func EndWaysIn(member string) string { return PersonPage(member) + "/sign-out" }
+
+// LetGo takes (post) a member out of the firm.
+func LetGo(member string) string { return PersonPage(member) + "/let-go" }
+
+// EndSessionOf ends (post) one session of a member.
+func EndSessionOf(member, session string) string {
+	return PersonPage(member) + "/sessions/" + part(session) + "/end"
+}
+
+// EndKeyOf takes (post) one key of a member away.
+func EndKeyOf(member, key string) string { return PersonPage(member) + "/keys/" + part(key) + "/end" }
+
+// Team is who is on the job, and puts (post) somebody on it.
+func (p Place) Team() string { return p.JobPage() + "/team" }
+
+// OffTeam takes (post) somebody off the job.
+func (p Place) OffTeam(member string) string { return p.Team() + "/" + part(member) + "/off" }
+
+// People is the page of everybody of the firm.
+var People = Page[PeopleView]{"people"}
+
+// PeopleView lists the people and, for the owner, takes one more.
+type PeopleView struct {
+	Sheet
+	Typed
+	Rows []PersonRow // those who are there
+	Gone []PersonRow // those who left
+	// MayRun: the owner looks, and may change them.
+	MayRun bool
+	Form   PersonForm
+}
+
+// PersonRow is somebody of the firm.
+type PersonRow struct {
+	ID, Name string
+	Does     string // "electrician"
+	On       string // "every job", "14 Quarry Lane"
+	Email    string
+	Since    time.Time
+	Left     time.Time
+	Self     bool // who looks at the page
+}
+
+// Href is the person's own page.
+func (r PersonRow) Href() string { return PersonPage(r.ID) }
+
+// PersonForm is what is said of somebody, as typed. Fields: name, as ("owner",
+// "foreman", a trade or "client"), every_job, jobs (of each job that is ticked),
+// email.
+type PersonForm struct {
+	Name, As, Email string
+	EveryJob        bool
+	Kinds           []Option // of "as"
+	Jobs            []JobTick
+}
+
+// JobTick is a job that somebody may be named on.
+type JobTick struct {
+	ID, Name string
+	On       bool
+}
+
+// Member is the page of one of them, for the owner.
+var Member = Page[MemberView]{"member"}
+
+// MemberView is somebody with his ways in.
+type MemberView struct {
+	Sheet
+	Typed
+	Of   PersonRow
+	Form PersonForm
+	// Link is a one-time link that was just made: it is shown once.
+	Link     string
+	Lasts    string // "2 days"
+	KnownBy  []string
+	Sessions []SessionRow
+	Keys     []KeyRow
+}
+
+// EndHref ends (post) one of the person's sessions.
+func (v MemberView) EndHref(r SessionRow) string { return EndSessionOf(v.Of.ID, r.ID) }
+
+// AwayHref takes (post) one of the person's keys away.
+func (v MemberView) AwayHref(r KeyRow) string { return EndKeyOf(v.Of.ID, r.ID) }
+
+// LinkHref makes (post) a one-time link.
+func (v MemberView) LinkHref() string { return OneTimeLink(v.Of.ID) }
+
+// SignOutHref ends (post) whatever lets the person in.
+func (v MemberView) SignOutHref() string { return EndWaysIn(v.Of.ID) }
+
+// LetGoHref takes (post) the person out of the firm.
+func (v MemberView) LetGoHref() string { return LetGo(v.Of.ID) }
+
+// Team is the page of who is on a job.
+var Team = Page[TeamView]{"team"}
+
+// TeamView lists who is on the job. Field: person.
+type TeamView struct {
+	Sheet
+	Typed
+	Rows []TeamRow
+	// Others are those who can be put on it.
+	Others []Option
+	Other  string
+	// MayRun: the owner looks, and may add people to the firm.
+	MayRun bool
+}
+
+// TeamRow is somebody on a job.
+type TeamRow struct {
+	At             Place
+	ID, Name, Does string
+	// Named: on this job by name, and not because he is on every job.
+	Named bool
+	// MayTakeOff: whoever looks may take him off.
+	MayTakeOff bool
+}
+
+// Href takes (post) the person off the job.
+func (r TeamRow) Href() string { return r.At.OffTeam(r.ID) }
+
+// Firm is the page of the firm's settings.
+var Firm = Page[FirmView]{"firm"}
+
+// FirmView is how long the firm's people stay signed in. Fields: idle, idle_in,
+// absolute, absolute_in; the last of each is "minutes", "hours" or "days".
+type FirmView struct {
+	Sheet
+	Typed
+	Idle, IdleIn         string
+	Absolute, AbsoluteIn string
+	Units                []Option
+}

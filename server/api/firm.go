@@ -37,6 +37,7 @@ func (a *api) me(ctx context.Context, by firm.Person, _ *nothing) (*answer[Me], 
 // Member is a person with the days between which he belongs to the firm.
 type Member struct {
 	Person
+	Email string    `json:"email,omitempty" doc:"By which a provider may know the person; the owner sees it, and the person."`
 	Since time.Time `json:"since"`
 	Left  time.Time `json:"left,omitzero"`
 }
@@ -46,7 +47,7 @@ func (a *api) members(ctx context.Context, by firm.Person, _ *nothing) (*answer[
 	if err != nil {
 		return nil, err
 	}
-	return items(all, func(m firm.Member) Member { return Member{viewPerson(m.Person), m.CreatedAt, m.LeftAt} }), nil
+	return items(all, func(m firm.Member) Member { return Member{viewPerson(m.Person), m.Email, m.CreatedAt, m.LeftAt} }), nil
 }
 
 // BuildUp is a standard build-up.

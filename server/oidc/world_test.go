@@ -76,15 +76,24 @@ func newWorld(t *testing.T, change func(*provider.Options, *oidc.Config)) *world
 	w.middle.op = w.op
 	w.config = []oidc.Config{c, {ID: "other", Label: "another account", Issuer: "http://127.0.0.1:1", ClientID: "x"}}
 	log := slog.New(slog.NewTextHandler(w.log, nil))
-	app.Config.Handler = server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Now: w.Clock.Now},
-		SignIn:   auth.Links{}, Providers: oidc.New(w.config, w.at, log, w.now),
-		BaseURL: w.at, Log: log, Ready: func(context.Context) error { return nil },
-	})
+	app.Config.Handler = w.serve(w.at, log)
 	app.Start()
 	t.Cleanup(app.Close)
 	w.email(w.Electrician, "ines.carro@fell.example")
 	return w
+}
+
+// serve is the server as people reach it at an address.
+func (w *world) serve(at string, log *slog.Logger) http.Handler {
+	return server.New(server.Deps{
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Now: w.Clock.Now},
+		SignIn:   auth.Links{}, Providers: oidc.New(w.config, at, log, w.now),
+		BaseURL: at, Log: log, Ready: func(context.Context) error { return nil },
+	})
+}
+
+func (w *world) overHTTPS() http.Handler {
+	return w.serve("https://lathmark.example", slog.New(slog.DiscardHandler))
 }
 
 func (w *world) now() time.Time {

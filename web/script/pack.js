@@ -5,6 +5,8 @@ import { keep } from "./sums.js";
 
 /** The copy's cache is named after whose it is: nobody else is shown it. */
 const COPY = "copy ";
+/** Stands in a copy that was once whole. */
+const WHOLE = "/visits/whole";
 /** How old the copy may be before a list asks for it again, in ms. */
 const OLD = 120_000;
 
@@ -75,6 +77,7 @@ export async function pack(member, lazy) {
 		const whole = await fill(lines(read(r.body)), cache);
 		if (whole) {
 			await keep().catch(() => {}); // the rest is of use without the sums
+			await cache.put(WHOLE, new Response());
 			localStorage.setItem("copied", String(Date.now()));
 			(await navigator.serviceWorker?.getRegistration())?.active?.postMessage("copied");
 		}
@@ -92,8 +95,9 @@ async function* read(body) {
 	}
 }
 
-/** When the copy of a page was drawn; undefined where there is none. @param {string} path */
+/** When the copy of a page was drawn; undefined where there is none, or no whole one. @param {string} path */
 export async function since(path) {
+	if (!await caches.match(WHOLE)) return undefined;
 	const made = (await caches.match(path))?.headers.get("Made");
 	return made ? new Date(made) : undefined;
 }

@@ -25,6 +25,21 @@ export function make(tag, attributes = {}, ...children) {
 	return e;
 }
 
+/**
+ * Puts children into an element, but only where they say something else than
+ * those there: what a thumb is about to press stays under it.
+ * @param {Element} e @param {Node[]} children
+ */
+export function fillWith(e, children) {
+	const says = children.map(c => c instanceof Element ? c.outerHTML : c.textContent).join("");
+	if (drawn.get(e) === says) return;
+	drawn.set(e, says);
+	e.replaceChildren(...children);
+}
+
+/** @type {WeakMap<Element, string>} */
+const drawn = new WeakMap();
+
 /** A button that is no form's. @param {string} words @param {() => void} press */
 export function button(words, press) {
 	return make("button", { type: "button", class: "quiet", click: press }, words);

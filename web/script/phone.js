@@ -1,7 +1,7 @@
 // What the phone has to say on every page: what it holds, and how old the page is.
 
 import * as outbox from "./outbox.js";
-import { about, button, isCopy, make } from "./page.js";
+import { about, button, fillWith, isCopy, make } from "./page.js";
 import { only, pack, since } from "./pack.js";
 import * as waits from "./waits.js";
 import { holds, moment } from "./words.js";
@@ -50,7 +50,7 @@ async function draw() {
 	if (newer) parts.push(make("p", {}, "A newer one has come. ", make("a", { href: location.href }, "Show it")));
 	if (says) parts.push(held(says, acts));
 	const rest = await waits.draw();
-	line.replaceChildren(...parts, ...rest ? [rest] : []);
+	fillWith(line, rest ? [...parts, rest] : parts);
 	await visits(acts);
 }
 
@@ -75,5 +75,5 @@ async function visits(acts) {
 	for (const act of acts.filter(a => a.state !== "sent")) {
 		list.append(make("li", { id: act.id }, make("small", {}, `${act.roomName}, ${moment(new Date(act.made), new Date())}: `), ...waits.line(act)));
 	}
-	box.replaceChildren(...list.childElementCount ? [make("h2", {}, "On this phone, not yet on record"), list] : [make("p", {}, "Nothing waits on this phone: all that you entered is on record.")]);
+	fillWith(box, list.childElementCount ? [make("h2", {}, "On this phone, not yet on record"), list] : [make("p", {}, "Nothing waits on this phone: all that you entered is on record.")]);
 }

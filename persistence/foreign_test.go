@@ -15,6 +15,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/visit"
 	"lathmark/persistence"
@@ -175,11 +176,19 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"Job":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Job(ctx, x.job) },
 		"JobName": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.JobName(ctx, x.job) },
 		"InsertClientLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertClientLink(ctx, firm.Hash{1}, x.job, now))
+			return none(tx.InsertClientLink(ctx, firm.Hash{1}, x.job, job.Link{MadeAt: now, EndsAt: now}))
 		},
 		"EndClientLinks": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.EndClientLinks(ctx, x.job, now) },
-		"ClientLinkJob":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.ClientLinkJob(ctx, x.client) },
-		"LastEntry":      func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LastEntry(ctx, x.job) },
+		"ClientLinkJob": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.ClientLinkJob(ctx, x.client, now.AddDate(-1, 0, 0))
+		},
+		"ClientLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.ClientLink(ctx, x.job, now.AddDate(-1, 0, 0))
+		},
+		"RenewClientLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.RenewClientLink(ctx, x.job, now.AddDate(-1, 0, 0), now))
+		},
+		"LastEntry": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LastEntry(ctx, x.job) },
 		"InsertEntry": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertEntry(ctx, diary.Seal(diary.Entry{Firm: x.firm, Job: x.job, Detail: []byte("{}"), At: now}, diary.Entry{})))
 		},

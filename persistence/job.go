@@ -46,19 +46,32 @@ func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
 }
 
 // InsertClientLink is job.Tx.
-func (t *Tx) InsertClientLink(ctx context.Context, hash firm.Hash, job id.Job, at time.Time) error {
-	_, err := t.tx.Exec(ctx, "insert into client_link (firm_id, hash, job_id, created_at) values ($1, $2, $3, $4)", t.firm, hash[:], job, at)
+func (t *Tx) InsertClientLink(ctx context.Context, hash firm.Hash, of id.Job, l job.Link) error {
+	_, err := t.tx.Exec(ctx, "insert into client_link (firm_id, hash, job_id, created_at, expires_at) values ($1, $2, $3, $4, $5)", t.firm, hash[:], of, l.MadeAt, l.EndsAt)
 	return err
 }
 
+const linkWorks = " and ended_at is null and expires_at > $3"
+
+// ClientLink is job.Tx.
+func (t *Tx) ClientLink(ctx context.Context, of id.Job, at time.Time) (l job.Link, err error) {
+	err = t.tx.QueryRow(ctx, "select created_at, expires_at from client_link where firm_id = $1 and job_id = $2"+linkWorks, t.firm, of, at).Scan(&l.MadeAt, &l.EndsAt)
+	return l, missing(err, "link")
+}
+
+// RenewClientLink is job.Tx.
+func (t *Tx) RenewClientLink(ctx context.Context, of id.Job, at, ends time.Time) error {
+	return t.hit(ctx, "link", "update client_link set expires_at = $4 where firm_id = $1 and job_id = $2"+linkWorks, t.firm, of, at, ends)
+}
+
 // EndClientLinks is job.Tx.
-func (t *Tx) EndClientLinks(ctx context.Context, job id.Job, at time.Time) (int, error) {
-	tag, err := t.tx.Exec(ctx, "update client_link set ended_at = $3 where firm_id = $1 and job_id = $2 and ended_at is null", t.firm, job, at)
+func (t *Tx) EndClientLinks(ctx context.Context, of id.Job, at time.Time) (int, error) {
+	tag, err := t.tx.Exec(ctx, "update client_link set ended_at = $3 where firm_id = $1 and job_id = $2"+linkWorks, t.firm, of, at)
 	return int(tag.RowsAffected()), err
 }
 
-// ClientLinkJob is job.Tx and room.Tx.
-func (t *Tx) ClientLinkJob(ctx context.Context, hash firm.Hash) (job id.Job, err error) {
-	err = t.tx.QueryRow(ctx, "select job_id from client_link where firm_id = $1 and hash = $2 and ended_at is null", t.firm, hash[:]).Scan(&job)
-	return job, missing(err, "link")
+// ClientLinkJob is job.Tx.
+func (t *Tx) ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (of id.Job, err error) {
+	err = t.tx.QueryRow(ctx, "select job_id from client_link where firm_id = $1 and hash = $2"+linkWorks, t.firm, hash[:], at).Scan(&of)
+	return of, missing(err, "link")
 }

@@ -141,6 +141,36 @@ func TestACodeOnAPhoneThatIsInUse(t *testing.T) {
 	has(t, visitor{t, w, r.Cookies()[0].Value}.get("/in/"+link), "You are signed in here as Dara Quill")
 }
 
+// The client's link is stopped and renewed on the job's page; what comes of it is
+// kept by nobody.
+func TestTheClientsLinkEnds(t *testing.T) {
+	w := newWorld(t)
+	s := newSubject(t, w, "14 Orchard Row")
+	foreman, client := w.as(t, w.Foreman), visitor{t: t, w: w}
+	job := s.path(t, "/jobs/:job")
+	keptByNobody(t, client.do(http.MethodGet, s.path(t, "/progress/:link"), nil))
+	has(t, foreman.get(job), "works until Sun 31 May 2026", "Stop the link")
+	w.Clock.Pass(24 * time.Hour)
+	has(t, foreman.get(foreman.post(job+"/progress-link/renew")), "90 days from today", "works until Mon 1 Jun 2026")
+	if r := client.do(http.MethodPost, s.path(t, "/progress/:link"), fields()); r.StatusCode != http.StatusMethodNotAllowed {
+		t.Errorf("something can be sent: %d", r.StatusCode)
+	}
+	has(t, foreman.get(foreman.post(job+"/progress-link/end")), "leads nowhere now", "No link works now")
+	r := client.do(http.MethodGet, s.path(t, "/progress/:link"), nil)
+	if keptByNobody(t, r); r.StatusCode != http.StatusNotFound {
+		t.Errorf("a link that was stopped answers %d", r.StatusCode)
+	}
+	r = foreman.do(http.MethodPost, job+"/progress-link", fields())
+	if keptByNobody(t, r); strings.Contains(foreman.get(job), "/progress/") {
+		t.Error("the link is shown a second time")
+	}
+	w.Clock.Pass(91 * 24 * time.Hour)
+	to := regexp.MustCompile(`/progress/[A-Za-z0-9_-]{64}`).FindString(r.body)
+	if r := client.do(http.MethodGet, to, nil); to == "" || r.StatusCode != http.StatusNotFound {
+		t.Errorf("%q answers %d after 91 days", to, r.StatusCode)
+	}
+}
+
 // Another site cannot make a browser use a code up, or make one.
 func TestNoOtherSiteUsesACode(t *testing.T) {
 	w := newWorld(t)

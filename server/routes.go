@@ -78,6 +78,8 @@ func (s *server) routes(e *echo.Echo) {
 	in.GET(at.Team(), p.Team)
 	in.POST(at.Team(), p.OntoJob)
 	in.POST(at.OffTeam(":member"), p.OffJob)
+	in.POST(at.RenewLink(), p.RenewLink)
+	in.POST(at.EndLink(), p.EndLink)
 	in.GET(at.NewRoom(), p.NewRoom)
 	in.POST(at.NewRoom(), p.AddRoom)
 	in.GET(at.ImportRoom(), p.ImportRoom)

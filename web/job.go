@@ -50,8 +50,9 @@ type JobView struct {
 	// ProgressHref is the client's private link in full, shown once, just
 	// after it was made; else "".
 	ProgressHref string
-	// ProgressMade is when the link in use was made; zero for none.
-	ProgressMade time.Time
+	// ProgressMade is when the link in use was made, zero for none, ProgressEnds
+	// when it ends of itself.
+	ProgressMade, ProgressEnds time.Time
 }
 
 // NewJob is the form for a new job.

@@ -63,6 +63,12 @@ func (p Place) TakeBack(code string) string { return p.Invite() + "/" + part(cod
 // ProgressLink makes (post) a fresh private link for the client.
 func (p Place) ProgressLink() string { return p.JobPage() + "/progress-link" }
 
+// RenewLink lets (post) the client's link work on.
+func (p Place) RenewLink() string { return p.ProgressLink() + "/renew" }
+
+// EndLink closes (post) the client's view.
+func (p Place) EndLink() string { return p.ProgressLink() + "/end" }
+
 // NewRoom is the form for one more room of the job.
 func (p Place) NewRoom() string { return p.JobPage() + "/rooms/new" }
 

@@ -20,8 +20,8 @@ func jobSamples() []sample {
 	return []sample{
 		canned(Dashboard, "", DashboardView{acrossJobs(sheetFor(foreman, "All jobs", none, look)), []JobTable{quarryLane(), millLoft()}}),
 		canned(Dashboard, "empty", DashboardView{Sheet: sheetFor(foreman, "All jobs", none, first)}),
-		canned(Job, "", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: quarryLane(), MayEdit: true, ProgressMade: daysBefore(12)}),
-		canned(Job, "link", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: millLoft(), MayEdit: true, ProgressHref: "/progress/m3f-k9q-w2d"}),
+		canned(Job, "", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: quarryLane(), MayEdit: true, ProgressMade: daysBefore(12), ProgressEnds: daysBefore(-78)}),
+		canned(Job, "link", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: millLoft(), MayEdit: true, ProgressHref: "/progress/m3f-k9q-w2d", ProgressMade: daysBefore(0), ProgressEnds: daysBefore(-90)}),
 		canned(Job, "empty", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, draw), Table: empty, MayEdit: true}),
 		canned(NewJob, "", JobFormView{Sheet: sheetFor(foreman, "A new job", none, say("A name is enough to begin."))}),
 		canned(NewJob, "faults", JobFormView{sheetFor(foreman, "A new job", none, say("Mend the name, then open the job.")),

@@ -30,11 +30,7 @@ type Tx interface {
 	InsertJob(ctx context.Context, j Job) error
 	Job(ctx context.Context, job id.Job) (Job, error)
 	Jobs(ctx context.Context) ([]Job, error)
-	InsertClientLink(ctx context.Context, hash firm.Hash, job id.Job, at time.Time) error
-	// EndClientLinks ends every link of a job that has not ended and tells how many.
-	EndClientLinks(ctx context.Context, job id.Job, at time.Time) (int, error)
-	// ClientLinkJob gives the job of a link that has not ended.
-	ClientLinkJob(ctx context.Context, hash firm.Hash) (id.Job, error)
+	LinkTx
 }
 
 // Service is what people do with a job.
@@ -104,63 +100,4 @@ func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (j Job, e
 		return err
 	})
 	return j, err
-}
-
-// ClientLink makes a private link to a job's progress and ends those made
-// before. The owner and the foreman may. Faults: Refused, NotFound.
-func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (token string, err error) {
-	if err := firm.MayRunJobs(by); err != nil {
-		return "", err
-	}
-	token, hash := firm.NewToken(by.Firm)
-	return token, s.in(ctx, by, func(tx Tx) error {
-		now := s.now()
-		if _, err := tx.Job(ctx, job); err != nil {
-			return err
-		}
-		if _, err := tx.EndClientLinks(ctx, job, now); err != nil {
-			return err
-		}
-		if err := tx.InsertClientLink(ctx, hash, job, now); err != nil {
-			return err
-		}
-		return write(ctx, tx, by, job, "client_link", "The client's link was made anew.", struct{}{}, now)
-	})
-}
-
-// EndClientLinks closes the client's view of a job. The owner and the foreman
-// may. Faults: Refused, NotFound.
-func (s *Service) EndClientLinks(ctx context.Context, by firm.Person, job id.Job) error {
-	if err := firm.MayRunJobs(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error {
-		now := s.now()
-		if _, err := tx.Job(ctx, job); err != nil {
-			return err
-		}
-		n, err := tx.EndClientLinks(ctx, job, now)
-		if err != nil || n == 0 {
-			return err
-		}
-		return write(ctx, tx, by, job, "end_client_link", "The client's link was ended.", struct{}{}, now)
-	})
-}
-
-// ClientJob gives the firm and the job of a client's link. Anybody may try.
-// Faults: NotFound.
-func (s *Service) ClientJob(ctx context.Context, link string) (of id.Firm, j Job, err error) {
-	of, hash, err := firm.ReadToken(link)
-	if err != nil {
-		return id.Firm{}, Job{}, err
-	}
-	err = s.in(ctx, firm.Whole(of), func(tx Tx) error {
-		job, err := tx.ClientLinkJob(ctx, hash)
-		if err != nil {
-			return err
-		}
-		j, err = tx.Job(ctx, job)
-		return err
-	})
-	return of, j, err
 }

@@ -2,6 +2,7 @@ package job_test
 
 import (
 	"testing"
+	"time"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -75,6 +76,27 @@ func TestTheClientsLink(t *testing.T) {
 	is(t, "by a trade", err, fault.Refused)
 	_, err = s.Job.ClientLink(ctx, s.Found(t, "Marl & Sons"), j.ID)
 	is(t, "by another firm", err, fault.NotFound)
+	s.Clock.Pass(job.LinkLasts - time.Hour)
+	_, _, err = s.Job.ClientJob(ctx, second)
+	is(t, "on its last day", err, "")
+	is(t, "renewed by a trade", s.Job.RenewClientLink(ctx, s.Electrician, j.ID), fault.Refused)
+	is(t, "renewed by another firm", s.Job.RenewClientLink(ctx, s.Found(t, "Marl & Sons"), j.ID), fault.NotFound)
+	is(t, "renewed", s.Job.RenewClientLink(ctx, s.Foreman, j.ID), "")
+	s.Clock.Pass(job.LinkLasts - time.Hour)
+	_, _, err = s.Job.ClientJob(ctx, second)
+	is(t, "when it was renewed", err, "")
+	s.Clock.Pass(2 * time.Hour)
+	_, _, err = s.Job.ClientJob(ctx, second)
+	is(t, "when it is over", err, fault.NotFound)
+	is(t, "renewed when it is over", s.Job.RenewClientLink(ctx, s.Foreman, j.ID), fault.NotFound)
+	if l, err := s.Job.Link(ctx, s.Foreman, j.ID); err != nil || !l.EndsAt.IsZero() {
+		t.Errorf("%+v works (%v)", l, err)
+	}
+	second, err = s.Job.ClientLink(ctx, s.Foreman, j.ID)
+	is(t, "a third link", err, "")
+	if l, err := s.Job.Link(ctx, s.Foreman, j.ID); err != nil || l.EndsAt.Sub(l.MadeAt) != 90*24*time.Hour {
+		t.Errorf("%+v (%v)", l, err)
+	}
 	is(t, "end", s.Job.EndClientLinks(ctx, s.Foreman, j.ID), "")
 	is(t, "end again", s.Job.EndClientLinks(ctx, s.Foreman, j.ID), "")
 	_, _, err = s.Job.ClientJob(ctx, second)

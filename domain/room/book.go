@@ -116,6 +116,9 @@ func (b *Book) Look(ctx context.Context, by firm.Person, do func(Tx) error) erro
 	return b.look(ctx, by, do)
 }
 
+// Now is the moment by the book's clock.
+func (b *Book) Now() time.Time { return b.now() }
+
 func (b *Book) judge(r *Record, now time.Time) (*Judged, error) {
 	sheet := r.Sheet()
 	solved, err := b.solved.of(sheet)

@@ -72,8 +72,8 @@ type Tx interface {
 	InsertSignOff(ctx context.Context, room id.Room, job id.Job, s SignOff) error
 	SignOffs(ctx context.Context, room id.Room) ([]SignOff, error)
 
-	// ClientLinkJob gives the job of a client's link that has not ended.
-	ClientLinkJob(ctx context.Context, hash firm.Hash) (id.Job, error)
+	// ClientLinkJob gives the job of a client's link that works.
+	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }
 
 // changed gives the gates that a move left in another state.

@@ -42,7 +42,7 @@ func (s *Service) Progress(ctx context.Context, link string) (out Progress, err 
 		return Progress{}, err
 	}
 	err = s.book.Look(ctx, firm.Whole(of), func(tx room.Tx) error {
-		job, err := tx.ClientLinkJob(ctx, hash)
+		job, err := tx.ClientLinkJob(ctx, hash, s.book.Now())
 		if err != nil {
 			return err
 		}

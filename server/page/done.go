@@ -5,6 +5,8 @@ package page
 var done = map[string]string{
 	"job":              "The job is open.",
 	"link":             "A new link is made. The old one leads nowhere now.",
+	"link-renewed":     "The client's link works 90 days from today.",
+	"link-ended":       "The client's link is stopped. It leads nowhere now.",
 	"room":             "The room is drawn.",
 	"surface":          "The surface is drawn.",
 	"datum":            "The datum is drawn.",

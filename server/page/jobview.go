@@ -1,6 +1,7 @@
 package page
 
 import (
+	"context"
 	"net/http"
 
 	"lathmark/domain/firm"
@@ -51,6 +52,13 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 		return v, err
 	}
 	v.Table = table
+	if v.MayEdit {
+		l, err := p.Job.Link(c.Request().Context(), by, j.ID)
+		if err != nil {
+			return v, err
+		}
+		v.ProgressMade, v.ProgressEnds = l.MadeAt, l.EndsAt
+	}
 	v.Next = web.Next{Sentence: "Nothing for you here today."}
 	for i, r := range rooms {
 		if gate.NextFor(r.Gate, tradeOf(by), r.Now).Task != nil {
@@ -81,6 +89,26 @@ func (p *Pages) ProgressLink(c echo.Context) error {
 		return err
 	}
 	v.ProgressHref, v.Done = p.base+web.ProgressPath+token, done["link"]
-	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
-	return Draw(c, http.StatusOK, web.Job, v)
+	return secret(c, http.StatusOK, web.Job, v)
+}
+
+// RenewLink lets the client's link work on.
+func (p *Pages) RenewLink(c echo.Context) error {
+	return p.changeLink(c, p.Job.RenewClientLink, "link-renewed")
+}
+
+// EndLink closes the client's view.
+func (p *Pages) EndLink(c echo.Context) error {
+	return p.changeLink(c, p.Job.EndClientLinks, "link-ended")
+}
+
+func (p *Pages) changeLink(c echo.Context, do func(context.Context, firm.Person, id.Job) error, said string) error {
+	of, err := id.Parse[id.Job](c.Param("job"))
+	if err == nil {
+		err = do(c.Request().Context(), who(c), of)
+	}
+	if err != nil {
+		return err
+	}
+	return seeOther(c, PlaceOf(c).JobPage(), said)
 }

@@ -1,0 +1,1 @@
+alter table client_link drop column expires_at;

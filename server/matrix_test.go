@@ -67,7 +67,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	must(err)
 	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
 	must(err)
-	member, err := w.Firm.AddMember(ctx, w.Owner, firm.Person{Name: "Wim of " + name, Role: firm.Trade, Trade: gate.Tiler})
+	member, err := w.Firm.AddMember(ctx, w.Owner, firm.Person{Name: "Wanda of " + name, Role: firm.Trade, Trade: gate.Tiler})
 	must(err)
 	return subject{map[string]string{"member": member.ID.String(), "job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
 		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(), "act": id.New[id.Act]().String(),

@@ -168,3 +168,27 @@ func TestHowLongPeopleStaySignedIn(t *testing.T) {
 		t.Errorf("after an hour and a half he is led to %q", got)
 	}
 }
+
+// The codes that wait stand on the owner's page, whatever job they are for, and
+// are taken back there.
+func TestCodesThatWait(t *testing.T) {
+	w := newWorld(t)
+	orchard, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
+	owner, foreman := w.as(t, w.Owner), w.as(t, w.Foreman)
+	to := asksIn(t, foreman, orchard, "tiler", "paper")
+	asksIn(t, owner, mill, "foreman", "glass")
+	html := owner.get("/people")
+	has(t, html, "tiler on 14 Orchard Row", "on paper", "Bram Okafor", "foreman")
+	back := regexp.MustCompile(`tiler on 14 Orchard Row(?s:.*?)action="([^"]+/take-back)"`).FindStringSubmatch(html)
+	w.as(t, w.Electrician).refused(http.StatusForbidden, back[1])
+	w.as(t, w.Found(t, "Elsewhere & Sons")).refused(http.StatusNotFound, back[1])
+	html = owner.get(owner.post(back[1]))
+	has(t, html, "The code is taken back")
+	if strings.Contains(html, "tiler on 14 Orchard Row") {
+		t.Error("the code still waits")
+	}
+	nobody := visitor{t: t, w: w}
+	if got := nobody.do(http.MethodPost, to, fields("name", "Somebody")).StatusCode; got != http.StatusNotFound {
+		t.Errorf("the code answers %d", got)
+	}
+}

@@ -57,6 +57,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(web.FirmPath, p.SetLimits)
 	in.GET(web.PeoplePath, p.People)
 	in.POST(web.PeoplePath, p.AddPerson)
+	in.POST(web.TakeBack(":invitation"), p.TakeBackCode)
 	in.GET(web.PersonPage(":member"), p.Member)
 	in.POST(web.PersonPage(":member"), p.ChangePerson)
 	in.POST(web.OneTimeLink(":member"), p.OneTimeLink)

@@ -28,6 +28,9 @@ func EndSessionOf(member, session string) string {
 // EndKeyOf takes (post) one key of a member away.
 func EndKeyOf(member, key string) string { return PersonPage(member) + "/keys/" + part(key) + "/end" }
 
+// TakeBack takes (post) a code back that lets somebody into the firm.
+func TakeBack(code string) string { return PeoplePath + "/codes/" + part(code) + "/take-back" }
+
 // Team is who is on the job, and puts (post) somebody on it.
 func (p Place) Team() string { return p.JobPage() + "/team" }
 
@@ -43,10 +46,22 @@ type PeopleView struct {
 	Typed
 	Rows []PersonRow // those who are there
 	Gone []PersonRow // those who left
+	// Codes are those that wait for somebody to come in by them.
+	Codes []CodeRow
 	// MayRun: the owner looks, and may change them.
 	MayRun bool
 	Form   PersonForm
 }
+
+// CodeRow is a code that waits.
+type CodeRow struct {
+	ID, For, By string
+	Printed     bool
+	Ends        time.Time
+}
+
+// Href takes (post) the code back.
+func (r CodeRow) Href() string { return TakeBack(r.ID) }
 
 // PersonRow is somebody of the firm.
 type PersonRow struct {

@@ -27,7 +27,9 @@ func peopleSamples() []sample {
 	none, job := Place{}, Place{Job: "job-1"}
 	by := func(p Person, title, next string) Sheet { return sheetFor(p, title, none, say(next)) }
 	gone := []PersonRow{{ID: "p9", Name: "Pell Castor", Does: "plasterer", On: "every job", Since: daysBefore(500), Left: daysBefore(20)}}
-	people := PeopleView{Sheet: by(owner, "People", "5 people are of the firm. Look at one, or add one."), Rows: personRows(), Gone: gone, MayRun: true, Form: PersonForm{Kinds: personKinds, Jobs: jobTicks()}}
+	people := PeopleView{Sheet: by(owner, "People", "5 people are of the firm. Look at one, or add one."), Rows: personRows(), Gone: gone, MayRun: true,
+		Codes: []CodeRow{{ID: "c1", For: "tiler on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute)}, {ID: "c2", For: "foreman", By: "Hilde Aldous", Printed: true, Ends: cannedDate.Add(9 * time.Hour)}},
+		Form:  PersonForm{Kinds: personKinds, Jobs: jobTicks()}}
 	faults := people
 	faults.Typed = typed(wrong("name", "there is no name", "Give first and last name on one line"), wrong("as", "there is no such role", "Choose what the person does"),
 		wrong("jobs", "only a trade is put on every job", "Tick the jobs that a client follows"), wrong("email", "that is no e-mail", "Give it as name@firm.example"))

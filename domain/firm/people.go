@@ -195,7 +195,14 @@ func (s *Service) keep(ctx context.Context, tx Tx, member id.Member, p Particula
 		return err
 	}
 	for _, m := range all {
-		if p.Email != "" && m.Email == p.Email && m.ID != member && m.LeftAt.IsZero() {
+		if m.ID == member || !m.LeftAt.IsZero() {
+			continue
+		}
+		if sameName(m.Name, p.Name) {
+			return &fault.Error{Kind: fault.BadInput, Msg: "This name is taken.",
+				Fields: []fault.Field{{Path: "name", Wrong: "somebody of the firm is called that already", Mend: "Add what tells the two apart, as a middle name: the diary names people by it"}}}
+		}
+		if p.Email != "" && m.Email == p.Email {
 			return &fault.Error{Kind: fault.Conflict, Msg: "This e-mail is taken.",
 				Fields: []fault.Field{{Path: "email", Wrong: m.Name + " has this e-mail", Mend: "Give each his own, or leave it empty"}}}
 		}

@@ -2,6 +2,7 @@ package firm_test
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"testing"
 	"time"
@@ -61,6 +62,7 @@ func TestTakenOnWithAllThatIsSaid(t *testing.T) {
 		"by the foreman":     {s.Foreman, firm.Particulars{Name: "X", Role: firm.Client}, fault.Refused},
 		"no name, no e-mail": {s.Owner, firm.Particulars{Role: firm.Client, Email: "x"}, fault.BadInput},
 		"e-mail taken":       {s.Owner, firm.Particulars{Name: "X", Role: firm.Client, Email: "wanda@lisle.example"}, fault.Conflict},
+		"a name taken":       {s.Owner, firm.Particulars{Name: "wanda  lisle", Role: firm.Client}, fault.BadInput},
 		"another firm's job": {s.Owner, firm.Particulars{Name: "X", Role: firm.Client, Team: firm.Team{Jobs: []id.Job{theirs}}}, fault.NotFound},
 		"client, every job":  {s.Owner, firm.Particulars{Name: "X", Role: firm.Client, Team: firm.Team{EveryJob: true}}, fault.BadInput},
 	} {
@@ -139,7 +141,7 @@ func TestOneOwnerStays(t *testing.T) {
 			return s.Firm.Reform(ctx, by, of.ID, 0, firm.Particulars{Name: of.Name, Role: firm.Foreman})
 		},
 	} {
-		st, err := s.Firm.TakeOn(ctx, s.Owner, id.Member{}, firm.Particulars{Name: "Ivo Fell", Role: firm.Owner})
+		st, err := s.Firm.TakeOn(ctx, s.Owner, id.Member{}, firm.Particulars{Name: fmt.Sprintf("Ivo %d Fell", round), Role: firm.Owner})
 		is(t, "a second owner", err, "")
 		a, b := s.Owner, st.Person
 		errs := make(chan error)

@@ -194,8 +194,7 @@ func (p *Pages) OneTimeLink(c echo.Context) error {
 	}
 	v.Link, v.Done = p.base+web.ComeInPath+token, done["one-time"]
 	v.Next = web.Next{Sentence: "Copy the link now and give it to " + v.Of.Name + "."}
-	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
-	return Draw(c, http.StatusOK, web.Member, v)
+	return secret(c, http.StatusOK, web.Member, v)
 }
 
 // SignPersonOut ends whatever lets somebody in.

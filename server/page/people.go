@@ -54,6 +54,13 @@ func (p *Pages) peopleView(c echo.Context, f *form) (web.PeopleView, error) {
 			v.Gone = append(v.Gone, row)
 		}
 	}
+	waiting, err := p.Firm.Invitations(ctx, by)
+	if err != nil {
+		return v, err
+	}
+	for _, i := range waiting {
+		v.Codes = append(v.Codes, web.CodeRow{ID: i.ID.String(), For: InvitedAs(i), By: i.ByName, Printed: i.Printed, Ends: i.EndsAt})
+	}
 	are := " are"
 	if len(v.Rows) == 1 {
 		are = " is"
@@ -157,4 +164,17 @@ func (p *Pages) AddPerson(c echo.Context) error {
 		return err
 	}
 	return seeOther(c, web.PersonPage(st.ID.String()), "taken-on")
+}
+
+// TakeBackCode takes a code back that nobody has used, whatever job it was made
+// for.
+func (p *Pages) TakeBackCode(c echo.Context) error {
+	of, err := id.Parse[id.Invitation](c.Param("invitation"))
+	if err == nil {
+		err = p.Firm.TakeBack(c.Request().Context(), who(c), of)
+	}
+	if err != nil {
+		return err
+	}
+	return seeOther(c, web.PeoplePath, "taken-back")
 }

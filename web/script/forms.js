@@ -5,6 +5,7 @@ import { newId } from "./id.js";
 import * as faults from "./faults.js";
 import * as outbox from "./outbox.js";
 import { about, isCopy, make } from "./page.js";
+import { shrink } from "./photo.js";
 import { fillIn } from "./words.js";
 
 /** How long a form waits for its answer before it is ready for the next, in ms. */
@@ -106,15 +107,17 @@ async function describe(form) {
 	/** @type {Record<string, string[]>} */
 	const fields = {};
 	/** @type {File | undefined} */
-	let photo;
+	let file;
 	for (const [name, value] of new FormData(form)) {
-		if (value instanceof File) photo = value.size ? value : photo;
+		if (value instanceof File) file = value.size ? value : file;
 		else (fields[name] ??= []).push(value);
 	}
 	// Whoever goes back and presses again means the same record, not a second one.
-	const at = new URL(form.action).pathname, same = "act " + at + JSON.stringify(fields);
+	const at = new URL(form.action).pathname;
+	const same = "act " + at + JSON.stringify(fields) + (file ? [file.name, file.size, file.lastModified].join() : "");
 	const id = sessionStorage.getItem(same) ?? newId();
 	sessionStorage.setItem(same, id);
+	const photo = file && await shrink(file);
 	return {
 		id, made: new Date().toISOString(), kind: form.dataset.act ?? "",
 		memberName: about.memberName ?? "", room: about.room ?? "", roomName: about.roomName ?? "",

@@ -30,11 +30,11 @@ type config struct {
 	Migrate  bool          `env:"LATHMARK_MIGRATE" envDefault:"false" help:"true: bring the schema to the newest before starting, which takes the owner's database too"`
 	Log      string        `env:"LATHMARK_LOG" envDefault:"json" help:"json or text: how the log is written, to standard error"`
 	Photos   string        `env:"LATHMARK_PHOTOS" envDefault:"/var/lib/lathmark/photos" help:"the folder for the pictures of photos; it is made where it is not there"`
-	S3       string        `env:"LATHMARK_PHOTOS_S3" help:"https://HOST of a store that speaks S3, for the pictures instead of the folder; http for one on a private line"`
-	S3Bucket string        `env:"LATHMARK_PHOTOS_S3_BUCKET" help:"the bucket there, which has to exist and be nobody's to read"`
-	S3Region string        `env:"LATHMARK_PHOTOS_S3_REGION" envDefault:"us-east-1" help:"its region"`
-	S3Key    string        `env:"LATHMARK_PHOTOS_S3_KEY" help:"the id of the access key"`
-	S3Secret string        `env:"LATHMARK_PHOTOS_S3_SECRET" secret:"yes" help:"the access key's secret"`
+	S3       string        `env:"LATHMARK_PHOTOS_STORE" help:"https://HOST of a store that speaks S3, for the pictures instead of the folder; http for one on a private line"`
+	S3Bucket string        `env:"LATHMARK_PHOTOS_BUCKET" help:"the bucket there, which has to exist and be nobody's to read"`
+	S3Region string        `env:"LATHMARK_PHOTOS_REGION" envDefault:"us-east-1" help:"its region"`
+	S3Key    string        `env:"LATHMARK_PHOTOS_KEY" help:"the id of the access key"`
+	S3Secret string        `env:"LATHMARK_PHOTOS_SECRET" secret:"yes" help:"the access key's secret"`
 	Drain    time.Duration `env:"LATHMARK_DRAIN" envDefault:"20s" help:"how long requests under way get to end when the server is told to stop"`
 }
 

@@ -38,6 +38,7 @@ var commands = []command{
 	{"owner", "make a firm with its first owner, and the link that lets him in once", ownerCommand},
 	{"migrate", "bring the database to the newest schema, or say where it stands", migrateCommand},
 	{"diary", "prove that no diary was changed since it was written", diaryCommand},
+	{"photos", "take away pictures that no photo names", photosCommand},
 	{"setout", "work out where to mark today from a room sheet", setout},
 }
 

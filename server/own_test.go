@@ -146,3 +146,19 @@ func TestWhatAKeyIsGoodFor(t *testing.T) {
 		}
 	}
 }
+
+// Whoever comes in anew on a device has a new session there, and the one before
+// has ended.
+func TestComingInAnewEndsTheOneBefore(t *testing.T) {
+	w := newWorld(t)
+	before := w.as(t, w.Plumber)
+	before.get("/tasks")
+	r := before.do(http.MethodPost, "/sign-in", fields("person", w.Electrician.ID.String()))
+	if len(r.Cookies()) != 1 || r.Cookies()[0].Value == before.session {
+		t.Fatalf("coming in anew gives %v", r.Cookies())
+	}
+	has(t, visitor{t, w, r.Cookies()[0].Value}.get("/tasks"), w.Electrician.Name)
+	if got := before.do(http.MethodGet, "/tasks", nil).Header.Get("Location"); got != "/sign-in" {
+		t.Errorf("the session before leads to %q", got)
+	}
+}

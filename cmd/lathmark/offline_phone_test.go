@@ -46,9 +46,19 @@ func newLine(t *testing.T, url string) (*line, string) {
 	return l, "http://" + at.Addr().String()
 }
 
+// leadsTo lays the line to another server.
+func (l *line) leadsTo(at string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.to = at
+}
+
 // carry carries one connection both ways until one end closes it.
 func (l *line) carry(phone net.Conn) {
-	server, err := net.Dial("tcp", l.to)
+	l.mu.Lock()
+	to := l.to
+	l.mu.Unlock()
+	server, err := net.Dial("tcp", to)
 	if err != nil || !l.keep(phone, server) {
 		_ = phone.Close()
 		return

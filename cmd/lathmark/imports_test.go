@@ -47,6 +47,8 @@ var bans = []ban{
 		why: "the rules of the trade know neither the database nor the pages"},
 	{who: []string{"domain"}, never: []string{"persistence", "migrations", "server", "web", "cmd"}, deep: true,
 		why: "imports point at the domain, never away from it"},
+	{who: []string{"domain", "web"}, never: []string{"image/jpeg", "image/png", "golang.org/x/image", "github.com/minio"},
+		why: "pictures are unpacked and kept at the edges: what is on record of one is its sum and its sides"},
 	{who: []string{"persistence"}, never: join(pages, []string{"server", "web", "cmd", "html/template"}), deep: true,
 		why: "storage does not know who asks"},
 	{who: []string{"persistence/localpg"}, never: []string{"domain", "migrations", "github.com/jackc"},

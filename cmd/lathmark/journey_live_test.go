@@ -96,7 +96,7 @@ func TestWhatOneDoesShowsOnTheOthersPage(t *testing.T) {
 	foreman.do(foreman.touch(1))
 	foreman.awaits(shows("folder 14"))
 	foreman.lacks("Something changed")
-	if got := eval[string](foreman, `document.querySelector("[name=photo_says]").value`); got != "On Bram's" {
+	if got := eval[string](foreman, `document.querySelector("[name=says]").value`); got != "On Bram's" {
 		t.Errorf("what was typed is now %q", got)
 	}
 }

@@ -40,6 +40,7 @@ type theirs struct {
 	session firm.Hash
 	proof   firm.Proof
 	client  firm.Hash
+	passkey id.Passkey
 	code    firm.Hash
 	asked   id.Invitation // of code
 	keyHash firm.Hash
@@ -81,6 +82,18 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"UseInvitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			i, err := tx.UseInvitation(ctx, x.code, now.AddDate(-1, 0, 0))
 			return i.Jobs, err
+		},
+		"InsertChallenge": nil, // of no firm: the table holds no other
+		"UseChallenge":    nil,
+		"InsertPasskey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertPasskey(ctx, firm.Passkey{ID: id.New[id.Passkey](), Member: x.member, Name: "x", Credential: []byte{1}, PublicKey: []byte{1}, CreatedAt: now}))
+		},
+		"Passkeys": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Passkeys(ctx, x.member) },
+		"UsePasskey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.UsePasskey(ctx, x.passkey, 0, 1, now))
+		},
+		"DeletePasskey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeletePasskey(ctx, x.member, x.passkey))
 		},
 		"Invitations": nil, // takes no id
 		"DeleteInvitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
@@ -359,6 +372,12 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	check(nil, err)
 	x.key = k.ID
 	_, x.keyHash, _ = firm.ReadToken(strings.TrimPrefix(secret, "lathmark_"))
+	check(nil, s.Firm.NewChallenge(ctx, []byte("challenge")))
+	pk, err := s.Firm.AddPasskey(ctx, s.Foreman, []byte("challenge"), "my phone", func() (firm.Passkey, error) {
+		return firm.Passkey{Credential: []byte{1}, PublicKey: []byte{1}}, nil
+	})
+	check(nil, err)
+	x.passkey = pk.ID
 	i, token, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler, Jobs: []id.Job{x.job}})
 	check(nil, err)
 	x.asked = i.ID

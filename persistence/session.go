@@ -81,7 +81,7 @@ func (t *Tx) EndSessions(ctx context.Context, member id.Member, keep id.Session)
 
 // EndWaysIn is firm.Tx.
 func (t *Tx) EndWaysIn(ctx context.Context, member id.Member) error {
-	for _, table := range []string{"session", "one_time_link", "api_key"} {
+	for _, table := range []string{"session", "one_time_link", "api_key", "passkey"} {
 		if _, err := t.tx.Exec(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm, member); err != nil {
 			return err
 		}

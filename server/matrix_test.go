@@ -72,7 +72,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	return subject{map[string]string{"member": member.ID.String(), "job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
 		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(), "act": id.New[id.Act]().String(),
 		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "photo": of.String(), "size": "thumb", "link": link, "token": "used-up", "provider": "none",
-		"invitation": id.New[id.Invitation]().String(), "session": id.New[id.Session]().String(), "key": id.New[id.Key]().String()}}
+		"passkey": id.New[id.Passkey]().String(), "invitation": id.New[id.Invitation]().String(), "session": id.New[id.Session]().String(), "key": id.New[id.Key]().String()}}
 }
 
 var parameter = regexp.MustCompile(`:(\w+)`)
@@ -117,7 +117,7 @@ func columns(t *testing.T, w *world) []column {
 // open are the routes that nobody needs to be signed in for.
 var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest", "GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
 	"GET /in/:token", "POST /in/:token", "GET /sign-in/with/:provider", "GET /sign-in/back/:provider", "POST /sign-in/out/:provider", "POST /sign-in/firm",
-	"GET /invited/:token", "POST /invited/:token"}
+	"GET /invited/:token", "POST /invited/:token", "POST /sign-in/passkey", "POST /sign-in/passkey/begin"}
 
 // everybodys are the routes that a client has, too, once he is signed in: about
 // himself.

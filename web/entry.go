@@ -6,6 +6,7 @@ var SignIn = Page[SignInView]{"sign-in"}
 // SignInView offers the demo firm's people in the demo; elsewhere it says that
 // the way in is a one-time link. Field of each form: person.
 type SignInView struct {
+	Passkeys bool // this server takes passkeys
 	Sheet
 	Typed
 	People []Person

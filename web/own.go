@@ -13,6 +13,9 @@ type SessionsView struct {
 	Others bool
 	// MayMakeKeys: the page leads to one's keys.
 	MayMakeKeys bool
+	// Passkeys are one's own; MayAdd: this server takes passkeys.
+	Passkeys []PasskeyRow
+	MayAdd   bool
 }
 
 // SessionRow is one device on which one is signed in.
@@ -63,3 +66,13 @@ type DeviceView struct {
 	Sheet
 	Code CodeSheet
 }
+
+// PasskeyRow is one passkey.
+type PasskeyRow struct {
+	ID, Name string
+	Made     time.Time
+	Used     time.Time // zero: never
+}
+
+// Href takes (post) the passkey away.
+func (r PasskeyRow) Href() string { return EndPasskey(r.ID) }

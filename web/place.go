@@ -34,9 +34,14 @@ const (
 	OthersPath     = "/sessions/others" // ends (post) all of one's sessions but this
 	KeysPath       = "/keys"
 	// DevicePath makes (post) a code that lets oneself in on another device.
-	DevicePath   = "/sessions/device"
-	InvitedPath  = "/invited/"  // followed by the code\'s secret
-	ProgressPath = "/progress/" // followed by the link's secret
+	DevicePath = "/sessions/device"
+	// Passkeys: begun and taken, added and used, each by a script (post).
+	OfferPasskeyPath = "/passkeys/begin"
+	PasskeysPath     = "/passkeys"
+	AskPasskeyPath   = "/sign-in/passkey/begin"
+	ComePasskeyPath  = "/sign-in/passkey"
+	InvitedPath      = "/invited/"  // followed by the code\'s secret
+	ProgressPath     = "/progress/" // followed by the link's secret
 	// WorkerPath is at the root, for the worker to rule every page.
 	WorkerPath   = "/worker.js"
 	ManifestPath = "/manifest.webmanifest"
@@ -47,6 +52,9 @@ func EndSession(id string) string { return SessionsPath + "/" + part(id) + "/end
 
 // EndKey takes (post) one of one's own keys away.
 func EndKey(id string) string { return KeysPath + "/" + part(id) + "/end" }
+
+// EndPasskey takes (post) one of one's own passkeys away.
+func EndPasskey(id string) string { return PasskeysPath + "/" + part(id) + "/end" }
 
 // JobPage is the job's own page.
 func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }

@@ -117,7 +117,7 @@ func entrySamples() []sample {
 		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
 		canned(Conflict, "", conflict),
-		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{}, say("You are signed in on 2 devices. Sign out where you do not work any more.")), Others: true, MayMakeKeys: true,
+		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{}, say("You are signed in on 2 devices. Sign out where you do not work any more.")), Others: true, MayMakeKeys: true, MayAdd: true, Passkeys: []PasskeyRow{{"pk1", "My phone", daysBefore(3), daysBefore(1)}, {"pk2", "The office", daysBefore(30), time.Time{}}},
 			Rows: []SessionRow{{"s1", "Chrome on Android", true, daysBefore(3), cannedDate, daysBefore(-57)}, {"s2", "Firefox on Linux", false, daysBefore(30), daysBefore(9), daysBefore(-30)}}}),
 		canned(Sessions, "one", SessionsView{Sheet: sheetFor(Person{ID: "p9", Name: "Cleo Venn", Trade: "client"}, "Where you are signed in", Place{}, say("You are signed in here and nowhere else.")),
 			Rows: []SessionRow{{"s1", "Safari on iPhone", true, daysBefore(3), cannedDate, daysBefore(-57)}}}),

@@ -176,7 +176,7 @@ func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Sessi
 }
 
 // EndWaysIn ends at once whatever lets a member in: his sessions, the links that
-// wait for him, his keys, and the invitations that he made; he stays with the firm. The owner may, as for a phone
+// wait for him, his keys and passkeys, and the invitations that he made; he stays with the firm. The owner may, as for a phone
 // that was lost. Faults: Refused, NotFound.
 func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) error {
 	if err := MayRunFirm(by); err != nil {

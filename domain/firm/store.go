@@ -21,6 +21,7 @@ type Tx interface {
 	KeyTx
 	IdentityTx
 	InvitationTx
+	PasskeyTx
 	PeopleTx
 	InsertFirm(ctx context.Context, f Firm) error
 	Firm(ctx context.Context) (Firm, error)

@@ -19,6 +19,7 @@ type (
 	Session     = Of[session]
 	Key         = Of[key]
 	Invitation  = Of[invitation]
+	Passkey     = Of[passkey]
 	BuildUp     = Of[buildUp]
 	Job         = Of[job]
 	Room        = Of[room]
@@ -42,6 +43,7 @@ type (
 	session     struct{}
 	key         struct{}
 	invitation  struct{}
+	passkey     struct{}
 	buildUp     struct{}
 	job         struct{}
 	room        struct{}

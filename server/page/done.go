@@ -42,6 +42,8 @@ var done = map[string]string{
 	"chosen":           "It stands as you chose. The diary keeps both.",
 	"snag-done":        "The snag is put right.",
 	"taken-back":       "The code is taken back. It lets nobody in any more.",
+	"passkey":          "The passkey is made. This device lets you in from now on.",
+	"passkey-away":     "The passkey is taken away. It lets nobody in any more.",
 	"signed-out":       "You are signed out there.",
 	"signed-out-else":  "You are signed out everywhere else.",
 	"taken-on":         "The person is of the firm now. Make a way in next.",

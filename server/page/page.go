@@ -19,6 +19,7 @@ import (
 	"lathmark/domain/visit"
 	"lathmark/server/auth"
 	"lathmark/server/oidc"
+	"lathmark/server/passkey"
 	"lathmark/server/picture"
 	"lathmark/web"
 
@@ -46,13 +47,14 @@ type Pages struct {
 	way      auth.SignIn
 	// providers are those to come in with; nil: none.
 	providers *oidc.Providers
-	base      string // of addresses in full, without a slash at its end
+	passkeys  *passkey.Desk // nil: no passkeys here
+	base      string        // of addresses in full, without a slash at its end
 	pictures  *picture.Developer
 }
 
 // New makes the pages; base is how people reach the server.
 func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *Pages {
-	return &Pages{Services: s, sessions: sessions, way: way, providers: providers, base: strings.TrimSuffix(base, "/"), pictures: picture.NewDeveloper()}
+	return &Pages{Services: s, sessions: sessions, way: way, providers: providers, base: strings.TrimSuffix(base, "/"), pictures: picture.NewDeveloper(), passkeys: passkey.NewDesk(s.Firm, base)}
 }
 
 // Draw answers with a page.

@@ -23,6 +23,14 @@ func (p *Pages) Sessions(c echo.Context) error {
 	for _, s := range all {
 		v.Rows = append(v.Rows, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session, Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
 	}
+	keys, err := p.Firm.Passkeys(c.Request().Context(), by.Person)
+	if err != nil {
+		return err
+	}
+	v.MayAdd = p.passkeys != nil
+	for _, k := range keys {
+		v.Passkeys = append(v.Passkeys, web.PasskeyRow{ID: k.ID.String(), Name: k.Name, Made: k.CreatedAt, Used: k.UsedAt})
+	}
 	slices.SortStableFunc(v.Rows, func(a, b web.SessionRow) int {
 		switch {
 		case a.Here == b.Here:

@@ -16,7 +16,7 @@ func (p *Pages) SignIn(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.SignInView{Sheet: p.Sheet(c, "Who are you?"), Ways: p.waysIn("")}
+	v := web.SignInView{Sheet: p.Sheet(c, "Who are you?"), Ways: p.waysIn(""), Passkeys: p.passkeys != nil}
 	for _, one := range people {
 		v.People = append(v.People, person(one))
 	}

@@ -5,12 +5,14 @@ import * as forms from "./forms.js";
 import { hand } from "./hand.js";
 import { listen } from "./live.js";
 import { about } from "./page.js";
+import { passkeys } from "./passkey.js";
 import * as phone from "./phone.js";
 
 forms.listen();
 void phone.listen();
 listen();
 hand();
+passkeys();
 
 if (about.member && "serviceWorker" in navigator) {
 	navigator.serviceWorker.register("/worker.js").catch(() => {

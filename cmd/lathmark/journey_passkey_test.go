@@ -1,0 +1,60 @@
+package main
+
+import (
+	"context"
+	"log/slog"
+	"net/http/httptest"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/webauthn"
+	"github.com/chromedp/chromedp"
+
+	"lathmark/persistence/dbtest"
+	"lathmark/server"
+	"lathmark/server/auth"
+	"lathmark/server/page"
+)
+
+// Somebody makes a passkey on his phone, leaves, and comes back with it alone.
+func TestComingBackWithAPasskey(t *testing.T) {
+	s := dbtest.New(t)
+	at := httptest.NewUnstartedServer(nil)
+	url := strings.Replace("http://"+at.Listener.Addr().String(), "127.0.0.1", "localhost", 1) // passkeys are for names
+	at.Config.Handler = server.New(server.Deps{BaseURL: url, SignIn: auth.Demo{Firms: s.Firm, Firm: s.Owner.Firm}, Log: slog.New(slog.DiscardHandler),
+		Services: page.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary, Visit: s.Visit, Photo: s.Photo, Now: s.Clock.Now},
+		Ready:    func(context.Context) error { return nil }})
+	at.Start()
+	t.Cleanup(at.Close)
+	p := newPhone(t, chromium(t), url)
+	p.open("/sign-in")
+	p.press("Go in as " + s.Plumber.Name)
+	leave := func() {
+		t.Helper()
+		p.turns(chromedp.Evaluate[chromedp.Void](`document.querySelector("form[action='/sign-out']").requestSubmit()`))
+	}
+	p.open("/sessions")
+	p.do(chromedp.Func(func(ctx context.Context, at *chromedp.Target) error {
+		if _, err := cdp.Call(ctx, at, webauthn.Enable, webauthn.EnableParams{}); err != nil {
+			return err
+		}
+		_, err := cdp.Call(ctx, at, webauthn.AddVirtualAuthenticator, webauthn.AddVirtualAuthenticatorParams{Options: &webauthn.VirtualAuthenticatorOptions{
+			Protocol: webauthn.AuthenticatorProtocolCtap2, Transport: webauthn.AuthenticatorTransportInternal,
+			HasResidentKey: true, HasUserVerification: true, IsUserVerified: true, AutomaticPresenceSimulation: true}})
+		return err
+	}))
+	p.press("Make a passkey on this device")
+	p.sees("The passkey is made.", "My phone", "never")
+	leave()
+	p.press("Come in with a passkey")
+	p.sees(s.Plumber.Name)
+	p.open("/sessions")
+	p.press("Take away")
+	p.sees("The passkey is taken away.")
+	leave()
+	p.open("/sign-in")
+	p.must("button", "Come in with a passkey", "")
+	p.do(p.touch(1))
+	p.awaits(shows("This passkey lets nobody in any more."))
+}

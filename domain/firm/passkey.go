@@ -1,0 +1,163 @@
+package firm
+
+import (
+	"context"
+	"crypto/sha256"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+)
+
+// Passkey is a key pair on somebody's device, of which the public half is here
+// (WebAuthn Level 2). It lets him in without anybody else.
+type Passkey struct {
+	ID     id.Passkey
+	Member id.Member
+	Name   string // "my phone"
+	// Credential is the device's own name for it, PublicKey a COSE key.
+	Credential, PublicKey []byte
+	// Count is how often the device says it has signed; 0 throughout where it does
+	// not count.
+	Count uint32
+	// Synced: the device may hand it on to others of the same person.
+	Synced            bool
+	CreatedAt, UsedAt time.Time // UsedAt zero: never
+}
+
+// How long a challenge waits for its answer, and how many passkeys one may have.
+const (
+	ChallengeLasts = 5 * time.Minute
+	PasskeysAtMost = 10
+)
+
+// PasskeyTx is what passkeys need of a transaction.
+type PasskeyTx interface {
+	// InsertChallenge adds a challenge, of no firm, and sweeps out those that are over.
+	InsertChallenge(ctx context.Context, hash Hash, made, ends time.Time) error
+	// UseChallenge takes a challenge out that is not over. Faults: NotFound.
+	UseChallenge(ctx context.Context, hash Hash, at time.Time) error
+	InsertPasskey(ctx context.Context, k Passkey) error
+	// Passkeys gives those of a member, the newest first.
+	Passkeys(ctx context.Context, member id.Member) ([]Passkey, error)
+	// UsePasskey notes that a passkey was used, with the device's new count, where
+	// it still has the old one. Faults: NotFound.
+	UsePasskey(ctx context.Context, passkey id.Passkey, old, count uint32, at time.Time) error
+	// DeletePasskey takes one of a member's away. Faults: NotFound.
+	DeletePasskey(ctx context.Context, member id.Member, passkey id.Passkey) error
+}
+
+// Handle is by which a device knows for whom a passkey is: firm and member.
+func Handle(firm id.Firm, member id.Member) []byte { return append(firm[:], member[:]...) }
+
+// NewChallenge keeps a challenge, so that its answer is taken once and soon.
+func (s *Service) NewChallenge(ctx context.Context, challenge []byte) error {
+	now := s.now()
+	return s.in(ctx, Person{}, func(tx Tx) error {
+		return tx.InsertChallenge(ctx, sha256.Sum256(challenge), now, now.Add(ChallengeLasts))
+	})
+}
+
+// useChallenge uses a challenge up, whatever comes of its answer.
+func (s *Service) useChallenge(ctx context.Context, challenge []byte) error {
+	err := s.in(ctx, Person{}, func(tx Tx) error { return tx.UseChallenge(ctx, sha256.Sum256(challenge), s.now()) })
+	return orNoPasskey(err)
+}
+
+// AddPasskey keeps a passkey of one's own. check makes it of the answer to a
+// challenge, which is used up. Faults: Refused, BadInput, NotFound for a
+// challenge that is over or was answered before, and those of check.
+func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, name string, check func() (Passkey, error)) (Passkey, error) {
+	if err := MayBeOneself(by); err != nil {
+		return Passkey{}, err
+	}
+	if err := s.useChallenge(ctx, challenge); err != nil {
+		return Passkey{}, err
+	}
+	k, err := check()
+	if err != nil {
+		return Passkey{}, err
+	}
+	k.ID, k.Member, k.Name, k.CreatedAt = id.New[id.Passkey](), by.ID, oneLine(name, 60), s.now()
+	if k.Name == "" {
+		k.Name = "A passkey"
+	}
+	return k, s.in(ctx, by, func(tx Tx) error {
+		have, err := tx.Passkeys(ctx, by.ID)
+		if err != nil {
+			return err
+		}
+		if len(have) >= PasskeysAtMost {
+			return &fault.Error{Kind: fault.BadInput, Msg: "You have as many passkeys as one person may have. Take one away first."}
+		}
+		return tx.InsertPasskey(ctx, k)
+	})
+}
+
+// ComeWithPasskey starts a session for whom a handle names. check looks which of
+// his passkeys signed the challenge, and gives it with its new count; the
+// challenge is used up. Anybody may try. Faults: NotFound.
+func (s *Service) ComeWithPasskey(ctx context.Context, handle, challenge []byte, check func([]Passkey) (Passkey, error)) (p Person, session string, err error) {
+	if err := s.useChallenge(ctx, challenge); err != nil {
+		return Person{}, "", err
+	}
+	if len(handle) != 32 {
+		return Person{}, "", noPasskey(nil)
+	}
+	of, member := id.Firm(handle[:16]), id.Member(handle[16:])
+	err = s.in(ctx, Whole(of), func(tx Tx) error {
+		all, err := tx.Passkeys(ctx, member)
+		if err != nil {
+			return err
+		}
+		k, err := check(all)
+		if err != nil {
+			return noPasskey(err)
+		}
+		for _, old := range all {
+			if old.ID == k.ID {
+				now := s.now()
+				if err := tx.UsePasskey(ctx, k.ID, old.Count, k.Count, now); err != nil {
+					return orNoPasskey(err)
+				}
+				p, session, err = start(ctx, tx, of, member, now)
+				return orNoPasskey(err)
+			}
+		}
+		return noPasskey(nil)
+	})
+	return p, session, err
+}
+
+// Passkeys gives one's own passkeys, the newest first. Faults: Refused.
+func (s *Service) Passkeys(ctx context.Context, by Person) (all []Passkey, err error) {
+	if err := MayBeOneself(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		all, err = tx.Passkeys(ctx, by.ID)
+		return err
+	})
+	return all, err
+}
+
+// EndPasskey takes one of one's own passkeys away. Faults: Refused, NotFound,
+// also for somebody else's.
+func (s *Service) EndPasskey(ctx context.Context, by Person, passkey id.Passkey) error {
+	if err := MayBeOneself(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.DeletePasskey(ctx, by.ID, passkey) })
+}
+
+func orNoPasskey(err error) error {
+	if fault.KindOf(err) == fault.NotFound {
+		return noPasskey(err)
+	}
+	return err
+}
+
+// noPasskey is one and the same for whatever does not hold.
+func noPasskey(err error) error {
+	return &fault.Error{Kind: fault.NotFound, Msg: "This passkey lets nobody in any more. Ask the foreman for a code.", Err: err}
+}

@@ -1,0 +1,58 @@
+// Passkeys: a key pair on this device lets its owner in (WebAuthn Level 2). The
+// buttons are hidden until it is known that the browser can.
+
+/** @param {string} text */
+const unpack = text => Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g, "/")), c => c.charCodeAt(0));
+
+/** @param {ArrayBuffer | null} bytes */
+const pack = bytes => bytes && btoa(String.fromCharCode(...new Uint8Array(bytes))).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
+
+/** @param {string} to @param {unknown} [body] @returns {Promise<any>} */
+async function post(to, body) {
+	const r = await fetch(to, { method: "POST", headers: { Accept: "application/json", "Content-Type": "application/json" }, body: JSON.stringify(body ?? {}) });
+	const answer = await r.json();
+	if (!r.ok) throw new Error(answer.detail ?? "That did not come off. Try once more.");
+	return answer;
+}
+
+/** @param {any} c a credential @param {object} response its own fields */
+const answerOf = (c, response) => ({ id: c.id, rawId: pack(c.rawId), type: c.type, response: { clientDataJSON: pack(c.response.clientDataJSON), ...response } });
+
+/** @param {string} name */
+async function add(name) {
+	const { publicKey: o } = await post("/passkeys/begin");
+	o.challenge = unpack(o.challenge);
+	o.user.id = unpack(o.user.id);
+	for (const c of o.excludeCredentials ?? []) c.id = unpack(c.id);
+	/** @type {any} */
+	const c = await navigator.credentials.create({ publicKey: o });
+	return post("/passkeys?name=" + encodeURIComponent(name), answerOf(c, { attestationObject: pack(c.response.attestationObject) }));
+}
+
+async function comeIn() {
+	const { publicKey: o } = await post("/sign-in/passkey/begin");
+	o.challenge = unpack(o.challenge);
+	/** @type {any} */
+	const c = await navigator.credentials.get({ publicKey: o });
+	const r = c.response;
+	return post("/sign-in/passkey", answerOf(c, { authenticatorData: pack(r.authenticatorData), signature: pack(r.signature), userHandle: pack(r.userHandle) }));
+}
+
+export function passkeys() {
+	for (const box of document.querySelectorAll("[data-passkey]")) {
+		const button = box.querySelector("button"), says = box.querySelector("[role=status]"), name = box.querySelector("input");
+		if (!(box instanceof HTMLElement) || !button || !says || !("PublicKeyCredential" in window)) continue;
+		box.hidden = false;
+		button.addEventListener("click", async () => {
+			button.disabled = true;
+			says.textContent = "";
+			try {
+				location.href = (await (name ? add(name.value) : comeIn())).go;
+			} catch (e) {
+				// The browser's own words are about its workings: nobody touched, or it timed out.
+				says.textContent = e instanceof DOMException ? "Nothing was chosen on this device." : e instanceof Error ? e.message : "";
+				button.disabled = false;
+			}
+		});
+	}
+}

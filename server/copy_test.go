@@ -65,7 +65,7 @@ func TestCopyIsWhatOneCouldOpen(t *testing.T) {
 	all := v.takes()
 	at := web.Place{Room: first.ids["room"]}
 	for _, path := range []string{web.VisitsPath, web.TasksPath, at.RoomPage(), at.Measure(), at.Tails(), at.AsBuilt(), at.Finished(), at.SetOut(),
-		at.Holes(), at.Schedule(), at.Patches(), at.Snags(), at.Sums(), at.Gate("first-fix"), at.Reading(first.ids["reading"]),
+		at.Holes(), at.Schedule(), at.Patches(), at.Snags(), at.Photos(), at.Sums(), at.Gate("first-fix"), at.Reading(first.ids["reading"]),
 		second.path(t, "/rooms/:room/positions/:position/outcome")} {
 		if _, ok := all[path]; !ok {
 			t.Errorf("%s is not in the copy", path)

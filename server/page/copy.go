@@ -102,7 +102,7 @@ func visitPaths(rooms []stage.RoomTasks) []string {
 	for _, r := range rooms {
 		at := placeOfTasks(r)
 		out = append(out, at.RoomPage(), at.Measure(), at.Tails(), at.AsBuilt(), at.Finished(), at.SetOut(), at.Holes(),
-			at.Schedule(), at.Patches(), at.Snags(), at.Sums())
+			at.Schedule(), at.Patches(), at.Snags(), at.Photos(), at.Sums())
 		for _, t := range r.Tasks {
 			out = append(out, at.Gate(slug(t.Stage)))
 		}

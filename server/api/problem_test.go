@@ -22,7 +22,7 @@ func TestEveryProblemHasOneShape(t *testing.T) {
 	}{
 		{"no such address", http.MethodGet, "/none", nil, 404, nil},
 		{"no such record", http.MethodGet, "/rooms/" + new7(), nil, 404, nil},
-		{"another method", http.MethodPatch, "/jobs", nil, 404, nil},
+		{"another method", http.MethodPatch, "/jobs", nil, 405, nil},
 		{"no id", http.MethodGet, "/rooms/utility", nil, 400, []string{"path.room"}},
 		{"no stage", http.MethodPost, at(r) + "/stages/third_fix/offer", nil, 400, []string{"path.stage"}},
 		{"no number", http.MethodGet, at(r) + "/surfaces/" + r.Surfaces[0].ID.String() + "/grid?rows=two&columns=1", nil, 400, []string{"query.rows"}},

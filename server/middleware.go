@@ -115,7 +115,7 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 
 // squeezed sends what is text compressed, to whoever takes it so: a page goes
 // over a bad line in a fifth of the time. The stream of changes is not, for it
-// would wait until a block is full, and pictures are compressed already.
+// would wait until a block is full, and pictures and the sums are compressed already.
 //
 // Compression tells the length of a secret that stands beside text an attacker
 // chooses (BREACH). Pages hold none: a form's token only tells one pressing
@@ -125,7 +125,7 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 func squeezed() echo.MiddlewareFunc {
 	return middleware.GzipWithConfig(middleware.GzipConfig{MinLength: 1024, Skipper: func(c echo.Context) bool {
 		path := c.Request().URL.Path
-		return path == web.LivePath || path == web.CopyPath || strings.HasSuffix(path, ".png") || strings.Contains(path, "/photos/")
+		return path == web.LivePath || path == web.CopyPath || path == web.Sums.Path || strings.HasSuffix(path, ".png") || strings.Contains(path, "/photos/")
 	}})
 }
 

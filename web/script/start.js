@@ -2,6 +2,7 @@
 // it; what it adds is work without signal.
 
 import * as forms from "./forms.js";
+import * as gave from "./gave.js";
 import { hand } from "./hand.js";
 import { listen } from "./live.js";
 import { about } from "./page.js";
@@ -9,6 +10,7 @@ import { passkeys } from "./passkey.js";
 import * as phone from "./phone.js";
 
 forms.listen();
+gave.listen();
 void phone.listen();
 listen();
 hand();

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"log/slog"
+	"math"
 	"slices"
 	"testing"
 	"time"
@@ -67,7 +68,10 @@ func TestWhatOneDoesShowsOnTheOthersPage(t *testing.T) {
 	electrician.open(at + "/snags")
 	foreman.fill("What", "Scuff by the switch", "")
 	eval[bool](foreman, `document.activeElement.setSelectionRange(5, 5); true`)
-	const standing = `(() => { const e = document.activeElement; return [e.name, e.value, e.selectionStart, Math.round(e.getBoundingClientRect().top)].join("|") })()`
+	const standing = `(() => { const e = document.activeElement; return [e.name, e.value, e.selectionStart].join("|") })()`
+	// Its height on the glass, which a browser rounds to a pixel either way.
+	const height = `document.activeElement.getBoundingClientRect().top`
+	stood := eval[float64](foreman, height)
 	before := eval[string](foreman, standing)
 	for _, p := range []*phone{foreman, electrician} {
 		p.awaits(`document.documentElement.dataset.listening === "yes"`)
@@ -80,6 +84,9 @@ func TestWhatOneDoesShowsOnTheOthersPage(t *testing.T) {
 	foreman.awaits(shows("Scratch on the sill") + " || " + shows("Something changed in this room"))
 	if after := eval[string](foreman, standing); after != before {
 		t.Errorf("where somebody types, %q became %q", before, after)
+	}
+	if now := eval[float64](foreman, height); math.Abs(now-stood) > 1.5 {
+		t.Errorf("where somebody types moved from %g to %g", stood, now)
 	}
 
 	// A region that somebody is at stays; leaving it is not enough while

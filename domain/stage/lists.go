@@ -129,8 +129,10 @@ type RoomTasks struct {
 	JobName string
 	Room    id.Room
 	Name    string
-	Tasks   []gate.Task
-	Next    gate.Next
+	// InHand is the first stage that is not signed off; Decoration where all are.
+	InHand gate.Stage
+	Tasks  []gate.Task
+	Next   gate.Next
 }
 
 // Tasks gives what the person who asks has to do, across jobs, worked out from
@@ -139,11 +141,34 @@ type RoomTasks struct {
 func (s *Service) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
 	t := TradeOf(by)
 	err = s.each(ctx, by, nil, func(j *room.Judged) {
-		if tasks := gate.Tasks(j.Gate, t, j.Now); len(tasks) > 0 {
-			out = append(out, RoomTasks{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, tasks, gate.NextFor(j.Gate, t, j.Now)})
+		if r := tasksIn(j, t); len(r.Tasks) > 0 {
+			out = append(out, r)
 		}
 	})
 	return out, err
+}
+
+// Visits gives the rooms that the person who asks may come to: those of Tasks,
+// and for whoever runs the jobs then all others in which a stage is open, to
+// look and to measure. The people on site may ask.
+func (s *Service) Visits(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
+	t := TradeOf(by)
+	var others []RoomTasks
+	err = s.each(ctx, by, nil, func(j *room.Judged) {
+		_, open := j.Record.InHand()
+		switch r := tasksIn(j, t); {
+		case len(r.Tasks) > 0:
+			out = append(out, r)
+		case open && firm.MayRunJobs(by) == nil:
+			others = append(others, r)
+		}
+	})
+	return append(out, others...), err
+}
+
+func tasksIn(j *room.Judged, t gate.Trade) RoomTasks {
+	stage, _ := j.Record.InHand()
+	return RoomTasks{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, gate.Tasks(j.Gate, t, j.Now), gate.NextFor(j.Gate, t, j.Now)}
 }
 
 // ReadyRoom is a room that is ready for a trade to begin.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
@@ -43,6 +44,16 @@ func TestListsFollowTheGates(t *testing.T) {
 	}
 	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 0 {
 		t.Errorf("ready for boards: %+v (%v)", ready, err)
+	}
+	// The foreman may come to a room in which nothing is his; a trade only where it has something.
+	for _, c := range []struct {
+		who   firm.Person
+		rooms int
+	}{{s.Foreman, 1}, {s.Electrician, 1}, {s.DryLiner, 0}} {
+		visits, err := s.Stage.Visits(ctx, c.who)
+		if err != nil || len(visits) != c.rooms || c.rooms > 0 && visits[0].InHand != gate.FirstFix {
+			t.Errorf("%s may come to %+v (%v)", c.who.Name, visits, err)
+		}
 	}
 
 	r = s.SignFirstFix(t, r)

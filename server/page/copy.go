@@ -46,7 +46,7 @@ type copyEnd struct {
 // session that asks, so nobody is given a page he could not open. The phone
 // says in If-None-Match what it has.
 func (p *Pages) Copy(c echo.Context) error {
-	rooms, err := p.Stage.Tasks(c.Request().Context(), who(c))
+	rooms, err := p.Stage.Visits(c.Request().Context(), who(c))
 	if err != nil {
 		return err
 	}
@@ -103,6 +103,7 @@ func visitPaths(rooms []stage.RoomTasks) []string {
 		at := placeOfTasks(r)
 		out = append(out, at.RoomPage(), at.Measure(), at.Tails(), at.AsBuilt(), at.Finished(), at.SetOut(), at.Holes(),
 			at.Schedule(), at.Patches(), at.Snags(), at.Photos(), at.Sums())
+		out = append(out, at.Gate(slug(r.InHand)))
 		for _, t := range r.Tasks {
 			out = append(out, at.Gate(slug(t.Stage)))
 		}

@@ -10,15 +10,15 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Visits is the rooms that the person has something to do in, and what of them
-// is on the phone.
+// Visits is the rooms that the person may come to, and what of them is on the
+// phone.
 func (p *Pages) Visits(c echo.Context) error {
 	by, ctx := who(c), c.Request().Context()
 	seqs, err := p.seqs(c)
 	if err != nil {
 		return err
 	}
-	rooms, err := p.Stage.Tasks(ctx, by)
+	rooms, err := p.Stage.Visits(ctx, by)
 	if err != nil {
 		return err
 	}
@@ -32,8 +32,12 @@ func (p *Pages) Visits(c echo.Context) error {
 	for _, r := range rooms {
 		v.Rooms = append(v.Rooms, visitRoom(r))
 	}
-	if len(rooms) > 0 {
-		v.Next = firstTask(rooms, jobs)
+	idle := slices.IndexFunc(rooms, func(r stage.RoomTasks) bool { return len(r.Tasks) == 0 })
+	if idle < 0 {
+		idle = len(rooms)
+	}
+	if idle > 0 {
+		v.Next = firstTask(rooms[:idle], jobs)
 	}
 	return Draw(c, http.StatusOK, web.Visits, v)
 }
@@ -48,6 +52,10 @@ func visitRoom(r stage.RoomTasks) web.VisitRoom {
 		if b := brings(t); b != "" && !slices.Contains(out.Needs, b) {
 			out.Needs = append(out.Needs, b)
 		}
+	}
+	if len(r.Tasks) == 0 {
+		out.Says = capital(r.InHand.String()) + ", nothing of yours: to look and to measure"
+		return out
 	}
 	if r.Next.Task != nil {
 		out.Act, out.Href = doing(out.At, *r.Next.Task)

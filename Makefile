@@ -3,6 +3,9 @@
 # The race detector needs a C compiler; without one the tests run without it.
 RACE := $(shell command -v gcc >/dev/null 2>&1 && echo -race)
 
+# The tests in a browser come last and alone, without the detector: a page that
+# is answered too late is one that the phone goes on without.
+
 LINT := go run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
 # npm is for checking scripts only: nothing that it installs is built in or served.
@@ -16,7 +19,8 @@ setup: ## install PostgreSQL, Chromium and Node.js where they are missing
 
 test: setup script sums ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
-	go test -timeout 30m $(RACE) ./...
+	go test $(RACE) $$(go list ./... | grep -vxE 'lathmark/(cmd/lathmark|web)')
+	go test -timeout 30m -p 1 ./cmd/lathmark ./web
 
 script: $(CHECKER) ## check the types of the pages' scripts, and test them
 	cd web && npm run --silent types && npm run --silent test

@@ -143,7 +143,7 @@ func TestOfflineRefused(t *testing.T) {
 
 	// It is mended on its own form.
 	kit.open(web.VisitsPath)
-	kit.awaitsWords("not taken:")
+	kit.awaitsWords("Mend it")
 	kit.follow("Mend it")
 	kit.comesTo(`document.querySelector("[name=value]").value === "14o2"`)
 	kit.sees("is no figure")
@@ -163,7 +163,7 @@ func TestOfflineRefused(t *testing.T) {
 	kit.keeps("Put on record")
 	kit.open(web.VisitsPath)
 	kit.with(signal)
-	kit.awaitsWords("1 not taken")
+	kit.awaitsWords("Take it off…")
 	kit.must("button", "Take it off…", "")
 	kit.do(kit.touch(1))
 	kit.awaitsWords("It is then nowhere: D1: 1x mm")

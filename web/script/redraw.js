@@ -43,11 +43,12 @@ export function redraw(next) {
 	if ((is.made ?? "") < (was.made ?? "") || Number(is.seq ?? 0) < Number(was.seq ?? 0)) return; // an older copy
 	const whole = place(next, false);
 	held = whole ? undefined : next;
-	document.querySelector("main > .changed")?.remove();
-	if (!whole) line();
+	// A line that is there stays: somebody may be pressing its button, which is what drew this.
+	if (whole) document.querySelector("main > .changed")?.remove();
+	else trouble();
 }
 
-/** Says that something changed where it could not be fetched. */
+/** Says that something changed that is not shown. */
 export function trouble() {
 	if (!document.querySelector("main > .changed")) line();
 }

@@ -90,14 +90,27 @@ func (p *phone) back() {
 	p.turns(chromedp.Evaluate[chromedp.Void]("history.back()"))
 }
 
-// touch puts a thumb on what find has marked, n times.
+// touch puts a thumb on what find has marked, n times. A thumb waits until the
+// page stands still: lines that come above would move it to another button.
 func (p *phone) touch(n int) chromedp.Action[chromedp.Void] {
 	p.t.Helper()
-	at := eval[[]float64](p, `(() => {
+	ctx, cancel := context.WithTimeout(p.ctx, patienceOfAThumb)
+	defer cancel()
+	at, err := chromedp.Run(ctx, chromedp.Evaluate[[]float64](`new Promise(yes => {
 		const e = document.querySelector("[data-thumb]");
-		e.scrollIntoView({block: "center"});
-		const r = e.getClientRects()[0]; // of its first line
-		return [r.x + r.width/2, r.y + r.height/2]})()`)
+		let was, still = 0;
+		const look = () => {
+			e.scrollIntoView({block: "center"});
+			const r = e.getClientRects()[0]; // of its first line
+			const is = [r.x + r.width/2, r.y + r.height/2];
+			still = String(was) === String(is) ? still + 1 : 0;
+			was = is;
+			still > 4 ? yes(is) : setTimeout(look, 20);
+		};
+		look()})`, chromedp.EvalAwaitPromise))
+	if err != nil {
+		p.t.Fatalf("%s: what is to be touched does not stand still: %v", p.at(), err)
+	}
 	return chromedp.MouseClickXY(at[0], at[1], chromedp.ClickCount(n))
 }
 

@@ -12,6 +12,7 @@ const line = make("div", { class: "phone", role: "status" });
 /** Begins to speak. */
 export async function listen() {
 	(main?.querySelector(".title-block") ?? main?.firstElementChild)?.after(line);
+	fillWith(line, kept()); // at once, so that nothing moves under a quick thumb
 	outbox.changed(() => void draw());
 	document.addEventListener("lathmark:redrawn", () => void draw());
 	navigator.serviceWorker?.addEventListener("message", e => {
@@ -41,12 +42,14 @@ async function copyAll(lazy) {
 	await draw();
 }
 
+/** Says since when the page is a copy. */
+const kept = () => isCopy ? [make("p", {}, `Kept on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date())}.`)] : [];
+
 /** Draws all that the phone says on this page. */
 async function draw() {
 	const acts = await outbox.acts(), others = await outbox.queue.others();
 	const says = holds(acts, others, { line: outbox.queue.line, name: about.memberName ?? "" });
-	const parts = [];
-	if (isCopy) parts.push(make("p", {}, `Kept on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date())}.`));
+	const parts = kept();
 	if (newer) parts.push(make("p", {}, "A newer one has come. ", make("a", { href: location.href }, "Show it")));
 	if (says) parts.push(held(says, acts));
 	const rest = await waits.draw();

@@ -148,7 +148,7 @@ export function touched(control) {
 		const first = options.findIndex((o) => o.defaultSelected);
 		return control.selectedIndex !== Math.max(first, 0);
 	}
-	if (control.type === "checkbox" || control.type === "radio") return /** @type {HTMLInputElement} */ (control).checked !== /** @type {HTMLInputElement} */ (control).defaultChecked;
+	if ("checked" in control && /checkbox|radio/.test(control.type)) return control.checked !== control.defaultChecked;
 	return control.value !== control.defaultValue;
 }
 
@@ -171,10 +171,9 @@ function inUse(region) {
 function keepTyped(old, fresh) {
 	for (const from of controls(document)) {
 		if (!old.contains(from) || !touched(from)) continue;
-		const named = [.../** @type {NodeListOf<Control>} */ (fresh.querySelectorAll(`[name="${CSS.escape(from.name)}"]`))];
-		for (const to of named) {
-			if (from.type !== "checkbox" && from.type !== "radio") to.value = from.value;
-			else if (to.value === from.value) /** @type {HTMLInputElement} */ (to).checked = /** @type {HTMLInputElement} */ (from).checked;
+		for (const to of /** @type {NodeListOf<HTMLInputElement>} */ (fresh.querySelectorAll(`[name="${CSS.escape(from.name)}"]`))) {
+			if (!("checked" in from) || !/checkbox|radio/.test(from.type)) to.value = from.value;
+			else if (to.value === from.value) to.checked = from.checked;
 		}
 	}
 }

@@ -6,21 +6,36 @@ import { standing } from "./words.js";
 
 /** @typedef {import("./queue.js").Act} Act */
 
+/** What the lines that are there say, and they themselves. */
+let drawn = "";
+/** @type {Element[]} */
+let lines = [];
+/** The lines that no list of the page is for. @type {HTMLElement} */
+let rest;
+
 /**
- * Draws the lines of the page's room anew.
+ * Draws the lines of the page's room, anew only where they say something else:
+ * what a thumb is about to press stays under it.
  * @returns {Promise<HTMLElement | undefined>} those that no list of the page is for
  */
 export async function draw() {
 	if (!about.room) return;
-	const rest = make("ul", { class: "waits" });
 	const acts = (await outbox.acts(about.room)).filter(a => a.state !== "sent" || isCopy);
-	document.querySelectorAll(".waits").forEach(e => e.remove());
-	for (const act of acts) {
-		const place = placeOf(act);
-		if (place instanceof HTMLFormElement) place.before(make("p", { class: "waits" }, ...line(act)));
-		else (place ?? rest).append(row(place ?? rest, act));
+	const says = JSON.stringify(acts);
+	if (drawn !== says || lines.some(e => !e.isConnected)) {
+		drawn = says;
+		rest = make("ul", { class: "waits" });
+		lines.forEach(e => e.remove());
+		lines = acts.map(put);
 	}
 	return rest.childElementCount ? rest : undefined;
+}
+
+/** Puts an act's line in its place. @param {Act} act @returns {Element} */
+function put(act) {
+	const place = placeOf(act) ?? rest, e = row(place, act);
+	place[place instanceof HTMLFormElement ? "before" : "append"](e);
+	return e;
 }
 
 /**
@@ -30,13 +45,9 @@ export async function draw() {
  * @param {Act} act @returns {Element | undefined}
  */
 function placeOf(act) {
-	const all = [...document.querySelectorAll("[data-waits]")];
-	const wanted = [`${act.kind} ${act.at}`, act.kind];
-	for (const words of wanted) {
-		const found = all.find(e => e.getAttribute("data-waits") === words);
-		if (found) return found;
-	}
-	return [...document.querySelectorAll("form")].find(f => f.dataset.act === act.kind && new URL(f.action).pathname === act.at);
+	const list = (/** @type {string} */ words) => document.querySelector(`[data-waits="${CSS.escape(words)}"]`);
+	return list(`${act.kind} ${act.at}`) ?? list(act.kind) ??
+		[...document.forms].find(f => f.dataset.act === act.kind && new URL(f.action).pathname === act.at);
 }
 
 /** @param {Element} place @param {Act} act */

@@ -15,12 +15,14 @@
 // by a trade, signed off by the foreman. An obstacle is a rule of a gate that
 // is not met: a hard one nobody gets past, a soft one the foreman may accept
 // with a reason. What a signed stage rests on is frozen. Everything done is in
-// the job's diary, of which nothing is ever taken out.
+// the job's diary, of which nothing is ever taken out but the name of somebody
+// who left.
 //
 // # Layers
 //
 //	fault, geometry, roomsheet, gate, caution   pure: no clock, no database
 //	id, firm <- diary <- job <- room <- stage   the nouns, with their services
+//	visit, held                                 what a phone sends; what is held about a person
 //	persistence                                 SQL for the ports of the nouns
 //	server, web                                 pages and API over the services
 //

@@ -87,3 +87,9 @@ func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and room_id = $2 and seq > $3 order by seq", t.firm, room, after)
 	return pgx.CollectRows(rows, scanEntry)
 }
+
+// ActsOf is held.Tx.
+func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]visit.Stored, error) {
+	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and ($3 or r.job_id = any($4)) order by a.done_at, a.id", t.firm, member, t.reach.every, t.reach.jobs)
+	return pgx.CollectRows(rows, scanAct)
+}

@@ -205,7 +205,13 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"InsertEntry": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertEntry(ctx, diary.Seal(diary.Entry{Firm: x.firm, Job: x.job, Detail: []byte("{}"), At: now}, diary.Entry{})))
 		},
-		"Diary":      func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Diary(ctx, x.job, 0, 9) },
+		"Diary":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Diary(ctx, x.job, 0, 9) },
+		"EntriesOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.EntriesOf(ctx, x.member) },
+		"ActsOf":    func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.ActsOf(ctx, x.member) },
+		"PhotosOf":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.PhotosOf(ctx, x.member) },
+		"LeaveNameOut": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.LeaveNameOut(ctx, diary.Entry{Job: x.job, Seq: 1, Who: "x"}))
+		},
 		"SignedSums": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignedSums(ctx, x.job) },
 		"LockRoom":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.LockRoom(ctx, x.room)) },
 		"Record":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Record(ctx, x.room) },

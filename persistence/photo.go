@@ -5,6 +5,7 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/domain/held"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
@@ -67,4 +68,17 @@ func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
 		&sum, opt(&p.Picture.Type), opt(&p.Picture.Width), opt(&p.Picture.Height), opt(&p.Picture.Bytes), opt(&p.StruckBy), opt(&p.StruckAt), &p.StruckWhy)
 	copy(p.Picture.SHA256[:], sum)
 	return p, err
+}
+
+// PhotosOf is held.Tx.
+func (t *Tx) PhotosOf(ctx context.Context, member id.Member) ([]held.Photo, error) {
+	rows, _ := t.tx.Query(ctx, `select p.id, p.room_id, p.taken_at, p.says from photo p join room r on r.firm_id = p.firm_id and r.id = p.room_id
+		where p.firm_id = $1 and p.taken_by = $2 and ($3 or r.job_id = any($4)) order by p.taken_at, p.id`, t.firm, member, t.reach.every, t.reach.jobs)
+	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (p held.Photo, err error) {
+		var photo id.Photo
+		var room id.Room
+		err = row.Scan(&photo, &room, &p.Taken, &p.Says)
+		p.ID, p.Room, p.Taken = photo.String(), room.String(), p.Taken.UTC()
+		return p, err
+	})
 }

@@ -5,6 +5,7 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
+	"lathmark/domain/held"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
@@ -18,6 +19,7 @@ var (
 	_ job.Tx   = (*Tx)(nil)
 	_ room.Tx  = (*Tx)(nil)
 	_ visit.Tx = (*Tx)(nil)
+	_ held.Tx  = (*Tx)(nil)
 )
 
 // Services are the domain's services over one database.
@@ -29,6 +31,7 @@ type Services struct {
 	Stage *stage.Service
 	Visit *visit.Service
 	Photo *photo.Service
+	Held  *held.Service
 }
 
 // NewServices puts the services together; now is their clock.
@@ -42,5 +45,6 @@ func NewServices(db *DB, now func() time.Time) Services {
 		Stage: stage.NewService(book),
 		Visit: visit.NewService(book, In[visit.Tx](db), InSnapshot[visit.Tx](db)),
 		Photo: photo.NewService(book, In[room.Tx](db), db.Pictures),
+		Held:  held.NewService(In[held.Tx](db), InSnapshot[held.Tx](db), now),
 	}
 }

@@ -24,7 +24,8 @@ import (
 var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "SaveMember", "InsertOneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
 	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys", "EndKey",
 	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession", "EndTied",
-	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation", "InsertPasskey", "Passkeys", "UsePasskey", "DeletePasskey"}
+	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation", "InsertPasskey", "Passkeys", "UsePasskey", "DeletePasskey",
+	"EntriesOf"} // what the foreman did on the plumber's own job
 
 // found tells whether a call gave anything.
 func found(v any) bool {

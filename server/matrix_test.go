@@ -121,7 +121,7 @@ var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker
 
 // everybodys are the routes that a client has, too, once he is signed in: about
 // himself.
-var everybodys = []string{"GET /", "GET /sessions", "POST /sessions/others", "POST /sessions/device"}
+var everybodys = []string{"GET /", "GET /sessions", "GET /sessions/data", "POST /sessions/others", "POST /sessions/device"}
 
 // TestMatrix asks every route as every person and compares with the table on
 // file. A new route fails it until its line is there. Run with -update after a

@@ -55,6 +55,17 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	}
 	has(t, owner.get("/people"), "Those who left", "Wanda Lisle-Marl")
 	owner.refused(http.StatusNotFound, page+"/link")
+	data := owner.do(http.MethodGet, page+"/data", nil)
+	has(t, data.body, `"name": "Wanda Lisle-Marl"`, `"role": "trade"`)
+	if data.Header.Get("Cache-Control") != "no-store" || !strings.Contains(data.Header.Get("Content-Disposition"), "attachment") {
+		t.Errorf("what is held comes with %v", data.Header)
+	}
+	has(t, owner.get(owner.post(page+"/forget")), "Somebody who left (", "The name was taken out")
+	if strings.Contains(owner.get("/people"), "Wanda Lisle") {
+		t.Error("her name is still there")
+	}
+	has(t, w.as(t, w.Plumber).do(http.MethodGet, "/sessions/data", nil).body, w.Plumber.Name)
+	owner.refused(http.StatusConflict, "/people/"+w.Plumber.ID.String()+"/forget")
 }
 
 // What has to be mended is said by its field, and what was typed stays.

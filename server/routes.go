@@ -47,6 +47,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.GET(web.BuildUpsPath, p.BuildUps)
 	in.POST(web.BuildUpsPath, p.AddBuildUp)
 	in.GET(web.SessionsPath, p.Sessions)
+	in.GET(web.OwnDataPath, p.OwnData)
 	in.POST(web.EndSession(":session"), p.EndSession)
 	in.POST(web.OthersPath, p.EndOthers)
 	in.POST(web.DevicePath, p.AnotherDevice)
@@ -68,6 +69,8 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(web.OneTimeLink(":member"), p.OneTimeLink)
 	in.POST(web.EndWaysIn(":member"), p.SignPersonOut)
 	in.POST(web.LetGo(":member"), p.LetGo)
+	in.GET(web.DataOf(":member"), p.DataOf)
+	in.POST(web.Forget(":member"), p.Forget)
 	in.POST(web.EndSessionOf(":member", ":session"), p.EndSessionOf)
 	in.POST(web.EndKeyOf(":member", ":key"), p.EndKeyOf)
 

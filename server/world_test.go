@@ -42,7 +42,7 @@ func newWorldAt(t testing.TB, base string) *world {
 	t.Helper()
 	w := &world{Site: dbtest.New(t)}
 	w.Handler = server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Visit: w.Visit, Photo: w.Photo, Now: w.Clock.Now},
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Visit: w.Visit, Photo: w.Photo, Held: w.Held, Now: w.Clock.Now},
 		SignIn:   auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
 		BaseURL:  base,
 		Log:      slog.New(slog.NewTextHandler(io.Discard, nil)),

@@ -20,6 +20,12 @@ func EndWaysIn(member string) string { return PersonPage(member) + "/sign-out" }
 // LetGo takes (post) a member out of the firm.
 func LetGo(member string) string { return PersonPage(member) + "/let-go" }
 
+// DataOf is all that is held about a member, as one file.
+func DataOf(member string) string { return PersonPage(member) + "/data" }
+
+// Forget takes (post) the name of a member who left out of the records.
+func Forget(member string) string { return PersonPage(member) + "/forget" }
+
 // EndSessionOf ends (post) one session of a member.
 func EndSessionOf(member, session string) string {
 	return PersonPage(member) + "/sessions/" + part(session) + "/end"
@@ -108,6 +114,8 @@ type MemberView struct {
 	KnownBy  []string
 	Sessions []SessionRow
 	Keys     []KeyRow
+	// Forgotten: the name was taken out.
+	Forgotten bool
 }
 
 // EndHref ends (post) one of the person's sessions.
@@ -124,6 +132,12 @@ func (v MemberView) SignOutHref() string { return EndWaysIn(v.Of.ID) }
 
 // LetGoHref takes (post) the person out of the firm.
 func (v MemberView) LetGoHref() string { return LetGo(v.Of.ID) }
+
+// DataHref is all that is held about the person, as one file.
+func (v MemberView) DataHref() string { return DataOf(v.Of.ID) }
+
+// ForgetHref takes (post) the person's name out.
+func (v MemberView) ForgetHref() string { return Forget(v.Of.ID) }
 
 // Team is the page of who is on a job.
 var Team = Page[TeamView]{"team"}

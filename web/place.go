@@ -31,6 +31,7 @@ const (
 	LivePath       = "/live"
 	NewJobPath     = "/jobs/new"
 	SessionsPath   = "/sessions"
+	OwnDataPath    = "/sessions/data"   // all that is held about oneself, as one file
 	OthersPath     = "/sessions/others" // ends (post) all of one's sessions but this
 	KeysPath       = "/keys"
 	// DevicePath makes (post) a code that lets oneself in on another device.

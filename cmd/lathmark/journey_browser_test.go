@@ -29,7 +29,7 @@ type building struct {
 func build(t *testing.T) *building {
 	t.Helper()
 	b := &building{Site: dbtest.New(t), hub: live.NewHub()}
-	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Diary: b.Diary, Visit: b.Visit, Photo: b.Photo, Now: b.Clock.Now},
+	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Diary: b.Diary, Visit: b.Visit, Photo: b.Photo, Held: b.Held, Now: b.Clock.Now},
 		auth.Demo{Firms: b.Firm, Firm: b.Owner.Firm})
 	b.browser = chromium(t)
 	return b

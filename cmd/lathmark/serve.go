@@ -95,7 +95,7 @@ func listen(ctx context.Context, db *persistence.DB, log *slog.Logger) (hub *liv
 func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, proxies []netip.Prefix, providers *oidc.Providers, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
 	all := persistence.NewServices(db, time.Now)
 	return server.New(server.Deps{
-		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Visit: all.Visit, Photo: all.Photo, Now: time.Now},
+		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Visit: all.Visit, Photo: all.Photo, Held: all.Held, Now: time.Now},
 		SignIn:   way(all), Providers: providers, BaseURL: address, Live: hub, Log: log,
 		Ready: func(ctx context.Context) error {
 			if err := open(); err != nil {

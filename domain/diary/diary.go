@@ -1,6 +1,7 @@
 // Package diary is the site diary of a job: who did what when. Entries are
 // only ever added, and each carries the hash of the one before it, so that
-// taking one out or changing one shows.
+// taking one out or changing one shows. The name of somebody who left can be
+// taken out, where a later entry says so; see Forget.
 package diary
 
 import (
@@ -91,11 +92,13 @@ type Break struct {
 
 // Check proves a job's entries, which are given in order from the first. It
 // gives every place where the chain does not hold; none means that nothing was
-// changed, taken out or put in since it was written. What it cannot see is
+// changed, taken out or put in since it was written, but for names that a later
+// entry vouches for; see Forget. What it cannot see is
 // entries cut off at the end: keep the last hash elsewhere for that.
 func Check(entries []Entry) []Break {
 	var out []Break
 	var last Entry
+	named := vouched(entries)
 	for _, e := range entries {
 		switch {
 		case e.Seq != last.Seq+1:
@@ -103,7 +106,7 @@ func Check(entries []Entry) []Break {
 		case e.Prev != last.Hash:
 			out = append(out, Break{e.Seq, fmt.Sprintf("entry %d does not carry the hash of the one before it", e.Seq)})
 		}
-		if e.Hash != e.sum() {
+		if !e.holds(named) {
 			out = append(out, Break{e.Seq, fmt.Sprintf("entry %d does not say what it said when it was written", e.Seq)})
 		}
 		last = e

@@ -47,6 +47,7 @@ var done = map[string]string{
 	"signed-out":       "You are signed out there.",
 	"signed-out-else":  "You are signed out everywhere else.",
 	"taken-on":         "The person is of the firm now. Make a way in next.",
+	"name-out":         "The name is taken out.",
 	"person-changed":   "It is on record, and holds from the next page that the person opens.",
 	"one-time":         "A one-time link is made.",
 	"ways-in":          "Nothing that let the person in works any more.",

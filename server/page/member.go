@@ -7,6 +7,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
+	"lathmark/domain/held"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/server/auth"
@@ -46,7 +47,7 @@ func (p *Pages) memberView(c echo.Context) (web.MemberView, error) {
 		return web.MemberView{}, err
 	}
 	by, _ := auth.Who(c)
-	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Of: personRow(st, by.Person, jobs), Form: formOfPerson(st, jobs), Lasts: lasts(firm.LinkLasts)}
+	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Of: personRow(st, by.Person, jobs), Form: formOfPerson(st, jobs), Lasts: lasts(firm.LinkLasts), Forgotten: st.Name == held.NameFor(st.ID)}
 	v.Token = withVersion(v.Token, st.Version())
 	for _, i := range st.KnownBy {
 		v.KnownBy = append(v.KnownBy, hostOf(i.Issuer))

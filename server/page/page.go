@@ -12,6 +12,7 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
+	"lathmark/domain/held"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
@@ -36,6 +37,7 @@ type Services struct {
 	Diary *diary.Service
 	Visit *visit.Service
 	Photo *photo.Service
+	Held  *held.Service
 	// Now is the clock that the services have too.
 	Now func() time.Time
 }

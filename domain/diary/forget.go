@@ -1,0 +1,86 @@
+package diary
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
+
+// actForget is the act of an entry that vouches for others from which a name
+// was taken out.
+const actForget = "forget"
+
+// forgetting is the detail of such an entry. The database asks the same of it
+// before it lets a name go (migrations/0016).
+type forgetting struct {
+	Member id.Member `json:"member"`
+	As     string    `json:"as"` // what stands in the name's place
+	// Entries has the hash of each entry as it stands without the name, by number.
+	Entries map[int64]string `json:"entries"`
+}
+
+// vouchedAtOnce is how many entries one entry vouches for: a line stays short
+// enough to be read.
+const vouchedAtOnce = 500
+
+// Forget gives entries of one job and one author as they stand without his
+// name, and those to append first, which vouch for them. Each keeps its hash, in
+// which the next one is chained.
+func Forget(by firm.Person, es []Entry, as string, at time.Time) (without, vouching []Entry, err error) {
+	for some := range slices.Chunk(es, vouchedAtOnce) {
+		f := forgetting{Member: some[0].Member, As: as, Entries: map[int64]string{}}
+		for _, e := range some {
+			e.Who = as
+			f.Entries[e.Seq] = e.sum().String()
+			without = append(without, e)
+		}
+		says := fmt.Sprintf("The name of somebody who left was taken out of %d entries.", len(some))
+		if len(some) == 1 {
+			says = "The name of somebody who left was taken out of one entry."
+		}
+		v, err := New(by, some[0].Job, id.Room{}, "", actForget, says, f, at)
+		if err != nil {
+			return nil, nil, err
+		}
+		vouching = append(vouching, v)
+	}
+	return without, vouching, nil
+}
+
+// vouched gives the hashes of entries from which a name was taken out, by
+// number, as later entries that hold vouch for them. The later word counts, and
+// an entry may only vouch for those before it.
+func vouched(entries []Entry) map[int64]Hash {
+	out := map[int64]Hash{}
+	for _, e := range slices.Backward(entries) {
+		if e.Act != actForget || !e.holds(out) {
+			continue
+		}
+		var f forgetting
+		if json.Unmarshal(e.Detail, &f) != nil {
+			continue
+		}
+		for _, of := range entries {
+			text, named := f.Entries[of.Seq]
+			if _, known := out[of.Seq]; !named || known || of.Seq >= e.Seq || of.Member != f.Member || of.Who != f.As {
+				continue
+			}
+			if sum := of.sum(); sum.String() == text {
+				out[of.Seq] = sum
+			}
+		}
+	}
+	return out
+}
+
+// holds tells whether an entry says what it said when it was written, but for a
+// name that was taken out.
+func (e *Entry) holds(vouched map[int64]Hash) bool {
+	sum := e.sum()
+	without, ok := vouched[e.Seq]
+	return e.Hash == sum || ok && without == sum
+}

@@ -1,6 +1,8 @@
 package server_test
 
 import (
+	"crypto/rand"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"regexp"
@@ -11,6 +13,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/server"
 )
 
 var invitedTo = regexp.MustCompile(`http://127\.0\.0\.1:8080(/invited/[A-Za-z0-9_-]{64})`)
@@ -218,4 +221,27 @@ func TestSigningInOnAnotherDevice(t *testing.T) {
 	has(t, visitor{t, w, there.Cookies()[0].Value}.get("/sessions"), "2 devices")
 	nobody.refused(http.StatusNotFound, to[1])
 	ines.get("/tasks")
+}
+
+// Whoever tries codes, links or addresses of clients is soon kept waiting, and
+// then a right one is answered like a wrong one.
+func TestTryingCodesIsKeptWaiting(t *testing.T) {
+	w := newWorldWith(t, "http://127.0.0.1:8080", server.UsualRates)
+	for i, way := range []string{"GET /invited/", "POST /invited/", "POST /in/", "GET /progress/"} {
+		method, path, _ := strings.Cut(way, " ")
+		answers := map[int]int{}
+		for range 400 {
+			req := httptest.NewRequest(method, path+strings.Repeat("A", 40)+rand.Text()[:24], nil)
+			req.RemoteAddr = fmt.Sprintf("192.0.2.%d:9", 10+i)
+			rec := httptest.NewRecorder()
+			w.ServeHTTP(rec, req)
+			answers[rec.Code]++
+			if rec.Code == http.StatusTooManyRequests {
+				break
+			}
+		}
+		if answers[http.StatusTooManyRequests] != 1 || answers[http.StatusNotFound] < 5 || answers[http.StatusOK] != 0 {
+			t.Errorf("%s: %v", way, answers)
+		}
+	}
 }

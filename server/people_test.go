@@ -9,6 +9,8 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/persistence"
 )
 
 var oneTime = regexp.MustCompile(`http://127\.0\.0\.1:8080(/in/[A-Za-z0-9_-]{64})`)
@@ -109,8 +111,21 @@ func TestALostPhone(t *testing.T) {
 	if _, _, err := w.Firm.MakeKey(t.Context(), w.Plumber, "the office", firm.KeyReads, 48*time.Hour); err != nil {
 		t.Fatal(err)
 	}
+	for i, name := range []string{"My phone", "The tablet"} {
+		k := firm.Passkey{ID: id.New[id.Passkey](), Member: w.Plumber.ID, Name: name, Credential: []byte{byte(i)}, PublicKey: []byte{1}, CreatedAt: w.Clock.Now()}
+		if err := w.DB.WithTx(t.Context(), w.Plumber, func(tx *persistence.Tx) error { return tx.InsertPasskey(t.Context(), k) }); err != nil {
+			t.Fatal(err)
+		}
+	}
 	html := owner.get(page)
-	has(t, html, "2 devices", "Chrome on Android", "the office")
+	has(t, html, "2 devices", "Chrome on Android", "the office", "My phone", "The tablet")
+	away := regexp.MustCompile(`My phone(?s:.*?)action="([^"]+/end)"`).FindStringSubmatch(html)
+	w.as(t, w.Foreman).refused(http.StatusForbidden, away[1])
+	html = owner.get(owner.post(away[1]))
+	if strings.Contains(html, "My phone") || !strings.Contains(html, "The tablet") {
+		t.Error("it was not the passkey that was taken away")
+	}
+	owner.refused(http.StatusNotFound, away[1])
 	row := regexp.MustCompile(`Chrome on Android(?s:.*?)action="([^"]+/end)"`).FindStringSubmatch(html)
 	w.as(t, w.Foreman).refused(http.StatusForbidden, row[1])
 	owner.post(row[1])
@@ -120,8 +135,8 @@ func TestALostPhone(t *testing.T) {
 	tablet.get("/tasks")
 	html = owner.get(owner.post(page + "/sign-out"))
 	has(t, html, "not signed in anywhere")
-	if strings.Contains(html, "the office") {
-		t.Error("the key is still there")
+	if strings.Contains(html, "the office") || strings.Contains(html, "The tablet") {
+		t.Error("the key or the passkey is still there")
 	}
 	if got := tablet.do(http.MethodGet, "/tasks", nil).Header.Get("Location"); got != "/sign-in" {
 		t.Errorf("the tablet is led to %q", got)

@@ -73,6 +73,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(web.Forget(":member"), p.Forget)
 	in.POST(web.EndSessionOf(":member", ":session"), p.EndSessionOf)
 	in.POST(web.EndKeyOf(":member", ":key"), p.EndKeyOf)
+	in.POST(web.EndPasskeyOf(":member", ":passkey"), p.EndPasskeyOf)
 
 	// A job.
 	at := web.Place{Job: ":job"}

@@ -40,11 +40,17 @@ func newWorld(t testing.TB) *world {
 
 func newWorldAt(t testing.TB, base string) *world {
 	t.Helper()
+	return newWorldWith(t, base, server.Rates{})
+}
+
+func newWorldWith(t testing.TB, base string, rates server.Rates) *world {
+	t.Helper()
 	w := &world{Site: dbtest.New(t)}
 	w.Handler = server.New(server.Deps{
 		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Visit: w.Visit, Photo: w.Photo, Held: w.Held, Now: w.Clock.Now},
 		SignIn:   auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
 		BaseURL:  base,
+		Rates:    rates,
 		Log:      slog.New(slog.NewTextHandler(io.Discard, nil)),
 		Ready:    func(context.Context) error { return nil },
 	})

@@ -34,6 +34,11 @@ func EndSessionOf(member, session string) string {
 // EndKeyOf takes (post) one key of a member away.
 func EndKeyOf(member, key string) string { return PersonPage(member) + "/keys/" + part(key) + "/end" }
 
+// EndPasskeyOf takes (post) one passkey of a member away.
+func EndPasskeyOf(member, passkey string) string {
+	return PersonPage(member) + "/passkeys/" + part(passkey) + "/end"
+}
+
 // TakeBack takes (post) a code back that lets somebody into the firm.
 func TakeBack(code string) string { return PeoplePath + "/codes/" + part(code) + "/take-back" }
 
@@ -114,6 +119,7 @@ type MemberView struct {
 	KnownBy  []string
 	Sessions []SessionRow
 	Keys     []KeyRow
+	Passkeys []PasskeyRow
 	// Forgotten: the name was taken out.
 	Forgotten bool
 }
@@ -123,6 +129,9 @@ func (v MemberView) EndHref(r SessionRow) string { return EndSessionOf(v.Of.ID, 
 
 // AwayHref takes (post) one of the person's keys away.
 func (v MemberView) AwayHref(r KeyRow) string { return EndKeyOf(v.Of.ID, r.ID) }
+
+// PasskeyHref takes (post) one of the person's passkeys away.
+func (v MemberView) PasskeyHref(r PasskeyRow) string { return EndPasskeyOf(v.Of.ID, r.ID) }
 
 // LinkHref makes (post) a one-time link.
 func (v MemberView) LinkHref() string { return OneTimeLink(v.Of.ID) }

@@ -42,6 +42,7 @@ func peopleSamples() []sample {
 	member := MemberView{Sheet: by(owner, "Ola Brandt", "Ola Brandt is signed in on 2 devices. Change what is said of Ola Brandt, or end a way in."), Of: ola, Lasts: "2 days",
 		Form: PersonForm{Name: "Ola Brandt", As: "electrician", EveryJob: true, Kinds: personKinds, Jobs: jobTicks()}, KnownBy: []string{"accounts.example"},
 		Sessions: []SessionRow{row(12, "Chrome on Android"), row(3, "Firefox on Linux")},
+		Passkeys: []PasskeyRow{{"pk1", "My phone", daysBefore(3), daysBefore(1)}, {"pk2", "The office", daysBefore(30), time.Time{}}},
 		Keys: []KeyRow{{ID: "k1", Name: "The office's spreadsheet", GoodFor: "reading", Made: daysBefore(50), Used: daysBefore(2), Ends: daysBefore(-40)},
 			{ID: "k2", Name: "A trial", GoodFor: "reading", Made: daysBefore(90), Ends: daysBefore(1), Over: true}}}
 	nowhere := MemberView{Sheet: by(owner, "Ines Quill", "Ines Quill is not signed in anywhere. Make a one-time link to let Ines Quill in."), Of: personRows()[3],

@@ -43,6 +43,7 @@ type Standing struct {
 	Team     Team
 	Sessions []Session  // that last, the last one used first
 	Keys     []Key      // the newest first
+	Passkeys []Passkey  // the newest first
 	KnownBy  []Identity // the providers by which he is known
 }
 
@@ -78,6 +79,9 @@ func (s *Service) Standing(ctx context.Context, by Person, member id.Member) (st
 			return err
 		}
 		if st.Keys, err = tx.Keys(ctx, member); err != nil {
+			return err
+		}
+		if st.Passkeys, err = tx.Passkeys(ctx, member); err != nil {
 			return err
 		}
 		st.KnownBy, err = tx.Identities(ctx, member)
@@ -274,4 +278,13 @@ func (s *Service) EndKeyOf(ctx context.Context, by Person, member id.Member, key
 		return err
 	}
 	return s.in(ctx, by, func(tx Tx) error { return tx.EndKey(ctx, member, key) })
+}
+
+// EndPasskeyOf takes one passkey of a member away. The owner may. Faults: Refused,
+// NotFound.
+func (s *Service) EndPasskeyOf(ctx context.Context, by Person, member id.Member, passkey id.Passkey) error {
+	if err := MayRunFirm(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return tx.DeletePasskey(ctx, member, passkey) })
 }

@@ -58,6 +58,7 @@ func (p *Pages) memberView(c echo.Context) (web.MemberView, error) {
 	for _, k := range st.Keys {
 		v.Keys = append(v.Keys, web.KeyRow{ID: k.ID.String(), Name: k.Name, GoodFor: goodFor[k.Scope], Made: k.CreatedAt, Used: k.UsedAt, Ends: k.EndsAt, Over: !k.EndsAt.After(p.Now())})
 	}
+	v.Passkeys = passkeyRows(st.Passkeys)
 	v.Next = web.Next{Sentence: memberNext(v)}
 	return v, nil
 }
@@ -225,6 +226,17 @@ func (p *Pages) EndKeyOf(c echo.Context) error {
 	}
 	return p.toPerson(c, "key-away", func(ctx context.Context, by firm.Person, of id.Member) error {
 		return p.Firm.EndKeyOf(ctx, by, of, key)
+	})
+}
+
+// EndPasskeyOf takes one passkey of somebody away.
+func (p *Pages) EndPasskeyOf(c echo.Context) error {
+	passkey, err := id.Parse[id.Passkey](c.Param("passkey"))
+	if err != nil {
+		return err
+	}
+	return p.toPerson(c, "passkey-away", func(ctx context.Context, by firm.Person, of id.Member) error {
+		return p.Firm.EndPasskeyOf(ctx, by, of, passkey)
 	})
 }
 

@@ -28,9 +28,7 @@ func (p *Pages) Sessions(c echo.Context) error {
 		return err
 	}
 	v.MayAdd = p.passkeys != nil
-	for _, k := range keys {
-		v.Passkeys = append(v.Passkeys, web.PasskeyRow{ID: k.ID.String(), Name: k.Name, Made: k.CreatedAt, Used: k.UsedAt})
-	}
+	v.Passkeys = passkeyRows(keys)
 	slices.SortStableFunc(v.Rows, func(a, b web.SessionRow) int {
 		switch {
 		case a.Here == b.Here:
@@ -45,6 +43,13 @@ func (p *Pages) Sessions(c echo.Context) error {
 		v.Next.Sentence = "You are signed in on " + web.Count(len(all), "device") + ". Sign out where you do not work any more."
 	}
 	return Draw(c, http.StatusOK, web.Sessions, v)
+}
+
+func passkeyRows(keys []firm.Passkey) (rows []web.PasskeyRow) {
+	for _, k := range keys {
+		rows = append(rows, web.PasskeyRow{ID: k.ID.String(), Name: k.Name, Made: k.CreatedAt, Used: k.UsedAt})
+	}
+	return rows
 }
 
 func deviceOf(s firm.Session) string {

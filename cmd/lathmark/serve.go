@@ -97,6 +97,7 @@ func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string
 	return server.New(server.Deps{
 		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Visit: all.Visit, Photo: all.Photo, Held: all.Held, Now: time.Now},
 		SignIn:   way(all), Providers: providers, BaseURL: address, Live: hub, Log: log,
+		Proxies: proxies, Rates: server.UsualRates,
 		Ready: func(ctx context.Context) error {
 			if err := open(); err != nil {
 				return err

@@ -141,7 +141,9 @@ func read(ctx context.Context, tx Tx, member id.Member, now time.Time) (File, er
 		return File{}, err
 	}
 	f := File{AsOf: now, Firm: of.Name, ID: member.String(), Name: m.Name, Role: string(m.Role), Trade: string(m.Trade), Email: m.Email,
-		Came: m.CreatedAt.UTC(), Left: known(m.LeftAt), EveryJob: m.EveryJob}
+		Came: m.CreatedAt.UTC(), Left: known(m.LeftAt), EveryJob: m.EveryJob,
+		// An empty list says that there is nothing; null would say that nobody knows.
+		Jobs: []string{}, KnownBy: []Account{}, Sessions: []Way{}, Keys: []Way{}, Passkeys: []Way{}, Diary: []Entry{}, Sent: []Act{}, Photos: []Photo{}}
 	jobs, err := tx.MemberJobs(ctx, member)
 	if err != nil {
 		return File{}, err
@@ -170,7 +172,8 @@ func read(ctx context.Context, tx Tx, member id.Member, now time.Time) (File, er
 	for _, a := range acts {
 		f.Sent = append(f.Sent, Act{a.ID.String(), a.Room.String(), string(a.Kind), a.Made.UTC(), a.Came.UTC(), string(a.Answer.Word)})
 	}
-	f.Photos, err = tx.PhotosOf(ctx, member)
+	photos, err := tx.PhotosOf(ctx, member)
+	f.Photos = append(f.Photos, photos...)
 	return f, err
 }
 

@@ -126,6 +126,9 @@ func TestWhatIsHeld(t *testing.T) {
 	if err != nil || own.Name != s.Electrician.Name || len(own.Sessions) != 1 || len(own.Diary) == 0 || own.Diary[0].Says == "" {
 		t.Errorf("own: %+v, %v", own, err)
 	}
+	if text, err := json.Marshal(own); err != nil || strings.Contains(string(text), "null") {
+		t.Errorf("a list that is empty is not one: %s, %v", text, err)
+	}
 	owners, err := s.Held.Of(ctx, s.Owner, s.Electrician.ID)
 	if err != nil || len(owners.Diary) != len(own.Diary) {
 		t.Errorf("the owner's: %+v, %v", owners, err)

@@ -1,0 +1,57 @@
+package main
+
+import (
+	"crypto/rand"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/netip"
+	"strings"
+	"testing"
+
+	"lathmark/persistence"
+	"lathmark/persistence/dbtest"
+	"lathmark/server/auth"
+)
+
+// The program itself keeps whoever tries codes waiting, and tells those apart
+// who come through its proxies, but takes nobody else's word for where he is.
+func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
+	s := dbtest.New(t)
+	h := handler(s.DB, nil, slog.New(slog.NewTextHandler(io.Discard, nil)), "https://lathmark.example", []netip.Prefix{netip.MustParsePrefix("10.0.0.0/8")}, nil,
+		func() error { return nil }, func(persistence.Services) auth.SignIn { return auth.Links{} })
+	tries := func(from, says string) (answer int) {
+		for range 40 {
+			r := httptest.NewRequest(http.MethodGet, "https://lathmark.example/invited/"+strings.Repeat("A", 40)+rand.Text()[:24], nil)
+			r.RemoteAddr = from + ":9"
+			r.Header.Set("X-Forwarded-For", says)
+			w := httptest.NewRecorder()
+			h.ServeHTTP(w, r)
+			if answer = w.Code; answer == http.StatusTooManyRequests {
+				break
+			}
+		}
+		return answer
+	}
+	if got := tries("10.0.0.5", "192.0.2.1"); got != http.StatusTooManyRequests {
+		t.Errorf("40 wrong codes: the last answer is %d", got)
+	}
+	one := func(from, says string) int {
+		r := httptest.NewRequest(http.MethodGet, "https://lathmark.example/invited/"+strings.Repeat("B", 64), nil)
+		r.RemoteAddr = from + ":9"
+		r.Header.Set("X-Forwarded-For", says)
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		return w.Code
+	}
+	if got := one("10.0.0.5", "192.0.2.2"); got != http.StatusNotFound {
+		t.Errorf("somebody else through the same proxy is answered %d", got)
+	}
+	if got := tries("198.51.100.7", "192.0.2.3"); got != http.StatusTooManyRequests {
+		t.Errorf("from elsewhere: %d", got)
+	}
+	if got := one("198.51.100.7", "192.0.2.4"); got != http.StatusTooManyRequests {
+		t.Errorf("a stranger who says that he is another is answered %d", got)
+	}
+}

@@ -16,6 +16,8 @@ type SessionsView struct {
 	// Passkeys are one's own; MayAdd: this server takes passkeys.
 	Passkeys []PasskeyRow
 	MayAdd   bool
+	// MayTie: there are accounts to come in with.
+	MayTie bool
 }
 
 // SessionRow is one device on which one is signed in.
@@ -65,6 +67,8 @@ var Device = Page[DeviceView]{"device"}
 type DeviceView struct {
 	Sheet
 	Code CodeSheet
+	// Ways are accounts that can be tied to the person on this device instead.
+	Ways []WayIn
 }
 
 // PasskeyRow is one passkey.

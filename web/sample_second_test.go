@@ -135,7 +135,8 @@ func entrySamples() []sample {
 			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute), Name: "Ruth Aldous",
 			Typed: typed(wrong("name", "somebody of the firm is called that already", "Add what tells you apart, as a middle name or your firm's"))}),
 		canned(NoCode, "", NoCodeView{in("The way in", "This code leads nowhere any more. Ask whoever gave it to you for a new one.")}),
-		canned(Device, "", DeviceView{sheetFor(electrician, "Another device", Place{}, say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/", "Signs you in on another device", false)}),
+		canned(Device, "", DeviceView{sheetFor(electrician, "Another device", Place{}, say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/", "Signs you in on another device", false), nil}),
+		canned(Device, "tie", DeviceView{sheetFor(electrician, "Another device", Place{}, say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/", "Signs you in on another device", false), waysIn("?link=tok")}),
 		canned(Keys, "", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Rows: []KeyRow{
 			{"k1", "The office's spreadsheet", "reading", daysBefore(20), daysBefore(1), daysBefore(-70), false}, {"k2", "An old program", "reading and recording", daysBefore(100), time.Time{}, daysBefore(10), true}}}),
 		canned(Keys, "made", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Secret: "lathmark_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v"}),

@@ -8,6 +8,10 @@ import (
 	"testing"
 	"time"
 
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
 	"lathmark/server/oidc"
 	"lathmark/server/oidc/provider"
 )
@@ -114,6 +118,37 @@ func TestALinkIsTiedToAnAccount(t *testing.T) {
 	}
 	if strings.Contains(w.log.String(), link) {
 		t.Error("the log holds the link")
+	}
+}
+
+// Whoever came in by a foreman's code comes back with an account of his own.
+func TestWhoJoinedByACodeTiesAnAccount(t *testing.T) {
+	w := newWorld(t, nil)
+	j, err := w.Job.Create(t.Context(), w.Owner, job.Job{Name: "Mill Loft"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, code, err := w.Firm.Invite(t.Context(), w.Owner, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler, Jobs: []id.Job{j.ID}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := w.browser()
+	b.do(http.MethodPost, w.at+"/invited/"+code, url.Values{"name": {"Zoe Marl"}})
+	if b.in() != "Zoe Marl" {
+		t.Fatalf("%q is in", b.in())
+	}
+	page := b.do(http.MethodPost, w.at+"/sessions/device", url.Values{}).body
+	link := regexp.MustCompile(`/sign-in/with/op\?link=([A-Za-z0-9_-]{64})`).FindStringSubmatch(page)
+	if link == nil {
+		t.Fatalf("no account is offered: %s", words(page))
+	}
+	b.do(http.MethodGet, b.choose(b.begin("?link="+link[1]), "s-zoe"), nil)
+	if b.in() != "Zoe Marl" {
+		t.Errorf("%q is in after tying: %s", b.in(), w.log.check())
+	}
+	b = w.browser()
+	if b.comeIn("s-zoe"); b.in() != "Zoe Marl" {
+		t.Errorf("with the account %q is in", b.in())
 	}
 }
 

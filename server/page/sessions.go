@@ -27,7 +27,7 @@ func (p *Pages) Sessions(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v.MayAdd = p.passkeys != nil
+	v.MayAdd, v.MayTie = p.passkeys != nil, len(p.providers.Buttons()) > 0
 	v.Passkeys = passkeyRows(keys)
 	slices.SortStableFunc(v.Rows, func(a, b web.SessionRow) int {
 		switch {
@@ -91,5 +91,6 @@ func (p *Pages) AnotherDevice(c echo.Context) error {
 	if v.Code, err = web.NewCodeSheet(p.base+web.ComeInPath+link, "Signs you in on another device", ends, false); err != nil {
 		return err
 	}
+	v.Ways = p.waysIn(link)
 	return secret(c, http.StatusOK, web.Device, v)
 }

@@ -18,7 +18,7 @@ export function listen() {
 		if (!(form instanceof HTMLFormElement) || !about.member) return;
 		if (!form.dataset.act) return needsSignal(e, form);
 		e.preventDefault();
-		if (form.dataset.busy) return; // pressed twice
+		if (form.dataset.busy || going) return; // pressed twice
 		form.dataset.busy = "yes";
 		void take(form).finally(() => delete form.dataset.busy);
 	});
@@ -66,27 +66,34 @@ async function take(form) {
 /** Goes on by what has become of the act. @param {HTMLFormElement} form @param {string} id */
 async function answered(form, id) {
 	const act = await outbox.queue.get(id);
+	// Pressed twice and gone back: it is on record by now, and what was typed stays.
+	if (!act) return;
 	const typed = [...form.elements].some(e => "value" in e && !(e instanceof HTMLButtonElement) && !(e instanceof HTMLInputElement && e.type === "hidden"));
-	if (act?.state === "sent") return go(act.go ?? location.pathname);
-	if (act?.state === "both") return go("/visits#" + id);
-	if (act?.state === "refused" && faults.mendable(form, act.fields ?? [])) {
+	if (act.state === "sent") return go(act.go ?? location.pathname);
+	if (act.state === "both") return go("/visits#" + id);
+	if (act.state === "refused" && faults.mendable(form, act.fields ?? [])) {
 		await outbox.queue.remove(id);
 		say(form, "");
 		return faults.show(form, act.fields ?? []);
 	}
-	if (act?.state === "refused" && !typed) {
+	if (act.state === "refused" && !typed) {
 		// Nothing is lost by asking again: the server's own page says more.
 		await outbox.queue.remove(id);
 		return HTMLFormElement.prototype.submit.call(form);
 	}
 	clear(form);
 	renew(form);
-	say(form, act?.state === "refused" ? `Not taken: ${act.reason} It stays on this phone: see above.` : "");
+	say(form, act.state === "refused" ? `Not taken: ${act.reason} It stays on this phone: see above.` : "");
 	form.dispatchEvent(new CustomEvent("kept", { bubbles: true, detail: act }));
 }
 
+/** Whether the next page is on its way: going there twice would lose this one. */
+let going = false;
+addEventListener("pagehide", () => going = false);
+
 /** @param {string} to */
 function go(to) {
+	going = true;
 	const at = new URL(to, location.href);
 	if (at.pathname + at.search === location.pathname + location.search) {
 		location.hash = at.hash;

@@ -63,7 +63,8 @@ export function turned(dx, dy) {
  */
 export function awake(doc, lock, say) {
 	const ask = async () => {
-		if (doc.visibilityState !== "visible") return; // it is let go when the page is hidden, and asked for again after
+		// It is let go when the page is hidden, and asked for again after.
+		if (doc.visibilityState !== "visible") return;
 		try {
 			if (!lock) throw new Error("there is no such lock");
 			await lock.request("screen");

@@ -5,7 +5,24 @@ import { Store } from "./store.js";
 
 const store = new Store();
 const about = document.body.dataset;
-const channel = new BroadcastChannel("outbox");
+/** @type {BroadcastChannel | undefined} */
+let channel;
+
+// A page that was left and would hear of changes is thrown away by the browser,
+// with all that was typed into it: it hears nothing until somebody goes back.
+function open() {
+	channel = new BroadcastChannel("outbox");
+	channel.onmessage = () => queue.tell();
+}
+addEventListener("pagehide", () => {
+	channel?.close();
+	channel = undefined;
+});
+addEventListener("pageshow", e => {
+	if (!e.persisted) return;
+	open();
+	queue.tell();
+});
 
 /** The page's own queue. */
 export const queue = new Queue(store, {
@@ -25,7 +42,7 @@ export const ready = () => store.ready();
 /** @param {Parameters<Queue["add"]>[0]} act @param {string} [instead] */
 export async function add(act, instead) {
 	const kept = await queue.add(act, instead);
-	channel.postMessage("changed");
+	channel?.postMessage("changed");
 	return kept;
 }
 
@@ -35,7 +52,7 @@ export const acts = room => queue.acts(room);
 /** @param {boolean} [fresh] */
 export async function send(fresh) {
 	const line = await queue.send(fresh);
-	channel.postMessage("changed");
+	channel?.postMessage("changed");
 	return line;
 }
 
@@ -44,7 +61,7 @@ export const changed = fn => queue.changed(fn);
 
 /** Sends now and whenever there may be signal again. */
 export function listen() {
-	channel.onmessage = () => queue.tell();
+	open();
 	addEventListener("online", () => void send(true));
 	document.addEventListener("visibilitychange", () => {
 		if (document.visibilityState === "visible") void send(true);

@@ -44,7 +44,8 @@ export async function fill(all, cache) {
 		}
 		paths.add(line.path);
 		const text = line.body ?? await (await cache.match(line.path))?.text();
-		if (text === undefined) continue; // thrown away meanwhile: it comes the next time
+		// Thrown away meanwhile: it comes the next time.
+		if (text === undefined) continue;
 		const headers = { "Content-Type": line.type, Tag: line.tag, Seq: line.seq, Made: line.made };
 		await cache.put(line.path, new Response(text, { headers }));
 	}
@@ -76,13 +77,15 @@ export async function pack(member, lazy) {
 		if (!r.ok || !r.body || !/ndjson/.test(r.headers.get("Content-Type") ?? "")) return false;
 		const whole = await fill(lines(read(r.body)), cache);
 		if (whole) {
-			await keep().catch(() => {}); // the rest is of use without the sums
+			// The rest is of use without the sums.
+			await keep().catch(() => {});
 			await cache.put(WHOLE, new Response());
 			localStorage.setItem("copied", String(Date.now()));
 			(await navigator.serviceWorker?.getRegistration())?.active?.postMessage("copied");
 		}
 		return whole;
-	}).catch(() => false); // no signal: what is here stays
+	// No signal: what is here stays.
+	}).catch(() => false);
 }
 
 /** @param {ReadableStream<Uint8Array<ArrayBuffer>>} body */

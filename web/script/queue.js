@@ -178,7 +178,8 @@ export class Queue {
 			if (r?.status === 401) return "signed-out";
 			if (r?.status === 403) return "other-person";
 			if (batch.length > 1 && r && (isAbout(r) || r.status === 500)) {
-				most = 1; // it is about one of them: find out which
+				// It is about one of them: find out which.
+				most = 1;
 				continue;
 			}
 			if (r?.status === 500) {

@@ -40,7 +40,8 @@ addEventListener("focusout", () => setTimeout(() => held && redraw(held), 0));
  */
 export function redraw(next) {
 	const was = document.body.dataset, is = next.body.dataset;
-	if ((is.made ?? "") < (was.made ?? "") || Number(is.seq ?? 0) < Number(was.seq ?? 0)) return; // an older copy
+	// An older copy.
+	if ((is.made ?? "") < (was.made ?? "") || Number(is.seq ?? 0) < Number(was.seq ?? 0)) return;
 	const whole = place(next, false);
 	held = whole ? undefined : next;
 	// A line that is there stays: somebody may be pressing its button, which is what drew this.

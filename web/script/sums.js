@@ -48,14 +48,16 @@ export class Sums {
 	async work(asked) {
 		this.#module ??= this.load();
 		const module = await this.#module.catch(why => {
-			this.#module = undefined; // there may be signal the next time
+			// There may be signal the next time.
+			this.#module = undefined;
 			throw why;
 		});
 		const run = this.#run ??= await start(module);
 		let length = 0, text = "";
 		try {
 			const bytes = new TextEncoder().encode(asked);
-			const at = run.take(bytes.length); // which may move the memory
+			// Which may move the memory.
+			const at = run.take(bytes.length);
 			new Uint8Array(run.memory.buffer, at, bytes.length).set(bytes);
 			length = run.work();
 			text = new TextDecoder().decode(new Uint8Array(run.memory.buffer, run.answer(), Math.abs(length)));
@@ -75,7 +77,8 @@ async function start(module) {
 	const at = {};
 	/** @type {Record<string, Function>} */
 	const asks = host(at);
-	for (const { name } of WebAssembly.Module.imports(module)) asks[name] ??= () => BAD; // files, of which there are none
+	// Files, of which there are none.
+	for (const { name } of WebAssembly.Module.imports(module)) asks[name] ??= () => BAD;
 	const instance = await WebAssembly.instantiate(module, { wasi_snapshot_preview1: /** @type {any} */ (asks) });
 	const run = /** @type {Exports} */ (/** @type {unknown} */ (instance.exports));
 	at.memory = run.memory;
@@ -167,7 +170,8 @@ export async function sums(room, acts) {
 		const done = acts.map(({ id, made, kind, at, form }) => ({ id, made, kind, at, form }));
 		return JSON.parse(await here.work(`{"room":${await kept.text()},"acts":${JSON.stringify(done)}}`));
 	} catch {
-		return undefined; // no signal and not kept, or another make
+		// No signal and not kept, or another make.
+		return undefined;
 	}
 }
 

@@ -189,3 +189,15 @@ func BenchmarkClearMove(b *testing.B) {
 		})
 	}
 }
+
+// At a noggin's end beside a joist the shortest move goes round a corner of the
+// one and past the edge of the other. Where that crossing is looked for first the
+// noggin is all but out of reach. The grid of TestClearMoveAgainstGrid found it.
+func TestRoundANogginsEndBesideAJoist(t *testing.T) {
+	c := ceiling{frame: turnedCov(10, 0.7835912331938744, 1.9300222120946273), r: 20, h: Vec{23.553621556609869, 9.5},
+		timbers: []Timber{{Vec{2.759683768266456, 0}, Vec{8.466109840899385, 2400}, 47, 2}, {Vec{23.5, 9.5}, Vec{426.5, 9.5}, 47, 2}}}
+	move, clears := clearMove(c.h, c.frame, c.r, c.timbers)
+	if want := c.moveTwin(80); !clears || !c.clear(c.h.plus(move)) || move.length() > want+level {
+		t.Errorf("move %v of %.2f, %v; the grid clears at %.0f", move, move.length(), clears, want)
+	}
+}

@@ -130,13 +130,23 @@ func (z *zone) nearBox(p Vec) bool {
 }
 
 // corner goes from the move m by Newton's steps to where both hits amount to
-// HitLimit; not ok where they do not lead there.
+// HitLimit; not ok where they do not lead there. Well off a zone its chance is
+// too small to have a slope: from there it goes up to the timber first.
 func (c *clearing) corner(a, b *zone, m Vec) (Vec, bool) {
-	for range 20 {
-		p, f := a.at(c.h.plus(m))
-		q, g := b.at(c.h.plus(m))
+	for range 40 {
+		at := c.h.plus(m)
+		p, f := a.at(at)
+		q, g := b.at(at)
 		u, du, oku := deviations(p)
 		v, dv, okv := deviations(q)
+		if !oku && p < HitLimit {
+			m = m.plus(a.towards(at))
+			continue
+		}
+		if !okv && q < HitLimit {
+			m = m.plus(b.towards(at))
+			continue
+		}
 		f, g = f.times(du), g.times(dv)
 		det := f.cross(g)
 		if !oku || !okv || det == 0 {
@@ -152,4 +162,14 @@ func (c *clearing) corner(a, b *zone, m Vec) (Vec, bool) {
 		}
 	}
 	return Vec{}, false
+}
+
+// towards is a step from p up to the timber, a standard deviation long.
+func (z *zone) towards(p Vec) Vec {
+	x, y := z.local(p)
+	d := Vec{max(0, min(z.length, x)) - x, max(-z.half, min(z.half, y)) - y}
+	if l := d.length(); l > 0 {
+		d = d.times(min(1, min(z.sx, z.sy)/l))
+	}
+	return z.frame(d.U, d.V)
 }

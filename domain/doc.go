@@ -51,7 +51,7 @@
 // but the log's.
 //
 // Each service method's comment says who may call it and which kinds of fault
-// it gives.
+// it returns.
 //
 // # The same write twice
 //

@@ -65,31 +65,36 @@ func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
 	if a.Answer.Fields == nil {
 		fields = []byte("[]")
 	}
-	return t.write(ctx, fault.Conflict, "This came already, and was answered.", `insert into act (firm_id, id, room_id, member_id, kind, made_at, done_at, came_at,
+	return t.write(ctx, fault.Conflict, "This came already, and was answered.",
+		`insert into act (firm_id, id, room_id, member_id, kind, made_at, done_at, came_at,
 			copy_seq, deed, answer, says, mine, theirs, fields, clash)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10::text::json, $11, $12, $13, $14, $15::text::json, $16::text::json)
 		on conflict (firm_id, id) do update set made_at = excluded.made_at, done_at = excluded.done_at, came_at = excluded.came_at, copy_seq = excluded.copy_seq,
 			deed = excluded.deed, answer = excluded.answer, says = excluded.says, mine = excluded.mine, theirs = excluded.theirs,
 			fields = excluded.fields, clash = excluded.clash
 		where act.answer = 'refused' and act.member_id = excluded.member_id`,
-		t.firm, a.ID, a.Room, a.Member, a.Kind, a.Made, a.Done, a.Came, a.Copy, string(a.Deed), a.Answer.Word, a.Answer.Says, a.Answer.Mine, a.Answer.Theirs,
+		t.firm, a.ID, a.Room, a.Member, a.Kind, a.Made, a.Done, a.Came, a.Copy, string(a.Deed), a.Answer.Word, a.Answer.Says,
+		a.Answer.Mine, a.Answer.Theirs,
 		string(fields), null(string(a.Clash)))
 }
 
 // ChooseAct is visit.Tx.
 func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c visit.Choice, by id.Member, at time.Time) error {
-	return t.update(ctx, "update act set choice = $3, chosen_by = $4, chosen_at = $5 where firm_id = $1 and id = $2 and choice is null",
+	return t.update(ctx, "update act set choice = $3, chosen_by = $4, chosen_at = $5 where firm_id = $1 and id = $2 "+
+		"and choice is null",
 		t.firm, act, c, by, at)
 }
 
 // RoomDiary is visit.Tx.
 func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error) {
-	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and room_id = $2 and seq > $3 order by seq", t.firm, room, after)
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
+		" from diary where firm_id = $1 and room_id = $2 and seq > $3 order by seq", t.firm, room, after)
 	return pgx.CollectRows(rows, scanEntry)
 }
 
 // ActsOf is held.Tx.
 func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]visit.Stored, error) {
-	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and ($3 or r.job_id = any($4)) order by a.done_at, a.id", t.firm, member, t.reach.every, t.reach.jobs)
+	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and ($3 or r.job_id = any($4)) order by a.done_at, a.id", t.firm,
+		member, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, scanAct)
 }

@@ -41,7 +41,8 @@ const (
 // Call it before the first write, and once.
 func (db *DB) Announce(log *slog.Logger) {
 	ctx, stop := context.WithCancel(context.Background())
-	a := &announcer{config: db.pool.Config().ConnConfig, log: log, pending: map[about]int64{}, wake: make(chan struct{}, 1), ended: make(chan struct{}), stop: stop}
+	a := &announcer{config: db.pool.Config().ConnConfig, log: log, pending: map[about]int64{},
+		wake: make(chan struct{}, 1), ended: make(chan struct{}), stop: stop}
 	// An announcement that a crash of the database swallows is no loss.
 	a.config.RuntimeParams["synchronous_commit"] = "off"
 	a.config.RuntimeParams["application_name"] = "lathmark announcing"
@@ -187,7 +188,7 @@ func text[T interface {
 	return v.String()
 }
 
-// perhaps tells whether a transaction was or may have been committed: the
+// perhaps reports whether a transaction was or may have been committed: the
 // database did not refuse it. To announce too much harms nobody.
 func perhaps(commit error) bool {
 	var refused *pgconn.PgError

@@ -71,7 +71,8 @@ func BenchmarkAnnounce(b *testing.B) {
 }
 
 // writing has every writer add its entries, one commit each.
-func writing(b *testing.B, db *persistence.DB, by firm.Person, jobs []id.Job, before func(context.Context, *persistence.Tx) error) time.Duration {
+func writing(b *testing.B, db *persistence.DB, by firm.Person, jobs []id.Job,
+	before func(context.Context, *persistence.Tx) error) time.Duration {
 	b.Helper()
 	began := time.Now()
 	group, ctx := errgroup.WithContext(b.Context())

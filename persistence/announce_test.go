@@ -41,7 +41,7 @@ func (e ear) gap(t *testing.T) {
 	}
 }
 
-// until waits for the change, and gives those before it.
+// until waits for the change, and returns those before it.
 func (e ear) until(t *testing.T, want diary.Change) (before []diary.Change) {
 	t.Helper()
 	for {
@@ -88,7 +88,8 @@ func newest(t *testing.T, s *dbtest.Site, r *room.Judged) diary.Change {
 
 func snag(t *testing.T, s *dbtest.Site, r *room.Judged, says string) {
 	t.Helper()
-	if _, err := s.Stage.NoteSnag(t.Context(), s.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: says, Trade: gate.Decorator}); err != nil {
+	if _, err := s.Stage.NoteSnag(t.Context(), s.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: says,
+		Trade: gate.Decorator}); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -195,7 +196,8 @@ func TestNonsenseIsPassedOver(t *testing.T) {
 	r := s.Utility(t, "D1")
 	_, e := listening(t, s)
 	conn := connect(t, s, migrations.Server)
-	for _, payload := range []string{"", "x", "- - - -", "a b c 1\n", s.Owner.Firm.String() + " x - 1", s.Owner.Firm.String() + " - x 1", s.Owner.Firm.String() + " - - x"} {
+	for _, payload := range []string{"", "x", "- - - -", "a b c 1\n", s.Owner.Firm.String() + " x - 1",
+		s.Owner.Firm.String() + " - x 1", s.Owner.Firm.String() + " - - x"} {
 		if _, err := conn.Exec(t.Context(), "select pg_notify('lathmark_change', $1)", payload); err != nil {
 			t.Fatal(err)
 		}

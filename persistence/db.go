@@ -34,7 +34,8 @@ func Open(ctx context.Context, url string) (*DB, error) {
 		return nil, err
 	}
 	for name, value := range map[string]string{
-		"application_name": "lathmark", "statement_timeout": "30s", "lock_timeout": "15s", "idle_in_transaction_session_timeout": "60s",
+		"application_name": "lathmark", "statement_timeout": "30s", "lock_timeout": "15s",
+		"idle_in_transaction_session_timeout": "60s",
 	} {
 		if _, set := config.ConnConfig.RuntimeParams[name]; !set {
 			config.ConnConfig.RuntimeParams[name] = value
@@ -59,7 +60,7 @@ func (db *DB) Close() {
 	db.announcer.close()
 }
 
-// Ping tells whether the database answers.
+// Ping reports whether the database answers.
 func (db *DB) Ping(ctx context.Context) error { return db.pool.Ping(ctx) }
 
 // Schema tells where the database's schema stands.
@@ -81,7 +82,7 @@ const rollback = 5 * time.Second
 // WithTx runs do in a transaction of the person who asks. It sees and writes
 // one firm's rows only, and of those the rows of the jobs that he may see.
 // It commits where do returns nil. Otherwise, and where do panics, it rolls
-// back, also when ctx has ended by then. Errors that the database gives are
+// back, also when ctx has ended by then. Errors that the database returns are
 // turned into faults. Each statement sees what was committed before it: what
 // is read after a lock was taken is as it is then.
 func (db *DB) WithTx(ctx context.Context, by firm.Person, do func(*Tx) error) error {

@@ -35,7 +35,8 @@ func TestWhatEndsATransactionTakesItBack(t *testing.T) {
 		return tx.InsertJob(context.Background(), job.Job{ID: id.New[id.Job](), Name: "x", CreatedAt: s.Clock.Now()})
 	}
 	wrong := errors.New("wrong")
-	if err := s.DB.WithTx(t.Context(), s.Owner, func(tx *persistence.Tx) error { return errors.Join(insert(tx), wrong) }); !errors.Is(err, wrong) {
+	if err := s.DB.WithTx(t.Context(), s.Owner,
+		func(tx *persistence.Tx) error { return errors.Join(insert(tx), wrong) }); !errors.Is(err, wrong) {
 		t.Error(err)
 	}
 	gone, leave := context.WithCancel(t.Context())
@@ -106,7 +107,10 @@ func TestRefusalsAreInWords(t *testing.T) {
 		kind fault.Kind
 		msg  string
 	}{
-		"a frozen record": {func(tx *persistence.Tx) error { return tx.UpdateMeasurement(t.Context(), r.Record.Measurements[0], 0) },
+		"a frozen record": {func(tx *persistence.Tx) error {
+			return tx.UpdateMeasurement(t.Context(),
+				r.Record.Measurements[0], 0)
+		},
 			fault.Obstacle, "First fix is signed off, so what it rests on is frozen. Reopen it first."},
 		"a gate out of order": {func(tx *persistence.Tx) error {
 			return tx.UpdateGate(t.Context(), r.Record.ID, room.Gate{Stage: gate.Plaster, State: gate.InHand})

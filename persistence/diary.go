@@ -10,12 +10,14 @@ import (
 	"lathmark/domain/id"
 )
 
-const entryColumns = "firm_id, job_id, seq, at, member_id, who, act, room_id, coalesce(stage, ''), says, detail::text, prev, hash"
+const entryColumns = "firm_id, job_id, seq, at, member_id, who, act, room_id, coalesce(stage, ''), says, " +
+	"detail::text, prev, hash"
 
 func scanEntry(row pgx.CollectableRow) (e diary.Entry, err error) {
 	var detail string
 	var prev, hash []byte
-	err = row.Scan(&e.Firm, &e.Job, &e.Seq, &e.At, opt(&e.Member), &e.Who, &e.Act, opt(&e.Room), &e.Stage, &e.Says, &detail, &prev, &hash)
+	err = row.Scan(&e.Firm, &e.Job, &e.Seq, &e.At, opt(&e.Member), &e.Who, &e.Act, opt(&e.Room), &e.Stage, &e.Says,
+		&detail, &prev, &hash)
 	e.Detail = []byte(detail)
 	copy(e.Prev[:], prev)
 	copy(e.Hash[:], hash)
@@ -28,10 +30,12 @@ func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
 	if err := t.reach.job(job); err != nil {
 		return diary.Entry{}, err
 	}
-	if err := t.hit(ctx, "job", "select from job where firm_id = $1 and id = $2 for no key update", t.firm, job); err != nil {
+	if err := t.hit(ctx, "job", "select from job where firm_id = $1 and id = $2 for no key update", t.firm,
+		job); err != nil {
 		return diary.Entry{}, err
 	}
-	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and job_id = $2 order by seq desc limit 1", t.firm, job)
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
+		" from diary where firm_id = $1 and job_id = $2 order by seq desc limit 1", t.firm, job)
 	e, err := pgx.CollectExactlyOneRow(rows, scanEntry)
 	if errors.Is(err, pgx.ErrNoRows) {
 		return diary.Entry{}, nil
@@ -43,7 +47,8 @@ func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
 func (t *Tx) InsertEntry(ctx context.Context, e diary.Entry) error {
 	_, err := t.tx.Exec(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11::text::json, $12, $13)`,
-		t.firm, e.Job, e.Seq, e.At, null(e.Member), e.Who, e.Act, null(e.Room), null(e.Stage), e.Says, string(e.Detail), e.Prev[:], e.Hash[:])
+		t.firm, e.Job, e.Seq, e.At, null(e.Member), e.Who, e.Act, null(e.Room), null(e.Stage), e.Says, string(e.Detail),
+		e.Prev[:], e.Hash[:])
 	if err == nil {
 		e.Firm = t.firm
 		t.wrote = append(t.wrote, e)
@@ -56,14 +61,16 @@ func (t *Tx) Diary(ctx context.Context, job id.Job, after int64, limit int) ([]d
 	if t.reach.job(job) != nil {
 		return nil, nil
 	}
-	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and job_id = $2 and seq > $3 order by seq limit $4",
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
+		" from diary where firm_id = $1 and job_id = $2 and seq > $3 order by seq limit $4",
 		t.firm, job, after, limit)
 	return pgx.CollectRows(rows, scanEntry)
 }
 
 // DiaryJobs is diary.Tx.
 func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id from job where firm_id = $1 and ($2 or id = any($3)) order by id", t.firm, t.reach.every, t.reach.jobs)
+	rows, _ := t.tx.Query(ctx, "select id from job where firm_id = $1 and ($2 or id = any($3)) order by id", t.firm,
+		t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
@@ -98,7 +105,8 @@ func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, 
 
 // EntriesOf is held.Tx.
 func (t *Tx) EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, error) {
-	rows, _ := t.tx.Query(ctx, "select "+entryColumns+" from diary where firm_id = $1 and member_id = $2 and ($3 or job_id = any($4)) order by job_id, seq",
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
+		" from diary where firm_id = $1 and member_id = $2 and ($3 or job_id = any($4)) order by job_id, seq",
 		t.firm, member, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, scanEntry)
 }

@@ -23,16 +23,26 @@ var codes = map[string]answer{
 	"LM002": {fault.Obstacle, ""},
 	"LM003": {fault.Conflict, ""},
 	"LM004": {fault.Refused, ""},
-	"23505": {fault.Conflict, "Something else has this name already."},                                      // unique_violation
-	"23503": {fault.Conflict, "Something that this stands on is missing, or something still stands on it."}, // foreign_key_violation
-	"23514": {fault.BadInput, "A value is out of its range."},                                               // check_violation
-	"23502": {fault.BadInput, "A value is missing."},                                                        // not_null_violation
-	"22001": {fault.BadInput, "A text is too long."},                                                        // string_data_right_truncation
-	"22021": {fault.BadInput, "A text has a character that cannot be kept."},                                // character_not_in_repertoire
-	"22003": {fault.BadInput, "A value is out of its range."},                                               // numeric_value_out_of_range
-	"40001": {fault.Conflict, "Somebody else wrote at the same moment. Try once more."},                     // serialization_failure
-	"40P01": {fault.Conflict, "Somebody else wrote at the same moment. Try once more."},                     // deadlock_detected
-	"55P03": {fault.Conflict, "Somebody else is writing to this room. Try once more in a moment."},          // lock_not_available
+	// unique_violation
+	"23505": {fault.Conflict, "Something else has this name already."},
+	// foreign_key_violation
+	"23503": {fault.Conflict, "Something that this stands on is missing, or something still stands on it."},
+	// check_violation
+	"23514": {fault.BadInput, "A value is out of its range."},
+	// not_null_violation
+	"23502": {fault.BadInput, "A value is missing."},
+	// string_data_right_truncation
+	"22001": {fault.BadInput, "A text is too long."},
+	// character_not_in_repertoire
+	"22021": {fault.BadInput, "A text has a character that cannot be kept."},
+	// numeric_value_out_of_range
+	"22003": {fault.BadInput, "A value is out of its range."},
+	// serialization_failure
+	"40001": {fault.Conflict, "Somebody else wrote at the same moment. Try once more."},
+	// deadlock_detected
+	"40P01": {fault.Conflict, "Somebody else wrote at the same moment. Try once more."},
+	// lock_not_available
+	"55P03": {fault.Conflict, "Somebody else is writing to this room. Try once more in a moment."},
 }
 
 // names says a unique constraint's refusal in words of its own.
@@ -88,7 +98,8 @@ func (t *Tx) write(ctx context.Context, none fault.Kind, msg, sql string, args .
 
 // insert is for an insert that leaves alone what has the id already.
 func (t *Tx) insert(ctx context.Context, sql string, args ...any) error {
-	return t.write(ctx, fault.Conflict, "Another record has this id.", sql+" on conflict (firm_id, id) do nothing", args...)
+	return t.write(ctx, fault.Conflict, "Another record has this id.", sql+" on conflict (firm_id, id) do nothing",
+		args...)
 }
 
 // update is for an update that asks for a version.

@@ -20,7 +20,8 @@ func (t *Tx) InsertFirm(ctx context.Context, f firm.Firm) error {
 // Firm is firm.Tx.
 func (t *Tx) Firm(ctx context.Context) (f firm.Firm, err error) {
 	var idle, absolute int
-	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at, session_idle_min, session_absolute_min from firm where firm_id = $1", t.firm).
+	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at, session_idle_min, session_absolute_min from firm where "+
+		"firm_id = $1", t.firm).
 		Scan(&f.ID, &f.Name, &f.CreatedAt, &idle, &absolute)
 	f.Limits = firm.Limits{Idle: time.Duration(idle) * time.Minute, Absolute: time.Duration(absolute) * time.Minute}
 	return f, missing(err, "firm")
@@ -35,7 +36,8 @@ func (t *Tx) InsertMember(ctx context.Context, m firm.Member) error {
 const memberColumns = "firm_id, id, name, role, trade, every_job, email, created_at, left_at"
 
 func scanMember(row pgx.CollectableRow) (m firm.Member, err error) {
-	err = row.Scan(&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, opt(&m.Email), &m.CreatedAt, opt(&m.LeftAt))
+	err = row.Scan(&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, opt(&m.Email), &m.CreatedAt,
+		opt(&m.LeftAt))
 	return m, err
 }
 
@@ -48,13 +50,15 @@ func (t *Tx) Member(ctx context.Context, member id.Member) (firm.Member, error) 
 
 // Members is firm.Tx.
 func (t *Tx) Members(ctx context.Context) ([]firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 order by left_at nulls first, created_at, id", t.firm)
+	rows, _ := t.tx.Query(ctx, "select "+memberColumns+
+		" from member where firm_id = $1 order by left_at nulls first, created_at, id", t.firm)
 	return pgx.CollectRows(rows, scanMember)
 }
 
 // EndMember is firm.Tx.
 func (t *Tx) EndMember(ctx context.Context, member id.Member, at time.Time) error {
-	return t.hit(ctx, "person", "update member set left_at = coalesce(left_at, $3) where firm_id = $1 and id = $2", t.firm, member, at)
+	return t.hit(ctx, "person", "update member set left_at = coalesce(left_at, $3) where firm_id = $1 and id = $2", t.firm,
+		member, at)
 }
 
 // InsertOneTimeLink is firm.Tx.
@@ -80,17 +84,18 @@ func (t *Tx) BuildUps(ctx context.Context) ([]firm.BuildUp, error) {
 	var b firm.BuildUp
 	var l firm.Layer
 	var stage string
-	_, err := pgx.ForEachRow(rows, []any{&b.ID, &b.Name, &l.Name, &l.Thickness, opt(&l.Sigma), &stage}, func() (err error) {
-		if l.Stage, err = gate.ParseStage(stage); err != nil {
-			return err
-		}
-		if n := len(out); n == 0 || out[n-1].ID != b.ID {
-			out = append(out, firm.BuildUp{ID: b.ID, Name: b.Name})
-		}
-		last := &out[len(out)-1]
-		last.Layers = append(last.Layers, l)
-		return nil
-	})
+	_, err := pgx.ForEachRow(rows, []any{&b.ID, &b.Name, &l.Name, &l.Thickness, opt(&l.Sigma), &stage},
+		func() (err error) {
+			if l.Stage, err = gate.ParseStage(stage); err != nil {
+				return err
+			}
+			if n := len(out); n == 0 || out[n-1].ID != b.ID {
+				out = append(out, firm.BuildUp{ID: b.ID, Name: b.Name})
+			}
+			last := &out[len(out)-1]
+			last.Layers = append(last.Layers, l)
+			return nil
+		})
 	return out, err
 }
 
@@ -100,7 +105,8 @@ func (t *Tx) SaveBuildUp(ctx context.Context, b firm.BuildUp, at time.Time) erro
 		on conflict (firm_id, id) do update set name = excluded.name`, t.firm, b.ID, b.Name, at); err != nil {
 		return err
 	}
-	if _, err := t.tx.Exec(ctx, "delete from build_up_layer where firm_id = $1 and build_up_id = $2", t.firm, b.ID); err != nil {
+	if _, err := t.tx.Exec(ctx, "delete from build_up_layer where firm_id = $1 and build_up_id = $2", t.firm,
+		b.ID); err != nil {
 		return err
 	}
 	for i, l := range b.Layers {

@@ -50,7 +50,7 @@ type theirs struct {
 }
 
 // calls has one call of every method of Tx, from another firm, with their ids.
-// A call gives what it found: it must be an error, or nothing. A new method
+// A call returns what it found: it must be an error, or nothing. A new method
 // fails the test until it is listed.
 func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, error) {
 	now := time.Date(2026, 3, 9, 0, 0, 0, 0, time.UTC)
@@ -72,7 +72,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"SaveBuildUp":  nil,
 		"Member":       func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Member(ctx, x.member) },
 		"InsertInvitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertInvitation(ctx, firm.Hash{1}, firm.Invitation{ID: id.New[id.Invitation](), By: x.member, Role: firm.Trade, Trade: gate.Plumber,
+			return none(tx.InsertInvitation(ctx, firm.Hash{1}, firm.Invitation{ID: id.New[id.Invitation](), By: x.member,
+				Role: firm.Trade, Trade: gate.Plumber,
 				Jobs: []id.Job{x.job}, CreatedAt: now, EndsAt: now.Add(time.Minute)}))
 		},
 		"Invitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
@@ -86,7 +87,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"InsertChallenge": nil, // of no firm: the table holds no other
 		"UseChallenge":    nil,
 		"InsertPasskey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertPasskey(ctx, firm.Passkey{ID: id.New[id.Passkey](), Member: x.member, Name: "x", Credential: []byte{1}, PublicKey: []byte{1}, CreatedAt: now}))
+			return none(tx.InsertPasskey(ctx, firm.Passkey{ID: id.New[id.Passkey](), Member: x.member, Name: "x",
+				Credential: []byte{1}, PublicKey: []byte{1}, CreatedAt: now}))
 		},
 		"Passkeys": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Passkeys(ctx, x.member) },
 		"UsePasskey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
@@ -125,7 +127,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return tx.UseOneTimeLink(ctx, x.link, now.AddDate(-1, 0, 0))
 		},
 		"InsertSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertSession(ctx, firm.Hash{1}, firm.Session{ID: id.New[id.Session](), Person: firm.Person{ID: x.member}, CreatedAt: now, SeenAt: now, EndsAt: now}))
+			return none(tx.InsertSession(ctx, firm.Hash{1}, firm.Session{ID: id.New[id.Session](),
+				Person: firm.Person{ID: x.member}, CreatedAt: now, SeenAt: now, EndsAt: now}))
 		},
 		"Session": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return tx.Session(ctx, x.session, now.AddDate(-1, 0, 0))
@@ -172,7 +175,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"EndWaysIn":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndWaysIn(ctx, x.member)) },
 		"SaveLimits": nil, // takes no id: the firm is the transaction's
 		"InsertKey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertKey(ctx, firm.Hash{1}, firm.Key{ID: id.New[id.Key](), Member: x.member, Name: "x", Scope: firm.KeyReads, CreatedAt: now, EndsAt: now.AddDate(0, 0, 1)}))
+			return none(tx.InsertKey(ctx, firm.Hash{1}, firm.Key{ID: id.New[id.Key](), Member: x.member, Name: "x",
+				Scope: firm.KeyReads, CreatedAt: now, EndsAt: now.AddDate(0, 0, 1)}))
 		},
 		"Key": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			k, _, err := tx.Key(ctx, x.keyHash, now.AddDate(-1, 0, 0))
@@ -191,7 +195,10 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"InsertClientLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertClientLink(ctx, firm.Hash{1}, x.job, job.Link{MadeAt: now, EndsAt: now}))
 		},
-		"EndClientLinks": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.EndClientLinks(ctx, x.job, now) },
+		"EndClientLinks": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.EndClientLinks(ctx, x.job,
+				now)
+		},
 		"ClientLinkJob": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return tx.ClientLinkJob(ctx, x.client, now.AddDate(-1, 0, 0))
 		},
@@ -203,7 +210,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		},
 		"LastEntry": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LastEntry(ctx, x.job) },
 		"InsertEntry": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertEntry(ctx, diary.Seal(diary.Entry{Firm: x.firm, Job: x.job, Detail: []byte("{}"), At: now}, diary.Entry{})))
+			return none(tx.InsertEntry(ctx, diary.Seal(diary.Entry{Firm: x.firm, Job: x.job, Detail: []byte("{}"), At: now},
+				diary.Entry{})))
 		},
 		"Diary":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Diary(ctx, x.job, 0, 9) },
 		"EntriesOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.EntriesOf(ctx, x.member) },
@@ -221,7 +229,10 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			mine.ID = id.New[id.Room]()
 			return none(tx.InsertRoom(ctx, mine))
 		},
-		"UpdateRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.UpdateRoom(ctx, r.Room, 0)) },
+		"UpdateRoom": func(ctx context.Context, tx *persistence.Tx) (any,
+			error) {
+			return none(tx.UpdateRoom(ctx, r.Room, 0))
+		},
 		"InsertSurface": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			s := r.Surfaces[0]
 			s.ID, s.Name = id.New[id.Surface](), "other"
@@ -244,13 +255,15 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.ReplaceLayers(ctx, x.room, l.Surface, l.Datum, []room.Layer{l}))
 		},
 		"InsertTimber": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertTimber(ctx, x.room, room.Timber{ID: id.New[id.Timber](), Surface: r.Surfaces[0].ID, Name: "J9", B: [2]float64{9, 9}, Width: 47}))
+			return none(tx.InsertTimber(ctx, x.room, room.Timber{ID: id.New[id.Timber](), Surface: r.Surfaces[0].ID, Name: "J9",
+				B: [2]float64{9, 9}, Width: 47}))
 		},
 		"DeleteTimber": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.DeleteTimber(ctx, x.timber))
 		},
 		"InsertWay": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertWay(ctx, x.room, room.Way{ID: id.New[id.Way](), Surface: r.Surfaces[0].ID, Name: "to D9", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}))
+			return none(tx.InsertWay(ctx, x.room, room.Way{ID: id.New[id.Way](), Surface: r.Surfaces[0].ID, Name: "to D9",
+				Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}))
 		},
 		"DeleteWay": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.DeleteWay(ctx, x.way))
@@ -278,7 +291,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.DeleteTailSeen(ctx, r.Positions[0].ID))
 		},
 		"InsertPhoto": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertPhoto(ctx, x.room, room.Photo{ID: id.New[id.Photo](), Surface: r.Surfaces[0].ID, At: now, RecordedAt: now, Picture: aPicture}))
+			return none(tx.InsertPhoto(ctx, x.room, room.Photo{ID: id.New[id.Photo](), Surface: r.Surfaces[0].ID, At: now,
+				RecordedAt: now, Picture: aPicture}))
 		},
 		"StrikePhoto": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.StrikePhoto(ctx, room.Photo{ID: x.photo, StruckAt: now, StruckWhy: "blurred"}))
@@ -289,13 +303,15 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.KeepPictures(ctx, true))
 		},
 		"SaveAsBuilt": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.SaveAsBuilt(ctx, x.room, room.AsBuilt{Layer: r.Layers[0].ID, Stage: r.Layers[0].Stage, PutOn: now, At: now}))
+			return none(tx.SaveAsBuilt(ctx, x.room, room.AsBuilt{Layer: r.Layers[0].ID, Stage: r.Layers[0].Stage, PutOn: now,
+				At: now}))
 		},
 		"SaveFinished": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.SaveFinished(ctx, x.room, room.Finished{Stage: gate.Plaster, On: now, At: now}))
 		},
 		"InsertOpening": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertOpening(ctx, x.room, room.Opening{ID: id.New[id.Opening](), Position: r.Positions[0].ID, Outcome: gate.Found, At: now, RecordedAt: now}))
+			return none(tx.InsertOpening(ctx, x.room, room.Opening{ID: id.New[id.Opening](), Position: r.Positions[0].ID,
+				Outcome: gate.Found, At: now, RecordedAt: now}))
 		},
 		"UpdateOpening": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.UpdateOpening(ctx, room.Opening{ID: x.opening, Outcome: gate.Found}))
@@ -313,7 +329,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.UpdateGate(ctx, x.room, room.Gate{Stage: gate.FirstFix, State: gate.Offered, OfferedAt: now}))
 		},
 		"InsertSignOff": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now, Accepted: []byte("[]"), RoomSheet: []byte("{}"), SetOut: []byte("{}")}))
+			return none(tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now,
+				Accepted: []byte("[]"), RoomSheet: []byte("{}"), SetOut: []byte("{}")}))
 		},
 		"Act":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Act(ctx, x.act) },
 		"Acts": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Acts(ctx, []id.Act{x.act}) },
@@ -321,7 +338,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return tx.OpenActs(ctx, id.Member{}, x.room)
 		},
 		"SaveAct": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.SaveAct(ctx, visit.Stored{ID: id.New[id.Act](), Room: x.room, Member: x.member, Kind: visit.KindSnag, Made: now, Done: now, Came: now,
+			return none(tx.SaveAct(ctx, visit.Stored{ID: id.New[id.Act](), Room: x.room, Member: x.member, Kind: visit.KindSnag,
+				Made: now, Done: now, Came: now,
 				Deed: []byte("{}"), Answer: visit.Answer{Word: visit.Kept}}))
 		},
 		"ChooseAct": func(ctx context.Context, tx *persistence.Tx) (any, error) {
@@ -335,33 +353,42 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 // aPicture is a picture that is nowhere.
 var aPicture = room.Picture{SHA256: room.Sum{1}, Type: "image/jpeg", Width: 2, Height: 2, Bytes: 9}
 
-// fill gives another firm one record of every kind.
+// fill returns another firm one record of every kind.
 func fill(t *testing.T, s *dbtest.Site) *theirs {
 	t.Helper()
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "D2")
-	x := &theirs{firm: s.Owner.Firm, job: r.Record.Job, room: r.Record.ID, member: s.Foreman.ID, timber: id.New[id.Timber](), way: id.New[id.Way](), opening: id.New[id.Opening](), photo: id.New[id.Photo](), snag: id.New[id.Snag]()}
+	x := &theirs{firm: s.Owner.Firm, job: r.Record.Job, room: r.Record.ID, member: s.Foreman.ID,
+		timber: id.New[id.Timber](), way: id.New[id.Way](), opening: id.New[id.Opening](), photo: id.New[id.Photo](),
+		snag: id.New[id.Snag]()}
 	check := func(_ any, err error) {
 		t.Helper()
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
-	check(s.Room.AddTimbers(ctx, s.Foreman, x.room, []room.Timber{{ID: x.timber, Surface: r.Record.Surfaces[0].ID, Name: "J1", A: [2]float64{0, 1200}, B: [2]float64{3600, 1200}, Width: 47}}))
-	check(s.Room.AddWay(ctx, s.Foreman, x.room, room.Way{ID: x.way, Surface: r.Record.Surfaces[0].ID, Name: "to D1", Kind: room.HoleWay, A: [2]float64{900, 0}, B: [2]float64{900, 2000}, Size: 20}))
+	check(s.Room.AddTimbers(ctx, s.Foreman, x.room,
+		[]room.Timber{{ID: x.timber, Surface: r.Record.Surfaces[0].ID, Name: "J1", A: [2]float64{0, 1200},
+			B: [2]float64{3600, 1200}, Width: 47}}))
+	check(s.Room.AddWay(ctx, s.Foreman, x.room, room.Way{ID: x.way, Surface: r.Record.Surfaces[0].ID, Name: "to D1",
+		Kind: room.HoleWay, A: [2]float64{900, 0}, B: [2]float64{900, 2000}, Size: 20}))
 	x.r = s.SignFirstFix(t, r)
 	check(s.Stage.SeeTail(ctx, s.Foreman, x.room, r.Record.Positions[0].ID))
 	check(s.Stage.NoteSnag(ctx, s.Foreman, x.room, room.Snag{ID: x.snag, Says: "scratch"}))
 	x.act = id.New[id.Act]()
-	check(s.Visit.Take(ctx, s.Plumber, visit.Act{ID: x.act, Room: x.room, Made: s.Clock.Now(), Deed: visit.Measure{Reading: room.Reading{
-		Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: dbtest.Datum(t, r, "south wall"), State: "bare", Value: 604}}}))
+	check(s.Visit.Take(ctx, s.Plumber, visit.Act{ID: x.act, Room: x.room, Made: s.Clock.Now(),
+		Deed: visit.Measure{Reading: room.Reading{
+			Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: dbtest.Datum(t, r, "south wall"), State: "bare",
+			Value: 604}}}))
 	err := s.DB.WithTx(ctx, s.Owner, func(tx *persistence.Tx) error {
 		at := s.Clock.Now()
-		p := room.Photo{ID: x.photo, Position: r.Record.Positions[0].ID, Stage: gate.SecondFix, At: at, RecordedAt: at, Picture: aPicture}
+		p := room.Photo{ID: x.photo, Position: r.Record.Positions[0].ID, Stage: gate.SecondFix, At: at, RecordedAt: at,
+			Picture: aPicture}
 		if err := tx.InsertPhoto(ctx, x.room, p); err != nil {
 			return err
 		}
-		return tx.InsertOpening(ctx, x.room, room.Opening{ID: x.opening, Position: r.Record.Positions[0].ID, Outcome: gate.NotFound, At: at, RecordedAt: at})
+		return tx.InsertOpening(ctx, x.room, room.Opening{ID: x.opening, Position: r.Record.Positions[0].ID,
+			Outcome: gate.NotFound, At: at, RecordedAt: at})
 	})
 	check(nil, err)
 	check(s.Stage.Reopen(ctx, s.Foreman, x.room, gate.FirstFix, "so that the calls could go through"))
@@ -384,14 +411,16 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	})
 	check(nil, err)
 	x.passkey = pk.ID
-	i, token, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler, Jobs: []id.Job{x.job}})
+	i, token, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler,
+		Jobs: []id.Job{x.job}})
 	check(nil, err)
 	x.asked = i.ID
 	_, x.code, _ = firm.ReadToken(token)
 	token, err = s.Job.ClientLink(ctx, s.Owner, x.job)
 	check(nil, err)
 	_, x.client, _ = firm.ReadToken(token)
-	x.proof = firm.Proof{Identity: firm.Identity{Issuer: "https://login.example", Subject: "bram"}, Email: "bram@fell.example", Session: "s1", IssuedAt: s.Clock.Now()}
+	x.proof = firm.Proof{Identity: firm.Identity{Issuer: "https://login.example", Subject: "bram"},
+		Email: "bram@fell.example", Session: "s1", IssuedAt: s.Clock.Now()}
 	check(nil, s.Firm.SetEmail(ctx, s.Owner, x.member, x.proof.Email))
 	known(t, s, x.member, x.proof)
 	return x
@@ -420,7 +449,8 @@ func TestEveryMethodWithAForeignFirmsIDs(t *testing.T) {
 		}
 		err := s.DB.WithTx(t.Context(), stranger, func(tx *persistence.Tx) error {
 			found, err := call(t.Context(), tx)
-			if v := reflect.ValueOf(found); err == nil && found != nil && !(v.Kind() == reflect.Slice && v.Len() == 0 || v.Kind() == reflect.Map && v.Len() == 0 || v.IsZero()) {
+			if v := reflect.ValueOf(found); err == nil && found != nil && !(v.Kind() == reflect.Slice && v.Len() == 0 ||
+				v.Kind() == reflect.Map && v.Len() == 0 || v.IsZero()) {
 				t.Errorf("%s found %+v", name, found)
 			}
 			return err
@@ -460,17 +490,20 @@ func everything(t *testing.T, s *dbtest.Site) []string {
 	conn := connect(t, s, localpg.Superuser)
 	defer conn.Close(t.Context())
 	var out []string
-	for _, table := range texts(t, conn, `select relname::text from pg_class where relnamespace = 'public'::regnamespace and relkind = 'r' order by 1`) {
+	for _, table := range texts(t, conn,
+		`select relname::text from pg_class where relnamespace = 'public'::regnamespace and relkind = 'r' order by 1`) {
 		where := " where t.firm_id = '" + s.Owner.Firm.String() + "'"
 		if table == "schema_migrations" {
 			where = ""
 		}
-		out = append(out, texts(t, conn, `select '`+table+` ' || count(*) || ' ' || coalesce(md5(string_agg(t::text, '|' order by t::text)), '') from "`+table+`" t`+where)...)
+		out = append(out, texts(t, conn,
+			`select '`+table+` ' || count(*) || ' ' || coalesce(md5(string_agg(t::text, '|' order by t::text)), '') from "`+
+				table+`" t`+where)...)
 	}
 	return out
 }
 
-// pgRefused tells whether the database itself refused.
+// pgRefused reports whether the database itself refused.
 func pgRefused(err error) bool {
 	var pg *pgconn.PgError
 	return errors.As(err, &pg)

@@ -30,7 +30,8 @@ const gateQuery = `select g.stage, g.state, g.offered_by, g.offered_at, g.sign_o
 func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 	var state string
 	var signer firm.Person
-	err = row.Scan(stageInto(&g.Stage), &state, opt(&g.OfferedBy), opt(&g.OfferedAt), opt(&g.SignOff), opt(&g.SignedBy), opt(&g.SignedAt), opt(&signer.Name))
+	err = row.Scan(stageInto(&g.Stage), &state, opt(&g.OfferedBy), opt(&g.OfferedAt), opt(&g.SignOff), opt(&g.SignedBy),
+		opt(&g.SignedAt), opt(&signer.Name))
 	if err != nil {
 		return g, err
 	}
@@ -43,7 +44,8 @@ func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) error {
 	return t.insert(ctx, `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
 		values ($1, $2, $3, $4, $5, $6, $7, $8::text::json, $9::text::json, $10::text::json, $11, $12)`,
-		t.firm, s.ID, room, job, s.Stage.Code(), s.By, s.At, string(s.Accepted), string(s.RoomSheet), string(s.SetOut), s.SHA256[:], s.DiarySeq)
+		t.firm, s.ID, room, job, s.Stage.Code(), s.By, s.At, string(s.Accepted), string(s.RoomSheet), string(s.SetOut),
+		s.SHA256[:], s.DiarySeq)
 }
 
 // SignOffs is room.Tx.

@@ -16,7 +16,8 @@ func (t *Tx) InsertAttempt(ctx context.Context, attempt firm.Hash, p firm.Proof,
 	if _, err := t.tx.Exec(ctx, "delete from attempt where firm_id = $1 and expires_at <= $2", t.firm, made); err != nil {
 		return err
 	}
-	return t.write(ctx, fault.Conflict, "That was used before.", `insert into attempt (firm_id, hash, issuer, subject, email, sid, issued_at, expires_at)
+	return t.write(ctx, fault.Conflict, "That was used before.",
+		`insert into attempt (firm_id, hash, issuer, subject, email, sid, issued_at, expires_at)
 		values ($1, $2, $3, $4, $5, $6, $7, $8) on conflict (firm_id, hash) do nothing`,
 		t.firm, attempt[:], p.Issuer, p.Subject, null(p.Email), p.Session, p.IssuedAt, expires)
 }
@@ -30,7 +31,8 @@ func (t *Tx) EndAttempt(ctx context.Context, attempt firm.Hash, at time.Time) (p
 
 // Known is firm.Tx.
 func (t *Tx) Known(ctx context.Context, p firm.Proof) ([]firm.Place, error) {
-	rows, _ := t.tx.Query(ctx, "select firm_id, member_id from known_by($1, $2, $3) order by 1, 2", p.Issuer, p.Subject, null(p.Email))
+	rows, _ := t.tx.Query(ctx, "select firm_id, member_id from known_by($1, $2, $3) order by 1, 2", p.Issuer, p.Subject,
+		null(p.Email))
 	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (k firm.Place, err error) {
 		err = row.Scan(&k.Firm, &k.Person.ID)
 		k.Person.Firm = k.Firm
@@ -48,7 +50,8 @@ func (t *Tx) IdentityMember(ctx context.Context, i firm.Identity) (firm.Member, 
 
 // EmailMember is firm.Tx.
 func (t *Tx) EmailMember(ctx context.Context, email, issuer string) (firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+` from member m where firm_id = $1 and left_at is null and email = $2
+	rows, _ := t.tx.Query(ctx, "select "+memberColumns+
+		` from member m where firm_id = $1 and left_at is null and email = $2
 		and not exists (select from identity i where i.firm_id = $1 and i.member_id = m.id and i.issuer = $3)`, t.firm, email, issuer)
 	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
 	return m, missing(err, "person")
@@ -56,7 +59,8 @@ func (t *Tx) EmailMember(ctx context.Context, email, issuer string) (firm.Member
 
 // SaveEmail is firm.Tx.
 func (t *Tx) SaveEmail(ctx context.Context, member id.Member, email string) error {
-	tag, err := t.tx.Exec(ctx, "update member set email = $3 where firm_id = $1 and id = $2 and email is distinct from $3", t.firm, member, null(email))
+	tag, err := t.tx.Exec(ctx, "update member set email = $3 where firm_id = $1 and id = $2 and email is distinct from $3",
+		t.firm, member, null(email))
 	if err != nil {
 		return err
 	}
@@ -69,17 +73,20 @@ func (t *Tx) SaveEmail(ctx context.Context, member id.Member, email string) erro
 
 // LinkIdentity is firm.Tx.
 func (t *Tx) LinkIdentity(ctx context.Context, member id.Member, i firm.Identity, at time.Time) error {
-	if err := t.unlink(ctx, "i.member_id = $2 and i.issuer = $3 and i.subject <> $4", member, i.Issuer, i.Subject); err != nil {
+	if err := t.unlink(ctx, "i.member_id = $2 and i.issuer = $3 and i.subject <> $4", member, i.Issuer,
+		i.Subject); err != nil {
 		return err
 	}
-	return t.write(ctx, fault.Conflict, "Somebody else of the firm comes in with this already.", `insert into identity (firm_id, issuer, subject, member_id, linked_at)
+	return t.write(ctx, fault.Conflict, "Somebody else of the firm comes in with this already.",
+		`insert into identity (firm_id, issuer, subject, member_id, linked_at)
 		values ($1, $2, $3, $4, $5) on conflict (firm_id, issuer, subject) do update set member_id = excluded.member_id where identity.member_id = excluded.member_id`,
 		t.firm, i.Issuer, i.Subject, member, at)
 }
 
 // Identities is firm.Tx.
 func (t *Tx) Identities(ctx context.Context, member id.Member) ([]firm.Identity, error) {
-	rows, _ := t.tx.Query(ctx, "select issuer, subject from identity where firm_id = $1 and member_id = $2 order by 1, 2", t.firm, member)
+	rows, _ := t.tx.Query(ctx, "select issuer, subject from identity where firm_id = $1 and member_id = $2 order by 1, 2",
+		t.firm, member)
 	return pgx.CollectRows(rows, pgx.RowToStructByPos[firm.Identity])
 }
 
@@ -101,14 +108,16 @@ func (t *Tx) unlink(ctx context.Context, which string, args ...any) error {
 
 // TieSession is firm.Tx.
 func (t *Tx) TieSession(ctx context.Context, session firm.Hash, p firm.Proof) error {
-	_, err := t.tx.Exec(ctx, "insert into tied_session (firm_id, hash, issuer, subject, sid, issued_at) values ($1, $2, $3, $4, $5, $6)",
+	_, err := t.tx.Exec(ctx, "insert into tied_session (firm_id, hash, issuer, subject, sid, issued_at) values ($1, "+
+		"$2, $3, $4, $5, $6)",
 		t.firm, session[:], p.Issuer, p.Subject, p.Session, p.IssuedAt)
 	return err
 }
 
 // TiedFirms is firm.Tx.
 func (t *Tx) TiedFirms(ctx context.Context, g firm.Goodbye) ([]id.Firm, error) {
-	rows, _ := t.tx.Query(ctx, "select firm_id from tied_firms($1, $2, $3, $4) order by 1", g.Issuer, g.Subject, g.Session, g.At)
+	rows, _ := t.tx.Query(ctx, "select firm_id from tied_firms($1, $2, $3, $4) order by 1", g.Issuer, g.Subject, g.Session,
+		g.At)
 	return pgx.CollectRows(rows, pgx.RowTo[id.Firm])
 }
 

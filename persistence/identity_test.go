@@ -12,7 +12,7 @@ import (
 	"lathmark/persistence/dbtest"
 )
 
-// known lets a member in with a provider, and gives the session.
+// known lets a member in with a provider, and returns the session.
 func known(t *testing.T, s *dbtest.Site, member id.Member, p firm.Proof) (session string) {
 	t.Helper()
 	err := s.DB.WithTx(t.Context(), firm.Whole(s.Owner.Firm), func(tx *persistence.Tx) (err error) {
@@ -101,14 +101,16 @@ func TestTheSearchesAcrossFirmsAreExact(t *testing.T) {
 func TestWhatTheSearchesRestOn(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	p := firm.Proof{Identity: firm.Identity{Issuer: "https://login.example", Subject: "bram"}, Session: "s1", IssuedAt: s.Clock.Now()}
+	p := firm.Proof{Identity: firm.Identity{Issuer: "https://login.example", Subject: "bram"}, Session: "s1",
+		IssuedAt: s.Clock.Now()}
 	known(t, s, s.Foreman.ID, p)
 	if err := s.Firm.SetEmail(ctx, s.Owner, s.Electrician.ID, "ines@fell.example"); err != nil {
 		t.Fatal(err)
 	}
 	for _, role := range []string{migrations.Server, migrations.Owner} {
 		conn := connect(t, s, role)
-		for _, set := range [][4]string{{"", "", "", ""}, {p.Issuer, p.Subject, "ines@fell.example", "s1"}, {"%", "%", "%", "%"}} {
+		for _, set := range [][4]string{{"", "", "", ""}, {p.Issuer, p.Subject, "ines@fell.example", "s1"},
+			{"%", "%", "%", "%"}} {
 			if _, err := conn.Exec(ctx, `select set_config('lathmark.asked_issuer', $1, false), set_config('lathmark.asked_subject', $2, false),
 				set_config('lathmark.asked_email', $3, false), set_config('lathmark.asked_sid', $4, false)`, set[0], set[1], set[2], set[3]); err != nil {
 				t.Fatal(err)
@@ -139,7 +141,8 @@ func TestWhatTheSearchesRestOn(t *testing.T) {
 func TestAnAttemptIsUsedOnce(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	hash, p := firm.Hash{7}, firm.Proof{Identity: firm.Identity{Issuer: "https://login.example", Subject: "bram"}, Email: "bram@fell.example", Session: "s1", IssuedAt: s.Clock.Now()}
+	hash, p := firm.Hash{7}, firm.Proof{Identity: firm.Identity{Issuer: "https://login.example", Subject: "bram"},
+		Email: "bram@fell.example", Session: "s1", IssuedAt: s.Clock.Now()}
 	now := s.Clock.Now()
 	in := func(of id.Firm, do func(*persistence.Tx) error) error {
 		return s.DB.WithTx(ctx, firm.Whole(of), do)

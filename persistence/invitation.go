@@ -12,7 +12,8 @@ import (
 
 // InsertInvitation is firm.Tx.
 func (t *Tx) InsertInvitation(ctx context.Context, hash firm.Hash, i firm.Invitation) error {
-	if _, err := t.tx.Exec(ctx, "delete from invitation where firm_id = $1 and used_at is null and expires_at <= $2", t.firm, i.CreatedAt); err != nil {
+	if _, err := t.tx.Exec(ctx, "delete from invitation where firm_id = $1 and used_at is null and expires_at <= $2",
+		t.firm, i.CreatedAt); err != nil {
 		return err
 	}
 	if err := t.insert(ctx, `insert into invitation (firm_id, id, hash, made_by, role, trade, every_job, printed, created_at, expires_at)
@@ -39,7 +40,8 @@ const invitationColumns = `i.id, i.made_by, i.role, i.trade, i.every_job, i.prin
 	(select m.name from member m where m.firm_id = i.firm_id and m.id = i.made_by)`
 
 func scanInvitation(row pgx.CollectableRow) (i firm.Invitation, err error) {
-	err = row.Scan(&i.ID, &i.By, &i.Role, opt(&i.Trade), &i.EveryJob, &i.Printed, &i.CreatedAt, &i.EndsAt, &i.Jobs, &i.JobNames, &i.ByName)
+	err = row.Scan(&i.ID, &i.By, &i.Role, opt(&i.Trade), &i.EveryJob, &i.Printed, &i.CreatedAt, &i.EndsAt, &i.Jobs,
+		&i.JobNames, &i.ByName)
 	return i, err
 }
 
@@ -52,7 +54,8 @@ func (t *Tx) Invitation(ctx context.Context, hash firm.Hash, at time.Time) (firm
 
 // UseInvitation is firm.Tx.
 func (t *Tx) UseInvitation(ctx context.Context, hash firm.Hash, at time.Time) (firm.Invitation, error) {
-	rows, _ := t.tx.Query(ctx, "update invitation i set used_at = $2 where i.firm_id = $1 and i.used_at is null and i.expires_at > $2 and i.hash = $3 returning "+
+	rows, _ := t.tx.Query(ctx, "update invitation i set used_at = $2 where i.firm_id = $1 and i.used_at is null and "+
+		"i.expires_at > $2 and i.hash = $3 returning "+
 		invitationColumns, t.firm, at, hash[:])
 	i, err := pgx.CollectExactlyOneRow(rows, scanInvitation)
 	return i, missing(err, "code")
@@ -66,5 +69,6 @@ func (t *Tx) Invitations(ctx context.Context, at time.Time) ([]firm.Invitation, 
 
 // DeleteInvitation is firm.Tx.
 func (t *Tx) DeleteInvitation(ctx context.Context, invitation id.Invitation) error {
-	return t.hit(ctx, "code", "delete from invitation where firm_id = $1 and id = $2 and used_at is null", t.firm, invitation)
+	return t.hit(ctx, "code", "delete from invitation where firm_id = $1 and id = $2 and used_at is null", t.firm,
+		invitation)
 }

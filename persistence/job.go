@@ -40,14 +40,16 @@ func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
 
 // Jobs is job.Tx.
 func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and ($2 or id = any($3)) order by created_at desc, id desc",
+	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and ($2 or id = "+
+		"any($3)) order by created_at desc, id desc",
 		t.firm, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, scanJob)
 }
 
 // InsertClientLink is job.Tx.
 func (t *Tx) InsertClientLink(ctx context.Context, hash firm.Hash, of id.Job, l job.Link) error {
-	_, err := t.tx.Exec(ctx, "insert into client_link (firm_id, hash, job_id, created_at, expires_at) values ($1, $2, $3, $4, $5)", t.firm, hash[:], of, l.MadeAt, l.EndsAt)
+	_, err := t.tx.Exec(ctx, "insert into client_link (firm_id, hash, job_id, created_at, expires_at) values ($1, $2, "+
+		"$3, $4, $5)", t.firm, hash[:], of, l.MadeAt, l.EndsAt)
 	return err
 }
 
@@ -55,23 +57,27 @@ const linkWorks = " and ended_at is null and expires_at > $3"
 
 // ClientLink is job.Tx.
 func (t *Tx) ClientLink(ctx context.Context, of id.Job, at time.Time) (l job.Link, err error) {
-	err = t.tx.QueryRow(ctx, "select created_at, expires_at from client_link where firm_id = $1 and job_id = $2"+linkWorks, t.firm, of, at).Scan(&l.MadeAt, &l.EndsAt)
+	err = t.tx.QueryRow(ctx, "select created_at, expires_at from client_link where firm_id = $1 and job_id = $2"+linkWorks,
+		t.firm, of, at).Scan(&l.MadeAt, &l.EndsAt)
 	return l, missing(err, "link")
 }
 
 // RenewClientLink is job.Tx.
 func (t *Tx) RenewClientLink(ctx context.Context, of id.Job, at, ends time.Time) error {
-	return t.hit(ctx, "link", "update client_link set expires_at = $4 where firm_id = $1 and job_id = $2"+linkWorks, t.firm, of, at, ends)
+	return t.hit(ctx, "link", "update client_link set expires_at = $4 where firm_id = $1 and job_id = $2"+linkWorks,
+		t.firm, of, at, ends)
 }
 
 // EndClientLinks is job.Tx.
 func (t *Tx) EndClientLinks(ctx context.Context, of id.Job, at time.Time) (int, error) {
-	tag, err := t.tx.Exec(ctx, "update client_link set ended_at = $3 where firm_id = $1 and job_id = $2"+linkWorks, t.firm, of, at)
+	tag, err := t.tx.Exec(ctx, "update client_link set ended_at = $3 where firm_id = $1 and job_id = $2"+linkWorks, t.firm,
+		of, at)
 	return int(tag.RowsAffected()), err
 }
 
 // ClientLinkJob is job.Tx.
 func (t *Tx) ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (of id.Job, err error) {
-	err = t.tx.QueryRow(ctx, "select job_id from client_link where firm_id = $1 and hash = $2"+linkWorks, t.firm, hash[:], at).Scan(&of)
+	err = t.tx.QueryRow(ctx, "select job_id from client_link where firm_id = $1 and hash = $2"+linkWorks, t.firm, hash[:],
+		at).Scan(&of)
 	return of, missing(err, "link")
 }

@@ -25,24 +25,28 @@ func scanKey(row pgx.CollectableRow) (k firm.Key, err error) {
 
 // Key is firm.Tx.
 func (t *Tx) Key(ctx context.Context, hash firm.Hash, at time.Time) (firm.Key, firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+keyColumns+" from api_key where firm_id = $1 and hash = $2 and expires_at > $3", t.firm, hash[:], at)
+	rows, _ := t.tx.Query(ctx, "select "+keyColumns+" from api_key where firm_id = $1 and hash = $2 and expires_at > $3",
+		t.firm, hash[:], at)
 	k, err := pgx.CollectExactlyOneRow(rows, scanKey)
 	if err != nil {
 		return k, firm.Member{}, missing(err, "key")
 	}
-	rows, _ = t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 and id = $2 and left_at is null", t.firm, k.Member)
+	rows, _ = t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 and id = $2 and left_at is null",
+		t.firm, k.Member)
 	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
 	return k, m, missing(err, "key")
 }
 
 // UseKey is firm.Tx.
 func (t *Tx) UseKey(ctx context.Context, key id.Key, at time.Time) error {
-	return t.hit(ctx, "key", "update api_key set used_at = greatest(used_at, $3) where firm_id = $1 and id = $2", t.firm, key, at)
+	return t.hit(ctx, "key", "update api_key set used_at = greatest(used_at, $3) where firm_id = $1 and id = $2", t.firm,
+		key, at)
 }
 
 // Keys is firm.Tx.
 func (t *Tx) Keys(ctx context.Context, member id.Member) ([]firm.Key, error) {
-	rows, _ := t.tx.Query(ctx, "select "+keyColumns+" from api_key where firm_id = $1 and member_id = $2 order by created_at desc, id desc", t.firm, member)
+	rows, _ := t.tx.Query(ctx, "select "+keyColumns+
+		" from api_key where firm_id = $1 and member_id = $2 order by created_at desc, id desc", t.firm, member)
 	return pgx.CollectRows(rows, scanKey)
 }
 

@@ -52,7 +52,7 @@ func (db *DB) Listen(ctx context.Context, log *slog.Logger, ear Ear) {
 	}
 }
 
-// listen tells whether it ever listened, and why it does no longer.
+// listen reports whether it ever listened, and why it does no longer.
 func listen(ctx context.Context, config *pgx.ConnConfig, ear Ear) (heard bool, err error) {
 	conn, err := pgx.ConnectConfig(ctx, config)
 	if err != nil {

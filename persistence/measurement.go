@@ -21,7 +21,8 @@ func (t *Tx) InsertMeasurement(ctx context.Context, room id.Room, m room.Measure
 			(select id from layer where firm_id = $1 and datum_id = $10 and name = $14),
 			(select id from layer where firm_id = $1 and surface_id = $4 and datum_id is null and name = $15),
 			$16, $17, $18, $19, $20)`,
-		t.firm, m.ID, room, m.Surface, m.Name, m.Kind, m.Stage.Code(), null(m.Of), null(m.ToPosition), null(m.From), null(m.To),
+		t.firm, m.ID, room, m.Surface, m.Name, m.Kind, m.Stage.Code(), null(m.Of), null(m.ToPosition), null(m.From),
+		null(m.To),
 		m.State, m.ToState, m.FromState, m.SurfaceState, m.Value, null(m.Sigma), m.By, null(m.TakenBy), m.TakenAt)
 }
 
@@ -35,7 +36,8 @@ func (t *Tx) UpdateMeasurement(ctx context.Context, m room.Measurement, version 
 			value_mm = $13, sigma_mm = $14, instrument = $15, struck_at = $16, struck_why = $17, version = version + 1
 		where firm_id = $1 and id = $2 and $3::bigint in (0, version)`,
 		t.firm, m.ID, version, m.Kind, null(m.Of), null(m.ToPosition), null(m.From), null(m.To),
-		m.State, m.ToState, m.FromState, m.SurfaceState, m.Value, null(m.Sigma), m.By, null(m.StruckAt), m.StruckWhy, m.Surface)
+		m.State, m.ToState, m.FromState, m.SurfaceState, m.Value, null(m.Sigma), m.By, null(m.StruckAt), m.StruckWhy,
+		m.Surface)
 }
 
 const measurementQuery = `select m.id, m.surface_id, m.name, m.kind, m.stage, m.of_id, m.to_position_id, m.from_id, m.to_id,
@@ -50,7 +52,8 @@ const measurementQuery = `select m.id, m.surface_id, m.name, m.kind, m.stage, m.
 
 func scanMeasurement(row pgx.CollectableRow) (m room.Measurement, err error) {
 	var known, toKnown bool
-	err = row.Scan(&m.ID, &m.Surface, &m.Name, &m.Kind, stageInto(&m.Stage), opt(&m.Of), opt(&m.ToPosition), opt(&m.From), opt(&m.To),
+	err = row.Scan(&m.ID, &m.Surface, &m.Name, &m.Kind, stageInto(&m.Stage), opt(&m.Of), opt(&m.ToPosition), opt(&m.From),
+		opt(&m.To),
 		&known, opt(&m.State), &toKnown, opt(&m.ToState), opt(&m.FromState), opt(&m.SurfaceState),
 		&m.Value, opt(&m.Sigma), &m.By, opt(&m.TakenBy), &m.TakenAt, opt(&m.StruckAt), &m.StruckWhy, &m.Version)
 	if known && m.State == "" {

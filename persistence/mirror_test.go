@@ -49,13 +49,16 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	}
 	for column, want := range map[string][]string{
 		"act.kind": kinds, "act.answer": answers, "act.choice": choices,
-		"layer.stage": stages, "measurement.stage": stages, "as_built.stage": stages, "finished.stage": stages, "photo.stage": stages, "build_up_layer.stage": stages,
-		"gate.state": states, "opening.outcome": outcomes, "member.trade": trades, "position.trade": trades, "snag.trade": trades, "member.role": roles,
+		"layer.stage": stages, "measurement.stage": stages, "as_built.stage": stages, "finished.stage": stages,
+		"photo.stage": stages, "build_up_layer.stage": stages,
+		"gate.state": states, "opening.outcome": outcomes, "member.trade": trades, "position.trade": trades,
+		"snag.trade": trades, "member.role": roles,
 		"datum.kind":       {string(gate.Face), string(gate.Line), string(gate.Point)},
 		"measurement.kind": {string(gate.Offset), string(gate.Span), string(gate.Distance), string(gate.Thickness)},
 	} {
 		table, name, _ := strings.Cut(column, ".")
-		defs := texts(t, conn, fmt.Sprintf(`select pg_get_constraintdef(oid) from pg_constraint where contype = 'c' and conrelid = '"%s"'::regclass
+		defs := texts(t, conn, fmt.Sprintf(
+			`select pg_get_constraintdef(oid) from pg_constraint where contype = 'c' and conrelid = '"%s"'::regclass
 			and conkey = array[(select attnum from pg_attribute where attrelid = conrelid and attname = '%s')]`, table, name))
 		if len(defs) != 1 {
 			t.Errorf("%s has %d checks of its own: %v", column, len(defs), defs)

@@ -12,16 +12,19 @@ import (
 
 // InsertChallenge is firm.Tx.
 func (t *Tx) InsertChallenge(ctx context.Context, hash firm.Hash, made, ends time.Time) error {
-	if _, err := t.tx.Exec(ctx, "delete from passkey_challenge where firm_id = $1 and expires_at <= $2", t.firm, made); err != nil {
+	if _, err := t.tx.Exec(ctx, "delete from passkey_challenge where firm_id = $1 and expires_at <= $2", t.firm,
+		made); err != nil {
 		return err
 	}
-	_, err := t.tx.Exec(ctx, "insert into passkey_challenge (firm_id, hash, expires_at) values ($1, $2, $3)", t.firm, hash[:], ends)
+	_, err := t.tx.Exec(ctx, "insert into passkey_challenge (firm_id, hash, expires_at) values ($1, $2, $3)", t.firm,
+		hash[:], ends)
 	return err
 }
 
 // UseChallenge is firm.Tx.
 func (t *Tx) UseChallenge(ctx context.Context, hash firm.Hash, at time.Time) error {
-	return t.hit(ctx, "challenge", "delete from passkey_challenge where firm_id = $1 and hash = $2 and expires_at > $3", t.firm, hash[:], at)
+	return t.hit(ctx, "challenge", "delete from passkey_challenge where firm_id = $1 and hash = $2 and expires_at > $3",
+		t.firm, hash[:], at)
 }
 
 // InsertPasskey is firm.Tx.
@@ -35,18 +38,21 @@ func (t *Tx) Passkeys(ctx context.Context, member id.Member) ([]firm.Passkey, er
 	rows, _ := t.tx.Query(ctx, `select id, member_id, name, credential_id, public_key, sign_count, synced, created_at, used_at
 		from passkey where firm_id = $1 and member_id = $2 order by created_at desc, id desc`, t.firm, member)
 	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (k firm.Passkey, err error) {
-		err = row.Scan(&k.ID, &k.Member, &k.Name, &k.Credential, &k.PublicKey, &k.Count, &k.Synced, &k.CreatedAt, opt(&k.UsedAt))
+		err = row.Scan(&k.ID, &k.Member, &k.Name, &k.Credential, &k.PublicKey, &k.Count, &k.Synced, &k.CreatedAt,
+			opt(&k.UsedAt))
 		return k, err
 	})
 }
 
 // UsePasskey is firm.Tx.
 func (t *Tx) UsePasskey(ctx context.Context, passkey id.Passkey, old, count uint32, at time.Time) error {
-	return t.hit(ctx, "passkey", "update passkey set sign_count = $4, used_at = $5 where firm_id = $1 and id = $2 and sign_count = $3",
+	return t.hit(ctx, "passkey", "update passkey set sign_count = $4, used_at = $5 where firm_id = $1 and id = $2 and "+
+		"sign_count = $3",
 		t.firm, passkey, int64(old), int64(count), at)
 }
 
 // DeletePasskey is firm.Tx.
 func (t *Tx) DeletePasskey(ctx context.Context, member id.Member, passkey id.Passkey) error {
-	return t.hit(ctx, "passkey", "delete from passkey where firm_id = $1 and member_id = $2 and id = $3", t.firm, member, passkey)
+	return t.hit(ctx, "passkey", "delete from passkey where firm_id = $1 and member_id = $2 and id = $3", t.firm, member,
+		passkey)
 }

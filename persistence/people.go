@@ -12,27 +12,31 @@ import (
 
 // LockOwners is firm.Tx. What only refers to a member is not kept waiting.
 func (t *Tx) LockOwners(ctx context.Context) ([]id.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select id from member where firm_id = $1 and role = 'owner' and left_at is null order by id for no key update", t.firm)
+	rows, _ := t.tx.Query(ctx, "select id from member where firm_id = $1 and role = 'owner' and left_at is null order "+
+		"by id for no key update", t.firm)
 	return pgx.CollectRows(rows, pgx.RowTo[id.Member])
 }
 
 // LockMember is firm.Tx.
 func (t *Tx) LockMember(ctx context.Context, member id.Member) (firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 and id = $2 for no key update", t.firm, member)
+	rows, _ := t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 and id = $2 for no key update",
+		t.firm, member)
 	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
 	return m, missing(err, "person")
 }
 
 // SaveMember is firm.Tx.
 func (t *Tx) SaveMember(ctx context.Context, p firm.Person) error {
-	return t.hit(ctx, "person", "update member set name = $3, role = $4, trade = $5, every_job = $6 where firm_id = $1 and id = $2",
+	return t.hit(ctx, "person", "update member set name = $3, role = $4, trade = $5, every_job = $6 where firm_id = $1 "+
+		"and id = $2",
 		t.firm, p.ID, p.Name, p.Role, null(p.Trade), p.EveryJob)
 }
 
 // Teams is firm.Tx.
 func (t *Tx) Teams(ctx context.Context) (map[id.Member][]id.Job, error) {
 	out := map[id.Member][]id.Job{}
-	rows, _ := t.tx.Query(ctx, "select member_id, job_id from member_job where firm_id = $1 order by member_id, job_id", t.firm)
+	rows, _ := t.tx.Query(ctx, "select member_id, job_id from member_job where firm_id = $1 order by member_id, job_id",
+		t.firm)
 	var member id.Member
 	var job id.Job
 	_, err := pgx.ForEachRow(rows, []any{&member, &job}, func() error {

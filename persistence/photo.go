@@ -19,7 +19,8 @@ func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error 
 	return t.insert(ctx, `insert into photo (firm_id, id, room_id, stage, surface_id, datum_id, position_id, says, taken_by, taken_at, recorded_at,
 			sha256, media_type, width, height, bytes)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)`,
-		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), p.Says, null(p.By), p.At, p.RecordedAt,
+		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), p.Says, null(p.By), p.At,
+		p.RecordedAt,
 		sum, null(p.Picture.Type), null(p.Picture.Width), null(p.Picture.Height), null(p.Picture.Bytes))
 }
 
@@ -64,8 +65,10 @@ const photoColumns = `id, stage, surface_id, datum_id, position_id, says, taken_
 
 func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
 	var sum []byte
-	err = row.Scan(&p.ID, stageInto(&p.Stage), opt(&p.Surface), opt(&p.Datum), opt(&p.Position), &p.Says, opt(&p.By), &p.At, &p.RecordedAt,
-		&sum, opt(&p.Picture.Type), opt(&p.Picture.Width), opt(&p.Picture.Height), opt(&p.Picture.Bytes), opt(&p.StruckBy), opt(&p.StruckAt), &p.StruckWhy)
+	err = row.Scan(&p.ID, stageInto(&p.Stage), opt(&p.Surface), opt(&p.Datum), opt(&p.Position), &p.Says, opt(&p.By),
+		&p.At, &p.RecordedAt,
+		&sum, opt(&p.Picture.Type), opt(&p.Picture.Width), opt(&p.Picture.Height), opt(&p.Picture.Bytes), opt(&p.StruckBy),
+		opt(&p.StruckAt), &p.StruckWhy)
 	copy(p.Picture.SHA256[:], sum)
 	return p, err
 }

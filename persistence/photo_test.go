@@ -25,7 +25,8 @@ func TestNotesOfPhotosStay(t *testing.T) {
 			t.Fatal(err)
 		}
 		conn := connect(t, s, localpg.Superuser)
-		if _, err := conn.Exec(t.Context(), `insert into photo_note (firm_id, id, room_id, surface_id, says, taken_by, taken_at)
+		if _, err := conn.Exec(t.Context(),
+			`insert into photo_note (firm_id, id, room_id, surface_id, says, taken_by, taken_at)
 			select $1, $2, $3, $4, 'on the site phone', $5, '2026-03-02 12:00Z' where not exists (select from photo_note)`,
 			s.Owner.Firm, id.New[id.Photo](), r.ID, r.Surfaces[0].ID, s.Foreman.ID); err != nil {
 			t.Fatal(err)
@@ -41,7 +42,8 @@ func TestNotesOfPhotosStay(t *testing.T) {
 			t.Fatalf("%d photos, %v", len(j.Record.Photos), err)
 		}
 		p := j.Record.Photos[0]
-		if p.Surface != r.Surfaces[0].ID || p.Says != "on the site phone" || p.By != s.Foreman.ID || p.Stage != gate.Boarding || !p.Picture.IsZero() || !p.RecordedAt.Equal(p.At) {
+		if p.Surface != r.Surfaces[0].ID || p.Says != "on the site phone" || p.By != s.Foreman.ID ||
+			p.Stage != gate.Boarding || !p.Picture.IsZero() || !p.RecordedAt.Equal(p.At) {
 			t.Errorf("%+v", p)
 		}
 		for _, o := range j.Obstacles(gate.Boarding) {

@@ -77,8 +77,10 @@ func everybody(t *testing.T, s *dbtest.Site, r *room.Judged, do func(*prompt)) {
 	for _, role := range []string{migrations.Owner, localpg.Superuser} {
 		t.Run(role, func(t *testing.T) {
 			p := &prompt{connect(t, s, role), t, pgx.NamedArgs{"firm": s.Owner.Firm, "room": r.Record.ID, "job": r.Record.Job,
-				"me": s.Foreman.ID, "position": r.Record.Positions[0].ID, "surface": r.Record.Surfaces[0].ID, "datum": r.Record.Datums[0].ID}}
-			if _, err := p.Exec(t.Context(), "select set_config('lathmark.firm', $1, false)", s.Owner.Firm.String()); err != nil {
+				"me": s.Foreman.ID, "position": r.Record.Positions[0].ID, "surface": r.Record.Surfaces[0].ID,
+				"datum": r.Record.Datums[0].ID}}
+			if _, err := p.Exec(t.Context(), "select set_config('lathmark.firm', $1, false)",
+				s.Owner.Firm.String()); err != nil {
 				t.Fatal(err)
 			}
 			do(p)
@@ -109,17 +111,21 @@ func TestThePromptCannotSignOffAHole(t *testing.T) {
 	r := s.Utility(t, "D1")
 	measure := func(from, state string) {
 		t.Helper()
-		if _, err := s.Room.Measure(t.Context(), s.Electrician, r.Record.ID, room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID,
-			From: dbtest.Datum(t, r, from), State: state, Value: 700}); err != nil {
+		if _, err := s.Room.Measure(t.Context(), s.Electrician, r.Record.ID,
+			room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID,
+				From: dbtest.Datum(t, r, from), State: state, Value: 700}); err != nil {
 			t.Fatal(err)
 		}
 	}
 	everybody(t, s, r, func(p *prompt) {
 		p.refused("a position without a record", forgedEntry, forgedSignOff, forgedOffer, forgedGate, forgedNext)
-		p.refused("a gate signed without a sign-off", forgedOffer, `update gate set state = 'signed_off' where firm_id = @firm and room_id = @room and stage = 'first_fix'`)
-		p.refused("boarding before first fix", `update gate set state = 'in_hand' where firm_id = @firm and room_id = @room and stage = 'boarding'`)
+		p.refused("a gate signed without a sign-off", forgedOffer,
+			`update gate set state = 'signed_off' where firm_id = @firm and room_id = @room and stage = 'first_fix'`)
+		p.refused("boarding before first fix",
+			`update gate set state = 'in_hand' where firm_id = @firm and room_id = @room and stage = 'boarding'`)
 		p.refused("a new gate, signed", `delete from gate where firm_id = @firm and room_id = @room`)
-		p.refused("a second set of gates", `insert into gate (firm_id, room_id, stage, place, state) values (@firm, @room, 'boarding', 1, 'in_hand')`)
+		p.refused("a second set of gates",
+			`insert into gate (firm_id, room_id, stage, place, state) values (@firm, @room, 'boarding', 1, 'in_hand')`)
 	})
 	measure("south wall", "bare")
 	measure("west wall", "")
@@ -204,7 +210,8 @@ func TestAnOldSignOffIsNotUsedAgain(t *testing.T) {
 	}
 	everybody(t, s, r, func(p *prompt) {
 		p.args["old"] = old
-		p.refused("an old sign-off", forgedOffer, `update gate set state = 'signed_off', sign_off_id = @old where firm_id = @firm and room_id = @room and stage = 'first_fix'`, forgedNext)
+		p.refused("an old sign-off", forgedOffer,
+			`update gate set state = 'signed_off', sign_off_id = @old where firm_id = @firm and room_id = @room and stage = 'first_fix'`, forgedNext)
 	})
 }
 
@@ -220,7 +227,8 @@ func TestTheProofFindsWhatTheOwnerDid(t *testing.T) {
 			s := dbtest.New(t)
 			s.SignFirstFix(t, s.Utility(t, "D1"))
 			conn := connect(t, s, localpg.Superuser)
-			for _, sql := range []string{"alter table diary disable trigger all", "alter table sign_off disable trigger all", sql} {
+			for _, sql := range []string{"alter table diary disable trigger all", "alter table sign_off disable trigger all",
+				sql} {
 				if _, err := conn.Exec(t.Context(), sql); err != nil {
 					t.Fatal(err)
 				}

@@ -28,19 +28,25 @@ const ofRoom = " where firm_id = $1 and room_id = $2 "
 var parts = []part{
 	list("select id, name, kind, place, pitch, outline from surface"+ofRoom+"order by place, id", scanSurface,
 		func(r *room.Record) *[]room.Surface { return &r.Surfaces }),
-	list("select id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare from datum"+ofRoom+"order by surface_id, place, id", scanDatum,
+	list("select id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare from datum"+ofRoom+
+		"order by surface_id, place, id", scanDatum,
 		func(r *room.Record) *[]room.Datum { return &r.Datums }),
-	list("select id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage from layer"+ofRoom+"order by surface_id, datum_id, place", scanLayer,
+	list("select id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage from layer"+ofRoom+
+		"order by surface_id, datum_id, place", scanLayer,
 		func(r *room.Record) *[]room.Layer { return &r.Layers }),
-	list("select id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm from timber"+ofRoom+"order by surface_id, length(name), name", scanTimber,
+	list("select id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm from timber"+ofRoom+
+		"order by surface_id, length(name), name", scanTimber,
 		func(r *room.Record) *[]room.Timber { return &r.Timbers }),
-	list("select id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm from way"+ofRoom+"order by surface_id, length(name), name", scanWay,
+	list("select id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm from way"+ofRoom+
+		"order by surface_id, length(name), name", scanWay,
 		func(r *room.Record) *[]room.Way { return &r.Ways }),
-	list("select id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, planned_v, added_at, held, held_why,"+
+	list("select id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, planned_v, "+
+		"added_at, held, held_why,"+
 		" omitted_at, omitted_why, version from position"+ofRoom+"order by added_at, length(name), name", scanPosition,
 		func(r *room.Record) *[]room.Position { return &r.Positions }),
 	list(measurementQuery, scanMeasurement, func(r *room.Record) *[]room.Measurement { return &r.Measurements }),
-	list("select layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at from as_built"+ofRoom+"order by recorded_at, layer_id", scanAsBuilt,
+	list("select layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at from as_built"+ofRoom+
+		"order by recorded_at, layer_id", scanAsBuilt,
 		func(r *room.Record) *[]room.AsBuilt { return &r.Built }),
 	list("select position_id, seen_by, seen_at from tail_seen"+ofRoom+"order by seen_at, position_id", scanTailSeen,
 		func(r *room.Record) *[]room.TailSeen { return &r.Seen }),
@@ -48,11 +54,13 @@ var parts = []part{
 		func(r *room.Record) *[]room.Photo { return &r.Photos }),
 	list("select stage, finished_on, recorded_by, recorded_at from finished"+ofRoom+"order by recorded_at", scanFinished,
 		func(r *room.Record) *[]room.Finished { return &r.Finished }),
-	list("select id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at from opening"+ofRoom+"order by opened_at, id", scanOpening,
+	list("select id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at from opening"+ofRoom+
+		"order by opened_at, id", scanOpening,
 		func(r *room.Record) *[]room.Opening { return &r.Openings }),
 	list("select opening_id, owed_at, filled_at, dry_at from patch"+ofRoom+"order by owed_at, opening_id", scanPatch,
 		func(r *room.Record) *[]room.Patch { return &r.Patches }),
-	list("select id, says, trade, noted_by, noted_at, closed_by, closed_at from snag"+ofRoom+"order by noted_at, id", scanSnag,
+	list("select id, says, trade, noted_by, noted_at, closed_by, closed_at from snag"+ofRoom+"order by noted_at, id",
+		scanSnag,
 		func(r *room.Record) *[]room.Snag { return &r.Snags }),
 	{gateQuery, func(r *room.Record, rows pgx.Rows) error {
 		all, err := pgx.CollectRows(rows, scanGate)

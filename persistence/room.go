@@ -13,11 +13,13 @@ import (
 
 // LockRoom is room.Tx.
 func (t *Tx) LockRoom(ctx context.Context, room id.Room) error {
-	return t.hit(ctx, "room", "select from room where firm_id = $1 and id = $2 and ($3 or job_id = any($4)) for no key update",
+	return t.hit(ctx, "room", "select from room where firm_id = $1 and id = $2 and ($3 or job_id = any($4)) for no key "+
+		"update",
 		t.firm, room, t.reach.every, t.reach.jobs)
 }
 
-const roomColumns = "r.id, r.job_id, r.name, r.place, r.outline, r.height_mm, r.wet, r.created_at, r.revision, r.version"
+const roomColumns = "r.id, r.job_id, r.name, r.place, r.outline, r.height_mm, r.wet, r.created_at, r.revision, " +
+	"r.version"
 
 func roomFields(r *room.Room) []any {
 	return []any{&r.ID, &r.Job, &r.Name, &r.Place, &r.Outline, &r.Height, &r.Wet, &r.CreatedAt, &r.Revision, &r.Version}
@@ -33,7 +35,8 @@ func (t *Tx) RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error) {
 	if t.reach.job(job) != nil {
 		return nil, nil
 	}
-	rows, _ := t.tx.Query(ctx, "select "+roomColumns+" from room r where r.firm_id = $1 and r.job_id = $2 order by r.place, r.created_at, r.id", t.firm, job)
+	rows, _ := t.tx.Query(ctx, "select "+roomColumns+
+		" from room r where r.firm_id = $1 and r.job_id = $2 order by r.place, r.created_at, r.id", t.firm, job)
 	return pgx.CollectRows(rows, scanRoom)
 }
 
@@ -80,7 +83,8 @@ func (t *Tx) InsertDatum(ctx context.Context, room id.Room, d room.Datum) error 
 }
 
 func scanDatum(row pgx.CollectableRow) (d room.Datum, err error) {
-	err = row.Scan(&d.ID, &d.Surface, &d.Name, &d.Kind, &d.Place, &d.A[0], &d.A[1], opt(&d.B[0]), opt(&d.B[1]), opt(&d.Sigma), &d.Lean, &d.StaysBare)
+	err = row.Scan(&d.ID, &d.Surface, &d.Name, &d.Kind, &d.Place, &d.A[0], &d.A[1], opt(&d.B[0]), opt(&d.B[1]),
+		opt(&d.Sigma), &d.Lean, &d.StaysBare)
 	return d, err
 }
 
@@ -95,8 +99,10 @@ func (t *Tx) DeleteDatum(ctx context.Context, datum id.Datum) error {
 }
 
 // ReplaceLayers is room.Tx.
-func (t *Tx) ReplaceLayers(ctx context.Context, room id.Room, surface id.Surface, datum id.Datum, layers []room.Layer) error {
-	if _, err := t.tx.Exec(ctx, "delete from layer where firm_id = $1 and surface_id = $2 and datum_id is not distinct from $3",
+func (t *Tx) ReplaceLayers(ctx context.Context, room id.Room, surface id.Surface, datum id.Datum,
+	layers []room.Layer) error {
+	if _, err := t.tx.Exec(ctx, "delete from layer where firm_id = $1 and surface_id = $2 and datum_id is not distinct "+
+		"from $3",
 		t.firm, surface, null(datum)); err != nil {
 		return err
 	}

@@ -23,7 +23,8 @@ const lasts = `s.expires_at > $2 and s.created_at + make_interval(mins => f.sess
 
 // InsertSession is firm.Tx.
 func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, s firm.Session) error {
-	if _, err := t.tx.Exec(ctx, "delete from session s using firm f where s.firm_id = $1 and f.firm_id = $1 and s.member_id = $3 and not ("+lasts+")",
+	if _, err := t.tx.Exec(ctx, "delete from session s using firm f where s.firm_id = $1 and f.firm_id = $1 and "+
+		"s.member_id = $3 and not ("+lasts+")",
 		t.firm, s.CreatedAt, s.Person.ID); err != nil {
 		return err
 	}
@@ -39,7 +40,8 @@ const sessionQuery = `select s.id, s.device, s.created_at, s.seen_at, least(s.ex
 
 func scanSession(row pgx.CollectableRow) (s firm.Session, err error) {
 	p := &s.Person
-	err = row.Scan(&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName, &p.Firm, &p.ID, &p.Name, &p.Role, opt(&p.Trade), &p.EveryJob)
+	err = row.Scan(&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName, &p.Firm, &p.ID, &p.Name, &p.Role,
+		opt(&p.Trade), &p.EveryJob)
 	return s, err
 }
 
@@ -70,22 +72,26 @@ func (t *Tx) DeleteSession(ctx context.Context, hash firm.Hash) error {
 
 // EndSession is firm.Tx.
 func (t *Tx) EndSession(ctx context.Context, member id.Member, session id.Session) error {
-	return t.hit(ctx, "session", "delete from session where firm_id = $1 and member_id = $2 and id = $3", t.firm, member, session)
+	return t.hit(ctx, "session", "delete from session where firm_id = $1 and member_id = $2 and id = $3", t.firm, member,
+		session)
 }
 
 // EndSessions is firm.Tx.
 func (t *Tx) EndSessions(ctx context.Context, member id.Member, keep id.Session) error {
-	_, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and member_id = $2 and id <> $3", t.firm, member, keep)
+	_, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and member_id = $2 and id <> $3", t.firm, member,
+		keep)
 	return err
 }
 
 // EndWaysIn is firm.Tx.
 func (t *Tx) EndWaysIn(ctx context.Context, member id.Member) error {
 	for _, table := range []string{"session", "one_time_link", "api_key", "passkey"} {
-		if _, err := t.tx.Exec(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm, member); err != nil {
+		if _, err := t.tx.Exec(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm,
+			member); err != nil {
 			return err
 		}
 	}
-	_, err := t.tx.Exec(ctx, "delete from invitation where firm_id = $1 and made_by = $2 and used_at is null", t.firm, member)
+	_, err := t.tx.Exec(ctx, "delete from invitation where firm_id = $1 and made_by = $2 and used_at is null", t.firm,
+		member)
 	return err
 }

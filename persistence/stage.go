@@ -79,7 +79,8 @@ func (t *Tx) InsertOpening(ctx context.Context, room id.Room, o room.Opening) er
 
 // UpdateOpening is room.Tx.
 func (t *Tx) UpdateOpening(ctx context.Context, o room.Opening) error {
-	return t.hit(ctx, "hole", "update opening set outcome = $3, new_position_id = $4, says = $5 where firm_id = $1 and id = $2",
+	return t.hit(ctx, "hole", "update opening set outcome = $3, new_position_id = $4, says = $5 where firm_id = $1 and "+
+		"id = $2",
 		t.firm, o.ID, o.Outcome, null(o.NewPosition), o.Says)
 }
 
@@ -109,7 +110,8 @@ func (t *Tx) InsertSnag(ctx context.Context, room id.Room, s room.Snag) error {
 
 // CloseSnag is room.Tx.
 func (t *Tx) CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.Time) error {
-	return t.hit(ctx, "open snag", "update snag set closed_by = $3, closed_at = $4 where firm_id = $1 and id = $2 and closed_at is null",
+	return t.hit(ctx, "open snag",
+		"update snag set closed_by = $3, closed_at = $4 where firm_id = $1 and id = $2 and closed_at is null",
 		t.firm, snag, null(by), at)
 }
 

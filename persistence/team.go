@@ -35,16 +35,19 @@ func askAs(ctx context.Context, tx pgx.Tx, by firm.Person) (r reach, err error) 
 
 // MemberJobs is firm.Tx.
 func (t *Tx) MemberJobs(ctx context.Context, member id.Member) ([]id.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select job_id from member_job where firm_id = $1 and member_id = $2 order by job_id", t.firm, member)
+	rows, _ := t.tx.Query(ctx, "select job_id from member_job where firm_id = $1 and member_id = $2 order by job_id",
+		t.firm, member)
 	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
 // SaveTeam is firm.Tx.
 func (t *Tx) SaveTeam(ctx context.Context, member id.Member, team firm.Team, at time.Time) error {
-	if err := t.hit(ctx, "person", "update member set every_job = $3 where firm_id = $1 and id = $2", t.firm, member, team.EveryJob); err != nil {
+	if err := t.hit(ctx, "person", "update member set every_job = $3 where firm_id = $1 and id = $2", t.firm, member,
+		team.EveryJob); err != nil {
 		return err
 	}
-	if _, err := t.tx.Exec(ctx, "delete from member_job where firm_id = $1 and member_id = $2", t.firm, member); err != nil {
+	if _, err := t.tx.Exec(ctx, "delete from member_job where firm_id = $1 and member_id = $2", t.firm,
+		member); err != nil {
 		return err
 	}
 	for _, job := range team.Jobs {

@@ -21,13 +21,17 @@ import (
 
 // ofTheFirm are the methods whose ids are not of a job: a policy is all that
 // keeps somebody of the firm from them.
-var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "SaveMember", "InsertOneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
-	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys", "EndKey",
-	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession", "EndTied",
-	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation", "InsertPasskey", "Passkeys", "UsePasskey", "DeletePasskey",
+var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "SaveMember", "InsertOneTimeLink",
+	"UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
+	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys",
+	"EndKey",
+	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession",
+	"EndTied",
+	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation", "InsertPasskey", "Passkeys", "UsePasskey",
+	"DeletePasskey",
 	"EntriesOf"} // what the foreman did on the plumber's own job
 
-// found tells whether a call gave anything.
+// found reports whether a call gave anything.
 func found(v any) bool {
 	r := reflect.ValueOf(v)
 	switch {
@@ -39,7 +43,7 @@ func found(v any) bool {
 	return !r.IsZero()
 }
 
-// elsewhere gives a site with a record of every kind on one job, and a plumber
+// elsewhere returns a site with a record of every kind on one job, and a plumber
 // who is named on another job only, which has a room too.
 func elsewhere(t *testing.T) (*dbtest.Site, *theirs, firm.Person, job.Job) {
 	t.Helper()
@@ -50,7 +54,8 @@ func elsewhere(t *testing.T) (*dbtest.Site, *theirs, firm.Person, job.Job) {
 		t.Fatal(err)
 	}
 	if _, err := s.Room.Create(t.Context(), s.Foreman, room.Draft{Job: mill.ID, Name: "Studio", Height: 2400,
-		Walls:    []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}},
+		Walls: []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90},
+			{Length: 2400, Turn: 90}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}}); err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +105,8 @@ func TestEveryMethodWithAnotherJobsIDs(t *testing.T) {
 	for _, c := range []struct {
 		by   firm.Person
 		want int
-	}{{plumber, 1}, {nobody, 0}, {s.Plumber, 2}, {s.Foreman, 2}, {firm.Whole(s.Owner.Firm), 2}, {firm.Person{Firm: s.Owner.Firm, ID: id.New[id.Member](), Role: firm.Owner}, 0}} {
+	}{{plumber, 1}, {nobody, 0}, {s.Plumber, 2}, {s.Foreman, 2}, {firm.Whole(s.Owner.Firm), 2},
+		{firm.Person{Firm: s.Owner.Firm, ID: id.New[id.Member](), Role: firm.Owner}, 0}} {
 		if j, r, d, l := lists(c.by); j != c.want || r != c.want || d != c.want || l != c.want {
 			t.Errorf("%s sees %d jobs, %d rooms, %d diaries, %d ends of diaries; want %d", c.by.Name, j, r, d, l, c.want)
 		}
@@ -109,7 +115,11 @@ func TestEveryMethodWithAnotherJobsIDs(t *testing.T) {
 	if err := s.Firm.NameJobs(t.Context(), s.Foreman, plumber.ID, firm.Team{Jobs: []id.Job{x.job}}); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.DB.WithTx(t.Context(), plumber, func(tx *persistence.Tx) error { _, err := tx.Job(t.Context(), mill.ID); return err }); fault.KindOf(err) != fault.NotFound {
+	if err := s.DB.WithTx(t.Context(), plumber, func(tx *persistence.Tx) error {
+		_,
+			err := tx.Job(t.Context(), mill.ID)
+		return err
+	}); fault.KindOf(err) != fault.NotFound {
 		t.Errorf("the job that he was taken off: %v", err)
 	}
 	if err := s.Firm.EndMember(t.Context(), s.Owner, plumber.ID); err != nil {
@@ -179,7 +189,8 @@ func TestTheDatabaseAloneKeepsJobsApart(t *testing.T) {
 		if _, err := tx.Exec(ctx, "select ask_as($1, $2)", s.Owner.Firm, member); err != nil {
 			t.Fatal(err)
 		}
-		if err := tx.QueryRow(ctx, `select count(*), count(*) filter (where t::text like '%' || $1 || '%') from "`+table+`" t`, of).Scan(&all, &wrong); err != nil {
+		if err := tx.QueryRow(ctx, `select count(*), count(*) filter (where t::text like '%' || $1 || '%') from "`+table+
+			`" t`, of).Scan(&all, &wrong); err != nil {
 			t.Fatal(err)
 		}
 		return all, wrong

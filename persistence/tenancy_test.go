@@ -97,7 +97,8 @@ func TestNoFirmSeesNothing(t *testing.T) {
 	other := s.Found(t, "Marl & Sons")
 	for _, role := range []string{migrations.Server, migrations.Owner} {
 		conn := connect(t, s, role)
-		for setting, want := range map[string]int{"": 0, s.Owner.Firm.String(): 7, other.Firm.String(): 1, "00000000-0000-7000-8000-000000000000": 0} {
+		for setting, want := range map[string]int{"": 0, s.Owner.Firm.String(): 7, other.Firm.String(): 1,
+			"00000000-0000-7000-8000-000000000000": 0} {
 			if _, err := conn.Exec(t.Context(), "select set_config('lathmark.firm', $1, false)", setting); err != nil {
 				t.Fatal(err)
 			}
@@ -106,13 +107,17 @@ func TestNoFirmSeesNothing(t *testing.T) {
 				t.Errorf("%s as firm %q sees %d people, want %d (%v)", role, setting, n, want, err)
 			}
 		}
-		if _, err := conn.Exec(t.Context(), "select set_config('lathmark.firm', $1, false)", other.Firm.String()); err != nil {
+		if _, err := conn.Exec(t.Context(), "select set_config('lathmark.firm', $1, false)",
+			other.Firm.String()); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := conn.Exec(t.Context(), `insert into job (firm_id, id, name, created_at) values ($1, gen_random_uuid(), 'x', now())`, s.Owner.Firm); err == nil {
+		if _, err := conn.Exec(t.Context(),
+			`insert into job (firm_id, id, name, created_at) values ($1, gen_random_uuid(), 'x', now())`,
+			s.Owner.Firm); err == nil {
 			t.Errorf("%s wrote a job for another firm", role)
 		}
-		if tag, err := conn.Exec(t.Context(), "update member set name = 'x' where firm_id = $1", s.Owner.Firm); err == nil && tag.RowsAffected() > 0 {
+		if tag, err := conn.Exec(t.Context(), "update member set name = 'x' where firm_id = $1", s.Owner.Firm); err == nil &&
+			tag.RowsAffected() > 0 {
 			t.Errorf("%s renamed people of another firm", role)
 		}
 	}

@@ -23,7 +23,8 @@ func TestPagesSayAsOfWhichEntry(t *testing.T) {
 				has(t, v.get(path), fmt.Sprintf(`data-seqs="{&#34;%s&#34;:%d}"`, s.ids["job"], last))
 			}
 		}
-		for _, route := range []string{"/jobs/:job", "/jobs/:job/diary", "/rooms/:room", "/rooms/:room/measure", "/rooms/:room/set-out", "/rooms/:room/snags", "/rooms/:room/gates/:stage"} {
+		for _, route := range []string{"/jobs/:job", "/jobs/:job/diary", "/rooms/:room", "/rooms/:room/measure",
+			"/rooms/:room/set-out", "/rooms/:room/snags", "/rooms/:room/gates/:stage"} {
 			has(t, spark.get(s.path(t, route)), fmt.Sprintf(` data-job="%s"`, s.ids["job"]), fmt.Sprintf(` data-seq="%d"`, last))
 		}
 		foreman.post(s.path(t, "/rooms/:room/snags"), "what", "Scratch on the sill", "where", "by the window")
@@ -31,7 +32,8 @@ func TestPagesSayAsOfWhichEntry(t *testing.T) {
 	// A form that has to be mended is drawn as of now too.
 	page := foreman.refused(400, s.path(t, "/rooms/:room/snags"))
 	has(t, page, fmt.Sprintf(` data-seq="%d"`, len(entries(t, w, s))))
-	if page := (visitor{t: t, w: w}).get("/sign-in"); strings.Contains(page, "data-member") || strings.Contains(page, "data-seq") {
+	if page := (visitor{t: t, w: w}).get("/sign-in"); strings.Contains(page, "data-member") || strings.Contains(page,
+		"data-seq") {
 		t.Error("the page for nobody says who looks")
 	}
 }

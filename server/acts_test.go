@@ -56,7 +56,8 @@ func newShell(t *testing.T) *shell {
 func (s *shell) act(kind, at string, pairs ...string) sentAct {
 	form := fields(pairs...)
 	form.Del("token")
-	return sentAct{uuid.Must(uuid.NewV7()).String(), s.Clock.Now(), kind, s.room.Room, at, s.read(s.t, s.room.Room).Record.Seq, form}
+	return sentAct{uuid.Must(uuid.NewV7()).String(), s.Clock.Now(), kind, s.room.Room, at,
+		s.read(s.t, s.room.Room).Record.Seq, form}
 }
 
 // reading is an offset of a position from a wall.
@@ -120,7 +121,8 @@ func TestABatchIsAnsweredOneByOne(t *testing.T) {
 	unknown := s.act("paint", s.room.Snags())
 	noID := s.reading(1, "south wall", "600")
 	noID.ID = "4d0f2a34-0000-4000-8000-000000000000" // of version 4
-	list := []any{one, typo, "what", map[string]any{"id": 7}, two, future, elsewhere, unknown, noID, s.act("snag", s.room.Snags(), "what", "scratch", "where", "sill")}
+	list := []any{one, typo, "what", map[string]any{"id": 7}, two, future, elsewhere, unknown, noID,
+		s.act("snag", s.room.Snags(), "what", "scratch", "where", "sill")}
 	want := "kept refused refused refused kept refused refused refused refused kept"
 	got := s.sent(s.Electrician, want, list...)
 	again := s.sent(s.Electrician, want, list...)
@@ -132,7 +134,8 @@ func TestABatchIsAnsweredOneByOne(t *testing.T) {
 	if got[0].ID != one.ID || got[1].ID != typo.ID || len(got[1].Fields) != 1 || got[1].Fields[0].Path != "value" {
 		t.Errorf("%+v", got[:2])
 	}
-	if r := s.read(t, s.room.Room).Record; len(r.Measurements) != 2 || r.Measurements[0].Value != 600 || r.Measurements[1].Value != 500 || len(r.Snags) != 1 || r.Snags[0].Says != "scratch, sill" {
+	if r := s.read(t, s.room.Room).Record; len(r.Measurements) != 2 || r.Measurements[0].Value != 600 ||
+		r.Measurements[1].Value != 500 || len(r.Snags) != 1 || r.Snags[0].Says != "scratch, sill" {
 		t.Errorf("%+v %+v", r.Measurements, r.Snags)
 	}
 	if page := s.as(t, s.Electrician).get(got[0].Go); !strings.Contains(words(page), "600") {
@@ -170,7 +173,8 @@ func TestWhoseActs(t *testing.T) {
 	if r, _ := s.send(s.Electrician, s.Electrician, make([]any, 51)...); r.StatusCode != http.StatusBadRequest {
 		t.Errorf("51 acts: %d", r.StatusCode)
 	}
-	if r := s.as(t, s.Electrician).script(web.ActsPath, "application/json", []byte(strings.Repeat(" ", 3<<20))); r.StatusCode != http.StatusRequestEntityTooLarge {
+	if r := s.as(t, s.Electrician).script(web.ActsPath, "application/json",
+		[]byte(strings.Repeat(" ", 3<<20))); r.StatusCode != http.StatusRequestEntityTooLarge {
 		t.Errorf("3 MiB: %d", r.StatusCode)
 	}
 }
@@ -184,7 +188,8 @@ func TestChoosing(t *testing.T) {
 		one, two := s.reading(position, "south wall", "600"), s.reading(position, "south wall", "612")
 		s.sent(s.Electrician, "kept", one)
 		got := s.sent(s.Plumber, "both", two)[0]
-		if !strings.HasPrefix(got.Go, s.room.RoomPage()) || !strings.Contains(got.Mine, "612") || !strings.Contains(got.Theirs, "600") {
+		if !strings.HasPrefix(got.Go, s.room.RoomPage()) || !strings.Contains(got.Mine, "612") ||
+			!strings.Contains(got.Theirs, "600") {
 			t.Errorf("%+v", got)
 		}
 		for _, p := range []firm.Person{s.Plumber, s.Foreman} {
@@ -196,10 +201,12 @@ func TestChoosing(t *testing.T) {
 		s.as(t, s.DryLiner).refused(http.StatusForbidden, web.ChoosePath(two.ID), "choice", "mine")
 		s.as(t, s.Plumber).refused(http.StatusBadRequest, web.ChoosePath(two.ID), "choice", "neither")
 		if script {
-			if r := s.as(t, s.Plumber).script(web.ChoosePath(two.ID), "application/x-www-form-urlencoded", []byte("choice=theirs")); r.StatusCode != http.StatusOK || !strings.Contains(r.body, `"kept"`) {
+			if r := s.as(t, s.Plumber).script(web.ChoosePath(two.ID), "application/x-www-form-urlencoded",
+				[]byte("choice=theirs")); r.StatusCode != http.StatusOK || !strings.Contains(r.body, `"kept"`) {
 				t.Errorf("%d %s", r.StatusCode, r.body)
 			}
-		} else if to := s.as(t, s.Foreman).post(web.ChoosePath(two.ID), "choice", "theirs"); !strings.HasPrefix(to, s.room.RoomPage()) {
+		} else if to := s.as(t, s.Foreman).post(web.ChoosePath(two.ID), "choice", "theirs"); !strings.HasPrefix(to,
+			s.room.RoomPage()) {
 			t.Errorf("leads to %s", to)
 		}
 		s.as(t, s.Foreman).refused(http.StatusConflict, web.ChoosePath(two.ID), "choice", "mine")
@@ -207,7 +214,8 @@ func TestChoosing(t *testing.T) {
 			t.Error("it is still open")
 		}
 	}
-	if r := s.as(t, firm.Person{}).script(web.ChoosePath(id.New[id.Act]().String()), "application/x-www-form-urlencoded", []byte("choice=mine")); r.StatusCode != http.StatusUnauthorized {
+	if r := s.as(t, firm.Person{}).script(web.ChoosePath(id.New[id.Act]().String()), "application/x-www-form-urlencoded",
+		[]byte("choice=mine")); r.StatusCode != http.StatusUnauthorized {
 		t.Errorf("nobody chose: %d", r.StatusCode)
 	}
 	standing := ""

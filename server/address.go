@@ -25,7 +25,7 @@ func Proxies(text string) (out []netip.Prefix, err error) {
 	return out, nil
 }
 
-// addressOf gives a function for where a request comes from: the connection's
+// addressOf returns a function for where a request comes from: the connection's
 // other end, or, where that is one of our proxies, the last address in
 // X-Forwarded-For that is none of them. What stands before that one anybody
 // could have written. Entries that are no addresses end the search.

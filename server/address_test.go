@@ -49,7 +49,8 @@ func TestWhereARequestComesFrom(t *testing.T) {
 // Whatever a stranger sends, he is not taken for somebody else; and whatever is
 // sent through a proxy, what comes out is an address.
 func FuzzForwarded(f *testing.F) {
-	for _, seed := range []string{"203.0.113.9", "198.51.100.1, 203.0.113.9", "unknown, ,", "fe80::1%eth0", "[::1]:80", "10.0.0.1,10.0.0.2"} {
+	for _, seed := range []string{"203.0.113.9", "198.51.100.1, 203.0.113.9", "unknown, ,", "fe80::1%eth0", "[::1]:80",
+		"10.0.0.1,10.0.0.2"} {
 		f.Add(seed)
 	}
 	proxies, _ := Proxies("10.0.0.0/8")

@@ -64,8 +64,10 @@ func TestCopyIsWhatOneCouldOpen(t *testing.T) {
 	v := w.as(t, w.Electrician)
 	all := v.takes()
 	at := web.Place{Room: first.ids["room"]}
-	for _, path := range []string{web.VisitsPath, web.TasksPath, at.RoomPage(), at.Measure(), at.Tails(), at.AsBuilt(), at.Finished(), at.SetOut(),
-		at.Holes(), at.Schedule(), at.Patches(), at.Snags(), at.Photos(), at.Sums(), at.Gate("first-fix"), at.Reading(first.ids["reading"]),
+	for _, path := range []string{web.VisitsPath, web.TasksPath, at.RoomPage(), at.Measure(), at.Tails(), at.AsBuilt(),
+		at.Finished(), at.SetOut(),
+		at.Holes(), at.Schedule(), at.Patches(), at.Snags(), at.Photos(), at.Sums(), at.Gate("first-fix"),
+		at.Reading(first.ids["reading"]),
 		second.path(t, "/rooms/:room/positions/:position/outcome")} {
 		if _, ok := all[path]; !ok {
 			t.Errorf("%s is not in the copy", path)
@@ -79,7 +81,8 @@ func TestCopyIsWhatOneCouldOpen(t *testing.T) {
 		if r.StatusCode != http.StatusOK || words(r.body) != words(*l.Body) || l.Type != r.Header.Get("Content-Type") {
 			t.Errorf("%s is not what one gets there: %d", path, r.StatusCode)
 		}
-		if isPage := strings.HasPrefix(l.Type, "text/html"); isPage && (l.Made == "" || (l.Seq == "") == strings.HasPrefix(path, "/rooms/")) {
+		if isPage := strings.HasPrefix(l.Type, "text/html"); isPage &&
+			(l.Made == "" || (l.Seq == "") == strings.HasPrefix(path, "/rooms/")) {
 			t.Errorf("%s: made %q, diary %q", path, l.Made, l.Seq)
 		}
 	}

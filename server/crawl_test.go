@@ -33,7 +33,8 @@ func TestNoLinkLeadsNowhere(t *testing.T) {
 	}
 	for _, who := range []firm.Person{w.Owner, w.Foreman, w.Electrician, w.DryLiner} {
 		v := w.as(t, who)
-		seen, next := map[string]bool{}, []string{"/", "/tasks", "/ready", subject.path(t, "/jobs/:job"), second.path(t, "/rooms/:room")}
+		seen, next := map[string]bool{}, []string{"/", "/tasks", "/ready", subject.path(t, "/jobs/:job"),
+			second.path(t, "/rooms/:room")}
 		for len(next) > 0 && len(seen) < 400 {
 			path := next[0]
 			next = next[1:]

@@ -52,7 +52,9 @@ func (s *server) answerError(err error, c echo.Context) {
 	}
 	if drawing := draw(c, err); drawing != nil {
 		s.log.ErrorContext(c.Request().Context(), "no page for an error", "request", requestNumber(c), "cause", drawing)
-		_ = c.String(http.StatusInternalServerError, "Something broke on our side. What was on record before is still there.\n") // the connection has gone
+		// the connection has gone
+		_ = c.String(http.StatusInternalServerError,
+			"Something broke on our side. What was on record before is still there.\n")
 	}
 }
 
@@ -74,7 +76,8 @@ func (s *server) errorPage(c echo.Context, err error) error {
 	case f != nil && f.Kind == fault.Obstacle:
 		return page.Draw(c, status, web.Refusal, s.pages.Refusal(c, f))
 	}
-	view := web.TroubleView{Sheet: s.pages.Sheet(c, "Not done"), Says: "That cannot be done here.", Way: "Go back and try another way."}
+	view := web.TroubleView{Sheet: s.pages.Sheet(c, "Not done"), Says: "That cannot be done here.",
+		Way: "Go back and try another way."}
 	view.Next = page.WayBack(at)
 	switch {
 	case f != nil && f.Kind == fault.Conflict:
@@ -83,7 +86,8 @@ func (s *server) errorPage(c echo.Context, err error) error {
 	case f != nil:
 		view.Says, view.Way = f.Msg, mends(f.Fields)
 	case status == http.StatusTooManyRequests:
-		view.Title, view.Says, view.Way = "Too much at once", "That was asked for too often from here.", "Wait a moment, then do it again. What you typed is not on record yet."
+		view.Title, view.Says, view.Way = "Too much at once", "That was asked for too often from here.",
+			"Wait a moment, then do it again. What you typed is not on record yet."
 	case status == http.StatusMethodNotAllowed:
 		view.Says, view.Way = "That is not done at this address.", "Go back, and press the button again there."
 	case status == http.StatusRequestEntityTooLarge:

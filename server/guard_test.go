@@ -43,7 +43,8 @@ func ask(h http.Handler, r *http.Request) *httptest.ResponseRecorder {
 
 func TestEveryAnswerIsGuarded(t *testing.T) {
 	e := bare(t, new(bytes.Buffer))
-	for _, path := range []string{"/healthz", "/readyz", "/", "/no-such-page", "/static/none.css", "/api/v1/none", web.SignInPath} {
+	for _, path := range []string{"/healthz", "/readyz", "/", "/no-such-page", "/static/none.css", "/api/v1/none",
+		web.SignInPath} {
 		h := ask(e, httptest.NewRequest(http.MethodGet, path, nil)).Header()
 		for name, want := range map[string]string{
 			"Content-Security-Policy": web.ContentSecurityPolicy,
@@ -63,7 +64,8 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 			t.Errorf("%s: request number %q", path, h.Get("X-Request-Id"))
 		}
 	}
-	for _, must := range []string{"default-src 'none'", "style-src 'self'", "form-action 'self'", "base-uri 'none'", "frame-ancestors 'none'"} {
+	for _, must := range []string{"default-src 'none'", "style-src 'self'", "form-action 'self'", "base-uri 'none'",
+		"frame-ancestors 'none'"} {
 		if !strings.Contains(web.ContentSecurityPolicy, must) {
 			t.Errorf("the policy has no %s", must)
 		}
@@ -79,7 +81,8 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 func TestOverHTTPSNothingElse(t *testing.T) {
 	d := bareDeps(new(bytes.Buffer))
 	d.BaseURL = "https://lathmark.example"
-	if got := ask(newEcho(d), httptest.NewRequest(http.MethodGet, "/healthz", nil)).Header().Get("Strict-Transport-Security"); got != "max-age=31536000" {
+	if got := ask(newEcho(d), httptest.NewRequest(http.MethodGet, "/healthz",
+		nil)).Header().Get("Strict-Transport-Security"); got != "max-age=31536000" {
 		t.Errorf("Strict-Transport-Security %q", got)
 	}
 }
@@ -97,7 +100,8 @@ func TestAnotherMethodIsNotAllowed(t *testing.T) {
 			t.Errorf("%s %s answers %d, allows %q", c.method, c.path, w.Code, w.Header().Get("Allow"))
 		}
 	}
-	if w := ask(e, httptest.NewRequest(http.MethodPost, "/no-such-page", nil)); w.Code != http.StatusSeeOther || w.Header().Get("Allow") != "" {
+	if w := ask(e, httptest.NewRequest(http.MethodPost, "/no-such-page", nil)); w.Code != http.StatusSeeOther ||
+		w.Header().Get("Allow") != "" {
 		t.Errorf("no such page answers nobody %d, allows %q", w.Code, w.Header().Get("Allow"))
 	}
 }

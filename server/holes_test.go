@@ -16,8 +16,10 @@ func withThree(t *testing.T, w *world) subject {
 	v.post(at+"/schedule/lines", "lines", "D2 downlight 76\nF1 fan 105", "lines_surface", s.ids["surface"])
 	ids := w.called(t, s.ids["room"])
 	for name, west := range map[string]string{"D2": "1500", "F1": "2100"} {
-		v.post(at+"/measure", "kind", "offset", "position", ids[name], "datum", ids[face(t, ids, "south")]+"|bare", "value", "1200", "by", "tape")
-		v.post(at+"/measure", "kind", "offset", "position", ids[name], "datum", ids[face(t, ids, "west")]+"|bare", "value", west, "by", "tape")
+		v.post(at+"/measure", "kind", "offset", "position", ids[name], "datum", ids[face(t, ids, "south")]+"|bare", "value",
+			"1200", "by", "tape")
+		v.post(at+"/measure", "kind", "offset", "position", ids[name], "datum", ids[face(t, ids, "west")]+"|bare", "value",
+			west, "by", "tape")
 	}
 	plastered(t, w, s)
 	return s
@@ -51,7 +53,8 @@ func TestHolesAreTurnedOneByOne(t *testing.T) {
 			t.Errorf("the offsets are from %s and %s, the walls are %s and %s", a, b, south, west)
 		}
 		// The same answer and the same page for all: each is a hole of its own.
-		to := spark.post(at+"/positions/"+fieldOf(t, leaf, "position")+"/outcome", "token", tokenOf(t, page), "outcome", "found",
+		to := spark.post(at+"/positions/"+fieldOf(t, leaf, "position")+"/outcome", "token", tokenOf(t, page), "outcome",
+			"found",
 			"back", fieldOf(t, leaf, "back"), "position", fieldOf(t, leaf, "position"))
 		if to != at+"/holes?done=outcome" {
 			t.Errorf("an outcome leads to %s", to)
@@ -72,7 +75,8 @@ func TestHolesWaitForPlaster(t *testing.T) {
 	if strings.Contains(page, "/outcome") {
 		t.Error("it takes an outcome before second fix")
 	}
-	if r := w.as(t, w.Foreman).do(http.MethodGet, "/rooms/"+s.ids["job"]+"/holes", nil); r.StatusCode != http.StatusNotFound {
+	if r := w.as(t, w.Foreman).do(http.MethodGet, "/rooms/"+s.ids["job"]+"/holes",
+		nil); r.StatusCode != http.StatusNotFound {
 		t.Errorf("holes of no room answer %d", r.StatusCode)
 	}
 }

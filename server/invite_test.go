@@ -18,12 +18,13 @@ import (
 
 var invitedTo = regexp.MustCompile(`http://127\.0\.0\.1:8080(/invited/[A-Za-z0-9_-]{64})`)
 
-// asksIn makes a code on the job's page and gives the address that it leads to.
+// asksIn makes a code on the job's page and returns the address that it leads to.
 func asksIn(t *testing.T, v visitor, s subject, as, on string) string {
 	t.Helper()
 	r := v.do(http.MethodPost, s.path(t, "/jobs/:job/invite"), fields("as", as, "on", on))
 	to := invitedTo.FindStringSubmatch(r.body)
-	if r.StatusCode != http.StatusOK || to == nil || !strings.Contains(r.body, `<svg xmlns="http://www.w3.org/2000/svg" class="code"`) {
+	if r.StatusCode != http.StatusOK || to == nil || !strings.Contains(r.body,
+		`<svg xmlns="http://www.w3.org/2000/svg" class="code"`) {
 		t.Fatalf("asking in answers %d: %s", r.StatusCode, words(r.body))
 	}
 	keptByNobody(t, r)
@@ -34,7 +35,8 @@ func asksIn(t *testing.T, v visitor, s subject, as, on string) string {
 // learns of it.
 func keptByNobody(t *testing.T, r reply) {
 	t.Helper()
-	for name, want := range map[string]string{"Cache-Control": "no-store", "X-Robots-Tag": "noindex, nofollow", "Referrer-Policy": "no-referrer"} {
+	for name, want := range map[string]string{"Cache-Control": "no-store", "X-Robots-Tag": "noindex, nofollow",
+		"Referrer-Policy": "no-referrer"} {
 		if got := r.Header.Get(name); got != want {
 			t.Errorf("%s is %q, not %q", name, got, want)
 		}
@@ -53,7 +55,8 @@ func TestAskingSomebodyIn(t *testing.T) {
 	if strings.Contains(page, "foreman, who sees every job") {
 		t.Error("a foreman can choose to ask in a foreman")
 	}
-	has(t, foreman.refused(http.StatusBadRequest, orchard.path(t, "/jobs/:job/invite"), "on", "glass"), "it is not said what the person does")
+	has(t, foreman.refused(http.StatusBadRequest, orchard.path(t, "/jobs/:job/invite"), "on", "glass"),
+		"it is not said what the person does")
 	foreman.refused(http.StatusForbidden, orchard.path(t, "/jobs/:job/invite"), "as", "foreman", "on", "glass")
 	to := asksIn(t, foreman, orchard, "electrician", "glass")
 	has(t, foreman.get(orchard.path(t, "/jobs/:job/invite")), "electrician on 14 Orchard Row", "Take it back")
@@ -93,7 +96,8 @@ func TestCodesThatAreNoneAnswerAlike(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	foreman, nobody := w.as(t, w.Foreman), visitor{t: t, w: w}
-	used, back, over := asksIn(t, foreman, s, "tiler", "glass"), asksIn(t, foreman, s, "joiner", "glass"), asksIn(t, foreman, s, "plumber", "glass")
+	used, back, over := asksIn(t, foreman, s, "tiler", "glass"), asksIn(t, foreman, s, "joiner", "glass"), asksIn(t,
+		foreman, s, "plumber", "glass")
 	nobody.post(used, "name", "Dara Quill")
 	row := regexp.MustCompile(`joiner on (?s:.*?)action="(/jobs/[0-9a-f-]+/invite/[0-9a-f-]+/take-back)"`).FindStringSubmatch(foreman.get(s.path(t, "/jobs/:job/invite")))
 	w.as(t, w.Electrician).refused(http.StatusForbidden, row[1])
@@ -103,7 +107,8 @@ func TestCodesThatAreNoneAnswerAlike(t *testing.T) {
 	guess, _ := firm.NewToken(w.Owner.Firm)
 	elsewhere, _ := firm.NewToken(id.New[id.Firm]())
 	var want [2]string
-	for what, to := range map[string]string{"used": used, "taken back": back, "over": over, "guessed": "/invited/" + guess, "of no firm": "/invited/" + elsewhere, "no code": "/invited/x"} {
+	for what, to := range map[string]string{"used": used, "taken back": back, "over": over, "guessed": "/invited/" + guess,
+		"of no firm": "/invited/" + elsewhere, "no code": "/invited/x"} {
 		for n, method := range []string{http.MethodGet, http.MethodPost} {
 			form := fields("name", "Pell Castor")
 			if method == http.MethodGet {
@@ -155,7 +160,8 @@ func TestTheClientsLinkEnds(t *testing.T) {
 	has(t, foreman.get(job), "works until Sun 31 May 2026", "Stop the link")
 	w.Clock.Pass(24 * time.Hour)
 	has(t, foreman.get(foreman.post(job+"/progress-link/renew")), "90 days from today", "works until Mon 1 Jun 2026")
-	if r := client.do(http.MethodPost, s.path(t, "/progress/:link"), fields()); r.StatusCode != http.StatusMethodNotAllowed {
+	if r := client.do(http.MethodPost, s.path(t, "/progress/:link"),
+		fields()); r.StatusCode != http.StatusMethodNotAllowed {
 		t.Errorf("something can be sent: %d", r.StatusCode)
 	}
 	has(t, foreman.get(foreman.post(job+"/progress-link/end")), "leads nowhere now", "No link works now")
@@ -181,7 +187,8 @@ func TestNoOtherSiteUsesACode(t *testing.T) {
 	foreman := w.as(t, w.Foreman)
 	to := asksIn(t, foreman, s, "electrician", "glass")
 	for _, path := range []string{to, s.path(t, "/jobs/:job/invite"), "/sessions/device"} {
-		r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(fields("name", "Dara Quill", "as", "tiler").Encode()))
+		r := httptest.NewRequest(http.MethodPost, path,
+			strings.NewReader(fields("name", "Dara Quill", "as", "tiler").Encode()))
 		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 		r.Header.Set("Sec-Fetch-Site", "cross-site")
 		r.AddCookie(&http.Cookie{Name: "lathmark", Value: foreman.session})

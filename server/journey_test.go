@@ -11,13 +11,15 @@ import (
 // alone. Every refusal on the way says what is missing.
 func TestRoomFromScheduleToDecoration(t *testing.T) {
 	w := newWorld(t)
-	foreman, spark, boards, plaster, paint := w.as(t, w.Foreman), w.as(t, w.Electrician), w.as(t, w.DryLiner), w.as(t, w.Plasterer), w.as(t, w.Decorator)
+	foreman, spark, boards, plaster, paint := w.as(t, w.Foreman), w.as(t, w.Electrician), w.as(t, w.DryLiner), w.as(t,
+		w.Plasterer), w.as(t, w.Decorator)
 
 	has(t, foreman.get("/"), "No jobs yet")
 	job := foreman.post("/jobs/new", "name", "14 Orchard Row", "address", "Nether Appleby")
 	has(t, foreman.get(job), "14 Orchard Row", "The job is open.")
 	jobAt := "/jobs/" + after(t, job, "/jobs/")
-	room := foreman.post(jobAt+"/rooms/new", "name", "Utility", "height", "2400", "shape", "walls", "walls", "3600 left\n2400 left\n3600 left\n2400 left")
+	room := foreman.post(jobAt+"/rooms/new", "name", "Utility", "height", "2400", "shape", "walls", "walls",
+		"3600 left\n2400 left\n3600 left\n2400 left")
 	at := "/rooms/" + after(t, room, "/rooms/")
 	ids := w.called(t, after(t, room, "/rooms/"))
 	has(t, foreman.get(at), "Ceiling", "south wall")
@@ -26,16 +28,20 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	for _, side := range []string{"south", "west", "north", "east"} {
 		foreman.post(at+"/datums/"+ids[face(t, ids, side)]+"/build-up", "layers", "board 25 boarding\nskim 3 plaster")
 	}
-	foreman.post(at+"/surfaces/"+ids["ceiling"]+"/timbers", "shape", "spaced", "face", ids[face(t, ids, "west")], "first", "400", "spacing", "600", "name", "J1", "width", "47", "depth", "195")
-	foreman.post(at+"/schedule/spaced", "spaced_surface", ids["ceiling"], "spaced_kind", "downlight", "rows", "1", "columns", "2", "prefix", "D", "spaced_cut_out", "76")
+	foreman.post(at+"/surfaces/"+ids["ceiling"]+"/timbers", "shape", "spaced", "face", ids[face(t, ids, "west")], "first",
+		"400", "spacing", "600", "name", "J1", "width", "47", "depth", "195")
+	foreman.post(at+"/schedule/spaced", "spaced_surface", ids["ceiling"], "spaced_kind", "downlight", "rows", "1",
+		"columns", "2", "prefix", "D", "spaced_cut_out", "76")
 	has(t, foreman.get(at+"/schedule"), "D1", "D2")
 	ids = w.called(t, after(t, room, "/rooms/"))
 
 	has(t, spark.get("/tasks"), "Utility", "Measure D1")
-	has(t, spark.refused(http.StatusBadRequest, at+"/measure", "kind", "offset", "position", ids["D1"], "value", "6oo"), "6oo", "is no figure", "from what it was measured")
+	has(t, spark.refused(http.StatusBadRequest, at+"/measure", "kind", "offset", "position", ids["D1"], "value", "6oo"),
+		"6oo", "is no figure", "from what it was measured")
 	offset := func(of, side, value string) string {
 		t.Helper()
-		return spark.get(spark.post(at+"/measure", "kind", "offset", "position", ids[of], "datum", ids[face(t, ids, side)]+"|bare", "value", value, "by", "tape"))
+		return spark.get(spark.post(at+"/measure", "kind", "offset", "position", ids[of], "datum",
+			ids[face(t, ids, side)]+"|bare", "value", value, "by", "tape"))
 	}
 	has(t, offset("D1", "south", "1200"), "no place yet", "Still owed")
 	has(t, offset("D1", "west", "900"), "not checked", "900 from west wall, bare")
@@ -119,7 +125,8 @@ func TestLostHole(t *testing.T) {
 	spark, foreman := w.as(t, w.Electrician), w.as(t, w.Foreman)
 	hole := s.path(t, "/rooms/:room/positions/:position/outcome")
 	has(t, spark.refused(http.StatusBadRequest, hole, "outcome", "found", "new_name", "D1b"), "the hole is of use")
-	spark.post(hole, "outcome", "on_timber", "note", "noggin nobody drew", "patch", "yes", "new_name", "D1b", "new_place", "1300 600")
+	spark.post(hole, "outcome", "on_timber", "note", "noggin nobody drew", "patch", "yes", "new_name", "D1b", "new_place",
+		"1300 600")
 	patches := spark.get(s.path(t, "/rooms/:room/patches"))
 	has(t, patches, "D1", "on timber: noggin nobody drew", "open")
 	of := after(t, patches, s.path(t, "/rooms/:room/patches/"))

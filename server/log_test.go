@@ -33,7 +33,8 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 	})
 	named := w.Add(t, "Quillon Marrowby", firm.Trade, gate.Electrician)
 	s := newSubject(t, w, "Thistlewick Yard")
-	if _, err := w.Job.Create(t.Context(), w.Foreman, job.Job{Name: "Bramblecote", Address: "9 Fennimore Lane"}); err != nil {
+	if _, err := w.Job.Create(t.Context(), w.Foreman,
+		job.Job{Name: "Bramblecote", Address: "9 Fennimore Lane"}); err != nil {
 		t.Fatal(err)
 	}
 	foreman, electrician := w.as(t, w.Foreman), w.as(t, named)
@@ -54,7 +55,8 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 			return "zz" + secret[2:] // a secret of the right form that leads nowhere
 		})
 		form := url.Values{}
-		for _, field := range []string{"name", "address", "reason", "what", "note", "person", "says", "walls", "value", "layers", "lines", "sheet", "token", "acts"} {
+		for _, field := range []string{"name", "address", "reason", "what", "note", "person", "says", "walls", "value",
+			"layers", "lines", "sheet", "token", "acts"} {
 			form.Set(field, "Typedword "+field)
 		}
 		for _, v := range []visitor{foreman, electrician, {t: t, w: w}} {
@@ -63,7 +65,8 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 				body = `{"name":"Typedword","says":"Typedword","id":"Typedword"}`
 			}
 			q := httptest.NewRequest(r.Method, strings.TrimSuffix(path, "*")+"?q=Typedword", strings.NewReader(body))
-			q.Header.Set("Content-Type", map[bool]string{true: "application/json", false: "application/x-www-form-urlencoded"}[body[0] == '{'])
+			q.Header.Set("Content-Type", map[bool]string{true: "application/json",
+				false: "application/x-www-form-urlencoded"}[body[0] == '{'])
 			q.Header.Set("User-Agent", "Agentword Chrome/1")
 			q.Header.Set("Referer", "https://lathmark.example/Refererword")
 			q.Header.Set("X-Forwarded-For", "203.0.113.77")
@@ -81,7 +84,8 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 	if asked < 300 || strings.Count(text, "route=") < asked {
 		t.Errorf("%d requests, %d lines", asked, strings.Count(text, "route="))
 	}
-	for _, mark := range []string{"Quillon", "Marrowby", w.Foreman.Name, "Fell", "Thistlewick", "Bramblecote", "Fennimore", "Wexcombe", "Typedword", "Agentword", "Refererword",
+	for _, mark := range []string{"Quillon", "Marrowby", w.Foreman.Name, "Fell", "Thistlewick", "Bramblecote", "Fennimore",
+		"Wexcombe", "Typedword", "Agentword", "Refererword",
 		"203.0.113", "198.51.100", key[10:40], secret[10:40], foreman.session[:40], electrician.session[20:60], "D1"} {
 		if i := strings.Index(text, mark); i >= 0 {
 			t.Errorf("the log holds %q: %s", mark, text[max(0, i-300):min(len(text), i+100)])

@@ -41,7 +41,8 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	j, err := w.Job.Create(ctx, w.Foreman, job.Job{Name: name})
 	must(err)
 	r, err := w.Room.Create(ctx, w.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
-		Outline: []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}}, Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
+		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
+		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	must(err)
 	ceiling, face := r.Record.Surfaces[0].ID, r.Record.Datums[0].ID
 	_, err = w.Room.PlanBuildUp(ctx, w.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: []id.Datum{face},
@@ -52,27 +53,37 @@ func newSubject(t *testing.T, w *world, name string) subject {
 		A: roomsheet.Point{450, 0}, B: roomsheet.Point{450, 2400}, Width: 47}})
 	must(err)
 	way := id.New[id.Way]()
-	_, err = w.Room.AddWay(ctx, w.Foreman, r.Record.ID, room.Way{ID: way, Surface: ceiling, Name: "to D1", Kind: room.HoleWay,
-		A: roomsheet.Point{0, 600}, B: roomsheet.Point{900, 600}, Size: 20})
+	_, err = w.Room.AddWay(ctx, w.Foreman, r.Record.ID, room.Way{ID: way, Surface: ceiling, Name: "to D1",
+		Kind: room.HoleWay,
+		A:    roomsheet.Point{0, 600}, B: roomsheet.Point{900, 600}, Size: 20})
 	must(err)
-	r, err = w.Room.Schedule(ctx, w.Foreman, r.Record.ID, ceiling, []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76, Planned: &roomsheet.Point{900, 600}}})
+	r, err = w.Room.Schedule(ctx, w.Foreman, r.Record.ID, ceiling,
+		[]room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76, Planned: &roomsheet.Point{900, 600}}})
 	must(err)
 	position := r.Record.Positions[0].ID
-	v, err := w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position, From: face, State: "bare", Value: 600})
+	v, err := w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position, From: face,
+		State: "bare", Value: 600})
 	must(err)
-	_, err = w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position, From: r.Record.Datums[3].ID, State: "bare", Value: 900})
+	_, err = w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position,
+		From: r.Record.Datums[3].ID, State: "bare", Value: 900})
 	must(err)
 	of := id.New[id.Photo]()
-	_, err = w.Photo.Take(ctx, w.Foreman, r.Record.ID, photo.Draft{ID: of, Surface: ceiling, Picture: developed(t, 40, 30)})
+	_, err = w.Photo.Take(ctx, w.Foreman, r.Record.ID, photo.Draft{ID: of, Surface: ceiling,
+		Picture: developed(t, 40, 30)})
 	must(err)
 	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
 	must(err)
-	member, err := w.Firm.AddMember(ctx, w.Owner, firm.Person{Name: "Wanda of " + name, Role: firm.Trade, Trade: gate.Tiler})
+	member, err := w.Firm.AddMember(ctx, w.Owner, firm.Person{Name: "Wanda of " + name, Role: firm.Trade,
+		Trade: gate.Tiler})
 	must(err)
-	return subject{map[string]string{"member": member.ID.String(), "job": j.ID.String(), "room": r.Record.ID.String(), "surface": ceiling.String(), "datum": face.String(),
-		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(), "opening": id.New[id.Opening]().String(), "act": id.New[id.Act]().String(),
-		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "photo": of.String(), "size": "thumb", "link": link, "token": "used-up", "provider": "none",
-		"passkey": id.New[id.Passkey]().String(), "invitation": id.New[id.Invitation]().String(), "session": id.New[id.Session]().String(), "key": id.New[id.Key]().String()}}
+	return subject{map[string]string{"member": member.ID.String(), "job": j.ID.String(), "room": r.Record.ID.String(),
+		"surface": ceiling.String(), "datum": face.String(),
+		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(),
+		"opening": id.New[id.Opening]().String(), "act": id.New[id.Act]().String(),
+		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "photo": of.String(), "size": "thumb", "link": link,
+		"token": "used-up", "provider": "none",
+		"passkey": id.New[id.Passkey]().String(), "invitation": id.New[id.Invitation]().String(),
+		"session": id.New[id.Session]().String(), "key": id.New[id.Key]().String()}}
 }
 
 var parameter = regexp.MustCompile(`:(\w+)`)
@@ -107,7 +118,8 @@ func columns(t *testing.T, w *world) []column {
 	for _, c := range []struct {
 		name string
 		who  firm.Person
-	}{{"nobody", firm.Person{}}, {"client", client}, {"other firm", other}, {"other job", plumber}, {"electrician", w.Electrician}, {"dry liner", w.DryLiner},
+	}{{"nobody", firm.Person{}}, {"client", client}, {"other firm", other}, {"other job", plumber},
+		{"electrician", w.Electrician}, {"dry liner", w.DryLiner},
 		{"foreman", w.Foreman}, {"owner", w.Owner}} {
 		out = append(out, column{c.name, w.as(t, c.who), newSubject(t, w, "Job of "+c.name)})
 	}
@@ -115,13 +127,16 @@ func columns(t *testing.T, w *world) []column {
 }
 
 // open are the routes that nobody needs to be signed in for.
-var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest", "GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
-	"GET /in/:token", "POST /in/:token", "GET /sign-in/with/:provider", "GET /sign-in/back/:provider", "POST /sign-in/out/:provider", "POST /sign-in/firm",
+var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest",
+	"GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
+	"GET /in/:token", "POST /in/:token", "GET /sign-in/with/:provider", "GET /sign-in/back/:provider",
+	"POST /sign-in/out/:provider", "POST /sign-in/firm",
 	"GET /invited/:token", "POST /invited/:token", "POST /sign-in/passkey", "POST /sign-in/passkey/begin"}
 
 // everybodys are the routes that a client has, too, once he is signed in: about
 // himself.
-var everybodys = []string{"GET /", "GET /sessions", "GET /sessions/data", "POST /sessions/others", "POST /sessions/device"}
+var everybodys = []string{"GET /", "GET /sessions", "GET /sessions/data", "POST /sessions/others",
+	"POST /sessions/device"}
 
 // TestMatrix asks every route as every person and compares with the table on
 // file. A new route fails it until its line is there. Run with -update after a
@@ -165,7 +180,8 @@ func TestMatrix(t *testing.T) {
 func routes(w *world) []string {
 	var out []string
 	for _, r := range server.Routes(w.Handler) {
-		if r.Method == http.MethodGet || r.Method == http.MethodPost || r.Method == http.MethodPut || r.Method == http.MethodDelete || r.Method == http.MethodPatch {
+		if r.Method == http.MethodGet || r.Method == http.MethodPost || r.Method == http.MethodPut ||
+			r.Method == http.MethodDelete || r.Method == http.MethodPatch {
 			if !strings.HasPrefix(r.Path, server.APIPrefix) {
 				out = append(out, r.Method+" "+r.Path)
 			}
@@ -175,7 +191,7 @@ func routes(w *world) []string {
 	return slices.Compact(out)
 }
 
-// asks gives the answer's status, or where it leads for those who have to come
+// asks returns the answer's status, or where it leads for those who have to come
 // in first. What was signed out or used up is made anew by nobody: forms are
 // sent empty, so most of them answer what has to be filled in.
 func (c column) asks(t *testing.T, route string) string {
@@ -198,7 +214,8 @@ func (c column) asks(t *testing.T, route string) string {
 	if got := r.Header.Get("Content-Security-Policy"); got != policy {
 		t.Errorf("%s for %s: policy %q", route, c.name, got)
 	}
-	if strings.Count(body, "<script") != strings.Count(body, `<script type="module" src="/static/`) || strings.Contains(body, ` style="`) || strings.Contains(body, "javascript:") {
+	if strings.Count(body, "<script") != strings.Count(body, `<script type="module" src="/static/`) ||
+		strings.Contains(body, ` style="`) || strings.Contains(body, "javascript:") {
 		t.Errorf("%s for %s has what the policy forbids", route, c.name)
 	}
 	if r.StatusCode >= 500 {

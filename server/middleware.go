@@ -43,12 +43,12 @@ func (s *server) guard() []echo.MiddlewareFunc {
 	}
 }
 
-// ownLimit tells whether a request's handler sets a limit of its own.
+// ownLimit reports whether a request's handler sets a limit of its own.
 func ownLimit(c echo.Context) bool {
 	return api.OwnLimit(c) || c.Request().Method == http.MethodPost && c.Path() == web.Place{Room: ":room"}.Photos()
 }
 
-// numbered gives each request a number, which stands in the log, in the
+// numbered returns each request a number, which stands in the log, in the
 // answer's header and on the page for a fault of ours. A number that comes with
 // the request does not count: it could be anything.
 func numbered(next echo.HandlerFunc) echo.HandlerFunc {
@@ -92,7 +92,8 @@ func requestNumber(c echo.Context) string { return c.Response().Header().Get(ech
 
 // permissions are what a page of ours may use of a device: nothing. A photo is
 // taken by the device's own camera, through a field of a form.
-const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), serial=(), bluetooth=()"
+const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), " +
+	"serial=(), bluetooth=()"
 
 // headers are on every answer. A page is never kept by what lies between, and
 // a browser asks again before it shows one a second time.
@@ -125,7 +126,8 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 func squeezed() echo.MiddlewareFunc {
 	return middleware.GzipWithConfig(middleware.GzipConfig{MinLength: 1024, Skipper: func(c echo.Context) bool {
 		path := c.Request().URL.Path
-		return path == web.LivePath || path == web.CopyPath || path == web.Sums.Path || strings.HasSuffix(path, ".png") || strings.Contains(path, "/photos/")
+		return path == web.LivePath || path == web.CopyPath || path == web.Sums.Path || strings.HasSuffix(path, ".png") ||
+			strings.Contains(path, "/photos/")
 	}})
 }
 
@@ -154,7 +156,8 @@ func otherMethods(next echo.HandlerFunc) echo.HandlerFunc {
 			return next(c)
 		}
 		var allowed []string
-		for _, method := range []string{http.MethodDelete, http.MethodGet, http.MethodPatch, http.MethodPost, http.MethodPut} {
+		for _, method := range []string{http.MethodDelete, http.MethodGet, http.MethodPatch, http.MethodPost,
+			http.MethodPut} {
 			probe := c.Echo().NewContext(c.Request(), nil)
 			c.Echo().Router().Find(method, c.Request().URL.Path, probe)
 			if !nowhere(probe) {
@@ -169,7 +172,7 @@ func otherMethods(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// nowhere tells whether the router found no route of ours.
+// nowhere reports whether the router found no route of ours.
 func nowhere(c echo.Context) bool {
 	return c.Path() == "" || c.Path() == "/*" || c.Path() == api.Prefix+"/*"
 }

@@ -14,7 +14,8 @@ func TestWhereOneIsSignedIn(t *testing.T) {
 	nobody := visitor{t: t, w: w}
 	in := func(agent string) visitor {
 		t.Helper()
-		r := httptest.NewRequest(http.MethodPost, "/sign-in", strings.NewReader(fields("person", w.Plumber.ID.String()).Encode()))
+		r := httptest.NewRequest(http.MethodPost, "/sign-in",
+			strings.NewReader(fields("person", w.Plumber.ID.String()).Encode()))
 		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 		r.Header.Set("User-Agent", agent)
 		rec := httptest.NewRecorder()
@@ -23,7 +24,8 @@ func TestWhereOneIsSignedIn(t *testing.T) {
 	}
 	phone := in("Mozilla/5.0 (Linux; Android 10; K) Chrome/131.0.0.0 Mobile Safari/537.36")
 	has(t, phone.get("/sessions"), "Chrome on Android", "this one", "here and nowhere else")
-	office, tablet := in("Mozilla/5.0 (X11; Linux x86_64; rv:132.0) Gecko/20100101 Firefox/132.0"), in("Mozilla/5.0 (iPad; CPU OS 18_1 like Mac OS X) Safari/604.1")
+	office, tablet := in("Mozilla/5.0 (X11; Linux x86_64; rv:132.0) Gecko/20100101 Firefox/132.0"),
+		in("Mozilla/5.0 (iPad; CPU OS 18_1 like Mac OS X) Safari/604.1")
 	page := phone.get("/sessions")
 	has(t, page, "3 devices", "Firefox on Linux", "Safari on iPad", "Chrome on Android", "this one")
 	if strings.Contains(page, office.session) || strings.Contains(page, phone.session) {
@@ -53,7 +55,8 @@ func TestKeysForOtherPrograms(t *testing.T) {
 	w := newWorld(t)
 	v := w.as(t, w.Foreman)
 	has(t, v.get("/keys"), "You have made no keys", "running jobs")
-	has(t, v.refused(http.StatusBadRequest, "/keys", "name", "", "scope", "read", "days", "400"), "no name", "out of range")
+	has(t, v.refused(http.StatusBadRequest, "/keys", "name", "", "scope", "read", "days", "400"), "no name",
+		"out of range")
 	r := v.do(http.MethodPost, "/keys", fields("name", "The <office's> spreadsheet", "scope", "read", "days", "30"))
 	key := secrets.FindString(r.body)
 	if r.StatusCode != http.StatusOK || key == "" || r.Header.Get("Cache-Control") != "no-store" {

@@ -15,7 +15,7 @@ import (
 
 var oneTime = regexp.MustCompile(`http://127\.0\.0\.1:8080(/in/[A-Za-z0-9_-]{64})`)
 
-// The owner adds somebody, gives him a link, sees him come in, changes him and
+// The owner adds somebody, returns him a link, sees him come in, changes him and
 // lets him go; each holds at once.
 func TestSomebodyComesAndGoes(t *testing.T) {
 	w := newWorld(t)
@@ -23,7 +23,8 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	other := newSubject(t, w, "Mill Loft")
 	owner, nobody := w.as(t, w.Owner), visitor{t: t, w: w}
 	has(t, owner.get("/people"), "Ines Carro", "every job", "you", "Add to the firm")
-	page := owner.post("/people", "name", "Wanda Lisle", "as", "tiler", "jobs", s.ids["job"], "email", "Wanda@lisle.example")
+	page := owner.post("/people", "name", "Wanda Lisle", "as", "tiler", "jobs", s.ids["job"], "email",
+		"Wanda@lisle.example")
 	has(t, owner.get(page), "of the firm now", "not signed in anywhere", "wanda@lisle.example")
 	page, _, _ = strings.Cut(page, "?")
 
@@ -46,7 +47,8 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	}
 	has(t, owner.get(page), "signed in on 1 device")
 
-	has(t, owner.get(owner.post(page, "name", "Wanda Lisle-Marl", "as", "tiler", "jobs", other.ids["job"])), "Wanda Lisle-Marl", "holds from the next page")
+	has(t, owner.get(owner.post(page, "name", "Wanda Lisle-Marl", "as", "tiler", "jobs", other.ids["job"])),
+		"Wanda Lisle-Marl", "holds from the next page")
 	wanda.get(other.path(t, "/rooms/:room"))
 	if got := wanda.do(http.MethodGet, s.path(t, "/rooms/:room"), nil).StatusCode; got != http.StatusNotFound {
 		t.Errorf("a job that she was taken off answers %d", got)
@@ -59,7 +61,8 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	owner.refused(http.StatusNotFound, page+"/link")
 	data := owner.do(http.MethodGet, page+"/data", nil)
 	has(t, data.body, `"name": "Wanda Lisle-Marl"`, `"role": "trade"`)
-	if data.Header.Get("Cache-Control") != "no-store" || !strings.Contains(data.Header.Get("Content-Disposition"), "attachment") {
+	if data.Header.Get("Cache-Control") != "no-store" || !strings.Contains(data.Header.Get("Content-Disposition"),
+		"attachment") {
 		t.Errorf("what is held comes with %v", data.Header)
 	}
 	has(t, owner.get(owner.post(page+"/forget")), "Somebody who left (", "The name was taken out")
@@ -75,14 +78,19 @@ func TestWhatWasTypedOfSomebodyStays(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	owner := w.as(t, w.Owner)
-	page := owner.refused(http.StatusBadRequest, "/people", "name", "", "as", "client", "every_job", "yes", "jobs", s.ids["job"], "email", "wim at haas")
-	has(t, page, `href="#f-name"`, `href="#f-jobs"`, `href="#f-email"`, `value="wim at haas"`, `value="client" selected`, `value="`+s.ids["job"]+`" checked`, `value="yes" checked`)
+	page := owner.refused(http.StatusBadRequest, "/people", "name", "", "as", "client", "every_job", "yes", "jobs",
+		s.ids["job"], "email", "wim at haas")
+	has(t, page, `href="#f-name"`, `href="#f-jobs"`, `href="#f-email"`, `value="wim at haas"`, `value="client" selected`,
+		`value="`+s.ids["job"]+`" checked`, `value="yes" checked`)
 	has(t, owner.refused(http.StatusBadRequest, "/people", "name", "Wim"), `href="#f-as"`)
-	has(t, owner.refused(http.StatusBadRequest, "/people/"+w.Owner.ID.String(), "name", "Ada Fell", "as", "foreman"), `href="#f-as"`, "Make somebody else an owner")
+	has(t, owner.refused(http.StatusBadRequest, "/people/"+w.Owner.ID.String(), "name", "Ada Fell", "as", "foreman"),
+		`href="#f-as"`, "Make somebody else an owner")
 	owner.post("/people", "name", "Wim Haas", "as", "client", "email", "wim@haas.example")
-	has(t, owner.refused(http.StatusConflict, "/people", "name", "Wim Haas the younger", "as", "client", "email", "wim@haas.example"), `href="#f-email"`, "the younger")
+	has(t, owner.refused(http.StatusConflict, "/people", "name", "Wim Haas the younger", "as", "client", "email",
+		"wim@haas.example"), `href="#f-email"`, "the younger")
 	owner.refused(http.StatusNotFound, "/people", "name", "Wim", "as", "tiler", "jobs", w.Owner.ID.String())
-	has(t, w.as(t, w.Foreman).refused(http.StatusForbidden, "/people", "name", "Wim Haas", "as", "owner"), "Only the owner")
+	has(t, w.as(t, w.Foreman).refused(http.StatusForbidden, "/people", "name", "Wim Haas", "as", "owner"),
+		"Only the owner")
 }
 
 var tokens = regexp.MustCompile(`name="token" value="([^"]+)"`)
@@ -94,7 +102,8 @@ func TestTwoOwnersOnePerson(t *testing.T) {
 	page, ada := "/people/"+w.Plumber.ID.String(), w.as(t, w.Owner)
 	first, second := tokens.FindStringSubmatch(ada.get(page))[1], tokens.FindStringSubmatch(ivo.get(page))[1]
 	ada.post(page, "token", first, "name", "Olek Nowik", "as", "foreman")
-	has(t, ivo.refused(http.StatusConflict, page, "token", second, "name", "Olek Nowik", "as", "plumber", "every_job", "yes"), "Both versions", "foreman", "plumber", "differs", "every job")
+	has(t, ivo.refused(http.StatusConflict, page, "token", second, "name", "Olek Nowik", "as", "plumber", "every_job",
+		"yes"), "Both versions", "foreman", "plumber", "differs", "every job")
 	second = tokens.FindStringSubmatch(ivo.get(page))[1]
 	ada.post(page + "/let-go")
 	has(t, ivo.refused(http.StatusConflict, page, "token", second, "name", "Olek Nowik", "as", "plumber"), "left on")
@@ -112,8 +121,12 @@ func TestALostPhone(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, name := range []string{"My phone", "The tablet"} {
-		k := firm.Passkey{ID: id.New[id.Passkey](), Member: w.Plumber.ID, Name: name, Credential: []byte{byte(i)}, PublicKey: []byte{1}, CreatedAt: w.Clock.Now()}
-		if err := w.DB.WithTx(t.Context(), w.Plumber, func(tx *persistence.Tx) error { return tx.InsertPasskey(t.Context(), k) }); err != nil {
+		k := firm.Passkey{ID: id.New[id.Passkey](), Member: w.Plumber.ID, Name: name, Credential: []byte{byte(i)},
+			PublicKey: []byte{1}, CreatedAt: w.Clock.Now()}
+		if err := w.DB.WithTx(t.Context(), w.Plumber, func(tx *persistence.Tx) error {
+			return tx.InsertPasskey(t.Context(),
+				k)
+		}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -186,8 +199,10 @@ func TestHowLongPeopleStaySignedIn(t *testing.T) {
 	} {
 		has(t, owner.refused(http.StatusBadRequest, "/firm", c...), `value="`+c[1]+`"`)
 	}
-	w.as(t, w.Foreman).refused(http.StatusForbidden, "/firm", "idle", "1", "idle_in", "days", "absolute", "2", "absolute_in", "days")
-	has(t, owner.get(owner.post("/firm", "idle", "90", "idle_in", "minutes", "absolute", "36", "absolute_in", "hours")), `value="90"`, `value="36"`)
+	w.as(t, w.Foreman).refused(http.StatusForbidden, "/firm", "idle", "1", "idle_in", "days", "absolute", "2",
+		"absolute_in", "days")
+	has(t, owner.get(owner.post("/firm", "idle", "90", "idle_in", "minutes", "absolute", "36", "absolute_in", "hours")),
+		`value="90"`, `value="36"`)
 	plumber.get("/tasks")
 	w.Clock.Pass(91 * time.Minute)
 	if got := plumber.do(http.MethodGet, "/tasks", nil).Header.Get("Location"); got != "/sign-in" {

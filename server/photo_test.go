@@ -100,7 +100,8 @@ func TestAPhotoTakenWithoutScript(t *testing.T) {
 	at := s.path(t, "/rooms/:room/photos")
 	form := []string{"token", id.New[id.Photo]().String(), "on", "position/" + s.ids["position"], "says", "left of <J2>"}
 	for range 2 {
-		if r := v.sends(v.uploads(at, "text/html", asJPEG(t, ramp(800, 600)), form...)); r.Code != http.StatusSeeOther || r.Header().Get("Location") != at+"?done=photo" {
+		if r := v.sends(v.uploads(at, "text/html", asJPEG(t, ramp(800, 600)), form...)); r.Code != http.StatusSeeOther ||
+			r.Header().Get("Location") != at+"?done=photo" {
 			t.Fatalf("%d to %s: %s", r.Code, r.Header().Get("Location"), words(r.Body.String()))
 		}
 	}
@@ -112,7 +113,8 @@ func TestAPhotoTakenWithoutScript(t *testing.T) {
 	if of.Position.IsZero() {
 		of = photos[1]
 	}
-	has(t, v.get(at), "left of &lt;J2&gt;", `src="/photos/`+of.ID.String()+`/thumb"`, `alt="Photo of D1: left of &lt;J2&gt;" width="320" height="240"`)
+	has(t, v.get(at), "left of &lt;J2&gt;", `src="/photos/`+of.ID.String()+`/thumb"`,
+		`alt="Photo of D1: left of &lt;J2&gt;" width="320" height="240"`)
 	has(t, v.get("/rooms/"+s.ids["room"]), "/photos/"+of.ID.String()+"/page")
 	for size, wide := range map[string]int{"full": 800, "page": 800, "thumb": 320} {
 		r := v.do(http.MethodGet, web.Picture(of.ID.String(), size), nil)
@@ -120,8 +122,9 @@ func TestAPhotoTakenWithoutScript(t *testing.T) {
 		if err != nil || got.Width != wide {
 			t.Errorf("%s: %+v, %v", size, got, err)
 		}
-		for name, want := range map[string]string{"Content-Type": "image/jpeg", "X-Content-Type-Options": "nosniff", "Content-Security-Policy": web.PictureSecurityPolicy,
-			"Cache-Control": "private, no-cache", "Cross-Origin-Resource-Policy": "same-origin"} {
+		for name, want := range map[string]string{"Content-Type": "image/jpeg", "X-Content-Type-Options": "nosniff",
+			"Content-Security-Policy": web.PictureSecurityPolicy,
+			"Cache-Control":           "private, no-cache", "Cross-Origin-Resource-Policy": "same-origin"} {
 			if r.Header.Get(name) != want {
 				t.Errorf("%s: %s is %q, want %q", size, name, r.Header.Get(name), want)
 			}
@@ -159,7 +162,8 @@ func TestWhoSeesAPicture(t *testing.T) {
 		}
 	}
 	v := w.as(t, w.Foreman)
-	for _, path := range []string{web.Picture(id.New[id.Photo]().String(), "full"), web.Picture("none", "full"), web.Picture(s.ids["photo"], "huge")} {
+	for _, path := range []string{web.Picture(id.New[id.Photo]().String(), "full"), web.Picture("none", "full"),
+		web.Picture(s.ids["photo"], "huge")} {
 		if r := v.do(http.MethodGet, path, nil); r.StatusCode != http.StatusNotFound {
 			t.Errorf("%s answers %d", path, r.StatusCode)
 		}
@@ -173,7 +177,8 @@ func TestAPhotoFromAPhone(t *testing.T) {
 	v := w.as(t, w.Electrician)
 	at := s.path(t, "/rooms/:room/photos")
 	of, made := id.New[id.Photo]().String(), w.read(t, s.ids["room"]).Record.CreatedAt.Add(time.Second)
-	form := []string{"id", of, "member", w.Electrician.ID.String(), "made", made.Format(time.RFC3339), "copy", "3", "on", "datum/" + s.ids["datum"]}
+	form := []string{"id", of, "member", w.Electrician.ID.String(), "made", made.Format(time.RFC3339), "copy", "3", "on",
+		"datum/" + s.ids["datum"]}
 	for range 2 {
 		a := v.answers(v.uploads(at, "application/json", asJPEG(t, ramp(80, 60)), form...))
 		if a.ID != of || a.Answer != "kept" || a.Go != at {
@@ -184,7 +189,8 @@ func TestAPhotoFromAPhone(t *testing.T) {
 	if err := kept.UnmarshalText([]byte(of)); err != nil {
 		t.Fatal(err)
 	}
-	if p, err := w.read(t, s.ids["room"]).Record.Photo(kept); err != nil || !p.At.Equal(made.Truncate(time.Second)) || p.By != w.Electrician.ID {
+	if p, err := w.read(t, s.ids["room"]).Record.Photo(kept); err != nil || !p.At.Equal(made.Truncate(time.Second)) ||
+		p.By != w.Electrician.ID {
 		t.Errorf("%+v, %v", p, err)
 	}
 	for says, form := range map[string][]string{
@@ -203,7 +209,8 @@ func TestAPhotoFromAPhone(t *testing.T) {
 	}
 	// Somebody else has signed in on this phone.
 	other := w.as(t, w.Plumber)
-	if r := other.sends(other.uploads(at, "application/json", asJPEG(t, ramp(8, 6)), form...)); r.Code != http.StatusForbidden {
+	if r := other.sends(other.uploads(at, "application/json", asJPEG(t, ramp(8, 6)),
+		form...)); r.Code != http.StatusForbidden {
 		t.Errorf("another person's photo is answered %d", r.Code)
 	}
 	nobody := v.uploads(at, "application/json", asJPEG(t, ramp(8, 6)), form...)
@@ -229,7 +236,7 @@ func (e *endless) Read(into []byte) (int, error) {
 }
 
 // A picture over 15 MiB is refused with what to do, one that never ends is cut
-// off, whatever length the request gives of itself; and what is cut off on its
+// off, whatever length the request returns of itself; and what is cut off on its
 // way, or is no form, is told so.
 func TestAPictureThatIsTooBig(t *testing.T) {
 	w := newWorld(t)
@@ -257,10 +264,12 @@ func TestAPictureThatIsTooBig(t *testing.T) {
 		kind string
 		want int
 	}{
-		"never ends":    {&endless{head: bytes.NewReader(body[:len(body)-200])}, whole.Header.Get("Content-Type"), http.StatusRequestEntityTooLarge},
-		"cut off":       {bytes.NewReader(body[:len(body)/2]), whole.Header.Get("Content-Type"), http.StatusBadRequest},
-		"no form":       {bytes.NewReader(body), "image/jpeg", http.StatusBadRequest},
-		"long in words": {strings.NewReader("--b\r\nContent-Disposition: form-data; name=\"says\"\r\n\r\n" + strings.Repeat("x", 70<<10) + "\r\n--b--\r\n"), "multipart/form-data; boundary=b", http.StatusBadRequest},
+		"never ends": {&endless{head: bytes.NewReader(body[:len(body)-200])}, whole.Header.Get("Content-Type"),
+			http.StatusRequestEntityTooLarge},
+		"cut off": {bytes.NewReader(body[:len(body)/2]), whole.Header.Get("Content-Type"), http.StatusBadRequest},
+		"no form": {bytes.NewReader(body), "image/jpeg", http.StatusBadRequest},
+		"long in words": {strings.NewReader("--b\r\nContent-Disposition: form-data; name=\"says\"\r\n\r\n" +
+			strings.Repeat("x", 70<<10) + "\r\n--b--\r\n"), "multipart/form-data; boundary=b", http.StatusBadRequest},
 	} {
 		r := httptest.NewRequest(http.MethodPost, at, c.body)
 		r.Header.Set("Content-Type", c.kind)

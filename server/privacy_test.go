@@ -18,7 +18,8 @@ func TestProgressTellsNoTales(t *testing.T) {
 	r := client.do(http.MethodGet, s.path(t, "/progress/:link"), nil)
 	body := read(t, r)
 	has(t, body, "14 Orchard Row", "Utility", "You have not chosen the fan", "First fix is in hand.")
-	for _, secret := range []string{w.Foreman.Name, w.Electrician.Name, "Fell &amp; Daughters", "D1", "600", "900", "obstacle", "no record", s.ids["room"], s.ids["job"]} {
+	for _, secret := range []string{w.Foreman.Name, w.Electrician.Name, "Fell &amp; Daughters", "D1", "600", "900",
+		"obstacle", "no record", s.ids["room"], s.ids["job"]} {
 		if strings.Contains(body, secret) {
 			t.Errorf("the client's page says %q:\n%s", secret, words(body))
 		}

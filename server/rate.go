@@ -63,7 +63,7 @@ func newMeter(r Rate, most int) *meter {
 	return &meter{Rate: r, most: most, by: map[string]*list.Element{}, used: list.New()}
 }
 
-// take takes n from what an asker may still have at a time, and gives how long
+// take takes n from what an asker may still have at a time, and returns how long
 // he has to wait where there is not so much. With n 0 it looks only whether
 // there is one left.
 func (m *meter) take(name string, n int, at time.Time) (wait time.Duration, ok bool) {
@@ -119,13 +119,13 @@ func (s *server) rated(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// guessed tells whether a request brings a secret that somebody could guess: a
+// guessed reports whether a request brings a secret that somebody could guess: a
 // link, a key.
 func guessed(c echo.Context) bool {
 	return c.Param("token") != "" || c.Param("link") != "" || auth.HasKey(c.Request())
 }
 
-// missed tells whether what was asked led nowhere.
+// missed reports whether what was asked led nowhere.
 func missed(c echo.Context, err error) bool {
 	status := c.Response().Status
 	if err != nil {

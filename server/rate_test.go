@@ -97,8 +97,10 @@ func TestWhoAsksTooOftenWaits(t *testing.T) {
 	}
 	for path, kind := range map[string]string{"/sign-in": "text/html", "/api/v1/jobs": "application/problem+json"} {
 		w := ask(e, from("192.0.2.1:1000", path, "203.0.113."+strconv.Itoa(len(path))))
-		if w.Code != http.StatusTooManyRequests || w.Header().Get("Retry-After") != "4" || !strings.HasPrefix(w.Header().Get("Content-Type"), kind) {
-			t.Errorf("%s answers %d, Retry-After %q, %s", path, w.Code, w.Header().Get("Retry-After"), w.Header().Get("Content-Type"))
+		if w.Code != http.StatusTooManyRequests || w.Header().Get("Retry-After") != "4" ||
+			!strings.HasPrefix(w.Header().Get("Content-Type"), kind) {
+			t.Errorf("%s answers %d, Retry-After %q, %s", path, w.Code, w.Header().Get("Retry-After"),
+				w.Header().Get("Content-Type"))
 		}
 		if kind == "text/html" && !strings.Contains(w.Body.String(), "Wait a moment") {
 			t.Errorf("the page says %s", w.Body)

@@ -18,9 +18,11 @@ func TestBathAsksForProtection(t *testing.T) {
 			"corners", "0 0\n2400 0\n2400 2000\n0 2000", "wet", "bath 0 0 1700 0 1700 700 0 700")
 		of := after(t, room, "/rooms/")
 		at := "/rooms/" + of
-		v.post(at+"/schedule", "name", "B1", "kind", "downlight", "surface", w.called(t, of)["ceiling"], "cut_out", "76", "place", "800 400")
+		v.post(at+"/schedule", "name", "B1", "kind", "downlight", "surface", w.called(t, of)["ceiling"], "cut_out", "76",
+			"place", "800 400")
 		page := v.get(at + "/schedule")
-		if got := strings.Contains(page, "IPX4") && strings.Contains(page, "in zone 1") && strings.Contains(page, "BS 7671"); got != asks {
+		if got := strings.Contains(page, "IPX4") && strings.Contains(page, "in zone 1") && strings.Contains(page,
+			"BS 7671"); got != asks {
 			t.Errorf("at %s it asks for protection: %v\n%s", height, got, words(page))
 		}
 	}
@@ -61,7 +63,8 @@ func TestReasonsAreKept(t *testing.T) {
 		t.Fatalf("%d reasons are asked for:\n%s", len(parts), words(html))
 	}
 	field, _, _ := strings.Cut(parts[0], `"`)
-	page := v.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off", "reason."+field, "Both of us <saw> it.")
+	page := v.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off", "reason."+field,
+		"Both of us <saw> it.")
 	has(t, page, "has no reason", "Both of us &lt;saw&gt; it.")
 	if state := w.read(t, s.ids["room"]).Record.Gates[0].State; state.String() != "offered" {
 		t.Errorf("first fix is %s", state)
@@ -69,7 +72,8 @@ func TestReasonsAreKept(t *testing.T) {
 	sign(t, v, at, "first-fix")
 	has(t, v.get(at+"/gates/first-fix"), "Seen on site, and agreed.", "SHA-256", "Signed off by Bram Okafor")
 	has(t, v.get(at), "First fix is signed off: its record stays as it is.")
-	has(t, v.refused(http.StatusUnprocessableEntity, s.path(t, "/rooms/:room/readings/:reading"), "datum", ids[face(t, ids, "south")]+"|bare", "value", "2600"), "signed off")
+	has(t, v.refused(http.StatusUnprocessableEntity, s.path(t, "/rooms/:room/readings/:reading"), "datum",
+		ids[face(t, ids, "south")]+"|bare", "value", "2600"), "signed off")
 	has(t, v.refused(http.StatusBadRequest, at+"/gates/first-fix/reopen", "reason", " "), "reason")
 	v.post(at+"/gates/first-fix/reopen", "reason", "The client wants the light moved")
 	has(t, v.get(s.path(t, "/jobs/:job/diary")), "The client wants the light moved")

@@ -65,7 +65,8 @@ func newEcho(d Deps) *echo.Echo {
 		d.Live = live.NewHub()
 	}
 	s := &server{Deps: d, log: d.Log, sessions: auth.NewSessions(d.Firm, secure)}
-	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, remembered), newMeter(d.Rates.Session, remembered), newMeter(d.Rates.Miss, remembered)
+	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, remembered), newMeter(d.Rates.Session, remembered),
+		newMeter(d.Rates.Miss, remembered)
 	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true

@@ -11,7 +11,8 @@ func TestSidesOfASteel(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	foreman, spark := w.as(t, w.Foreman), w.as(t, w.Electrician)
-	foreman.post(s.path(t, "/rooms/:room/surfaces/:surface/datums/new"), "name", "steel", "kind", "line", "from", "0 1500", "to", "3600 1500")
+	foreman.post(s.path(t, "/rooms/:room/surfaces/:surface/datums/new"), "name", "steel", "kind", "line", "from", "0 1500",
+		"to", "3600 1500")
 	steel := w.called(t, s.ids["room"])["steel"]
 	measure := s.path(t, "/rooms/:room/measure")
 	has(t, spark.get(measure), "steel, towards the north wall", "steel, towards the south wall")
@@ -25,7 +26,8 @@ func TestSidesOfASteel(t *testing.T) {
 		{"+", "-899", -899, "899 from steel, towards the south wall"},
 		{"-", "-901", -901, "901 from steel, towards the south wall"},
 	} {
-		page := spark.get(spark.post(measure, "kind", "offset", "position", s.ids["position"], "datum", steel+"|"+c.side, "value", c.value, "by", "tape"))
+		page := spark.get(spark.post(measure, "kind", "offset", "position", s.ids["position"], "datum", steel+"|"+c.side,
+			"value", c.value, "by", "tape"))
 		has(t, page, c.says)
 		all := w.read(t, s.ids["room"]).Record.Measurements
 		m := all[len(all)-1]
@@ -36,7 +38,8 @@ func TestSidesOfASteel(t *testing.T) {
 		if strings.Contains(mend, `value="-`) {
 			t.Errorf("the form to mend it shows a minus")
 		}
-		spark.post(s.path(t, "/rooms/:room/readings/")+m.ID.String(), "datum", steel+"|"+c.side, "value", c.value, "by", "laser")
+		spark.post(s.path(t, "/rooms/:room/readings/")+m.ID.String(), "datum", steel+"|"+c.side, "value", c.value, "by",
+			"laser")
 		if again := w.read(t, s.ids["room"]).Record.Measurements[len(all)-1]; again.Value != c.want || again.By != "laser" {
 			t.Errorf("after mending only the instrument it is %+v", again)
 		}

@@ -14,7 +14,7 @@ import (
 	"lathmark/web"
 )
 
-// What the phone is given of a room gives the set-out that the server has.
+// What the phone is given of a room returns the set-out that the server has.
 func TestTheRoomForTheSums(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")

@@ -47,9 +47,11 @@ func TestWeightOfTheTradePages(t *testing.T) {
 			_, n := v.weigh(file)
 			total, requests = total+n, requests+1
 		}
-		t.Logf("%s: %d bytes, %d compressed; the first time %d in %d requests, after that 1", at, len(page), packed, total, requests)
+		t.Logf("%s: %d bytes, %d compressed; the first time %d in %d requests, after that 1", at, len(page), packed, total,
+			requests)
 		if packed > pageLimit || total > firstLimit || requests > requestsLimit {
-			t.Errorf("%s is too heavy: %d of %d, the first time %d of %d bytes in %d of %d requests", at, packed, pageLimit, total, firstLimit, requests, requestsLimit)
+			t.Errorf("%s is too heavy: %d of %d, the first time %d of %d bytes in %d of %d requests", at, packed, pageLimit,
+				total, firstLimit, requests, requestsLimit)
 		}
 	}
 }
@@ -73,7 +75,7 @@ func modulesOf(t *testing.T, entry string) []string {
 	return out
 }
 
-// weigh gets a page as a browser does, compressed, and gives its text and how
+// weigh gets a page as a browser does, compressed, and returns its text and how
 // many bytes came.
 func (v visitor) weigh(at string) (text string, packed int) {
 	v.t.Helper()

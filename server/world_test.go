@@ -47,12 +47,13 @@ func newWorldWith(t testing.TB, base string, rates server.Rates) *world {
 	t.Helper()
 	w := &world{Site: dbtest.New(t)}
 	w.Handler = server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Visit: w.Visit, Photo: w.Photo, Held: w.Held, Now: w.Clock.Now},
-		SignIn:   auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
-		BaseURL:  base,
-		Rates:    rates,
-		Log:      slog.New(slog.NewTextHandler(io.Discard, nil)),
-		Ready:    func(context.Context) error { return nil },
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Visit: w.Visit,
+			Photo: w.Photo, Held: w.Held, Now: w.Clock.Now},
+		SignIn:  auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
+		BaseURL: base,
+		Rates:   rates,
+		Log:     slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Ready:   func(context.Context) error { return nil },
 	})
 	return w
 }
@@ -132,7 +133,7 @@ func (v visitor) get(path string) string {
 	return body
 }
 
-// post sends a form that must be taken, and gives where it leads.
+// post sends a form that must be taken, and returns where it leads.
 func (v visitor) post(path string, pairs ...string) string {
 	v.t.Helper()
 	r := v.do(http.MethodPost, path, fields(pairs...))
@@ -143,7 +144,7 @@ func (v visitor) post(path string, pairs ...string) string {
 	return r.Header.Get("Location")
 }
 
-// refused sends a form that must not be taken, and gives the page's words.
+// refused sends a form that must not be taken, and returns the page's words.
 func (v visitor) refused(want int, path string, pairs ...string) string {
 	v.t.Helper()
 	r := v.do(http.MethodPost, path, fields(pairs...))
@@ -175,7 +176,8 @@ var (
 
 // words are what a person reads on a page.
 func words(html string) string {
-	return strings.TrimSpace(blanks.ReplaceAllString(tags.ReplaceAllString(drawings.ReplaceAllString(html, " "), " "), " "))
+	return strings.TrimSpace(blanks.ReplaceAllString(tags.ReplaceAllString(drawings.ReplaceAllString(html, " "), " "),
+		" "))
 }
 
 // has fails where a page does not say each of the words.
@@ -200,7 +202,7 @@ func after(t testing.TB, path, word string) string {
 	return rest
 }
 
-// read gives a room as it is stored.
+// read returns a room as it is stored.
 func (w *world) read(t testing.TB, of string) *room.Judged {
 	t.Helper()
 	parsed, err := id.Parse[id.Room](of)

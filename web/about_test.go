@@ -13,10 +13,12 @@ func TestPagesSayWhatTheyAreAbout(t *testing.T) {
 		sheet Sheet
 		want  string
 	}{
-		{sheetFor(electrician, "Snags", utilityAt, Next{}), `<body data-member="p2" data-member-name="Ola Brandt" data-firm="f1" ` +
-			`data-job="job-1" data-room="room-1" data-room-name="Utility" data-seq="41" data-made="2026-11-25T14:05:00Z">`},
-		{acrossJobs(sheetFor(foreman, "All jobs", Place{}, Next{})), `<body data-member="p1" data-member-name="Ruth Aldous" data-firm="f1" ` +
-			`data-seqs="{&#34;job-1&#34;:41,&#34;job-2&#34;:7}" data-made="2026-11-25T14:05:00Z">`},
+		{sheetFor(electrician, "Snags", utilityAt, Next{}),
+			`<body data-member="p2" data-member-name="Ola Brandt" data-firm="f1" ` +
+				`data-job="job-1" data-room="room-1" data-room-name="Utility" data-seq="41" data-made="2026-11-25T14:05:00Z">`},
+		{acrossJobs(sheetFor(foreman, "All jobs", Place{}, Next{})),
+			`<body data-member="p1" data-member-name="Ruth Aldous" data-firm="f1" ` +
+				`data-seqs="{&#34;job-1&#34;:41,&#34;job-2&#34;:7}" data-made="2026-11-25T14:05:00Z">`},
 		{sheetFor(Person{}, "Nothing here", Place{}, Next{}), `<body data-made="2026-11-25T14:05:00Z">`},
 	} {
 		var b bytes.Buffer

@@ -48,7 +48,8 @@ func violations(ctx context.Context, axe string) ([]violation, error) {
 			return nil, err
 		}
 	}
-	return chromedp.Run(ctx, chromedp.Evaluate[[]violation](`axe.run(document, {runOnly: {type: "tag", values: `+axeTags+`}, rules: {"target-size": {enabled: true}},
+	return chromedp.Run(ctx, chromedp.Evaluate[[]violation](`axe.run(document, {runOnly: {type: "tag", values: `+axeTags+
+		`}, rules: {"target-size": {enabled: true}},
 		resultTypes: ["violations"]}).then(r => r.violations)`, chromedp.EvalAwaitPromise))
 }
 
@@ -73,7 +74,8 @@ func TestAxeFindsNothing(t *testing.T) {
 			}
 			for _, v := range found {
 				for _, n := range v.Nodes {
-					t.Errorf("%s, dark %v: %s (%s) at %s: %s", s.name, dark, v.ID, v.Help, n.Target, strings.Join(strings.Fields(n.Summary), " "))
+					t.Errorf("%s, dark %v: %s (%s) at %s: %s", s.name, dark, v.ID, v.Help, n.Target,
+						strings.Join(strings.Fields(n.Summary), " "))
 				}
 			}
 		}
@@ -83,7 +85,8 @@ func TestAxeFindsNothing(t *testing.T) {
 // TestAxeSees: axe-core is there and finds what is wrong with a page.
 func TestAxeSees(t *testing.T) {
 	ctx, script := browser(t), axe(t)
-	if err := chromedp.Do(ctx, chromedp.Navigate(`data:text/html,<title>t</title><html lang="en"><input name="x"><p style="color:silver">Pale</p><a href="/a" style="font-size:8px">A</a> <a href="/b" style="font-size:8px">B</a>`)); err != nil {
+	if err := chromedp.Do(ctx, chromedp.Navigate(
+		`data:text/html,<title>t</title><html lang="en"><input name="x"><p style="color:silver">Pale</p><a href="/a" style="font-size:8px">A</a> <a href="/b" style="font-size:8px">B</a>`)); err != nil {
 		t.Fatal(err)
 	}
 	found, err := violations(ctx, script)

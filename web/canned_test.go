@@ -48,7 +48,8 @@ func acrossJobs(s Sheet) Sheet {
 func gates(states string, hard, soft int) [5]Gate {
 	var g [5]Gate
 	for i, stage := range Stages {
-		g[i] = Gate{Stage: stage, Slug: map[string]string{"first fix": "first-fix", "second fix": "second-fix"}[stage], State: Waiting}
+		g[i] = Gate{Stage: stage, Slug: map[string]string{"first fix": "first-fix", "second fix": "second-fix"}[stage],
+			State: Waiting}
 		if g[i].Slug == "" {
 			g[i].Slug = stage
 		}
@@ -83,13 +84,15 @@ func quarryLane() JobTable {
 		roomLine(utilityAt, "Utility", "hwwww", 3, 1, "Ola Brandt: measure D4."),
 		roomLine(bathAt, "Bathroom", "ssshw", 1, 0, "Ola Brandt: open D2 first."),
 		roomLine(Place{Job: "job-1", Room: "room-4"}, "Kitchen", "sowww", 0, 2, "Ruth Aldous: sign off boarding."),
-		roomLine(Place{Job: "job-1", Room: "room-5"}, "Back bedroom under the slope", "sshww", 2, 0, "Pell Castor: write down the day the skim was finished."),
+		roomLine(Place{Job: "job-1", Room: "room-5"}, "Back bedroom under the slope", "sshww", 2, 0,
+			"Pell Castor: write down the day the skim was finished."),
 	}}
 }
 
 func millLoft() JobTable {
 	return JobTable{At: Place{Job: "job-2"}, Name: "Mill Loft", Address: "Weir Street", Rooms: []RoomLine{
-		roomLine(Place{Job: "job-2", Room: "room-6"}, "Landing", "ssssh", 1, 0, "Ruth Aldous: one patch is not dry before Sat 28 Nov."),
+		roomLine(Place{Job: "job-2", Room: "room-6"}, "Landing", "ssssh", 1, 0,
+			"Ruth Aldous: one patch is not dry before Sat 28 Nov."),
 		roomLine(Place{Job: "job-2", Room: "room-7"}, "Studio", "hwwww", 0, 0, "Ola Brandt: offer first fix."),
 	}}
 }
@@ -98,32 +101,39 @@ func millLoft() JobTable {
 // north side, four joists, a steel and a stack.
 func utilityCeiling(now string) roomsheet.Surface {
 	layers := func() []roomsheet.Layer {
-		return []roomsheet.Layer{{ID: "board", Thickness: 25, Sigma: 5, Stage: "boarding"}, {ID: "skim", Thickness: 3, Sigma: 1, Stage: "plaster"}}
+		return []roomsheet.Layer{{ID: "board", Thickness: 25, Sigma: 5, Stage: "boarding"},
+			{ID: "skim", Thickness: 3, Sigma: 1, Stage: "plaster"}}
 	}
 	face := func(id string, au, av, bu, bv float64) roomsheet.Datum {
 		return roomsheet.Datum{ID: id, Kind: "face", Line: &roomsheet.Line{{au, av}, {bu, bv}}, Layers: layers(), Now: now}
 	}
 	s := roomsheet.Surface{ID: "ceiling", Kind: "ceiling", Datums: []roomsheet.Datum{
 		face("south", 0, 0, 3600, 0), face("east", 3600, 0, 3600, 2400), face("north-e", 3600, 2400, 2500, 2400),
-		face("breast-e", 2500, 2400, 2500, 2050), face("breast", 2500, 2050, 1300, 2050), face("breast-w", 1300, 2050, 1300, 2400),
+		face("breast-e", 2500, 2400, 2500, 2050), face("breast", 2500, 2050, 1300, 2050), face("breast-w", 1300, 2050, 1300,
+			2400),
 		face("north-w", 1300, 2400, 0, 2400), face("west", 0, 2400, 0, 0),
 		{ID: "flange", Kind: "line", Line: &roomsheet.Line{{0, 1500}, {3600, 1500}}},
 		{ID: "stack", Kind: "point", Point: &roomsheet.Point{3300, 2100}},
 	}}
-	s.Datums[7].Layers = append(s.Datums[7].Layers, roomsheet.Layer{ID: "tile", Thickness: 12, Sigma: 2, Stage: "decoration"})
+	s.Datums[7].Layers = append(s.Datums[7].Layers, roomsheet.Layer{ID: "tile", Thickness: 12, Sigma: 2,
+		Stage: "decoration"})
 	for i, u := range []float64{450, 1050, 1650, 2250, 2850} {
 		end := 2400.0
 		if u > 1300 && u < 2500 {
 			end = 2050 // stopped by the chimney breast
 		}
-		s.Timbers = append(s.Timbers, roomsheet.Timber{ID: "J" + string(rune('1'+i)), Line: roomsheet.Line{{u, 0}, {u, end}}, Width: 47})
+		s.Timbers = append(s.Timbers, roomsheet.Timber{ID: "J" + string(rune('1'+i)), Line: roomsheet.Line{{u, 0}, {u, end}},
+			Width: 47})
 	}
 	s.Positions = append(s.Positions, []roomsheet.Position{
-		{ID: "D1", Kind: "downlight", Cutout: 76}, {ID: "D2", Kind: "downlight", Cutout: 76}, {ID: "D3", Kind: "downlight", Cutout: 76},
-		{ID: "D4", Kind: "downlight", Cutout: 76}, {ID: "F1", Kind: "fan", Cutout: 105}, {ID: "P1", Kind: "pipe", Cutout: 40}, {ID: "S1", Kind: "sensor", Cutout: 60},
+		{ID: "D1", Kind: "downlight", Cutout: 76}, {ID: "D2", Kind: "downlight", Cutout: 76}, {ID: "D3", Kind: "downlight",
+			Cutout: 76},
+		{ID: "D4", Kind: "downlight", Cutout: 76}, {ID: "F1", Kind: "fan", Cutout: 105}, {ID: "P1", Kind: "pipe", Cutout: 40},
+		{ID: "S1", Kind: "sensor", Cutout: 60},
 	}...)
 	m := func(of, from, state string, value float64) {
-		s.Measurements = append(s.Measurements, roomsheet.Measurement{ID: "m" + of + from, Kind: "offset", Of: of, From: from, State: state, Value: value})
+		s.Measurements = append(s.Measurements, roomsheet.Measurement{ID: "m" + of + from, Kind: "offset", Of: of, From: from,
+			State: state, Value: value})
 	}
 	m("D1", "south", "bare", 628)
 	m("D1", "west", "bare", 750)
@@ -137,13 +147,16 @@ func utilityCeiling(now string) roomsheet.Surface {
 	m("F1", "stack", "", 700)
 	m("F1", "west", "bare", 2680)
 	m("S1", "west", "", 900)
-	s.Measurements = append(s.Measurements, roomsheet.Measurement{ID: "m9", Kind: "distance", Of: "D1", To: "D2", Value: 1202})
+	s.Measurements = append(s.Measurements, roomsheet.Measurement{ID: "m9", Kind: "distance", Of: "D1", To: "D2",
+		Value: 1202})
 	return s
 }
 
-var datumNames = map[string]string{"south": "south wall", "east": "east wall", "west": "west wall", "north-e": "north wall, right",
-	"north-w": "north wall, left", "breast": "chimney breast", "breast-e": "breast, right side", "breast-w": "breast, left side",
-	"flange": "steel", "stack": "soil stack"}
+var datumNames = map[string]string{"south": "south wall", "east": "east wall", "west": "west wall",
+	"north-e": "north wall, right",
+	"north-w": "north wall, left", "breast": "chimney breast", "breast-e": "breast, right side",
+	"breast-w": "breast, left side",
+	"flange":   "steel", "stack": "soil stack"}
 
 // cannedAnswer is made by hand: the pages' tests need numbers, not geometry.
 func cannedAnswer() *geometry.Answer {
@@ -180,16 +193,24 @@ func loftCeiling() drawing.Plan {
 	names := []string{"gable", "north wall", "splay", "east wall", "stair wall"}
 	s := roomsheet.Surface{ID: "loft", Kind: "ceiling"}
 	for i, name := range names {
-		s.Datums = append(s.Datums, roomsheet.Datum{ID: name, Kind: "face", Now: "tile", Line: &roomsheet.Line{corners[i], corners[(i+1)%5]},
-			Layers: []roomsheet.Layer{{ID: "board", Thickness: 12.5, Stage: "boarding"}, {ID: "skim", Thickness: 3, Stage: "plaster"}, {ID: "tile", Thickness: 12, Stage: "decoration"}}})
+		s.Datums = append(s.Datums, roomsheet.Datum{ID: name, Kind: "face", Now: "tile",
+			Line: &roomsheet.Line{corners[i], corners[(i+1)%5]},
+			Layers: []roomsheet.Layer{{ID: "board", Thickness: 12.5, Stage: "boarding"},
+				{ID: "skim", Thickness: 3, Stage: "plaster"}, {ID: "tile", Thickness: 12, Stage: "decoration"}}})
 	}
-	s.Timbers = []roomsheet.Timber{{ID: "R1", Line: roomsheet.Line{{0, -1400}, {3400, -1400}}, Width: 60}, {ID: "R2", Line: roomsheet.Line{{0, -2800}, {3400, -2800}}, Width: 60}}
-	s.Positions = []roomsheet.Position{{ID: "P1", Kind: "pendant"}, {ID: "W1", Kind: "waste", Cutout: 110}, {ID: "S1", Kind: "socket", Cutout: 68}}
+	s.Timbers = []roomsheet.Timber{{ID: "R1", Line: roomsheet.Line{{0, -1400}, {3400, -1400}}, Width: 60},
+		{ID: "R2", Line: roomsheet.Line{{0, -2800}, {3400, -2800}}, Width: 60}}
+	s.Positions = []roomsheet.Position{{ID: "P1", Kind: "pendant"}, {ID: "W1", Kind: "waste", Cutout: 110},
+		{ID: "S1", Kind: "socket", Cutout: 68}}
 	s.Measurements = []roomsheet.Measurement{
-		{ID: "1", Kind: "offset", Of: "P1", From: "gable", State: "board", Value: 1690}, {ID: "2", Kind: "offset", Of: "P1", From: "stair wall", State: "bare", Value: 2000},
-		{ID: "3", Kind: "offset", Of: "W1", From: "splay", State: "skim", Value: 620}, {ID: "4", Kind: "offset", Of: "W1", From: "gable", Value: 2300}}
+		{ID: "1", Kind: "offset", Of: "P1", From: "gable", State: "board", Value: 1690}, {ID: "2", Kind: "offset", Of: "P1",
+			From: "stair wall", State: "bare", Value: 2000},
+		{ID: "3", Kind: "offset", Of: "W1", From: "splay", State: "skim", Value: 620}, {ID: "4", Kind: "offset", Of: "W1",
+			From: "gable", Value: 2300}}
 	p := func(u, v float64) geometry.PositionAnswer {
-		return geometry.PositionAnswer{Determinate: true, At: geometry.Vec{U: u, V: v}, Cov: geometry.Cov{UU: 50, UV: 20, VV: 18}}
+		return geometry.PositionAnswer{Determinate: true, At: geometry.Vec{U: u, V: v},
+			Cov: geometry.Cov{UU: 50, UV: 20, VV: 18}}
 	}
-	return drawing.Plan{Surface: s, Answer: &geometry.Answer{Positions: []geometry.PositionAnswer{p(1700, -2000), p(2300, -3500), p(600, -600)}}}
+	return drawing.Plan{Surface: s, Answer: &geometry.Answer{Positions: []geometry.PositionAnswer{p(1700, -2000),
+		p(2300, -3500), p(600, -600)}}}
 }

@@ -51,7 +51,7 @@ func loadAssets() map[string]Asset {
 	return assets
 }
 
-// folder gives the files of an embedded folder by name.
+// folder returns the files of an embedded folder by name.
 func folder(name string) map[string][]byte {
 	entries, err := files.ReadDir(name)
 	if err != nil {
@@ -74,7 +74,7 @@ func hashOf(data []byte) string {
 	return hex.EncodeToString(sum[:6])
 }
 
-// assetPath gives the address of a static file or a script by its plain name.
+// assetPath returns the address of a static file or a script by its plain name.
 func assetPath(name string) string {
 	if at := scriptFolder() + name; Assets[at].Path != "" {
 		return at

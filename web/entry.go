@@ -88,5 +88,5 @@ type ConflictRow struct {
 	Name, Theirs, Yours string
 }
 
-// Differs tells whether the two versions of the field are not the same.
+// Differs reports whether the two versions of the field are not the same.
 func (r ConflictRow) Differs() bool { return r.Theirs != r.Yours }

@@ -17,7 +17,7 @@ type element struct {
 }
 
 // read parses a page as XML, which is stricter than HTML: every tag is closed,
-// every attribute has a value. It gives the start tags and the words.
+// every attribute has a value. It returns the start tags and the words.
 func read(t *testing.T, name string, page []byte) (tags []element, words string) {
 	t.Helper()
 	page = bytes.TrimPrefix(page, []byte("<!DOCTYPE html>"))
@@ -147,7 +147,8 @@ func TestOneBlueAction(t *testing.T) {
 }
 
 // softwareWords are words no tradesman says on a site.
-var softwareWords = regexp.MustCompile(`(?i)\b(sync|submit|entity|invalid|failed|error|null|undefined|login|log in|username|database|server|click|delete|update|upload|JSON|UUID|ID)\b|NaN|%!`)
+var softwareWords = regexp.MustCompile(
+	`(?i)\b(sync|submit|entity|invalid|failed|error|null|undefined|login|log in|username|database|server|click|delete|update|upload|JSON|UUID|ID)\b|NaN|%!`)
 
 // TestPagesSpeakTheTrade: no software words, no leftovers of formatting.
 func TestPagesSpeakTheTrade(t *testing.T) {

@@ -48,7 +48,7 @@ var markStrokes = []stroke{
 	{14, 18, 24, 8, 0, 1.8, iconInk},
 }
 
-// covers tells whether a point of the sheet is under the stroke, whose ends
+// covers reports whether a point of the sheet is under the stroke, whose ends
 // are cut square.
 func (s stroke) covers(x, y float64) bool {
 	if s.r > 0 {

@@ -45,7 +45,7 @@ func newInput(faults []fault.Field, name, label, value, hint string) Input {
 	return Input{Name: name, Label: label, Value: value, Hint: hint, Faults: faultsOf(faults, name)}
 }
 
-// wide gives a text area its number of rows.
+// wide returns a text area its number of rows.
 func (in Input) wide(rows int) Input {
 	in.Rows = rows
 	return in
@@ -63,7 +63,7 @@ func newPick(faults []fault.Field, name, label, value, hint string, options []Op
 	return in
 }
 
-// among tells whether one of the options has a value.
+// among reports whether one of the options has a value.
 func among(value string, options []Option) bool {
 	return slices.ContainsFunc(options, func(o Option) bool { return o.Value == value })
 }
@@ -125,7 +125,7 @@ func newDatumPads(faults []fault.Field, name, label, datum, state string, datums
 // JoinDatum is a datum and its state as one value of a form.
 func JoinDatum(datum, state string) string { return datum + "|" + state }
 
-// SplitDatum takes such a value apart. A value without a state gives "".
+// SplitDatum takes such a value apart. A value without a state returns "".
 func SplitDatum(value string) (datum, state string) {
 	datum, state, _ = strings.Cut(value, "|")
 	return datum, state

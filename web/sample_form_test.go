@@ -21,35 +21,69 @@ func formSamples() []sample {
 	at := utilityAt
 	sheet := func(title, next string) Sheet { return sheetFor(foreman, title, at, say(next)) }
 	return []sample{
-		canned(Surface, "", SurfaceFormView{Sheet: sheet("A new surface", "Draw the ceiling first: most holes are there."), Kinds: opts("ceiling", "slope", "wall", "floor"), BuildUps: opts("Ceiling, board, skim")}),
-		canned(Surface, "faults", SurfaceFormView{sheet("Ceiling", "Mend the layers, then keep the changes."), typed(wrong("layers", "Line 1 has no stage", "Write boarding or plaster after the thickness")), "s1",
-			SurfaceForm{Name: "Ceiling", Kind: "ceiling", Outline: "0 0\n3600 0\n3600 2400\n0 2400", Layers: "board 12.5"}, opts("ceiling", "slope", "wall", "floor"), opts("Ceiling, board, skim")}),
-		canned(Datum, "", DatumFormView{Sheet: sheet("A new datum", "Add the steel: no layer covers it."), SurfaceID: "s1", SurfaceName: "Ceiling", Form: DatumForm{Kind: "face"}, Kinds: datumKinds()}),
-		canned(Datum, "faults", DatumFormView{sheet("Soil stack", "Say where it stands."), typed(wrong("point", "The soil stack has no place", "Measure it along and up the sheet")), "s1", "Ceiling", "d9",
+		canned(Surface, "", SurfaceFormView{Sheet: sheet("A new surface", "Draw the ceiling first: most holes are there."),
+			Kinds: opts("ceiling", "slope", "wall", "floor"), BuildUps: opts("Ceiling, board, skim")}),
+		canned(Surface, "faults", SurfaceFormView{sheet("Ceiling", "Mend the layers, then keep the changes."),
+			typed(wrong("layers", "Line 1 has no stage", "Write boarding or plaster after the thickness")), "s1",
+			SurfaceForm{Name: "Ceiling", Kind: "ceiling", Outline: "0 0\n3600 0\n3600 2400\n0 2400", Layers: "board 12.5"},
+			opts("ceiling", "slope", "wall", "floor"), opts("Ceiling, board, skim")}),
+		canned(Datum, "", DatumFormView{Sheet: sheet("A new datum", "Add the steel: no layer covers it."), SurfaceID: "s1",
+			SurfaceName: "Ceiling", Form: DatumForm{Kind: "face"}, Kinds: datumKinds()}),
+		canned(Datum, "faults", DatumFormView{sheet("Soil stack", "Say where it stands."),
+			typed(wrong("point", "The soil stack has no place", "Measure it along and up the sheet")), "s1", "Ceiling", "d9",
 			DatumForm{Name: "soil stack", Kind: "point", Sigma: "2"}, true, datumKinds()}),
-		canned(BuildUp, "", BuildUpFormView{Sheet: sheet("Build-up", "Say what will go on the south wall."), DatumID: "d1", DatumName: "south wall", Standard: "Brick, dabs, board, skim", Others: "east wall, north wall", Standards: opts("Brick, dabs, board, skim", "Ceiling, board, skim")}),
-		canned(BuildUp, "faults", BuildUpFormView{Sheet: sheet("Build-up", "Mend line 2."), Typed: typed(wrong("layers", "Line 2: \"thin\" is no thickness", "Write it in mm: skim 3 plaster")), DatumID: "d1", DatumName: "south wall", Layers: "board 25 boarding\nskim thin plaster", Standards: opts("Brick, dabs, board, skim")}),
-		canned(Timber, "", TimberFormView{Sheet: sheet("Timbers", "Record the joists while you can see them."), SurfaceID: "s1", SurfaceName: "ceiling", Timbers: utilitySurface().Timbers[:2], Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J3", Width: "47"}}),
-		canned(Timber, "faults", TimberFormView{Sheet: sheet("Timbers", "Say how far apart they are."), Typed: typed(wrong("spacing", "The spacing is missing", "Measure centre to centre")), SurfaceID: "s1", SurfaceName: "ceiling", Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Face: "west wall", First: "450", Name: "J1", Width: "47"}}),
-		canned(Timber, "ways", TimberFormView{Sheet: sheet("Timbers", "Record the joists while you can see them."), SurfaceID: "s1", SurfaceName: "ceiling", Timbers: utilitySurface().Timbers[:2], Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J3"}, Cables: cannedWays()}),
-		canned(Timber, "way-faults", TimberFormView{Sheet: sheet("Timbers", "Give both ends of the way."), Typed: typed(wrong("way_from", "The way has not both its ends", "Give both in mm: 900 0"), wrong("way_size", "\"twenty\" is no figure", "Give it in digits")), SurfaceID: "s1", SurfaceName: "ceiling", Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J1"},
+		canned(BuildUp, "", BuildUpFormView{Sheet: sheet("Build-up", "Say what will go on the south wall."), DatumID: "d1",
+			DatumName: "south wall", Standard: "Brick, dabs, board, skim", Others: "east wall, north wall",
+			Standards: opts("Brick, dabs, board, skim", "Ceiling, board, skim")}),
+		canned(BuildUp, "faults", BuildUpFormView{Sheet: sheet("Build-up", "Mend line 2."),
+			Typed: typed(wrong("layers", "Line 2: \"thin\" is no thickness", "Write it in mm: skim 3 plaster")), DatumID: "d1",
+			DatumName: "south wall", Layers: "board 25 boarding\nskim thin plaster",
+			Standards: opts("Brick, dabs, board, skim")}),
+		canned(Timber, "", TimberFormView{Sheet: sheet("Timbers", "Record the joists while you can see them."),
+			SurfaceID: "s1", SurfaceName: "ceiling", Timbers: utilitySurface().Timbers[:2], Datums: opts("south wall",
+				"west wall"), Form: TimberForm{Shape: "spaced", Name: "J3", Width: "47"}}),
+		canned(Timber, "faults", TimberFormView{Sheet: sheet("Timbers", "Say how far apart they are."),
+			Typed: typed(wrong("spacing", "The spacing is missing", "Measure centre to centre")), SurfaceID: "s1",
+			SurfaceName: "ceiling", Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Face: "west wall",
+				First: "450", Name: "J1", Width: "47"}}),
+		canned(Timber, "ways", TimberFormView{Sheet: sheet("Timbers", "Record the joists while you can see them."),
+			SurfaceID: "s1", SurfaceName: "ceiling", Timbers: utilitySurface().Timbers[:2], Datums: opts("south wall",
+				"west wall"), Form: TimberForm{Shape: "spaced", Name: "J3"}, Cables: cannedWays()}),
+		canned(Timber, "way-faults", TimberFormView{Sheet: sheet("Timbers", "Give both ends of the way."),
+			Typed: typed(wrong("way_from", "The way has not both its ends", "Give both in mm: 900 0"),
+				wrong("way_size", "\"twenty\" is no figure", "Give it in digits")), SurfaceID: "s1", SurfaceName: "ceiling",
+			Datums: opts("south wall", "west wall"), Form: TimberForm{Shape: "spaced", Name: "J1"},
 			Cables: WaysView{Form: WayForm{Name: "to D4", Kind: "notch", From: "900 0", Size: "twenty"}}}),
-		canned(Schedule, "", ScheduleView{Sheet: sheet("Schedule", "D6 would land on J3. Move it off before the cable is run."), Rows: utilityRows(), Surfaces: surfaceOptions, Kinds: kindsOfPosition,
-			Near: []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}}, MayEdit: true,
-			Cautions: []Caution{{Says: "D4 hangs over the bath, in zone 1: at least IPX4.", Source: "BS 7671 701.512.2 (read at second hand)"}}}),
-		canned(Schedule, "empty", ScheduleView{Sheet: sheet("Schedule", "Write down what the room is to have."), Typed: typed(wrong("lines", "Line 2 has no name", "Begin each line with a name: D2 downlight 76")),
-			Surfaces: surfaceOptions, Kinds: kindsOfPosition, Lines: LinesForm{"s1", "D1 downlight 76\ndownlight 76"}, MayEdit: true}),
-		canned(Schedule, "closed", ScheduleView{Sheet: sheetFor(electrician, "Schedule", at, say("Nothing for you here until the boards are up.")), Rows: utilityRows()}),
-		canned(Position, "", PositionFormView{Sheet: sheet("Position D4", "Change what the drawing says, before it is measured."), PositionID: "q4", Form: PositionForm{"D4", "downlight", "s1", "76", "750 1790"}, Kinds: kindsOfPosition, Surfaces: surfaceOptions, Reach: "80"}),
-		canned(Hold, "", HoldView{Sheet: sheet("Hold F1", "Hold it, or leave it as it is."), PositionID: "q5", PositionName: "F1", Kind: "fan"}),
-		canned(Hold, "omitted", HoldView{Sheet: sheet("F1 is left out", "Nothing is owed for F1."), PositionID: "q5", PositionName: "F1", Kind: "fan", OmittedReason: "J. Sorrel by letter, 20 Nov: no fan in the utility."}),
-		canned(Hold, "held", HoldView{Sheet: sheet("F1 is held", "Release F1 when the fan is chosen."), PositionID: "q5", PositionName: "F1", Kind: "fan", Held: true, HeldSince: daysBefore(9), HeldReason: "the client has not chosen the fan",
-			Typed: typed(wrong("omit_reason", "Nothing is written", "Write what the client said, and when"))}),
+		canned(Schedule, "", ScheduleView{Sheet: sheet("Schedule",
+			"D6 would land on J3. Move it off before the cable is run."), Rows: utilityRows(), Surfaces: surfaceOptions,
+			Kinds:   kindsOfPosition,
+			Near:    []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}},
+			MayEdit: true,
+			Cautions: []Caution{{Says: "D4 hangs over the bath, in zone 1: at least IPX4.",
+				Source: "BS 7671 701.512.2 (read at second hand)"}}}),
+		canned(Schedule, "empty", ScheduleView{Sheet: sheet("Schedule", "Write down what the room is to have."),
+			Typed:    typed(wrong("lines", "Line 2 has no name", "Begin each line with a name: D2 downlight 76")),
+			Surfaces: surfaceOptions, Kinds: kindsOfPosition, Lines: LinesForm{"s1", "D1 downlight 76\ndownlight 76"},
+			MayEdit: true}),
+		canned(Schedule, "closed", ScheduleView{Sheet: sheetFor(electrician, "Schedule", at,
+			say("Nothing for you here until the boards are up.")), Rows: utilityRows()}),
+		canned(Position, "", PositionFormView{Sheet: sheet("Position D4",
+			"Change what the drawing says, before it is measured."), PositionID: "q4", Form: PositionForm{"D4", "downlight",
+			"s1", "76", "750 1790"}, Kinds: kindsOfPosition, Surfaces: surfaceOptions, Reach: "80"}),
+		canned(Hold, "", HoldView{Sheet: sheet("Hold F1", "Hold it, or leave it as it is."), PositionID: "q5",
+			PositionName: "F1", Kind: "fan"}),
+		canned(Hold, "omitted", HoldView{Sheet: sheet("F1 is left out", "Nothing is owed for F1."), PositionID: "q5",
+			PositionName: "F1", Kind: "fan", OmittedReason: "J. Sorrel by letter, 20 Nov: no fan in the utility."}),
+		canned(Hold, "held", HoldView{Sheet: sheet("F1 is held", "Release F1 when the fan is chosen."), PositionID: "q5",
+			PositionName: "F1", Kind: "fan", Held: true, HeldSince: daysBefore(9),
+			HeldReason: "the client has not chosen the fan",
+			Typed:      typed(wrong("omit_reason", "Nothing is written", "Write what the client said, and when"))}),
 	}
 }
 
 func datumKinds() []Option {
-	return []Option{{"face", "A face: layers may cover it"}, {"line", "A fixed line: a steel, a laser line"}, {"point", "A fixed point: a stack, a pin"}}
+	return []Option{{"face", "A face: layers may cover it"}, {"line", "A fixed line: a steel, a laser line"},
+		{"point", "A fixed point: a stack, a pin"}}
 }
 
 // measureSamples are the form for a measurement before and after one.
@@ -57,58 +91,82 @@ func measureSamples() []sample {
 	at := utilityAt
 	states := []Option{{"bare", "bare"}, {"board", "boarded"}}
 	sides := []Option{{"+", "towards the north wall"}, {"-", "towards the south wall"}}
-	datums := []DatumChoice{{Value: "d1", Label: "south wall", States: states, Likely: "bare"}, {Value: "d8", Label: "west wall", States: states, Likely: "bare"},
+	datums := []DatumChoice{{Value: "d1", Label: "south wall", States: states, Likely: "bare"},
+		{Value: "d8", Label: "west wall", States: states, Likely: "bare"},
 		{Value: "d9", Label: "stack", Fixed: true}, {Value: "d10", Label: "steel", States: sides}}
 	kinds := []Option{{"offset", "An offset"}, {"span", "A span"}, {"distance", "Between two tails"}}
 	positions := []Option{{"q4", "D4, downlight"}, {"q6", "P1, pipe"}, {"q7", "S1, sensor"}}
-	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"}, {"q7", "S1", "the state of the west wall"}}
+	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"},
+		{"q7", "S1", "the state of the west wall"}}
 	plan := cannedPlan("bare", drawing.Record)
 	room := at.RoomPage()
 	plan.Elsewhere = map[string]string{"position": room, "datum": room, "timber": room}
-	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")), Form: MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
-		Positions: positions, Owing: []Option{{"q4", "D4"}, {"q6", "P1"}, {"q7", "S1"}}, Settled: []Option{{"q1", "D1"}, {"q2", "D2"}}, Elsewhere: []Leaf{{"q8", "W1"}}, Datums: datums, Kinds: kinds, Instruments: instruments, Plan: plan.SVG(), Owed: owed}
+	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")),
+		Form:      MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
+		Positions: positions, Owing: []Option{{"q4", "D4"}, {"q6", "P1"}, {"q7", "S1"}}, Settled: []Option{{"q1", "D1"},
+			{"q2", "D2"}}, Elsewhere: []Leaf{{"q8", "W1"}}, Datums: datums, Kinds: kinds, Instruments: instruments,
+		Plan: plan.SVG(), Owed: owed}
 	placed := view
 	placed.Sheet.Next = say("D4 has a place. Measure it once more from the steel, so that a misread tape would show.")
-	placed.Last = &Measured{Position: "D4", Reading: "748 from west wall, bare, by tape.", Placed: true, U: 748, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6, Needs: "a second reading in each direction."}
+	placed.Last = &Measured{Position: "D4", Reading: "748 from west wall, bare, by tape.", Placed: true, U: 748, V: 1795,
+		FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6,
+		Needs: "a second reading in each direction."}
 	half := view
-	half.Last = &Measured{Position: "P1", Reading: "3300 from west wall, bare, by tape.", Needs: "an offset from a second wall, one that crosses the first.", Doubt: "Takes no part until you say which state the wall was in."}
+	half.Last = &Measured{Position: "P1", Reading: "3300 from west wall, bare, by tape.",
+		Needs: "an offset from a second wall, one that crosses the first.",
+		Doubt: "Takes no part until you say which state the wall was in."}
 	asked := placed
-	asked.Last = &Measured{Position: "D4", ID: "m12", Reading: "900 from west wall, board, by tape.", Placed: true, U: 818, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6, Checked: true,
-		Question: "900 from the west wall would be 212 mm from where the other two put it; the state could be bare instead of boarded."}
+	asked.Last = &Measured{Position: "D4", ID: "m12", Reading: "900 from west wall, board, by tape.", Placed: true, U: 818,
+		V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6, Checked: true,
+		Question: "900 from the west wall would be 212 mm from where the other two put it; the state could be bare " +
+			"instead of boarded."}
 	faulty := view
-	faulty.Typed = typed(wrong("datum", "The reading has no datum", "Say what you measured from and how the wall was"), wrong("value", "\"6oo\" is no length", "Type millimetres: 600"))
+	faulty.Typed = typed(wrong("datum", "The reading has no datum", "Say what you measured from and how the wall was"),
+		wrong("value", "\"6oo\" is no length", "Type millimetres: 600"))
 	faulty.Form.Value, faulty.Form.Datum, faulty.Form.State = "6oo", "d8", "board"
 	done := view
 	done.Owed, done.Plan, done.Settled, done.Owing = nil, "", append(done.Owing, done.Settled...), nil
 	done.Form.Datum, done.Form.State = "d8", "bare"
-	done.Last = &Measured{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true, U: 748, V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 5, Checked: true}
+	done.Last = &Measured{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true, U: 748, V: 1795,
+		FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 5, Checked: true}
 	row := utilitySurface().Measurements[11]
-	reading := ReadingView{Sheet: sheetFor(electrician, "Mend a reading", at, say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,
+	reading := ReadingView{Sheet: sheetFor(electrician, "Mend a reading", at,
+		say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,
 		Form: MeasureForm{Kind: "offset", Datum: "d8", Value: "900", By: "tape"}, Datums: datums, Instruments: instruments}
 	span := reading
 	span.Form.Kind, span.Form.To, span.SurfaceStates = "span", "d1", states
-	span.Typed = typed(wrong("reason", "Nothing is written", "Say why it does not count"), wrong("to", "A span needs a second face", "Choose it"))
+	span.Typed = typed(wrong("reason", "Nothing is written", "Say why it does not count"),
+		wrong("to", "A span needs a second face", "Choose it"))
 	leaning := view
 	leaning.SurfaceStates, leaning.Form.SurfaceState = states, "bare"
-	return []sample{canned(Reading, "", reading), canned(Reading, "span", span), canned(Measure, "leaning", leaning), canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "asked", asked), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
+	return []sample{canned(Reading, "", reading), canned(Reading, "span", span), canned(Measure, "leaning", leaning),
+		canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "asked",
+			asked), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
 }
 
 // cannedWays are a way inside the limits, one outside them, one through a joist
 // whose depth nobody recorded and one that crosses nothing.
 func cannedWays() WaysView {
-	bs, nhbc := "BS 5268-2, as restated by TRADA (read at second hand)", "NHBC Standards:2020, 6.4.18 Table 6 (read in the document itself)"
+	bs, nhbc := "BS 5268-2, as restated by TRADA (read at second hand)",
+		"NHBC Standards:2020, 6.4.18 Table 6 (read in the document itself)"
 	return WaysView{
 		Limits: []LimitRow{{"J1, J2", "195 deep, 3600 long", bs, "48", "900 to 1440, on the centre line", "24", "252 to 900"},
 			{"J1, J2", "195 deep, 3600 long", nhbc, "48", "900 to 1440, on the centre line", "29", "360 to 720"}},
 		Rows: []WayRow{
-			{"w1", "to D1", "from 1200, 0 to 1200, 2000", "hole of 20, its centre 97 above the bottom", []CrossingRow{{"J1, J2", "1200 from the nearer end, 33 % of its length on the drawing", "Inside all the limits above.", nil}}},
+			{"w1", "to D1", "from 1200, 0 to 1200, 2000", "hole of 20, its centre 97 above the bottom",
+				[]CrossingRow{{"J1, J2", "1200 from the nearer end, 33 % of its length on the drawing",
+					"Inside all the limits above.", nil}}},
 			{"w2", "to D2", "from 1800, 0 to 1800, 2000", "hole of 20, how high is not noted", []CrossingRow{
-				{"J1", "1800 from the nearer end, 50 % of its length on the drawing", "Judged as drilled on the centre line.", []Caution{
-					{"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm. Ask an engineer.", bs},
-					{"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm. Ask an engineer.", nhbc}}},
-				{"J3", "1800 from the nearer end, 50 % of its length on the drawing", "How deep the joist is, nobody recorded. Measure it, take the joist off above and add it again with its depth.", nil}}},
+				{"J1", "1800 from the nearer end, 50 % of its length on the drawing", "Judged as drilled on the centre line.",
+					[]Caution{
+						{"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm. Ask an engineer.", bs},
+						{"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm. Ask an engineer.", nhbc}}},
+				{"J3", "1800 from the nearer end, 50 % of its length on the drawing",
+					"How deep the joist is, nobody recorded. Measure it, take the joist off above and add it again with its depth.",
+					nil}}},
 			{"w3", "to the fan", "from 300, 300 to 300, 350", "notch 15 deep", nil}},
-		Cautions: []Caution{{"An I-joist is not cut without its maker's approval. In a metal web joist run through the gaps and cut nothing.", nhbc}},
-		Form:     WayForm{Kind: "hole"},
+		Cautions: []Caution{{"An I-joist is not cut without its maker's approval. In a metal web joist run through the " +
+			"gaps and cut nothing.", nhbc}},
+		Form: WayForm{Kind: "hole"},
 	}
 }

@@ -6,43 +6,67 @@ func gateSamples() []sample {
 	at := utilityAt
 	g := gates("hwwww", 2, 2)[0]
 	hard := []ObstacleRow{
-		{Wrong: "D4 has one offset only.", Mend: "Measure it from a second wall.", Act: "Measure D4", Href: at.MeasureAt("q4")},
-		{Wrong: "S1: it is not recorded how the west wall was when 900 was read.", Mend: "Say which state it was in, or measure again.", Act: "Mend the reading", Href: at.MeasureAt("q7")}}
+		{Wrong: "D4 has one offset only.", Mend: "Measure it from a second wall.", Act: "Measure D4",
+			Href: at.MeasureAt("q4")},
+		{Wrong: "S1: it is not recorded how the west wall was when 900 was read.",
+			Mend: "Say which state it was in, or measure again.", Act: "Mend the reading", Href: at.MeasureAt("q7")}}
 	soft := []ObstacleRow{
-		{Code: "not-checked", About: "q3", Wrong: "D3 is not checked: a misread tape would not show.", Mend: "Measure it once more from the east wall.", Act: "Measure D3", Href: at.MeasureAt("q3")},
-		{Code: "hit", About: "q5", Wrong: "F1 may hit J4: about 1 in 30.", Mend: "Move it 20 towards the east wall.", Accepted: true, Reason: "J4 is trimmed here; seen by both of us.", AcceptedBy: "Ruth Aldous", AcceptedAt: cannedDate}}
-	first := Next{"First fix in the utility stays open: D4 has one offset only. Measure it from a second wall.", "Measure D4", at.MeasureAt("q4")}
+		{Code: "not-checked", About: "q3", Wrong: "D3 is not checked: a misread tape would not show.",
+			Mend: "Measure it once more from the east wall.", Act: "Measure D3", Href: at.MeasureAt("q3")},
+		{Code: "hit", About: "q5", Wrong: "F1 may hit J4: about 1 in 30.", Mend: "Move it 20 towards the east wall.",
+			Accepted: true, Reason: "J4 is trimmed here; seen by both of us.", AcceptedBy: "Ruth Aldous",
+			AcceptedAt: cannedDate}}
+	first := Next{"First fix in the utility stays open: D4 has one offset only. Measure it from a second wall.",
+		"Measure D4", at.MeasureAt("q4")}
 	open := GateView{Sheet: sheetFor(foreman, "First fix", at, first), Gate: g, Hard: hard, Soft: soft, MayOffer: true}
-	clear := GateView{Sheet: sheetFor(foreman, "First fix", at, say("Everything is on record. Look at the plan once more, then sign off.")), Gate: gates("owwww", 0, 0)[0], MaySign: true, OfferedBy: "Ola Brandt, electrician", OfferedAt: cannedDate}
+	clear := GateView{Sheet: sheetFor(foreman, "First fix", at,
+		say("Everything is on record. Look at the plan once more, then sign off.")), Gate: gates("owwww", 0, 0)[0],
+		MaySign: true, OfferedBy: "Ola Brandt, electrician", OfferedAt: cannedDate}
 	reason := open
-	reason.Sheet.Next, reason.Hard, reason.MaySign, reason.MayOffer = say("One obstacle still needs a reason."), nil, true, false
+	reason.Sheet.Next, reason.Hard, reason.MaySign, reason.MayOffer = say("One obstacle still needs a reason."), nil, true,
+		false
 	reason.Soft = append([]ObstacleRow(nil), soft...)
 	reason.Soft[0].Typed = "ok"
 	reason.Typed = typed(wrong("", "\"ok\" is no reason", "Write why D3 is good enough as it is"))
-	signed := GateView{Sheet: sheetFor(foreman, "First fix", at, say("Nothing for you here until the boards are up.")), Gate: gates("shwww", 0, 0)[0], SignedBy: "Ruth Aldous, foreman", MayReopen: true,
+	signed := GateView{Sheet: sheetFor(foreman, "First fix", at, say("Nothing for you here until the boards are up.")),
+		Gate: gates("shwww", 0, 0)[0], SignedBy: "Ruth Aldous, foreman", MayReopen: true,
 		Soft: soft[1:], Digest: "9f2c41e07bd1a6650c3e8d5a4b7f90126e3d2c1b0a998877665544332211ffee"}
-	waiting := GateView{Sheet: sheetFor(dryLiner, "Plaster", at, say("Nothing for you here until the boards are up.")), Gate: gates("hwwww", 0, 0)[2]}
+	waiting := GateView{Sheet: sheetFor(dryLiner, "Plaster", at, say("Nothing for you here until the boards are up.")),
+		Gate: gates("hwwww", 0, 0)[2]}
 	return []sample{
-		canned(GateSheet, "", open), canned(GateSheet, "clear", clear), canned(GateSheet, "reason", reason), canned(GateSheet, "signed", signed), canned(GateSheet, "waiting", waiting),
-		canned(Reopen, "", ReopenView{Sheet: sheetFor(foreman, "Open first fix again", at, say("Write why, or leave it signed.")), Gate: signed.Gate, Follows: []string{"boarding", "plaster"}}),
-		canned(Refusal, "", RefusalView{sheetFor(foreman, "Stays open", at, first), "First fix in the utility stays open: D4 has one offset only, and one reading of S1 has no state.", hard, at.Gate("first-fix")}),
-		canned(AsBuilt, "", asBuilt()), canned(AsBuilt, "empty", AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", at, say("Nothing to measure here."))}),
-		canned(Finished, "", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at, say("Write down the last day of plastering.")), Stage: "plaster", Cautions: []Caution{dryCaution}}),
-		canned(Finished, "recorded", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at, say("Nothing for you here until it is dry.")), Stage: "plaster", LastDay: "2026-11-31", Recorded: daysBefore(5), DryFrom: daysBefore(-2),
-			Typed: typed(wrong("date", "There is no such day", "Write it as 2026-11-25")), Cautions: []Caution{dryCaution}}),
-		canned(Tails, "", tailsView(true)), canned(Tails, "seen", tailsView(false)), canned(Tails, "empty", TailsView{Sheet: sheetFor(dryLiner, "Tails", at, say("Nothing to see here yet."))}),
+		canned(GateSheet, "", open), canned(GateSheet, "clear", clear), canned(GateSheet, "reason", reason), canned(GateSheet,
+			"signed", signed), canned(GateSheet, "waiting", waiting),
+		canned(Reopen, "", ReopenView{Sheet: sheetFor(foreman, "Open first fix again", at,
+			say("Write why, or leave it signed.")), Gate: signed.Gate, Follows: []string{"boarding", "plaster"}}),
+		canned(Refusal, "", RefusalView{sheetFor(foreman, "Stays open", at, first),
+			"First fix in the utility stays open: D4 has one offset only, and one reading of S1 has no state.", hard,
+			at.Gate("first-fix")}),
+		canned(AsBuilt, "", asBuilt()), canned(AsBuilt, "empty",
+			AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", at, say("Nothing to measure here."))}),
+		canned(Finished, "", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at,
+			say("Write down the last day of plastering.")), Stage: "plaster", Cautions: []Caution{dryCaution}}),
+		canned(Finished, "recorded", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at,
+			say("Nothing for you here until it is dry.")), Stage: "plaster", LastDay: "2026-11-31", Recorded: daysBefore(5),
+			DryFrom: daysBefore(-2),
+			Typed:   typed(wrong("date", "There is no such day", "Write it as 2026-11-25")), Cautions: []Caution{dryCaution}}),
+		canned(Tails, "", tailsView(true)), canned(Tails, "seen", tailsView(false)), canned(Tails, "empty",
+			TailsView{Sheet: sheetFor(dryLiner, "Tails", at, say("Nothing to see here yet."))}),
 	}
 }
 
-var dryCaution = Caution{Says: "Paint on wet plaster peels. Touch, look for dark patches, and when in doubt wait.", Source: "Common practice"}
+var dryCaution = Caution{Says: "Paint on wet plaster peels. Touch, look for dark patches, and when in doubt wait.",
+	Source: "Common practice"}
 
 func asBuilt() AsBuiltView {
-	return AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", utilityAt, say("2 faces have no boards on record. Measure the south wall first.")), Stage: "boarding",
+	return AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", utilityAt,
+		say("2 faces have no boards on record. Measure the south wall first.")), Stage: "boarding",
 		Typed: typed(wrong("t.l3", "250 is ten times what was planned", "Look at the rule again")),
 		Faces: []FaceBuilt{
-			{"d1", "south wall", "ceiling", []LayerAsked{{ID: "l1", Name: "dabs and board", Planned: 25, Recorded: 27.6, PlusMinus: 3}}},
+			{"d1", "south wall", "ceiling", []LayerAsked{{ID: "l1", Name: "dabs and board", Planned: 25, Recorded: 27.6,
+				PlusMinus: 3}}},
 			{"d8", "west wall", "ceiling", []LayerAsked{{ID: "l3", Name: "dabs and board", Planned: 25, Value: "250"}}}},
-		Spans: []Option{{"d1|d7", "south wall and north wall"}}, States: []Option{{"board", "boarded"}}, Instruments: instruments, Span: SpanForm{By: "laser"}}
+		Spans: []Option{{"d1|d7", "south wall and north wall"}}, States: []Option{{"board", "boarded"}},
+		Instruments: instruments, Span: SpanForm{By: "laser"}}
 }
 
 func tailsView(may bool) TailsView {
@@ -50,8 +74,10 @@ func tailsView(may bool) TailsView {
 	if !may {
 		p = electrician
 	}
-	v := TailsView{Sheet: sheetFor(p, "Tails", utilityAt, say("2 tails are not seen yet. Look at D1 and D4 before the board goes up.")), MayDo: may,
-		Photo: PhotoPart{Title: "Photos of the open surfaces", Empty: "None yet. A photo before the boards go up settles what the tape cannot."}}
+	v := TailsView{Sheet: sheetFor(p, "Tails", utilityAt,
+		say("2 tails are not seen yet. Look at D1 and D4 before the board goes up.")), MayDo: may,
+		Photo: PhotoPart{Title: "Photos of the open surfaces",
+			Empty: "None yet. A photo before the boards go up settles what the tape cannot."}}
 	if may {
 		v.Photo.Field = photoField("", "", Option{"surface/s1", "Ceiling"})
 	} else {

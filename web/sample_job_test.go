@@ -12,31 +12,47 @@ func say(s string) Next { return Next{Sentence: s} }
 
 func jobSamples() []sample {
 	none, job := Place{}, Place{Job: "job-1"}
-	look := Next{"Boarding in the kitchen is offered with 2 obstacles. Look at it next.", "Kitchen, boarding", Place{Room: "room-4"}.Gate("boarding")}
+	look := Next{"Boarding in the kitchen is offered with 2 obstacles. Look at it next.", "Kitchen, boarding",
+		Place{Room: "room-4"}.Gate("boarding")}
 	first := Next{"Begin with the job you are standing in.", "Open the first job", NewJobPath}
 	draw := Next{"This job has no rooms yet. Draw the first one.", "Draw a room", job.NewRoom()}
 	empty := JobTable{At: job, Name: "14 Quarry Lane"}
 	client := sheetFor(Person{}, "How it goes", job, say("One choice waits for you: the fan in the utility."))
 	return []sample{
-		canned(Dashboard, "", DashboardView{acrossJobs(sheetFor(foreman, "All jobs", none, look)), []JobTable{quarryLane(), millLoft()}}),
+		canned(Dashboard, "", DashboardView{acrossJobs(sheetFor(foreman, "All jobs", none, look)),
+			[]JobTable{quarryLane(), millLoft()}}),
 		canned(Dashboard, "empty", DashboardView{Sheet: sheetFor(foreman, "All jobs", none, first)}),
-		canned(Job, "", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: quarryLane(), MayEdit: true, ProgressMade: daysBefore(12), ProgressEnds: daysBefore(-78)}),
-		canned(Job, "link", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: millLoft(), MayEdit: true, ProgressHref: "/progress/m3f-k9q-w2d", ProgressMade: daysBefore(0), ProgressEnds: daysBefore(-90)}),
+		canned(Job, "", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: quarryLane(), MayEdit: true,
+			ProgressMade: daysBefore(12), ProgressEnds: daysBefore(-78)}),
+		canned(Job, "link", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, look), Table: millLoft(), MayEdit: true,
+			ProgressHref: "/progress/m3f-k9q-w2d", ProgressMade: daysBefore(0), ProgressEnds: daysBefore(-90)}),
 		canned(Job, "empty", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, draw), Table: empty, MayEdit: true}),
 		canned(NewJob, "", JobFormView{Sheet: sheetFor(foreman, "A new job", none, say("A name is enough to begin."))}),
 		canned(NewJob, "faults", JobFormView{sheetFor(foreman, "A new job", none, say("Mend the name, then open the job.")),
-			typed(wrong("name", "There is a job called Mill Loft already", "Give this one another name")), JobForm{"Mill Loft", "Weir Street"}}),
-		canned(NewRoom, "", RoomFormView{Sheet: sheetFor(foreman, "A new room", job, say("Walk round the room once with a tape, then type what you read.")), Form: RoomForm{Shape: "walls", Height: "2400"}}),
-		canned(NewRoom, "faults", RoomFormView{sheetFor(foreman, "A new room", job, say("Mend the walls, then draw the room.")),
-			typed(wrong("walls", "The outline does not close: it ends 120 mm east of where it began", "Measure the third wall again"), wrong("name", "The room has no name", "Name it as you say it on site")),
-			RoomForm{Shape: "walls", Height: "2400", Walls: "3600 left south\n2400 left east\n3480 left north\n2400 left west", Breasts: "north 1100 1200 350"}}),
-		canned(ImportRoom, "", ImportView{Sheet: sheetFor(foreman, "Take in a room sheet", job, say("Paste a room sheet that was kept from this or another firm."))}),
-		canned(Diary, "", DiaryView{Sheet: sheetFor(foreman, "Diary", job, say("Nothing is owed here: the diary writes itself.")), Days: diaryDays(), Older: "/jobs/job-1/diary?before=41"}),
-		canned(Diary, "empty", DiaryView{Sheet: sheetFor(foreman, "Diary", job, say("Nothing is owed here: the diary writes itself."))}),
-		canned(Progress, "", ProgressView{client, progressRooms(), []ClientChoice{{"Utility", "the fan", "You have not chosen the fan; its size decides the hole.", daysBefore(9)}}}),
+			typed(wrong("name", "There is a job called Mill Loft already", "Give this one another name")), JobForm{"Mill Loft",
+				"Weir Street"}}),
+		canned(NewRoom, "", RoomFormView{Sheet: sheetFor(foreman, "A new room", job,
+			say("Walk round the room once with a tape, then type what you read.")), Form: RoomForm{Shape: "walls",
+			Height: "2400"}}),
+		canned(NewRoom, "faults", RoomFormView{sheetFor(foreman, "A new room", job,
+			say("Mend the walls, then draw the room.")),
+			typed(wrong("walls", "The outline does not close: it ends 120 mm east of where it began",
+				"Measure the third wall again"), wrong("name", "The room has no name", "Name it as you say it on site")),
+			RoomForm{Shape: "walls", Height: "2400", Walls: "3600 left south\n2400 left east\n3480 left north\n2400 left west",
+				Breasts: "north 1100 1200 350"}}),
+		canned(ImportRoom, "", ImportView{Sheet: sheetFor(foreman, "Take in a room sheet", job,
+			say("Paste a room sheet that was kept from this or another firm."))}),
+		canned(Diary, "", DiaryView{Sheet: sheetFor(foreman, "Diary", job,
+			say("Nothing is owed here: the diary writes itself.")), Days: diaryDays(), Older: "/jobs/job-1/diary?before=41"}),
+		canned(Diary, "empty", DiaryView{Sheet: sheetFor(foreman, "Diary", job,
+			say("Nothing is owed here: the diary writes itself."))}),
+		canned(Progress, "", ProgressView{client, progressRooms(),
+			[]ClientChoice{{"Utility", "the fan", "You have not chosen the fan; its size decides the hole.", daysBefore(9)}}}),
 		canned(Progress, "empty", ProgressView{Sheet: sheetFor(Person{}, "How it goes", job, say("Nothing waits for you."))}),
-		canned(BuildUps, "", BuildUpsView{Sheet: sheetFor(foreman, "Standard build-ups", none, say("Choose from these when you plan a room.")), Rows: standards(), MayEdit: true}),
-		canned(BuildUps, "empty", BuildUpsView{Sheet: sheetFor(electrician, "Standard build-ups", none, say("The foreman writes these down."))}),
+		canned(BuildUps, "", BuildUpsView{Sheet: sheetFor(foreman, "Standard build-ups", none,
+			say("Choose from these when you plan a room.")), Rows: standards(), MayEdit: true}),
+		canned(BuildUps, "empty", BuildUpsView{Sheet: sheetFor(electrician, "Standard build-ups", none,
+			say("The foreman writes these down."))}),
 	}
 }
 
@@ -44,7 +60,8 @@ func diaryDays() []DiaryDay {
 	d := daysBefore(0)
 	return []DiaryDay{
 		{d, []DiaryEntry{
-			{44, d, "Ruth Aldous", "foreman", "Kitchen", "Accepted: two datums of D3 will both be covered.", "No steel in this ceiling; D3 was measured twice from each wall."},
+			{44, d, "Ruth Aldous", "foreman", "Kitchen", "Accepted: two datums of D3 will both be covered.",
+				"No steel in this ceiling; D3 was measured twice from each wall."},
 			{43, d, "Ines Quill", "dry liner", "Kitchen", "Offered boarding.", ""},
 			{42, d, "Ola Brandt", "electrician", "Utility", "Measured D1 from the south wall, bare: 628 by tape.", ""}}},
 		{daysBefore(1), []DiaryEntry{{41, daysBefore(1), "Ruth Aldous", "foreman", "", "Opened the job.", ""}}},
@@ -67,7 +84,9 @@ func progressRooms() []ProgressRoom {
 
 func standards() []StandardRow {
 	return []StandardRow{
-		{"Brick, dabs, board, skim", []LayerRow{{Name: "dabs and board", Stage: "boarding", Planned: 25}, {Name: "skim", Stage: "plaster", Planned: 3}}, 28},
-		{"Ceiling, board, skim", []LayerRow{{Name: "board", Stage: "boarding", Planned: 12.5}, {Name: "skim", Stage: "plaster", Planned: 3}}, 15.5},
+		{"Brick, dabs, board, skim", []LayerRow{{Name: "dabs and board", Stage: "boarding", Planned: 25},
+			{Name: "skim", Stage: "plaster", Planned: 3}}, 28},
+		{"Ceiling, board, skim", []LayerRow{{Name: "board", Stage: "boarding", Planned: 12.5},
+			{Name: "skim", Stage: "plaster", Planned: 3}}, 15.5},
 	}
 }

@@ -6,9 +6,11 @@ func utilityRows() []PositionRow {
 	return []PositionRow{
 		{ID: "q1", Name: "D1", OnPlan: true, Kind: "downlight", CutOut: 76, Record: "measured and checked", PlusMinus: 6},
 		{ID: "q2", Name: "D2", OnPlan: true, Kind: "downlight", CutOut: 76, Record: "measured and checked", PlusMinus: 6},
-		{ID: "q3", Name: "D3", OnPlan: true, Kind: "downlight", CutOut: 76, Record: "measured, not checked: one reading from the west wall only", Owed: true, PlusMinus: 13},
+		{ID: "q3", Name: "D3", OnPlan: true, Kind: "downlight", CutOut: 76,
+			Record: "measured, not checked: one reading from the west wall only", Owed: true, PlusMinus: 13},
 		{ID: "q4", Name: "D4", OnPlan: true, Kind: "downlight", CutOut: 76, Record: "one offset only", Owed: true},
-		{ID: "q5", Name: "F1", OnPlan: true, Kind: "fan", CutOut: 105, Record: "measured and checked", PlusMinus: 9, State: "held", Reason: "the client has not chosen the fan"},
+		{ID: "q5", Name: "F1", OnPlan: true, Kind: "fan", CutOut: 105, Record: "measured and checked", PlusMinus: 9,
+			State: "held", Reason: "the client has not chosen the fan"},
 		{ID: "q6", Name: "P1", OnPlan: true, Kind: "pipe", CutOut: 40, Record: "no record", Owed: true},
 		{ID: "q7", Name: "S1", Kind: "sensor", CutOut: 60, Record: "the state of the west wall is not recorded", Owed: true},
 	}
@@ -17,7 +19,8 @@ func utilityRows() []PositionRow {
 func utilitySurface() SurfaceView {
 	plan := cannedPlan("bare", drawing.Record)
 	s := SurfaceView{ID: "ceiling", Name: "Ceiling", Plan: plan.SVG(), Unplaced: plan.Unplaced(), Positions: utilityRows()}
-	planned := []LayerRow{{Name: "dabs and board", Stage: "boarding", Planned: 25}, {Name: "skim", Stage: "plaster", Planned: 3}}
+	planned := []LayerRow{{Name: "dabs and board", Stage: "boarding", Planned: 25},
+		{Name: "skim", Stage: "plaster", Planned: 3}}
 	for _, d := range plan.Surface.Datums {
 		row := DatumRow{ID: d.ID, Key: d.ID, Name: datumNames[d.ID], Kind: "face", Now: "bare", Layers: planned}
 		switch d.Kind {
@@ -28,13 +31,16 @@ func utilitySurface() SurfaceView {
 		}
 		s.Datums = append(s.Datums, row)
 	}
-	s.Datums[0].Layers = []LayerRow{{Name: "dabs and board", Stage: "boarding", Planned: 25, Built: 27.6, BuiltPlusMinus: 3, On: true}, planned[1]}
+	s.Datums[0].Layers = []LayerRow{{Name: "dabs and board", Stage: "boarding", Planned: 25, Built: 27.6,
+		BuiltPlusMinus: 3, On: true}, planned[1]}
 	s.Datums[1].StaysBare = true
 	for _, t := range plan.Surface.Timbers {
-		s.Timbers = append(s.Timbers, TimberRow{ID: t.ID, Key: t.ID, Where: MM(t.Line[0][0]) + " from west wall, south to north", Width: t.Width, Known: "from the spacing"})
+		s.Timbers = append(s.Timbers, TimberRow{ID: t.ID, Key: t.ID,
+			Where: MM(t.Line[0][0]) + " from west wall, south to north", Width: t.Width, Known: "from the spacing"})
 	}
 	for _, m := range plan.Surface.Measurements {
-		row := MeasurementRow{ID: m.ID, What: m.Of + " from " + datumNames[m.From], State: "bare", Value: m.Value, By: "tape", Who: "Ola Brandt", When: daysBefore(1)}
+		row := MeasurementRow{ID: m.ID, What: m.Of + " from " + datumNames[m.From], State: "bare", Value: m.Value, By: "tape",
+			Who: "Ola Brandt", When: daysBefore(1)}
 		if m.Kind == "distance" {
 			row.What, row.State = m.Of+" to "+m.To, ""
 		}
@@ -48,29 +54,42 @@ func utilitySurface() SurfaceView {
 }
 
 func roomSamples() []sample {
-	next := Next{Sentence: "3 tails have no full record. Measure D4 next, from the west wall.", Action: "Measure D4", Href: utilityAt.MeasureAt("q4")}
-	room := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt, next), Line: roomLine(utilityAt, "Utility", "hwwww", 3, 1, ""),
+	next := Next{Sentence: "3 tails have no full record. Measure D4 next, from the west wall.", Action: "Measure D4",
+		Href: utilityAt.MeasureAt("q4")}
+	room := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt, next), Line: roomLine(utilityAt, "Utility",
+		"hwwww", 3, 1, ""),
 		Surfaces: []SurfaceView{utilitySurface()}, MayEdit: true, MayMeasure: true,
-		Cautions: []Caution{{Says: "Timbers are drawn from their spacing. Before you cut, feel for them with a bradawl or a detector.", Source: "Common practice"}}}
-	fresh := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt, Next{Sentence: "The utility has no walls yet. Add the first datum.", Action: "Add a datum", Href: utilityAt.NewDatum("ceiling")}),
-		Line: roomLine(utilityAt, "Utility", "hwwww", 0, 0, ""), Surfaces: []SurfaceView{{ID: "ceiling", Name: "Ceiling"}}, MayEdit: true, MayMeasure: true}
+		Cautions: []Caution{{Says: "Timbers are drawn from their spacing. Before you cut, feel for them with a bradawl or " +
+			"a detector.", Source: "Common practice"}}}
+	fresh := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt,
+		Next{Sentence: "The utility has no walls yet. Add the first datum.", Action: "Add a datum",
+			Href: utilityAt.NewDatum("ceiling")}),
+		Line: roomLine(utilityAt, "Utility", "hwwww", 0, 0, ""), Surfaces: []SurfaceView{{ID: "ceiling", Name: "Ceiling"}},
+		MayEdit: true, MayMeasure: true}
 	signed := room
-	signed.Sheet = sheetFor(electrician, "Plan and schedules", utilityAt, Next{Sentence: "Nothing for you here until the boards are up."})
+	signed.Sheet = sheetFor(electrician, "Plan and schedules", utilityAt,
+		Next{Sentence: "Nothing for you here until the boards are up."})
 	signed.Line = roomLine(utilityAt, "Utility", "shwww", 0, 0, "")
 	signed.MayEdit, signed.MayMeasure = false, false
 	signed.Frozen = "First fix is signed off: its record stays as it is. To change it, the foreman reopens the stage."
 	empty := fresh
 	empty.Surfaces = nil
 	loft := room
-	loft.Surfaces = []SurfaceView{{ID: "loft", Name: "Loft ceiling", Plan: loftCeiling().SVG(), Positions: []PositionRow{{ID: "a", Name: "P1", OnPlan: true, Kind: "pendant", Record: "measured, not checked", Owed: true, PlusMinus: 17},
-		{ID: "b", Name: "W1", OnPlan: true, Kind: "waste", CutOut: 110, Record: "one reading has no state", Owed: true}, {ID: "c", Name: "S1", OnPlan: true, Kind: "socket", CutOut: 68, Record: "measured and checked", PlusMinus: 5}}}}
+	loft.Surfaces = []SurfaceView{{ID: "loft", Name: "Loft ceiling", Plan: loftCeiling().SVG(),
+		Positions: []PositionRow{{ID: "a", Name: "P1", OnPlan: true, Kind: "pendant", Record: "measured, not checked",
+			Owed: true, PlusMinus: 17},
+			{ID: "b", Name: "W1", OnPlan: true, Kind: "waste", CutOut: 110, Record: "one reading has no state", Owed: true},
+			{ID: "c", Name: "S1", OnPlan: true, Kind: "socket", CutOut: 68, Record: "measured and checked", PlusMinus: 5}}}}
 	for _, d := range loftCeiling().Surface.Datums {
-		loft.Surfaces[0].Datums = append(loft.Surfaces[0].Datums, DatumRow{ID: d.ID, Key: d.ID, Name: d.ID, Kind: "face", Now: "tiled", Layers: standards()[0].Layers})
+		loft.Surfaces[0].Datums = append(loft.Surfaces[0].Datums, DatumRow{ID: d.ID, Key: d.ID, Name: d.ID, Kind: "face",
+			Now: "tiled", Layers: standards()[0].Layers})
 	}
 	for _, t := range loftCeiling().Surface.Timbers {
-		loft.Surfaces[0].Timbers = append(loft.Surfaces[0].Timbers, TimberRow{ID: t.ID, Key: t.ID, Where: "across, gable to east wall", Width: t.Width, Known: "measured"})
+		loft.Surfaces[0].Timbers = append(loft.Surfaces[0].Timbers,
+			TimberRow{ID: t.ID, Key: t.ID, Where: "across, gable to east wall", Width: t.Width, Known: "measured"})
 	}
 	return []sample{
-		canned(Room, "slanted", loft), canned(Room, "", room), canned(Room, "no-walls", fresh), canned(Room, "signed", signed), canned(Room, "no-surface", empty),
+		canned(Room, "slanted", loft), canned(Room, "", room), canned(Room, "no-walls", fresh), canned(Room, "signed",
+			signed), canned(Room, "no-surface", empty),
 	}
 }

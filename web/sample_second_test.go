@@ -5,11 +5,14 @@ import "time"
 import "lathmark/web/drawing"
 
 var cutCautions = []Caution{
-	{Says: "Isolate the circuit, lock it off and prove it dead before you cut. Electrical work is for a qualified person.", Source: "Common practice"},
-	{Says: "In a ceiling older than you can date, have it checked for asbestos before you drill.", Source: "Common practice"}}
+	{Says: "Isolate the circuit, lock it off and prove it dead before you cut. Electrical work is for a qualified person.",
+		Source: "Common practice"},
+	{Says: "In a ceiling older than you can date, have it checked for asbestos before you drill.",
+		Source: "Common practice"}}
 
 func hole(id, name, kind string, cut, a, b float64) HoleRow {
-	return HoleRow{ID: id, Name: name, Kind: kind, CutOut: cut, A: MarkOffset{Value: a, From: "south wall", State: "skimmed"}, B: MarkOffset{Value: b, From: "west wall", State: "skimmed"},
+	return HoleRow{ID: id, Name: name, Kind: kind, CutOut: cut, A: MarkOffset{Value: a, From: "south wall",
+		State: "skimmed"}, B: MarkOffset{Value: b, From: "west wall", State: "skimmed"},
 		PlusMinus: 6, Hit: 0.0001, Find: 0.993, Timber: "J2", Gap: 118, Clears: true}
 }
 
@@ -17,28 +20,38 @@ func setOut() SetOutView {
 	plan := cannedPlan("skim", drawing.SetOut)
 	plan.Elsewhere = map[string]string{"datum": utilityAt.RoomPage(), "timber": utilityAt.RoomPage()}
 	first := hole("q2", "D2", "downlight", 76, 602, 1924)
-	d1, d3, f1 := hole("q1", "D1", "downlight", 76, 600, 722), hole("q3", "D3", "downlight", 76, 599, 3124), hole("q5", "F1", "fan", 105, 1752, 2694)
+	d1, d3, f1 := hole("q1", "D1", "downlight", 76, 600, 722), hole("q3", "D3", "downlight", 76, 599, 3124), hole("q5",
+		"F1", "fan", 105, 1752, 2694)
 	d1.Outcome, d1.OpenedBy, d1.OpenedAt = "found", "Ola Brandt", cannedDate
 	f1.Moved, f1.Hit, f1.Find, f1.Gap = "42 towards the east wall to clear J4", 0.008, 0.94, 14
-	f1.Caution = "Within zone 2 of the bath: the fitting must be at least IPX4. BS 7671 701.512.2. Local codes and a qualified person decide."
+	f1.Caution = "Within zone 2 of the bath: the fitting must be at least IPX4. BS 7671 701.512.2. Local codes and a " +
+		"qualified person decide."
 	f1.A = MarkOffset{Value: 251, From: "steel", Side: "towards the north wall"}
 	d3.Clears, d3.Hit, d3.Timber = false, 0.034, "J5"
-	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt, Next{"Open D2 first: it proves the set-out for the other three.", "D2 is open", utilityAt.Outcome("q2")}),
+	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt,
+		Next{"Open D2 first: it proves the set-out for the other three.", "D2 is open", utilityAt.Outcome("q2")}),
 		Cautions: cutCautions,
-		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first, Cautions: []Caution{{Says: "Keep the clearance round a recessed fitting that its maker asks for.", Source: "EN 60598-2-2 (from memory)"}}, Holes: []HoleRow{d1, d3, f1},
-			Lines:  []LineRow{{Value: 600, From: "south wall", State: "skimmed", Serves: []string{"D1", "D2", "D3"}}, {Value: 1752, From: "south wall", State: "skimmed", Serves: []string{"D4", "F1"}, Shifted: 12}},
-			NotYet: []NotYetRow{{"D4", "one offset only, so it has no place"}, {"P1", "no hole saw: it was left open"}, {"S1", "held: the client has not chosen the sensor"}}}}}
+		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first,
+			Cautions: []Caution{{Says: "Keep the clearance round a recessed fitting that its maker asks for.",
+				Source: "EN 60598-2-2 (from memory)"}}, Holes: []HoleRow{d1, d3, f1},
+			Lines: []LineRow{{Value: 600, From: "south wall", State: "skimmed", Serves: []string{"D1", "D2", "D3"}},
+				{Value: 1752, From: "south wall", State: "skimmed", Serves: []string{"D4", "F1"}, Shifted: 12}},
+			NotYet: []NotYetRow{{"D4", "one offset only, so it has no place"}, {"P1", "no hole saw: it was left open"},
+				{"S1", "held: the client has not chosen the sensor"}}}}}
 }
 
 // holes are the leaves of the canned set-out: one to be opened first, one that
 // was moved and has a caution, one that may hit a timber.
 func holes() HolesView {
 	s := setOut().Surfaces[0]
-	v := HolesView{Sheet: sheetFor(electrician, "Holes", utilityAt, say("Open D2 first, and say what was behind it.")), MayOpen: true,
-		Outcomes: []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"}, {"not_found", "Not found"}, {"on_timber", "On timber"}}}
+	v := HolesView{Sheet: sheetFor(electrician, "Holes", utilityAt, say("Open D2 first, and say what was behind it.")),
+		MayOpen: true,
+		Outcomes: []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"},
+			{"not_found", "Not found"}, {"on_timber", "On timber"}}}
 	for i, h := range []HoleRow{*s.First, s.Holes[1], s.Holes[2]} {
-		v.Leaves = append(v.Leaves, HoleLeaf{Hole: h, First: i == 0, Surface: "Ceiling, skimmed today", Marks: Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
-			Turn: []string{"1 of 3", "2 of 3", "3 of 3"}[i], Cautions: cutCautions})
+		v.Leaves = append(v.Leaves, HoleLeaf{Hole: h, First: i == 0, Surface: "Ceiling, skimmed today",
+			Marks: Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
+			Turn:  []string{"1 of 3", "2 of 3", "3 of 3"}[i], Cautions: cutCautions})
 	}
 	v.Leaves[0].On, v.Leaves[1].On = Leaf{"q3", "D3"}, Leaf{"q5", "F1"}
 	v.Leaves[1].Back, v.Leaves[2].Back = Leaf{"q2", "D2"}, Leaf{"q3", "D3"}
@@ -48,10 +61,12 @@ func holes() HolesView {
 func secondSamples() []sample {
 	at := utilityAt
 	sheet := func(title, next string) Sheet { return sheetFor(electrician, title, at, say(next)) }
-	outcomes := []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"}, {"not_found", "Not found"}, {"on_timber", "On timber"}}
+	outcomes := []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"},
+		{"not_found", "Not found"}, {"on_timber", "On timber"}}
 	h := hole("q2", "D2", "downlight", 76, 602, 1924)
 	learned := setOut()
-	learned.Learned = "D2 was 4 nearer the south wall than marked: its board is 29, not 25. The others below are corrected."
+	learned.Learned = "D2 was 4 nearer the south wall than marked: its board is 29, not 25. The others below are " +
+		"corrected."
 	d2 := *learned.Surfaces[0].First
 	d2.Outcome, d2.OpenedBy, d2.OpenedAt = "found", "Ola Brandt", cannedDate
 	learned.Surfaces[0].Holes = append([]HoleRow{d2}, learned.Surfaces[0].Holes...)
@@ -59,18 +74,29 @@ func secondSamples() []sample {
 	waiting := holes()
 	waiting.MayOpen = false
 	return []sample{
-		canned(Holes, "", holes()), canned(Holes, "waiting", waiting), canned(Holes, "empty", HolesView{Sheet: sheet("Holes", "Nothing is left to open.")}),
-		canned(SetOut, "", setOut()), canned(SetOut, "learned", learned), canned(SetOut, "empty", SetOutView{Sheet: sheet("Set-out", "Measure first; mark later."), Cautions: cutCautions}),
-		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."), Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
-		canned(Outcome, "faults", OutcomeView{Sheet: sheet("D2 is open", "Measure where the tail was."), Typed: typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")), Hole: h,
+		canned(Holes, "", holes()), canned(Holes, "waiting", waiting), canned(Holes, "empty",
+			HolesView{Sheet: sheet("Holes", "Nothing is left to open.")}),
+		canned(SetOut, "", setOut()), canned(SetOut, "learned", learned), canned(SetOut, "empty",
+			SetOutView{Sheet: sheet("Set-out", "Measure first; mark later."), Cautions: cutCautions}),
+		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."),
+			Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
+		canned(Outcome, "faults", OutcomeView{Sheet: sheet("D2 is open", "Measure where the tail was."),
+			Typed: typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")),
+			Hole:  h,
 			Marks: Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
-			Form:  OutcomeForm{Outcome: "hooked_out", OffB: "1930", Patch: true, Note: "behind insulation"}, Outcomes: outcomes, Cautions: cutCautions,
-			Photo: PhotoPart{Title: "Photos of D2", Rows: photoRows()[:1], Field: photoField("position/q2", "D2")}}),
-		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."), Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
-			{ID: "a", Where: "D5", Why: "on timber"}, {ID: "b", Where: "D7", Why: "not found", FilledAt: daysBefore(1), DryFrom: daysBefore(-3)}, {ID: "c", Where: "D8", Why: "not found: cut too far north", FilledAt: daysBefore(9), DryFrom: daysBefore(5), Dry: true}}}),
+			Form:  OutcomeForm{Outcome: "hooked_out", OffB: "1930", Patch: true, Note: "behind insulation"}, Outcomes: outcomes,
+			Cautions: cutCautions,
+			Photo:    PhotoPart{Title: "Photos of D2", Rows: photoRows()[:1], Field: photoField("position/q2", "D2")}}),
+		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."),
+			Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
+				{ID: "a", Where: "D5", Why: "on timber"}, {ID: "b", Where: "D7", Why: "not found", FilledAt: daysBefore(1),
+					DryFrom: daysBefore(-3)}, {ID: "c", Where: "D8", Why: "not found: cut too far north", FilledAt: daysBefore(9),
+					DryFrom: daysBefore(5), Dry: true}}}),
 		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),
 		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []SnagRow{
-			{ID: "a", What: "A run in the paint", Where: "left of the window", By: "Ruth Aldous", At: daysBefore(2)}, {ID: "b", What: "Bezel not tight", Where: "D2", By: "Ruth Aldous", At: daysBefore(3), DoneBy: "Ola Brandt", DoneAt: daysBefore(1)}}}),
+			{ID: "a", What: "A run in the paint", Where: "left of the window", By: "Ruth Aldous", At: daysBefore(2)}, {ID: "b",
+				What: "Bezel not tight", Where: "D2", By: "Ruth Aldous", At: daysBefore(3), DoneBy: "Ola Brandt",
+				DoneAt: daysBefore(1)}}}),
 		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "Nothing is owed here.")}),
 	}
 }
@@ -79,20 +105,32 @@ func tradeSamples() []sample {
 	none, kitchen := Place{}, Place{Job: "job-1", Room: "room-4"}
 	tasks := []TaskJob{{"14 Quarry Lane", "Nether Holm", []TaskRoom{
 		{utilityAt, "Utility", "first fix, in hand", []Task{
-			{"3 tails have no full record: D4, P1, S1.", "Measure D4", utilityAt.MeasureAt("q4"), "tape and laser"}, {"F1 is held: the client has not chosen the fan.", "", "", ""}}},
-		{bathAt, "Bathroom", "second fix, in hand", []Task{{"Open D2 first, then 3 others.", "Set-out sheet", bathAt.SetOut(), "hole saw 76"}}}}},
-		{"Mill Loft", "Weir Street", []TaskRoom{{Place{"job-2", "room-7"}, "Studio", "first fix, in hand", []Task{{"Everything is on record. Offer first fix.", "Offer it", Place{Room: "room-7"}.Gate("first-fix"), ""}}}}}}
+			{"3 tails have no full record: D4, P1, S1.", "Measure D4", utilityAt.MeasureAt("q4"), "tape and laser"},
+			{"F1 is held: the client has not chosen the fan.", "", "", ""}}},
+		{bathAt, "Bathroom", "second fix, in hand", []Task{{"Open D2 first, then 3 others.", "Set-out sheet", bathAt.SetOut(),
+			"hole saw 76"}}}}},
+		{"Mill Loft", "Weir Street", []TaskRoom{{Place{"job-2", "room-7"}, "Studio", "first fix, in hand",
+			[]Task{{"Everything is on record. Offer first fix.", "Offer it", Place{Room: "room-7"}.Gate("first-fix"), ""}}}}}}
 	return []sample{
-		canned(Tasks, "", TasksView{sheetFor(electrician, "Tasks", none, Next{"Begin in the utility at 14 Quarry Lane: measure D4.", "Measure D4", utilityAt.MeasureAt("q4")}), tasks}),
-		canned(Tasks, "empty", TasksView{Sheet: sheetFor(electrician, "Tasks", none, say("Nothing for you here until the boards are up in the kitchen."))}),
-		canned(Visits, "", VisitsView{sheetFor(electrician, "My visits", none, Next{"Utility, 14 Quarry Lane: measure D4 next.", "Measure D4", utilityAt.MeasureAt("q4")}), []VisitRoom{
-			{utilityAt, "14 Quarry Lane", "Utility", "First fix, 3 things to do", "Measure D4", utilityAt.MeasureAt("q4"), []string{"tape or laser"}},
+		canned(Tasks, "", TasksView{sheetFor(electrician, "Tasks", none,
+			Next{"Begin in the utility at 14 Quarry Lane: measure D4.", "Measure D4", utilityAt.MeasureAt("q4")}), tasks}),
+		canned(Tasks, "empty", TasksView{Sheet: sheetFor(electrician, "Tasks", none,
+			say("Nothing for you here until the boards are up in the kitchen."))}),
+		canned(Visits, "", VisitsView{sheetFor(electrician, "My visits", none,
+			Next{"Utility, 14 Quarry Lane: measure D4 next.", "Measure D4", utilityAt.MeasureAt("q4")}), []VisitRoom{
+			{utilityAt, "14 Quarry Lane", "Utility", "First fix, 3 things to do", "Measure D4", utilityAt.MeasureAt("q4"),
+				[]string{"tape or laser"}},
 			{bathAt, "14 Quarry Lane", "Bathroom", "Second fix, 1 thing to do", "Open the holes", bathAt.Holes(), nil}}}),
 		canned(Visits, "empty", VisitsView{Sheet: sheetFor(electrician, "My visits", none, say("Nothing to go to today."))}),
-		canned(Ready, "", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none, Next{"The kitchen has been ready for boards since Thu 19 Nov.", "See the tails free", kitchen.Tails()}), Stage: "boarding",
-			Rooms: []ReadyRoom{{kitchen, "14 Quarry Lane", "Kitchen", "boarding", daysBefore(6), "5 tails are to be seen free, then the boards go up.", "See the tails", kitchen.Tails()}},
-			Soon:  []SoonRoom{{"14 Quarry Lane", "Utility", "first fix: 4 obstacles"}, {"Mill Loft", "Studio", "first fix: to be offered"}}}),
-		canned(Ready, "empty", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none, say("Nothing for you here until a first fix is signed off.")), Stage: "boarding"}),
+		canned(Ready, "", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none,
+			Next{"The kitchen has been ready for boards since Thu 19 Nov.", "See the tails free", kitchen.Tails()}),
+			Stage: "boarding",
+			Rooms: []ReadyRoom{{kitchen, "14 Quarry Lane", "Kitchen", "boarding", daysBefore(6),
+				"5 tails are to be seen free, then the boards go up.", "See the tails", kitchen.Tails()}},
+			Soon: []SoonRoom{{"14 Quarry Lane", "Utility", "first fix: 4 obstacles"},
+				{"Mill Loft", "Studio", "first fix: to be offered"}}}),
+		canned(Ready, "empty", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none,
+			say("Nothing for you here until a first fix is signed off.")), Stage: "boarding"}),
 	}
 }
 
@@ -101,57 +139,93 @@ func entrySamples() []sample {
 		s := sheetFor(Person{}, title, Place{}, say(next))
 		return s
 	}
-	conflict := ConflictView{Sheet: sheetFor(foreman, "Two versions", utilityAt, Next{"Look at both, then enter what is right.", "Open it again", utilityAt.Datum("d1")}),
+	conflict := ConflictView{Sheet: sheetFor(foreman, "Two versions", utilityAt,
+		Next{"Look at both, then enter what is right.", "Open it again", utilityAt.Datum("d1")}),
 		What: "the south wall", Who: "Ola Brandt", When: DayTime(cannedDate), Again: utilityAt.Datum("d1"),
 		Rows: []ConflictRow{{"Name", "south wall", "south wall"}, {"Known to within", "5", "10"}, {"Leans by", "", "2"}}}
-	keySheet := sheetFor(foreman, "Keys for other programs", Place{}, say("Make a key for a program that reads or records in your name; look below which ones you have."))
-	keyScopes := []Option{{"read", "reading"}, {"record", "reading and recording"}, {"run", "reading, recording and running jobs"}}
-	trades := []Option{{"electrician", "electrician"}, {"dry_liner", "dry liner"}, {"foreman", "foreman, who sees every job"}}
+	keySheet := sheetFor(foreman, "Keys for other programs", Place{},
+		say("Make a key for a program that reads or records in your name; look below which ones you have."))
+	keyScopes := []Option{{"read", "reading"}, {"record", "reading and recording"},
+		{"run", "reading, recording and running jobs"}}
+	trades := []Option{{"electrician", "electrician"}, {"dry_liner", "dry liner"},
+		{"foreman", "foreman, who sees every job"}}
 	return []sample{
-		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."), People: []Person{foreman, electrician, dryLiner}}),
-		canned(SignIn, "closed", SignInView{Sheet: in("The way in", "Open the link that was made for you."), Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),
-		canned(ComeIn, "", ComeInView{Sheet: in("The way in", "Come in with the link that was made for you."), Link: "secret"}),
-		canned(ComeIn, "account", ComeInView{Sheet: in("The way in", "Come in with the link that was made for you."), Link: "secret", Ways: waysIn("?link=secret")}),
-		canned(SignIn, "account", SignInView{Sheet: in("Who are you?", "Come in with an account that you have, or open the one-time link that you were given."), Ways: waysIn("")}),
-		canned(ChooseFirm, "", ChooseFirmView{Sheet: in("Which firm?", "You are with several firms. Choose the one that you come into."), Firms: []Option{{"f1", "Aldous & Daughters"}, {"f2", "Marl & Sons"}}}),
+		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."),
+			People: []Person{foreman, electrician, dryLiner}}),
+		canned(SignIn, "closed", SignInView{Sheet: in("The way in", "Open the link that was made for you."),
+			Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),
+		canned(ComeIn, "", ComeInView{Sheet: in("The way in", "Come in with the link that was made for you."),
+			Link: "secret"}),
+		canned(ComeIn, "account", ComeInView{Sheet: in("The way in", "Come in with the link that was made for you."),
+			Link: "secret", Ways: waysIn("?link=secret")}),
+		canned(SignIn, "account", SignInView{Sheet: in("Who are you?",
+			"Come in with an account that you have, or open the one-time link that you were given."), Ways: waysIn("")}),
+		canned(ChooseFirm, "", ChooseFirmView{Sheet: in("Which firm?",
+			"You are with several firms. Choose the one that you come into."), Firms: []Option{{"f1", "Aldous & Daughters"},
+			{"f2", "Marl & Sons"}}}),
 		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
 		canned(Conflict, "", conflict),
-		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{}, say("You are signed in on 2 devices. Sign out where you do not work any more.")), Others: true, MayMakeKeys: true, MayAdd: true, Passkeys: []PasskeyRow{{"pk1", "My phone", daysBefore(3), daysBefore(1)}, {"pk2", "The office", daysBefore(30), time.Time{}}},
-			Rows: []SessionRow{{"s1", "Chrome on Android", true, daysBefore(3), cannedDate, daysBefore(-57)}, {"s2", "Firefox on Linux", false, daysBefore(30), daysBefore(9), daysBefore(-30)}}}),
-		canned(Sessions, "one", SessionsView{Sheet: sheetFor(Person{ID: "p9", Name: "Cleo Venn", Trade: "client"}, "Where you are signed in", Place{}, say("You are signed in here and nowhere else.")),
+		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{},
+			say("You are signed in on 2 devices. Sign out where you do not work any more.")), Others: true, MayMakeKeys: true,
+			MayAdd: true, Passkeys: []PasskeyRow{{"pk1", "My phone", daysBefore(3), daysBefore(1)},
+				{"pk2", "The office", daysBefore(30), time.Time{}}},
+			Rows: []SessionRow{{"s1", "Chrome on Android", true, daysBefore(3), cannedDate, daysBefore(-57)},
+				{"s2", "Firefox on Linux", false, daysBefore(30), daysBefore(9), daysBefore(-30)}}}),
+		canned(Sessions, "one", SessionsView{Sheet: sheetFor(Person{ID: "p9", Name: "Cleo Venn", Trade: "client"},
+			"Where you are signed in", Place{}, say("You are signed in here and nowhere else.")),
 			Rows: []SessionRow{{"s1", "Safari on iPhone", true, daysBefore(3), cannedDate, daysBefore(-57)}}}),
-		canned(Invite, "", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"}, say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
-			Waiting: []InvitationRow{{"i1", "tiler on 14 Quarry Lane", "Ruth Aldous", true, cannedDate.Add(9 * time.Hour), Place{Job: "job-1"}}}}),
-		canned(Invite, "made", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"}, say("Let the person point their phone's camera at the code. It is shown this once.")), Trades: trades,
+		canned(Invite, "", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
+			say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
+			Waiting: []InvitationRow{{"i1", "tiler on 14 Quarry Lane", "Ruth Aldous", true, cannedDate.Add(9 * time.Hour),
+				Place{Job: "job-1"}}}}),
+		canned(Invite, "made", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
+			say("Let the person point their phone's camera at the code. It is shown this once.")), Trades: trades,
 			Code: cannedCode("/invited/", "electrician on 14 Quarry Lane", false)}),
-		canned(Invite, "paper", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"}, say("Print this page now and give it to the person. The code is shown this once.")), Trades: trades,
+		canned(Invite, "paper", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
+			say("Print this page now and give it to the person. The code is shown this once.")), Trades: trades,
 			Code: cannedCode("/invited/", "tiler on 14 Quarry Lane", true)}),
-		canned(Invite, "faults", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"}, say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
+		canned(Invite, "faults", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
+			say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
 			Typed: typed(wrong("as", "it is not said what the person does", "Choose the trade"))}),
-		canned(Invited, "", InvitedView{Sheet: in("You are asked in", "Write your name, and you work for Aldous & Daughters on this phone."), Code: "secret", Of: "Aldous & Daughters",
+		canned(Invited, "", InvitedView{Sheet: in("You are asked in",
+			"Write your name, and you work for Aldous & Daughters on this phone."), Code: "secret", Of: "Aldous & Daughters",
 			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute)}),
-		canned(Invited, "here", InvitedView{Sheet: sheetFor(dryLiner, "You are asked in", Place{}, say("Write your name, and you work for Aldous & Daughters on this phone.")), Code: "secret", Of: "Aldous & Daughters",
+		canned(Invited, "here", InvitedView{Sheet: sheetFor(dryLiner, "You are asked in", Place{},
+			say("Write your name, and you work for Aldous & Daughters on this phone.")), Code: "secret",
+			Of:  "Aldous & Daughters",
 			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute), Name: "Ruth Aldous",
-			Typed: typed(wrong("name", "somebody of the firm is called that already", "Add what tells you apart, as a middle name or your firm's"))}),
-		canned(NoCode, "", NoCodeView{in("The way in", "This code leads nowhere any more. Ask whoever gave it to you for a new one.")}),
-		canned(Device, "", DeviceView{sheetFor(electrician, "Another device", Place{}, say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/", "Signs you in on another device", false), nil}),
-		canned(Device, "tie", DeviceView{sheetFor(electrician, "Another device", Place{}, say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/", "Signs you in on another device", false), waysIn("?link=tok")}),
+			Typed: typed(wrong("name", "somebody of the firm is called that already",
+				"Add what tells you apart, as a middle name or your firm's"))}),
+		canned(NoCode, "", NoCodeView{in("The way in",
+			"This code leads nowhere any more. Ask whoever gave it to you for a new one.")}),
+		canned(Device, "", DeviceView{sheetFor(electrician, "Another device", Place{},
+			say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/",
+			"Signs you in on another device", false), nil}),
+		canned(Device, "tie", DeviceView{sheetFor(electrician, "Another device", Place{},
+			say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/",
+			"Signs you in on another device", false), waysIn("?link=tok")}),
 		canned(Keys, "", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Rows: []KeyRow{
-			{"k1", "The office's spreadsheet", "reading", daysBefore(20), daysBefore(1), daysBefore(-70), false}, {"k2", "An old program", "reading and recording", daysBefore(100), time.Time{}, daysBefore(10), true}}}),
-		canned(Keys, "made", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Secret: "lathmark_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v"}),
-		canned(Keys, "faults", KeysView{Sheet: keySheet, Typed: typed(wrong("name", "There is no name, or it is too long", "Say in up to 60 characters which program the key is for")),
+			{"k1", "The office's spreadsheet", "reading", daysBefore(20), daysBefore(1), daysBefore(-70), false}, {"k2",
+				"An old program", "reading and recording", daysBefore(100), time.Time{}, daysBefore(10), true}}}),
+		canned(Keys, "made", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes,
+			Secret: "lathmark_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v"}),
+		canned(Keys, "faults", KeysView{Sheet: keySheet,
+			Typed: typed(wrong("name", "There is no name, or it is too long",
+				"Say in up to 60 characters which program the key is for")),
 			Scope: "record", Days: "400", Scopes: keyScopes}),
 	}
 }
 
 func waysIn(behind string) []WayIn {
-	return []WayIn{{"your office account", ComeWithPath + "office" + behind}, {"the site's account", ComeWithPath + "site" + behind}}
+	return []WayIn{{"your office account", ComeWithPath + "office" + behind},
+		{"the site's account", ComeWithPath + "site" + behind}}
 }
 
 // cannedCode is a code as long as a real one.
 func cannedCode(path, says string, printed bool) CodeSheet {
-	code, err := NewCodeSheet("https://lathmark.example"+path+"AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v", says, cannedDate.Add(10*time.Minute), printed)
+	code, err := NewCodeSheet("https://lathmark.example"+path+
+		"AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v", says, cannedDate.Add(10*time.Minute), printed)
 	if err != nil {
 		panic(err)
 	}

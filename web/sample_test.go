@@ -35,7 +35,8 @@ func (s sample) html(t *testing.T) []byte {
 // samples are all canned pages; every page has at least one.
 func samples() []sample {
 	var all []sample
-	for _, some := range [][]sample{jobSamples(), roomSamples(), formSamples(), measureSamples(), gateSamples(), secondSamples(), tradeSamples(), entrySamples(), photoSamples(), peopleSamples()} {
+	for _, some := range [][]sample{jobSamples(), roomSamples(), formSamples(), measureSamples(), gateSamples(),
+		secondSamples(), tradeSamples(), entrySamples(), photoSamples(), peopleSamples()} {
 		all = append(all, some...)
 	}
 	return all

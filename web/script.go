@@ -35,7 +35,8 @@ func withoutComments(script []byte) []byte {
 	within := false // a comment of several lines
 	for line := range bytes.Lines(script) {
 		text := bytes.TrimSpace(line)
-		opens := bytes.HasPrefix(text, []byte("/*")) && (bytes.Index(text, []byte("*/")) == len(text)-2 || !bytes.Contains(text, []byte("*/")))
+		opens := bytes.HasPrefix(text, []byte("/*")) && (bytes.Index(text, []byte("*/")) == len(text)-2 ||
+			!bytes.Contains(text, []byte("*/")))
 		switch {
 		case within:
 			within = !bytes.HasSuffix(text, []byte("*/"))
@@ -90,7 +91,8 @@ func loadWorker() []byte {
 }
 
 func withoutSignal(title, says, way string) TroubleView {
-	return TroubleView{Sheet: Sheet{Title: title, Next: Next{Sentence: "See what is on this phone.", Action: "My visits", Href: VisitsPath}}, Says: says, Way: way}
+	return TroubleView{Sheet: Sheet{Title: title, Next: Next{Sentence: "See what is on this phone.", Action: "My visits",
+		Href: VisitsPath}}, Says: says, Way: way}
 }
 
 func drawn(v TroubleView) string {

@@ -38,7 +38,8 @@ func TestScriptsAreServed(t *testing.T) {
 // TestCommentsStayHere: what is served is the script without the comments that
 // have lines of their own; those within a line are code's.
 func TestCommentsStayHere(t *testing.T) {
-	const script = "// One.\n/**\n * Two.\n */\nlet a = 1; // three\n\t/** @type {X} */ (b).c();\n\t/** four */\n\tlet d = \"// five\";\n/** six */\n"
+	const script = "// One.\n/**\n * Two.\n */\nlet a = 1; // three\n\t/** @type {X} */ (b).c();\n\t/** four */\n\tlet " +
+		"d = \"// five\";\n/** six */\n"
 	const want = "let a = 1; // three\n\t/** @type {X} */ (b).c();\n\tlet d = \"// five\";\n"
 	if got := string(withoutComments([]byte(script))); got != want {
 		t.Errorf("got %q", got)
@@ -63,7 +64,8 @@ func TestScriptsImportOnlyEachOther(t *testing.T) {
 func TestWorkerKnowsTheFiles(t *testing.T) {
 	first, rest, _ := bytes.Cut(Worker.Data, []byte("\n"))
 	var app workerKnows
-	if err := json.Unmarshal(bytes.TrimSuffix(bytes.TrimPrefix(first, []byte("self.APP = ")), []byte(";")), &app); err != nil {
+	if err := json.Unmarshal(bytes.TrimSuffix(bytes.TrimPrefix(first, []byte("self.APP = ")), []byte(";")),
+		&app); err != nil {
 		t.Fatalf("%v: %s", err, first)
 	}
 	if len(app.Files) != len(Assets) || len(rest) == 0 || len(app.Stamp) != 12 || app.Policy != ContentSecurityPolicy {
@@ -106,14 +108,16 @@ func TestManifestStandsOnTheSheet(t *testing.T) {
 		}
 	}
 	tables := regexp.MustCompile(`--table: (#\w+)`).FindAllStringSubmatch(string(Assets[assetPath("sheet.css")].Data), -1)
-	if len(tables) < 2 || tables[0][1] != themeLight || tables[1][1] != themeDark || m.Theme != themeLight || m.Paper != themeLight {
+	if len(tables) < 2 || tables[0][1] != themeLight || tables[1][1] != themeDark || m.Theme != themeLight ||
+		m.Paper != themeLight {
 		t.Errorf("the sheet has %q, the manifest %s and %s", tables, m.Theme, m.Paper)
 	}
 	layout, err := files.ReadFile("templates/layout/sheet.html")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{`light)" content="` + themeLight, `dark)" content="` + themeDark, `href="` + ManifestPath + `"`} {
+	for _, want := range []string{`light)" content="` + themeLight, `dark)" content="` + themeDark,
+		`href="` + ManifestPath + `"`} {
 		if !bytes.Contains(layout, []byte(want)) {
 			t.Errorf("the layout has no %s", want)
 		}

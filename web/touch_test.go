@@ -57,7 +57,7 @@ func TestMadeForTheHand(t *testing.T) {
 	}
 }
 
-// touched gives the faults of the page that is shown, with its text at a size.
+// touched returns the faults of the page that is shown, with its text at a size.
 func touched(t *testing.T, ctx context.Context, text string) []string {
 	t.Helper()
 	faults, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](strings.Replace(touching, "TEXT", text, 1)))
@@ -88,7 +88,8 @@ func TestTouchFindsWhatIsWrong(t *testing.T) {
 		{`<a href="/x" style="position:absolute;top:0;left:0;width:60px;height:60px">A</a><a href="/y" style="position:absolute;top:50px;left:0;width:60px;height:60px">B</a>`, "lies on"},
 		{`<p style="color:%23666">Pale</p>`, "5.7:1"},
 		{`<p style="background:%23000">Black</p>`, "1.0:1"},
-		{`<svg width="60" height="20"><line x1="0" y1="9" x2="60" y2="9" stroke="%23bbb" class="frame-hatch"></line></svg>`, "a line of"},
+		{`<svg width="60" height="20"><line x1="0" y1="9" x2="60" y2="9" stroke="%23bbb" class="frame-hatch"></line></svg>`,
+			"a line of"},
 		{`<p style="width:400px">Wide</p>`, "400 wide"},
 		{`<div style="overflow-x:auto"><p style="width:400px">Wide</p></div>`, "no key reaches"},
 		{`<input style="font-size:15px;height:60px">`, "zooms"},

@@ -14,9 +14,12 @@ func TestOdds(t *testing.T) {
 		p    float64
 		want string
 	}{
-		{0, "less than 1 in 1,000"}, {0.0009, "less than 1 in 1,000"}, {0.001, "about 1 in 1,000"}, {0.0048, "about 1 in 200"},
-		{0.01, "about 1 in 100"}, {0.0105, "about 1 in 100"}, {0.034, "about 1 in 30"}, {0.105, "about 1 in 10"}, {0.2, "about 1 in 5"},
-		{0.5, "about 1 in 2"}, {0.7, "about 7 in 10"}, {0.949, "about 9 in 10"}, {0.99, "almost certain"}, {1, "almost certain"}, {math.NaN(), "not known"},
+		{0, "less than 1 in 1,000"}, {0.0009, "less than 1 in 1,000"}, {0.001, "about 1 in 1,000"}, {0.0048,
+			"about 1 in 200"},
+		{0.01, "about 1 in 100"}, {0.0105, "about 1 in 100"}, {0.034, "about 1 in 30"}, {0.105, "about 1 in 10"}, {0.2,
+			"about 1 in 5"},
+		{0.5, "about 1 in 2"}, {0.7, "about 7 in 10"}, {0.949, "about 9 in 10"}, {0.99, "almost certain"}, {1,
+			"almost certain"}, {math.NaN(), "not known"},
 	} {
 		if got := Odds(c.p); got != c.want {
 			t.Errorf("%v: %q, want %q", c.p, got, c.want)

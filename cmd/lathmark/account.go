@@ -45,20 +45,23 @@ func accounts(ctx context.Context, out io.Writer, s *site, at net.Addr, log *slo
 	fmt.Fprintf(out, "The accounts are at http://%s: whoever goes out there is out of the demo, too.\n\n", listener.Addr())
 	home, issuer, secret := "http://"+at.String(), "http://"+listener.Addr().String(), rand.Text()
 	p, err := provider.New(provider.Options{Issuer: issuer,
-		Client: provider.Client{ID: "lathmark", Secret: secret, Back: home + web.ComeBackPath + "demo", Out: home + web.WentOutPath + "demo", Home: home},
+		Client: provider.Client{ID: "lathmark", Secret: secret, Back: home + web.ComeBackPath + "demo",
+			Out: home + web.WentOutPath + "demo", Home: home},
 		People: func(ctx context.Context) ([]provider.Person, error) { return s.accountsOf(ctx, firms) }})
 	if err != nil {
 		listener.Close()
 		return nil, err
 	}
-	server := &http.Server{Handler: p, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: 30 * time.Second,
-		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
+	server := &http.Server{Handler: p, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second,
+		WriteTimeout: 30 * time.Second,
+		ErrorLog:     slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
 	go func() { _ = server.Serve(listener) }() // it ends with the next line
 	context.AfterFunc(ctx, func() { server.Close() })
-	return oidc.New([]oidc.Config{{ID: "demo", Label: "an account of the demo", Issuer: issuer, ClientID: "lathmark", ClientSecret: secret}}, home, log, time.Now), nil
+	return oidc.New([]oidc.Config{{ID: "demo", Label: "an account of the demo", Issuer: issuer, ClientID: "lathmark",
+		ClientSecret: secret}}, home, log, time.Now), nil
 }
 
-// giveEmails gives an invented e-mail to whoever of the firm has none.
+// giveEmails returns an invented e-mail to whoever of the firm has none.
 func (s *site) giveEmails(ctx context.Context, firms *firm.Service) error {
 	owner, all, err := s.members(ctx, firms)
 	if err != nil {

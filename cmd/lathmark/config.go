@@ -40,7 +40,7 @@ type config struct {
 
 const prefix = "LATHMARK_"
 
-// readConfig takes the configuration from environ, as os.Environ gives it. A LATHMARK_
+// readConfig takes the configuration from environ, as os.Environ returns it. A LATHMARK_
 // variable that is not in the table is an error, because it is most likely a slip of the
 // pen in one that is.
 func readConfig(environ []string) (config, error) {
@@ -68,7 +68,7 @@ func readConfig(environ []string) (config, error) {
 	return c, errors.Join(append(wrong, named(err))...)
 }
 
-// named gives the variables that cannot be read their names: the reader of the
+// named returns the variables that cannot be read their names: the reader of the
 // environment calls them by the field.
 func named(err error) error {
 	var all env.AggregateError

@@ -49,7 +49,8 @@ func TestSettingsAreDescribed(t *testing.T) {
 	}
 	var out bytes.Buffer
 	for _, s := range all {
-		if !regexp.MustCompile(`^LATHMARK_[A-Z_]+$`).MatchString(s.name) || strings.HasSuffix(s.name, "_FILE") || s.help == "" {
+		if !regexp.MustCompile(`^LATHMARK_[A-Z_]+$`).MatchString(s.name) || strings.HasSuffix(s.name, "_FILE") ||
+			s.help == "" {
 			t.Errorf("%+v", s)
 		}
 		printSettings(&out, s.name)

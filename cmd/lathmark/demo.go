@@ -35,9 +35,11 @@ func demoCommand(ctx context.Context, s streams, args []string) int {
 	flags.StringVar(&o.listen, "listen", "127.0.0.1:8080", "where to listen, `HOST:PORT`")
 	flags.StringVar(&o.data, "data", demoFolder(os.Geteuid(), s.env), "the `FOLDER` for everything the demo keeps")
 	flags.BoolVar(&o.fresh, "fresh", false, "throw away what is in the folder and start over")
-	flags.BoolVar(&o.oidc, "oidc", false, "come in with an account, by OpenID Connect, at a provider that the demo starts on the next port")
+	flags.BoolVar(&o.oidc, "oidc", false,
+		"come in with an account, by OpenID Connect, at a provider that the demo starts on the next port")
 	flags.Usage = func() {
-		fmt.Fprint(s.err, "Usage: lathmark demo [OPTIONS]\n\nRuns a server with an invented firm, on a PostgreSQL of its own.\n\n")
+		fmt.Fprint(s.err, "Usage: lathmark demo [OPTIONS]\n\nRuns a server with an invented firm, on a PostgreSQL of its "+
+			"own.\n\n")
 		flags.PrintDefaults()
 	}
 	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
@@ -96,7 +98,8 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 	}
 	defer func() { err = errors.Join(err, pg.Stop()) }()
 	site, err := openSite(ctx, pg, filepath.Join(o.data, "photos"), func() {
-		fmt.Fprintln(s.err, "Making the demo's records: six weeks of work in ten rooms. This is done once and takes some seconds.")
+		fmt.Fprintln(s.err, "Making the demo's records: six weeks of work in ten rooms. This is done once and takes some "+
+			"seconds.")
 	})
 	if err != nil {
 		return err
@@ -119,14 +122,15 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 	announce(s, address, o, site, pg)
 	hub, hush := listen(serving, site.db, log)
 	defer hush()
-	err = host{log: log, drain: 5 * time.Second, stopping: hub.Close}.serve(serving, at, func(open func() error) http.Handler {
-		return handler(site.db, hub, log, address, nil, providers, open, func(all persistence.Services) auth.SignIn {
-			if o.oidc {
-				return auth.Links{}
-			}
-			return auth.Demo{Firms: all.Firm, Firm: site.Firm}
+	err = host{log: log, drain: 5 * time.Second, stopping: hub.Close}.serve(serving, at,
+		func(open func() error) http.Handler {
+			return handler(site.db, hub, log, address, nil, providers, open, func(all persistence.Services) auth.SignIn {
+				if o.oidc {
+					return auth.Links{}
+				}
+				return auth.Demo{Firms: all.Firm, Firm: site.Firm}
+			})
 		})
-	})
 	if ctx.Err() == nil { // nobody told us to stop
 		err = errors.Join(err, context.Cause(serving))
 	}
@@ -141,7 +145,8 @@ func onThisMachine(listen string) error {
 		return fmt.Errorf("%w; choose another place with --listen 127.0.0.1:PORT", err)
 	}
 	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-		return fmt.Errorf("%s can be reached from other machines, and the demo lets anybody in as anybody; choose another place with --listen 127.0.0.1:PORT", listen)
+		return fmt.Errorf("%s can be reached from other machines, and the demo lets anybody in as anybody; choose another "+
+			"place with --listen 127.0.0.1:PORT", listen)
 	}
 	return nil
 }

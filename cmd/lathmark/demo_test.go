@@ -48,7 +48,8 @@ func TestDemo(t *testing.T) {
 		}
 	}
 	_, page := get(t, at+"/sign-in")
-	for _, person := range []string{"Maud Aldous", "Ruth Aldous", "Ola Brandt", "Joss Penhale", "Ines Quill", "Pell Castor", "Nia Strand", "Wim Harker"} {
+	for _, person := range []string{"Maud Aldous", "Ruth Aldous", "Ola Brandt", "Joss Penhale", "Ines Quill",
+		"Pell Castor", "Nia Strand", "Wim Harker"} {
 		said(t, "the sign-in page", page, person)
 		p.said.find(t, "("+person+"), ")
 	}
@@ -63,7 +64,8 @@ func TestDemo(t *testing.T) {
 		t.Errorf("the API's document: %d", status)
 	}
 	proof := p.said.find(t, `LATHMARK_DATABASE='([^']+)' lathmark diary check`)
-	if status, out, err := ran(t, []string{"LATHMARK_DATABASE=" + proof}, "diary", "check"); status != statusDone || strings.Count(out, "holds") != 2 {
+	if status, out, err := ran(t, []string{"LATHMARK_DATABASE=" + proof}, "diary", "check"); status != statusDone ||
+		strings.Count(out, "holds") != 2 {
 		t.Errorf("the diary: status %d, %s%s", status, out, err)
 	}
 	count := psql + ` -Atc 'select count(*) from member'`
@@ -83,7 +85,8 @@ func TestDemo(t *testing.T) {
 	if status, _ := get(t, p.said.find(t, `is at (http://\S+)`)+link); status != http.StatusOK {
 		t.Errorf("after a restart the client's link gives %d", status)
 	}
-	if after, err := exec.Command("sh", "-c", psql+` -Atc 'select count(*) from member'`).CombinedOutput(); err != nil || string(after) != string(before) {
+	if after, err := exec.Command("sh", "-c", psql+` -Atc 'select count(*) from member'`).CombinedOutput(); err != nil ||
+		string(after) != string(before) {
 		t.Errorf("after a restart: %q, before %q, %v", after, before, err)
 	}
 
@@ -144,7 +147,8 @@ func TestDemoUsage(t *testing.T) {
 		{"--listen 0.0.0.0:0", statusBad, "--listen 127.0.0.1:PORT"},
 		{"--listen :0", statusBad, "--listen 127.0.0.1:PORT"},
 	} {
-		if status, _, err := ran(t, nil, append([]string{"demo"}, strings.Fields(c.args)...)...); status != c.status || !strings.Contains(err, strings.TrimPrefix(c.says, "-")) {
+		if status, _, err := ran(t, nil, append([]string{"demo"}, strings.Fields(c.args)...)...); status != c.status ||
+			!strings.Contains(err, strings.TrimPrefix(c.says, "-")) {
 			t.Errorf("demo %s: status %d, %s", c.args, status, err)
 		}
 	}

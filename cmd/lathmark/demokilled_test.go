@@ -15,12 +15,13 @@ const asDemo = "TEST_AS_DEMO"
 // TestAsDemo is no test: it is what killed runs.
 func TestAsDemo(t *testing.T) {
 	if data := os.Getenv(asDemo); data != "" {
-		run(t.Context(), []string{"demo", "--listen", "127.0.0.1:0", "--data", data}, nil, strings.NewReader(""), os.Stdout, os.Stdout)
+		run(t.Context(), []string{"demo", "--listen", "127.0.0.1:0", "--data", data}, nil, strings.NewReader(""), os.Stdout,
+			os.Stdout)
 	}
 }
 
 // killed starts a demo on data and kills it, without a chance to tidy up, once it has said
-// pattern, of which it gives the first group.
+// pattern, of which it returns the first group.
 func killed(t *testing.T, data, pattern string) string {
 	t.Helper()
 	demo := exec.Command(os.Args[0], "-test.run=^TestAsDemo$")

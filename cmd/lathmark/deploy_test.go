@@ -24,7 +24,7 @@ import (
 
 const deploy = "../../deploy/"
 
-// administrator gives what a script of deploy/ needs to reach the server that d is on.
+// administrator returns what a script of deploy/ needs to reach the server that d is on.
 func administrator(t *testing.T, d pgtest.Database) []string {
 	t.Helper()
 	at, err := url.Parse(d.URL(localpg.Superuser))
@@ -81,11 +81,13 @@ func TestDatabaseScript(t *testing.T) {
 			t.Fatalf("%v: %s", err, said)
 		}
 	}
-	if status, _, err := ran(t, []string{"LATHMARK_OWNER_DATABASE=" + d.URL(migrations.Owner)}, "migrate", "up"); status != 0 {
+	if status, _, err := ran(t, []string{"LATHMARK_OWNER_DATABASE=" + d.URL(migrations.Owner)}, "migrate",
+		"up"); status != 0 {
 		t.Errorf("migrate up: status %d, %s", status, err)
 	}
 	admin := d.URL(localpg.Superuser)
-	if owner := ask[string](t, admin, "select pg_get_userbyid(datdba) from pg_database where datname = current_database()"); owner != migrations.Owner {
+	if owner := ask[string](t, admin,
+		"select pg_get_userbyid(datdba) from pg_database where datname = current_database()"); owner != migrations.Owner {
 		t.Errorf("the database belongs to %s", owner)
 	}
 	if open := ask[bool](t, admin, "select has_database_privilege('pg_monitor', current_database(), 'connect')"); open {
@@ -108,7 +110,7 @@ func TestDatabaseScript(t *testing.T) {
 	}
 }
 
-// opens tells whether password is the one that the database keeps as SCRAM-SHA-256, worked
+// opens reports whether password is the one that the database keeps as SCRAM-SHA-256, worked
 // out here from RFC 5802, section 3, and RFC 7677.
 func opens(t *testing.T, password, kept string) bool {
 	t.Helper()
@@ -145,14 +147,16 @@ func TestBackupAndBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer conn.Close(context.Background())
-	if _, err := conn.Exec(t.Context(), "insert into firm values (gen_random_uuid(), 'One', now()), (gen_random_uuid(), 'Other', now())"); err != nil {
+	if _, err := conn.Exec(t.Context(),
+		"insert into firm values (gen_random_uuid(), 'One', now()), (gen_random_uuid(), 'Other', now())"); err != nil {
 		t.Fatal(err)
 	}
 	dump := filepath.Join(t.TempDir(), "dump")
 	if said, err := script(t, admin, "pg_dump", "--format=custom", "--file="+dump, from.Name); err != nil {
 		t.Fatalf("%v: %s", err, said)
 	}
-	if said, err := script(t, admin, "pg_restore", "--dbname="+to.Name, "--exit-on-error", "--single-transaction", dump); err != nil {
+	if said, err := script(t, admin, "pg_restore", "--dbname="+to.Name, "--exit-on-error", "--single-transaction",
+		dump); err != nil {
 		t.Fatalf("%v: %s", err, said)
 	}
 	if n := ask[int](t, to.URL(localpg.Superuser), rows); n != 2 {
@@ -161,7 +165,8 @@ func TestBackupAndBack(t *testing.T) {
 	if n := ask[int](t, to.URL(migrations.Server), rows); n != 0 {
 		t.Errorf("without a firm named, the server's role sees %d firms after the way back", n)
 	}
-	if status, out, _ := ran(t, []string{"LATHMARK_DATABASE=" + to.URL(migrations.Server)}, "migrate", "status"); status != 0 {
+	if status, out, _ := ran(t, []string{"LATHMARK_DATABASE=" + to.URL(migrations.Server)}, "migrate",
+		"status"); status != 0 {
 		t.Errorf("migrate status: %d\n%s", status, out)
 	}
 	for _, role := range []string{migrations.Owner, migrations.Server} {

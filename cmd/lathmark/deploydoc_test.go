@@ -29,7 +29,8 @@ func settingsPage() string {
 		fmt.Fprintf(&b, "| %s | %s | %s |\n", name, s.help, cmp.Or(s.fallback, "nothing"))
 	}
 	b.WriteString(providersPage)
-	b.WriteString("\nA variable that begins with `LATHMARK_` and is not in this table is an error: most likely it is a slip\nof the pen in one that is.\n")
+	b.WriteString("\nA variable that begins with `LATHMARK_` and is not in this table is an error: most likely it is a " +
+		"slip\nof the pen in one that is.\n")
 	return b.String()
 }
 

@@ -70,7 +70,7 @@ func firmsOf(args []string) (out []id.Firm, err error) {
 	return out, nil
 }
 
-// allFirms gives every firm that the role of url may see without naming one.
+// allFirms returns every firm that the role of url may see without naming one.
 func allFirms(ctx context.Context, url string) ([]id.Firm, error) {
 	conn, err := pgx.Connect(ctx, url)
 	if err != nil {

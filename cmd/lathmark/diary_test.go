@@ -52,10 +52,12 @@ func TestDiaryCheck(t *testing.T) {
 			t.Errorf("status %d, %s%s", status, out, err)
 		}
 	}
-	if status, out, err := ran(t, admin, "diary", "check"); status != statusDone || !strings.Contains(out, "holds  Ferry House") {
+	if status, out, err := ran(t, admin, "diary", "check"); status != statusDone || !strings.Contains(out,
+		"holds  Ferry House") {
 		t.Errorf("every firm: status %d, %s%s", status, out, err)
 	}
-	if status, _, err := ran(t, server, "diary", "check"); status != statusBad || !strings.Contains(err, "lathmark_server sees no firm") {
+	if status, _, err := ran(t, server, "diary", "check"); status != statusBad || !strings.Contains(err,
+		"lathmark_server sees no firm") {
 		t.Errorf("every firm as the server's role: status %d, %s", status, err)
 	}
 }
@@ -88,7 +90,8 @@ func TestDiaryCheckFindsABreak(t *testing.T) {
 				t.Fatal(tag, err)
 			}
 			status, out, says := ran(t, []string{"LATHMARK_DATABASE=" + d.URL(migrations.Server)}, "diary", "check", of.String())
-			if status != statusBad || !strings.Contains(says, "Ferry House does not hold") || !strings.Contains(says, c.says) || strings.Contains(out, "holds") {
+			if status != statusBad || !strings.Contains(says, "Ferry House does not hold") || !strings.Contains(says, c.says) ||
+				strings.Contains(out, "holds") {
 				t.Errorf("status %d, %s%s; want %q", status, out, says, c.says)
 			}
 		})
@@ -97,11 +100,13 @@ func TestDiaryCheckFindsABreak(t *testing.T) {
 
 func TestDiaryUsage(t *testing.T) {
 	for _, args := range [][]string{{}, {"burn"}, {"check", "everything"}} {
-		if status, _, err := ran(t, nil, append([]string{"diary"}, args...)...); status != statusUsage || !strings.Contains(err, "Usage: lathmark diary check") {
+		if status, _, err := ran(t, nil, append([]string{"diary"}, args...)...); status != statusUsage ||
+			!strings.Contains(err, "Usage: lathmark diary check") {
 			t.Errorf("%q: status %d, %s", args, status, err)
 		}
 	}
-	if status, _, err := ran(t, nil, "diary", "check"); status != statusBad || !strings.Contains(err, "LATHMARK_DATABASE is not set") {
+	if status, _, err := ran(t, nil, "diary", "check"); status != statusBad || !strings.Contains(err,
+		"LATHMARK_DATABASE is not set") {
 		t.Errorf("without a database: status %d, %s", status, err)
 	}
 }
@@ -131,7 +136,8 @@ func TestDiaryCheckFindsAnAlteredRoom(t *testing.T) {
 	if tag, err := conn.Exec(t.Context(), shift); err != nil || tag.RowsAffected() == 0 {
 		t.Fatal(tag, err)
 	}
-	if status, _, says := ran(t, admin, "diary", "check"); status != statusBad || !strings.Contains(says, "is not as it was signed") {
+	if status, _, says := ran(t, admin, "diary", "check"); status != statusBad || !strings.Contains(says,
+		"is not as it was signed") {
 		t.Errorf("after: status %d, %s", status, says)
 	}
 }

@@ -21,7 +21,7 @@ type host struct {
 // errDraining is why a server that was told to stop is not ready.
 var errDraining = errors.New("stopping")
 
-// serve gives nil once every request has been answered. handler gets a function that tells
+// serve returns nil once every request has been answered. handler gets a function that tells
 // whether the host still takes work.
 func (h host) serve(ctx context.Context, at net.Listener, handler func(open func() error) http.Handler) error {
 	open := func() error {

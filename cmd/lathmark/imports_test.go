@@ -33,7 +33,8 @@ type ban struct {
 }
 
 var (
-	pure     = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/setoutsheet", "domain/gate", "domain/caution"}
+	pure = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/setoutsheet", "domain/gate",
+		"domain/caution"}
 	database = []string{"github.com/jackc", "database/sql"}
 	pages    = []string{"github.com/labstack/echo"}
 )
@@ -43,8 +44,9 @@ var bans = []ban{
 		why: "the same input must give the same bytes: no files, no network, no chance"},
 	{who: []string{"domain"}, never: join(database, pages, []string{"html/template", "net/http"}),
 		why: "the rules of the trade know neither the database nor the pages"},
-	{who: []string{"domain"}, never: []string{"github.com/jackc", "github.com/labstack", "github.com/golang-migrate"}, deep: true,
-		why: "the rules of the trade know neither the database nor the pages"},
+	{who: []string{"domain"}, never: []string{"github.com/jackc", "github.com/labstack", "github.com/golang-migrate"},
+		deep: true,
+		why:  "the rules of the trade know neither the database nor the pages"},
 	{who: []string{"domain"}, never: []string{"persistence", "migrations", "server", "web", "cmd"}, deep: true,
 		why: "imports point at the domain, never away from it"},
 	{who: []string{"domain", "web"}, never: []string{"image/jpeg", "image/png", "golang.org/x/image", "github.com/minio"},
@@ -55,8 +57,9 @@ var bans = []ban{
 		why: "it starts a PostgreSQL and does not care what for"},
 	{who: []string{"migrations"}, never: []string{"domain", "persistence", "server", "web", "cmd"}, deep: true,
 		why: "a migration must mean the same after the code has moved on"},
-	{who: []string{"web"}, never: join(database, pages, []string{"persistence", "migrations", "server", "cmd"}), deep: true,
-		why: "a page is drawn from values that are given to it"},
+	{who: []string{"web"}, never: join(database, pages, []string{"persistence", "migrations", "server", "cmd"}),
+		deep: true,
+		why:  "a page is drawn from values that are given to it"},
 	{who: []string{"server"}, never: join(database, []string{"persistence", "migrations", "cmd"}),
 		why: "a handler asks a service, so that pages and API obey the same rules"},
 	{who: []string{""}, never: []string{"cmd"}, except: []string{"cmd"}, deep: true,
@@ -90,7 +93,7 @@ func breaches(bans []ban, packages []built) []string {
 
 func within(path string) string { return strings.TrimPrefix(path, "lathmark/") }
 
-// under tells whether path is one of the folders or lies in one; "" is every folder.
+// under reports whether path is one of the folders or lies in one; "" is every folder.
 func under(path string, folders []string) bool {
 	return slices.ContainsFunc(folders, func(f string) bool {
 		return f == "" || path == f || strings.HasPrefix(path, f+"/")
@@ -143,7 +146,7 @@ func TestPurePackagesHaveNoClock(t *testing.T) {
 	}
 }
 
-// clocks gives the places in a file that call time.Now, time.Since or time.Until.
+// clocks returns the places in a file that call time.Now, time.Since or time.Until.
 // src is as for parser.ParseFile.
 func clocks(t *testing.T, file string, src any) []string {
 	t.Helper()

@@ -29,19 +29,21 @@ type building struct {
 func build(t *testing.T) *building {
 	t.Helper()
 	b := &building{Site: dbtest.New(t), hub: live.NewHub()}
-	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Diary: b.Diary, Visit: b.Visit, Photo: b.Photo, Held: b.Held, Now: b.Clock.Now},
+	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Diary: b.Diary,
+		Visit: b.Visit, Photo: b.Photo, Held: b.Held, Now: b.Clock.Now},
 		auth.Demo{Firms: b.Firm, Firm: b.Owner.Firm})
 	b.browser = chromium(t)
 	return b
 }
 
-// serving serves people's pages and gives the address.
+// serving serves people's pages and returns the address.
 func serving(t *testing.T, hub *live.Hub, s page.Services, way auth.SignIn) string {
 	t.Helper()
 	// The server has to know its address before it has one; links alone need it.
 	at := httptest.NewUnstartedServer(nil)
 	url := "http://" + at.Listener.Addr().String()
-	at.Config.Handler = server.New(server.Deps{Services: s, SignIn: way, BaseURL: url, Live: hub, Log: slog.New(slog.DiscardHandler),
+	at.Config.Handler = server.New(server.Deps{Services: s, SignIn: way, BaseURL: url, Live: hub,
+		Log:   slog.New(slog.DiscardHandler),
 		Ready: func(context.Context) error { return nil }})
 	at.Start()
 	t.Cleanup(func() { hub.Close(); at.Close() })
@@ -59,7 +61,7 @@ func chromium(t *testing.T) context.Context {
 	return ctx
 }
 
-// as gives the phone of somebody who has come in by the page of people.
+// as returns the phone of somebody who has come in by the page of people.
 func (b *building) as(t *testing.T, who firm.Person) *phone {
 	t.Helper()
 	p := newPhone(t, b.browser, b.url)

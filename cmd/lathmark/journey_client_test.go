@@ -18,7 +18,8 @@ import (
 func TestJourneyTheClientsView(t *testing.T) {
 	_, db, made := stood(t)
 	all := persistence.NewServices(db, time.Now)
-	url := serving(t, live.NewHub(), page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Visit: all.Visit, Now: time.Now}, auth.Links{})
+	url := serving(t, live.NewHub(), page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage,
+		Diary: all.Diary, Visit: all.Visit, Now: time.Now}, auth.Links{})
 	client := newPhone(t, chromium(t), url)
 	for _, l := range made.Links {
 		client.open(web.ProgressPath + l.Token)
@@ -30,7 +31,8 @@ func TestJourneyTheClientsView(t *testing.T) {
 				}
 			}
 		}
-		client.lacks(" mm", "±", "obstacle", "not found", "on timber", "suspect", "does not fit", "Snag", "snag", "scratch", "patch", "no record", "misread", "D1", "reopened")
+		client.lacks(" mm", "±", "obstacle", "not found", "on timber", "suspect", "does not fit", "Snag", "snag", "scratch",
+			"patch", "no record", "misread", "D1", "reopened")
 		if n := eval[int](client, `document.querySelectorAll("form, input, button").length`); n > 0 {
 			t.Errorf("%s: the client's page has %d things to press", l.Job, n)
 		}
@@ -42,7 +44,8 @@ func TestJourneyTheClientsView(t *testing.T) {
 		}
 	}
 	client.open(web.ProgressPath + made.Links[1].Token)
-	client.sees("Waiting for you", "Kitchen, the fan", "You have not chosen the fan", "This room is finished", "Not before")
+	client.sees("Waiting for you", "Kitchen, the fan", "You have not chosen the fan", "This room is finished",
+		"Not before")
 	// The link leads nowhere else, and a wrong one nowhere at all.
 	for _, path := range []string{"/", "/tasks", "/build-ups"} {
 		if client.open(path); !strings.HasPrefix(client.at(), "/sign-in") {

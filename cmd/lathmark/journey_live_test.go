@@ -33,7 +33,7 @@ func (b *building) listens(t *testing.T) {
 }
 
 // awaits waits for something to become true of the page, without asking for it
-// again and again, and gives the time at which it did, ms since 1970.
+// again and again, and returns the time at which it did, ms since 1970.
 func (p *phone) awaits(what string) float64 {
 	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.ctx, patienceOfAThumb)
@@ -94,7 +94,8 @@ func TestWhatOneDoesShowsOnTheOthersPage(t *testing.T) {
 	foreman.open(at + "/tails")
 	foreman.fill("In a few words", "On Bram's", "")
 	foreman.awaits(`document.documentElement.dataset.listening === "yes"`)
-	if _, err := b.Photo.Take(t.Context(), b.Electrician, r.Record.ID, photo.Draft{ID: id.New[id.Photo](), Surface: r.Record.Surfaces[0].ID, Says: "On Ines's phone, folder 14"}); err != nil {
+	if _, err := b.Photo.Take(t.Context(), b.Electrician, r.Record.ID, photo.Draft{ID: id.New[id.Photo](),
+		Surface: r.Record.Surfaces[0].ID, Says: "On Ines's phone, folder 14"}); err != nil {
 		t.Fatal(err)
 	}
 	foreman.awaits(shows("Something changed in this room"))
@@ -119,7 +120,8 @@ func TestHowSoonOthersSeeIt(t *testing.T) {
 	var took []time.Duration
 	for i := range 9 {
 		says := fmt.Sprintf("Scratch %d", i)
-		if _, err := b.Stage.NoteSnag(t.Context(), b.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: says, Trade: gate.Decorator}); err != nil {
+		if _, err := b.Stage.NoteSnag(t.Context(), b.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: says,
+			Trade: gate.Decorator}); err != nil {
 			t.Fatal(err)
 		}
 		committed := time.Now()
@@ -127,5 +129,6 @@ func TestHowSoonOthersSeeIt(t *testing.T) {
 		took = append(took, time.UnixMicro(int64(at*1000)).Sub(committed))
 	}
 	slices.Sort(took)
-	t.Logf("from the commit to the other's page: median %v, longest %v", took[len(took)/2].Round(time.Millisecond), took[len(took)-1].Round(time.Millisecond))
+	t.Logf("from the commit to the other's page: median %v, longest %v", took[len(took)/2].Round(time.Millisecond),
+		took[len(took)-1].Round(time.Millisecond))
 }

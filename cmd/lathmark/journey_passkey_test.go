@@ -22,9 +22,11 @@ func TestComingBackWithAPasskey(t *testing.T) {
 	s := dbtest.New(t)
 	at := httptest.NewUnstartedServer(nil)
 	url := strings.Replace("http://"+at.Listener.Addr().String(), "127.0.0.1", "localhost", 1) // passkeys are for names
-	at.Config.Handler = server.New(server.Deps{BaseURL: url, SignIn: auth.Demo{Firms: s.Firm, Firm: s.Owner.Firm}, Log: slog.New(slog.DiscardHandler),
-		Services: page.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary, Visit: s.Visit, Photo: s.Photo, Held: s.Held, Now: s.Clock.Now},
-		Ready:    func(context.Context) error { return nil }})
+	at.Config.Handler = server.New(server.Deps{BaseURL: url, SignIn: auth.Demo{Firms: s.Firm, Firm: s.Owner.Firm},
+		Log: slog.New(slog.DiscardHandler),
+		Services: page.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary, Visit: s.Visit,
+			Photo: s.Photo, Held: s.Held, Now: s.Clock.Now},
+		Ready: func(context.Context) error { return nil }})
 	at.Start()
 	t.Cleanup(at.Close)
 	p := newPhone(t, chromium(t), url)
@@ -39,9 +41,10 @@ func TestComingBackWithAPasskey(t *testing.T) {
 		if _, err := cdp.Call(ctx, at, webauthn.Enable, webauthn.EnableParams{}); err != nil {
 			return err
 		}
-		_, err := cdp.Call(ctx, at, webauthn.AddVirtualAuthenticator, webauthn.AddVirtualAuthenticatorParams{Options: &webauthn.VirtualAuthenticatorOptions{
-			Protocol: webauthn.AuthenticatorProtocolCtap2, Transport: webauthn.AuthenticatorTransportInternal,
-			HasResidentKey: true, HasUserVerification: true, IsUserVerified: true, AutomaticPresenceSimulation: true}})
+		_, err := cdp.Call(ctx, at, webauthn.AddVirtualAuthenticator,
+			webauthn.AddVirtualAuthenticatorParams{Options: &webauthn.VirtualAuthenticatorOptions{
+				Protocol: webauthn.AuthenticatorProtocolCtap2, Transport: webauthn.AuthenticatorTransportInternal,
+				HasResidentKey: true, HasUserVerification: true, IsUserVerified: true, AutomaticPresenceSimulation: true}})
 		return err
 	}))
 	p.press("Make a passkey on this device")

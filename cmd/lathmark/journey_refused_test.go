@@ -12,7 +12,7 @@ import (
 )
 
 // measured makes a room with one position that two trades could sign off: four good
-// offsets, and a build-up on every wall. It gives the room's address.
+// offsets, and a build-up on every wall. It returns the room's address.
 func (b *building) measured(t *testing.T) (at string, r *room.Judged) {
 	t.Helper()
 	ctx := t.Context()
@@ -21,23 +21,28 @@ func (b *building) measured(t *testing.T) (at string, r *room.Judged) {
 		t.Fatal(err)
 	}
 	r, err = b.Room.Create(ctx, b.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
-		Outline: []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}}, Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
+		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
+		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	of, ceiling := r.Record.ID, r.Record.Surfaces[0].ID
-	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}}
+	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding},
+		{Name: "skim", Thickness: 3, Stage: gate.Plaster}}}
 	for _, d := range r.Record.Datums {
 		plan.Datums = append(plan.Datums, d.ID)
 	}
 	if _, err = b.Room.PlanBuildUp(ctx, b.Foreman, of, plan); err != nil {
 		t.Fatal(err)
 	}
-	if r, err = b.Room.Schedule(ctx, b.Foreman, of, ceiling, []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76}}); err != nil {
+	if r, err = b.Room.Schedule(ctx, b.Foreman, of, ceiling,
+		[]room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76}}); err != nil {
 		t.Fatal(err)
 	}
-	for name, value := range map[string]float64{"south wall": 1000, "north wall": 1401, "west wall": 1100, "east wall": 2499} {
-		v, err := b.Room.Measure(ctx, b.Electrician, of, room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: datumOf(t, r, name),
+	for name, value := range map[string]float64{"south wall": 1000, "north wall": 1401, "west wall": 1100,
+		"east wall": 2499} {
+		v, err := b.Room.Measure(ctx, b.Electrician, of, room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID,
+			From:  datumOf(t, r, name),
 			State: "bare", Value: value})
 		if err != nil {
 			t.Fatal(err)
@@ -67,10 +72,12 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	spark.offer(at, "first fix")
 	foreman.open(at + "/gates/first-fix")
 	foreman.reasons()
-	if _, err := b.Room.Strike(t.Context(), b.Electrician, r.Record.ID, r.Record.Measurements[0].ID, 0, "read off the wrong wall"); err != nil {
+	if _, err := b.Room.Strike(t.Context(), b.Electrician, r.Record.ID, r.Record.Measurements[0].ID, 0,
+		"read off the wrong wall"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Room.Strike(t.Context(), b.Electrician, r.Record.ID, opposite(t, r), 0, "read off the wrong wall"); err != nil {
+	if _, err := b.Room.Strike(t.Context(), b.Electrician, r.Record.ID, opposite(t, r), 0,
+		"read off the wrong wall"); err != nil {
 		t.Fatal(err)
 	}
 	foreman.press("Sign off first fix")
@@ -83,7 +90,8 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	if foreman.offers("Sign off first fix") {
 		t.Error("it could be signed off all the same")
 	}
-	for wall, value := range map[string]string{"south wall": "1000", "north wall": "1401", "west wall": "1100", "east wall": "2499"} {
+	for wall, value := range map[string]string{"south wall": "1000", "north wall": "1401", "west wall": "1100",
+		"east wall": "2499"} {
 		spark.offset(at, "D1", wall+", bare", value)
 	}
 	foreman.signOff(at, "first fix")
@@ -92,10 +100,11 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	}
 }
 
-// opposite gives the reading from the wall that faces the first one's.
+// opposite returns the reading from the wall that faces the first one's.
 func opposite(t *testing.T, r *room.Judged) id.Measurement {
 	t.Helper()
-	facing := map[string]string{"south wall": "north wall", "north wall": "south wall", "west wall": "east wall", "east wall": "west wall"}
+	facing := map[string]string{"south wall": "north wall", "north wall": "south wall", "west wall": "east wall",
+		"east wall": "west wall"}
 	first, err := r.Record.Datum(r.Record.Measurements[0].From)
 	if err != nil {
 		t.Fatal(err)

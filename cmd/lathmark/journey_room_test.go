@@ -79,7 +79,8 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	foreman.open(at)
 	foreman.follow("Add timbers")
 	foreman.fill("Counted from", "west wall", "")
-	for label, value := range map[string]string{"First centre at": "400", "Centre to centre": "600", "Name of the first": "J1", "Width": "47"} {
+	for label, value := range map[string]string{"First centre at": "400", "Centre to centre": "600",
+		"Name of the first": "J1", "Width": "47"} {
 		foreman.fill(label, value, "")
 	}
 	foreman.press("Add to the timbers")

@@ -13,7 +13,7 @@ import (
 	"lathmark/web"
 )
 
-// The set-out sheet shows the offsets that the geometry gives for a room sheet as the
+// The set-out sheet shows the offsets that the geometry returns for a room sheet as the
 // walls are then: bare, boarded, skimmed.
 func TestJourneyCorrectedOffsets(t *testing.T) {
 	text, err := os.ReadFile("../../testdata/rooms/kitchen.json")
@@ -52,7 +52,8 @@ func TestJourneyCorrectedOffsets(t *testing.T) {
 		foreman.sees("Kitchen, " + state.says)
 		at, _, _ := strings.Cut(foreman.at(), "?")
 		foreman.open(at + "/set-out")
-		rows := eval[[]string](foreman, `[...document.querySelectorAll(".hole")].map(e => e.textContent.replace(/\s+/g, " ").trim())`)
+		rows := eval[[]string](foreman,
+			`[...document.querySelectorAll(".hole")].map(e => e.textContent.replace(/\s+/g, " ").trim())`)
 
 		solved := sheet.Solve()[0]
 		holes := 0
@@ -64,7 +65,8 @@ func TestJourneyCorrectedOffsets(t *testing.T) {
 			holes++
 			row := ""
 			for _, r := range rows {
-				if strings.HasPrefix(r, name) && strings.HasPrefix(strings.TrimLeft(r[len(name):], "0123456789"), r[len(name):]) || strings.HasPrefix(r, "Open "+name+" first") {
+				if strings.HasPrefix(r, name) && strings.HasPrefix(strings.TrimLeft(r[len(name):], "0123456789"), r[len(name):]) ||
+					strings.HasPrefix(r, "Open "+name+" first") {
 					row = r
 				}
 			}
@@ -101,7 +103,8 @@ func TestJourneyCorrectedOffsets(t *testing.T) {
 			want := later.planned() - in[0].planned()
 			compared++
 			if got := in[0].offset - later.offset; math.Abs(got-want) > 12 {
-				t.Errorf("%s: from %s to %s the offset shrinks by %.1f, %.1f mm are planned", mark, in[0].state, later.state, got, want)
+				t.Errorf("%s: from %s to %s the offset shrinks by %.1f, %.1f mm are planned", mark, in[0].state, later.state, got,
+					want)
 			}
 		}
 	}

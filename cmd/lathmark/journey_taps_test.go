@@ -28,10 +28,12 @@ func (b *building) bareRoom(t *testing.T, tails int) string {
 	j, err := b.Job.Create(ctx, b.Foreman, job.Job{Name: fmt.Sprintf("Ferry House %d", tails)})
 	must(err)
 	r, err := b.Room.Create(ctx, b.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
-		Outline: []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}}, Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
+		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
+		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	must(err)
 	ceiling := r.Record.Surfaces[0].ID
-	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}}
+	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding},
+		{Name: "skim", Thickness: 3, Stage: gate.Plaster}}}
 	for _, d := range r.Record.Datums {
 		plan.Datums = append(plan.Datums, d.ID)
 	}
@@ -46,7 +48,7 @@ func (b *building) bareRoom(t *testing.T, tails int) string {
 	return "/rooms/" + r.Record.ID.String()
 }
 
-// take enters one reading on the form as it stands and gives the taps it took: the pads
+// take enters one reading on the form as it stands and returns the taps it took: the pads
 // that are not pressed already, the field, the button.
 func (p *phone) take(position, datum, value string) (taps int) {
 	p.t.Helper()

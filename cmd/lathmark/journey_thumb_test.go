@@ -9,7 +9,7 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// nth marks the n-th element that a selector gives.
+// nth marks the n-th element that a selector returns.
 func (p *phone) nth(selector string, n int) {
 	p.t.Helper()
 	eval[bool](p, fmt.Sprintf(`(() => {
@@ -38,7 +38,7 @@ const finder = `(selector, words, within) => {
 	return control.tagName + " " + (control.type || "");
 }`
 
-// find marks what fits and gives its tag and type; "" for nothing.
+// find marks what fits and returns its tag and type; "" for nothing.
 func (p *phone) find(selector, words, within string) string {
 	p.t.Helper()
 	args := make([]string, 3)
@@ -76,10 +76,10 @@ func (p *phone) follow(words string) {
 	p.turns(p.touch(1))
 }
 
-// offers tells whether there is such a button.
+// offers reports whether there is such a button.
 func (p *phone) offers(words string) bool { return p.find("button", words, "") != "" }
 
-// fill gives the field with a label its value: typed, chosen or ticked. within names the
+// fill returns the field with a label its value: typed, chosen or ticked. within names the
 // part of the page by its heading; "" is the whole page.
 func (p *phone) fill(label, value, within string) {
 	p.t.Helper()

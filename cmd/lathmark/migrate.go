@@ -52,7 +52,7 @@ func migrateCommand(ctx context.Context, s streams, args []string) int {
 	return statusDone
 }
 
-// parseMigrate checks the arguments and gives the number of steps down, 0 for all.
+// parseMigrate checks the arguments and returns the number of steps down, 0 for all.
 func parseMigrate(args []string) (steps int, err error) {
 	if len(args) == 0 {
 		return 0, errors.New("migrate what?")

@@ -14,7 +14,7 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-// ran runs the program with an environment and gives its status and what it printed.
+// ran runs the program with an environment and returns its status and what it printed.
 func ran(t *testing.T, env []string, args ...string) (status int, out, err string) {
 	t.Helper()
 	var stdout, stderr bytes.Buffer
@@ -45,7 +45,8 @@ func TestMigrate(t *testing.T) {
 		{"up", 0, migrations.Latest, 0, ""},
 	} {
 		status, out, err := ran(t, []string{owner}, append([]string{"migrate"}, strings.Fields(step.args)...)...)
-		if status != step.status || strings.Count(out, "applied") != step.applied || strings.Count(out, "to come") != step.left {
+		if status != step.status || strings.Count(out, "applied") != step.applied ||
+			strings.Count(out, "to come") != step.left {
 			t.Fatalf("migrate %s: status %d, want %d with %d applied and %d to come\n%s%s",
 				step.args, status, step.status, step.applied, step.left, out, err)
 		}
@@ -57,7 +58,8 @@ func TestMigrate(t *testing.T) {
 	if status, out, err := ran(t, []string{server}, "migrate", "status"); status != 0 {
 		t.Errorf("the server's role, asking where it stands: status %d, %s%s", status, out, err)
 	}
-	if status, _, err := ran(t, []string{server}, "migrate", "down"); status != 1 || !strings.Contains(err, "only the owner") {
+	if status, _, err := ran(t, []string{server}, "migrate", "down"); status != 1 || !strings.Contains(err,
+		"only the owner") {
 		t.Errorf("the server's role, migrating: status %d, %s", status, err)
 	}
 }

@@ -26,7 +26,8 @@ func TestOfflineCopy(t *testing.T) {
 	kit.takesAlong()
 	kit.without(signal)
 	place := web.Place{Room: r.Record.ID.String()}
-	for _, path := range []string{web.VisitsPath, web.TasksPath, at, place.Measure(), place.MeasureAt(r.Record.Positions[0].ID.String()), place.Tails(),
+	for _, path := range []string{web.VisitsPath, web.TasksPath, at, place.Measure(),
+		place.MeasureAt(r.Record.Positions[0].ID.String()), place.Tails(),
 		place.SetOut(), place.Holes(), place.Snags(), place.Schedule(), place.Gate("first-fix")} {
 		kit.open(path)
 		if kit.status != 200 {

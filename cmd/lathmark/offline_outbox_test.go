@@ -67,7 +67,8 @@ func TestOfflineOutbox(t *testing.T) {
 	if got := room(); got != before+2 {
 		t.Errorf("%d readings came", got-before)
 	}
-	if got := strings.Join(snags(), "; "); !strings.Contains(got, "Scratch on the sill") || !strings.Contains(got, "Box not flush") || len(snags()) != 2 {
+	if got := strings.Join(snags(), "; "); !strings.Contains(got, "Scratch on the sill") || !strings.Contains(got,
+		"Box not flush") || len(snags()) != 2 {
 		t.Errorf("the snags are %s", got)
 	}
 	kit.open(at + "/snags")

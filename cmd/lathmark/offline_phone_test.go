@@ -25,7 +25,7 @@ type line struct {
 	open map[net.Conn]bool
 }
 
-// newLine lays a line to a server and gives the address that phones see.
+// newLine lays a line to a server and returns the address that phones see.
 func newLine(t *testing.T, url string) (*line, string) {
 	t.Helper()
 	at, err := net.Listen("tcp", "127.0.0.1:0")
@@ -123,14 +123,15 @@ func (l *line) set(cut, deaf bool) {
 // browser knows it.
 func (p *phone) without(l *line) { p.t.Helper(); l.set(true, false); p.told(true) }
 
-// with gives it back.
+// with returns it back.
 func (p *phone) with(l *line) { p.t.Helper(); l.set(false, false); p.told(false) }
 
 // told tells the browser how the network is; pages hear it at once.
 func (p *phone) told(offline bool) {
 	p.t.Helper()
 	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: offline, DownloadThroughput: -1, UploadThroughput: -1})
+		_, err := cdp.Call(ctx, t, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: offline,
+			DownloadThroughput: -1, UploadThroughput: -1})
 		return err
 	}))
 }
@@ -189,10 +190,11 @@ func (p *phone) keeps(words string) {
 	before := eval[int](p, `document.querySelectorAll(".waits").length`)
 	p.must("button", words, "")
 	p.do(p.touch(1))
-	p.comesTo(fmt.Sprintf(`document.querySelectorAll(".waits").length > %d && !document.querySelector("[data-busy]")`, before))
+	p.comesTo(fmt.Sprintf(`document.querySelectorAll(".waits").length > %d && !document.querySelector("[data-busy]")`,
+		before))
 }
 
-// tab closes the phone's tab and gives another one of the same browser, with
+// tab closes the phone's tab and returns another one of the same browser, with
 // the same cookies and what is kept there.
 func (p *phone) tab() *phone {
 	p.t.Helper()
@@ -203,7 +205,7 @@ func (p *phone) tab() *phone {
 	return q
 }
 
-// forgets ends the phone's session, as time does, and gives the signal back.
+// forgets ends the phone's session, as time does, and returns the signal back.
 func (p *phone) forgets(l *line) {
 	p.t.Helper()
 	p.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {

@@ -122,7 +122,8 @@ func TestOfflineSlow(t *testing.T) {
 		took = append(took, eval[float64](kit, first+".startTime"))
 	}
 	slices.Sort(took)
-	t.Logf("%s, warm, 400 kbit/s each way, 400 ms there and back, processor %d times slower: first content after %.0f ms (median of %.0f)", web.TasksPath, slowerBy, took[2], took)
+	t.Logf("%s, warm, 400 kbit/s each way, 400 ms there and back, processor %d times slower: first content after %.0f "+
+		"ms (median of %.0f)", web.TasksPath, slowerBy, took[2], took)
 	place := web.Place{Room: r.Record.ID.String()}
 	for _, path := range []string{web.TasksPath, place.Measure(), place.SetOut()} {
 		down.took()

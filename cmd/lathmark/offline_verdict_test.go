@@ -37,7 +37,8 @@ func TestOfflineVerdict(t *testing.T) {
 	kit.sees("no place yet")
 	read("D1", "west wall, bare", "1100")
 	phones := eval[string](kit, gaveFigures)
-	if !strings.Contains(phones, "from south wall") || !strings.Contains(phones, "from west wall") || !strings.Contains(phones, "not checked") {
+	if !strings.Contains(phones, "from south wall") || !strings.Contains(phones, "from west wall") ||
+		!strings.Contains(phones, "not checked") {
 		t.Fatalf("the phone says %q", phones)
 	}
 

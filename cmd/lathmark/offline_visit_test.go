@@ -62,7 +62,8 @@ func (d *killable) kill() {
 // and started again.
 func shell(t *testing.T, folder string) context.Context {
 	t.Helper()
-	all, stop := chromedp.NewExecAllocator(context.Background(), append(chromedp.DefaultExecAllocatorOptions[:], chromedp.UserDataDir(folder))...)
+	all, stop := chromedp.NewExecAllocator(context.Background(), append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.UserDataDir(folder))...)
 	t.Cleanup(stop)
 	ctx, end := chromedp.NewContext(all)
 	t.Cleanup(end)
@@ -72,7 +73,7 @@ func shell(t *testing.T, folder string) context.Context {
 	return ctx
 }
 
-// dies kills the phone's browser at once, as a flat battery does, and gives its cookies:
+// dies kills the phone's browser at once, as a flat battery does, and returns its cookies:
 // Chromium writes those to the disk every half minute, and whoever is on a visit came in
 // longer ago than that.
 func (p *phone) dies() []*network.CookieParam {
@@ -83,7 +84,8 @@ func (p *phone) dies() []*network.CookieParam {
 	}
 	var out []*network.CookieParam
 	for _, c := range had.Cookies {
-		out = append(out, &network.CookieParam{Name: c.Name, Value: c.Value, Domain: c.Domain, Path: c.Path, HTTPOnly: c.HTTPOnly, SameSite: c.SameSite})
+		out = append(out, &network.CookieParam{Name: c.Name, Value: c.Value, Domain: c.Domain, Path: c.Path,
+			HTTPOnly: c.HTTPOnly, SameSite: c.SameSite})
 	}
 	b := chromedp.FromContext(p.ctx).Browser
 	if err := b.Process().Kill(); err != nil {
@@ -93,7 +95,7 @@ func (p *phone) dies() []*network.CookieParam {
 	return out
 }
 
-// remembers gives the phone cookies back.
+// remembers returns the phone cookies back.
 func (p *phone) remembers(cookies []*network.CookieParam) {
 	p.t.Helper()
 	if _, err := chromedp.CallBrowser(p.ctx, storage.SetCookies, storage.SetCookiesParams{Cookies: cookies}); err != nil {
@@ -117,7 +119,8 @@ type opened struct{ ID, Position, Outcome string }
 // asks asks the API as whoever is signed in on the phone.
 func asks[T any](p *phone, path string) T {
 	p.t.Helper()
-	text, err := chromedp.Run(p.ctx, chromedp.Evaluate[string](`fetch("/api/v1`+path+`").then(r => r.text())`, chromedp.EvalAwaitPromise))
+	text, err := chromedp.Run(p.ctx, chromedp.Evaluate[string](`fetch("/api/v1`+path+`").then(r => r.text())`,
+		chromedp.EvalAwaitPromise))
 	var out T
 	if err == nil {
 		err = json.Unmarshal([]byte(text), &out)
@@ -128,7 +131,7 @@ func asks[T any](p *phone, path string) T {
 	return out
 }
 
-// rooms gives every room of the firm by its name.
+// rooms returns every room of the firm by its name.
 func (p *phone) rooms() map[string]walled {
 	p.t.Helper()
 	jobs := asks[struct {
@@ -205,7 +208,7 @@ func (p *visitor) measures(r walled, from, to int) {
 	}
 }
 
-// room gives a room as it is now.
+// room returns a room as it is now.
 func (p *phone) room(r walled) walled { p.t.Helper(); return asks[walled](p, "/rooms/"+r.ID+"/record") }
 
 // counts are what of a room a visit adds to; each record is there once.
@@ -217,7 +220,8 @@ func (r walled) counts() string {
 		}
 		return len(ids)
 	}
-	return fmt.Sprintf("%d readings, %d holes, %d photos, %d snags", once(r.Measurements), len(r.Openings), once(r.Photos), once(r.Snags))
+	return fmt.Sprintf("%d readings, %d holes, %d photos, %d snags", once(r.Measurements), len(r.Openings), once(r.Photos),
+		once(r.Snags))
 }
 
 // grown is a room with so much more in it.
@@ -245,12 +249,13 @@ func outcomes(r walled, position string) string {
 	return strings.Join(out, ", ")
 }
 
-// opens writes down holes as found, from the leaves of the room's holes, and gives their
+// opens writes down holes as found, from the leaves of the room's holes, and returns their
 // positions.
 func (p *visitor) opens(r walled, n int) (positions []string) {
 	p.t.Helper()
 	p.open("/rooms/" + r.ID + "/holes")
-	positions = eval[[]string](p.phone, `[...document.querySelectorAll("form[data-act=open-hole] [name=position]")].map(e => e.value)`)
+	positions = eval[[]string](p.phone,
+		`[...document.querySelectorAll("form[data-act=open-hole] [name=position]")].map(e => e.value)`)
 	if len(positions) < n {
 		p.t.Fatalf("%d holes are listed in %s", len(positions), r.Name)
 	}
@@ -322,7 +327,8 @@ func TestOfflineWholeVisit(t *testing.T) {
 	ruth.press("Go in as Ruth Aldous")
 	ruth.takesAlong()
 	before := ruth.rooms()
-	utility, studio, landing, kitchen, bathroom := before["Utility"], before["Studio"], before["Landing"], before["Kitchen"], before["Bathroom"]
+	utility, studio, landing, kitchen, bathroom := before["Utility"], before["Studio"], before["Landing"],
+		before["Kitchen"], before["Bathroom"]
 
 	ruth.without(signal)
 	ruth.measures(utility, 0, 17)
@@ -367,7 +373,10 @@ func TestOfflineWholeVisit(t *testing.T) {
 	signal.set(false, true)
 	ruth.told(false)
 	ruth.open("/visits")
-	ola.awaitsOn("what is sent", func() bool { return len(ola.room(utility).Measurements) == len(utility.Measurements)+17 })
+	ola.awaitsOn("what is sent", func() bool {
+		return len(ola.room(utility).Measurements) == len(utility.Measurements)+
+			17
+	})
 	signal.set(false, false)
 	ola.awaitsOn("what is sent next", func() bool { return len(ola.room(studio).Measurements) > len(studio.Measurements) })
 	demo.kill()
@@ -379,7 +388,8 @@ func TestOfflineWholeVisit(t *testing.T) {
 	after := ruth.rooms()
 	for name, want := range map[string]walled{
 		"Utility": grown(utility, 17, 0, 1, 0), "Studio": grown(studio, 11, 0, 1, 0), "Landing": grown(landing, 0, 4, 1, 0),
-		"Kitchen": grown(kitchen, 0, 3, 1, 3), "Bathroom": grown(bathroom, 0, 0, 1, 0), "Store": grown(before["Store"], 0, 0, 1, 0),
+		"Kitchen": grown(kitchen, 0, 3, 1, 3), "Bathroom": grown(bathroom, 0, 0, 1, 0), "Store": grown(before["Store"], 0, 0,
+			1, 0),
 	} {
 		if got := after[name].counts(); got != want.counts() {
 			t.Errorf("%s holds %s, not %s", name, got, want.counts())
@@ -392,7 +402,8 @@ func TestOfflineWholeVisit(t *testing.T) {
 		t.Errorf("the utility's first fix is %s", got)
 	}
 	// Ola's hole is the one that is not Ruth's; photos are records of their own.
-	if got := demo.asks(t, "select count(*), count(*) filter (where answer = 'kept'), count(*) filter (where answer = 'both') from act join member m on m.id = member_id where m.name = 'Ruth Aldous'"); got != "40|39|1" {
+	if got := demo.asks(t, "select count(*), count(*) filter (where answer = 'kept'), count(*) filter (where answer = "+
+		"'both') from act join member m on m.id = member_id where m.name = 'Ruth Aldous'"); got != "40|39|1" {
 		t.Errorf("the journal of Ruth's acts says %s", got)
 	}
 

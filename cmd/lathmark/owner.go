@@ -20,7 +20,8 @@ func ownerCommand(ctx context.Context, s streams, args []string) int {
 	name := flags.String("firm", "", "the `NAME` of the firm")
 	owner := flags.String("owner", "", "first and last `NAME` of its owner")
 	flags.Usage = func() {
-		fmt.Fprint(s.err, "Usage: lathmark owner --firm NAME --owner NAME\n\nMakes a firm with its first owner and prints the link that lets the owner in once.\n\n")
+		fmt.Fprint(s.err, "Usage: lathmark owner --firm NAME --owner NAME\n\nMakes a firm with its first owner and prints "+
+			"the link that lets the owner in once.\n\n")
 		flags.PrintDefaults()
 		fmt.Fprintln(s.err)
 		printSettings(s.err, "LATHMARK_DATABASE", "LATHMARK_ADDRESS", "LATHMARK_LISTEN")

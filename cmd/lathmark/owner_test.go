@@ -17,7 +17,8 @@ func TestOwner(t *testing.T) {
 	env := settingsFor(t, pgtest.Migrated(t))
 	p := begin(t, env, "serve")
 	at := "http://" + p.said.find(t, `"on":"([^"]+)"`)
-	status, out, says := ran(t, append(env, "LATHMARK_ADDRESS="+at), "owner", "--firm", "Fell & Daughters", "--owner", "Ada Fell")
+	status, out, says := ran(t, append(env, "LATHMARK_ADDRESS="+at), "owner", "--firm", "Fell & Daughters", "--owner",
+		"Ada Fell")
 	link := strings.TrimSpace(out)
 	if status != statusDone || !strings.HasPrefix(link, at+"/") || !strings.Contains(says, "Ada Fell") {
 		t.Fatalf("status %d, %s%s", status, out, says)
@@ -25,7 +26,8 @@ func TestOwner(t *testing.T) {
 	if status, page := get(t, link); status != http.StatusOK || !strings.Contains(page, "button") {
 		t.Errorf("looking at the link: %d %s", status, page)
 	}
-	if where, page := use(t, link); where != at+"/" || !strings.Contains(page, "Ada Fell") || !strings.Contains(page, "Fell &amp; Daughters") {
+	if where, page := use(t, link); where != at+"/" || !strings.Contains(page, "Ada Fell") || !strings.Contains(page,
+		"Fell &amp; Daughters") {
 		t.Errorf("using the link leads to %s: %s", where, page)
 	}
 	if where, _ := use(t, link); where == at+"/" {
@@ -64,13 +66,15 @@ func TestOwnerRefuses(t *testing.T) {
 		{[]string{"--firm", "  ", "--owner", "Ada Fell"}, statusBad, "no name"},
 		{[]string{"--firm", "Fell", "--owner", " "}, statusBad, "cannot be added"},
 	} {
-		if status, out, err := ran(t, settingsFor(t, d), append([]string{"owner"}, c.args...)...); status != c.status || !strings.Contains(err, c.says) || out != "" {
+		if status, out, err := ran(t, settingsFor(t, d), append([]string{"owner"}, c.args...)...); status != c.status ||
+			!strings.Contains(err, c.says) || out != "" {
 			t.Errorf("%q: status %d, %s%s", c.args, status, out, err)
 		}
 	}
 	// As the server refuses: a role above the rules.
 	env := append(settingsFor(t, d), "LATHMARK_DATABASE="+d.URL(localpg.Superuser))
-	if status, _, err := ran(t, env, "owner", "--firm", "Fell", "--owner", "Ada Fell"); status != statusBad || !strings.Contains(err, "must not use this role") {
+	if status, _, err := ran(t, env, "owner", "--firm", "Fell", "--owner", "Ada Fell"); status != statusBad ||
+		!strings.Contains(err, "must not use this role") {
 		t.Errorf("as the administrator: status %d, %s", status, err)
 	}
 }

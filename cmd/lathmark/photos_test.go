@@ -39,7 +39,8 @@ func TestPhotosSweep(t *testing.T) {
 		t.Errorf("%d: %s%s", status, out, err)
 	}
 	for _, args := range [][]string{{"photos"}, {"photos", "burn"}, {"photos", "sweep", "all"}} {
-		if status, _, err := ran(t, env, args...); status != statusUsage || !strings.Contains(err, "Usage: lathmark photos sweep") {
+		if status, _, err := ran(t, env, args...); status != statusUsage || !strings.Contains(err,
+			"Usage: lathmark photos sweep") {
 			t.Errorf("%v: %d: %s", args, status, err)
 		}
 	}
@@ -60,7 +61,8 @@ func TestPhotosSettings(t *testing.T) {
 			t.Errorf("%+v: %v, want %q", c, err, says)
 		}
 	}
-	if _, err := pictures(config{S3: "https://store.example", S3Bucket: "b", S3Key: "k", S3Secret: "s", S3Region: "r"}); err != nil {
+	if _, err := pictures(config{S3: "https://store.example", S3Bucket: "b", S3Key: "k", S3Secret: "s",
+		S3Region: "r"}); err != nil {
 		t.Error(err)
 	}
 }

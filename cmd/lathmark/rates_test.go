@@ -19,11 +19,13 @@ import (
 // who come through its proxies, but takes nobody else's word for where he is.
 func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
 	s := dbtest.New(t)
-	h := handler(s.DB, nil, slog.New(slog.NewTextHandler(io.Discard, nil)), "https://lathmark.example", []netip.Prefix{netip.MustParsePrefix("10.0.0.0/8")}, nil,
+	h := handler(s.DB, nil, slog.New(slog.NewTextHandler(io.Discard, nil)), "https://lathmark.example",
+		[]netip.Prefix{netip.MustParsePrefix("10.0.0.0/8")}, nil,
 		func() error { return nil }, func(persistence.Services) auth.SignIn { return auth.Links{} })
 	tries := func(from, says string) (answer int) {
 		for range 40 {
-			r := httptest.NewRequest(http.MethodGet, "https://lathmark.example/invited/"+strings.Repeat("A", 40)+rand.Text()[:24], nil)
+			r := httptest.NewRequest(http.MethodGet, "https://lathmark.example/invited/"+strings.Repeat("A",
+				40)+rand.Text()[:24], nil)
 			r.RemoteAddr = from + ":9"
 			r.Header.Set("X-Forwarded-For", says)
 			w := httptest.NewRecorder()

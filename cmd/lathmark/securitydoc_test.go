@@ -98,13 +98,14 @@ func TestSecurityTable(t *testing.T) {
 			t.Errorf("%s is not on file, and not marked as from memory", id)
 		}
 	}
-	sum := fmt.Sprintf("%d ids: %d met, %d in part, %d not met, %d that do not apply.", len(rows), count["met"], count["part"], count["not met"], count["none"])
+	sum := fmt.Sprintf("%d ids: %d met, %d in part, %d not met, %d that do not apply.", len(rows), count["met"],
+		count["part"], count["not met"], count["none"])
 	if !strings.Contains(page, sum) {
 		t.Errorf("the page does not say: %s", sum)
 	}
 }
 
-// testIsThere tells whether a test, given as file:name, is in the tree.
+// testIsThere reports whether a test, given as file:name, is in the tree.
 func testIsThere(s string) error {
 	file, name, _ := strings.Cut(s, ":")
 	text, err := os.ReadFile("../../" + file)
@@ -119,7 +120,8 @@ func testIsThere(s string) error {
 
 // A test that was renamed is found missing.
 func TestSecurityTableSeesWhatIsGone(t *testing.T) {
-	for _, s := range []string{"cmd/lathmark/securitydoc_test.go:TestThatNeverWas", "no/such_test.go:TestSecurityTable", "cmd/lathmark/main.go:main", "TestSecurityTable"} {
+	for _, s := range []string{"cmd/lathmark/securitydoc_test.go:TestThatNeverWas", "no/such_test.go:TestSecurityTable",
+		"cmd/lathmark/main.go:main", "TestSecurityTable"} {
 		if testIsThere(s) == nil {
 			t.Errorf("%s is said to be there", s)
 		}

@@ -73,7 +73,8 @@ func serve(ctx context.Context, c config, stderr io.Writer) error {
 	hub, hush := listen(ctx, db, log)
 	defer hush()
 	return host{log: log, drain: c.Drain, stopping: hub.Close}.serve(ctx, at, func(open func() error) http.Handler {
-		return handler(db, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open, func(persistence.Services) auth.SignIn { return auth.Links{} })
+		return handler(db, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open,
+			func(persistence.Services) auth.SignIn { return auth.Links{} })
 	})
 }
 
@@ -91,12 +92,14 @@ func listen(ctx context.Context, db *persistence.DB, log *slog.Logger) (hub *liv
 	return hub, func() { stop(); <-ended }
 }
 
-// handler puts the server together. open tells whether it still takes work.
-func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, proxies []netip.Prefix, providers *oidc.Providers, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
+// handler puts the server together. open reports whether it still takes work.
+func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, proxies []netip.Prefix,
+	providers *oidc.Providers, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
 	all := persistence.NewServices(db, time.Now)
 	return server.New(server.Deps{
-		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary, Visit: all.Visit, Photo: all.Photo, Held: all.Held, Now: time.Now},
-		SignIn:   way(all), Providers: providers, BaseURL: address, Live: hub, Log: log,
+		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary,
+			Visit: all.Visit, Photo: all.Photo, Held: all.Held, Now: time.Now},
+		SignIn: way(all), Providers: providers, BaseURL: address, Live: hub, Log: log,
 		Proxies: proxies, Rates: server.UsualRates,
 		Ready: func(ctx context.Context) error {
 			if err := open(); err != nil {
@@ -148,7 +151,8 @@ func openDatabase(ctx context.Context, c config) (*persistence.DB, error) {
 // address is how people reach the server.
 func address(c config) (string, error) {
 	at, err := url.Parse(cmp.Or(c.Address, "http://"+c.Listen))
-	if err != nil || at.Host == "" || at.Scheme != "http" && at.Scheme != "https" || at.Path != "" && at.Path != "/" || at.RawQuery != "" {
+	if err != nil || at.Host == "" || at.Scheme != "http" && at.Scheme != "https" || at.Path != "" && at.Path != "/" ||
+		at.RawQuery != "" {
 		return "", fmt.Errorf("LATHMARK_ADDRESS is %q: it has to be like https://lathmark.example", c.Address)
 	}
 	return at.Scheme + "://" + at.Host, nil

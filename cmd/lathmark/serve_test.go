@@ -44,7 +44,7 @@ func (s *spoken) so() (string, <-chan struct{}) {
 	return s.text.String(), s.more
 }
 
-// find waits until pattern has been said and gives its first group.
+// find waits until pattern has been said and returns its first group.
 func (s *spoken) find(t *testing.T, pattern string) string {
 	t.Helper()
 	for {
@@ -137,7 +137,8 @@ func TestServeAndTheSchema(t *testing.T) {
 	if err := schema.Prepare(t.Context(), d.URL(localpg.Superuser)); err != nil {
 		t.Fatal(err)
 	}
-	if status, _, err := ran(t, settingsFor(t, d), "serve"); status != statusBad || !strings.Contains(err, "run lathmark migrate up") {
+	if status, _, err := ran(t, settingsFor(t, d), "serve"); status != statusBad || !strings.Contains(err,
+		"run lathmark migrate up") {
 		t.Errorf("on an empty database: status %d, %s", status, err)
 	}
 	p := begin(t, append(settingsFor(t, d), "LATHMARK_MIGRATE=true", "LATHMARK_LOG=text"), "serve")
@@ -160,14 +161,17 @@ func TestServeRefuses(t *testing.T) {
 		{"LATHMARK_LISTEN=nowhere", "nowhere"},
 		{"LATHMARK_PORT=80", "LATHMARK_PORT is not a setting"},
 	} {
-		if status, _, err := ran(t, append(settingsFor(t, d), c.set), "serve"); status != statusBad || !strings.Contains(err, c.says) {
+		if status, _, err := ran(t, append(settingsFor(t, d), c.set), "serve"); status != statusBad || !strings.Contains(err,
+			c.says) {
 			t.Errorf("with %s: status %d, %s", c.set, status, err)
 		}
 	}
-	if status, _, err := ran(t, []string{"LATHMARK_DATABASE=x", "LATHMARK_MIGRATE=true"}, "serve"); status != statusBad || !strings.Contains(err, "OWNER_DATABASE is not set") {
+	if status, _, err := ran(t, []string{"LATHMARK_DATABASE=x", "LATHMARK_MIGRATE=true"}, "serve"); status != statusBad ||
+		!strings.Contains(err, "OWNER_DATABASE is not set") {
 		t.Errorf("migrating without an owner: status %d, %s", status, err)
 	}
-	if status, _, err := ran(t, nil, "serve", "--loud"); status != statusUsage || !strings.Contains(err, "LATHMARK_DRAIN") {
+	if status, _, err := ran(t, nil, "serve", "--loud"); status != statusUsage || !strings.Contains(err,
+		"LATHMARK_DRAIN") {
 		t.Errorf("with an option: status %d, %s", status, err)
 	}
 }
@@ -189,13 +193,14 @@ func TestDrain(t *testing.T) {
 			ctx, stop := context.WithCancel(t.Context())
 			ended := make(chan error, 1)
 			go func() {
-				ended <- host{log: slog.New(slog.DiscardHandler), drain: c.drain}.serve(ctx, at, func(open func() error) http.Handler {
-					return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-						close(begun)
-						<-goOn
-						fmt.Fprint(w, open())
+				ended <- host{log: slog.New(slog.DiscardHandler), drain: c.drain}.serve(ctx, at,
+					func(open func() error) http.Handler {
+						return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+							close(begun)
+							<-goOn
+							fmt.Fprint(w, open())
+						})
 					})
-				})
 			}()
 			answer := make(chan string, 1)
 			go func() {

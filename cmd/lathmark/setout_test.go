@@ -35,7 +35,7 @@ func TestSetOutPrintsTheSheet(t *testing.T) {
 	}
 }
 
-// --json stands before or after the file, and gives the contract's answer.
+// --json stands before or after the file, and returns the contract's answer.
 func TestSetOutJSON(t *testing.T) {
 	_, before, err := called("", "setout", "--json", kitchen)
 	_, after, _ := called("", "setout", kitchen, "--json")
@@ -45,7 +45,8 @@ func TestSetOutJSON(t *testing.T) {
 	var a roomsheet.Answer
 	d := json.NewDecoder(strings.NewReader(before))
 	d.DisallowUnknownFields()
-	if err := d.Decode(&a); err != nil || a.Format != "lathmark-setout/1" || a.Room != "Kitchen" || len(a.Surfaces[0].Positions) != 14 {
+	if err := d.Decode(&a); err != nil || a.Format != "lathmark-setout/1" || a.Room != "Kitchen" ||
+		len(a.Surfaces[0].Positions) != 14 {
 		t.Errorf("%v: %+v", err, a)
 	}
 }
@@ -65,8 +66,10 @@ func TestSetOutStatus(t *testing.T) {
 		{"unknown option", "", []string{"--xml", kitchen}, 2, []string{`no option "--xml"`}},
 		{"a file that looks like an option", "", []string{"--", "--json"}, 1, []string{"cannot be opened"}},
 		{"no such file", "", []string{missing}, 1, []string{"cannot be opened", "none.json"}},
-		{"not a sheet", "[1, 2", []string{"-"}, 1, []string{"One thing in this room sheet needs mending", "$: the document ends too soon"}},
-		{"two faults", `{"format": "x", "room": "Hall", "surfaces": [{"id": "c", "kind": "roof"}]}`, []string{"--json", "-"}, 1,
+		{"not a sheet", "[1, 2", []string{"-"}, 1, []string{"One thing in this room sheet needs mending",
+			"$: the document ends too soon"}},
+		{"two faults", `{"format": "x", "room": "Hall", "surfaces": [{"id": "c", "kind": "roof"}]}`, []string{"--json", "-"},
+			1,
 			[]string{"2 things", "$.format: ", "$.surfaces[0].kind: "}},
 	} {
 		status, out, err := called(c.stdin, append([]string{"setout"}, c.args...)...)
@@ -79,7 +82,8 @@ func TestSetOutStatus(t *testing.T) {
 			}
 		}
 	}
-	if status, out, _ := called("", "setout", "--help"); status != statusDone || !strings.Contains(out, "Usage: lathmark setout") {
+	if status, out, _ := called("", "setout", "--help"); status != statusDone || !strings.Contains(out,
+		"Usage: lathmark setout") {
 		t.Errorf("help: status %d, %q", status, out)
 	}
 }

@@ -64,7 +64,8 @@ func openSite(ctx context.Context, pg *localpg.Server, photos string, making fun
 }
 
 func makeSite(ctx context.Context, pg *localpg.Server, photos string) error {
-	for _, sql := range []string{"drop database if exists " + siteInMaking, "create database " + siteInMaking + " template template0"} {
+	for _, sql := range []string{"drop database if exists " + siteInMaking,
+		"create database " + siteInMaking + " template template0"} {
 		if err := execute(ctx, pg, sql); err != nil {
 			return err
 		}

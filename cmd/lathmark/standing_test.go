@@ -32,7 +32,7 @@ var (
 	pictured = &dbtest.Pictures{}
 )
 
-// stood gives t a database with the scenario, and the pool to it.
+// stood returns t a database with the scenario, and the pool to it.
 func stood(t *testing.T) (pgtest.Database, *persistence.DB, scenario.Made) {
 	t.Helper()
 	d := standing.Clone(t)

@@ -16,7 +16,7 @@ import (
 // until the next call.
 var asked, said []byte
 
-// take makes room for n bytes and gives where it is.
+// take makes room for n bytes and returns where it is.
 //
 //go:wasmexport take
 func take(n int32) unsafe.Pointer {
@@ -24,7 +24,7 @@ func take(n int32) unsafe.Pointer {
 	return unsafe.Pointer(unsafe.SliceData(asked))
 }
 
-// work answers what was written there and gives the answer's length; below 0
+// work answers what was written there and returns the answer's length; below 0
 // where there is none: then it is the length, less its sign, of the reason.
 //
 //go:wasmexport work
@@ -38,7 +38,7 @@ func work() int32 {
 	return int32(len(said))
 }
 
-// answer gives where the answer is.
+// answer returns where the answer is.
 //
 //go:wasmexport answer
 func answer() unsafe.Pointer { return unsafe.Pointer(unsafe.SliceData(said)) }

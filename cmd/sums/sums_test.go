@@ -140,7 +140,7 @@ type asking struct {
 	text  string
 }
 
-// asks draws n measurements for a room, between one and ten, and gives the
+// asks draws n measurements for a room, between one and ten, and returns the
 // question that a phone asks, with the room sheet in which the server has the
 // same measurements.
 func asks(t *testing.T, rng *rand.Rand, name string, n int) asking {
@@ -164,8 +164,9 @@ func asks(t *testing.T, rng *rand.Rand, name string, n int) asking {
 
 // drawn is one more offset of a position from a datum of its surface, near
 // where it is or anywhere, in some state; it is added to the sheet under the
-// name that the room gives it. ok is false where the datum would not do.
-func drawn(rng *rand.Rand, r *room.Record, sheet *roomsheet.Room, answer *roomsheet.Answer, q *room.Position, number int) (a sums.Act, ok bool) {
+// name that the room returns it. ok is false where the datum would not do.
+func drawn(rng *rand.Rand, r *room.Record, sheet *roomsheet.Room, answer *roomsheet.Answer, q *room.Position,
+	number int) (a sums.Act, ok bool) {
 	var datums []room.Datum
 	for _, d := range r.Datums {
 		if d.Surface == q.Surface {
@@ -199,9 +200,11 @@ func drawn(rng *rand.Rand, r *room.Record, sheet *roomsheet.Room, answer *roomsh
 		field = d.ID.String() + "|" + room.SideOf(value)
 	}
 	sheet.Surfaces[s].Measurements = append(sheet.Surfaces[s].Measurements,
-		roomsheet.Measurement{ID: "m" + strconv.Itoa(number), Kind: "offset", Of: q.Name, From: d.Name, State: state, Value: value, By: "laser"})
+		roomsheet.Measurement{ID: "m" + strconv.Itoa(number), Kind: "offset", Of: q.Name, From: d.Name, State: state,
+			Value: value, By: "laser"})
 	return sums.Act{ID: uuid.Must(uuid.NewV7()), Kind: "measure", At: "/rooms/x/measure", Form: map[string][]string{
-		"kind": {"offset"}, "position": {q.ID.String()}, "datum": {field}, "value": {fmt.Sprintf("%g", math.Abs(value))}, "by": {"laser"}}}, true
+		"kind": {"offset"}, "position": {q.ID.String()}, "datum": {field}, "value": {fmt.Sprintf("%g", math.Abs(value))},
+		"by": {"laser"}}}, true
 }
 
 // The phone's answer is the server's: of every room sheet as it is, and with

@@ -167,7 +167,7 @@ func (s *site) again(rng *rand.Rand, surface *geometry.Surface, k int, alone boo
 
 // checkLayers looks for a build-up that came out unlike the planned one, and
 // tapes again those offsets that make it so: of the two groups, with the layer
-// noted as on and as not yet on, the smaller. It tells whether there was one.
+// noted as on and as not yet on, the smaller. It reports whether there was one.
 func (s *site) checkLayers(rng *rand.Rand, surface *geometry.Surface, answer *geometry.Answer, state []int) bool {
 	datum, layer, worst := -1, 0, 0.0
 	for d, layers := range answer.Layers {
@@ -201,7 +201,7 @@ func (s *site) checkLayers(rng *rand.Rand, surface *geometry.Surface, answer *ge
 	return len(again) > 0
 }
 
-// check tapes every unchecked position once more each way and tells whether
+// check tapes every unchecked position once more each way and reports whether
 // there was any.
 func (s *site) check(rng *rand.Rand, surface *geometry.Surface, answer *geometry.Answer, state []int) bool {
 	any := false

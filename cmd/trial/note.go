@@ -121,7 +121,8 @@ func (s *site) spans(rng *rand.Rand, state []int) []geometry.Measurement {
 			}
 			value := s.offset(middle, a, state[a], 0) + s.offset(middle, b, state[b], 0)
 			read := readTape(rng, value)
-			list = append(list, geometry.Measurement{Kind: geometry.Span, From: a, To: b, State: state[a], ToState: state[b], Value: read, Sigma: tapeSigma(read)})
+			list = append(list, geometry.Measurement{Kind: geometry.Span, From: a, To: b, State: state[a], ToState: state[b],
+				Value: read, Sigma: tapeSigma(read)})
 		}
 	}
 	return list

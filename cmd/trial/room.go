@@ -42,18 +42,22 @@ type plan struct {
 }
 
 var plans = []plan{
-	{name: "kitchen with a steel", corners: []geometry.Vec{{U: 0, V: 0}, {U: 4800, V: 0}, {U: 4800, V: 3600}, {U: 0, V: 3600}}, steel: true},
+	{name: "kitchen with a steel", corners: []geometry.Vec{{U: 0, V: 0}, {U: 4800, V: 0}, {U: 4800, V: 3600},
+		{U: 0, V: 3600}}, steel: true},
 	{name: "bedroom", corners: []geometry.Vec{{U: 0, V: 0}, {U: 3600, V: 0}, {U: 3600, V: 3000}, {U: 0, V: 3000}}},
-	{name: "L-shaped living room", corners: []geometry.Vec{{U: 0, V: 0}, {U: 5400, V: 0}, {U: 5400, V: 2600}, {U: 3000, V: 2600}, {U: 3000, V: 4600}, {U: 0, V: 4600}}},
+	{name: "L-shaped living room", corners: []geometry.Vec{{U: 0, V: 0}, {U: 5400, V: 0}, {U: 5400, V: 2600},
+		{U: 3000, V: 2600}, {U: 3000, V: 4600}, {U: 0, V: 4600}}},
 	{name: "out of square", corners: []geometry.Vec{{U: 0, V: 0}, {U: 4200, V: 0}, {U: 4450, V: 3300}, {U: 150, V: 3300}}},
-	{name: "under a slope", corners: []geometry.Vec{{U: 0, V: 0}, {U: 4000, V: 0}, {U: 4000, V: 2800}, {U: 0, V: 2800}}, lean: 35},
+	{name: "under a slope", corners: []geometry.Vec{{U: 0, V: 0}, {U: 4000, V: 0}, {U: 4000, V: 2800}, {U: 0, V: 2800}},
+		lean: 35},
 	{name: "landing", corners: []geometry.Vec{{U: 0, V: 0}, {U: 5200, V: 0}, {U: 5200, V: 1400}, {U: 0, V: 1400}}},
 }
 
 // newSite draws a room of a plan: its truth, and tails that hang where no
 // timber is.
 func newSite(rng *rand.Rand, p plan) *site {
-	s := &site{known: geometry.Surface{Layers: []geometry.Layer{{Thickness: 12.5, Sigma: 0.5}, {Thickness: 3, Sigma: 1}}, Now: 2}}
+	s := &site{known: geometry.Surface{Layers: []geometry.Layer{{Thickness: 12.5, Sigma: 0.5}, {Thickness: 3, Sigma: 1}},
+		Now: 2}}
 	for _, l := range s.known.Layers {
 		s.own = append(s.own, l.Thickness+l.Sigma*rng.NormFloat64())
 	}
@@ -87,7 +91,7 @@ func newSite(rng *rand.Rand, p plan) *site {
 	return s
 }
 
-// addFace gives a face one of three build-ups: dabs, board and skim; board and
+// addFace returns a face one of three build-ups: dabs, board and skim; board and
 // skim on studs; dabs, board, adhesive and tile.
 func (s *site) addFace(rng *rand.Rand, d geometry.Datum) {
 	dabs := geometry.Layer{Thickness: (dabsLeast + dabsMost) / 2, Sigma: (dabsMost - dabsLeast) / math.Sqrt(12)}
@@ -143,7 +147,7 @@ func across(d *geometry.Datum, p geometry.Vec) float64 {
 	return n.U*(p.U-d.A.U) + n.V*(p.V-d.A.V)
 }
 
-// beside tells whether p is past the ends of a face.
+// beside reports whether p is past the ends of a face.
 func beside(d *geometry.Datum, p geometry.Vec) bool {
 	n := normal(d)
 	along := n.V*(p.U-d.A.U) - n.U*(p.V-d.A.V)

@@ -18,7 +18,8 @@ func TestTrial(t *testing.T) {
 		t.Fatalf("holes are missing: %+v", got)
 	}
 	if !(got.heeded.found > got.nominal.found && got.heeded.found > got.raw.found) {
-		t.Errorf("found %d adjusted, %d by the planned build-up, %d by the note", got.heeded.found, got.nominal.found, got.raw.found)
+		t.Errorf("found %d adjusted, %d by the planned build-up, %d by the note", got.heeded.found, got.nominal.found,
+			got.raw.found)
 	}
 	for name, c := range map[string]calibration{"found": got.find, "on timber": got.hit} {
 		if off := math.Abs(c.share()-c.given()) / c.error(); !(off < 4) {

@@ -49,7 +49,8 @@ func FanCaution(room AirRoom) (Caution, bool) {
 	if !ok {
 		return Caution{}, false
 	}
-	return Caution{"extract", fmt.Sprintf("A fan in a %s moves %.0f l/s (%.0f m³/h) at least, or %.0f l/s where it always runs.",
+	return Caution{"extract", fmt.Sprintf(
+		"A fan in a %s moves %.0f l/s (%.0f m³/h) at least, or %.0f l/s where it always runs.",
 		room, e.Intermittent, CubicMetresAnHour(e.Intermittent), e.Continuous), e.Source}, true
 }
 

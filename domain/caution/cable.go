@@ -42,7 +42,7 @@ type CableWall struct {
 	MetalFrame            bool // of a metal-framed wall, where depth does not help
 }
 
-// WithOtherSide gives the wall with the points of its other side added, whose
+// WithOtherSide returns the wall with the points of its other side added, whose
 // zones pass through a wall up to ThinWall thick where their place can be told
 // from this side (the caller knows that). X of the other side runs the other
 // way. A thicker wall is returned as it is.
@@ -78,7 +78,7 @@ func (w CableWall) zones() []rect {
 	return out
 }
 
-// Expected tells whether all of a straight run from a to b lies where a cable
+// Expected reports whether all of a straight run from a to b lies where a cable
 // may be expected: along the wall's top or an angle, or straight up, down or
 // across from a point. Edges are inside.
 func (w CableWall) Expected(a, b Point) bool {
@@ -99,7 +99,7 @@ func (w CableWall) Expected(a, b Point) bool {
 	return len(in) > 0 && in[0].from <= 1e-9 && done >= 1-1e-9
 }
 
-// clip gives the part of the way from a (0) to b (1) that lies in the
+// clip returns the part of the way from a (0) to b (1) that lies in the
 // rectangle.
 func (r rect) clip(a, b Point) (from, to float64, ok bool) {
 	from, to = 0, 1
@@ -117,7 +117,7 @@ func (r rect) clip(a, b Point) (from, to float64, ok bool) {
 	return from, to, from <= to
 }
 
-// Cable gives what to mind about a straight run concealed in a wall at a depth
+// Cable returns what to mind about a straight run concealed in a wall at a depth
 // below the face, mm; nil where it lies deep enough or where it is expected.
 func (w CableWall) Cable(a, b Point, depth float64) []Caution {
 	var out []Caution
@@ -128,11 +128,13 @@ func (w CableWall) Cable(a, b Point, depth float64) []Caution {
 	}
 	if w.MetalFrame {
 		out = append(out, Caution{"cable_metal_frame",
-			"In a metal-framed wall a cable needs a residual current device or mechanical protection at any depth.", cableSource})
+			"In a metal-framed wall a cable needs a residual current device or mechanical protection at any depth.",
+			cableSource})
 	}
 	return out
 }
 
 // JoistCable is for a cable that goes through joists.
-var JoistCable = Caution{"cable_joist", "Where a cable goes through a joist keep it 50 mm from the top and from the bottom.",
+var JoistCable = Caution{"cable_joist",
+	"Where a cable goes through a joist keep it 50 mm from the top and from the bottom.",
 	Source{"BS 7671", "522.6.201", "2018", Memory}}

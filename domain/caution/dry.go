@@ -27,7 +27,7 @@ const (
 	// a skim is 2 to 3 mm (trade practice), two coats of it 5.
 	SkimMost = 5.0
 	// ScreedEven: a screed dries about 1 mm a day up to here, mm. BS
-	// 5385-3:2014 gives that up to 40 (read at second hand), practice after BS
+	// 5385-3:2014 returns that up to 40 (read at second hand), practice after BS
 	// 8204-1 up to 50 and then ScreedSlow days a millimetre (from memory).
 	ScreedEven = 50.0
 	ScreedSlow = 2.0
@@ -58,12 +58,12 @@ type Drying struct {
 	// conditions (20 °C, up to 65 % humidity), never a promise.
 	Earliest time.Time
 	// Usual is the day by which it usually is; equal to Earliest for a screed,
-	// for which practice gives no upper bound.
+	// for which practice returns no upper bound.
 	Usual   time.Time
 	Caution Caution
 }
 
-// Days gives the least and the usual days a coat of a thickness in mm takes.
+// Days returns the least and the usual days a coat of a thickness in mm takes.
 // Thickness counts for a screed only. Days are whole, rounded up.
 func Days(c Coat, thickness float64) (least, usual int) {
 	switch c {
@@ -77,18 +77,20 @@ func Days(c Coat, thickness float64) (least, usual int) {
 	return least, least
 }
 
-// Dry gives when a coat finished on a day can be dry. The clock time and the
+// Dry returns when a coat finished on a day can be dry. The clock time and the
 // place of finished are kept. A thickness below 0 counts as 0.
 func Dry(c Coat, thickness float64, finished time.Time) Drying {
 	least, usual := Days(c, math.Max(0, thickness))
 	out := Drying{Earliest: finished.AddDate(0, 0, least), Usual: finished.AddDate(0, 0, usual)}
 	day := out.Earliest.Format("Monday 2 January")
 	if c == Screed {
-		out.Caution = Caution{"dry", fmt.Sprintf("A screed of %.0f mm cannot be dry before %s, and often takes longer. Measure it: the floor goes on at %d %% humidity or below.",
+		out.Caution = Caution{"dry", fmt.Sprintf(
+			"A screed of %.0f mm cannot be dry before %s, and often takes longer. Measure it: the floor goes on at %d %% humidity or below.",
 			thickness, day, FloorHumidity), screedSource}
 		return out
 	}
-	out.Caution = Caution{"dry", fmt.Sprintf("The %s cannot be dry before %s, more often not before %s. Paint when it is evenly pale all over, and thin the first coat.",
+	out.Caution = Caution{"dry", fmt.Sprintf(
+		"The %s cannot be dry before %s, more often not before %s. Paint when it is evenly pale all over, and thin the first coat.",
 		coatWords[c], day, out.Usual.Format("Monday 2 January")), plasterSource}
 	return out
 }

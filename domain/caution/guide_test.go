@@ -9,14 +9,15 @@ import (
 	"pgregory.net/rapid"
 )
 
-// every gives all cautions that the package can give, one of each code at least.
+// every returns all cautions that the package can give, one of each code at least.
 func every() []Caution {
 	out := slices.Concat(BeforeCutting(), ForKind("downlight"), ForKind("fan"),
 		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", true),
 		wall(true).Cable(Point{1000, 500}, Point{1800, 900}, 60), []Caution{Webbed, NotAJoist, JoistCable})
 	for _, rule := range JoistRules {
 		out = append(out, rule.Judge(Joist{Depth: 260, Span: 3000, Width: 150}, []Cut{
-			{At: 1500, Size: 200, Off: 20}, {At: 1520, Size: 20, Off: 6}, {Notch: true, At: 1500, Size: 90, Length: 200, Bottom: true}})...)
+			{At: 1500, Size: 200, Off: 20}, {At: 1520, Size: 20, Off: 6}, {Notch: true, At: 1500, Size: 90, Length: 200,
+				Bottom: true}})...)
 	}
 	for _, c := range []Coat{Skim, Backing, Screed} {
 		out = append(out, Dry(c, 13, time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)).Caution)
@@ -42,12 +43,15 @@ func TestEveryCautionCarriesItsSource(t *testing.T) {
 		if c.Code == "" || !strings.HasSuffix(c.Text, ".") || c.Source.Document == "" || c.Source.Known == "" {
 			t.Errorf("%+v", c)
 		}
-		if s := c.String(); !strings.HasSuffix(s, Decide) || !strings.Contains(s, c.Source.Document) || !strings.Contains(s, string(c.Source.Known)) {
+		if s := c.String(); !strings.HasSuffix(s, Decide) || !strings.Contains(s, c.Source.Document) || !strings.Contains(s,
+			string(c.Source.Known)) {
 			t.Errorf("%s", s)
 		}
 	}
-	for _, code := range []string{"prove_dead", "asbestos", "zone", "zone_protection", "zone_socket", "cable_route", "cable_metal_frame",
-		"joist/depth", "joist/notch_depth", "joist/hole_size", "joist/hole_place", "joist/hole_centre", "joist/apart", "joist/notch_below", "dry", "extract", "reach"} {
+	for _, code := range []string{"prove_dead", "asbestos", "zone", "zone_protection", "zone_socket", "cable_route",
+		"cable_metal_frame",
+		"joist/depth", "joist/notch_depth", "joist/hole_size", "joist/hole_place", "joist/hole_centre", "joist/apart",
+		"joist/notch_below", "dry", "extract", "reach"} {
 		if !seen[code] {
 			t.Errorf("no caution %s among those looked at", code)
 		}
@@ -62,7 +66,8 @@ func TestBeforeCutting(t *testing.T) {
 		t.Error(got)
 	}
 	const want = "This is guidance: local codes and a qualified person decide."
-	if Decide != want || !strings.Contains(Asbestos.Text, "before you drill") || !strings.Contains(ProveDead.Text, "prove it dead") {
+	if Decide != want || !strings.Contains(Asbestos.Text, "before you drill") || !strings.Contains(ProveDead.Text,
+		"prove it dead") {
 		t.Error("the standing cautions have lost their point")
 	}
 }
@@ -97,7 +102,8 @@ func TestDry(t *testing.T) {
 			t.Errorf("%s %.0f: %v to %v", c.coat, c.thickness, got.Earliest, got.Usual)
 		}
 	}
-	want := "The skim cannot be dry before Thursday 5 March, more often not before Monday 9 March. Paint when it is evenly pale all over, and thin the first coat."
+	want := "The skim cannot be dry before Thursday 5 March, more often not before Monday 9 March. Paint when it is " +
+		"evenly pale all over, and thin the first coat."
 	if got := Dry(Skim, 3, day(3, 2)).Caution.Text; got != want {
 		t.Error(got)
 	}
@@ -216,7 +222,8 @@ func TestHeightsAndFans(t *testing.T) {
 		height float64
 		warned bool
 	}{
-		{HomeReach, Socket, 449, true}, {HomeReach, Socket, 450, false}, {HomeReach, Switch, 1200, false}, {HomeReach, Switch, 1201, true},
+		{HomeReach, Socket, 449, true}, {HomeReach, Socket, 450, false}, {HomeReach, Switch, 1200, false}, {HomeReach, Switch,
+			1201, true},
 		{HomeReach, ConsumerUnit, 1400, false}, {OtherReach, Switch, 890, true}, {OtherReach, ConsumerUnit, 10, false},
 	} {
 		if _, got := HeightCaution(c.table, c.f, c.height); got != c.warned {
@@ -224,7 +231,8 @@ func TestHeightsAndFans(t *testing.T) {
 		}
 	}
 	c, ok := FanCaution(Bathroom)
-	if want := "A fan in a bathroom moves 15 l/s (54 m³/h) at least, or 8 l/s where it always runs."; !ok || c.Text != want {
+	if want := "A fan in a bathroom moves 15 l/s (54 m³/h) at least, or 8 l/s where it always runs."; !ok ||
+		c.Text != want {
 		t.Errorf("%q", c.Text)
 	}
 	if _, ok := FanCaution("hall"); ok {

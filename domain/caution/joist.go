@@ -70,7 +70,7 @@ type Limits struct {
 	MaxHole, HoleFrom, HoleTo                                 float64
 }
 
-// Limits gives the rule's figures for a joist, exact; round them down to mark.
+// Limits returns the rule's figures for a joist, exact; round them down to mark.
 func (r JoistRule) Limits(j Joist) Limits {
 	return Limits{
 		MaxNotch: r.NotchDepth * j.Depth, MaxNotchLength: r.NotchLength * j.Depth,
@@ -106,7 +106,7 @@ func (c Cut) word() string {
 	return "hole"
 }
 
-// Judge gives a caution for every way in which the cuts of a joist are outside
+// Judge returns a caution for every way in which the cuts of a joist are outside
 // the rule's limits; none where they keep to it. Limits themselves are inside.
 func (r JoistRule) Judge(j Joist, cuts []Cut) []Caution {
 	var out []Caution
@@ -161,7 +161,8 @@ func (r JoistRule) judgeHole(j Joist, c Cut, add adder) {
 	left := j.Depth/2 - math.Abs(c.Off) - c.Size/2
 	switch {
 	case r.HoleEdge > 0 && left < r.HoleEdge-edge:
-		add("hole_edge", "The hole leaves %.0f mm to the edge, the least is %.0f mm", math.Max(0, left), math.Ceil(r.HoleEdge))
+		add("hole_edge", "The hole leaves %.0f mm to the edge, the least is %.0f mm", math.Max(0, left),
+			math.Ceil(r.HoleEdge))
 	case r.HoleEdge == 0 && math.Abs(c.Off) > CentreTolerance:
 		add("hole_centre", "The hole is %.0f mm off the centre line of the joist", math.Abs(c.Off))
 	}
@@ -188,14 +189,15 @@ func (r JoistRule) judgePair(a, b Cut, add adder) {
 		add("apart", "Two holes are %.0f mm apart centre to centre, the least is %.0f mm", between,
 			math.Ceil(r.HolesApart*math.Max(a.Size, b.Size)))
 	case clear < r.HolesClear-edge:
-		add("apart", "Two holes leave %.0f mm between them, the least is %.0f mm", math.Max(0, clear), math.Ceil(r.HolesClear))
+		add("apart", "Two holes leave %.0f mm between them, the least is %.0f mm", math.Max(0, clear),
+			math.Ceil(r.HolesClear))
 	}
 }
 
 // fromSupport is how far the cut's middle is from the nearer support.
 func (c Cut) fromSupport(j Joist) float64 { return math.Min(c.At, j.Span-c.At) }
 
-// over tells whether v is above a limit; a limit of 0 is none.
+// over reports whether v is above a limit; a limit of 0 is none.
 func over(v, limit float64) bool { return limit > 0 && v > limit+edge }
 
 // Webbed are joists that are not solid timber. NHBC Standards 2020, 6.4.18;

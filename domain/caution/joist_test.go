@@ -45,7 +45,8 @@ func TestCutsInAJoist(t *testing.T) {
 		{"bs holes three diameters apart", BS5268, j, []Cut{hole(1100, 40), hole(1220, 20)}, nil},
 		{"bs holes nearer", BS5268, j, []Cut{hole(1100, 40), hole(1219, 20)}, []string{"joist/apart"}},
 		{"bs hole and notch 100 apart", BS5268, j, []Cut{hole(1000, 40), {Notch: true, At: 860, Size: 20, Length: 40}}, nil},
-		{"bs hole and notch 99 apart", BS5268, j, []Cut{hole(999, 40), {Notch: true, At: 860, Size: 20, Length: 40}}, []string{"joist/apart"}},
+		{"bs hole and notch 99 apart", BS5268, j, []Cut{hole(999, 40), {Notch: true, At: 860, Size: 20, Length: 40}},
+			[]string{"joist/apart"}},
 		// The two British alternatives differ: each notch suits one of them.
 		{"a notch for nhbc", NHBC, j, []Cut{notch(500, 29)}, nil},
 		{"the same for bs", BS5268, j, []Cut{notch(500, 29)}, []string{"joist/notch_depth"}},
@@ -62,7 +63,8 @@ func TestCutsInAJoist(t *testing.T) {
 		{"us end notch", IRC, us, []Cut{{Notch: true, At: 30, Size: 58, Length: 60}}, nil},
 		{"us end notch too deep", IRC, us, []Cut{{Notch: true, At: 30, Size: 59, Length: 60}}, []string{"joist/notch_depth"}},
 		{"us notch from below", IRC, us, []Cut{{Notch: true, At: 600, Size: 30, Bottom: true}}, nil},
-		{"us notch from below in a wide beam", IRC, wide, []Cut{{Notch: true, At: 600, Size: 30, Bottom: true}}, []string{"joist/notch_below"}},
+		{"us notch from below in a wide beam", IRC, wide, []Cut{{Notch: true, At: 600, Size: 30, Bottom: true}},
+			[]string{"joist/notch_below"}},
 		{"us holes", IRC, us, []Cut{hole(1000, 20), hole(1070, 20)}, []string{"joist/apart"}},
 	} {
 		if got := codes(c.rule.Judge(c.j, c.cuts)); !slices.Equal(got, c.want) {
@@ -76,7 +78,8 @@ func TestCutsInAJoist(t *testing.T) {
 func TestJoistLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rule := rapid.SampledFrom(JoistRules).Draw(t, "rule")
-		j := Joist{Depth: rapid.Float64Range(95, 300).Draw(t, "depth"), Span: rapid.Float64Range(1000, 6000).Draw(t, "span"), Width: 47}
+		j := Joist{Depth: rapid.Float64Range(95, 300).Draw(t, "depth"), Span: rapid.Float64Range(1000, 6000).Draw(t, "span"),
+			Width: 47}
 		var cuts, mirrored []Cut
 		for range rapid.IntRange(1, 4).Draw(t, "cuts") {
 			c := Cut{Notch: rapid.Bool().Draw(t, "notch"), At: rapid.Float64Range(0, j.Span).Draw(t, "at"),

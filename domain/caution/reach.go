@@ -44,13 +44,14 @@ var OtherReach = map[Fitting]Reach{
 // dwellings, M4(2) and M4(3), mm. Approved Document M vol 1; from memory.
 const CornerAccessible = 300.0
 
-// HeightCaution gives a caution where a fitting's height in mm is outside its
+// HeightCaution returns a caution where a fitting's height in mm is outside its
 // reach; false inside it, limits included, and for a fitting without one.
 func HeightCaution(table map[Fitting]Reach, f Fitting, height float64) (Caution, bool) {
 	r, ok := table[f]
 	if !ok || height >= r.From && height <= r.To {
 		return Caution{}, false
 	}
-	return Caution{"reach", fmt.Sprintf("The %s is at %.0f mm; in new work it goes between %.0f and %.0f mm above the finished floor.",
+	return Caution{"reach", fmt.Sprintf(
+		"The %s is at %.0f mm; in new work it goes between %.0f and %.0f mm above the finished floor.",
 		f, height, r.From, r.To), r.Source}, true
 }

@@ -21,7 +21,7 @@ func days(c Coat, thickness float64) (least, usual float64) {
 	return float64(l), float64(u)
 }
 
-// worked gives our value for every line of testdata/worked.csv.
+// worked returns our value for every line of testdata/worked.csv.
 func worked() map[string]float64 {
 	uk := Joist{Depth: 195, Span: 3600}
 	bs, nhbc := BS5268.Limits(uk), NHBC.Limits(uk)
@@ -29,7 +29,8 @@ func worked() map[string]float64 {
 	out := map[string]float64{
 		"joist/uk bs notch depth": bs.MaxNotch, "joist/uk bs notch from": bs.NotchFrom, "joist/uk bs notch to": bs.NotchTo,
 		"joist/uk bs hole": bs.MaxHole, "joist/uk bs hole from": bs.HoleFrom, "joist/uk bs hole to": bs.HoleTo,
-		"joist/uk nhbc notch depth": nhbc.MaxNotch, "joist/uk nhbc notch from": nhbc.NotchFrom, "joist/uk nhbc notch to": nhbc.NotchTo,
+		"joist/uk nhbc notch depth": nhbc.MaxNotch, "joist/uk nhbc notch from": nhbc.NotchFrom,
+		"joist/uk nhbc notch to":  nhbc.NotchTo,
 		"joist/us notch depth in": us.MaxNotch / inch, "joist/us notch length in": us.MaxNotchLength / inch,
 		"joist/us end notch in": us.MaxEndNotch / inch, "joist/us hole in": us.MaxHole / inch,
 
@@ -60,7 +61,7 @@ func worked() map[string]float64 {
 	return out
 }
 
-// Every published value that we hold, against what the code gives, both ways:
+// Every published value that we hold, against what the code returns, both ways:
 // no line without a value and no value without a line. The published inches
 // are rounded to a hundredth.
 func TestWorkedValues(t *testing.T) {

@@ -16,7 +16,7 @@ const (
 	// ZoneTwo is how far zone 2 goes beyond zone 1, mm in plan.
 	ZoneTwo = 600.0
 	// WetRoomReach is zone 1 of a shower without a tray: from the centre of
-	// the fixed outlet, mm in plan. A page of the 16th edition gives 600: that
+	// the fixed outlet, mm in plan. A page of the 16th edition returns 600: that
 	// is superseded.
 	WetRoomReach = 1200.0
 	// WetRoomDepth is the height of zone 0 of a shower without a tray, mm.
@@ -99,7 +99,7 @@ type Zoned struct {
 	Basin int
 }
 
-// ZoneAt gives the zone of a place in plan at a height above the finished
+// ZoneAt returns the zone of a place in plan at a height above the finished
 // floor: the wettest over all basins, and among equals the nearest. Edges
 // belong to the wetter zone.
 //
@@ -147,12 +147,14 @@ func (z Zoned) Cautions(name string, socket bool) []Caution {
 	}
 	out := []Caution{{"zone", name + " is " + z.place() + ".", zoneSource}}
 	if z.Zone != Outside {
-		out = append(out, Caution{"zone_protection", fmt.Sprintf("In %s what goes in must be %s or better, %s where water jets are used.",
-			z.Zone, z.Zone.Protection(false), z.Zone.Protection(true)), ipSource})
+		out = append(out, Caution{"zone_protection",
+			fmt.Sprintf("In %s what goes in must be %s or better, %s where water jets are used.",
+				z.Zone, z.Zone.Protection(false), z.Zone.Protection(true)), ipSource})
 	}
 	if socket && z.Distance < SocketClear {
-		out = append(out, Caution{"zone_socket", fmt.Sprintf("A 230 V socket keeps %.0f mm from the edge of zone 1; since 2022 it is %.0f mm.",
-			SocketClear, SocketClear2022), socketSource})
+		out = append(out, Caution{"zone_socket",
+			fmt.Sprintf("A 230 V socket keeps %.0f mm from the edge of zone 1; since 2022 it is %.0f mm.",
+				SocketClear, SocketClear2022), socketSource})
 	}
 	return out
 }
@@ -169,7 +171,8 @@ func (z Zoned) place() string {
 	if z.Zone == Zone2 {
 		in = "in "
 	}
-	return fmt.Sprintf("%s%s, %.0f mm from the edge of zone 1; a wall or a fixed partition between may end the zone", in, z.Zone, z.Distance)
+	return fmt.Sprintf("%s%s, %.0f mm from the edge of zone 1; a wall or a fixed partition between may end the zone", in,
+		z.Zone, z.Distance)
 }
 
 // distanceToOutline is 0 inside the outline or on it.

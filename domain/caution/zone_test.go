@@ -53,7 +53,8 @@ func TestWettestBasinDecides(t *testing.T) {
 	if got.Zone != Zone1 || got.Basin != 1 {
 		t.Errorf("%+v", got)
 	}
-	if got = ZoneAt([]Basin{shower, bath}, Point{1800, 100}, 1500); got.Zone != Zone2 || got.Basin != 1 || got.Distance != 100 {
+	if got = ZoneAt([]Basin{shower, bath}, Point{1800, 100}, 1500); got.Zone != Zone2 || got.Basin != 1 ||
+		got.Distance != 100 {
 		t.Errorf("the nearer of two: %+v", got)
 	}
 	if got = ZoneAt(nil, Point{}, 0); got.Zone != Outside || got.Basin != -1 || got.Cautions("D1", true) != nil {
@@ -62,7 +63,8 @@ func TestWettestBasinDecides(t *testing.T) {
 }
 
 func TestProtection(t *testing.T) {
-	for z, want := range map[Zone][2]string{Zone0: {"IPX7", "IPX7"}, Zone1: {"IPX4", "IPX5"}, Zone2: {"IPX4", "IPX5"}, Outside: {"", ""}} {
+	for z, want := range map[Zone][2]string{Zone0: {"IPX7", "IPX7"}, Zone1: {"IPX4", "IPX5"}, Zone2: {"IPX4", "IPX5"},
+		Outside: {"", ""}} {
 		if got := [2]string{z.Protection(false), z.Protection(true)}; got != want {
 			t.Errorf("%s: %v", z, got)
 		}
@@ -72,7 +74,8 @@ func TestProtection(t *testing.T) {
 		!strings.Contains(got[1].Text, "IPX4") || !strings.Contains(got[2].Text, "3000 mm") {
 		t.Errorf("%+v", got)
 	}
-	for height, want := range map[float64]string{2400: "D1 is above zone 1, outside the zones.", 2000: "D1 is in zone 1.", 200: "D1 is in zone 0."} {
+	for height, want := range map[float64]string{2400: "D1 is above zone 1, outside the zones.", 2000: "D1 is in zone 1.",
+		200: "D1 is in zone 0."} {
 		if got := ZoneAt([]Basin{bath}, Point{800, 300}, height).Cautions("D1", false)[0].Text; got != want {
 			t.Errorf("at %v: %s", height, got)
 		}

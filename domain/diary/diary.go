@@ -42,7 +42,7 @@ type Hash [32]byte
 // String is the hash in hexadecimal.
 func (h Hash) String() string { return hex.EncodeToString(h[:]) }
 
-// New is an entry as a service writes it; Seal gives it its place. Detail is
+// New is an entry as a service writes it; Seal returns it its place. Detail is
 // anything that makes a JSON object.
 func New(by firm.Person, job id.Job, room id.Room, stage, act, says string, detail any, at time.Time) (Entry, error) {
 	text, err := json.Marshal(detail)
@@ -91,7 +91,7 @@ type Break struct {
 }
 
 // Check proves a job's entries, which are given in order from the first. It
-// gives every place where the chain does not hold; none means that nothing was
+// returns every place where the chain does not hold; none means that nothing was
 // changed, taken out or put in since it was written, but for names that a later
 // entry vouches for; see Forget. What it cannot see is
 // entries cut off at the end: keep the last hash elsewhere for that.

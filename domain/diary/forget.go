@@ -27,7 +27,7 @@ type forgetting struct {
 // enough to be read.
 const vouchedAtOnce = 500
 
-// Forget gives entries of one job and one author as they stand without his
+// Forget returns entries of one job and one author as they stand without his
 // name, and those to append first, which vouch for them. Each keeps its hash, in
 // which the next one is chained.
 func Forget(by firm.Person, es []Entry, as string, at time.Time) (without, vouching []Entry, err error) {
@@ -51,7 +51,7 @@ func Forget(by firm.Person, es []Entry, as string, at time.Time) (without, vouch
 	return without, vouching, nil
 }
 
-// vouched gives the hashes of entries from which a name was taken out, by
+// vouched returns the hashes of entries from which a name was taken out, by
 // number, as later entries that hold vouch for them. The later word counts, and
 // an entry may only vouch for those before it.
 func vouched(entries []Entry) map[int64]Hash {
@@ -77,7 +77,7 @@ func vouched(entries []Entry) map[int64]Hash {
 	return out
 }
 
-// holds tells whether an entry says what it said when it was written, but for a
+// holds reports whether an entry says what it said when it was written, but for a
 // name that was taken out.
 func (e *Entry) holds(vouched map[int64]Hash) bool {
 	sum := e.sum()

@@ -39,7 +39,8 @@ func TestAChainHoldsWithoutNames(t *testing.T) {
 		}
 	}
 	// The owner's three, with another one's at the end.
-	without, vouching, err := Forget(firm.Person{Firm: owner.Firm, ID: id.New[id.Member](), Name: "Ivo Fell"}, es[1200:], "Somebody who left (5678)", time.Now())
+	without, vouching, err := Forget(firm.Person{Firm: owner.Firm, ID: id.New[id.Member](), Name: "Ivo Fell"}, es[1200:],
+		"Somebody who left (5678)", time.Now())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,15 +13,15 @@ type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 // Tx is what this package needs of a transaction.
 type Tx interface {
 	Writer
-	// Diary gives the entries of a job after a number, in order, at most
+	// Diary returns the entries of a job after a number, in order, at most
 	// limit of them. A job of another firm has none.
 	Diary(ctx context.Context, job id.Job, after int64, limit int) ([]Entry, error)
-	// DiaryJobs gives the jobs that have a diary.
+	// DiaryJobs returns the jobs that have a diary.
 	DiaryJobs(ctx context.Context) ([]id.Job, error)
-	// LastSeqs gives the number of the last entry of every job of the firm, 0
+	// LastSeqs returns the number of the last entry of every job of the firm, 0
 	// where a job has none.
 	LastSeqs(ctx context.Context) (map[id.Job]int64, error)
-	// SignedSums gives the SHA-256 of what every sign-off of a job holds
+	// SignedSums returns the SHA-256 of what every sign-off of a job holds
 	// today, by the number of its diary entry.
 	SignedSums(ctx context.Context, job id.Job) (map[int64]Hash, error)
 }
@@ -29,7 +29,7 @@ type Tx interface {
 // Writer adds entries.
 type Writer interface {
 	// LastEntry locks the end of a job's diary until the transaction ends and
-	// gives its last entry; zero where there is none.
+	// returns its last entry; zero where there is none.
 	LastEntry(ctx context.Context, job id.Job) (Entry, error)
 	InsertEntry(ctx context.Context, e Entry) error
 }
@@ -60,10 +60,10 @@ type Service struct{ in InTx }
 // NewService makes the service.
 func NewService(in InTx) *Service { return &Service{in} }
 
-// Page is how many entries Read gives at most.
+// Page is how many entries Read returns at most.
 const Page = 200
 
-// Read gives up to Page entries of a job after a number, in order. The people
+// Read returns up to Page entries of a job after a number, in order. The people
 // on site may ask. Faults: Refused.
 func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after int64) (es []Entry, err error) {
 	if err := firm.MayRead(by); err != nil {
@@ -76,7 +76,7 @@ func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after in
 	return es, err
 }
 
-// Last gives the number of the last entry of every job of the firm, 0 where a
+// Last returns the number of the last entry of every job of the firm, 0 where a
 // job has none. Whoever reads something else after it and looks again when a
 // number has grown misses nothing. The people on site may ask. Faults: Refused.
 func (s *Service) Last(ctx context.Context, by firm.Person) (seqs map[id.Job]int64, err error) {

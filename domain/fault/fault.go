@@ -65,10 +65,10 @@ func (e *Error) Error() string {
 	return b.String()
 }
 
-// Unwrap gives the cause.
+// Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
-// KindOf gives the kind of the first fault in the chain of err, or "" where
+// KindOf returns the kind of the first fault in the chain of err, or "" where
 // there is none.
 func KindOf(err error) Kind {
 	var e *Error

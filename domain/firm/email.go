@@ -7,17 +7,18 @@ import (
 	"lathmark/domain/fault"
 )
 
-// CheckEmail gives an e-mail as it is kept and compared: with A to Z written
+// CheckEmail returns an e-mail as it is kept and compared: with A to Z written
 // small, and nothing else changed. Letters beyond ASCII stay as they are,
 // because some of them become an ASCII letter when written small, and two
-// people's addresses would be one. It does not tell whether mail gets there.
+// people's addresses would be one. It does not report whether mail gets there.
 // The fault is a BadInput.
 func CheckEmail(text string) (string, error) {
 	text = strings.TrimSpace(text)
 	local, domain, found := strings.Cut(text, "@")
 	odd := func(r rune) bool { return r <= ' ' || r == 0x7f || r == '@' || r == utf8.RuneError }
 	// 254 octets: RFC 5321, section 4.5.3.1.3, less the angle brackets.
-	if !found || local == "" || domain == "" || len(text) > 254 || strings.ContainsFunc(local, odd) || strings.ContainsFunc(domain, odd) {
+	if !found || local == "" || domain == "" || len(text) > 254 || strings.ContainsFunc(local, odd) ||
+		strings.ContainsFunc(domain, odd) {
 		return "", &fault.Error{Kind: fault.BadInput, Msg: "This e-mail cannot be kept.",
 			Fields: []fault.Field{{Path: "email", Wrong: "that is no e-mail", Mend: "Give it as name@firm.example"}}}
 	}

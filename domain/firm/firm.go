@@ -94,17 +94,21 @@ func (b *BuildUp) Check() error {
 		wrong = append(wrong, fault.Field{Path: "name", Wrong: "the build-up has no name", Mend: "Call it by its layers"})
 	}
 	if len(b.Layers) == 0 || len(b.Layers) > 12 {
-		wrong = append(wrong, fault.Field{Path: "layers", Wrong: "a build-up has one to twelve layers", Mend: "Give them in the order they go on"})
+		wrong = append(wrong, fault.Field{Path: "layers", Wrong: "a build-up has one to twelve layers",
+			Mend: "Give them in the order they go on"})
 	}
 	seen := map[string]bool{}
 	for _, l := range b.Layers {
 		switch {
 		case strings.TrimSpace(l.Name) == "" || l.Name == "bare":
-			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "a layer has no name of its own", Mend: "Name it: board, skim, tile"})
+			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "a layer has no name of its own",
+				Mend: "Name it: board, skim, tile"})
 		case seen[l.Name]:
-			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "two layers are called " + l.Name, Mend: "Give each a name of its own"})
+			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "two layers are called " + l.Name,
+				Mend: "Give each a name of its own"})
 		case !(l.Thickness > 0 && l.Thickness <= 1000) || l.Sigma < 0 || l.Sigma > 1000:
-			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "the thickness of " + l.Name + " is out of range", Mend: "Give it in millimetres, above 0"})
+			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "the thickness of " + l.Name + " is out of range",
+				Mend: "Give it in millimetres, above 0"})
 		}
 		seen[l.Name] = true
 	}
@@ -118,7 +122,8 @@ func (b *BuildUp) Check() error {
 func checkMember(p Person) error {
 	var wrong []fault.Field
 	if n := utf8.RuneCountInString(strings.TrimSpace(p.Name)); n == 0 || n > 120 || strings.ContainsAny(p.Name, "\r\n") {
-		wrong = append(wrong, fault.Field{Path: "name", Wrong: "there is no name", Mend: "Give first and last name on one line"})
+		wrong = append(wrong, fault.Field{Path: "name", Wrong: "there is no name",
+			Mend: "Give first and last name on one line"})
 	}
 	isTrade := false
 	for _, t := range gate.Trades {
@@ -126,13 +131,17 @@ func checkMember(p Person) error {
 	}
 	switch {
 	case p.Role != Owner && p.Role != Foreman && p.Role != Trade && p.Role != Client:
-		wrong = append(wrong, fault.Field{Path: "role", Wrong: "there is no such role", Mend: "Give owner, foreman, trade or client"})
+		wrong = append(wrong, fault.Field{Path: "role", Wrong: "there is no such role",
+			Mend: "Give owner, foreman, trade or client"})
 	case p.Role == Trade && !isTrade:
-		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "there is no such trade", Mend: "Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator"})
+		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "there is no such trade",
+			Mend: "Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator"})
 	case p.Role != Trade && p.EveryJob:
-		wrong = append(wrong, fault.Field{Path: "jobs", Wrong: "only a trade is put on every job", Mend: "Leave it out: owner and foreman see all jobs, a client those he is named on"})
+		wrong = append(wrong, fault.Field{Path: "jobs", Wrong: "only a trade is put on every job",
+			Mend: "Leave it out: owner and foreman see all jobs, a client those he is named on"})
 	case p.Role != Trade && p.Trade != "":
-		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "a trade is given for somebody who has none", Mend: "Leave it out"})
+		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "a trade is given for somebody who has none",
+			Mend: "Leave it out"})
 	}
 	if len(wrong) > 0 {
 		return &fault.Error{Kind: fault.BadInput, Msg: "This person cannot be added.", Fields: wrong}

@@ -9,7 +9,7 @@ import (
 )
 
 // Identity is somebody as a provider knows him: the provider's issuer, and the
-// subject, which the issuer gives to nobody else, ever (OpenID Connect Core 1.0,
+// subject, which the issuer returns to nobody else, ever (OpenID Connect Core 1.0,
 // section 2). It is not an e-mail: those change hands.
 type Identity struct {
 	Issuer, Subject string
@@ -19,7 +19,7 @@ type Identity struct {
 // checked.
 type Proof struct {
 	Identity
-	// Email is one that the provider has made sure of, as CheckEmail gives it;
+	// Email is one that the provider has made sure of, as CheckEmail returns it;
 	// empty: none.
 	Email string
 	// Session is the provider's own session (its sid); empty: it named none.
@@ -56,32 +56,32 @@ type IdentityTx interface {
 	// InsertAttempt keeps what was proved in an attempt, and sweeps out those that
 	// are over. Faults: Conflict where the attempt was used before.
 	InsertAttempt(ctx context.Context, attempt Hash, p Proof, made, expires time.Time) error
-	// EndAttempt gives what was proved, once. Faults: NotFound, also where it is over.
+	// EndAttempt returns what was proved, once. Faults: NotFound, also where it is over.
 	EndAttempt(ctx context.Context, attempt Hash, at time.Time) (Proof, error)
 
-	// Known gives who might be meant, across firms: for exactly this identity or
+	// Known returns who might be meant, across firms: for exactly this identity or
 	// exactly this e-mail, firm and member and nothing else.
 	Known(ctx context.Context, p Proof) ([]Place, error)
-	// IdentityMember gives the member, not left, who has an identity.
+	// IdentityMember returns the member, not left, who has an identity.
 	IdentityMember(ctx context.Context, i Identity) (Member, error)
-	// EmailMember gives the member, not left, who has an e-mail and no identity
+	// EmailMember returns the member, not left, who has an e-mail and no identity
 	// of the issuer yet.
 	EmailMember(ctx context.Context, email, issuer string) (Member, error)
 	// SaveEmail sets a member's e-mail, or takes it out where it is empty. Where
 	// it is another than before it takes his identities out and ends their
 	// sessions. Faults: NotFound, Conflict (somebody else has it).
 	SaveEmail(ctx context.Context, member id.Member, email string) error
-	// LinkIdentity gives a member an identity, in place of the one that he had of
+	// LinkIdentity returns a member an identity, in place of the one that he had of
 	// this issuer, whose sessions end. Faults: Conflict where it is another member's.
 	LinkIdentity(ctx context.Context, member id.Member, i Identity, at time.Time) error
-	// Identities gives the issuers by which a member is known, sorted.
+	// Identities returns the issuers by which a member is known, sorted.
 	Identities(ctx context.Context, member id.Member) ([]Identity, error)
 	// UnlinkIdentities takes a member's identities out and ends their sessions.
 	UnlinkIdentities(ctx context.Context, member id.Member) error
 
 	// TieSession notes that a session came from a provider.
 	TieSession(ctx context.Context, session Hash, p Proof) error
-	// TiedFirms gives the firms in which a Goodbye would end a session.
+	// TiedFirms returns the firms in which a Goodbye would end a session.
 	TiedFirms(ctx context.Context, g Goodbye) ([]id.Firm, error)
 	// EndTied ends the sessions that a Goodbye is about.
 	EndTied(ctx context.Context, g Goodbye) error
@@ -108,7 +108,7 @@ func (s *Service) SetEmail(ctx context.Context, by Person, member id.Member, ema
 	})
 }
 
-// Recognise uses an attempt up and gives the firms in which somebody is known.
+// Recognise uses an attempt up and returns the firms in which somebody is known.
 // There may be several, or none; Choose lets him in. Faults: NotFound where the
 // attempt was used before.
 func (s *Service) Recognise(ctx context.Context, attempt Hash, p Proof) (places []Place, err error) {
@@ -164,10 +164,11 @@ func (s *Service) Choose(ctx context.Context, attempt Hash, firm id.Firm) (by Pe
 	return by, session, err
 }
 
-// ComeInKnown uses up a one-time link and gives its member the identity that was
+// ComeInKnown uses up a one-time link and returns its member the identity that was
 // proved, by which he comes in from now on. Faults: NotFound, also where link or
 // attempt were used before; Conflict where the identity is another member's.
-func (s *Service) ComeInKnown(ctx context.Context, link string, attempt Hash, p Proof) (by Person, session string, err error) {
+func (s *Service) ComeInKnown(ctx context.Context, link string, attempt Hash, p Proof) (by Person, session string,
+	err error) {
 	firm, hash, err := ReadToken(link)
 	if err != nil {
 		return Person{}, "", err
@@ -193,11 +194,12 @@ func (s *Service) ComeInKnown(ctx context.Context, link string, attempt Hash, p 
 	return by, session, err
 }
 
-// StartKnown gives a member the identity that was proved and starts a session
+// StartKnown returns a member the identity that was proved and starts a session
 // for him: the end of every way in with a provider. It is for a transaction of
 // the member's firm in which the caller has made sure of the member, by an
 // e-mail, or by an invitation that is being used.
-func StartKnown(ctx context.Context, tx Tx, member id.Member, p Proof, now time.Time) (by Person, session string, err error) {
+func StartKnown(ctx context.Context, tx Tx, member id.Member, p Proof, now time.Time) (by Person, session string,
+	err error) {
 	m, err := tx.Member(ctx, member)
 	if err != nil || !m.LeftAt.IsZero() {
 		return Person{}, "", noMember(err)

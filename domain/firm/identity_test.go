@@ -20,12 +20,13 @@ type doors struct {
 }
 
 func (d *doors) proof(subject, email string) firm.Proof {
-	return firm.Proof{Identity: firm.Identity{Issuer: issuer, Subject: subject}, Email: email, Session: "at " + subject, IssuedAt: d.Clock.Now()}
+	return firm.Proof{Identity: firm.Identity{Issuer: issuer, Subject: subject}, Email: email, Session: "at " + subject,
+		IssuedAt: d.Clock.Now()}
 }
 
 func (d *doors) attempt() firm.Hash { d.n++; return firm.Hash{d.n} }
 
-// in gives who comes in; there has to be one firm, or none.
+// in returns who comes in; there has to be one firm, or none.
 func (d *doors) in(p firm.Proof) (by firm.Person, session string) {
 	d.t.Helper()
 	attempt := d.attempt()
@@ -133,7 +134,8 @@ func TestWhoSetsAnEmail(t *testing.T) {
 	is(t, "no e-mail", set(s.Owner, s.Foreman.ID, "bram"), fault.BadInput)
 	is(t, "by the owner", set(s.Owner, s.Foreman.ID, "bram@fell.example"), "")
 	is(t, "of two", set(s.Owner, s.Plumber.ID, "Bram@fell.example"), fault.Conflict)
-	for who, sees := range map[firm.Person]string{s.Owner: "bram@fell.example", s.Foreman: "bram@fell.example", s.Plumber: ""} {
+	for who, sees := range map[firm.Person]string{s.Owner: "bram@fell.example", s.Foreman: "bram@fell.example",
+		s.Plumber: ""} {
 		all, err := s.Firm.Members(ctx, who)
 		is(t, "the people", err, "")
 		for _, m := range all {
@@ -210,7 +212,8 @@ func TestALinkUsedWithAProvider(t *testing.T) {
 	_, _, err = d.Firm.ComeInKnown(ctx, link(d.DryLiner), d.attempt(), d.proof("olek", ""))
 	is(t, "as somebody else of the firm", err, fault.Conflict)
 	// A new link replaces who comes in, and ends what the old one began.
-	if _, _, err = d.Firm.ComeInKnown(ctx, link(d.Plumber), d.attempt(), d.proof("nowik", "")); err != nil || d.lasts(session) {
+	if _, _, err = d.Firm.ComeInKnown(ctx, link(d.Plumber), d.attempt(), d.proof("nowik", "")); err != nil ||
+		d.lasts(session) {
 		t.Errorf("the old account's session lasts (%v)", err)
 	}
 	if by, _ := d.in(d.proof("olek", "")); !by.ID.IsZero() {
@@ -238,7 +241,8 @@ func TestGoingOutAtTheProvider(t *testing.T) {
 	word := func(issuer, subject, at string) firm.Goodbye {
 		return firm.Goodbye{Identity: firm.Identity{Issuer: issuer, Subject: subject}, Session: at, At: d.Clock.Now()}
 	}
-	for _, g := range []firm.Goodbye{word("https://other.example", "olek", "phone"), word(issuer, "", "other"), word(issuer, "tess", "phone"), word(issuer, "", "")} {
+	for _, g := range []firm.Goodbye{word("https://other.example", "olek", "phone"), word(issuer, "", "other"),
+		word(issuer, "tess", "phone"), word(issuer, "", "")} {
 		is(t, "somebody else's word", d.Firm.GoOut(ctx, g), "")
 	}
 	if !d.lasts(phone) || !d.lasts(desk) || !d.lasts(tess) {

@@ -46,18 +46,18 @@ type InvitationTx interface {
 	// InsertInvitation adds an invitation, and sweeps out those that ended unused.
 	// Faults: NotFound, for a job that is none of the firm's.
 	InsertInvitation(ctx context.Context, hash Hash, i Invitation) error
-	// Invitation gives an invitation that can be used.
+	// Invitation returns an invitation that can be used.
 	Invitation(ctx context.Context, hash Hash, at time.Time) (Invitation, error)
-	// UseInvitation marks an invitation as used, and gives it: once, however many
+	// UseInvitation marks an invitation as used, and returns it: once, however many
 	// try at the same moment.
 	UseInvitation(ctx context.Context, hash Hash, at time.Time) (Invitation, error)
-	// Invitations gives all that can be used, the newest first.
+	// Invitations returns all that can be used, the newest first.
 	Invitations(ctx context.Context, at time.Time) ([]Invitation, error)
 	// DeleteInvitation takes an unused invitation away. Faults: NotFound.
 	DeleteInvitation(ctx context.Context, invitation id.Invitation) error
 }
 
-// MayInvite tells whether a person may ask somebody in as i says: nil, or a
+// MayInvite reports whether a person may ask somebody in as i says: nil, or a
 // fault of kind Refused. A foreman asks in trades, the owner foremen too.
 func MayInvite(by Person, i Invitation) error {
 	if i.Role == Foreman {
@@ -66,7 +66,7 @@ func MayInvite(by Person, i Invitation) error {
 	return May(Invite)(by)
 }
 
-// Invite makes an invitation and gives its code, which is kept nowhere. The
+// Invite makes an invitation and returns its code, which is kept nowhere. The
 // owner and the foreman may; see MayInvite. Faults: Refused, BadInput, NotFound.
 func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Invitation, code string, err error) {
 	if err := MayInvite(by, i); err != nil {
@@ -128,10 +128,11 @@ func (i Invitation) check() error {
 }
 
 func uninvited(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: "This code cannot be made.", Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+	return &fault.Error{Kind: fault.BadInput, Msg: "This code cannot be made.",
+		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }
 
-// Invitations gives the invitations that wait, the newest first. The owner and
+// Invitations returns the invitations that wait, the newest first. The owner and
 // the foreman may ask. Faults: Refused.
 func (s *Service) Invitations(ctx context.Context, by Person) (all []Invitation, err error) {
 	if err := May(Invite)(by); err != nil {
@@ -153,7 +154,7 @@ func (s *Service) TakeBack(ctx context.Context, by Person, invitation id.Invitat
 	return s.in(ctx, by, func(tx Tx) error { return tx.DeleteInvitation(ctx, invitation) })
 }
 
-// Invited gives what a code is for, and the firm, and uses nothing up. Anybody
+// Invited returns what a code is for, and the firm, and uses nothing up. Anybody
 // may look. Faults: NotFound, also for a code that was used, taken back, or is
 // over.
 func (s *Service) Invited(ctx context.Context, code string) (i Invitation, f Firm, err error) {
@@ -199,7 +200,8 @@ func admit(ctx context.Context, tx Tx, hash Hash, name string, now time.Time) (P
 	if err != nil {
 		return Person{}, err
 	}
-	p := Person{Firm: f.ID, ID: id.New[id.Member](), Name: plainName(name), Role: i.Role, Trade: i.Trade, EveryJob: i.EveryJob}
+	p := Person{Firm: f.ID, ID: id.New[id.Member](), Name: plainName(name), Role: i.Role, Trade: i.Trade,
+		EveryJob: i.EveryJob}
 	if err := newcomer(ctx, tx, p); err != nil {
 		return Person{}, err
 	}
@@ -229,7 +231,7 @@ func stands(ctx context.Context, tx Tx, i Invitation) error {
 	return nil
 }
 
-// newcomer tells what is wrong with a name that somebody gives himself. Nobody
+// newcomer tells what is wrong with a name that somebody returns himself. Nobody
 // can take the name of somebody who is there: the diary tells people apart by it.
 func newcomer(ctx context.Context, tx Tx, p Person) error {
 	if err := checkMember(p); err != nil {
@@ -242,7 +244,8 @@ func newcomer(ctx context.Context, tx Tx, p Person) error {
 	for _, m := range all {
 		if m.LeftAt.IsZero() && sameName(m.Name, p.Name) {
 			return &fault.Error{Kind: fault.BadInput, Msg: "This person cannot be added.", Fields: []fault.Field{{Path: "name",
-				Wrong: "somebody of the firm is called that already", Mend: "Add what tells you apart, as a middle name or your firm's"}}}
+				Wrong: "somebody of the firm is called that already",
+				Mend:  "Add what tells you apart, as a middle name or your firm's"}}}
 		}
 	}
 	return nil
@@ -261,11 +264,14 @@ func plainName(name string) string {
 	return strings.Join(strings.Fields(oneLine(name, 200)), " ")
 }
 
-// sameName tells whether two names read the same: case, blanks and letters that
+// sameName reports whether two names read the same: case, blanks and letters that
 // are not seen do not count.
 func sameName(a, b string) bool {
 	seen := func(name string) string {
-		return strings.Join(strings.FieldsFunc(name, func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Cf, r) }), "")
+		return strings.Join(strings.FieldsFunc(name, func(r rune) bool {
+			return unicode.IsSpace(r) || unicode.Is(unicode.Cf,
+				r)
+		}), "")
 	}
 	return strings.EqualFold(seen(a), seen(b))
 }
@@ -286,5 +292,6 @@ func noCode(err error) error {
 	if fault.KindOf(err) == "" && err != nil {
 		return err
 	}
-	return &fault.Error{Kind: fault.NotFound, Msg: "This code does not lead anywhere any more. Ask the foreman for a new one.", Err: err}
+	return &fault.Error{Kind: fault.NotFound,
+		Msg: "This code does not lead anywhere any more. Ask the foreman for a new one.", Err: err}
 }

@@ -39,7 +39,8 @@ func TestSomebodyIsInvited(t *testing.T) {
 	newJob(t, s, "Mill Loft")
 	for range 2 { // looking uses nothing up
 		got, f, err := s.Firm.Invited(ctx, code)
-		if err != nil || f.Name != "Fell & Daughters" || got.Trade != gate.Electrician || len(got.JobNames) != 1 || got.JobNames[0] != "14 Orchard Row" {
+		if err != nil || f.Name != "Fell & Daughters" || got.Trade != gate.Electrician || len(got.JobNames) != 1 ||
+			got.JobNames[0] != "14 Orchard Row" {
 			t.Fatalf("%+v of %q (%v)", got, f.Name, err)
 		}
 	}
@@ -157,7 +158,8 @@ func TestWhoMayInvite(t *testing.T) {
 		{"a client", s.Owner, firm.Invitation{Role: firm.Client, Jobs: []id.Job{orchard}}, fault.BadInput},
 		{"a trade on no job", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Plumber}, fault.BadInput},
 		{"no trade", s.Foreman, firm.Invitation{Role: firm.Trade, Jobs: []id.Job{orchard}}, fault.BadInput},
-		{"the client's trade", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Client, Jobs: []id.Job{orchard}}, fault.BadInput},
+		{"the client's trade", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Client, Jobs: []id.Job{orchard}},
+			fault.BadInput},
 		{"a foreman on one job", s.Owner, firm.Invitation{Role: firm.Foreman, Jobs: []id.Job{orchard}}, fault.BadInput},
 		{"on another firm's job", other, trade, fault.NotFound},
 		{"with a key", func() firm.Person { p := s.Foreman; p.Key = firm.KeyRuns; return p }(), trade, fault.Refused},
@@ -191,7 +193,8 @@ func TestCodesThatLeadNowhere(t *testing.T) {
 		is(t, "look: "+what, err, fault.NotFound)
 		_, _, err2 := s.Firm.Join(ctx, code, "Dara Quill")
 		is(t, "join: "+what, err2, fault.NotFound)
-		if err == nil || err2 == nil || err.Error() != err2.Error() || !strings.Contains(err.Error(), "lead anywhere any more") {
+		if err == nil || err2 == nil || err.Error() != err2.Error() || !strings.Contains(err.Error(),
+			"lead anywhere any more") {
 			t.Errorf("%s: %v; %v", what, err, err2)
 		}
 	}

@@ -33,25 +33,27 @@ const keyMark = "lathmark_"
 // KeyTx is what keys need of a transaction.
 type KeyTx interface {
 	InsertKey(ctx context.Context, hash Hash, k Key) error
-	// Key gives a key that lasts, with its member, who has not left.
+	// Key returns a key that lasts, with its member, who has not left.
 	Key(ctx context.Context, hash Hash, at time.Time) (Key, Member, error)
 	// UseKey notes that a key was used.
 	UseKey(ctx context.Context, key id.Key, at time.Time) error
-	// Keys gives all keys of a member, the newest first.
+	// Keys returns all keys of a member, the newest first.
 	Keys(ctx context.Context, member id.Member) ([]Key, error)
 	// EndKey takes a key of a member away. Faults: NotFound.
 	EndKey(ctx context.Context, member id.Member, key id.Key) error
 }
 
-// MakeKey makes a key for another program, in the name of by, and gives its
+// MakeKey makes a key for another program, in the name of by, and returns its
 // secret, which is kept nowhere. It lasts for lasts. The people on site may.
 // Faults: Refused, BadInput.
-func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Scope, lasts time.Duration) (k Key, secret string, err error) {
+func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Scope, lasts time.Duration) (k Key,
+	secret string, err error) {
 	if err := MayMakeKeys(by); err != nil {
 		return Key{}, "", err
 	}
 	now := s.now()
-	k = Key{ID: id.New[id.Key](), Member: by.ID, Name: strings.TrimSpace(name), Scope: scope, CreatedAt: now, EndsAt: now.Add(lasts)}
+	k = Key{ID: id.New[id.Key](), Member: by.ID, Name: strings.TrimSpace(name), Scope: scope, CreatedAt: now,
+		EndsAt: now.Add(lasts)}
 	if err := k.check(by); err != nil {
 		return Key{}, "", err
 	}
@@ -63,7 +65,8 @@ func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Sco
 		}
 		if len(have) >= KeysAtMost {
 			return &fault.Error{Kind: fault.BadInput, Msg: "This key cannot be made.",
-				Fields: []fault.Field{{Path: "name", Wrong: "you have as many keys as one person may have", Mend: "Take away one that is not used any more"}}}
+				Fields: []fault.Field{{Path: "name", Wrong: "you have as many keys as one person may have",
+					Mend: "Take away one that is not used any more"}}}
 		}
 		return tx.InsertKey(ctx, hash, k)
 	})
@@ -73,15 +76,19 @@ func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Sco
 func (k Key) check(by Person) error {
 	var wrong []fault.Field
 	if k.Name == "" || k.Name != oneLine(k.Name, 60) {
-		wrong = append(wrong, fault.Field{Path: "name", Wrong: "there is no name, or it is too long", Mend: "Say in up to 60 characters which program the key is for"})
+		wrong = append(wrong, fault.Field{Path: "name", Wrong: "there is no name, or it is too long",
+			Mend: "Say in up to 60 characters which program the key is for"})
 	}
 	if !slices.Contains(Scopes, k.Scope) {
-		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "it is not said what the key is good for", Mend: "Choose reading, recording or running jobs"})
+		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "it is not said what the key is good for",
+			Mend: "Choose reading, recording or running jobs"})
 	} else if k.Scope == KeyRuns && MayRunJobs(by) != nil {
-		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "the key would be good for more than you are", Mend: "Choose reading or recording"})
+		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "the key would be good for more than you are",
+			Mend: "Choose reading or recording"})
 	}
 	if lasts := k.EndsAt.Sub(k.CreatedAt); lasts < 24*time.Hour || lasts > KeyLastsAtMost {
-		wrong = append(wrong, fault.Field{Path: "days", Wrong: "the days that it lasts are out of range", Mend: "Give 1 to 366 days"})
+		wrong = append(wrong, fault.Field{Path: "days", Wrong: "the days that it lasts are out of range",
+			Mend: "Give 1 to 366 days"})
 	}
 	if len(wrong) > 0 {
 		return &fault.Error{Kind: fault.BadInput, Msg: "This key cannot be made.", Fields: wrong}
@@ -89,7 +96,7 @@ func (k Key) check(by Person) error {
 	return nil
 }
 
-// AskWithKey gives the person in whose name a key asks; Person.Key is what it
+// AskWithKey returns the person in whose name a key asks; Person.Key is what it
 // is good for. Anybody may try. Faults: NotFound where it has ended or was
 // never one.
 func (s *Service) AskWithKey(ctx context.Context, secret string) (p Person, err error) {
@@ -114,7 +121,7 @@ func (s *Service) AskWithKey(ctx context.Context, secret string) (p Person, err 
 	return p, err
 }
 
-// Keys gives one's own keys, the newest first, those that have ended too.
+// Keys returns one's own keys, the newest first, those that have ended too.
 // Faults: Refused.
 func (s *Service) Keys(ctx context.Context, by Person) (all []Key, err error) {
 	if err := MayMakeKeys(by); err != nil {

@@ -29,11 +29,13 @@ func TestAKeyAsksInItsMakersName(t *testing.T) {
 	is(t, "it makes no keys", firm.MayMakeKeys(p), fault.Refused)
 	_, err = s.Firm.Sessions(ctx, p)
 	is(t, "it sees no sessions", err, fault.Refused)
-	if !strings.HasPrefix(secret, "lathmark_") || strings.Contains(secret, k.ID.String()) || len(secret) != len("lathmark_")+64 {
+	if !strings.HasPrefix(secret, "lathmark_") || strings.Contains(secret, k.ID.String()) ||
+		len(secret) != len("lathmark_")+64 {
 		t.Errorf("the key is %q", secret)
 	}
 	all, err := s.Firm.Keys(ctx, s.Foreman)
-	if err != nil || len(all) != 1 || all[0].Name != "The office's spreadsheet" || all[0].UsedAt.IsZero() || all[0].ID != k.ID {
+	if err != nil || len(all) != 1 || all[0].Name != "The office's spreadsheet" || all[0].UsedAt.IsZero() ||
+		all[0].ID != k.ID {
 		t.Errorf("%+v (%v)", all, err)
 	}
 	// It is no session, and a session is no key.
@@ -41,7 +43,8 @@ func TestAKeyAsksInItsMakersName(t *testing.T) {
 	is(t, "a key as a session", err, fault.NotFound)
 	_, session, err := s.Firm.StartSession(ctx, s.Foreman.Firm, s.Foreman.ID)
 	is(t, "a session", err, "")
-	for _, bad := range []string{"", "lathmark_", session, "lathmark_" + session, secret[9:], secret + "A", secret[:len(secret)-4] + "AAAA", secret[:40] + "\n" + secret[40:]} {
+	for _, bad := range []string{"", "lathmark_", session, "lathmark_" + session, secret[9:], secret + "A",
+		secret[:len(secret)-4] + "AAAA", secret[:40] + "\n" + secret[40:]} {
 		_, err = s.Firm.AskWithKey(ctx, bad)
 		is(t, "a key that is none", err, fault.NotFound)
 	}
@@ -100,7 +103,7 @@ func TestWhichKeysAreMade(t *testing.T) {
 	is(t, "one too many", err, fault.BadInput)
 }
 
-// Whatever is sent in a token's place, reading it gives a fault or a token that
+// Whatever is sent in a token's place, reading it returns a fault or a token that
 // is written in one way only.
 func FuzzReadToken(f *testing.F) {
 	token, _ := firm.NewToken(id.New[id.Firm]())

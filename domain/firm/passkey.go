@@ -38,7 +38,7 @@ type PasskeyTx interface {
 	// UseChallenge takes a challenge out that is not over. Faults: NotFound.
 	UseChallenge(ctx context.Context, hash Hash, at time.Time) error
 	InsertPasskey(ctx context.Context, k Passkey) error
-	// Passkeys gives those of a member, the newest first.
+	// Passkeys returns those of a member, the newest first.
 	Passkeys(ctx context.Context, member id.Member) ([]Passkey, error)
 	// UsePasskey notes that a passkey was used, with the device's new count, where
 	// it still has the old one. Faults: NotFound.
@@ -67,7 +67,8 @@ func (s *Service) useChallenge(ctx context.Context, challenge []byte) error {
 // AddPasskey keeps a passkey of one's own. check makes it of the answer to a
 // challenge, which is used up. Faults: Refused, BadInput, NotFound for a
 // challenge that is over or was answered before, and those of check.
-func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, name string, check func() (Passkey, error)) (Passkey, error) {
+func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, name string,
+	check func() (Passkey, error)) (Passkey, error) {
 	if err := MayBeOneself(by); err != nil {
 		return Passkey{}, err
 	}
@@ -88,16 +89,18 @@ func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, n
 			return err
 		}
 		if len(have) >= PasskeysAtMost {
-			return &fault.Error{Kind: fault.BadInput, Msg: "You have as many passkeys as one person may have. Take one away first."}
+			return &fault.Error{Kind: fault.BadInput,
+				Msg: "You have as many passkeys as one person may have. Take one away first."}
 		}
 		return tx.InsertPasskey(ctx, k)
 	})
 }
 
 // ComeWithPasskey starts a session for whom a handle names. check looks which of
-// his passkeys signed the challenge, and gives it with its new count; the
+// his passkeys signed the challenge, and returns it with its new count; the
 // challenge is used up. Anybody may try. Faults: NotFound.
-func (s *Service) ComeWithPasskey(ctx context.Context, handle, challenge []byte, check func([]Passkey) (Passkey, error)) (p Person, session string, err error) {
+func (s *Service) ComeWithPasskey(ctx context.Context, handle, challenge []byte,
+	check func([]Passkey) (Passkey, error)) (p Person, session string, err error) {
 	if err := s.useChallenge(ctx, challenge); err != nil {
 		return Person{}, "", err
 	}
@@ -129,7 +132,7 @@ func (s *Service) ComeWithPasskey(ctx context.Context, handle, challenge []byte,
 	return p, session, err
 }
 
-// Passkeys gives one's own passkeys, the newest first. Faults: Refused.
+// Passkeys returns one's own passkeys, the newest first. Faults: Refused.
 func (s *Service) Passkeys(ctx context.Context, by Person) (all []Passkey, err error) {
 	if err := MayBeOneself(by); err != nil {
 		return nil, err
@@ -159,5 +162,6 @@ func orNoPasskey(err error) error {
 
 // noPasskey is one and the same for whatever does not hold.
 func noPasskey(err error) error {
-	return &fault.Error{Kind: fault.NotFound, Msg: "This passkey lets nobody in any more. Ask the foreman for a code.", Err: err}
+	return &fault.Error{Kind: fault.NotFound, Msg: "This passkey lets nobody in any more. Ask the foreman for a code.",
+		Err: err}
 }

@@ -24,7 +24,7 @@ type Particulars struct {
 
 // PeopleTx is what the owner's acts need of a transaction.
 type PeopleTx interface {
-	// LockOwners gives the owners who are there, in a fixed order, and keeps others
+	// LockOwners returns the owners who are there, in a fixed order, and keeps others
 	// from changing them until the transaction ends.
 	LockOwners(ctx context.Context) ([]id.Member, error)
 	// LockMember is Member, kept from being changed by others until the transaction
@@ -33,7 +33,7 @@ type PeopleTx interface {
 	// SaveMember sets a member's name, role and trade, and whether he is on every
 	// job. Faults: NotFound.
 	SaveMember(ctx context.Context, p Person) error
-	// Teams gives the jobs that each member is named on.
+	// Teams returns the jobs that each member is named on.
 	Teams(ctx context.Context) (map[id.Member][]id.Job, error)
 }
 
@@ -52,7 +52,8 @@ type Standing struct {
 func (s Standing) Version() int64 {
 	h := fnv.New64a()
 	write := func(text string) { _, _ = h.Write([]byte(strconv.Quote(text))) } // a hash takes everything
-	for _, text := range []string{s.Name, string(s.Role), string(s.Trade), s.Email, strconv.FormatBool(s.EveryJob), strconv.FormatBool(s.LeftAt.IsZero())} {
+	for _, text := range []string{s.Name, string(s.Role), string(s.Trade), s.Email, strconv.FormatBool(s.EveryJob),
+		strconv.FormatBool(s.LeftAt.IsZero())} {
 		write(text)
 	}
 	for _, j := range s.Team.Jobs {
@@ -61,7 +62,7 @@ func (s Standing) Version() int64 {
 	return int64(h.Sum64()>>1) | 1
 }
 
-// Standing gives a member with his jobs and his ways in. The owner may ask.
+// Standing returns a member with his jobs and his ways in. The owner may ask.
 // Faults: Refused, NotFound.
 func (s *Service) Standing(ctx context.Context, by Person, member id.Member) (st Standing, err error) {
 	if err := MayRunFirm(by); err != nil {
@@ -95,7 +96,7 @@ func standing(ctx context.Context, tx Tx, m Member) (Standing, error) {
 	return Standing{Member: m, Team: Team{EveryJob: m.EveryJob, Jobs: jobs}}, err
 }
 
-// Roster gives everybody of the firm with the jobs he is named on, those who
+// Roster returns everybody of the firm with the jobs he is named on, those who
 // left last. The owner and the foreman may ask; e-mails are for the owner alone.
 // Faults: Refused.
 func (s *Service) Roster(ctx context.Context, by Person) (all []Standing, err error) {
@@ -204,17 +205,19 @@ func (s *Service) keep(ctx context.Context, tx Tx, member id.Member, p Particula
 		}
 		if sameName(m.Name, p.Name) {
 			return &fault.Error{Kind: fault.BadInput, Msg: "This name is taken.",
-				Fields: []fault.Field{{Path: "name", Wrong: "somebody of the firm is called that already", Mend: "Add what tells the two apart, as a middle name: the diary names people by it"}}}
+				Fields: []fault.Field{{Path: "name", Wrong: "somebody of the firm is called that already",
+					Mend: "Add what tells the two apart, as a middle name: the diary names people by it"}}}
 		}
 		if p.Email != "" && m.Email == p.Email {
 			return &fault.Error{Kind: fault.Conflict, Msg: "This e-mail is taken.",
-				Fields: []fault.Field{{Path: "email", Wrong: m.Name + " has this e-mail", Mend: "Give each his own, or leave it empty"}}}
+				Fields: []fault.Field{{Path: "email", Wrong: m.Name + " has this e-mail",
+					Mend: "Give each his own, or leave it empty"}}}
 		}
 	}
 	return tx.SaveEmail(ctx, member, p.Email)
 }
 
-// person checks particulars and gives them tidied, with the person that they make.
+// person checks particulars and returns them tidied, with the person that they make.
 func (p Particulars) person(of id.Firm, member id.Member) (Person, Particulars, error) {
 	p.Name = strings.TrimSpace(p.Name)
 	if p.Role == Owner || p.Role == Foreman {
@@ -247,7 +250,7 @@ func both(a, b error) error {
 	return first
 }
 
-// is tells whether a member stands as a person with particulars would.
+// is reports whether a member stands as a person with particulars would.
 func (s Standing) is(who Person, p Particulars) bool {
 	return s.Person == who && s.Email == p.Email && slices.Equal(s.Team.Jobs, p.Team.Jobs) && s.LeftAt.IsZero()
 }

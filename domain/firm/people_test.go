@@ -35,7 +35,8 @@ func standing(t *testing.T, s *dbtest.Site, of id.Member) firm.Standing {
 func TestTakenOnWithAllThatIsSaid(t *testing.T) {
 	s := dbtest.New(t)
 	ctx, orchard := t.Context(), jobOf(t, s, s.Foreman, "14 Orchard Row")
-	tiler := firm.Particulars{Name: " Wanda Lisle ", Role: firm.Trade, Trade: gate.Tiler, Email: "Wanda@Lisle.example", Team: firm.Team{Jobs: []id.Job{orchard, orchard}}}
+	tiler := firm.Particulars{Name: " Wanda Lisle ", Role: firm.Trade, Trade: gate.Tiler, Email: "Wanda@Lisle.example",
+		Team: firm.Team{Jobs: []id.Job{orchard, orchard}}}
 	of := id.New[id.Member]()
 	for range 2 { // a repeat is no error
 		st, err := s.Firm.TakeOn(ctx, s.Owner, of, tiler)
@@ -44,7 +45,8 @@ func TestTakenOnWithAllThatIsSaid(t *testing.T) {
 			t.Errorf("taken on: %+v", st)
 		}
 	}
-	if got := standing(t, s, of); got.Name != "Wanda Lisle" || got.Email != "wanda@lisle.example" || !slices.Equal(got.Team.Jobs, []id.Job{orchard}) {
+	if got := standing(t, s, of); got.Name != "Wanda Lisle" || got.Email != "wanda@lisle.example" ||
+		!slices.Equal(got.Team.Jobs, []id.Job{orchard}) {
 		t.Errorf("stands as %+v", got)
 	}
 	other := tiler
@@ -61,10 +63,13 @@ func TestTakenOnWithAllThatIsSaid(t *testing.T) {
 	}{
 		"by the foreman":     {s.Foreman, firm.Particulars{Name: "X", Role: firm.Client}, fault.Refused},
 		"no name, no e-mail": {s.Owner, firm.Particulars{Role: firm.Client, Email: "x"}, fault.BadInput},
-		"e-mail taken":       {s.Owner, firm.Particulars{Name: "X", Role: firm.Client, Email: "wanda@lisle.example"}, fault.Conflict},
-		"a name taken":       {s.Owner, firm.Particulars{Name: "wanda  lisle", Role: firm.Client}, fault.BadInput},
-		"another firm's job": {s.Owner, firm.Particulars{Name: "X", Role: firm.Client, Team: firm.Team{Jobs: []id.Job{theirs}}}, fault.NotFound},
-		"client, every job":  {s.Owner, firm.Particulars{Name: "X", Role: firm.Client, Team: firm.Team{EveryJob: true}}, fault.BadInput},
+		"e-mail taken": {s.Owner, firm.Particulars{Name: "X", Role: firm.Client, Email: "wanda@lisle.example"},
+			fault.Conflict},
+		"a name taken": {s.Owner, firm.Particulars{Name: "wanda  lisle", Role: firm.Client}, fault.BadInput},
+		"another firm's job": {s.Owner, firm.Particulars{Name: "X", Role: firm.Client,
+			Team: firm.Team{Jobs: []id.Job{theirs}}}, fault.NotFound},
+		"client, every job": {s.Owner, firm.Particulars{Name: "X", Role: firm.Client, Team: firm.Team{EveryJob: true}},
+			fault.BadInput},
 	} {
 		_, err := s.Firm.TakeOn(ctx, c.by, id.Member{}, c.p)
 		is(t, what, err, c.want)
@@ -78,7 +83,8 @@ func TestTakenOnWithAllThatIsSaid(t *testing.T) {
 // Both things that are wrong are said at once.
 func TestAllThatIsWrongWithSomebody(t *testing.T) {
 	s := dbtest.New(t)
-	_, err := s.Firm.TakeOn(t.Context(), s.Owner, id.Member{}, firm.Particulars{Name: " ", Role: firm.Trade, Email: "wanda"})
+	_, err := s.Firm.TakeOn(t.Context(), s.Owner, id.Member{}, firm.Particulars{Name: " ", Role: firm.Trade,
+		Email: "wanda"})
 	var paths []string
 	for _, f := range fieldsOf(t, err) {
 		paths = append(paths, f.Path)
@@ -99,19 +105,24 @@ func TestTwoOwnersChangeTheSamePerson(t *testing.T) {
 	change := func(version int64, p firm.Particulars) error {
 		return s.Firm.Reform(ctx, s.Owner, s.Plumber.ID, version, p)
 	}
-	is(t, "foreman", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Foreman, Team: firm.Team{EveryJob: true}}), "")
+	is(t, "foreman", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Foreman,
+		Team: firm.Team{EveryJob: true}}), "")
 	if p, err := s.Firm.Session(ctx, session); err != nil || p.Role != firm.Foreman || p.EveryJob || p.Trade != "" {
 		t.Errorf("at the next request he is %+v (%v)", p, err)
 	}
-	is(t, "from the old page", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: gate.Tiler}), fault.Conflict)
-	is(t, "from the new page", change(standing(t, s, s.Plumber.ID).Version(), firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: gate.Plumber}), "")
+	is(t, "from the old page", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: gate.Tiler}),
+		fault.Conflict)
+	is(t, "from the new page", change(standing(t, s, s.Plumber.ID).Version(), firm.Particulars{Name: "Olek Nowik",
+		Role: firm.Trade, Trade: gate.Plumber}), "")
 
 	seen = standing(t, s, s.Plumber.ID).Version()
 	is(t, "the foreman puts him on a job", s.Firm.PutOn(ctx, s.Foreman, s.Plumber.ID, orchard), "")
-	is(t, "the owner, who did not see that", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Client}), fault.Conflict)
+	is(t, "the owner, who did not see that", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Client}),
+		fault.Conflict)
 	seen = standing(t, s, s.Plumber.ID).Version()
 	is(t, "let go", s.Firm.EndMember(ctx, s.Owner, s.Plumber.ID), "")
-	is(t, "the owner, who did not see that", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Client}), fault.Conflict)
+	is(t, "the owner, who did not see that", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Client}),
+		fault.Conflict)
 	is(t, "somebody who left", change(0, firm.Particulars{Name: "Olek Nowik", Role: firm.Client}), fault.NotFound)
 }
 
@@ -141,7 +152,8 @@ func TestOneOwnerStays(t *testing.T) {
 			return s.Firm.Reform(ctx, by, of.ID, 0, firm.Particulars{Name: of.Name, Role: firm.Foreman})
 		},
 	} {
-		st, err := s.Firm.TakeOn(ctx, s.Owner, id.Member{}, firm.Particulars{Name: fmt.Sprintf("Ivo %d Fell", round), Role: firm.Owner})
+		st, err := s.Firm.TakeOn(ctx, s.Owner, id.Member{}, firm.Particulars{Name: fmt.Sprintf("Ivo %d Fell", round),
+			Role: firm.Owner})
 		is(t, "a second owner", err, "")
 		a, b := s.Owner, st.Person
 		errs := make(chan error)
@@ -188,7 +200,8 @@ func TestPutOnAndTakenOff(t *testing.T) {
 		}
 	}
 	roster(s.Foreman)
-	if want := map[string]int{"Wanda Lisle": 2, "Wim Haas": 1, "Olek Nowik": 0}; len(jobs["Wanda Lisle"]) != 2 || len(jobs["Wim Haas"]) != 1 || len(jobs["Olek Nowik"]) != 0 {
+	if want := map[string]int{"Wanda Lisle": 2, "Wim Haas": 1, "Olek Nowik": 0}; len(jobs["Wanda Lisle"]) != 2 ||
+		len(jobs["Wim Haas"]) != 1 || len(jobs["Olek Nowik"]) != 0 {
 		t.Errorf("%v, want %v", jobs, want)
 	}
 	for range 2 {

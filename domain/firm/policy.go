@@ -37,18 +37,19 @@ type rule struct {
 // for. What somebody may do he may do on his jobs: see Person.EveryJob. What is
 // not in the table nobody may do.
 var table = map[Act]rule{
-	RunFirm:   {[]Role{Owner}, NoKey, "Only the owner of the firm may do that."},
-	RunTeams:  {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
-	Invite:    {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
-	RunJobs:   {[]Role{Owner, Foreman}, KeyRuns, "Only the foreman may do that."},
-	Record:    {[]Role{Owner, Foreman, Trade}, KeyRecords, "Only the people on site may do that."},
-	Read:      {[]Role{Owner, Foreman, Trade}, KeyReads, "This is for the people on site."},
-	Follow:    {[]Role{Owner, Foreman, Trade, Client}, KeyReads, "This is for the people of the firm and for its clients."},
+	RunFirm:  {[]Role{Owner}, NoKey, "Only the owner of the firm may do that."},
+	RunTeams: {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
+	Invite:   {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
+	RunJobs:  {[]Role{Owner, Foreman}, KeyRuns, "Only the foreman may do that."},
+	Record:   {[]Role{Owner, Foreman, Trade}, KeyRecords, "Only the people on site may do that."},
+	Read:     {[]Role{Owner, Foreman, Trade}, KeyReads, "This is for the people on site."},
+	Follow: {[]Role{Owner, Foreman, Trade, Client}, KeyReads,
+		"This is for the people of the firm and for its clients."},
 	MakeKeys:  {[]Role{Owner, Foreman, Trade}, NoKey, "Only the people on site may do that."},
 	BeOneself: {[]Role{Owner, Foreman, Trade, Client}, NoKey, "This is for the people of the firm and for its clients."},
 }
 
-// Policy tells whether a person may do something: nil, or a fault of kind
+// Policy reports whether a person may do something: nil, or a fault of kind
 // Refused with the reason.
 type Policy func(Person) error
 
@@ -61,7 +62,8 @@ func May(a Act) Policy {
 			return &fault.Error{Kind: fault.Refused, Msg: r.refusal}
 		case p.Key != NoKey && !p.Key.covers(r.key):
 			return &fault.Error{Kind: fault.Refused, Msg: "This key is not good for that.",
-				Fields: []fault.Field{{Wrong: "the key is good for " + p.Key.says(), Mend: "Make a key that is good for more, or do it yourself on the page"}}}
+				Fields: []fault.Field{{Wrong: "the key is good for " + p.Key.says(),
+					Mend: "Make a key that is good for more, or do it yourself on the page"}}}
 		}
 		return nil
 	}

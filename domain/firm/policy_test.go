@@ -65,7 +65,8 @@ func TestWhatIsNotInTheTableIsRefused(t *testing.T) {
 	if firm.May(firm.Act(len(firm.Acts)))(firm.Person{Role: firm.Owner}) == nil {
 		t.Error("an act that is none is allowed")
 	}
-	if !slices.Equal(firm.Roles, []firm.Role{firm.Owner, firm.Foreman, firm.Trade, firm.Client}) || strings.Count(policy, "\n") != len(firm.Acts)+1 {
+	if !slices.Equal(firm.Roles, []firm.Role{firm.Owner, firm.Foreman, firm.Trade, firm.Client}) || strings.Count(policy,
+		"\n") != len(firm.Acts)+1 {
 		t.Error("the table above is not complete")
 	}
 }

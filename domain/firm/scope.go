@@ -17,7 +17,7 @@ const (
 // Scopes are all that a key can have, the least first.
 var Scopes = []Scope{KeyReads, KeyRecords, KeyRuns}
 
-// covers tells whether a key of scope s is good for what needs the scope least.
+// covers reports whether a key of scope s is good for what needs the scope least.
 // No key is good for what only a person does.
 func (s Scope) covers(least Scope) bool {
 	have, need := slices.Index(Scopes, s), slices.Index(Scopes, least)

@@ -47,7 +47,7 @@ func (s *Service) Found(ctx context.Context, name, owner string) (Person, string
 	return p, token, err
 }
 
-// Firm gives the firm of by. Anyone of the firm may ask.
+// Firm returns the firm of by. Anyone of the firm may ask.
 func (s *Service) Firm(ctx context.Context, by Person) (f Firm, err error) {
 	err = s.in(ctx, by, func(tx Tx) error {
 		f, err = tx.Firm(ctx)
@@ -80,7 +80,7 @@ func (s *Service) AddMember(ctx context.Context, by Person, p Person) (Member, e
 	return m, err
 }
 
-// Members gives everybody of the firm, those who left last. The people on
+// Members returns everybody of the firm, those who left last. The people on
 // site may ask.
 func (s *Service) Members(ctx context.Context, by Person) (all []Member, err error) {
 	if err := MayRead(by); err != nil {
@@ -160,7 +160,7 @@ func (s *Service) ComeIn(ctx context.Context, link string) (p Person, session st
 	return p, session, err
 }
 
-// BuildUps gives the firm's standard build-ups. The people on site may ask.
+// BuildUps returns the firm's standard build-ups. The people on site may ask.
 func (s *Service) BuildUps(ctx context.Context, by Person) (all []BuildUp, err error) {
 	if err := MayRead(by); err != nil {
 		return nil, err

@@ -40,10 +40,12 @@ func (l Limits) Check() error {
 	const day = 24 * time.Hour
 	var wrong []fault.Field
 	if l.Idle < 15*time.Minute || l.Idle > 60*day {
-		wrong = append(wrong, fault.Field{Path: "idle", Wrong: "the time without use is out of range", Mend: "Give 15 minutes to 60 days"})
+		wrong = append(wrong, fault.Field{Path: "idle", Wrong: "the time without use is out of range",
+			Mend: "Give 15 minutes to 60 days"})
 	}
 	if l.Absolute < time.Hour || l.Absolute > 180*day || l.Absolute < l.Idle {
-		wrong = append(wrong, fault.Field{Path: "absolute", Wrong: "the time at most is out of range", Mend: "Give an hour to 180 days, and no less than the time without use"})
+		wrong = append(wrong, fault.Field{Path: "absolute", Wrong: "the time at most is out of range",
+			Mend: "Give an hour to 180 days, and no less than the time without use"})
 	}
 	if len(wrong) > 0 {
 		return &fault.Error{Kind: fault.BadInput, Msg: "Sessions cannot last like that.", Fields: wrong}
@@ -57,11 +59,11 @@ type SessionTx interface {
 	SaveLimits(ctx context.Context, l Limits) error
 	// InsertSession adds a session of s.Person, and sweeps out what has ended of his.
 	InsertSession(ctx context.Context, hash Hash, s Session) error
-	// Session gives a session that lasts, of a member who has not left.
+	// Session returns a session that lasts, of a member who has not left.
 	Session(ctx context.Context, hash Hash, at time.Time) (Session, error)
 	// SeeSession notes that a session was used, and on which device where one is given.
 	SeeSession(ctx context.Context, hash Hash, device string, at time.Time) error
-	// Sessions gives the sessions of a member that last, the last one used first.
+	// Sessions returns the sessions of a member that last, the last one used first.
 	Sessions(ctx context.Context, member id.Member, at time.Time) ([]Session, error)
 	DeleteSession(ctx context.Context, hash Hash) error
 	// EndSession ends one session of a member. Faults: NotFound.
@@ -75,7 +77,8 @@ type SessionTx interface {
 
 // StartSession starts a session for a member whom the caller has made sure of
 // by other means: every way in ends here. Faults: NotFound.
-func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (p Person, session string, err error) {
+func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (p Person, session string,
+	err error) {
 	err = s.in(ctx, Whole(firm), func(tx Tx) error {
 		p, session, err = start(ctx, tx, firm, member, s.now())
 		return err
@@ -93,10 +96,11 @@ func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.
 		return Person{}, "", err
 	}
 	token, hash := NewToken(firm)
-	return m.Person, token, tx.InsertSession(ctx, hash, Session{ID: id.New[id.Session](), Person: m.Person, CreatedAt: now, SeenAt: now, EndsAt: now.Add(f.Limits.Absolute)})
+	return m.Person, token, tx.InsertSession(ctx, hash, Session{ID: id.New[id.Session](), Person: m.Person, CreatedAt: now,
+		SeenAt: now, EndsAt: now.Add(f.Limits.Absolute)})
 }
 
-// Come gives a session to whoever holds its secret, and notes that it was used.
+// Come returns a session to whoever holds its secret, and notes that it was used.
 // Faults: NotFound where it has ended or was never one.
 func (s *Service) Come(ctx context.Context, session string) (Session, error) {
 	return s.session(ctx, session, func(ctx context.Context, tx Tx, hash Hash, got Session, now time.Time) error {
@@ -107,7 +111,7 @@ func (s *Service) Come(ctx context.Context, session string) (Session, error) {
 	})
 }
 
-// Session gives the person of a session without noting that it was used: for
+// Session returns the person of a session without noting that it was used: for
 // what goes on by itself, as a page that listens does. Faults: NotFound where it
 // has ended.
 func (s *Service) Session(ctx context.Context, session string) (Person, error) {
@@ -115,7 +119,7 @@ func (s *Service) Session(ctx context.Context, session string) (Person, error) {
 	return got.Person, err
 }
 
-// NameDevice notes on which device a session was begun, and gives the session.
+// NameDevice notes on which device a session was begun, and returns the session.
 // Faults: NotFound.
 func (s *Service) NameDevice(ctx context.Context, session, device string) (Session, error) {
 	return s.session(ctx, session, func(ctx context.Context, tx Tx, hash Hash, _ Session, now time.Time) error {
@@ -123,7 +127,8 @@ func (s *Service) NameDevice(ctx context.Context, session, device string) (Sessi
 	})
 }
 
-func (s *Service) session(ctx context.Context, session string, do func(context.Context, Tx, Hash, Session, time.Time) error) (got Session, err error) {
+func (s *Service) session(ctx context.Context, session string, do func(context.Context, Tx, Hash, Session,
+	time.Time) error) (got Session, err error) {
 	firm, hash, err := ReadToken(session)
 	if err != nil {
 		return Session{}, err
@@ -138,7 +143,7 @@ func (s *Service) session(ctx context.Context, session string, do func(context.C
 	return got, err
 }
 
-// Sessions gives one's own sessions, the last one used first. Faults: Refused.
+// Sessions returns one's own sessions, the last one used first. Faults: Refused.
 func (s *Service) Sessions(ctx context.Context, by Person) (all []Session, err error) {
 	if err := MayBeOneself(by); err != nil {
 		return nil, err
@@ -176,7 +181,8 @@ func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Sessi
 }
 
 // EndWaysIn ends at once whatever lets a member in: his sessions, the links that
-// wait for him, his keys and passkeys, and the invitations that he made; he stays with the firm. The owner may, as for a phone
+// wait for him, his keys and passkeys, and the invitations that he made; he stays with the firm.
+// The owner may, as for a phone
 // that was lost. Faults: Refused, NotFound.
 func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) error {
 	if err := MayRunFirm(by); err != nil {

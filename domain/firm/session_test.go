@@ -40,7 +40,8 @@ func TestSessionsEndOfThemselves(t *testing.T) {
 	lasts("one that was only listened with", listened, fault.NotFound)
 	lasts("one that was used", used, "")
 	got, err := s.Firm.Come(ctx, used)
-	if err != nil || got.Person != s.Plumber || got.FirmName != "Fell & Daughters" || got.EndsAt.Sub(got.CreatedAt) != limits.Absolute {
+	if err != nil || got.Person != s.Plumber || got.FirmName != "Fell & Daughters" ||
+		got.EndsAt.Sub(got.CreatedAt) != limits.Absolute {
 		t.Errorf("%+v (%v)", got, err)
 	}
 	s.Clock.Pass(30 * time.Minute)
@@ -52,7 +53,8 @@ func TestSessionsEndOfThemselves(t *testing.T) {
 	is(t, "shorter", s.Firm.SetLimits(ctx, s.Owner, firm.Limits{Idle: time.Hour, Absolute: 5 * time.Hour}), "")
 	lasts("after an hour", old, fault.NotFound)
 	for what, l := range map[string]firm.Limits{
-		"too short": {time.Minute, time.Hour}, "too long": {61 * 24 * time.Hour, 180 * 24 * time.Hour}, "for ever": {time.Hour, 181 * 24 * time.Hour},
+		"too short": {time.Minute, time.Hour}, "too long": {61 * 24 * time.Hour, 180 * 24 * time.Hour},
+		"for ever":            {time.Hour, 181 * 24 * time.Hour},
 		"idle beyond the end": {3 * time.Hour, 2 * time.Hour}, "none": {},
 	} {
 		is(t, what, s.Firm.SetLimits(ctx, s.Owner, l), fault.BadInput)

@@ -34,7 +34,7 @@ type Tx interface {
 
 	InsertOneTimeLink(ctx context.Context, hash Hash, member id.Member, made, expires time.Time) error
 	// UseOneTimeLink marks an unused link that has not run out as used, and
-	// gives whose it is.
+	// returns whose it is.
 	UseOneTimeLink(ctx context.Context, hash Hash, at time.Time) (id.Member, error)
 	BuildUps(ctx context.Context) ([]BuildUp, error)
 	// SaveBuildUp inserts a build-up, or puts new layers in the place of the old.

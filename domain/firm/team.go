@@ -17,7 +17,7 @@ type Team struct {
 
 // TeamTx is what naming jobs needs of a transaction.
 type TeamTx interface {
-	// MemberJobs gives the jobs that a member is named on, sorted.
+	// MemberJobs returns the jobs that a member is named on, sorted.
 	MemberJobs(ctx context.Context, member id.Member) ([]id.Job, error)
 	// SaveTeam puts the jobs of a member in the place of those before. Faults:
 	// NotFound, also for a job of another firm.
@@ -45,14 +45,16 @@ func (s *Service) NameJobs(ctx context.Context, by Person, member id.Member, t T
 			return err
 		}
 		if m.Role == Owner || m.Role == Foreman || m.Role == Client && t.EveryJob {
-			return &fault.Error{Kind: fault.BadInput, Msg: "The jobs of " + m.Name + " cannot be named.", Fields: []fault.Field{{Path: "jobs",
-				Wrong: "owner and foreman see every job, and a client only those he is named on", Mend: "Name jobs for a trade, or some for a client"}}}
+			return &fault.Error{Kind: fault.BadInput, Msg: "The jobs of " + m.Name + " cannot be named.",
+				Fields: []fault.Field{{Path: "jobs",
+					Wrong: "owner and foreman see every job, and a client only those he is named on",
+					Mend:  "Name jobs for a trade, or some for a client"}}}
 		}
 		return tx.SaveTeam(ctx, member, t, s.now())
 	})
 }
 
-// placeable gives a member, kept from being changed by others, whose jobs by may
+// placeable returns a member, kept from being changed by others, whose jobs by may
 // name: a client's are for the owner.
 func placeable(ctx context.Context, tx Tx, by Person, member id.Member) (Member, error) {
 	m, err := tx.LockMember(ctx, member)
@@ -77,8 +79,9 @@ func (s *Service) PutOn(ctx context.Context, by Person, member id.Member, job id
 			return err
 		}
 		if m.EveryJob || m.Role == Owner || m.Role == Foreman {
-			return &fault.Error{Kind: fault.BadInput, Msg: m.Name + " cannot be put on this job.", Fields: []fault.Field{{Path: "person",
-				Wrong: m.Name + " is on every job", Mend: "Choose somebody else"}}}
+			return &fault.Error{Kind: fault.BadInput, Msg: m.Name + " cannot be put on this job.",
+				Fields: []fault.Field{{Path: "person",
+					Wrong: m.Name + " is on every job", Mend: "Choose somebody else"}}}
 		}
 		return tx.NameOnJob(ctx, member, job, s.now())
 	})
@@ -98,7 +101,7 @@ func (s *Service) TakeOff(ctx context.Context, by Person, member id.Member, job 
 	})
 }
 
-// Team gives which jobs a member may see. The owner and the foreman may ask,
+// Team returns which jobs a member may see. The owner and the foreman may ask,
 // and everybody for himself. Faults: Refused, NotFound.
 func (s *Service) Team(ctx context.Context, by Person, member id.Member) (t Team, err error) {
 	if err := MayRunTeams(by); err != nil && member != by.ID {

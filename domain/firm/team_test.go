@@ -35,7 +35,8 @@ func TestATradeSeesHisJobs(t *testing.T) {
 	if got := sees(tiler); len(got) != 0 {
 		t.Errorf("named on none he sees %v", got)
 	}
-	is(t, "name two, one twice", s.Firm.NameJobs(ctx, s.Foreman, tiler.ID, firm.Team{Jobs: []id.Job{jobs[2], jobs[0], jobs[2]}}), "")
+	is(t, "name two, one twice", s.Firm.NameJobs(ctx, s.Foreman, tiler.ID,
+		firm.Team{Jobs: []id.Job{jobs[2], jobs[0], jobs[2]}}), "")
 	if got := sees(tiler); len(got) != 2 || slices.Contains(got, jobs[1]) {
 		t.Errorf("named on two he sees %v", got)
 	}

@@ -21,7 +21,7 @@ func NewToken(firm id.Firm) (token string, hash Hash) {
 	return base64.RawURLEncoding.EncodeToString(append(firm[:], secret[:]...)), sha256.Sum256(secret[:])
 }
 
-// ReadToken gives a token's firm and hash. The fault is a NotFound.
+// ReadToken returns a token's firm and hash. The fault is a NotFound.
 func ReadToken(token string) (id.Firm, Hash, error) {
 	raw, err := base64.RawURLEncoding.DecodeString(token)
 	if err != nil || len(raw) != 48 || len(token) != 64 { // line ends are skipped in decoding
@@ -31,5 +31,6 @@ func ReadToken(token string) (id.Firm, Hash, error) {
 }
 
 func noLink(err error) error {
-	return &fault.Error{Kind: fault.NotFound, Msg: "This link does not lead anywhere any more. Ask for a new one.", Err: err}
+	return &fault.Error{Kind: fault.NotFound, Msg: "This link does not lead anywhere any more. Ask for a new one.",
+		Err: err}
 }

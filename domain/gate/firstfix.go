@@ -29,11 +29,12 @@ func noRecord(r *Record, _ time.Time) []Obstacle {
 		case offsets == 0:
 			return p.Name + " is measured from other positions only", "Measure it from two walls"
 		}
-		return "the measurements of " + p.Name + " do not fix where it is", "Measure it from a wall that runs across the first"
+		return "the measurements of " + p.Name + " do not fix where it is",
+			"Measure it from a wall that runs across the first"
 	})
 }
 
-// countMeasurements gives the offsets and the distances of a position, and
+// countMeasurements returns the offsets and the distances of a position, and
 // whether one of them has an unrecorded datum and so takes no part.
 func (r *Record) countMeasurements(id PositionID) (offsets, distances int, unrecorded bool) {
 	for i := range r.Measurements {
@@ -114,9 +115,11 @@ func suspect(r *Record, _ time.Time) []Obstacle {
 		case !m.Suspect:
 			return "", ""
 		case m.ReadsAs == Bare:
-			return r.nameOf(m) + " does not fit the others", "It would fit if nothing was on the wall. Take it again, or put the state right"
+			return r.nameOf(m) + " does not fit the others",
+				"It would fit if nothing was on the wall. Take it again, or put the state right"
 		case m.ReadsAs != "":
-			return r.nameOf(m) + " does not fit the others", "It would fit if the " + m.ReadsAs + " was on. Take it again, or put the state right"
+			return r.nameOf(m) + " does not fit the others", "It would fit if the " + m.ReadsAs +
+				" was on. Take it again, or put the state right"
 		}
 		return r.nameOf(m) + " does not fit the others", "Take it again"
 	})

@@ -29,14 +29,14 @@ var frozenBy = map[Part]Stage{
 	PartPatch: Decoration, PartSnag: Decoration,
 }
 
-// StageOf gives the stage whose sign-off freezes a part; false for a part that
+// StageOf returns the stage whose sign-off freezes a part; false for a part that
 // is not one of the Parts.
 func StageOf(p Part) (Stage, bool) {
 	s, ok := frozenBy[p]
 	return s, ok
 }
 
-// Frozen tells whether a part of the record may no longer be changed because
+// Frozen reports whether a part of the record may no longer be changed because
 // its stage is signed off. A part that is not one of the Parts is frozen.
 func Frozen(g Gates, p Part) bool {
 	s, ok := frozenBy[p]

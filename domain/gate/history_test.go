@@ -134,7 +134,8 @@ func (h *history) finish() {
 		p := h.position(PositionID(o.About.ID))
 		switch o.Code {
 		case "no_record":
-			h.Measurements = append(h.Measurements, Measurement{ID: MeasurementID(h.id("m")), Kind: Offset, Position: p.ID, Ends: []End{{"w", "bare"}}})
+			h.Measurements = append(h.Measurements, Measurement{ID: MeasurementID(h.id("m")), Kind: Offset, Position: p.ID,
+				Ends: []End{{"w", "bare"}}})
 		case "unrecorded_datum":
 			for i := range h.Measurements {
 				h.Measurements[i].Ends[0].State = "bare"

@@ -36,7 +36,8 @@ func tailNotSeen(r *Record, _ time.Time) []Obstacle {
 		if !p.SeenFree.IsZero() {
 			return "", ""
 		}
-		return "nobody has seen the tail of " + p.Name + " free", "Go and see that it hangs free of timber and insulation, before the boards"
+		return "nobody has seen the tail of " + p.Name + " free",
+			"Go and see that it hangs free of timber and insulation, before the boards"
 	})
 }
 
@@ -57,7 +58,8 @@ func asBuiltDiffers(r *Record, _ time.Time) []Obstacle {
 		if !l.AsBuilt || l.Sigmas <= DifferLimit && l.Sigmas >= -DifferLimit {
 			return "", ""
 		}
-		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, InWords(d.Name), l.Built, l.Planned),
+		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, InWords(d.Name), l.Built,
+				l.Planned),
 			"Measure it again"
 	})
 }
@@ -153,7 +155,8 @@ func firstHole(r *Record, _ time.Time) []Obstacle {
 		return nil
 	case early == 1:
 		o.Trade, o.Surface = first.trade(), first.Surface
-		o.Wrong, o.Mend = "the first hole has not proved the set-out yet", "Write down where its tail was before you open the rest"
+		o.Wrong, o.Mend = "the first hole has not proved the set-out yet",
+			"Write down where its tail was before you open the rest"
 	default:
 		o.Trade, o.Surface = first.trade(), first.Surface
 		o.Wrong, o.Mend = "no hole has proved the set-out yet",
@@ -198,7 +201,8 @@ func patchOpen(r *Record, now time.Time) []Obstacle {
 		case o.Patch.FilledAt.IsZero():
 			return "the patch at " + p.Name + " is not filled", "Fill it", Decorator
 		case o.Patch.DryAt.IsZero():
-			return "the patch at " + p.Name + " is filled and nobody has said that it is dry", "Look at it and write down that it is dry", Decorator
+			return "the patch at " + p.Name + " is filled and nobody has said that it is dry",
+				"Look at it and write down that it is dry", Decorator
 		case o.Patch.DryAt.After(now):
 			return "the patch at " + p.Name + " is not dry before " + Day(o.Patch.DryAt), "Wait for it to dry", Decorator
 		}

@@ -51,7 +51,8 @@ func (r *Record) eachLayer(s Stage, check func(*Datum, *Layer) (wrong, mend stri
 				continue
 			}
 			if wrong, mend := check(d, l); wrong != "" {
-				out = append(out, Obstacle{About: About{KindLayer, string(d.ID) + "/" + string(l.ID), l.Name + " on " + InWords(d.Name)},
+				out = append(out, Obstacle{About: About{KindLayer, string(d.ID) + "/" + string(l.ID),
+					l.Name + " on " + InWords(d.Name)},
 					Wrong: wrong, Mend: mend, Trade: l.trade(), Surface: d.Surface})
 			}
 		}

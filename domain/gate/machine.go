@@ -34,12 +34,12 @@ var Moves = []Move{
 // NewGates are the gates of a new room: first fix in hand, the others waiting.
 func NewGates() Gates { return Gates{FirstFix: {State: InHand}} }
 
-// Offer gives the gates after a trade has offered stage s. The fault is a
+// Offer returns the gates after a trade has offered stage s. The fault is a
 // Conflict where s is not in hand. Offering asks no rule: a trade may say that
 // it is done, and the foreman sees what still stands in the way.
 func Offer(g Gates, s Stage) (Gates, error) { return g.move(ActOffer, s) }
 
-// SignOff gives the gates after the foreman has signed off stage s at now with
+// SignOff returns the gates after the foreman has signed off stage s at now with
 // the soft obstacles he accepted. The fault is a Conflict where s is not
 // offered, an Obstacle (with a field per obstacle) where MaySignOff refuses.
 //
@@ -56,7 +56,7 @@ func SignOff(r *Record, s Stage, accepted []Acceptance, now time.Time, initials 
 	return g, nil
 }
 
-// Reopen gives the gates after the foreman has reopened stage s: s is in hand,
+// Reopen returns the gates after the foreman has reopened stage s: s is in hand,
 // every stage after it waits. The fault is a Conflict where s is not signed
 // off, BadInput where the reason is blank.
 func Reopen(g Gates, s Stage, reason string) (Gates, error) {
@@ -82,7 +82,7 @@ func ReopenedBy(g Gates, s Stage) []Stage {
 	return out
 }
 
-// AddPosition gives the gates after a position was put on the schedule, and
+// AddPosition returns the gates after a position was put on the schedule, and
 // the stages that this reopened: first fix and what follows where first fix
 // was signed off, else none. The same holds for a position that the client had
 // given up and wants again.

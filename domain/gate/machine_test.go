@@ -105,7 +105,8 @@ func TestReopeningReopensWhatFollows(t *testing.T) {
 
 func TestAPositionAddedAfterSignOffReopensFirstFix(t *testing.T) {
 	g, reopened := AddPosition(gatesAt(Plaster, Offered))
-	if !slices.Equal(reopened, []Stage{FirstFix, Boarding, Plaster}) || g[FirstFix].State != InHand || g[Boarding].State != Waiting {
+	if !slices.Equal(reopened, []Stage{FirstFix, Boarding, Plaster}) || g[FirstFix].State != InHand ||
+		g[Boarding].State != Waiting {
 		t.Errorf("%v, %v", g, reopened)
 	}
 	before := gatesAt(FirstFix, Offered)
@@ -144,7 +145,10 @@ func TestHardObstacleCannotBeAccepted(t *testing.T) {
 	for _, c := range ruleCases {
 		r := done()
 		c.breaks(r)
-		hardCase := slices.ContainsFunc(Rules, func(rule Rule) bool { return rule.Stage == c.stage && rule.Code == c.code && rule.Hard })
+		hardCase := slices.ContainsFunc(Rules, func(rule Rule) bool {
+			return rule.Stage == c.stage && rule.Code == c.code &&
+				rule.Hard
+		})
 		var all []Acceptance
 		for _, o := range Obstacles(r, c.stage, today) {
 			all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: "the foreman says so"})

@@ -25,7 +25,8 @@ var groups = map[string]group{
 	"not_checked":      {"positions are measured once only", "Measure %s a second time next"},
 	"suspect":          {"measurements do not fit the others", "Take %s again next"},
 	"timber_hit":       {"holes may cut a timber", "Look at %s next"},
-	"all_covered":      {"positions are measured only from what will be covered", "Measure %s from something that stays next"},
+	"all_covered": {"positions are measured only from what will be covered",
+		"Measure %s from something that stays next"},
 	"stage_before":     {"positions came after first fix was signed off", "Reopen first fix for %s next"},
 	"tail_not_seen":    {"tails are not seen free", "Look at %s next"},
 	"not_as_built":     {"layers are not recorded as put on", "Measure the %s next"},
@@ -39,7 +40,7 @@ var groups = map[string]group{
 	TaskDecide:         {"positions wait for your decision", "Decide about %s next"},
 }
 
-// NextFor gives the one thing next for a trade, the foreman or the client.
+// NextFor returns the one thing next for a trade, the foreman or the client.
 func NextFor(r *Record, t Trade, now time.Time) Next {
 	tasks := Tasks(r, t, now)
 	if len(tasks) == 0 {
@@ -60,7 +61,8 @@ func NextFor(r *Record, t Trade, now time.Time) Next {
 }
 
 // until says what a trade waits for, by the stage that has to be done first.
-var until = [...]string{"first fix is done", "the boards are up", "the plaster is on", "the holes are open", "the paint is on"}
+var until = [...]string{"first fix is done", "the boards are up", "the plaster is on", "the holes are open",
+	"the paint is on"}
 
 // nothing says why there is nothing for a trade: what it waits for.
 func (r *Record) nothing(t Trade, now time.Time) string {

@@ -44,23 +44,29 @@ func TestNextForEachInEachStage(t *testing.T) {
 		{"three open", three, Foreman, "Nothing for you here until the electrician has been."},
 		{"three open", three, DryLiner, "Nothing for you here until first fix is done."},
 		{"three open", three, Client, "Nothing waits for your decision. First fix is next."},
-		{"unplanned", unplanned, Foreman, "The west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare."},
+		{"unplanned", unplanned, Foreman,
+			"The west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare."},
 		{"unplanned", unplanned, Electrician, "Nothing for you here until the foreman has been."},
 		{"measured", at(FirstFix, InHand), Electrician, "Nothing stands in its way. Offer first fix when it is done."},
 		{"offered", at(FirstFix, Offered), Electrician, "Nothing for you here until the foreman has signed off first fix."},
-		{"offered", at(FirstFix, Offered), Foreman, "First fix is offered and nothing stands in its way. Sign off first fix."},
+		{"offered", at(FirstFix, Offered), Foreman,
+			"First fix is offered and nothing stands in its way. Sign off first fix."},
 		{"offered, soft", soft, Foreman, "First fix is offered, 1 thing needs your reason. Sign off first fix."},
 		{"boarding", at(Boarding, InHand), Electrician, "2 tails are not seen free. Look at D1 next."},
-		{"boarding", at(Boarding, InHand), Plumber, "Nobody has seen the tail of W3 free. Go and see that it hangs free of timber and insulation, before the boards."},
+		{"boarding", at(Boarding, InHand), Plumber,
+			"Nobody has seen the tail of W3 free. Go and see that it hangs free of timber and insulation, before the boards."},
 		{"boarding", at(Boarding, InHand), Plasterer, "Nothing for you here until the boards are up."},
 		{"boarding", seen, Electrician, "Nothing for you here until the plaster is on."},
-		{"boarding", seen, DryLiner, "The board on the south wall is not recorded as put on. Measure its thickness, or a span across the room."},
+		{"boarding", seen, DryLiner, "The board on the south wall is not recorded as put on. Measure its thickness, or a " +
+			"span across the room."},
 		{"boarded", boarded, DryLiner, "Nothing for you here until the foreman has signed off boarding."},
 		{"boarding", seen, Tiler, "Nothing for you here."},
 		{"second fix", fan, Plumber, "W3 is not opened. Open it and write down its outcome, or have the client give it up."},
-		{"second fix", fan, Electrician, "No hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest."},
+		{"second fix", fan, Electrician,
+			"No hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest."},
 		{"second fix", fan, Client, "D2 is held until you decide: fan of unknown size. Decide about D2."},
-		{"second fix", fan, Foreman, "D2 is held: fan of unknown size. Have it decided, then release it or have the client give it up."},
+		{"second fix", fan, Foreman, "D2 is held: fan of unknown size. Have it decided, then release it or have the " +
+			"client give it up."},
 		{"second fix", fan, Decorator, "Nothing for you here until the holes are open."},
 		{"decoration", patch, Decorator, "The patch at D1 is not filled. Fill it."},
 		{"decoration", patch, Electrician, "Nothing for you here."},
@@ -178,7 +184,8 @@ func TestClientSeesDecisionsOnly(t *testing.T) {
 
 func TestWords(t *testing.T) {
 	for p, want := range map[float64]string{0.5: "more likely than not", 0.4: "about 1 in 3", 0.034: "about 1 in 30",
-		0.105: "about 1 in 10", 0.0104: "about 1 in 100", 0.004: "about 1 in 300", 0.001: "about 1 in 1,000", 0.0001: "less than 1 in 1,000"} {
+		0.105: "about 1 in 10", 0.0104: "about 1 in 100", 0.004: "about 1 in 300", 0.001: "about 1 in 1,000",
+		0.0001: "less than 1 in 1,000"} {
 		if got := Odds(p); got != want {
 			t.Errorf("Odds(%v) = %s, want %s", p, got, want)
 		}

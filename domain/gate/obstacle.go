@@ -69,7 +69,7 @@ func (a Acceptance) covers(o Obstacle) bool {
 		strings.TrimSpace(a.Reason) != ""
 }
 
-// MaySignOff gives the obstacles that refuse the sign-off of stage s: every
+// MaySignOff returns the obstacles that refuse the sign-off of stage s: every
 // hard one, and each soft one without an accepted reason of its own. None
 // means that it may be signed off, if it is offered.
 func MaySignOff(r *Record, s Stage, accepted []Acceptance, now time.Time) []Obstacle {
@@ -88,7 +88,7 @@ type Accepted struct {
 	Reason string
 }
 
-// AcceptedBy gives the soft obstacles of stage s that the acceptances cover,
+// AcceptedBy returns the soft obstacles of stage s that the acceptances cover,
 // each with its reason. An acceptance of what is no obstacle is left out.
 func AcceptedBy(r *Record, s Stage, accepted []Acceptance, now time.Time) []Accepted {
 	var out []Accepted

@@ -69,7 +69,7 @@ type Datum struct {
 	Layers []Layer
 }
 
-// Covered tells whether layers are planned on the datum.
+// Covered reports whether layers are planned on the datum.
 func (d *Datum) Covered() bool { return d.Kind == Face && len(d.Layers) > 0 }
 
 // Layer is one layer of a face: as planned and, once it is on, as built.
@@ -123,7 +123,7 @@ type Position struct {
 	Move float64
 }
 
-// Omitted tells whether the client gave the position up.
+// Omitted reports whether the client gave the position up.
 func (p *Position) Omitted() bool { return !p.OmittedAt.IsZero() }
 
 // MeasurementKind is what was measured.
@@ -197,7 +197,7 @@ func (o Outcome) String() string {
 	return string(o)
 }
 
-// Lost tells whether the hole is of no use and must be made good.
+// Lost reports whether the hole is of no use and must be made good.
 func (o Outcome) Lost() bool { return o == NotFound || o == OnTimber }
 
 // Opening is one hole that was cut for a position.

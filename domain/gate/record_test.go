@@ -32,7 +32,8 @@ func done() *Record {
 			r.Measurements = append(r.Measurements, Measurement{ID: MeasurementID(string(id) + string(d)), Kind: Offset,
 				Position: id, Ends: []End{{d, "bare"}}})
 		}
-		r.Openings = append(r.Openings, Opening{ID: OpeningID("o" + string(id)), Position: id, At: day(30 + i), Outcome: Found})
+		r.Openings = append(r.Openings, Opening{ID: OpeningID("o" + string(id)), Position: id, At: day(30 + i),
+			Outcome: Found})
 	}
 	for _, s := range Stages {
 		r.Gates[s] = Gate{State: SignedOff, SignedAt: day(7 + 10*int(s)), SignedBy: "MK"}

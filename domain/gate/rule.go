@@ -9,7 +9,7 @@ type Rule struct {
 	Code  string
 	// Says is the line as the trade says it; it names what is wrong.
 	Says string
-	// Check gives an obstacle per record that does not meet the rule. It
+	// Check returns an obstacle per record that does not meet the rule. It
 	// fills in About, Wrong, Mend, Trade and Surface only.
 	Check func(r *Record, now time.Time) []Obstacle
 }
@@ -19,7 +19,7 @@ const (
 	soft = false
 )
 
-// Obstacles gives every rule of stage s that the record does not meet, hard
+// Obstacles returns every rule of stage s that the record does not meet, hard
 // ones first, each kind in the order of the table and of the record. It does
 // not matter what state the gate is in.
 func Obstacles(r *Record, s Stage, now time.Time) []Obstacle {

@@ -34,7 +34,8 @@ var ruleCases = []ruleCase{
 		func(r *Record) { r.Positions[2].OmittedAt = day(3) }},
 	{FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Positions[0].Ambiguous = false, true },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: two places fit the measurements of D1. Measure it from one more wall.", Electrician,
+		"First fix in the utility stays open: two places fit the measurements of D1. Measure it from one more wall.",
+		Electrician,
 		func(r *Record) { r.Positions[0].Determinate = true }},
 	{FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate = false },
 		About{KindPosition, "D1", "D1"},
@@ -44,7 +45,8 @@ var ruleCases = []ruleCase{
 		r.Positions[0].Determinate = false
 		r.Measurements = append(r.Measurements[3:], Measurement{ID: "x", Kind: Distance, Position: "D2", To: "D1"})
 	}, About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: D1 is measured from other positions only. Measure it from two walls.", Electrician,
+		"First fix in the utility stays open: D1 is measured from other positions only. Measure it from two walls.",
+		Electrician,
 		func(r *Record) { r.Positions[0].Determinate = true }},
 	{FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Measurements[0].Ends[0].State = false, "" },
 		About{KindPosition, "D1", "D1"},
@@ -89,7 +91,8 @@ var ruleCases = []ruleCase{
 		func(r *Record) { r.Measurements = slices.Delete(r.Measurements, 3, 4) }},
 	{FirstFix, "timber_hit", func(r *Record) { p := &r.Positions[0]; p.Hit, p.HitTimber, p.Move = 0.034, "J1", 18.4 },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: the hole for D1 may cut J1, about 1 in 30. Move it by 19 mm or more.", Electrician,
+		"First fix in the utility stays open: the hole for D1 may cut J1, about 1 in 30. Move it by 19 mm or more.",
+		Electrician,
 		func(r *Record) { r.Positions[0].Hit = 0.01 }},
 	{FirstFix, "timber_hit", func(r *Record) { r.Positions[0].Hit = 0.9 },
 		About{KindPosition, "D1", "D1"},
@@ -148,7 +151,8 @@ var ruleCases = []ruleCase{
 		func(r *Record) { r.Gates[Plaster].State = SignedOff }},
 	{SecondFix, "not_opened", func(r *Record) { r.Openings[2].Outcome = "" },
 		About{KindPosition, "W3", "W3"},
-		"Second fix in the utility stays open: W3 is opened and nobody has said what it showed. Write down its outcome.", Plumber,
+		"Second fix in the utility stays open: W3 is opened and nobody has said what it showed. Write down its outcome.",
+		Plumber,
 		func(r *Record) { r.Openings[2].Outcome = HookedOut }},
 	{SecondFix, "not_opened", func(r *Record) { r.Openings = r.Openings[:2] },
 		About{KindPosition, "W3", "W3"},
@@ -174,7 +178,10 @@ var ruleCases = []ruleCase{
 		About{KindFirstHole, "", "first hole"},
 		"Second fix in the utility stays open: no hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest.", Electrician,
 		func(r *Record) { r.Positions = r.Positions[:1] }},
-	{SecondFix, "first_hole", func(r *Record) { r.FirstProved, r.Openings, r.FirstHole = time.Time{}, r.Openings[:1], "W3" },
+	{SecondFix, "first_hole", func(r *Record) {
+		r.FirstProved, r.Openings, r.FirstHole = time.Time{}, r.Openings[:1],
+			"W3"
+	},
 		About{KindFirstHole, "", "first hole"},
 		"Second fix in the utility stays open: the first hole has not proved the set-out yet. Write down where its tail was before you open the rest.", Plumber,
 		func(r *Record) { r.FirstProved = day(31) }},
@@ -203,7 +210,8 @@ var ruleCases = []ruleCase{
 		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
 	{Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{day(59), day(62)} },
 		About{KindOpening, "oD1", "hole at D1"},
-		"Decoration in the utility stays open: the patch at D1 is not dry before Sunday 3 May. Wait for it to dry.", Decorator,
+		"Decoration in the utility stays open: the patch at D1 is not dry before Sunday 3 May. Wait for it to dry.",
+		Decorator,
 		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
 	{Decoration, "snag_open", func(r *Record) { r.Snags = []Snag{{ID: "g", Text: "scratch on the sill"}} },
 		About{KindSnag, "g", "scratch on the sill"},
@@ -288,7 +296,10 @@ func TestTheTradesTableIsTheRules(t *testing.T) {
 			t.Errorf("the trade's table has no line %+v", l)
 		}
 		delete(want, l)
-		tested := slices.ContainsFunc(ruleCases, func(c ruleCase) bool { return c.stage == rule.Stage && c.code == rule.Code })
+		tested := slices.ContainsFunc(ruleCases, func(c ruleCase) bool {
+			return c.stage == rule.Stage &&
+				c.code == rule.Code
+		})
 		if !tested {
 			t.Errorf("no case tests %s/%s", rule.Stage, rule.Code)
 		}

@@ -36,10 +36,10 @@ func ParseStage(text string) (Stage, error) {
 	return Stage(i), err
 }
 
-// Before gives the stage before s; false for first fix, which has none.
+// Before returns the stage before s; false for first fix, which has none.
 func (s Stage) Before() (Stage, bool) { return s - 1, s > FirstFix }
 
-// After gives the stages that follow s, in order; empty for decoration.
+// After returns the stages that follow s, in order; empty for decoration.
 func (s Stage) After() []Stage { return Stages[s+1:] }
 
 // State is how far the gate of one stage is. The zero value is waiting.
@@ -77,7 +77,7 @@ func word(i int, words []string) string {
 	return words[i]
 }
 
-// find gives the place of text in any of the lists, which run parallel.
+// find returns the place of text in any of the lists, which run parallel.
 func find(text, what string, lists ...[]string) (int, error) {
 	for _, list := range lists {
 		for i, w := range list {

@@ -31,7 +31,8 @@ var Rules = []Rule{
 	{SecondFix, hard, "stage_before", "plaster not signed off", stageBefore(SecondFix)},
 	{SecondFix, hard, "not_opened", "a position neither opened with an outcome nor omitted by the client", notOpened},
 	{SecondFix, hard, "held", "a position held", held},
-	{SecondFix, hard, "lost_hole", "an outcome \"not found\" or \"on timber\" without a patch or a new position", lostHole},
+	{SecondFix, hard, "lost_hole", "an outcome \"not found\" or \"on timber\" without a patch or a new position",
+		lostHole},
 	{SecondFix, soft, "first_hole", "first hole not proved before the rest", firstHole},
 	{SecondFix, soft, "not_dry", "earliest dry day not reached", notDry},
 

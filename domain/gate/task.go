@@ -28,7 +28,7 @@ const (
 	TaskDecide   = "decide"   // a held position waits for the client's decision
 )
 
-// Current gives the stage that is being worked on: the first one not signed
+// Current returns the stage that is being worked on: the first one not signed
 // off. It is false where all are.
 func Current(g Gates) (Stage, bool) {
 	for _, s := range Stages {
@@ -39,7 +39,7 @@ func Current(g Gates) (Stage, bool) {
 	return 0, false
 }
 
-// Lead gives the trades whose stage it is and who may offer it: at first and
+// Lead returns the trades whose stage it is and who may offer it: at first and
 // second fix those that have a position in the room, and the tiler in the
 // stages in which tiles are planned.
 func Lead(r *Record, s Stage) []Trade {
@@ -74,14 +74,14 @@ func (r *Record) hasTiles(s Stage) bool {
 	})
 }
 
-// leads tells whether t may offer s: it is among the lead, or it is the
+// leads reports whether t may offer s: it is among the lead, or it is the
 // foreman and the stage has none.
 func leads(r *Record, s Stage, t Trade) bool {
 	lead := Lead(r, s)
 	return slices.Contains(lead, t) || len(lead) == 0 && t == Foreman
 }
 
-// Tasks gives what a trade has to do in the room now, what must be done first.
+// Tasks returns what a trade has to do in the room now, what must be done first.
 // It is empty where there is nothing; Next then says why.
 func Tasks(r *Record, t Trade, now time.Time) []Task {
 	if t == Client {
@@ -177,7 +177,7 @@ func (r *Record) where(id SurfaceID) string {
 // can begin its stage; the others are met while it works.
 var beforeBegin = []string{"stage_before", "tail_not_seen", "snag_open"}
 
-// Ready tells whether the room is ready for a trade to begin the stage it
+// Ready reports whether the room is ready for a trade to begin the stage it
 // leads, and since when: the stage before is signed off, every tail seen free
 // before boarding, the plaster dry before second fix. Since is zero for first
 // fix.

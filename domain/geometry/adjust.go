@@ -53,7 +53,7 @@ func adjust(m *model, start []*Vec) *adjustment {
 	return a
 }
 
-// takes tells whether a measurement takes part: its datums' states are
+// takes reports whether a measurement takes part: its datums' states are
 // recorded and its positions are determinate.
 func (a *adjustment) takes(z *Measurement) bool {
 	if z.unrecorded() {

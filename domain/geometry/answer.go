@@ -26,7 +26,7 @@ type Cov struct{ UU, UV, VV float64 }
 // Trace is the summed variance of the two directions.
 func (c Cov) Trace() float64 { return c.UU + c.VV }
 
-// Answer is what the adjustment of one surface gives. Its slices run parallel
+// Answer is what the adjustment of one surface returns. Its slices run parallel
 // to those of the Surface.
 type Answer struct {
 	Positions    []PositionAnswer
@@ -59,7 +59,7 @@ type PositionAnswer struct {
 	// Timbers has one entry per timber for a position with a cut-out and a
 	// mark, else nil.
 	Timbers []TimberAnswer
-	// Clears tells whether the position's hole keeps clear of every timber
+	// Clears reports whether the position's hole keeps clear of every timber
 	// (hit at most HitLimit) where it is or after Move.
 	Clears bool
 	// Move is the smallest move of the hole that brings the hit of every

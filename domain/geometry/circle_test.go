@@ -105,7 +105,8 @@ func polarTwin(c Cov, offset Vec, radius float64) float64 {
 	const rings, slices = 100, 480
 	sum := 0.0
 	for i := range rings {
-		for _, g := range []struct{ x, w float64 }{{0.5 - math.Sqrt(0.15), 5. / 18}, {0.5, 8. / 18}, {0.5 + math.Sqrt(0.15), 5. / 18}} {
+		for _, g := range []struct{ x, w float64 }{{0.5 - math.Sqrt(0.15), 5. / 18}, {0.5, 8. / 18},
+			{0.5 + math.Sqrt(0.15), 5. / 18}} {
 			r := radius * (float64(i) + g.x) / rings
 			for j := range slices {
 				s, k := math.Sincos(2 * math.Pi * float64(j) / slices)

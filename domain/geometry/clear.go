@@ -231,7 +231,8 @@ func (c *clearing) square() {
 // is too long; less is by how much it may be shorter than length.
 func (c *clearing) seed(i int, way Vec, length, less float64) {
 	if length > 0 && length-less <= c.best {
-		c.seeds = append(c.seeds, seed{zone: i, with: -1, by: c.zones[i].frame(way.U, way.V), length: length, least: length - less})
+		c.seeds = append(c.seeds, seed{zone: i, with: -1, by: c.zones[i].frame(way.U, way.V), length: length,
+			least: length - less})
 	}
 }
 

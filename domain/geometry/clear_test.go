@@ -20,8 +20,9 @@ type ceiling struct {
 // out of parallel, noggins between them, and a hole near one of them.
 func drawCeiling(t *rapid.T) ceiling {
 	c := ceiling{
-		frame: turnedCov(rapid.Float64Range(1, 10).Draw(t, "major"), rapid.Float64Range(0.5, 10).Draw(t, "minor"), rapid.Float64Range(-4, 4).Draw(t, "angle")),
-		r:     rapid.SampledFrom([]float64{20, 38, 45, 80, 120}).Draw(t, "radius"),
+		frame: turnedCov(rapid.Float64Range(1, 10).Draw(t, "major"), rapid.Float64Range(0.5, 10).Draw(t, "minor"),
+			rapid.Float64Range(-4, 4).Draw(t, "angle")),
+		r: rapid.SampledFrom([]float64{20, 38, 45, 80, 120}).Draw(t, "radius"),
 	}
 	spacing := rapid.SampledFrom([]float64{300, 400, 450, 600}).Draw(t, "spacing")
 	width := rapid.SampledFrom([]float64{38, 47, 63}).Draw(t, "width")
@@ -30,7 +31,8 @@ func drawCeiling(t *rapid.T) ceiling {
 	for i := range joists {
 		u := spacing*float64(i) + rapid.Float64Range(-10, 10).Draw(t, "out of place")
 		end := rapid.SampledFrom([]float64{2400, 900, 500}).Draw(t, "end")
-		c.timbers = append(c.timbers, Timber{Vec{u, 0}, Vec{u + rapid.Float64Range(-20, 20).Draw(t, "skew"), end}, width, sigma})
+		c.timbers = append(c.timbers, Timber{Vec{u, 0}, Vec{u + rapid.Float64Range(-20, 20).Draw(t, "skew"), end}, width,
+			sigma})
 	}
 	for range rapid.IntRange(0, 3).Draw(t, "noggins") {
 		i := float64(rapid.IntRange(0, 3).Draw(t, "bay"))
@@ -39,13 +41,14 @@ func drawCeiling(t *rapid.T) ceiling {
 	}
 	under := &c.timbers[rapid.IntRange(0, len(c.timbers)-1).Draw(t, "under")]
 	b := newBar(under)
-	x := rapid.OneOf(rapid.Float64Range(0, b.length), rapid.Float64Range(-60, 60), rapid.Float64Range(b.length-60, b.length+60)).Draw(t, "along")
+	x := rapid.OneOf(rapid.Float64Range(0, b.length), rapid.Float64Range(-60, 60),
+		rapid.Float64Range(b.length-60, b.length+60)).Draw(t, "along")
 	y := rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(-120, 120)).Draw(t, "across")
 	c.h = b.end.plus(b.frame(x, y))
 	return c
 }
 
-// clear tells whether a hole at h keeps clear; more than 2 sigma over a timber,
+// clear reports whether a hole at h keeps clear; more than 2 sigma over a timber,
 // or 8 clear of it, it need not be worked out.
 func (c *ceiling) clear(h Vec) bool {
 	for i := range c.timbers {
@@ -155,14 +158,18 @@ func TestClearMoveThinCases(t *testing.T) {
 		{"clear as it is", Vec{1000, 1200}, 38, bay, Vec{}, true},
 		{"no timbers", Vec{1000, 1200}, 38, nil, Vec{}, true},
 		{"exactly under: to the timber's left", Vec{1200, 1200}, 38, bay, Vec{-off, 0}, true},
-		{"exactly under, the right has more room", Vec{1200, 1200}, 38, []Timber{joist(850), joist(1200), joist(1600)}, Vec{off, 0}, true},
+		{"exactly under, the right has more room", Vec{1200, 1200}, 38, []Timber{joist(850), joist(1200), joist(1600)},
+			Vec{off, 0}, true},
 		{"nearer to the right side", Vec{1210, 1200}, 38, bay, Vec{off - 10, 0}, true},
 		{"larger than the gap between joists", Vec{1200, 1200}, 180, bay, Vec{}, false},
-		{"just over half the spacing", Vec{1200, 1200}, 38, []Timber{joist(1200 - 2*off + 0.1), joist(1200), joist(1200 + 2*off - 0.1)}, Vec{}, false},
+		{"just over half the spacing", Vec{1200, 1200}, 38, []Timber{joist(1200 - 2*off + 0.1), joist(1200),
+			joist(1200 + 2*off - 0.1)}, Vec{}, false},
 		{"joist and noggin", Vec{1210, 1200}, 38, append([]Timber{noggin(1210)}, bay...), Vec{-off - 10, 0}, true},
-		{"joist and noggin, from the corner", Vec{1250, 1190}, 38, append([]Timber{noggin(1210)}, bay...), Vec{off - 50, 20 - off}, true},
+		{"joist and noggin, from the corner", Vec{1250, 1190}, 38, append([]Timber{noggin(1210)}, bay...),
+			Vec{off - 50, 20 - off}, true},
 		{"past the end", Vec{1200, 2440}, 38, bay, Vec{0, 2400 + 38 + 2.1 - 2440}, true},
-		{"doubled joist, unlimited by its twin", Vec{1223.5, 1200}, 38, []Timber{joist(1200), joist(1247), joist(1700)}, Vec{-off - 23.5, 0}, true},
+		{"doubled joist, unlimited by its twin", Vec{1223.5, 1200}, 38, []Timber{joist(1200), joist(1247), joist(1700)},
+			Vec{-off - 23.5, 0}, true},
 	} {
 		move, clears := clearMove(c.h, frame, c.r, c.timbers)
 		tol := 0.02
@@ -176,7 +183,8 @@ func TestClearMoveThinCases(t *testing.T) {
 }
 
 func BenchmarkClearMove(b *testing.B) {
-	timbers := []Timber{joist(400), joist(800), joist(1200), joist(1600), joist(2000), joist(2400), {Vec{1223, 1250}, Vec{1576, 1250}, 47, 5}}
+	timbers := []Timber{joist(400), joist(800), joist(1200), joist(1600), joist(2000), joist(2400),
+		{Vec{1223, 1250}, Vec{1576, 1250}, 47, 5}}
 	frame := Cov{16, 3, 20}
 	c := newClearing(timbers)
 	for name, h := range map[string]Vec{"joist": {1210, 600}, "corner": {1250, 1190}, "end": {1210, 2390}} {
@@ -195,7 +203,8 @@ func BenchmarkClearMove(b *testing.B) {
 // noggin is all but out of reach. The grid of TestClearMoveAgainstGrid found it.
 func TestRoundANogginsEndBesideAJoist(t *testing.T) {
 	c := ceiling{frame: turnedCov(10, 0.7835912331938744, 1.9300222120946273), r: 20, h: Vec{23.553621556609869, 9.5},
-		timbers: []Timber{{Vec{2.759683768266456, 0}, Vec{8.466109840899385, 2400}, 47, 2}, {Vec{23.5, 9.5}, Vec{426.5, 9.5}, 47, 2}}}
+		timbers: []Timber{{Vec{2.759683768266456, 0}, Vec{8.466109840899385, 2400}, 47, 2},
+			{Vec{23.5, 9.5}, Vec{426.5, 9.5}, 47, 2}}}
 	move, clears := clearMove(c.h, c.frame, c.r, c.timbers)
 	if want := c.moveTwin(80); !clears || !c.clear(c.h.plus(move)) || move.length() > want+level {
 		t.Errorf("move %v of %.2f, %v; the grid clears at %.0f", move, move.length(), clears, want)

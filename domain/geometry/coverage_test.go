@@ -160,7 +160,8 @@ func TestReadsAsIsTheFreshAdjustments(t *testing.T) {
 			}
 			tried++
 			if want := newTwin(sim.Surface, start).readsAs(k, start); a.Measurements[k].ReadsAs != want {
-				t.Errorf("seed %d, measurement %d: reads as %d, afresh %d (w %.2f)", seed, k, a.Measurements[k].ReadsAs, want, a.Measurements[k].W)
+				t.Errorf("seed %d, measurement %d: reads as %d, afresh %d (w %.2f)", seed, k, a.Measurements[k].ReadsAs, want,
+					a.Measurements[k].W)
 			}
 		}
 	}

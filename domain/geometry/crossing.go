@@ -28,7 +28,7 @@ func (c *clearing) tryCrossing(s seed) bool {
 // slack is by how much the edge of the zone may lie within its box.
 func (z *zone) slack() float64 { return z.r + keepOff*max(z.sx, z.sy) }
 
-// withinReach tells whether the box of zone i comes as near as the best move.
+// withinReach reports whether the box of zone i comes as near as the best move.
 func (c *clearing) withinReach(i int) bool {
 	z := &c.zones[i]
 	x, y := z.local(c.h)
@@ -121,7 +121,7 @@ func (z *zone) sides() [4]side {
 	return [4]side{{n, y + beside}, {n, y - beside}, {z.along, x - past}, {z.along, x + z.length + past}}
 }
 
-// nearBox tells whether p lies in the zone's box or within its slack.
+// nearBox reports whether p lies in the zone's box or within its slack.
 func (z *zone) nearBox(p Vec) bool {
 	x, y := z.local(p)
 	past, beside := z.box()

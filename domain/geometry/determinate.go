@@ -56,7 +56,7 @@ func (d *determination) fix(i int, p place) {
 }
 
 // round fixes what can be fixed from the positions that were fixed before it,
-// and tells whether that was any.
+// and reports whether that was any.
 func (d *determination) round() bool {
 	fixed := map[int]place{}
 	for i := range d.start {
@@ -117,7 +117,7 @@ func (d *determination) constraints(i int) []constraint {
 	return list
 }
 
-// unsound gives the positions that rest on a straight distance and whose
+// unsound returns the positions that rest on a straight distance and whose
 // directions, at the adjusted places, no longer cross well enough.
 func (d *determination) unsound(a *adjustment) []int {
 	var list []int

@@ -50,17 +50,23 @@ func TestDeterminate(t *testing.T) {
 		{"two offsets from opposite faces", []Measurement{offset(2, south, 500), offset(2, north, 2500)}, "no", Vec{}},
 		{"face and steel that run alike", []Measurement{offset(2, south, 2000), offset(2, steel, 500)}, "no", Vec{}},
 		{"offset and distance, mirrored", []Measurement{offset(2, west, 1500), distance(2, 0, 1000)}, "two places", Vec{}},
-		{"offset and distance, the mirror is behind a wall", []Measurement{offset(2, west, 1500), distance(2, 0, 1600)}, "yes", Vec{1500, 1000 + math.Sqrt(1600*1600-500*500)}},
-		{"offset and stack", []Measurement{offset(2, south, 2700), {Kind: Offset, Of: 2, From: stack, Value: 800, Sigma: 2}}, "two places", Vec{}},
-		{"offset and stack, the mirror is behind a wall", []Measurement{offset(2, west, 3000), {Kind: Offset, Of: 2, From: stack, Value: 1200, Sigma: 2}}, "yes", Vec{3000, 2100 - math.Sqrt(1200*1200-300*300)}},
+		{"offset and distance, the mirror is behind a wall", []Measurement{offset(2, west, 1500), distance(2, 0, 1600)},
+			"yes", Vec{1500, 1000 + math.Sqrt(1600*1600-500*500)}},
+		{"offset and stack", []Measurement{offset(2, south, 2700), {Kind: Offset, Of: 2, From: stack, Value: 800, Sigma: 2}},
+			"two places", Vec{}},
+		{"offset and stack, the mirror is behind a wall", []Measurement{offset(2, west, 3000),
+			{Kind: Offset, Of: 2, From: stack, Value: 1200, Sigma: 2}}, "yes", Vec{3000, 2100 - math.Sqrt(1200*1200-300*300)}},
 		{"two distances, mirrored", []Measurement{distance(2, 0, 800), distance(2, 1, 800)}, "two places", Vec{}},
-		{"two distances, the mirror is behind a wall", []Measurement{distance(2, 0, 1400), distance(2, 1, 1400)}, "yes", Vec{1500, 1000 + math.Sqrt(1400*1400-500*500)}},
-		{"two distances and an offset that tells", []Measurement{distance(2, 0, 800), distance(2, 1, 800), offset(2, north, 2000-math.Sqrt(800*800-500*500))}, "yes", Vec{1500, 1000 + math.Sqrt(800*800-500*500)}},
+		{"two distances, the mirror is behind a wall", []Measurement{distance(2, 0, 1400), distance(2, 1, 1400)}, "yes",
+			Vec{1500, 1000 + math.Sqrt(1400*1400-500*500)}},
+		{"two distances and an offset that tells", []Measurement{distance(2, 0, 800), distance(2, 1, 800),
+			offset(2, north, 2000-math.Sqrt(800*800-500*500))}, "yes", Vec{1500, 1000 + math.Sqrt(800*800-500*500)}},
 		{"distances that hardly cross", []Measurement{distance(2, 0, 1500), distance(2, 1, 501)}, "no", Vec{}},
 		{"distances that do not reach", []Measurement{distance(2, 0, 300), distance(2, 1, 300)}, "no", Vec{}},
 		{"offset along which the distance runs", []Measurement{offset(2, south, 2000), distance(2, 0, 1001)}, "no", Vec{}},
 		{"distance to one that is not fixed", []Measurement{offset(2, west, 500), distance(2, 3, 700)}, "no", Vec{}},
-		{"three distances", []Measurement{distance(2, 0, 700), distance(2, 1, 900), {Kind: Offset, Of: 2, From: stack, Value: 1800, Sigma: 2}}, "yes", Vec{}},
+		{"three distances", []Measurement{distance(2, 0, 700), distance(2, 1, 900), {Kind: Offset, Of: 2, From: stack,
+			Value: 1800, Sigma: 2}}, "yes", Vec{}},
 	}
 	for _, c := range cases {
 		s := square()
@@ -94,7 +100,8 @@ func TestDeterminate(t *testing.T) {
 func TestAmbiguousPlacesFitBoth(t *testing.T) {
 	s := square()
 	s.Positions = make([]Position, 2)
-	s.Measurements = []Measurement{offset(0, south, 1500), offset(0, west, 2000), offset(1, west, 1400), distance(1, 0, 1000)}
+	s.Measurements = []Measurement{offset(0, south, 1500), offset(0, west, 2000), offset(1, west, 1400),
+		distance(1, 0, 1000)}
 	places := Solve(s).Positions[1].Ambiguous
 	want := []Vec{{1400, 700}, {1400, 2300}}
 	for k, p := range places {

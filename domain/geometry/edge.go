@@ -76,7 +76,7 @@ func (z *zone) inside(h, d Vec, lo, hi float64) (float64, bool) {
 }
 
 // edge closes in on the place between in (a hit over HitLimit) and out (at
-// most HitLimit) where it falls to HitLimit, and gives the slope of the hit
+// most HitLimit) where it falls to HitLimit, and returns the slope of the hit
 // there; start is where to look first. The number of standard deviations that
 // a hit amounts to is nearly straight along the line, so that Newton's steps on
 // it are few; halving guards them.

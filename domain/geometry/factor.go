@@ -138,7 +138,7 @@ func newFactor(f *forest, shared int, equations []equation, memory *slab) *facto
 	return fac
 }
 
-// assign gives each equation to the first of its nodes to be eliminated.
+// assign returns each equation to the first of its nodes to be eliminated.
 func (fac *factor) assign(equations []equation) (byNode [][]int, rest []int) {
 	byNode = make([][]int, len(fac.nodes))
 	count := make([]int, len(fac.nodes))

@@ -12,7 +12,7 @@ import (
 // and through straight distances taped between two of them. Without distances
 // every position is a tree of its own; with them the trees stay shallow,
 // because each round takes out as many positions as it can that are not
-// neighbours: a chain of n positions gives a depth of about log2 n.
+// neighbours: a chain of n positions returns a depth of about log2 n.
 type forest struct {
 	order []int // positions in the order of elimination
 	depth []int // by position: how many ancestors it has

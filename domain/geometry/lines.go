@@ -16,7 +16,7 @@ type hole struct {
 	shift    Vec     // by how much in all, so far
 }
 
-// needs tells whether the hole's own move goes more across a line with normal n
+// needs reports whether the hole's own move goes more across a line with normal n
 // than along it, so that it is the line that is in the way.
 func (h *hole) needs(n Vec) bool {
 	return h.alone != Vec{} && math.Abs(h.alone.dot(n)) >= h.alone.length()*math.Sqrt2/2
@@ -129,7 +129,8 @@ func (j *judgement) rows(lines []SetOutLine) []row {
 	var out []row
 	done := make([]bool, len(lines))
 	for i := range lines {
-		if n := j.normals[lines[i].Datum]; !done[i] && slices.ContainsFunc(lines[i].Positions, func(p int) bool { return j.holes[j.holeOf[p]].needs(n) }) {
+		if n := j.normals[lines[i].Datum]; !done[i] && slices.ContainsFunc(lines[i].Positions,
+			func(p int) bool { return j.holes[j.holeOf[p]].needs(n) }) {
 			out = append(out, j.row(lines, i, done))
 		}
 	}
@@ -169,7 +170,7 @@ func (j *judgement) row(lines []SetOutLine, i int, done []bool) row {
 	return r
 }
 
-// needed tells whether a hole of the row, where it is by now, still needs the
+// needed reports whether a hole of the row, where it is by now, still needs the
 // row moved, and by how much it may: half the joist spacing, the smallest of
 // those holes'. A timber without parallel neighbours, such as a noggin, does not
 // set a whole row free to leave its place: then the surface's widest spacing

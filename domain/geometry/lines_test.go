@@ -69,7 +69,8 @@ func TestLineTakesAlongWhatLiesOnIt(t *testing.T) {
 	a := judged(short, column(1210, 600), column(1210, 1200), spot{Vec{1210, 2000}, [2]int{north, east}})
 	shift := offCentre - 10
 	wantLines(t, "column", a.Lines, []SetOutLine{{west, 1210, []int{0, 1, 2}, shift, true}})
-	if p := a.Positions[2]; p.Move != (Vec{}) || p.Plan.Move.distance(Vec{shift, 0}) > 0.01 || math.Abs(p.Plan.Offsets[1]-(2390-shift)) > 0.01 {
+	if p := a.Positions[2]; p.Move != (Vec{}) || p.Plan.Move.distance(Vec{shift, 0}) > 0.01 ||
+		math.Abs(p.Plan.Offsets[1]-(2390-shift)) > 0.01 {
 		t.Errorf("the third stays behind: %+v", p.Plan)
 	}
 }

@@ -69,7 +69,7 @@ func (r *reading) mark(offsets []image, setOut []SetOut) *Mark {
 	return best
 }
 
-// better tells whether one pair is better than another: by the trace of the
+// better reports whether one pair is better than another: by the trace of the
 // mark, and where that is the same, by the way to the datums.
 func better(trace, other, far, otherFar float64) bool {
 	if math.Abs(trace-other) > other*sameTrace {

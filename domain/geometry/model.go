@@ -24,7 +24,8 @@ type model struct {
 type slant struct{ secant, tangent float64 }
 
 func newModel(s *Surface) *model {
-	m := &model{s: s, normal: make([]Vec, len(s.Datums)), shift: make([]int, len(s.Datums)), slant: make([]slant, len(s.Datums)), own: -1}
+	m := &model{s: s, normal: make([]Vec, len(s.Datums)), shift: make([]int, len(s.Datums)),
+		slant: make([]slant, len(s.Datums)), own: -1}
 	leans := false
 	for k := range s.Datums {
 		d := &s.Datums[k]
@@ -62,7 +63,7 @@ func (m *model) layer(datum, layer int) int { return m.shift[datum] + 1 + layer 
 // since is what was put on the arena after it held from terms.
 func (m *model) since(from int) []term { return m.arena[from:len(m.arena):len(m.arena)] }
 
-// cover gives what lies between a face or line as drawn and what an offset in
+// cover returns what lies between a face or line as drawn and what an offset in
 // these states is taped from, as terms of the offset: -c - T/cos(lean) +
 // S tan(lean). They are appended to terms.
 func (m *model) cover(terms []term, datum, state, surfaceState int) []term {
@@ -89,12 +90,12 @@ func (m *model) point(datum int, x []float64) Vec {
 	return m.s.Datums[datum].A.plus(Vec{x[m.shift[datum]], x[m.shift[datum]+1]})
 }
 
-// linear tells whether a measurement's equation is linear in the unknowns.
+// linear reports whether a measurement's equation is linear in the unknowns.
 func (m *model) linear(z *Measurement) bool {
 	return z.Kind != Distance && !(z.Kind == Offset && m.s.Datums[z.From].Kind == FixedPoint)
 }
 
-// equation gives the observation equation of a measurement at x for the step
+// equation returns the observation equation of a measurement at x for the step
 // dx, not yet divided by sigma: coefficients, and the measured value less the
 // one computed. node maps positions to nodes of the forest.
 func (m *model) equation(z *Measurement, node []int, x solution) equation {

@@ -64,7 +64,7 @@ func chi2Survival(x float64, dof int) float64 {
 	return mathext.GammaIncRegComp(0.5*float64(dof), 0.5*x)
 }
 
-// principal gives the standard deviations along the principal axes of c, the
+// principal returns the standard deviations along the principal axes of c, the
 // larger first, and the unit vector of the larger. A variance that rounding
 // has taken below 0 counts as 0. Where the two are equal the axis is u.
 func (c Cov) principal() (major, minor float64, axis Vec) {

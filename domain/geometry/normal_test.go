@@ -199,7 +199,8 @@ func TestEllipseThinCases(t *testing.T) {
 		{Cov{2, -2, 2}, Ellipse{2 * k, 0, -45}},
 		{Cov{2, 2, 2}, Ellipse{2 * k, 0, 45}},
 	} {
-		if got := c.cov.Ellipse95(); math.Abs(got.A-c.want.A)+math.Abs(got.B-c.want.B)+math.Abs(got.Angle-c.want.Angle) > 1e-9 {
+		if got := c.cov.Ellipse95(); math.Abs(got.A-c.want.A)+math.Abs(got.B-c.want.B)+
+			math.Abs(got.Angle-c.want.Angle) > 1e-9 {
 			t.Errorf("%+v: got %+v, want %+v", c.cov, got, c.want)
 		}
 	}

@@ -22,7 +22,7 @@ func (s *Surface) outline() outline {
 	return o
 }
 
-// ring walks from face to face, each starting where one ends, and gives the
+// ring walks from face to face, each starting where one ends, and returns the
 // corners where that uses every face and comes back to the first.
 func ring(faces []Datum) []Vec {
 	if len(faces) < 3 {
@@ -51,7 +51,7 @@ func ring(faces []Datum) []Vec {
 	return nil
 }
 
-// outside tells whether p is surely not in the room: outside the ring of faces
+// outside reports whether p is surely not in the room: outside the ring of faces
 // or, where they form no ring, behind one of them between its ends; and in
 // either case not within the margin of any face.
 func (o outline) outside(p Vec) bool {

@@ -101,7 +101,7 @@ func fixedByOffsets(list []constraint) (place, bool) {
 	return settle(list[:lines], Vec{})
 }
 
-// places gives the places that fit all constraints about as well as the best
+// places returns the places that fit all constraints about as well as the best
 // one does: every pair's crossings, settled over all, within the room, sound,
 // the best first.
 func places(list []constraint, outside func(Vec) bool) []place {
@@ -155,7 +155,7 @@ func addPlace(found []place, p place) []place {
 	return append(found, p)
 }
 
-// sound tells whether two of the constraints cross by 10 degrees or more at p.
+// sound reports whether two of the constraints cross by 10 degrees or more at p.
 func sound(list []constraint, p Vec) bool {
 	for i := range list {
 		_, a := list[i].misfit(p)
@@ -168,7 +168,7 @@ func sound(list []constraint, p Vec) bool {
 	return false
 }
 
-// crossings gives the two places where a circle meets a line or a circle; none
+// crossings returns the two places where a circle meets a line or a circle; none
 // where they miss each other, and none for two lines.
 func crossings(a, b *constraint) []Vec {
 	if !a.circle {

@@ -21,7 +21,8 @@ type judgement struct {
 // a cut-out has no hole: it meets nothing and stays where it is. One without a
 // mark is left as it is.
 func judge(s *Surface, normals []Vec, a *Answer) {
-	j := &judgement{surface: s, normals: normals, answer: a, clearing: newClearing(s.Timbers), holeOf: make([]int, len(s.Positions))}
+	j := &judgement{surface: s, normals: normals, answer: a, clearing: newClearing(s.Timbers),
+		holeOf: make([]int, len(s.Positions))}
 	j.meet()
 	a.Lines = j.lines()
 	j.shiftLines(a.Lines)

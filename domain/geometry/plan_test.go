@@ -76,16 +76,19 @@ func TestPlanOfAHoleThatMoves(t *testing.T) {
 
 func TestPlanThinCases(t *testing.T) {
 	bay := []Timber{joist(800), joist(1200), joist(1600)}
-	s, a := roomOf(bay, spot{Vec{1200, 600}, [2]int{south, west}}, spot{Vec{1200, 900}, [2]int{south, west}}, spot{Vec{1200, 1800}, [2]int{south, west}}, spot{})
+	s, a := roomOf(bay, spot{Vec{1200, 600}, [2]int{south, west}}, spot{Vec{1200, 900}, [2]int{south, west}},
+		spot{Vec{1200, 1800}, [2]int{south, west}}, spot{})
 	s.Positions[0].Cutout = 360       // larger than the gap between joists
 	s.Positions[1].Cutout = 0         // no hole is judged
 	a.Positions[3] = PositionAnswer{} // not determinate
 	a.Positions[2].Mark = nil
 	judge(s, roomNormals, a)
-	if p := a.Positions[0]; p.Clears || p.Plan.Clears || p.Move != (Vec{}) || p.Plan.Move != (Vec{}) || p.Plan.Hit < 0.999 || p.Plan.Offsets != [2]float64{600, 1200} {
+	if p := a.Positions[0]; p.Clears || p.Plan.Clears || p.Move != (Vec{}) || p.Plan.Move != (Vec{}) ||
+		p.Plan.Hit < 0.999 || p.Plan.Offsets != [2]float64{600, 1200} {
 		t.Errorf("too large to clear: %+v", p)
 	}
-	if p := a.Positions[1]; p.Timbers != nil || !p.Clears || !p.Plan.Clears || p.Find == 0 || p.Plan.Offsets != [2]float64{900, 1200} {
+	if p := a.Positions[1]; p.Timbers != nil || !p.Clears || !p.Plan.Clears || p.Find == 0 ||
+		p.Plan.Offsets != [2]float64{900, 1200} {
 		t.Errorf("no hole: %+v", p)
 	}
 	for _, i := range []int{2, 3} {
@@ -168,7 +171,8 @@ func TestJudgeOrderChangesNothing(t *testing.T) {
 			for _, p := range l.Positions {
 				delete(same, p)
 			}
-			if len(same) > 0 || len(l.Positions) != len(m.Positions) || l.Datum != m.Datum || l.Shift != m.Shift || l.Clears != m.Clears || math.Abs(l.Offset-m.Offset) > 1e-9 {
+			if len(same) > 0 || len(l.Positions) != len(m.Positions) || l.Datum != m.Datum || l.Shift != m.Shift ||
+				l.Clears != m.Clears || math.Abs(l.Offset-m.Offset) > 1e-9 {
 				t.Fatalf("line %+v, then %+v", l, m)
 			}
 		}
@@ -192,11 +196,13 @@ func drawRoom(t *rapid.T) (*Surface, *Answer) {
 	var spots []spot
 	pairs := [][2]int{{south, west}, {south, east}, {north, west}, {west, south}}
 	u0, v0 := rapid.Float64Range(200, 900).Draw(t, "u"), rapid.Float64Range(200, 700).Draw(t, "v")
-	du, dv := rapid.SampledFrom([]float64{spacing, 700, 850}).Draw(t, "across"), rapid.SampledFrom([]float64{600, 750}).Draw(t, "down")
+	du, dv := rapid.SampledFrom([]float64{spacing, 700, 850}).Draw(t, "across"),
+		rapid.SampledFrom([]float64{600, 750}).Draw(t, "down")
 	for i := range rapid.IntRange(1, 4).Draw(t, "columns") {
 		for k := range rapid.IntRange(1, 3).Draw(t, "rows") {
 			spots = append(spots, spot{
-				Vec{u0 + du*float64(i) + rapid.Float64Range(-2, 2).Draw(t, "off u"), v0 + dv*float64(k) + rapid.Float64Range(-2, 2).Draw(t, "off v")},
+				Vec{u0 + du*float64(i) + rapid.Float64Range(-2, 2).Draw(t, "off u"), v0 + dv*float64(k) + rapid.Float64Range(-2,
+					2).Draw(t, "off v")},
 				rapid.SampledFrom(pairs).Draw(t, "marked from")})
 		}
 	}
@@ -249,7 +255,8 @@ func TestJudgeAbsurdFigures(t *testing.T) {
 		}
 		s, a := roomOf(timbers, column(1200, 600), column(1201, 1200))
 		for i := range s.Positions {
-			s.Positions[i] = Position{Cutout: rapid.Float64Range(1, 1000).Draw(t, "cutout"), Reach: absurd("reach"), TailSigma: absurd("tail")}
+			s.Positions[i] = Position{Cutout: rapid.Float64Range(1, 1000).Draw(t, "cutout"), Reach: absurd("reach"),
+				TailSigma: absurd("tail")}
 			a.Positions[i].Mark.Frame = turnedCov(absurd("major"), absurd("minor"), rapid.Float64Range(-4, 4).Draw(t, "angle"))
 			a.Positions[i].Mark.Cov = turnedCov(absurd("major"), absurd("minor"), 1)
 		}

@@ -42,7 +42,8 @@ func sameFloat(t *rapid.T, what string, got, want, tolerance float64) {
 func TestTurningAndShiftingTheFrameChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		sim := drawn(t, false)
-		f := frameMap{rapid.Float64Range(-4, 4).Draw(t, "turn"), Vec{rapid.Float64Range(-9000, 9000).Draw(t, "u"), rapid.Float64Range(-9000, 9000).Draw(t, "v")}}
+		f := frameMap{rapid.Float64Range(-4, 4).Draw(t, "turn"), Vec{rapid.Float64Range(-9000, 9000).Draw(t, "u"),
+			rapid.Float64Range(-9000, 9000).Draw(t, "v")}}
 		sameAnswer(t, Solve(sim.Surface), Solve(f.surface(sim.Surface)), f)
 	})
 }
@@ -144,7 +145,8 @@ func TestAConsistentExtraMeasurementNeverRaisesASigma(t *testing.T) {
 		sim := drawn(t, true)
 		before := Solve(sim.Surface)
 		i, d := rapid.IntRange(0, len(sim.at)-1).Draw(t, "of"), rapid.IntRange(0, 3).Draw(t, "from")
-		z := Measurement{Kind: Offset, Of: i, From: d, State: rapid.IntRange(0, 3).Draw(t, "state"), Sigma: rapid.Float64Range(0.5, 20).Draw(t, "sigma")}
+		z := Measurement{Kind: Offset, Of: i, From: d, State: rapid.IntRange(0, 3).Draw(t, "state"),
+			Sigma: rapid.Float64Range(0.5, 20).Draw(t, "sigma")}
 		z.Value = sim.value(newModel(sim.Surface), z)
 		sim.Measurements = append(sim.Measurements, z)
 		after := Solve(sim.Surface)

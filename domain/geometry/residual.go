@@ -94,7 +94,7 @@ func (r *reading) apart(into *image, i, j int) {
 	}
 }
 
-// readsAs gives the state of the face under which a suspect offset would fit
+// readsAs returns the state of the face under which a suspect offset would fit
 // best, Unrecorded where none fits. Leaving the offset out of the adjustment
 // and putting it back under another state are two changes of one equation
 // each, so the fresh adjustment's w for it follows from images that are there

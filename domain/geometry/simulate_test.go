@@ -45,7 +45,8 @@ func simulate(rng *rand.Rand, sh shape) simulated {
 		}
 		s.Datums = append(s.Datums, d)
 	}
-	s.Datums = append(s.Datums, Datum{Kind: FixedLine, A: frame.of(Vec{0, h * 0.4}), B: frame.of(Vec{w, h * 0.4}), Sigma: 2})
+	s.Datums = append(s.Datums, Datum{Kind: FixedLine, A: frame.of(Vec{0, h * 0.4}), B: frame.of(Vec{w, h * 0.4}),
+		Sigma: 2})
 	if sh.point {
 		s.Datums = append(s.Datums, Datum{Kind: FixedPoint, A: frame.of(Vec{w * 0.9, h * 0.85}), Sigma: 2})
 	}

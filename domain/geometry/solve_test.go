@@ -7,14 +7,15 @@ import (
 )
 
 var shapes = map[string]shape{
-	"two offsets":          {positions: 5, offsets: 2},
-	"one position":         {positions: 1, offsets: 2},
-	"redundant":            {positions: 8, offsets: 4, states: true, spans: true, thickness: true},
-	"with a steel":         {positions: 8, offsets: 5, states: true},
-	"lean":                 {positions: 6, offsets: 4, lean: true, states: true},
-	"chain of distances":   {positions: 12, offsets: 3, distances: true, states: true, spans: true},
-	"stack":                {positions: 6, offsets: 3, point: true, states: true},
-	"all kinds":            {positions: 9, offsets: 4, point: true, distances: true, lean: true, states: true, spans: false, thickness: true},
+	"two offsets":        {positions: 5, offsets: 2},
+	"one position":       {positions: 1, offsets: 2},
+	"redundant":          {positions: 8, offsets: 4, states: true, spans: true, thickness: true},
+	"with a steel":       {positions: 8, offsets: 5, states: true},
+	"lean":               {positions: 6, offsets: 4, lean: true, states: true},
+	"chain of distances": {positions: 12, offsets: 3, distances: true, states: true, spans: true},
+	"stack":              {positions: 6, offsets: 3, point: true, states: true},
+	"all kinds": {positions: 9, offsets: 4, point: true, distances: true, lean: true, states: true,
+		spans: false, thickness: true},
 	"out of square by 10°": {positions: 6, offsets: 4, skew: 10, states: true, spans: true},
 }
 

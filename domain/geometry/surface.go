@@ -88,7 +88,7 @@ type Measurement struct {
 	Sigma        float64 // one standard deviation, mm, above 0
 }
 
-// unrecorded tells whether a datum's state is missing from the record.
+// unrecorded reports whether a datum's state is missing from the record.
 func (m *Measurement) unrecorded() bool {
 	return m.State == Unrecorded || m.ToState == Unrecorded
 }

@@ -174,7 +174,7 @@ func TestGUMH2(t *testing.T) {
 	within(t, "r(X,Z)", yX.dot(yZ)/yX.length()/yZ.length(), 0.993, 0.0006)
 }
 
-// meanAndFactor gives the means and the Cholesky factor of their covariance.
+// meanAndFactor returns the means and the Cholesky factor of their covariance.
 func meanAndFactor(readings [3][5]float64) (mean [3]float64, l [3][3]float64) {
 	var cov [3][3]float64
 	for a := range 3 {
@@ -219,7 +219,7 @@ func lowerInverseRow(l [3][3]float64, r int) [3]float64 {
 }
 
 // TestARightAngleButForRounding: a wall drawn with a coordinate that is zero but
-// for rounding gives normals, and so coefficients, near the least number there
+// for rounding returns normals, and so coefficients, near the least number there
 // is. Dividing by such a one must not spoil the rest.
 func TestARightAngleButForRounding(t *testing.T) {
 	s := square()

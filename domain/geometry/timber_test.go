@@ -43,11 +43,13 @@ type scene struct {
 
 func drawScene(t *rapid.T) scene {
 	a := Vec{rapid.Float64Range(-2000, 2000).Draw(t, "au"), rapid.Float64Range(-2000, 2000).Draw(t, "av")}
-	along := Vec{1, 0}.turned(rapid.OneOf(rapid.Float64Range(-4, 4), rapid.SampledFrom([]float64{0, math.Pi / 2})).Draw(t, "lie"))
+	along := Vec{1, 0}.turned(rapid.OneOf(rapid.Float64Range(-4, 4), rapid.SampledFrom([]float64{0, math.Pi / 2})).Draw(t,
+		"lie"))
 	length := rapid.OneOf(rapid.Float64Range(30, 600), rapid.Just(3600.0)).Draw(t, "length")
 	s := scene{
-		frame: turnedCov(rapid.Float64Range(1, 15).Draw(t, "major"), rapid.Float64Range(0.05, 8).Draw(t, "minor"), rapid.Float64Range(-4, 4).Draw(t, "frame angle")),
-		r:     rapid.Float64Range(5, 90).Draw(t, "radius"),
+		frame: turnedCov(rapid.Float64Range(1, 15).Draw(t, "major"), rapid.Float64Range(0.05, 8).Draw(t, "minor"),
+			rapid.Float64Range(-4, 4).Draw(t, "frame angle")),
+		r: rapid.Float64Range(5, 90).Draw(t, "radius"),
 		t: Timber{A: a, B: a.along(along, length),
 			Width: rapid.Float64Range(20, 100).Draw(t, "width"), Sigma: rapid.Float64Range(1, 15).Draw(t, "timber sigma")},
 	}

@@ -16,7 +16,7 @@ func (fac *factor) solve() solution {
 	return y
 }
 
-// correct is the step that R' R dx = A' r gives for the residuals r of the
+// correct is the step that R' R dx = A' r returns for the residuals r of the
 // factored equations at some x (the corrected semi-normal equations: one such
 // step brings a solution to working precision; Bjorck 1987).
 func (fac *factor) correct(equations []equation, x solution) solution {
@@ -114,7 +114,7 @@ type image struct {
 	shared []float64
 }
 
-// nodeImages gives the images of every node's u and v, one after the other.
+// nodeImages returns the images of every node's u and v, one after the other.
 func (fac *factor) nodeImages() []image {
 	list := make([]image, 2*len(fac.nodes))
 	path := make([]Vec, 2*fac.forest.ancestry)
@@ -150,7 +150,7 @@ func (fac *factor) climb(y *image, i int) {
 	}
 }
 
-// sharedImage gives the image of a function of the shared unknowns.
+// sharedImage returns the image of a function of the shared unknowns.
 func (fac *factor) sharedImage(terms []term) image {
 	y := image{shared: make([]float64, fac.shared)}
 	for _, t := range terms {
@@ -173,7 +173,7 @@ func (a image) dot(b image) float64 {
 	return s
 }
 
-// combine gives x a + y b - c for images above one node (c may be of the
+// combine returns x a + y b - c for images above one node (c may be of the
 // shared unknowns alone), written over into.
 func (into *image) combine(x float64, a image, y float64, b image, c image) {
 	into.resize(len(a.path), len(a.shared))

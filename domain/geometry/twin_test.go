@@ -178,7 +178,8 @@ func (t *twin) readsAs(k int, start []*Vec) int {
 
 // everything reads off what the contract asks, the plain way.
 func (t *twin) everything(start []*Vec) *Answer {
-	a := &Answer{Positions: make([]PositionAnswer, len(start)), Measurements: make([]MeasurementAnswer, len(t.m.s.Measurements))}
+	a := &Answer{Positions: make([]PositionAnswer, len(start)), Measurements: make([]MeasurementAnswer,
+		len(t.m.s.Measurements))}
 	design, _ := t.system()
 	for r, k := range t.used {
 		m, z := &a.Measurements[k], &t.m.s.Measurements[k]
@@ -211,7 +212,8 @@ func (t *twin) setOut(i int, p *PositionAnswer) {
 			if !ok {
 				continue
 			}
-			cov := c.frame(Cov{p.SetOut[a].Sigma * p.SetOut[a].Sigma, t.covOf(rows[a], rows[b]), p.SetOut[b].Sigma * p.SetOut[b].Sigma})
+			cov := c.frame(Cov{p.SetOut[a].Sigma * p.SetOut[a].Sigma, t.covOf(rows[a], rows[b]),
+				p.SetOut[b].Sigma * p.SetOut[b].Sigma})
 			if p.Mark == nil || cov.Trace() < p.Mark.Cov.Trace()*(1-sameTrace) {
 				p.Mark = &Mark{From: [2]int{a, b}, Cov: cov}
 			}
@@ -263,7 +265,7 @@ func (t *twin) firstWorth(a *Answer, i int) float64 {
 	return worth
 }
 
-// bestFirst tries every hole and gives the first of the best.
+// bestFirst tries every hole and returns the first of the best.
 func (t *twin) bestFirst(a *Answer) int {
 	best, most := -1, 0.0
 	for i := range a.Positions {

@@ -30,18 +30,18 @@ type Tx interface {
 	Keys(ctx context.Context, member id.Member) ([]firm.Key, error)
 	Passkeys(ctx context.Context, member id.Member) ([]firm.Passkey, error)
 	Identities(ctx context.Context, member id.Member) ([]firm.Identity, error)
-	// EntriesOf gives what a member did, of all diaries, job by job in order.
+	// EntriesOf returns what a member did, of all diaries, job by job in order.
 	EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, error)
-	// ActsOf gives what a member's phones sent, in the order it was done.
+	// ActsOf returns what a member's phones sent, in the order it was done.
 	ActsOf(ctx context.Context, member id.Member) ([]visit.Stored, error)
-	// PhotosOf gives the photos that a member took, in order.
+	// PhotosOf returns the photos that a member took, in order.
 	PhotosOf(ctx context.Context, member id.Member) ([]Photo, error)
 	// LeaveNameOut puts e.Who in the place of an entry's name; an entry after it
 	// has to vouch for that, see diary.Forget.
 	LeaveNameOut(ctx context.Context, e diary.Entry) error
 }
 
-// Service gives out what is held and takes names out.
+// Service returns out what is held and takes names out.
 type Service struct {
 	in, reads InTx
 	now       func() time.Time
@@ -114,7 +114,7 @@ type Photo struct {
 	Says  string    `json:"says"`
 }
 
-// Of gives what is held about a member, also on jobs that he sees no more. One
+// Of returns what is held about a member, also on jobs that he sees no more. One
 // may ask for oneself, the owner for everybody. Faults: Refused, NotFound.
 func (s *Service) Of(ctx context.Context, by firm.Person, member id.Member) (f File, err error) {
 	may := firm.MayRunFirm
@@ -140,10 +140,12 @@ func read(ctx context.Context, tx Tx, member id.Member, now time.Time) (File, er
 	if err != nil {
 		return File{}, err
 	}
-	f := File{AsOf: now, Firm: of.Name, ID: member.String(), Name: m.Name, Role: string(m.Role), Trade: string(m.Trade), Email: m.Email,
-		Came: m.CreatedAt.UTC(), Left: known(m.LeftAt), EveryJob: m.EveryJob,
+	f := File{AsOf: now, Firm: of.Name, ID: member.String(), Name: m.Name, Role: string(m.Role), Trade: string(m.Trade),
+		Email: m.Email,
+		Came:  m.CreatedAt.UTC(), Left: known(m.LeftAt), EveryJob: m.EveryJob,
 		// An empty list says that there is nothing; null would say that nobody knows.
-		Jobs: []string{}, KnownBy: []Account{}, Sessions: []Way{}, Keys: []Way{}, Passkeys: []Way{}, Diary: []Entry{}, Sent: []Act{}, Photos: []Photo{}}
+		Jobs: []string{}, KnownBy: []Account{}, Sessions: []Way{}, Keys: []Way{}, Passkeys: []Way{}, Diary: []Entry{},
+		Sent: []Act{}, Photos: []Photo{}}
 	jobs, err := tx.MemberJobs(ctx, member)
 	if err != nil {
 		return File{}, err
@@ -170,7 +172,8 @@ func read(ctx context.Context, tx Tx, member id.Member, now time.Time) (File, er
 		return File{}, err
 	}
 	for _, a := range acts {
-		f.Sent = append(f.Sent, Act{a.ID.String(), a.Room.String(), string(a.Kind), a.Made.UTC(), a.Came.UTC(), string(a.Answer.Word)})
+		f.Sent = append(f.Sent, Act{a.ID.String(), a.Room.String(), string(a.Kind), a.Made.UTC(), a.Came.UTC(),
+			string(a.Answer.Word)})
 	}
 	photos, err := tx.PhotosOf(ctx, member)
 	f.Photos = append(f.Photos, photos...)
@@ -244,7 +247,8 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 			return err
 		}
 		if m.LeftAt.IsZero() {
-			return &fault.Error{Kind: fault.Conflict, Msg: m.Name + " has not left. Let go first, then the name can be taken out."}
+			return &fault.Error{Kind: fault.Conflict,
+				Msg: m.Name + " has not left. Let go first, then the name can be taken out."}
 		}
 		as := NameFor(member)
 		all, err := tx.EntriesOf(ctx, member)

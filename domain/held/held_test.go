@@ -37,7 +37,8 @@ func TestANameIsTakenOut(t *testing.T) {
 	ctx, gone := t.Context(), s.Electrician
 	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
 	job := all(t, s, r.Record.Job)
-	if err := s.Held.Forget(ctx, s.Owner, gone.ID); fault.KindOf(err) != fault.Conflict || !strings.Contains(err.Error(), "has not left") {
+	if err := s.Held.Forget(ctx, s.Owner, gone.ID); fault.KindOf(err) != fault.Conflict || !strings.Contains(err.Error(),
+		"has not left") {
 		t.Errorf("before he left: %v", err)
 	}
 	if err := s.Firm.EndMember(ctx, s.Owner, gone.ID); err != nil {
@@ -63,7 +64,8 @@ func TestANameIsTakenOut(t *testing.T) {
 			want.Who = as
 			named++
 		}
-		if after[i].Who != want.Who || after[i].Hash != e.Hash || after[i].Says != e.Says || string(after[i].Detail) != string(e.Detail) {
+		if after[i].Who != want.Who || after[i].Hash != e.Hash || after[i].Says != e.Says ||
+			string(after[i].Detail) != string(e.Detail) {
 			t.Errorf("entry %d is %+v", e.Seq, after[i])
 		}
 	}
@@ -98,10 +100,13 @@ func TestNamesStayWithoutAVoucher(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer conn.Close(t.Context())
-		if _, err := conn.Exec(t.Context(), "select set_config('lathmark.firm', $1, false)", s.Owner.Firm.String()); err != nil {
+		if _, err := conn.Exec(t.Context(), "select set_config('lathmark.firm', $1, false)",
+			s.Owner.Firm.String()); err != nil {
 			t.Fatal(err)
 		}
-		for _, sql := range []string{"update diary set who = 'Somebody else'", "update diary set who = '" + held.NameFor(s.Electrician.ID) + "' where member_id = '" + s.Electrician.ID.String() + "'"} {
+		for _, sql := range []string{"update diary set who = 'Somebody else'",
+			"update diary set who = '" + held.NameFor(s.Electrician.ID) + "' where member_id = '" + s.Electrician.ID.String() +
+				"'"} {
 			tag, err := conn.Exec(t.Context(), sql)
 			if err == nil && tag.RowsAffected() > 0 {
 				t.Errorf("%s: %s changed %d", role, sql, tag.RowsAffected())
@@ -123,7 +128,8 @@ func TestWhatIsHeld(t *testing.T) {
 		t.Fatal(err)
 	}
 	own, err := s.Held.Of(ctx, s.Electrician, s.Electrician.ID)
-	if err != nil || own.Name != s.Electrician.Name || len(own.Sessions) != 1 || len(own.Diary) == 0 || own.Diary[0].Says == "" {
+	if err != nil || own.Name != s.Electrician.Name || len(own.Sessions) != 1 || len(own.Diary) == 0 ||
+		own.Diary[0].Says == "" {
 		t.Errorf("own: %+v, %v", own, err)
 	}
 	if text, err := json.Marshal(own); err != nil || strings.Contains(string(text), "null") {

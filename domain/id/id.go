@@ -81,10 +81,10 @@ func Parse[T ~[16]byte](text string) (T, error) {
 	return T(u), nil
 }
 
-// IsV7 tells whether an id is of version 7.
+// IsV7 reports whether an id is of version 7.
 func IsV7[T ~[16]byte](given T) bool { return uuid.UUID(given).Version() == 7 }
 
-// IsZero tells whether there is no id.
+// IsZero reports whether there is no id.
 func (o Of[K]) IsZero() bool { return o == Of[K]{} }
 
 // String is the id as 36 characters; empty for none.

@@ -52,7 +52,8 @@ func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error
 	j.ID, j.Name, j.Address, j.CreatedAt = id.OrNew(j.ID), strings.TrimSpace(j.Name), strings.TrimSpace(j.Address), s.now()
 	if j.Name == "" || len(j.Name) > 120 || len(j.Address) > 400 || strings.ContainsAny(j.Name, "\r\n") {
 		return Job{}, &fault.Error{Kind: fault.BadInput, Msg: "This job cannot be added.",
-			Fields: []fault.Field{{Path: "name", Wrong: "the name is missing or too long", Mend: "Give a name of up to 120 characters"}}}
+			Fields: []fault.Field{{Path: "name", Wrong: "the name is missing or too long",
+				Mend: "Give a name of up to 120 characters"}}}
 	}
 	err := s.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Job(ctx, j.ID); err == nil {
@@ -78,7 +79,7 @@ func write(ctx context.Context, tx Tx, by firm.Person, job id.Job, act, says str
 	return diary.Append(ctx, tx, e)
 }
 
-// Jobs gives the firm's jobs, the newest first. The people on site may ask.
+// Jobs returns the firm's jobs, the newest first. The people on site may ask.
 func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
@@ -90,7 +91,7 @@ func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err erro
 	return all, err
 }
 
-// Job gives one job. The people on site may ask. Faults: Refused, NotFound.
+// Job returns one job. The people on site may ask. Faults: Refused, NotFound.
 func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return Job{}, err

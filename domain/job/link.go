@@ -20,13 +20,13 @@ const LinkLasts = 90 * 24 * time.Hour
 // LinkTx is what clients' links need of a transaction.
 type LinkTx interface {
 	InsertClientLink(ctx context.Context, hash firm.Hash, job id.Job, l Link) error
-	// ClientLink gives the link of a job that works. Faults: NotFound.
+	// ClientLink returns the link of a job that works. Faults: NotFound.
 	ClientLink(ctx context.Context, job id.Job, at time.Time) (Link, error)
 	// RenewClientLink lets the link of a job that works end at ends. Faults: NotFound.
 	RenewClientLink(ctx context.Context, job id.Job, at, ends time.Time) error
 	// EndClientLinks ends every link of a job that works and tells how many.
 	EndClientLinks(ctx context.Context, job id.Job, at time.Time) (int, error)
-	// ClientLinkJob gives the job of a link that works. Faults: NotFound.
+	// ClientLinkJob returns the job of a link that works. Faults: NotFound.
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }
 
@@ -46,7 +46,7 @@ func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (t
 	})
 }
 
-// Link gives the client's link of a job that works; the zero Link where there is
+// Link returns the client's link of a job that works; the zero Link where there is
 // none. The owner and the foreman may ask. Faults: Refused, NotFound for the job.
 func (s *Service) Link(ctx context.Context, by firm.Person, job id.Job) (l Link, err error) {
 	err = s.ofClient(ctx, by, job, func(tx Tx, now time.Time) error {
@@ -94,7 +94,7 @@ func (s *Service) ofClient(ctx context.Context, by firm.Person, job id.Job, do f
 	})
 }
 
-// ClientJob gives the firm and the job of a client's link. Anybody may try.
+// ClientJob returns the firm and the job of a client's link. Anybody may try.
 // Faults: NotFound.
 func (s *Service) ClientJob(ctx context.Context, link string) (of id.Firm, j Job, err error) {
 	of, hash, err := firm.ReadToken(link)

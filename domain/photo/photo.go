@@ -30,7 +30,7 @@ var Sizes = []Size{Full, Page, Thumb}
 // A smaller picture is not enlarged.
 func (s Size) Long() int { return map[Size]int{Full: 2560, Page: 1280, Thumb: 320}[s] }
 
-// Fit gives the sides of a picture of w by h px in this size, in the same
+// Fit returns the sides of a picture of w by h px in this size, in the same
 // proportion; neither is 0.
 func (s Size) Fit(w, h int) (int, int) {
 	long := s.Long()
@@ -73,9 +73,9 @@ type Store interface {
 	// Put keeps data under key, whole or not at all. Kept already, it counts as
 	// kept just now.
 	Put(ctx context.Context, key Key, data []byte) error
-	// Get gives what Put kept. The fault is a NotFound.
+	// Get returns what Put kept. The fault is a NotFound.
 	Get(ctx context.Context, key Key) ([]byte, error)
-	// Has tells whether Get would find it.
+	// Has reports whether Get would find it.
 	Has(ctx context.Context, key Key) (bool, error)
 	// Delete takes away what is kept under key; nothing there is no error.
 	Delete(ctx context.Context, key Key) error

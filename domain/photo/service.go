@@ -14,7 +14,7 @@ import (
 	"lathmark/domain/room"
 )
 
-// Service is what people do with photos. Every method that writes also gives
+// Service is what people do with photos. Every method that writes also returns
 // the faults of room.Book.Write.
 type Service struct {
 	book  *room.Book
@@ -65,7 +65,7 @@ func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft)
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *room.Writing) error { return s.write(ctx, w, d) })
 }
 
-// MayTake tells whether somebody may put a photo of a room on record, before it
+// MayTake reports whether somebody may put a photo of a room on record, before it
 // is read and developed. Faults: Refused, NotFound.
 func (s *Service) MayTake(ctx context.Context, by firm.Person, of id.Room) error {
 	_, err := s.record(ctx, by, of)
@@ -189,9 +189,11 @@ func begun(r *room.Record, s gate.Stage) error {
 	switch r.Gates[s].State {
 	case gate.Waiting:
 		before, _ := s.Before()
-		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.", capital(s.String()), r.Name, before)}
+		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.",
+			capital(s.String()), r.Name, before)}
 	case gate.SignedOff:
-		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.", capital(s.String()), r.Name)}
+		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.",
+			capital(s.String()), r.Name)}
 	}
 	return nil
 }
@@ -199,7 +201,8 @@ func begun(r *room.Record, s gate.Stage) error {
 // Strike strikes a photo out, with a reason; its picture stays to be seen. The
 // people on site may. Struck out already is no error. Faults: Refused, NotFound,
 // BadInput (no reason), Obstacle (its stage is signed off).
-func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo id.Photo, why string) (*room.Judged, error) {
+func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo id.Photo, why string) (*room.Judged,
+	error) {
 	why = strings.TrimSpace(why)
 	noReason := why == "" || len([]rune(why)) > 400
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *room.Writing) error {
@@ -208,7 +211,8 @@ func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo 
 			return err
 		}
 		if noReason {
-			return bad("reason", "there is no reason, or it is over 400 characters", "Say in a sentence why the photo is struck out")
+			return bad("reason", "there is no reason, or it is over 400 characters",
+				"Say in a sentence why the photo is struck out")
 		}
 		if err := begun(w.Record, p.Stage); err != nil {
 			return err
@@ -222,14 +226,15 @@ func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo 
 		if err != nil {
 			return err
 		}
-		return w.Note("strike_photo", &p.Stage, "A photo of "+what+" was struck out: "+strings.TrimSuffix(why, ".")+".", struct {
-			Photo id.Photo
-			Why   string
-		}{photo, why})
+		return w.Note("strike_photo", &p.Stage, "A photo of "+what+" was struck out: "+strings.TrimSuffix(why, ".")+".",
+			struct {
+				Photo id.Photo
+				Why   string
+			}{photo, why})
 	})
 }
 
-// Find gives what is on record of a photo's picture. The people on site may
+// Find returns what is on record of a photo's picture. The people on site may
 // ask. Faults: Refused, NotFound (no such photo, or a note without a picture).
 func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic room.Picture, err error) {
 	if err := firm.MayRead(by); err != nil {
@@ -242,14 +247,15 @@ func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic
 	return pic, err
 }
 
-// Open gives a picture in one size. The caller has it from Find, which asked
+// Open returns a picture in one size. The caller has it from Find, which asked
 // the policy. Faults: NotFound.
 func (s *Service) Open(ctx context.Context, by firm.Person, pic room.Picture, size Size) ([]byte, error) {
 	return s.store.Get(ctx, Key{by.Firm, pic.SHA256, size})
 }
 
 func bad(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".", Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".",
+		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

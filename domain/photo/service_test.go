@@ -27,7 +27,8 @@ func developed(text string) *photo.Developed {
 		d.Data[size] = []byte(text + " " + string(size))
 	}
 	full := d.Data[photo.Full]
-	d.Picture = room.Picture{SHA256: sha256.Sum256(full), Type: "image/jpeg", Width: 2560, Height: 1920, Bytes: int64(len(full))}
+	d.Picture = room.Picture{SHA256: sha256.Sum256(full), Type: "image/jpeg", Width: 2560, Height: 1920,
+		Bytes: int64(len(full))}
 	return d
 }
 
@@ -81,8 +82,10 @@ func TestTakeOnce(t *testing.T) {
 	r := s.Utility(t, "D1")
 	of, began := r.Record.ID, r.Record.CreatedAt
 	s.Clock.Pass(3 * time.Hour)
-	for _, c := range []struct{ at, want time.Time }{{began.Add(time.Hour), began.Add(time.Hour)}, {began.AddDate(-1, 0, 0), began}, {began.AddDate(9, 0, 0), time.Time{}}, {time.Time{}, time.Time{}}} {
-		d := photo.Draft{ID: id.New[id.Photo](), Position: r.Record.Positions[0].ID, Says: " behind J2 ", At: c.at, Picture: developed(c.at.String())}
+	for _, c := range []struct{ at, want time.Time }{{began.Add(time.Hour), began.Add(time.Hour)},
+		{began.AddDate(-1, 0, 0), began}, {began.AddDate(9, 0, 0), time.Time{}}, {time.Time{}, time.Time{}}} {
+		d := photo.Draft{ID: id.New[id.Photo](), Position: r.Record.Positions[0].ID, Says: " behind J2 ", At: c.at,
+			Picture: developed(c.at.String())}
 		var j *room.Judged
 		for range 2 {
 			var err error
@@ -91,7 +94,8 @@ func TestTakeOnce(t *testing.T) {
 			}
 		}
 		p, err := j.Record.Photo(d.ID)
-		if err != nil || p.By != s.Electrician.ID || p.Says != "behind J2" || p.Stage != gate.FirstFix || p.Picture != d.Picture.Picture {
+		if err != nil || p.By != s.Electrician.ID || p.Says != "behind J2" || p.Stage != gate.FirstFix ||
+			p.Picture != d.Picture.Picture {
 			t.Fatalf("%+v, %v", p, err)
 		}
 		if c.want.IsZero() {
@@ -132,7 +136,8 @@ func TestTakeRefuses(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := s.Photo.Strike(ctx, s.Foreman, r.Record.ID, id.New[id.Photo](), "x"); fault.KindOf(err) != fault.NotFound {
+	if _, err := s.Photo.Strike(ctx, s.Foreman, r.Record.ID, id.New[id.Photo](),
+		"x"); fault.KindOf(err) != fault.NotFound {
 		t.Errorf("striking out what is not there: %v", err)
 	}
 }
@@ -180,7 +185,8 @@ func TestWhoMaySee(t *testing.T) {
 	r := s.Utility(t, "D1")
 	with, note := id.New[id.Photo](), id.New[id.Photo]()
 	for which, picture := range map[id.Photo]*photo.Developed{with: developed("x"), note: nil} {
-		if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{ID: which, Surface: r.Record.Surfaces[0].ID, Picture: picture}); err != nil {
+		if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{ID: which, Surface: r.Record.Surfaces[0].ID,
+			Picture: picture}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -188,7 +194,8 @@ func TestWhoMaySee(t *testing.T) {
 		by   firm.Person
 		of   id.Photo
 		kind fault.Kind
-	}{{s.Owner, with, ""}, {s.Plumber, with, ""}, {client, with, fault.Refused}, {stranger, with, fault.NotFound}, {s.Foreman, note, fault.NotFound}, {s.Foreman, id.New[id.Photo](), fault.NotFound}} {
+	}{{s.Owner, with, ""}, {s.Plumber, with, ""}, {client, with, fault.Refused}, {stranger, with, fault.NotFound},
+		{s.Foreman, note, fault.NotFound}, {s.Foreman, id.New[id.Photo](), fault.NotFound}} {
 		known, err := s.Photo.Find(ctx, c.by, c.of)
 		if fault.KindOf(err) != c.kind || c.kind == "" && err != nil {
 			t.Errorf("%s: %v", c.by.Name, err)
@@ -209,12 +216,14 @@ func TestSweep(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
-	if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{Surface: r.Record.Surfaces[0].ID, Picture: developed("kept")}); err != nil {
+	if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{Surface: r.Record.Surfaces[0].ID,
+		Picture: developed("kept")}); err != nil {
 		t.Fatal(err)
 	}
 	orphan := developed("orphan")
 	for _, size := range photo.Sizes {
-		if err := s.DB.Pictures.Put(ctx, photo.Key{Firm: s.Owner.Firm, Sum: orphan.SHA256, Size: size}, orphan.Data[size]); err != nil {
+		if err := s.DB.Pictures.Put(ctx, photo.Key{Firm: s.Owner.Firm, Sum: orphan.SHA256, Size: size},
+			orphan.Data[size]); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -224,7 +233,8 @@ func TestSweep(t *testing.T) {
 	if out, err := s.Photo.Sweep(ctx, time.Now().Add(time.Minute)); err != nil || out != (photo.Swept{Kept: 3, Taken: 3}) {
 		t.Errorf("%+v, %v", out, err)
 	}
-	if there, err := s.DB.Pictures.Has(ctx, photo.Key{Firm: s.Owner.Firm, Sum: orphan.SHA256, Size: photo.Full}); there || err != nil {
+	if there, err := s.DB.Pictures.Has(ctx, photo.Key{Firm: s.Owner.Firm, Sum: orphan.SHA256, Size: photo.Full}); there ||
+		err != nil {
 		t.Errorf("%v, %v", there, err)
 	}
 }
@@ -307,7 +317,8 @@ func TestStoredAgain(t *testing.T) {
 	s.DB.Pictures = store
 	all := persistence.NewServices(s.DB, s.Clock.Now)
 	r, d := s.Utility(t, "D1"), developed("x")
-	if _, err := all.Photo.Take(t.Context(), s.Foreman, r.Record.ID, photo.Draft{Surface: r.Record.Surfaces[0].ID, Picture: d}); err != nil || !store.lost {
+	if _, err := all.Photo.Take(t.Context(), s.Foreman, r.Record.ID, photo.Draft{Surface: r.Record.Surfaces[0].ID,
+		Picture: d}); err != nil || !store.lost {
 		t.Fatal(err)
 	}
 	if _, err := all.Photo.Open(t.Context(), s.Foreman, d.Picture, photo.Full); err != nil {

@@ -8,7 +8,7 @@ import (
 	"lathmark/domain/id"
 )
 
-// Judge gives a record with its answers, without a store. Faults: BadInput
+// Judge returns a record with its answers, without a store. Faults: BadInput
 // where the record would not be a room.
 func Judge(r *Record, now time.Time) (*Judged, error) {
 	sheet := r.Sheet()

@@ -18,7 +18,7 @@ type answers struct {
 // most answers kept; one of a room is some tens of kilobytes.
 const most = 512
 
-// of checks a sheet and gives its answers, which are shared: nobody changes
+// of checks a sheet and returns its answers, which are shared: nobody changes
 // them. Faults: BadInput.
 func (a *answers) of(sheet *roomsheet.Room) ([]roomsheet.Solved, error) {
 	text, err := json.Marshal(sheet)

@@ -32,10 +32,11 @@ func NewBook(in, look InTx, now func() time.Time) *Book {
 
 // Write opens a room to write to: the policy is asked, the room locked and
 // read, do writes, the result is judged, the diary written. Everything happens
-// or nothing. It gives the room as it is afterwards. Faults: what may and do
+// or nothing. It returns the room as it is afterwards. Faults: what may and do
 // give; NotFound; BadInput where the room would not be one; Obstacle where a
 // signed stage would no longer be one that can be signed.
-func (b *Book) Write(ctx context.Context, by firm.Person, room id.Room, may firm.Policy, do func(*Writing) error) (j *Judged, err error) {
+func (b *Book) Write(ctx context.Context, by firm.Person, room id.Room, may firm.Policy,
+	do func(*Writing) error) (j *Judged, err error) {
 	if err := may(by); err != nil {
 		return nil, err
 	}
@@ -48,7 +49,8 @@ func (b *Book) Write(ctx context.Context, by firm.Person, room id.Room, may firm
 
 // WriteIn is Write inside a transaction that the caller has, for services that
 // write more than the room in it. The caller has asked a policy.
-func (b *Book) WriteIn(ctx context.Context, tx Tx, by firm.Person, room id.Room, do func(*Writing) error) (*Judged, error) {
+func (b *Book) WriteIn(ctx context.Context, tx Tx, by firm.Person, room id.Room, do func(*Writing) error) (*Judged,
+	error) {
 	if err := tx.LockRoom(ctx, room); err != nil {
 		return nil, err
 	}
@@ -79,15 +81,17 @@ func (b *Book) finish(ctx context.Context, w *Writing) (*Judged, error) {
 		}
 		for _, o := range j.Obstacles(s) {
 			if o.Hard {
-				return nil, &fault.Error{Kind: fault.Obstacle, Msg: capital(s.String()) + " is signed off, and with this it could not be: " + o.Wrong +
-					". Reopen it first.", Fields: []fault.Field{{Path: string(o.About.Kind) + "/" + o.About.ID, Wrong: o.Wrong, Mend: o.Mend}}}
+				return nil, &fault.Error{Kind: fault.Obstacle,
+					Msg: capital(s.String()) + " is signed off, and with this it could not be: " + o.Wrong +
+						". Reopen it first.", Fields: []fault.Field{{Path: string(o.About.Kind) + "/" + o.About.ID, Wrong: o.Wrong,
+						Mend: o.Mend}}}
 			}
 		}
 	}
 	return j, diary.Append(ctx, w.Tx, w.notes...)
 }
 
-// Read gives a room as it is now. The people on site may ask. Faults: Refused,
+// Read returns a room as it is now. The people on site may ask. Faults: Refused,
 // NotFound.
 func (b *Book) Read(ctx context.Context, by firm.Person, room id.Room) (j *Judged, err error) {
 	if err := firm.MayRead(by); err != nil {
@@ -100,7 +104,7 @@ func (b *Book) Read(ctx context.Context, by firm.Person, room id.Room) (j *Judge
 	return j, err
 }
 
-// Open gives a room as it is, inside a transaction and for whoever asks: the
+// Open returns a room as it is, inside a transaction and for whoever asks: the
 // caller has asked a policy.
 func (b *Book) Open(ctx context.Context, tx Tx, room id.Room) (*Judged, error) {
 	r, err := tx.Record(ctx, room)

@@ -37,7 +37,7 @@ type wayCut struct {
 	cut caution.Cut
 }
 
-// Through gives the ways of a surface with the timbers that each crosses, where
+// Through returns the ways of a surface with the timbers that each crosses, where
 // along them, and the cautions there. Cuts in one timber are judged together.
 // The published limits are for joists: on a slope or a wall every cut carries
 // caution.NotAJoist in their place.
@@ -78,7 +78,7 @@ func (r *Record) Through(surface id.Surface) []WayThrough {
 	return out
 }
 
-// hasJoists tells whether timbers of a surface are joists, which the published
+// hasJoists reports whether timbers of a surface are joists, which the published
 // limits are for.
 func hasJoists(s *Surface) bool { return s.Kind == "ceiling" || s.Kind == "floor" }
 
@@ -151,7 +151,7 @@ type JoistLimits struct {
 	caution.Limits
 }
 
-// JoistLimits gives what may be cut, and where, in the timbers of a surface
+// JoistLimits returns what may be cut, and where, in the timbers of a surface
 // whose depth is known: every published rule for each depth and span. None on a
 // slope or a wall.
 func (r *Record) JoistLimits(surface id.Surface) (out []JoistLimits) {

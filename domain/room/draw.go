@@ -61,7 +61,8 @@ func (s *Service) RemoveDatum(ctx context.Context, by firm.Person, room id.Room,
 // SetStaysBare says that nothing will go on a face, or takes that back. The
 // owner and the foreman may. Faults: NotFound, BadInput (it is no face, or has
 // layers planned), Obstacle (first fix is signed off).
-func (s *Service) SetStaysBare(ctx context.Context, by firm.Person, room id.Room, datum id.Datum, stays bool) (*Judged, error) {
+func (s *Service) SetStaysBare(ctx context.Context, by firm.Person, room id.Room, datum id.Datum, stays bool) (*Judged,
+	error) {
 	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
 		d, err := w.Record.Datum(datum)
 		if err != nil {
@@ -86,7 +87,8 @@ func (s *Service) SetStaysBare(ctx context.Context, by firm.Person, room id.Room
 
 func badFace(name string) error {
 	return &fault.Error{Kind: fault.BadInput, Msg: name + " cannot stay bare: it is no face, or layers are planned on it.",
-		Fields: []fault.Field{{Path: "stays_bare", Wrong: "layers are planned on " + name + ", or it is no face", Mend: "Take the layers out first"}}}
+		Fields: []fault.Field{{Path: "stays_bare", Wrong: "layers are planned on " + name + ", or it is no face",
+			Mend: "Take the layers out first"}}}
 }
 
 // Plan is a build-up planned on faces, or on a surface itself.
@@ -138,11 +140,12 @@ func (s *Service) PlanBuildUp(ctx context.Context, by firm.Person, room id.Room,
 		if names == "" {
 			return nil
 		}
-		return w.Note("plan_build_up", nil, fmt.Sprintf("%s, %s: %s planned.", surface.Name, names[2:], layerWords(p.Layers)), p)
+		return w.Note("plan_build_up", nil, fmt.Sprintf("%s, %s: %s planned.", surface.Name, names[2:], layerWords(p.Layers)),
+			p)
 	})
 }
 
-// planned tells whether layers are those of the plan.
+// planned reports whether layers are those of the plan.
 func (p *Plan) planned(on []Layer) bool {
 	return slices.EqualFunc(on, p.Layers, func(a Layer, b firm.Layer) bool {
 		return a.Name == b.Name && a.Thickness == b.Thickness && a.Sigma == b.Sigma && a.Stage == b.Stage

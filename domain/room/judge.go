@@ -24,7 +24,7 @@ type Judged struct {
 	taken  map[id.Measurement][2]int
 }
 
-// DryAfter gives the first day on which plaster of a thickness in mm, finished
+// DryAfter returns the first day on which plaster of a thickness in mm, finished
 // on a day, can be dry.
 type DryAfter func(thickness float64, finished time.Time) time.Time
 
@@ -54,7 +54,7 @@ func judge(r *Record, solved []roomsheet.Solved, sheet *roomsheet.Room, dry DryA
 	return j
 }
 
-// Position gives the geometry's answer for a position, and the surface it is
+// Position returns the geometry's answer for a position, and the surface it is
 // of; nil for one that is not in the room.
 func (j *Judged) Position(p id.Position) (*geometry.PositionAnswer, *roomsheet.Solved) {
 	at, ok := j.where[p]
@@ -65,7 +65,7 @@ func (j *Judged) Position(p id.Position) (*geometry.PositionAnswer, *roomsheet.S
 	return &s.Answer.Positions[at[1]], s
 }
 
-// Measurement gives how a measurement fits; nil for one that was struck out.
+// Measurement returns how a measurement fits; nil for one that was struck out.
 func (j *Judged) Measurement(m id.Measurement) *geometry.MeasurementAnswer {
 	at, ok := j.taken[m]
 	if !ok {
@@ -90,7 +90,7 @@ func (j *Judged) ReadsAs(m *Measurement) string {
 	return ""
 }
 
-// Obstacles gives the obstacles of a stage.
+// Obstacles returns the obstacles of a stage.
 func (j *Judged) Obstacles(s gate.Stage) []gate.Obstacle { return gate.Obstacles(j.Gate, s, j.Now) }
 
 // SetOut is the set-out of the room, as it goes out.
@@ -108,7 +108,8 @@ func (j *Judged) record(dry DryAfter) *gate.Record {
 	out := &gate.Record{Room: r.Name, Gates: r.States()}
 	photos := r.photosWhileOpen()
 	for _, s := range r.Surfaces {
-		out.Surfaces = append(out.Surfaces, gate.Surface{ID: gate.SurfaceID(s.ID.String()), Name: s.Name, Photos: photos[s.ID]})
+		out.Surfaces = append(out.Surfaces, gate.Surface{ID: gate.SurfaceID(s.ID.String()), Name: s.Name,
+			Photos: photos[s.ID]})
 	}
 	for i := range r.Surfaces {
 		k := 0
@@ -133,7 +134,8 @@ func (j *Judged) record(dry DryAfter) *gate.Record {
 
 // datum is datum k of surface i.
 func (j *Judged) datum(d *Datum, i, k int) gate.Datum {
-	out := gate.Datum{ID: gate.DatumID(d.ID.String()), Surface: gate.SurfaceID(d.Surface.String()), Name: d.Name, Kind: d.Kind, StaysBare: d.StaysBare}
+	out := gate.Datum{ID: gate.DatumID(d.ID.String()), Surface: gate.SurfaceID(d.Surface.String()), Name: d.Name,
+		Kind: d.Kind, StaysBare: d.StaysBare}
 	for n, l := range j.Record.LayersOf(d.Surface, d.ID) {
 		g := gate.Layer{ID: gate.LayerID(l.ID.String()), Name: l.Name, Stage: l.Stage, Planned: l.Thickness,
 			AsBuilt: j.Record.BuiltOf(l.ID) != nil}
@@ -158,7 +160,8 @@ func sigmas(planned geometry.Layer, answer geometry.LayerAnswer) float64 {
 }
 
 func (j *Judged) position(p *Position) gate.Position {
-	out := gate.Position{ID: gate.PositionID(p.ID.String()), Surface: gate.SurfaceID(p.Surface.String()), Name: p.Name, Kind: p.Kind,
+	out := gate.Position{ID: gate.PositionID(p.ID.String()), Surface: gate.SurfaceID(p.Surface.String()), Name: p.Name,
+		Kind:  p.Kind,
 		Trade: p.Trade, Cutout: p.Cutout, AddedAt: p.AddedAt, Held: p.Held, HeldWhy: p.HeldWhy, OmittedAt: p.OmittedAt}
 	if seen := find(j.Record.Seen, func(t *TailSeen) bool { return t.Position == p.ID }); seen != nil {
 		out.SeenFree = seen.At
@@ -192,7 +195,8 @@ func (j *Judged) measurement(m *Measurement) gate.Measurement {
 func (j *Judged) later(out *gate.Record, dry DryAfter) {
 	r := j.Record
 	for _, o := range r.Openings {
-		g := gate.Opening{ID: gate.OpeningID(o.ID.String()), Position: gate.PositionID(o.Position.String()), At: o.At, Outcome: o.Outcome,
+		g := gate.Opening{ID: gate.OpeningID(o.ID.String()), Position: gate.PositionID(o.Position.String()), At: o.At,
+			Outcome:     o.Outcome,
 			NewPosition: gate.PositionID(o.NewPosition.String())}
 		if p := find(r.Patches, func(p *Patch) bool { return p.Opening == o.ID }); p != nil {
 			g.Patch = &gate.Patch{FilledAt: p.FilledAt, DryAt: p.DryAt}
@@ -203,7 +207,8 @@ func (j *Judged) later(out *gate.Record, dry DryAfter) {
 		}
 	}
 	for _, s := range r.Snags {
-		out.Snags = append(out.Snags, gate.Snag{ID: gate.SnagID(s.ID.String()), Text: s.Says, Trade: s.Trade, Closed: s.ClosedAt})
+		out.Snags = append(out.Snags, gate.Snag{ID: gate.SnagID(s.ID.String()), Text: s.Says, Trade: s.Trade,
+			Closed: s.ClosedAt})
 	}
 	if f := find(r.Finished, func(f *Finished) bool { return f.Stage == gate.Plaster }); f != nil {
 		out.PlasterFinished = f.On

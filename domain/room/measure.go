@@ -55,7 +55,8 @@ func (w *Writing) Measure(ctx context.Context, reading Reading) (Measurement, er
 	}
 	stage, open := w.Record.InHand()
 	if !open {
-		return m, &fault.Error{Kind: fault.Obstacle, Msg: "Every stage of " + w.Record.Name + " is signed off. Reopen one to measure again."}
+		return m, &fault.Error{Kind: fault.Obstacle, Msg: "Every stage of " + w.Record.Name +
+			" is signed off. Reopen one to measure again."}
 	}
 	m.Stage, m.TakenBy, m.TakenAt = stage, w.MadeBy, w.Made
 	m.Name = "m" + strconv.Itoa(len(w.Record.Measurements)+1)
@@ -113,7 +114,8 @@ func (j *Judged) verdict(m Measurement) *Verdict {
 // forgotten, a slip of the pen. version is the measurement's, 0 for any. The
 // people on site may; before and after are in the diary. Faults: BadInput,
 // NotFound, Conflict, Obstacle (the stage it was taken in is signed off).
-func (s *Service) Correct(ctx context.Context, by firm.Person, room id.Room, version int64, reading Reading) (*Verdict, error) {
+func (s *Service) Correct(ctx context.Context, by firm.Person, room id.Room, version int64, reading Reading) (*Verdict,
+	error) {
 	var m Measurement
 	j, err := s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) (err error) {
 		m, err = w.Correct(ctx, version, reading)
@@ -150,7 +152,7 @@ func (w *Writing) Restore(ctx context.Context, reading Reading) (Measurement, er
 	return m, w.putRight(ctx, 0, old, m)
 }
 
-// Correction gives what a measurement would be with a reading in its place, and
+// Correction returns what a measurement would be with a reading in its place, and
 // what it is; nothing is written. Faults: BadInput, NotFound.
 func (w *Writing) Correction(reading Reading) (m Measurement, old *Measurement, err error) {
 	if old, err = w.Record.Measurement(reading.ID); err != nil {
@@ -171,13 +173,16 @@ func (w *Writing) putRight(ctx context.Context, version int64, old *Measurement,
 	if err := w.Tx.UpdateMeasurement(ctx, m, version); err != nil {
 		return err
 	}
-	return w.Note("correct", &m.Stage, old.Name+" was corrected. "+w.Record.Says(&m), struct{ Before, After Measurement }{*old, m})
+	return w.Note("correct", &m.Stage, old.Name+" was corrected. "+w.Record.Says(&m),
+		struct{ Before, After Measurement }{*old, m})
 }
 
 // Strike strikes a measurement out, with the reason; it stays in the record
 // and takes no part. Who and faults as for Correct.
-func (s *Service) Strike(ctx context.Context, by firm.Person, room id.Room, measurement id.Measurement, version int64, why string) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error { return w.Strike(ctx, measurement, version, why) })
+func (s *Service) Strike(ctx context.Context, by firm.Person, room id.Room, measurement id.Measurement, version int64,
+	why string) (*Judged, error) {
+	return s.book.Write(ctx, by, room, firm.MayRecord,
+		func(w *Writing) error { return w.Strike(ctx, measurement, version, why) })
 }
 
 // Strike is Service.Strike inside a writing.

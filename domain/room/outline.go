@@ -55,13 +55,14 @@ func Corners(walls []Wall) ([]roomsheet.Point, error) {
 // round takes off what the sine of a right angle leaves behind.
 func round(x float64) float64 { return math.Round(x*1000) / 1000 }
 
-// CheckOutline gives corners anticlockwise with the first wall kept first, or
+// CheckOutline returns corners anticlockwise with the first wall kept first, or
 // says what is wrong with them: fewer than 3 or more than 100, a wall under
 // 1 mm, walls that cross.
 func CheckOutline(corners []roomsheet.Point) ([]roomsheet.Point, error) {
 	n := len(corners)
 	if n < 3 || n > 100 {
-		return nil, badOutline("outline", fmt.Sprintf("the outline has %d corners", n), "Give 3 to 100, in order round the room")
+		return nil, badOutline("outline", fmt.Sprintf("the outline has %d corners", n),
+			"Give 3 to 100, in order round the room")
 	}
 	for i, a := range corners {
 		b := corners[(i+1)%n]
@@ -73,7 +74,8 @@ func CheckOutline(corners []roomsheet.Point) ([]roomsheet.Point, error) {
 		}
 		for k := i + 2; k < n; k++ {
 			if (k+1)%n != i && crosses(a, b, corners[k], corners[(k+1)%n]) {
-				return nil, badOutline("outline", fmt.Sprintf("wall %d crosses wall %d", i+1, k+1), "Give the corners in order round the room")
+				return nil, badOutline("outline", fmt.Sprintf("wall %d crosses wall %d", i+1, k+1),
+					"Give the corners in order round the room")
 			}
 		}
 	}
@@ -96,7 +98,7 @@ func area(corners []roomsheet.Point) float64 {
 	return sum
 }
 
-// crosses tells whether two walls that share no corner touch. Walls in one line,
+// crosses reports whether two walls that share no corner touch. Walls in one line,
 // as on both sides of a chimney breast, touch only where they overlap.
 func crosses(a, b, c, d roomsheet.Point) bool {
 	side := func(p, q, r roomsheet.Point) float64 {
@@ -108,7 +110,7 @@ func crosses(a, b, c, d roomsheet.Point) bool {
 	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
 }
 
-// overlap tells whether the stretches between a and b and between c and d touch.
+// overlap reports whether the stretches between a and b and between c and d touch.
 func overlap(a, b, c, d float64) bool {
 	return max(min(a, b), min(c, d)) <= min(max(a, b), max(c, d))
 }

@@ -12,11 +12,13 @@ import (
 )
 
 func TestCornersOfARoomWithAChimneyBreast(t *testing.T) {
-	got, err := Corners([]Wall{{4000, 90}, {3000, 90}, {1400, 90}, {400, -90}, {1200, -90}, {400, 90}, {1400, 90}, {3000, 90}})
+	got, err := Corners([]Wall{{4000, 90}, {3000, 90}, {1400, 90}, {400, -90}, {1200, -90}, {400, 90}, {1400, 90},
+		{3000, 90}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := []roomsheet.Point{{0, 0}, {4000, 0}, {4000, 3000}, {2600, 3000}, {2600, 2600}, {1400, 2600}, {1400, 3000}, {0, 3000}}
+	want := []roomsheet.Point{{0, 0}, {4000, 0}, {4000, 3000}, {2600, 3000}, {2600, 2600}, {1400, 2600}, {1400, 3000},
+		{0, 3000}}
 	if !slices.Equal(got, want) {
 		t.Errorf("got %v, want %v", got, want)
 	}
@@ -27,7 +29,8 @@ func TestCornersOfARoomWithAChimneyBreast(t *testing.T) {
 	for _, f := range faces(got, nil) {
 		names = append(names, f.Name)
 	}
-	if want := []string{"south wall", "east wall", "north wall", "west wall", "north wall 2", "east wall 2", "north wall 3", "west wall 2"}; !slices.Equal(names, want) {
+	if want := []string{"south wall", "east wall", "north wall", "west wall", "north wall 2", "east wall 2",
+		"north wall 3", "west wall 2"}; !slices.Equal(names, want) {
 		t.Errorf("faces %v, want %v", names, want)
 	}
 }
@@ -106,19 +109,23 @@ func TestSurfacesOfARoom(t *testing.T) {
 	}{
 		{SurfaceDraft{Kind: "ceiling"}, "ceiling", roomsheet.Point{3600, 2400}, "south wall", 0},
 		{SurfaceDraft{Kind: "wall", Wall: 2}, "wall 2", roomsheet.Point{2400, 2300}, "floor", 0},
-		{SurfaceDraft{Kind: "slope", Wall: 1, Pitch: 35, Length: 3000}, "slope 1", roomsheet.Point{3600, 3000}, "low wall", 35},
-		{SurfaceDraft{Kind: "floor", Name: "bay", Outline: rectangle(500, 700)}, "bay", roomsheet.Point{500, 700}, "south wall", 0},
+		{SurfaceDraft{Kind: "slope", Wall: 1, Pitch: 35, Length: 3000}, "slope 1", roomsheet.Point{3600, 3000}, "low wall",
+			35},
+		{SurfaceDraft{Kind: "floor", Name: "bay", Outline: rectangle(500, 700)}, "bay", roomsheet.Point{500, 700},
+			"south wall", 0},
 	} {
 		s, round, err := r.surface(c.draft, 1)
 		if err != nil {
 			t.Errorf("%+v: %v", c.draft, err)
 			continue
 		}
-		if _, high := box(s.Outline); s.Name != c.name || high != c.box || round[0].Name != c.first || round[0].Lean != c.lean {
+		if _, high := box(s.Outline); s.Name != c.name || high != c.box || round[0].Name != c.first ||
+			round[0].Lean != c.lean {
 			t.Errorf("%+v became %+v with %+v", c.draft, s, round[0])
 		}
 	}
-	for _, d := range []SurfaceDraft{{Kind: "wall"}, {Kind: "wall", Wall: 5}, {Kind: "slope", Wall: 1}, {Kind: "slope", Wall: 1, Pitch: 95, Length: 10}} {
+	for _, d := range []SurfaceDraft{{Kind: "wall"}, {Kind: "wall", Wall: 5}, {Kind: "slope", Wall: 1},
+		{Kind: "slope", Wall: 1, Pitch: 95, Length: 10}} {
 		if _, _, err := r.surface(d, 1); fault.KindOf(err) != fault.BadInput {
 			t.Errorf("%+v: %v", d, err)
 		}
@@ -128,11 +135,13 @@ func TestSurfacesOfARoom(t *testing.T) {
 // TestAChimneyBreast: the wall on both sides of it lies in one line, and that is
 // no crossing; walls that lie on each other are one.
 func TestAChimneyBreast(t *testing.T) {
-	breast := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2800}, {2500, 2800}, {2500, 2450}, {1300, 2450}, {1300, 2800}, {0, 2800}}
+	breast := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2800}, {2500, 2800}, {2500, 2450}, {1300, 2450}, {1300, 2800},
+		{0, 2800}}
 	if _, err := CheckOutline(breast); err != nil {
 		t.Error(err)
 	}
-	back := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2800}, {1000, 2800}, {1000, 2000}, {2000, 2000}, {2000, 2800}, {0, 2800}}
+	back := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2800}, {1000, 2800}, {1000, 2000}, {2000, 2000}, {2000, 2800},
+		{0, 2800}}
 	if _, err := CheckOutline(back); err == nil {
 		t.Error("walls that lie on each other pass")
 	}
@@ -147,7 +156,8 @@ func TestWallsKeepTheirNames(t *testing.T) {
 		called  []string
 		want    map[string]roomsheet.Point // where each wall begins
 	}{
-		{square, []string{"window", "", "window", "door"}, map[string]roomsheet.Point{"window": {0, 0}, "east wall": {3000, 0}, "window 2": {3000, 2000}, "door": {0, 2000}}},
+		{square, []string{"window", "", "window", "door"}, map[string]roomsheet.Point{"window": {0, 0},
+			"east wall": {3000, 0}, "window 2": {3000, 2000}, "door": {0, 2000}}},
 		{[]roomsheet.Point{{3000, 0}, {0, 0}, {0, 2000}, {3000, 2000}}, []string{"window", "door", "stairs", "stack"},
 			map[string]roomsheet.Point{"window": {0, 0}, "door": {0, 2000}, "stairs": {3000, 2000}, "stack": {3000, 0}}},
 	} {

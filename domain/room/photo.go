@@ -30,7 +30,7 @@ type Photo struct {
 	StruckWhy  string
 }
 
-// Stands tells whether the photo counts; it was not struck out.
+// Stands reports whether the photo counts; it was not struck out.
 func (p *Photo) Stands() bool { return p.StruckAt.IsZero() }
 
 // Picture is what is known of a picture that lies outside the database.
@@ -41,7 +41,7 @@ type Picture struct {
 	Bytes         int64  // of the full size
 }
 
-// IsZero tells whether there is no picture.
+// IsZero reports whether there is no picture.
 func (p Picture) IsZero() bool { return p == Picture{} }
 
 // Sum is a SHA-256 (FIPS 180-4). The zero value means none.
@@ -70,7 +70,7 @@ func (r *Record) Photo(want id.Photo) (*Photo, error) {
 	return nil, missing("photo")
 }
 
-// Shows gives what a photo shows, as one says it ("the south wall", "D4", "first
+// Shows returns what a photo shows, as one says it ("the south wall", "D4", "first
 // fix"), and the surface it lies on; none for a whole stage. Faults: NotFound.
 func (r *Record) Shows(p *Photo) (what string, on id.Surface, err error) {
 	switch {

@@ -17,7 +17,8 @@ func TestWhoMayDoWhat(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
-	of, surface, p, south := r.Record.ID, r.Record.Surfaces[0].ID, r.Record.Positions[0].ID, dbtest.Datum(t, r, "south wall")
+	of, surface, p, south := r.Record.ID, r.Record.Surfaces[0].ID, r.Record.Positions[0].ID, dbtest.Datum(t, r,
+		"south wall")
 	client := s.Add(t, "Wim Haas", firm.Client, "")
 	for _, c := range []struct {
 		name  string
@@ -32,11 +33,13 @@ func TestWhoMayDoWhat(t *testing.T) {
 			return err
 		}},
 		{"create", "of", func(by firm.Person) error {
-			_, err := s.Room.Create(ctx, by, room.Draft{Job: r.Record.Job, Name: by.Name, Height: 2400, Outline: r.Record.Outline})
+			_, err := s.Room.Create(ctx, by, room.Draft{Job: r.Record.Job, Name: by.Name, Height: 2400,
+				Outline: r.Record.Outline})
 			return err
 		}},
 		{"import", "of", func(by firm.Person) error {
-			_, err := s.Room.Import(ctx, by, r.Record.Job, id.Room{}, &roomsheet.Room{Format: roomsheet.Format, Room: "from " + by.Name, Surfaces: []roomsheet.Surface{{ID: "x", Kind: "floor"}}})
+			_, err := s.Room.Import(ctx, by, r.Record.Job, id.Room{}, &roomsheet.Room{Format: roomsheet.Format,
+				Room: "from " + by.Name, Surfaces: []roomsheet.Surface{{ID: "x", Kind: "floor"}}})
 			return err
 		}},
 		{"schedule", "of", func(by firm.Person) error {
@@ -54,11 +57,16 @@ func TestWhoMayDoWhat(t *testing.T) {
 		}},
 		{"want again", "of", func(by firm.Person) error { _, err := s.Room.WantAgain(ctx, by, of, p, 0); return err }},
 		{"plan", "of", func(by firm.Person) error {
-			_, err := s.Room.PlanBuildUp(ctx, by, of, room.Plan{Surface: surface, Layers: []firm.Layer{{Name: "board", Thickness: 12.5, Stage: gate.Boarding}}})
+			_, err := s.Room.PlanBuildUp(ctx, by, of,
+				room.Plan{Surface: surface, Layers: []firm.Layer{{Name: "board", Thickness: 12.5, Stage: gate.Boarding}}})
 			return err
 		}},
 		{"bare", "of", func(by firm.Person) error { _, err := s.Room.SetStaysBare(ctx, by, of, south, false); return err }},
-		{"change", "of", func(by firm.Person) error { _, err := s.Room.ChangeRoom(ctx, by, of, 0, room.Change{}); return err }},
+		{"change", "of", func(by firm.Person) error {
+			_, err := s.Room.ChangeRoom(ctx, by, of, 0,
+				room.Change{})
+			return err
+		}},
 		{"surface", "of", func(by firm.Person) error {
 			_, err := s.Room.AddSurface(ctx, by, of, room.SurfaceDraft{Kind: "floor", Name: by.Name})
 			return err
@@ -68,11 +76,13 @@ func TestWhoMayDoWhat(t *testing.T) {
 			return err
 		}},
 		{"timber", "oft", func(by firm.Person) error {
-			_, err := s.Room.AddTimbers(ctx, by, of, []room.Timber{{Surface: surface, Name: by.Name, B: roomsheet.Point{1, 900}, Width: 47}})
+			_, err := s.Room.AddTimbers(ctx, by, of, []room.Timber{{Surface: surface, Name: by.Name, B: roomsheet.Point{1, 900},
+				Width: 47}})
 			return err
 		}},
 		{"way", "oft", func(by firm.Person) error {
-			way := room.Way{ID: id.New[id.Way](), Surface: surface, Name: by.Name, Kind: room.NotchWay, B: roomsheet.Point{1, 900}, Size: 15}
+			way := room.Way{ID: id.New[id.Way](), Surface: surface, Name: by.Name, Kind: room.NotchWay,
+				B: roomsheet.Point{1, 900}, Size: 15}
 			_, err := s.Room.AddWay(ctx, by, of, way)
 			if _, out := s.Room.RemoveWay(ctx, by, of, way.ID); err == nil || fault.KindOf(out) != fault.Refused {
 				return out

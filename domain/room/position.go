@@ -15,14 +15,15 @@ import (
 // off this reopens it, and what follows: the diary says so. The owner and the
 // foreman may. Those that are there already under their id are skipped. Faults:
 // BadInput, NotFound (the surface), Conflict (a name or an id is taken).
-func (s *Service) Schedule(ctx context.Context, by firm.Person, room id.Room, surface id.Surface, drafts []PositionDraft) (*Judged, error) {
+func (s *Service) Schedule(ctx context.Context, by firm.Person, room id.Room, surface id.Surface,
+	drafts []PositionDraft) (*Judged, error) {
 	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
 		_, err := w.Schedule(ctx, surface, drafts)
 		return err
 	})
 }
 
-// Schedule is Service.Schedule inside a writing; it gives what was added.
+// Schedule is Service.Schedule inside a writing; it returns what was added.
 func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []PositionDraft) ([]Position, error) {
 	on, err := w.Record.Surface(surface)
 	if err != nil {
@@ -52,7 +53,8 @@ func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []Pos
 		return nil, err
 	}
 	for _, s := range reopened {
-		if err := w.Note("reopen", &s, fmt.Sprintf("%s in %s is open again: %s came onto the schedule.", capital(s.String()), w.Record.Name, listed(names)),
+		if err := w.Note("reopen", &s, fmt.Sprintf("%s in %s is open again: %s came onto the schedule.", capital(s.String()),
+			w.Record.Name, listed(names)),
 			struct{ Reason string }{"a position was added"}); err != nil {
 			return nil, err
 		}
@@ -62,10 +64,11 @@ func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []Pos
 			return nil, err
 		}
 	}
-	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of the %s.", listed(names), on.Name), fresh)
+	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of the %s.", listed(names), on.Name),
+		fresh)
 }
 
-// freeNames gives the names of new positions. Faults: Conflict, with each name
+// freeNames returns the names of new positions. Faults: Conflict, with each name
 // that is taken already or comes twice.
 func (w *Writing) freeNames(fresh []Position) ([]string, error) {
 	taken := map[string]bool{}
@@ -84,11 +87,13 @@ func (w *Writing) freeNames(fresh []Position) ([]string, error) {
 		return names, nil
 	}
 	return nil, &fault.Error{Kind: fault.Conflict, Msg: "The room has " + listed(twice) + " already.",
-		Fields: []fault.Field{{Path: "name", Wrong: "the room has " + listed(twice) + " already", Mend: "Give another name, or leave it out of the list"}}}
+		Fields: []fault.Field{{Path: "name", Wrong: "the room has " + listed(twice) + " already",
+			Mend: "Give another name, or leave it out of the list"}}}
 }
 
 func (d PositionDraft) position(surface id.Surface) Position {
-	p := Position{ID: id.OrNew(d.ID), Surface: surface, Name: strings.TrimSpace(d.Name), Kind: strings.TrimSpace(d.Kind), Trade: d.Trade,
+	p := Position{ID: id.OrNew(d.ID), Surface: surface, Name: strings.TrimSpace(d.Name), Kind: strings.TrimSpace(d.Kind),
+		Trade:  d.Trade,
 		Cutout: d.Cutout, Reach: d.Reach, TailSigma: d.TailSigma, Planned: d.Planned, Version: 1}
 	if p.Trade == "" {
 		p.Trade = gate.TradeOfKind(p.Kind)
@@ -96,7 +101,7 @@ func (d PositionDraft) position(surface id.Surface) Position {
 	return p
 }
 
-// asked tells whether two positions were asked for in the same words.
+// asked reports whether two positions were asked for in the same words.
 func (p *Position) asked(q Position) bool {
 	same := p.Surface == q.Surface && p.Name == q.Name && p.Kind == q.Kind && p.Trade == q.Trade && p.Cutout == q.Cutout &&
 		p.Reach == q.Reach && p.TailSigma == q.TailSigma && (p.Planned == nil) == (q.Planned == nil)
@@ -120,20 +125,24 @@ func listed(names []string) string {
 // trade, cut-out, reach, tail, place. version is the position's, 0 for any.
 // The owner and the foreman may. Faults: BadInput, NotFound, Conflict,
 // Obstacle (first fix is signed off).
-func (s *Service) ChangePosition(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64, d PositionDraft) (*Judged, error) {
-	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "change_position", func(w *Writing, p *Position) (string, error) {
-		want := d.position(p.Surface)
-		p.Name, p.Kind, p.Trade, p.Cutout, p.Reach, p.TailSigma, p.Planned =
-			want.Name, want.Kind, want.Trade, want.Cutout, want.Reach, want.TailSigma, want.Planned
-		return p.Name + " was changed on the schedule.", nil
-	})
+func (s *Service) ChangePosition(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64,
+	d PositionDraft) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "change_position",
+		func(w *Writing, p *Position) (string, error) {
+			want := d.position(p.Surface)
+			p.Name, p.Kind, p.Trade, p.Cutout, p.Reach, p.TailSigma, p.Planned =
+				want.Name, want.Kind, want.Trade, want.Cutout, want.Reach, want.TailSigma, want.Planned
+			return p.Name + " was changed on the schedule.", nil
+		})
 }
 
 // Hold holds a position: no hole is listed for it and second fix waits. The
 // owner and the foreman may. Faults: BadInput (no reason), NotFound, Conflict
 // (the version; the client gave it up), Obstacle (second fix is signed off).
-func (s *Service) Hold(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64, why string) (*Judged, error) {
-	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "hold", func(w *Writing, p *Position) (string, error) {
+func (s *Service) Hold(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64,
+	why string) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "hold", func(w *Writing, p *Position) (string,
+		error) {
 		if err := wanted(p); err != nil {
 			return "", err
 		}
@@ -143,8 +152,10 @@ func (s *Service) Hold(ctx context.Context, by firm.Person, room id.Room, positi
 }
 
 // Release takes a position off hold. Who and faults as for Hold.
-func (s *Service) Release(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64) (*Judged, error) {
-	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "release", func(w *Writing, p *Position) (string, error) {
+func (s *Service) Release(ctx context.Context, by firm.Person, room id.Room, position id.Position,
+	version int64) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "release", func(w *Writing, p *Position) (string,
+		error) {
 		p.Held, p.HeldWhy = false, ""
 		return p.Name + " is no longer held.", nil
 	})
@@ -152,8 +163,10 @@ func (s *Service) Release(ctx context.Context, by firm.Person, room id.Room, pos
 
 // Omit notes that the client gave a position up, and why. Who and faults as
 // for Hold.
-func (s *Service) Omit(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64, why string) (*Judged, error) {
-	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "omit", func(w *Writing, p *Position) (string, error) {
+func (s *Service) Omit(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64,
+	why string) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "omit", func(w *Writing, p *Position) (string,
+		error) {
 		if err := wanted(p); err != nil {
 			return "", err
 		}
@@ -164,15 +177,18 @@ func (s *Service) Omit(ctx context.Context, by firm.Person, room id.Room, positi
 
 // WantAgain takes back that a position was given up. The owner and the foreman
 // may. Faults: NotFound, Conflict, Obstacle (first fix is signed off).
-func (s *Service) WantAgain(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64) (*Judged, error) {
-	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "want_again", func(w *Writing, p *Position) (string, error) {
-		p.OmittedAt, p.OmitWhy = noTime, ""
-		return p.Name + " is wanted after all.", nil
-	})
+func (s *Service) WantAgain(ctx context.Context, by firm.Person, room id.Room, position id.Position,
+	version int64) (*Judged, error) {
+	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "want_again",
+		func(w *Writing, p *Position) (string, error) {
+			p.OmittedAt, p.OmitWhy = noTime, ""
+			return p.Name + " is wanted after all.", nil
+		})
 }
 
 // position changes one position and stores it where it changed.
-func (s *Service) position(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64, may firm.Policy, act string,
+func (s *Service) position(ctx context.Context, by firm.Person, room id.Room, position id.Position, version int64,
+	may firm.Policy, act string,
 	change func(*Writing, *Position) (says string, err error)) (*Judged, error) {
 	return s.book.Write(ctx, by, room, may, func(w *Writing) error {
 		old, err := w.Record.Position(position)
@@ -205,16 +221,18 @@ func wanted(p *Position) error {
 func reason(why string) error {
 	if strings.TrimSpace(why) == "" || len(why) > 400 {
 		return &fault.Error{Kind: fault.BadInput, Msg: "This needs a reason.",
-			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason, or it is over 400 characters", Mend: "Say why, in a sentence"}}}
+			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason, or it is over 400 characters",
+				Mend: "Say why, in a sentence"}}}
 	}
 	return nil
 }
 
-// Grid gives the drafts of a spaced schedule on a surface of a room as it is,
+// Grid returns the drafts of a spaced schedule on a surface of a room as it is,
 // moved off its timbers where asked; nothing is stored. The people on site may
 // ask. stuck names those that no move within half a bay clears. Faults:
 // Refused, NotFound, BadInput.
-func (s *Service) Grid(ctx context.Context, by firm.Person, room id.Room, surface id.Surface, g Grid, offTimbers bool) (drafts []PositionDraft, stuck []string, err error) {
+func (s *Service) Grid(ctx context.Context, by firm.Person, room id.Room, surface id.Surface, g Grid,
+	offTimbers bool) (drafts []PositionDraft, stuck []string, err error) {
 	j, err := s.book.Read(ctx, by, room)
 	if err != nil {
 		return nil, nil, err

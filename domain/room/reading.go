@@ -32,8 +32,10 @@ type Reading struct {
 // measurement turns a reading into a measurement; what is left to the room
 // sheet's check is not checked here.
 func (r *Record) measurement(g Reading) (Measurement, error) {
-	m := Measurement{ID: id.OrNew(g.ID), Surface: g.Surface, Kind: g.Kind, Of: g.Of, ToPosition: g.ToPosition, From: g.From, To: g.To,
-		State: g.State, ToState: g.ToState, FromState: g.FromState, SurfaceState: g.SurfaceState, Value: g.Value, Sigma: g.Sigma, By: g.By, Version: 1}
+	m := Measurement{ID: id.OrNew(g.ID), Surface: g.Surface, Kind: g.Kind, Of: g.Of, ToPosition: g.ToPosition,
+		From: g.From, To: g.To,
+		State: g.State, ToState: g.ToState, FromState: g.FromState, SurfaceState: g.SurfaceState, Value: g.Value,
+		Sigma: g.Sigma, By: g.By, Version: 1}
 	if m.By == "" {
 		m.By = "tape"
 	}
@@ -130,12 +132,14 @@ func (r *Record) state(layers []Layer, name, path, state string) error {
 		}
 	}
 	return &fault.Error{Kind: fault.BadInput, Msg: name + " has no state called " + state + ".",
-		Fields: []fault.Field{{Path: path, Wrong: name + " has no layer called " + state, Mend: "Give bare, or the outermost layer that was on"}}}
+		Fields: []fault.Field{{Path: path, Wrong: name + " has no layer called " + state,
+			Mend: "Give bare, or the outermost layer that was on"}}}
 }
 
-// Agrees tells whether two measurements were written down in the same words.
+// Agrees reports whether two measurements were written down in the same words.
 func (m *Measurement) Agrees(n Measurement) bool {
 	a, b := *m, n
-	a.Name, a.Stage, a.TakenBy, a.TakenAt, a.StruckAt, a.StruckWhy, a.Version = b.Name, b.Stage, b.TakenBy, b.TakenAt, b.StruckAt, b.StruckWhy, b.Version
+	a.Name, a.Stage, a.TakenBy, a.TakenAt, a.StruckAt, a.StruckWhy, a.Version = b.Name, b.Stage, b.TakenBy, b.TakenAt,
+		b.StruckAt, b.StruckWhy, b.Version
 	return a == b
 }

@@ -32,7 +32,7 @@ type Record struct {
 	Gates        [5]Gate // by stage
 }
 
-// find gives the record in a list for which is holds, or nil.
+// find returns the record in a list for which is holds, or nil.
 func find[T any](list []T, is func(*T) bool) *T {
 	for i := range list {
 		if is(&list[i]) {
@@ -102,7 +102,7 @@ func (r *Record) Snag(want id.Snag) (*Snag, error) {
 	return nil, missing("snag")
 }
 
-// LayersOf gives the layers of a face in the order they go on; of a surface
+// LayersOf returns the layers of a face in the order they go on; of a surface
 // itself where datum is none.
 func (r *Record) LayersOf(surface id.Surface, datum id.Datum) []Layer {
 	var out []Layer
@@ -114,12 +114,12 @@ func (r *Record) LayersOf(surface id.Surface, datum id.Datum) []Layer {
 	return out
 }
 
-// BuiltOf gives how a layer was put on, or nil.
+// BuiltOf returns how a layer was put on, or nil.
 func (r *Record) BuiltOf(layer id.Layer) *AsBuilt {
 	return find(r.Built, func(b *AsBuilt) bool { return b.Layer == layer })
 }
 
-// Now gives the state of layers today: the name of the outermost that is on. A
+// Now returns the state of layers today: the name of the outermost that is on. A
 // layer is on once it is recorded as put on, or once its stage is signed off.
 func (r *Record) Now(layers []Layer) string {
 	now := roomsheet.Bare

@@ -129,7 +129,7 @@ type Measurement struct {
 	Version      int64
 }
 
-// Stands tells whether the measurement takes part; it was not struck out.
+// Stands reports whether the measurement takes part; it was not struck out.
 func (m *Measurement) Stands() bool { return m.StruckAt.IsZero() }
 
 // AsBuilt is a layer as it was put on.

@@ -39,7 +39,8 @@ func ParseSchedule(text string) ([]PositionDraft, error) {
 		}
 		d, err := parseLine(line)
 		if err != "" {
-			wrong = append(wrong, fault.Field{Path: fmt.Sprintf("line %d", n+1), Wrong: err, Mend: "Write it as: D1, downlight, 76, 600, 450"})
+			wrong = append(wrong, fault.Field{Path: fmt.Sprintf("line %d", n+1), Wrong: err,
+				Mend: "Write it as: D1, downlight, 76, 600, 450"})
 			continue
 		}
 		out = append(out, d)

@@ -46,11 +46,13 @@ func TestPastedLinesThatCannotBeRead(t *testing.T) {
 // Common practice, no source: lamps stand half a space from the walls, a whole
 // one from each other.
 func TestHalfASpaceToTheWalls(t *testing.T) {
-	got, err := Spaced(rectangle(3600, 2400), Grid{Rows: 2, Columns: 3, Prefix: "D", From: 4, Kind: "downlight", Cutout: 76})
+	got, err := Spaced(rectangle(3600, 2400), Grid{Rows: 2, Columns: 3, Prefix: "D", From: 4, Kind: "downlight",
+		Cutout: 76})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(got) != 6 || got[0].Name != "D4" || *got[0].Planned != (roomsheet.Point{600, 600}) || got[5].Name != "D9" || *got[5].Planned != (roomsheet.Point{3000, 1800}) {
+	if len(got) != 6 || got[0].Name != "D4" || *got[0].Planned != (roomsheet.Point{600, 600}) || got[5].Name != "D9" ||
+		*got[5].Planned != (roomsheet.Point{3000, 1800}) {
 		t.Errorf("%+v", got)
 	}
 	l := []roomsheet.Point{{0, 0}, {4000, 0}, {4000, 2000}, {2000, 2000}, {2000, 4000}, {0, 4000}}
@@ -67,7 +69,8 @@ func TestHalfASpaceToTheWalls(t *testing.T) {
 func TestOffTimbersClears(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		spacing := rapid.Float64Range(300, 600).Draw(t, "spacing")
-		joists, err := Joists(rectangle(4000, 3000), rapid.Bool().Draw(t, "along u"), rapid.Float64Range(0, 400).Draw(t, "first"), spacing, 47, 195)
+		joists, err := Joists(rectangle(4000, 3000), rapid.Bool().Draw(t, "along u"), rapid.Float64Range(0, 400).Draw(t,
+			"first"), spacing, 47, 195)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -96,7 +99,8 @@ func abs(x float64) float64 { return max(x, -x) }
 
 func TestJoists(t *testing.T) {
 	got, err := Joists(rectangle(3000, 2400), false, 200, 400, 47, 195)
-	if err != nil || len(got) != 7 || got[0].A != (roomsheet.Point{200, 0}) || got[0].B != (roomsheet.Point{200, 2400}) || got[6].Name != "J7" {
+	if err != nil || len(got) != 7 || got[0].A != (roomsheet.Point{200, 0}) || got[0].B != (roomsheet.Point{200, 2400}) ||
+		got[6].Name != "J7" {
 		t.Errorf("%+v, %v", got, err)
 	}
 	if _, err := Joists(rectangle(3000, 2400), false, 200, 40, 47, 195); fault.KindOf(err) != fault.BadInput {

@@ -13,7 +13,7 @@ import (
 )
 
 // Service is what people do with a room, its schedule and its measurements.
-// Every method that writes also gives the faults of Book.Write.
+// Every method that writes also returns the faults of Book.Write.
 type Service struct{ book *Book }
 
 // NewService makes the service.
@@ -37,7 +37,8 @@ type Draft struct {
 
 // room checks a draft.
 func (d *Draft) room() (Room, error) {
-	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Outline: d.Outline, Height: d.Height, Wet: d.Wet}
+	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Outline: d.Outline,
+		Height: d.Height, Wet: d.Wet}
 	var err error
 	if len(d.Walls) > 0 {
 		if r.Outline, err = Corners(d.Walls); err != nil {
@@ -57,7 +58,8 @@ func (d *Draft) room() (Room, error) {
 	}
 	if !(r.Height >= 1 && r.Height <= 100_000) {
 		return r, &fault.Error{Kind: fault.BadInput, Msg: "This room cannot be added.",
-			Fields: []fault.Field{{Path: "height", Wrong: "the room has no height", Mend: "Give it floor to ceiling in millimetres"}}}
+			Fields: []fault.Field{{Path: "height", Wrong: "the room has no height",
+				Mend: "Give it floor to ceiling in millimetres"}}}
 	}
 	if r.Wet == nil {
 		r.Wet = []Wet{}
@@ -89,7 +91,8 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 	}
 	err = s.book.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Record(ctx, r.ID); err == nil {
-			if old.Version == 1 && (old.Job != r.Job || old.Name != r.Name || !reflect.DeepEqual(old.Outline, r.Outline) || old.Height != r.Height) {
+			if old.Version == 1 && (old.Job != r.Job || old.Name != r.Name || !reflect.DeepEqual(old.Outline, r.Outline) ||
+				old.Height != r.Height) {
 				return otherRecord()
 			}
 			j, err = s.book.judge(old, s.book.now())
@@ -161,10 +164,12 @@ type Change struct {
 // ChangeRoom changes a room's own fields; surfaces keep theirs. version is the
 // room's, 0 for any. The owner and the foreman may. Faults: Conflict (the
 // version), Obstacle (first fix is signed off).
-func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, version int64, c Change) (*Judged, error) {
+func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, version int64, c Change) (*Judged,
+	error) {
 	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
 		old := w.Record.Room
-		d := Draft{ID: old.ID, Job: old.Job, Name: old.Name, Place: old.Place, Outline: old.Outline, Height: old.Height, Wet: old.Wet}
+		d := Draft{ID: old.ID, Job: old.Job, Name: old.Name, Place: old.Place, Outline: old.Outline, Height: old.Height,
+			Wet: old.Wet}
 		if c.Name != nil {
 			d.Name = *c.Name
 		}
@@ -194,7 +199,7 @@ func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, 
 	})
 }
 
-// says tells whether two rooms are the same in all that ChangeRoom changes.
+// says reports whether two rooms are the same in all that ChangeRoom changes.
 func (r *Room) says(o Room) bool {
 	return r.Name == o.Name && r.Place == o.Place && r.Height == o.Height && slices.Equal(r.Outline, o.Outline) &&
 		slices.EqualFunc(r.Wet, o.Wet, func(a, b Wet) bool { return a.Kind == b.Kind && slices.Equal(a.Outline, b.Outline) })
@@ -218,13 +223,13 @@ func (s *Service) AddSurface(ctx context.Context, by firm.Person, room id.Room, 
 	})
 }
 
-// Read gives a room as it is now, with every answer. The people on site may
+// Read returns a room as it is now, with every answer. The people on site may
 // ask. Faults: Refused, NotFound.
 func (s *Service) Read(ctx context.Context, by firm.Person, room id.Room) (*Judged, error) {
 	return s.book.Read(ctx, by, room)
 }
 
-// Rooms gives the rooms of a job as one walks through the house. The people on
+// Rooms returns the rooms of a job as one walks through the house. The people on
 // site may ask.
 func (s *Service) Rooms(ctx context.Context, by firm.Person, job id.Job) (all []Room, err error) {
 	if err := firm.MayRead(by); err != nil {

@@ -41,12 +41,18 @@ func TestTheSameWriteTwice(t *testing.T) {
 	r := s.Utility(t)
 	of, surface := r.Record.ID, r.Record.Surfaces[0].ID
 	south := dbtest.Datum(t, r, "south wall")
-	draft := room.Draft{ID: id.New[id.Room](), Job: r.Record.Job, Name: "Larder", Height: 2400, Outline: []roomsheet.Point{{0, 0}, {900, 0}, {900, 900}, {0, 900}}}
-	position := room.PositionDraft{ID: id.New[id.Position](), Name: "D1", Kind: "downlight", Cutout: 76, Planned: &roomsheet.Point{600, 600}}
-	reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: position.ID, From: south, State: "bare", Value: 600}
-	datum := room.Datum{ID: id.New[id.Datum](), Surface: surface, Name: "steel", Kind: gate.Line, A: roomsheet.Point{0, 1500}, B: roomsheet.Point{3600, 1500}}
-	timber := room.Timber{ID: id.New[id.Timber](), Surface: surface, Name: "J1", A: roomsheet.Point{0, 400}, B: roomsheet.Point{3600, 400}, Width: 47}
-	way := room.Way{ID: id.New[id.Way](), Surface: surface, Name: "to D1", Kind: room.HoleWay, A: roomsheet.Point{900, 0}, B: roomsheet.Point{900, 2000}, Size: 20, Height: 97}
+	draft := room.Draft{ID: id.New[id.Room](), Job: r.Record.Job, Name: "Larder", Height: 2400,
+		Outline: []roomsheet.Point{{0, 0}, {900, 0}, {900, 900}, {0, 900}}}
+	position := room.PositionDraft{ID: id.New[id.Position](), Name: "D1", Kind: "downlight", Cutout: 76,
+		Planned: &roomsheet.Point{600, 600}}
+	reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: position.ID, From: south, State: "bare",
+		Value: 600}
+	datum := room.Datum{ID: id.New[id.Datum](), Surface: surface, Name: "steel", Kind: gate.Line,
+		A: roomsheet.Point{0, 1500}, B: roomsheet.Point{3600, 1500}}
+	timber := room.Timber{ID: id.New[id.Timber](), Surface: surface, Name: "J1", A: roomsheet.Point{0, 400},
+		B: roomsheet.Point{3600, 400}, Width: 47}
+	way := room.Way{ID: id.New[id.Way](), Surface: surface, Name: "to D1", Kind: room.HoleWay, A: roomsheet.Point{900, 0},
+		B: roomsheet.Point{900, 2000}, Size: 20, Height: 97}
 	for _, c := range []struct {
 		name  string
 		write func(other bool) error
@@ -113,7 +119,8 @@ func TestTheSameWriteTwice(t *testing.T) {
 		}
 	}
 	// Also once it was corrected since: the phone sends what it has.
-	if _, err := s.Room.Correct(ctx, s.Electrician, of, 1, room.Reading{ID: reading.ID, Kind: gate.Offset, Of: position.ID, From: south, State: "bare", Value: 610}); err != nil {
+	if _, err := s.Room.Correct(ctx, s.Electrician, of, 1, room.Reading{ID: reading.ID, Kind: gate.Offset, Of: position.ID,
+		From: south, State: "bare", Value: 610}); err != nil {
 		t.Fatal(err)
 	}
 	if v, err := s.Room.Measure(ctx, s.Electrician, of, reading); err != nil || v.Measurement.Value != 610 {
@@ -132,7 +139,8 @@ func TestTheSecondChangeIsTold(t *testing.T) {
 	}
 	_, err := s.Room.ChangePosition(ctx, s.Owner, of, p.ID, p.Version, room.PositionDraft{Name: "D1", Kind: "fan"})
 	is(t, "a change on an old version", err, fault.Conflict)
-	if r, err = s.Room.ChangePosition(ctx, s.Owner, of, p.ID, p.Version+1, room.PositionDraft{Name: "D1", Kind: "fan"}); err != nil {
+	if r, err = s.Room.ChangePosition(ctx, s.Owner, of, p.ID, p.Version+1,
+		room.PositionDraft{Name: "D1", Kind: "fan"}); err != nil {
 		t.Fatal(err)
 	}
 	if got := r.Record.Positions[0]; got.Kind != "fan" || !got.Held || got.Version != 3 {
@@ -163,11 +171,16 @@ func TestWhatIsRefused(t *testing.T) {
 	is(t, "no kind", measure(room.Reading{Of: p, From: south, Value: 1}), fault.BadInput)
 	is(t, "a strange instrument", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, By: "eye"}), fault.BadInput)
 	is(t, "not a number", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, Value: math.NaN()}), fault.BadInput)
-	is(t, "negative", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, State: "bare", Value: -5}), fault.BadInput)
-	is(t, "a state of another face", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, State: "tile", Value: 5}), fault.BadInput)
-	is(t, "a datum of nowhere", measure(room.Reading{Kind: gate.Offset, Of: p, From: id.New[id.Datum](), Value: 5}), fault.NotFound)
+	is(t, "negative", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, State: "bare", Value: -5}),
+		fault.BadInput)
+	is(t, "a state of another face", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, State: "tile", Value: 5}),
+		fault.BadInput)
+	is(t, "a datum of nowhere", measure(room.Reading{Kind: gate.Offset, Of: p, From: id.New[id.Datum](), Value: 5}),
+		fault.NotFound)
 	is(t, "a span to itself", measure(room.Reading{Kind: gate.Span, From: south, To: south, Value: 5}), fault.BadInput)
-	is(t, "a span to a wall beside", measure(room.Reading{Kind: gate.Span, From: south, To: dbtest.Datum(t, r, "west wall"), State: "bare", ToState: "bare", Value: 5}), fault.BadInput)
+	is(t, "a span to a wall beside",
+		measure(room.Reading{Kind: gate.Span, From: south, To: dbtest.Datum(t, r, "west wall"), State: "bare",
+			ToState: "bare", Value: 5}), fault.BadInput)
 	_, err := s.Room.Schedule(ctx, s.Foreman, of, surface, []room.PositionDraft{{Name: "D2"}, {Name: " D1 "}})
 	is(t, "a name that is taken", err, fault.Conflict)
 	_, err = s.Room.Schedule(ctx, s.Foreman, of, surface, []room.PositionDraft{{Name: "D2", Cutout: 2000}})
@@ -184,7 +197,8 @@ func TestWhatIsRefused(t *testing.T) {
 		t.Errorf("the refusals wrote %d lines", after-before)
 	}
 	// A layer that a reading names is not planned away.
-	if err := measure(room.Reading{Kind: gate.Span, From: south, State: "board", To: north, ToState: "bare", Value: 2375}); err != nil {
+	if err := measure(room.Reading{Kind: gate.Span, From: south, State: "board", To: north, ToState: "bare",
+		Value: 2375}); err != nil {
 		t.Fatal(err)
 	}
 	_, err = s.Room.PlanBuildUp(ctx, s.Foreman, of, room.Plan{Surface: surface, Datums: []id.Datum{south}})
@@ -202,8 +216,10 @@ func TestChangesSentTwice(t *testing.T) {
 	s := dbtest.New(t)
 	j := s.Utility(t)
 	of, surface := j.Record.ID, j.Record.Surfaces[0].ID
-	plan := room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, j, "south wall"), dbtest.Datum(t, j, "east wall")},
-		Layers: []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 4, Sigma: 1, Stage: gate.Plaster}}}
+	plan := room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, j, "south wall"),
+		dbtest.Datum(t, j, "east wall")},
+		Layers: []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding},
+			{Name: "skim", Thickness: 4, Sigma: 1, Stage: gate.Plaster}}}
 	name := "Utility room"
 	for what, do := range map[string]func() (*room.Judged, error){
 		"build-up": func() (*room.Judged, error) { return s.Room.PlanBuildUp(t.Context(), s.Foreman, of, plan) },

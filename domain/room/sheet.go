@@ -27,7 +27,8 @@ func (r *Record) sheetOf(s *Surface) roomsheet.Surface {
 	}
 	for _, t := range r.Timbers {
 		if t.Surface == s.ID {
-			out.Timbers = append(out.Timbers, roomsheet.Timber{ID: t.Name, Line: roomsheet.Line{t.A, t.B}, Width: t.Width, Sigma: t.Sigma})
+			out.Timbers = append(out.Timbers, roomsheet.Timber{ID: t.Name, Line: roomsheet.Line{t.A, t.B}, Width: t.Width,
+				Sigma: t.Sigma})
 		}
 	}
 	for _, p := range r.Positions {
@@ -44,7 +45,7 @@ func (r *Record) sheetOf(s *Surface) roomsheet.Surface {
 	return out
 }
 
-// sheetLayers gives planned layers. One of the surface's own that was put on
+// sheetLayers returns planned layers. One of the surface's own that was put on
 // with its thickness recorded stands as it was put on: a surface's own layers
 // are covered by no measurement that could say so.
 func (r *Record) sheetLayers(layers []Layer) []roomsheet.Layer {
@@ -86,7 +87,8 @@ func (r *Record) sheetDatum(d *Datum) roomsheet.Datum {
 }
 
 func (r *Record) sheetMeasurement(m *Measurement) roomsheet.Measurement {
-	out := roomsheet.Measurement{ID: m.Name, Kind: string(m.Kind), State: m.State, ToState: m.ToState, FromState: m.FromState,
+	out := roomsheet.Measurement{ID: m.Name, Kind: string(m.Kind), State: m.State, ToState: m.ToState,
+		FromState:    m.FromState,
 		SurfaceState: m.SurfaceState, Value: m.Value, Sigma: m.Sigma, By: m.By}
 	if p, err := r.Position(m.Of); err == nil {
 		out.Of = p.Name

@@ -18,13 +18,14 @@ type Grid struct {
 	Cutout        float64
 }
 
-// Spaced gives the positions of a grid over the box round an outline, leaving
+// Spaced returns the positions of a grid over the box round an outline, leaving
 // out those that fall outside the outline. Rows go up, columns to the right.
 // Faults: BadInput.
 func Spaced(outline []roomsheet.Point, g Grid) ([]PositionDraft, error) {
 	if g.Rows < 1 || g.Columns < 1 || g.Rows*g.Columns > 500 {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: "A grid has one to 500 positions.",
-			Fields: []fault.Field{{Path: "rows", Wrong: "rows and columns do not make 1 to 500", Mend: "Give how many rows and how many in a row"}}}
+			Fields: []fault.Field{{Path: "rows", Wrong: "rows and columns do not make 1 to 500",
+				Mend: "Give how many rows and how many in a row"}}}
 	}
 	low, high := box(outline)
 	n := max(g.From, 1)
@@ -55,7 +56,7 @@ func box(outline []roomsheet.Point) (low, high roomsheet.Point) {
 	return low, high
 }
 
-// inside tells whether a place is inside an outline, by counting walls that a
+// inside reports whether a place is inside an outline, by counting walls that a
 // line to the right of it meets.
 func inside(outline []roomsheet.Point, p roomsheet.Point) bool {
 	in := false
@@ -142,7 +143,7 @@ func (t *Timber) distance(p roomsheet.Point) float64 {
 	return math.Hypot(p[0]-t.A[0]-along*du, p[1]-t.A[1]-along*dv)
 }
 
-// Joists gives timbers at even spacing over an outline, their centre lines
+// Joists returns timbers at even spacing over an outline, their centre lines
 // along u or along v, the first at an offset from the low side of the box round
 // it. Names are prefix and number. Faults: BadInput.
 func Joists(outline []roomsheet.Point, alongU bool, first, spacing, width, depth float64) ([]Timber, error) {
@@ -153,7 +154,8 @@ func Joists(outline []roomsheet.Point, alongU bool, first, spacing, width, depth
 	}
 	if !(spacing >= 50 && first >= 0 && width >= 1 && width < spacing) {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: "These joists cannot be drawn.",
-			Fields: []fault.Field{{Path: "spacing", Wrong: "the spacing is under 50 mm, or under the joists' width", Mend: "Give the distance from centre to centre in millimetres"}}}
+			Fields: []fault.Field{{Path: "spacing", Wrong: "the spacing is under 50 mm, or under the joists' width",
+				Mend: "Give the distance from centre to centre in millimetres"}}}
 	}
 	var out []Timber
 	for at := low[k] + first; at < high[k]; at += spacing {

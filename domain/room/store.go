@@ -23,11 +23,11 @@ type Tx interface {
 	// LockRoom takes the room's lock until the transaction ends. Everybody who
 	// writes to a room takes it first.
 	LockRoom(ctx context.Context, room id.Room) error
-	// Record gives everything stored of a room.
+	// Record returns everything stored of a room.
 	Record(ctx context.Context, room id.Room) (*Record, error)
-	// RoomsOf gives the rooms of a job as one walks through the house.
+	// RoomsOf returns the rooms of a job as one walks through the house.
 	RoomsOf(ctx context.Context, job id.Job) ([]Room, error)
-	// AllRooms gives every room of the firm.
+	// AllRooms returns every room of the firm.
 	AllRooms(ctx context.Context) ([]Room, error)
 
 	InsertRoom(ctx context.Context, r Room) error
@@ -53,12 +53,12 @@ type Tx interface {
 	InsertPhoto(ctx context.Context, room id.Room, p Photo) error
 	// StrikePhoto strikes a photo out that stands.
 	StrikePhoto(ctx context.Context, p Photo) error
-	// PictureOf gives the picture of a photo; a note has none.
+	// PictureOf returns the picture of a photo; a note has none.
 	PictureOf(ctx context.Context, photo id.Photo) (Picture, error)
 	// KeepPictures waits until no sweep takes pictures away and keeps it so
 	// until the transaction ends; alone: until nobody else keeps them either.
 	KeepPictures(ctx context.Context, alone bool) error
-	// Pictures gives the sums of all pictures that photos of the firm have.
+	// Pictures returns the sums of all pictures that photos of the firm have.
 	Pictures(ctx context.Context) ([]Sum, error)
 	SaveAsBuilt(ctx context.Context, room id.Room, b AsBuilt) error
 	SaveFinished(ctx context.Context, room id.Room, f Finished) error
@@ -72,11 +72,11 @@ type Tx interface {
 	InsertSignOff(ctx context.Context, room id.Room, job id.Job, s SignOff) error
 	SignOffs(ctx context.Context, room id.Room) ([]SignOff, error)
 
-	// ClientLinkJob gives the job of a client's link that works.
+	// ClientLinkJob returns the job of a client's link that works.
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }
 
-// changed gives the gates that a move left in another state.
+// changed returns the gates that a move left in another state.
 func changed(before [5]Gate, after gate.Gates) []Gate {
 	var out []Gate
 	for i, g := range before {

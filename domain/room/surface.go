@@ -42,13 +42,15 @@ func (r *Room) surface(d SurfaceDraft, place int) (Surface, []Datum, error) {
 	case d.Kind == "ceiling" || d.Kind == "floor":
 		s.Outline = r.Outline
 	case d.Wall < 1 || d.Wall > len(r.Outline):
-		return s, nil, badSurface("wall", fmt.Sprintf("the room has no wall %d", d.Wall), fmt.Sprintf("Give 1 to %d", len(r.Outline)))
+		return s, nil, badSurface("wall", fmt.Sprintf("the room has no wall %d", d.Wall),
+			fmt.Sprintf("Give 1 to %d", len(r.Outline)))
 	case d.Kind == "wall":
 		s.Outline = rectangle(r.wallLength(d.Wall), r.Height)
 		names = []string{"floor", "right side", "ceiling", "left side"}
 	case d.Kind == "slope":
 		if !(d.Pitch > 0 && d.Pitch < 80 && d.Length >= 1 && d.Length <= 100_000) {
-			return s, nil, badSurface("pitch", "a slope needs a pitch and a length", "Give the pitch, over 0 and under 80 degrees, and the length up the slope in millimetres")
+			return s, nil, badSurface("pitch", "a slope needs a pitch and a length",
+				"Give the pitch, over 0 and under 80 degrees, and the length up the slope in millimetres")
 		}
 		s.Pitch = d.Pitch
 		s.Outline = rectangle(r.wallLength(d.Wall), d.Length)

@@ -11,7 +11,7 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// Export gives a room as a room sheet, in today's states. The people on site
+// Export returns a room as a room sheet, in today's states. The people on site
 // may ask. Faults: Refused, NotFound.
 func (s *Service) Export(ctx context.Context, by firm.Person, room id.Room) (*roomsheet.Room, error) {
 	j, err := s.book.Read(ctx, by, room)
@@ -28,14 +28,16 @@ func (s *Service) Export(ctx context.Context, by firm.Person, room id.Room) (*ro
 // thickness as planned. The owner and the foreman may. A repeat with the same id
 // is no error and adds nothing. Faults: Refused, BadInput, NotFound (the job),
 // Conflict (the room's name is taken, or its id by a room of another sheet).
-func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id.Room, sheet *roomsheet.Room) (j *Judged, err error) {
+func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id.Room,
+	sheet *roomsheet.Room) (j *Judged, err error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
 	}
 	if err := roomsheet.Check(sheet); err != nil {
 		return nil, err
 	}
-	r := Room{ID: id.OrNew(room), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet), Wet: []Wet{}}
+	r := Room{ID: id.OrNew(room), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet),
+		Wet: []Wet{}}
 	err = s.book.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Record(ctx, r.ID); err == nil {
 			if old.Job != r.Job || !old.holds(sheet) {
@@ -50,7 +52,8 @@ func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id
 		}
 		measurements := 0
 		for i := range sheet.Surfaces {
-			in := importing{w: w, from: &sheet.Surfaces[i], datums: map[string]*Datum{}, positions: map[string]id.Position{}, taken: &measurements}
+			in := importing{w: w, from: &sheet.Surfaces[i], datums: map[string]*Datum{}, positions: map[string]id.Position{},
+				taken: &measurements}
 			if err := in.surface(ctx, i+1); err != nil {
 				return err
 			}
@@ -64,7 +67,7 @@ func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id
 	return j, err
 }
 
-// holds tells whether a room has all the positions and measurements of a sheet,
+// holds reports whether a room has all the positions and measurements of a sheet,
 // by name, as one that was read in from it has; more may have come since.
 func (r *Record) holds(sheet *roomsheet.Room) bool {
 	names := map[string]bool{}
@@ -100,7 +103,8 @@ type importing struct {
 }
 
 func (in *importing) surface(ctx context.Context, place int) error {
-	in.to = Surface{ID: id.New[id.Surface](), Name: in.from.ID, Kind: in.from.Kind, Place: place, Outline: outlineOfSurface(in.from)}
+	in.to = Surface{ID: id.New[id.Surface](), Name: in.from.ID, Kind: in.from.Kind, Place: place,
+		Outline: outlineOfSurface(in.from)}
 	tx, room := in.w.Tx, in.w.Record.ID
 	if err := tx.InsertSurface(ctx, room, in.to); err != nil {
 		return err
@@ -114,13 +118,15 @@ func (in *importing) surface(ctx context.Context, place int) error {
 		}
 	}
 	for _, t := range in.from.Timbers {
-		if err := tx.InsertTimber(ctx, room, Timber{ID: id.New[id.Timber](), Surface: in.to.ID, Name: t.ID, A: t.Line[0], B: t.Line[1],
+		if err := tx.InsertTimber(ctx, room, Timber{ID: id.New[id.Timber](), Surface: in.to.ID, Name: t.ID, A: t.Line[0],
+			B:     t.Line[1],
 			Width: t.Width, Sigma: t.Sigma}); err != nil {
 			return err
 		}
 	}
 	for i, p := range in.from.Positions {
-		q := PositionDraft{Name: p.ID, Kind: p.Kind, Cutout: p.Cutout, Reach: p.Reach, TailSigma: p.TailSigma}.position(in.to.ID)
+		q := PositionDraft{Name: p.ID, Kind: p.Kind, Cutout: p.Cutout, Reach: p.Reach,
+			TailSigma: p.TailSigma}.position(in.to.ID)
 		// A microsecond apart, so that they keep their order.
 		q.AddedAt = in.w.Now.Add(time.Duration(i) * time.Microsecond)
 		in.positions[p.ID] = q.ID
@@ -137,7 +143,8 @@ func (in *importing) surface(ctx context.Context, place int) error {
 }
 
 func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) error {
-	out := Datum{ID: id.New[id.Datum](), Surface: in.to.ID, Name: d.ID, Kind: gate.DatumKind(d.Kind), Place: place, Sigma: d.Sigma, Lean: d.Lean}
+	out := Datum{ID: id.New[id.Datum](), Surface: in.to.ID, Name: d.ID, Kind: gate.DatumKind(d.Kind), Place: place,
+		Sigma: d.Sigma, Lean: d.Lean}
 	if d.Point != nil {
 		out.A = *d.Point
 	} else {
@@ -161,7 +168,8 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 				return err
 			}
 		}
-		out = append(out, Layer{ID: id.New[id.Layer](), Surface: in.to.ID, Datum: datum, Place: i + 1, Name: l.ID, Thickness: l.Thickness, Sigma: l.Sigma, Stage: stage})
+		out = append(out, Layer{ID: id.New[id.Layer](), Surface: in.to.ID, Datum: datum, Place: i + 1, Name: l.ID,
+			Thickness: l.Thickness, Sigma: l.Sigma, Stage: stage})
 	}
 	if len(out) == 0 {
 		return nil
@@ -174,7 +182,8 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 	}
 	y, m, d := in.w.Now.Date()
 	for _, l := range out {
-		b := AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: time.Date(y, m, d, 0, 0, 0, 0, time.UTC), By: in.w.By.ID, At: in.w.Now}
+		b := AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: time.Date(y, m, d, 0, 0, 0, 0, time.UTC), By: in.w.By.ID,
+			At: in.w.Now}
 		if err := in.w.Tx.SaveAsBuilt(ctx, in.w.Record.ID, b); err != nil {
 			return err
 		}
@@ -186,8 +195,9 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 }
 
 func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) error {
-	out := Measurement{ID: id.New[id.Measurement](), Surface: in.to.ID, Kind: gate.MeasurementKind(m.Kind), Stage: gate.FirstFix,
-		Of: in.positions[m.Of], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
+	out := Measurement{ID: id.New[id.Measurement](), Surface: in.to.ID, Kind: gate.MeasurementKind(m.Kind),
+		Stage: gate.FirstFix,
+		Of:    in.positions[m.Of], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
 		Value: m.Value, Sigma: m.Sigma, By: m.By, TakenBy: in.w.By.ID, Version: 1}
 	if out.By == "" {
 		out.By = "tape"
@@ -249,7 +259,7 @@ func outlineOfSurface(s *roomsheet.Surface) []roomsheet.Point {
 	return []roomsheet.Point{low, {high[0], low[1]}, high, {low[0], high[1]}}
 }
 
-// chained tells whether each face ends where the next begins.
+// chained reports whether each face ends where the next begins.
 func chained(s *roomsheet.Surface, round []roomsheet.Point) bool {
 	n := 0
 	for _, d := range s.Datums {

@@ -13,7 +13,7 @@ import (
 	"lathmark/persistence/dbtest"
 )
 
-// A room that is read in from a sheet gives the set-out that the sheet gives.
+// A room that is read in from a sheet returns the set-out that the sheet returns.
 func TestImportedRoomsSetOutAsTheirSheets(t *testing.T) {
 	s := dbtest.New(t)
 	job := s.Utility(t).Record.Job
@@ -44,7 +44,8 @@ func TestImportedRoomsSetOutAsTheirSheets(t *testing.T) {
 			same(t, file, &want.Surfaces[i], &got.Surfaces[i])
 		}
 		twice, err := s.Room.Import(t.Context(), s.Foreman, job, j.Record.ID, sheet)
-		if err != nil || twice.Record.Revision != j.Record.Revision || len(twice.Record.Measurements) != len(j.Record.Measurements) {
+		if err != nil || twice.Record.Revision != j.Record.Revision ||
+			len(twice.Record.Measurements) != len(j.Record.Measurements) {
 			t.Errorf("%s, sent twice: %v", file, err)
 		}
 		other := renamed(t, sheet)
@@ -82,8 +83,10 @@ func renamed(t *testing.T, sheet *roomsheet.Room) *roomsheet.Room {
 // same compares two answers of one surface to a thousandth of a millimetre.
 func same(t *testing.T, name string, want, got *roomsheet.SurfaceAnswer) {
 	t.Helper()
-	if len(want.Positions) != len(got.Positions) || len(want.Measurements) != len(got.Measurements) || len(want.Layers) != len(got.Layers) {
-		t.Errorf("%s: %d positions, %d measurements, %d layers became %d, %d, %d", name, len(want.Positions), len(want.Measurements), len(want.Layers),
+	if len(want.Positions) != len(got.Positions) || len(want.Measurements) != len(got.Measurements) ||
+		len(want.Layers) != len(got.Layers) {
+		t.Errorf("%s: %d positions, %d measurements, %d layers became %d, %d, %d", name, len(want.Positions),
+			len(want.Measurements), len(want.Layers),
 			len(got.Positions), len(got.Measurements), len(got.Layers))
 		return
 	}

@@ -52,7 +52,8 @@ func (w *Way) check() error {
 		bad("size", "the hole or notch has no size", "Give the hole's diameter, or the notch's depth, in millimetres")
 	}
 	if !(w.Height >= 0 && w.Height <= greatestCut) || w.Kind == NotchWay && w.Height != 0 {
-		bad("height", "the height is not one of a hole", "Measure from the timber's bottom to the hole's centre; leave it empty for a notch")
+		bad("height", "the height is not one of a hole",
+			"Measure from the timber's bottom to the hole's centre; leave it empty for a notch")
 	}
 	onSheet := func(p roomsheet.Point) bool {
 		return math.Abs(p[0]) <= greatestPlace && math.Abs(p[1]) <= greatestPlace
@@ -102,7 +103,8 @@ func (s *Service) AddWay(ctx context.Context, by firm.Person, room id.Room, way 
 		if err := w.Tx.InsertWay(ctx, room, way); err != nil {
 			return err
 		}
-		return w.Note("add_way", nil, fmt.Sprintf("The cable's way %s was recorded on %s: %s.", way.Name, on.Name, way.cutWords()), way)
+		return w.Note("add_way", nil, fmt.Sprintf("The cable's way %s was recorded on %s: %s.", way.Name, on.Name,
+			way.cutWords()), way)
 	})
 }
 

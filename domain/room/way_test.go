@@ -86,7 +86,8 @@ func TestWhereAWayCrosses(t *testing.T) {
 	high := run("to D1", room.HoleWay, 1200, 20)
 	high.Height = 120 // the centre line of D 195 is at 97.5
 	r, s := joisted("ceiling", high)
-	if got := judged(r.Through(s)[0].Crossings[0]); !slices.Equal(got, []string{bs + "hole_centre", nhbc + "hole_centre"}) {
+	if got := judged(r.Through(s)[0].Crossings[0]); !slices.Equal(got,
+		[]string{bs + "hole_centre", nhbc + "hole_centre"}) {
 		t.Errorf("above the centre line: %v", got)
 	}
 	high.Height = 170
@@ -100,7 +101,8 @@ func TestAWayWithoutADepthAndOneThatIsNoJoists(t *testing.T) {
 	w := run("to D1", room.HoleWay, 1800, 20)
 	w.A[1] = 1300
 	r, s := joisted("ceiling", w)
-	if x := r.Through(s)[0].Crossings; len(x) != 3 || x[0].Timber.Name != "J3" || !x[0].NeedsDepth || x[0].Cautions != nil {
+	if x := r.Through(s)[0].Crossings; len(x) != 3 || x[0].Timber.Name != "J3" || !x[0].NeedsDepth ||
+		x[0].Cautions != nil {
 		t.Errorf("without a depth: %+v", x)
 	}
 	r, s = joisted("wall", w)
@@ -112,9 +114,12 @@ func TestAWayWithoutADepthAndOneThatIsNoJoists(t *testing.T) {
 	if got := r.JoistLimits(s); got != nil {
 		t.Errorf("limits for studs: %+v", got)
 	}
-	along := room.Way{Name: "along", Kind: room.HoleWay, A: roomsheet.Point{0, 400}, B: roomsheet.Point{3600, 400}, Size: 20}
-	short := room.Way{Name: "short", Kind: room.HoleWay, A: roomsheet.Point{1200, 410}, B: roomsheet.Point{1200, 790}, Size: 20}
-	past := room.Way{Name: "past", Kind: room.HoleWay, A: roomsheet.Point{3601, 0}, B: roomsheet.Point{3601, 1300}, Size: 20}
+	along := room.Way{Name: "along", Kind: room.HoleWay, A: roomsheet.Point{0, 400}, B: roomsheet.Point{3600, 400},
+		Size: 20}
+	short := room.Way{Name: "short", Kind: room.HoleWay, A: roomsheet.Point{1200, 410}, B: roomsheet.Point{1200, 790},
+		Size: 20}
+	past := room.Way{Name: "past", Kind: room.HoleWay, A: roomsheet.Point{3601, 0}, B: roomsheet.Point{3601, 1300},
+		Size: 20}
 	r, s = joisted("ceiling", along, short, past)
 	for _, got := range r.Through(s) {
 		if len(got.Crossings) != 0 {
@@ -129,7 +134,8 @@ func TestTwoWaysThroughOneJoist(t *testing.T) {
 	r, s := joisted("ceiling", run("to D1", room.HoleWay, 1200, 20), run("to D2", room.HoleWay, 1250, 20))
 	for i, other := range []string{"to D2", "to D1"} {
 		x := r.Through(s)[i].Crossings[0]
-		if got := judged(x); !slices.Equal(got, []string{"BS 5268-2 joist/apart", "NHBC Standards joist/apart", "International Residential Code joist/apart"}) {
+		if got := judged(x); !slices.Equal(got, []string{"BS 5268-2 joist/apart", "NHBC Standards joist/apart",
+			"International Residential Code joist/apart"}) {
 			t.Errorf("%v", got)
 		}
 		if !strings.HasSuffix(x.Cautions[0].Text, "The other is of the way "+other+".") {
@@ -159,7 +165,8 @@ func TestJoistLimits(t *testing.T) {
 func TestWayLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		point := func(what string) roomsheet.Point {
-			return roomsheet.Point{float64(rapid.IntRange(-200, 3800).Draw(t, what+" u")), float64(rapid.IntRange(0, 1400).Draw(t, what+" v"))}
+			return roomsheet.Point{float64(rapid.IntRange(-200, 3800).Draw(t, what+" u")),
+				float64(rapid.IntRange(0, 1400).Draw(t, what+" v"))}
 		}
 		w := room.Way{Name: "to D1", Kind: room.HoleWay, A: point("a"), B: point("b"), Size: 20}
 		back := w
@@ -175,7 +182,8 @@ func TestWayLaws(t *testing.T) {
 		for i, x := range there {
 			v := x.Timber.A[1]
 			u := w.A[0] + (v-w.A[1])/(w.B[1]-w.A[1])*(w.B[0]-w.A[0])
-			if x.Timber.Name != again[i].Timber.Name || math.Abs(x.At-again[i].At) > 1e-6 || math.Abs(x.At-math.Min(u, 3600-u)) > 1e-6 {
+			if x.Timber.Name != again[i].Timber.Name || math.Abs(x.At-again[i].At) > 1e-6 ||
+				math.Abs(x.At-math.Min(u, 3600-u)) > 1e-6 {
 				t.Fatalf("%s at %v, back at %v of %s, want %v", x.Timber.Name, x.At, again[i].At, again[i].Timber.Name, u)
 			}
 		}
@@ -188,7 +196,8 @@ func TestAWayIsRecorded(t *testing.T) {
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
 	of, surface := r.Record.ID, r.Record.Surfaces[0].ID
-	w := room.Way{ID: id.New[id.Way](), Surface: surface, Name: "to D1", Kind: room.HoleWay, A: roomsheet.Point{900, 0}, B: roomsheet.Point{900, 2000}, Size: 20, Height: 97.5}
+	w := room.Way{ID: id.New[id.Way](), Surface: surface, Name: "to D1", Kind: room.HoleWay, A: roomsheet.Point{900, 0},
+		B: roomsheet.Point{900, 2000}, Size: 20, Height: 97.5}
 	if _, err := s.Room.AddWay(ctx, s.Electrician, of, w); err != nil {
 		t.Fatal(err)
 	}
@@ -235,7 +244,8 @@ func TestAWayIsRecorded(t *testing.T) {
 	is(t, "twice out", err, fault.NotFound)
 	all := entries(t, s, r)
 	got := []string{all[len(all)-2].Says, all[len(all)-1].Says}
-	if want := []string{"The cable's way to D1 was recorded on ceiling: hole of 20 mm.", "The cable's way to D1 was taken out."}; !slices.Equal(got, want) {
+	if want := []string{"The cable's way to D1 was recorded on ceiling: hole of 20 mm.",
+		"The cable's way to D1 was taken out."}; !slices.Equal(got, want) {
 		t.Errorf("the diary says %q", got)
 	}
 }

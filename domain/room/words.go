@@ -13,7 +13,8 @@ import (
 // lies on is a wall.
 func (d *Datum) Called() string {
 	side, _, _ := strings.Cut(d.Name, " ")
-	if d.Kind == gate.Face && (side == "south" || side == "east" || side == "north" || side == "west") && !strings.Contains(d.Name, "wall") {
+	if d.Kind == gate.Face && (side == "south" || side == "east" || side == "north" || side == "west") &&
+		!strings.Contains(d.Name, "wall") {
 		return d.Name + " wall"
 	}
 	return d.Name

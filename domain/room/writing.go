@@ -63,7 +63,7 @@ func (w *Writing) Note(act string, stage *gate.Stage, says string, detail any) e
 // Notes tells how many lines there are so far.
 func (w *Writing) Notes() int { return len(w.notes) }
 
-// Says gives the lines so far, as people read them.
+// Says returns the lines so far, as people read them.
 func (w *Writing) Says() []string {
 	out := make([]string, len(w.notes))
 	for i := range w.notes {
@@ -81,7 +81,7 @@ func (w *Writing) Reload(ctx context.Context) error {
 	return err
 }
 
-// Judge gives the room as it stands after what was written so far, with the
+// Judge returns the room as it stands after what was written so far, with the
 // answers of the geometry and of the gates.
 func (w *Writing) Judge(ctx context.Context) (*Judged, error) {
 	if err := w.Reload(ctx); err != nil {

@@ -21,12 +21,16 @@ func made(t *testing.T) (*Room, Solved) {
 	// sorted datums: flange, north, south, stack, west
 	a := &geometry.Answer{First: 1, Fit: geometry.Fit{Sum: 3.1, DOF: 4, P: 0.54},
 		Positions: []geometry.PositionAnswer{{
-			Determinate: true, Checked: true, At: geometry.Vec{U: 900, V: 628}, Cov: geometry.Cov{UU: 4.1, UV: math.Copysign(0, -1), VV: 4.2},
-			SetOut:  []geometry.SetOut{{Value: -872, Sigma: 1}, {Value: 1772, Sigma: 2}, {Value: 598.3, Sigma: 3}, {Value: 2800, Sigma: 4}, {Value: 900, Sigma: 5}},
-			Mark:    &geometry.Mark{From: [2]int{2, 4}, Cov: geometry.Cov{UU: 6, UV: 1, VV: 5}, Ellipse: geometry.Ellipse{A: 6, B: 5}},
+			Determinate: true, Checked: true, At: geometry.Vec{U: 900, V: 628}, Cov: geometry.Cov{UU: 4.1,
+				UV: math.Copysign(0, -1), VV: 4.2},
+			SetOut: []geometry.SetOut{{Value: -872, Sigma: 1}, {Value: 1772, Sigma: 2}, {Value: 598.3, Sigma: 3},
+				{Value: 2800, Sigma: 4}, {Value: 900, Sigma: 5}},
+			Mark: &geometry.Mark{From: [2]int{2, 4}, Cov: geometry.Cov{UU: 6, UV: 1, VV: 5},
+				Ellipse: geometry.Ellipse{A: 6, B: 5}},
 			Timbers: []geometry.TimberAnswer{{Gap: 238.5, Hit: 0}}, Clears: true, Find: 0.997,
 		}, {Ambiguous: []geometry.Vec{{U: 1, V: 2}, {U: 3, V: 4}}}},
-		Layers: [][]geometry.LayerAnswer{nil, {{Thickness: 25, Sigma: 5}}, {{Thickness: 27.6, Sigma: 1.4}, {Thickness: 3, Sigma: 1}}, nil, nil},
+		Layers: [][]geometry.LayerAnswer{nil, {{Thickness: 25, Sigma: 5}},
+			{{Thickness: 27.6, Sigma: 1.4}, {Thickness: 3, Sigma: 1}}, nil, nil},
 		Measurements: []geometry.MeasurementAnswer{
 			{Residual: 0.3, Redundancy: 0.41, W: 0.2, MDB: 13.2, ReadsAs: -1},
 			{Residual: 9, Redundancy: 0.5, W: 4, MDB: 12, Suspect: true, ReadsAs: 2},

@@ -26,10 +26,10 @@ const (
 	widestSkew    = 5.0       // degrees between faces that a span may join
 )
 
-// Check tells whether a room keeps every rule of the room sheet. It is the
+// Check reports whether a room keeps every rule of the room sheet. It is the
 // same check that Read makes, for rooms built in code. The error is nil or a
 // *fault.Error of kind BadInput that lists everything wrong at once. A
-// measurement from a face with layers that gives no state is no fault: its
+// measurement from a face with layers that returns no state is no fault: its
 // datum is unrecorded, and the answer says so.
 func Check(r *Room) error {
 	var f faults
@@ -129,7 +129,7 @@ func (f *faults) count(at, nouns string, n, most int) {
 	}
 }
 
-// oneOf judges a word that has to be one of a few. It tells whether it is.
+// oneOf judges a word that has to be one of a few. It reports whether it is.
 func (f *faults) oneOf(at, what, who, word string, words ...string) bool {
 	for _, w := range words {
 		if w == word {

@@ -13,7 +13,8 @@ func (c *checker) layers(at string, layers []Layer, who string) {
 		c.id(here, "layer", l.ID, ids)
 		name := called(l.ID, "layer") + " on " + who
 		if l.ID == Bare {
-			c.rule(here+".id", who+" has a layer called bare, which is the word for no layer at all", "Give the layer another name")
+			c.rule(here+".id", who+" has a layer called bare, which is the word for no layer at all",
+				"Give the layer another name")
 		}
 		c.length(here+".thickness", "the thickness of "+name, l.Thickness, 0.01)
 		c.optional(here+".sigma", "the sigma of "+name, l.Sigma)
@@ -127,7 +128,8 @@ func (c *checker) position(at string, p *Position) {
 		}
 	}
 	if p.Cutout > widestCutout && p.Cutout <= longestLength {
-		c.rule(at+".cutout", "the cut-out of "+who+" is "+mm(p.Cutout)+" mm; 1000 is the most", "Give the hole's diameter in millimetres")
+		c.rule(at+".cutout", "the cut-out of "+who+" is "+mm(p.Cutout)+" mm; 1000 is the most",
+			"Give the hole's diameter in millimetres")
 	} else {
 		c.optional(at+".cutout", "the cut-out of "+who, p.Cutout)
 	}

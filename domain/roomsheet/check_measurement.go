@@ -86,7 +86,8 @@ func (c *checker) span(at, who string, m *Measurement) {
 		c.rule(at+".to", who+" goes from "+a.ID+" to itself", "Give the face on the other side")
 	default:
 		if skew := opposition(a.Line, b.Line); skew > widestSkew {
-			c.rule(at+".to", fmt.Sprintf("%s joins %s and %s, which do not face each other: they are %.0f degrees off", who, a.ID, b.ID, skew),
+			c.rule(at+".to", fmt.Sprintf("%s joins %s and %s, which do not face each other: they are %.0f degrees off", who,
+				a.ID, b.ID, skew),
 				"Give two faces that look at each other within 5 degrees, or turn the line of one round so that the room is on its left")
 		}
 	}
@@ -113,7 +114,8 @@ func (c *checker) thickness(at, who string, m *Measurement) {
 		return
 	}
 	if len(d.Layers) == 0 {
-		c.rule(at+".from", who+" is a thickness on "+d.ID+", which has no layers", "Give "+d.ID+" its layers, or take "+who+" out")
+		c.rule(at+".from", who+" is a thickness on "+d.ID+", which has no layers", "Give "+d.ID+" its layers, or take "+who+
+			" out")
 		return
 	}
 	outer := c.state(at+".state", m.State, d.Layers, d.ID)
@@ -128,11 +130,14 @@ func (c *checker) thickness(at, who string, m *Measurement) {
 	switch from := depth(m.FromState, d.Layers); {
 	case from < last:
 	case m.State == "":
-		c.rule(at+".from_state", who+" starts at "+m.FromState+", and nothing goes on after that", "Give an earlier from_state")
+		c.rule(at+".from_state", who+" starts at "+m.FromState+", and nothing goes on after that",
+			"Give an earlier from_state")
 	case m.State == Bare:
-		c.rule(at+".state", who+" is a thickness up to bare, which is no thickness", "Give the outermost layer that was there")
+		c.rule(at+".state", who+" is a thickness up to bare, which is no thickness",
+			"Give the outermost layer that was there")
 	default:
-		c.rule(at+".from_state", who+" starts at "+m.FromState+", which does not come before "+m.State, "Give a from_state that goes on before "+m.State)
+		c.rule(at+".from_state", who+" starts at "+m.FromState+", which does not come before "+m.State,
+			"Give a from_state that goes on before "+m.State)
 	}
 }
 
@@ -193,7 +198,7 @@ func (c *checker) unknown(at, field, who, noun, id string, ids []string) {
 	}
 }
 
-// unread tells whether some record of this noun could not be read, and so may
+// unread reports whether some record of this noun could not be read, and so may
 // be the one that is meant.
 func (c *checker) unread(noun string) bool {
 	return c.loose[noun] || c.spoiledAt(c.at+"."+noun+"s")

@@ -18,24 +18,35 @@ func TestCheckOfBuiltRooms(t *testing.T) {
 		bend        func(r *Room, s *Surface)
 		path, wrong string
 	}{
-		"value not a number": {func(r *Room, s *Surface) { s.Measurements[0].Value = nan }, ".measurements[0].value", "the value of m1 is not a number"},
-		"endless value":      {func(r *Room, s *Surface) { s.Measurements[0].Value = inf }, ".measurements[0].value", "not a number"},
-		"endless sigma":      {func(r *Room, s *Surface) { s.Datums[0].Sigma = inf }, ".datums[0].sigma", "not a number"},
-		"sigma out of reach": {func(r *Room, s *Surface) { s.Timbers[0].Sigma = 1e-9 }, ".timbers[0].sigma", "the least is 0.001"},
-		"lean not a number":  {func(r *Room, s *Surface) { s.Datums[0].Lean = nan }, ".datums[0].lean", "leans by NaN"},
-		"place":              {func(r *Room, s *Surface) { s.Datums[4].Point[1] = -inf }, ".datums[4].point[1]", "the point of stack (v) is not a number"},
-		"end":                {func(r *Room, s *Surface) { s.Timbers[0].Line[1][0] = nan }, ".timbers[0].line[1][0]", "the end of J1 (u)"},
-		"cutout":             {func(r *Room, s *Surface) { s.Positions[0].Cutout = inf }, ".positions[0].cutout", "not a number"},
-		"no line":            {func(r *Room, s *Surface) { s.Datums[1].Line = nil }, ".datums[1].line", "west has no line"},
-		"no point":           {func(r *Room, s *Surface) { s.Datums[4].Point = nil }, ".datums[4].point", "stack is a point and has no place"},
-		"no id":              {func(r *Room, s *Surface) { s.Positions[1].ID = ""; s.Measurements = nil }, ".positions[1].id", "is empty"},
-		"not text":           {func(r *Room, s *Surface) { s.Positions[1].ID = "D\xff"; s.Measurements = nil }, ".positions[1].id", "UTF-8"},
-		"kind not seen":      {func(r *Room, s *Surface) { s.Positions[1].Kind = "a\nb" }, ".positions[1].kind", "control character"},
-		"no surface id":      {func(r *Room, s *Surface) { s.ID = "" }, ".id", "is empty"},
-		"same surface":       {func(r *Room, s *Surface) { r.Surfaces = append(r.Surfaces, Surface{ID: s.ID, Kind: "wall"}) }, "$.surfaces[1].id", "second surface"},
-		"no surfaces":        {func(r *Room, s *Surface) { r.Surfaces = nil }, "$.surfaces", "no surface"},
-		"no room name":       {func(r *Room, s *Surface) { r.Room = "" }, "$.room", "is empty"},
-		"no format":          {func(r *Room, s *Surface) { r.Format = "" }, "$.format", "Give"},
+		"value not a number": {func(r *Room, s *Surface) { s.Measurements[0].Value = nan }, ".measurements[0].value",
+			"the value of m1 is not a number"},
+		"endless value": {func(r *Room, s *Surface) { s.Measurements[0].Value = inf }, ".measurements[0].value",
+			"not a number"},
+		"endless sigma": {func(r *Room, s *Surface) { s.Datums[0].Sigma = inf }, ".datums[0].sigma", "not a number"},
+		"sigma out of reach": {func(r *Room, s *Surface) { s.Timbers[0].Sigma = 1e-9 }, ".timbers[0].sigma",
+			"the least is 0.001"},
+		"lean not a number": {func(r *Room, s *Surface) { s.Datums[0].Lean = nan }, ".datums[0].lean", "leans by NaN"},
+		"place": {func(r *Room, s *Surface) { s.Datums[4].Point[1] = -inf }, ".datums[4].point[1]",
+			"the point of stack (v) is not a number"},
+		"end": {func(r *Room, s *Surface) { s.Timbers[0].Line[1][0] = nan }, ".timbers[0].line[1][0]",
+			"the end of J1 (u)"},
+		"cutout": {func(r *Room, s *Surface) { s.Positions[0].Cutout = inf }, ".positions[0].cutout",
+			"not a number"},
+		"no line": {func(r *Room, s *Surface) { s.Datums[1].Line = nil }, ".datums[1].line", "west has no line"},
+		"no point": {func(r *Room, s *Surface) { s.Datums[4].Point = nil }, ".datums[4].point",
+			"stack is a point and has no place"},
+		"no id": {func(r *Room, s *Surface) { s.Positions[1].ID = ""; s.Measurements = nil }, ".positions[1].id",
+			"is empty"},
+		"not text": {func(r *Room, s *Surface) { s.Positions[1].ID = "D\xff"; s.Measurements = nil },
+			".positions[1].id", "UTF-8"},
+		"kind not seen": {func(r *Room, s *Surface) { s.Positions[1].Kind = "a\nb" }, ".positions[1].kind",
+			"control character"},
+		"no surface id": {func(r *Room, s *Surface) { s.ID = "" }, ".id", "is empty"},
+		"same surface": {func(r *Room, s *Surface) { r.Surfaces = append(r.Surfaces, Surface{ID: s.ID, Kind: "wall"}) },
+			"$.surfaces[1].id", "second surface"},
+		"no surfaces":  {func(r *Room, s *Surface) { r.Surfaces = nil }, "$.surfaces", "no surface"},
+		"no room name": {func(r *Room, s *Surface) { r.Room = "" }, "$.room", "is empty"},
+		"no format":    {func(r *Room, s *Surface) { r.Format = "" }, "$.format", "Give"},
 	} {
 		r := mustRead(t, utility(t))
 		c.bend(r, &r.Surfaces[0])
@@ -71,7 +82,8 @@ func TestCheckOfCounts(t *testing.T) {
 			s.Positions = append(s.Positions, Position{ID: fmt.Sprint("D", i)})
 		}
 		for i := range mostMeasurements + extra {
-			s.Measurements = append(s.Measurements, Measurement{ID: fmt.Sprint("m", i), Kind: "offset", Of: "D0", From: "f0", Value: 1})
+			s.Measurements = append(s.Measurements, Measurement{ID: fmt.Sprint("m", i), Kind: "offset", Of: "D0", From: "f0",
+				Value: 1})
 		}
 		r := &Room{Format: Format, Room: "Hall", Surfaces: []Surface{s}}
 		for i := range mostSurfaces - 1 + extra {
@@ -130,7 +142,8 @@ func TestDocumentsThatStopTheReader(t *testing.T) {
 			t.Errorf("%.40q: %v, want %v", doc, err, want)
 		}
 	}
-	for doc, kind := range map[string]string{"[]": "a list", "null": "null", "true": "true or false", "7": "a number", `"x"`: "a text"} {
+	for doc, kind := range map[string]string{"[]": "a list", "null": "null", "true": "true or false", "7": "a number",
+		`"x"`: "a text"} {
 		_, err := Read(strings.NewReader(doc))
 		if got := fields(t, err); got[0].Path != "$" || got[0].Wrong != "the document is "+kind+", not an object" {
 			t.Errorf("%s: %v", doc, err)
@@ -138,7 +151,7 @@ func TestDocumentsThatStopTheReader(t *testing.T) {
 	}
 }
 
-// A source that gives out is not the sheet's fault.
+// A source that returns out is not the sheet's fault.
 func TestReadOfBrokenSource(t *testing.T) {
 	broken := errors.New("line is down")
 	_, err := Read(iotest.ErrReader(broken))
@@ -167,7 +180,8 @@ func TestNearest(t *testing.T) {
 	known := []string{"thickness", "tail_sigma", "south", "D4", "D14"}
 	for name, want := range map[string]string{
 		"thicknes": "thickness", "thicknesss": "thickness", "tihckness": "thickness", "thickmess": "thickness",
-		"tailSigma": "tail_sigma", "South": "south", "d-4": "D4", "D5": "", "D15": "", "D24": "", "north": "", "": "", "sou": "",
+		"tailSigma": "tail_sigma", "South": "south", "d-4": "D4", "D5": "", "D15": "", "D24": "", "north": "", "": "",
+		"sou": "",
 	} {
 		if got := nearest(name, known); got != want {
 			t.Errorf("nearest(%q) = %q, want %q", name, got, want)

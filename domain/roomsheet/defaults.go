@@ -2,7 +2,7 @@ package roomsheet
 
 import "math"
 
-// Usual standard deviations and reaches, in mm, where a sheet gives none.
+// Usual standard deviations and reaches, in mm, where a sheet returns none.
 const (
 	usualFace   = 10.0 // where a face really is, against the drawing
 	usualFixed  = 2.0  // where a fixed line or point is

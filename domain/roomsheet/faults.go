@@ -49,7 +49,7 @@ func (f *faults) rule(path, wrong, mend string) {
 	}
 }
 
-// spoiledAt tells whether path or anything that holds it could not be read.
+// spoiledAt reports whether path or anything that holds it could not be read.
 func (f *faults) spoiledAt(path string) bool {
 	if len(f.spoiled) == 0 {
 		return false

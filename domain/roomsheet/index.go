@@ -25,7 +25,7 @@ func (s *Surface) geometry() (geometry.Surface, order) {
 	return t.indexed(), o
 }
 
-// sorted gives the records sorted by id, and where each stood before.
+// sorted returns the records sorted by id, and where each stood before.
 func sorted[T any](list []T, id func(*T) string) (out []T, from []int) {
 	from = make([]int, len(list))
 	for i := range from {
@@ -116,8 +116,8 @@ func (s *Surface) reading(m *Measurement, datums, positions map[string]int) geom
 	return g
 }
 
-// stateOf is how many layers were on in the state that a measurement gives:
-// unrecorded where there are layers and it gives none.
+// stateOf is how many layers were on in the state that a measurement returns:
+// unrecorded where there are layers and it returns none.
 func stateOf(state string, layers []Layer) int {
 	if state == "" && len(layers) > 0 {
 		return geometry.Unrecorded

@@ -55,9 +55,11 @@ func TestIndexed(t *testing.T) {
 		t.Errorf("surface: now %d, layers %v", g.Now, g.Layers)
 	}
 	want := []geometry.Datum{
-		{Kind: geometry.Face, B: geometry.Vec{U: 3600}, Sigma: 10, Layers: []geometry.Layer{{Thickness: 25, Sigma: 5}, {Thickness: 3, Sigma: 1}}, Now: 2},
+		{Kind: geometry.Face, B: geometry.Vec{U: 3600}, Sigma: 10, Layers: []geometry.Layer{{Thickness: 25, Sigma: 5},
+			{Thickness: 3, Sigma: 1}}, Now: 2},
 		{Kind: geometry.Face, A: geometry.Vec{V: 2400}, Sigma: 10},
-		{Kind: geometry.Face, A: geometry.Vec{U: 3600, V: 2400}, B: geometry.Vec{V: 2400}, Sigma: 10, Layers: []geometry.Layer{{Thickness: 25, Sigma: 5}}},
+		{Kind: geometry.Face, A: geometry.Vec{U: 3600, V: 2400}, B: geometry.Vec{V: 2400}, Sigma: 10,
+			Layers: []geometry.Layer{{Thickness: 25, Sigma: 5}}},
 		{Kind: geometry.FixedLine, A: geometry.Vec{V: 1500}, B: geometry.Vec{U: 3600, V: 1500}, Sigma: 2},
 		{Kind: geometry.FixedPoint, A: geometry.Vec{U: 3300, V: 2100}, Sigma: 2},
 	}

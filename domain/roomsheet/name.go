@@ -35,7 +35,7 @@ func unseen(r rune) bool {
 		r >= 0x202A && r <= 0x202E || r >= 0x2066 && r <= 0x2069
 }
 
-// nearest gives the known name that somebody most likely meant, or "".
+// nearest returns the known name that somebody most likely meant, or "".
 func nearest(name string, known []string) string {
 	if len(name) > 4*longest {
 		return ""
@@ -63,7 +63,7 @@ func plainName(s string) string {
 	}, s)
 }
 
-// oneSlip tells whether two names are one slip of the finger apart: a letter
+// oneSlip reports whether two names are one slip of the finger apart: a letter
 // too many, too few, wrong, or two swapped. Digits never count as a slip: D4
 // is not D5, and short names are too close to each other to guess at.
 func oneSlip(a, b string) bool {

@@ -31,7 +31,7 @@ func mustRead(t *testing.T, doc string) *Room {
 	return r
 }
 
-// fields gives the faults of an error that has to be bad input.
+// fields returns the faults of an error that has to be bad input.
 func fields(t *testing.T, err error) []fault.Field {
 	t.Helper()
 	var e *fault.Error
@@ -83,7 +83,8 @@ func drawState(t *rapid.T, layers []Layer) string {
 func drawSurface(t *rapid.T, id string) Surface {
 	w, h := rapid.Float64Range(800, 9000).Draw(t, "w"), rapid.Float64Range(800, 9000).Draw(t, "h")
 	skew := rapid.Float64Range(-0.03, 0.03).Draw(t, "skew")
-	s := Surface{ID: id, Kind: rapid.SampledFrom([]string{"ceiling", "slope", "wall", "floor"}).Draw(t, "kind"), Layers: drawLayers(t)}
+	s := Surface{ID: id, Kind: rapid.SampledFrom([]string{"ceiling", "slope", "wall", "floor"}).Draw(t, "kind"),
+		Layers: drawLayers(t)}
 	s.Now = drawState(t, s.Layers)
 	corners := []Point{{0, 0}, {w, skew * w}, {w, h + skew*w}, {0, h}}
 	for i, name := range []string{"south", "east", "north", "west"} {
@@ -96,7 +97,8 @@ func drawSurface(t *rapid.T, id string) Surface {
 		Datum{ID: "stack", Kind: "point", Point: &Point{w / 3, h / 3}, Sigma: drawOptional(t, 1, 5)})
 	for i := range rapid.IntRange(0, 3).Draw(t, "timbers") {
 		u := w * float64(i+1) / 4
-		s.Timbers = append(s.Timbers, Timber{ID: fmt.Sprintf("J%d", i), Line: Line{{u, 0}, {u, h}}, Width: 47, Sigma: drawOptional(t, 1, 10)})
+		s.Timbers = append(s.Timbers, Timber{ID: fmt.Sprintf("J%d", i), Line: Line{{u, 0}, {u, h}}, Width: 47,
+			Sigma: drawOptional(t, 1, 10)})
 	}
 	drawReadings(t, &s, w, h)
 	return s
@@ -116,14 +118,16 @@ func drawReadings(t *rapid.T, s *Surface, w, h float64) {
 		s.Positions = append(s.Positions, p)
 		u, v := rapid.Float64Range(0.1, 0.9).Draw(t, "u")*w, rapid.Float64Range(0.1, 0.9).Draw(t, "v")*h
 		south, west := &s.Datums[0], &s.Datums[3]
-		add(Measurement{Kind: "offset", Of: p.ID, From: "south", State: drawState(t, south.Layers), SurfaceState: drawState(t, s.Layers), Value: v})
+		add(Measurement{Kind: "offset", Of: p.ID, From: "south", State: drawState(t, south.Layers),
+			SurfaceState: drawState(t, s.Layers), Value: v})
 		add(Measurement{Kind: "offset", Of: p.ID, From: "west", State: drawState(t, west.Layers), Value: u})
 		add(Measurement{Kind: "offset", Of: p.ID, From: "steel", Value: v - h/2})
 		if i > 0 {
 			add(Measurement{Kind: "distance", Of: p.ID, To: "D0", Value: rapid.Float64Range(100, 5000).Draw(t, "apart")})
 		}
 	}
-	add(Measurement{Kind: "span", From: "south", To: "north", State: drawState(t, s.Datums[0].Layers), ToState: drawState(t, s.Datums[2].Layers), Value: h})
+	add(Measurement{Kind: "span", From: "south", To: "north", State: drawState(t, s.Datums[0].Layers),
+		ToState: drawState(t, s.Datums[2].Layers), Value: h})
 	if layers := s.Datums[1].Layers; len(layers) > 0 {
 		add(Measurement{Kind: "thickness", From: "east", State: layers[len(layers)-1].ID, FromState: Bare, Value: 40})
 	}

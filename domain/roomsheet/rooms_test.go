@@ -22,7 +22,7 @@ func site(t *testing.T, name string) *Room {
 	return room
 }
 
-// odd gives what an answer has to warn of: positions that are not determinate,
+// odd returns what an answer has to warn of: positions that are not determinate,
 // or not checked, and measurements that are unrecorded or suspect.
 func odd(s SurfaceAnswer) (adrift, unchecked, unrecorded []string, suspect map[string]string) {
 	suspect = map[string]string{}
@@ -70,7 +70,8 @@ func TestPlantedSlipsComeToLight(t *testing.T) {
 		for _, s := range SetOut(site(t, name)).Surfaces {
 			adrift, unchecked, unrecorded, suspect := odd(s)
 			if len(adrift)+len(unchecked)+len(unrecorded)+len(suspect) > 0 || s.Fit.P < 0.01 {
-				t.Errorf("%s, %s: adrift %v, unchecked %v, unrecorded %v, suspect %v, fit %+v", name, s.ID, adrift, unchecked, unrecorded, suspect, s.Fit)
+				t.Errorf("%s, %s: adrift %v, unchecked %v, unrecorded %v, suspect %v, fit %+v", name, s.ID, adrift, unchecked,
+					unrecorded, suspect, s.Fit)
 			}
 		}
 	}

@@ -38,7 +38,8 @@ func (r *reader) object(n *node, at, what string, slots ...slot) {
 		case s == nil && len(r.list) == mostFaults:
 			r.more++
 		case s == nil:
-			r.add(at+segment(m.name), r.who+" has a field "+quote(m.name)+" that a room sheet does not know", mendField(m.name, slots))
+			r.add(at+segment(m.name), r.who+" has a field "+quote(m.name)+" that a room sheet does not know",
+				mendField(m.name, slots))
 		case seen[m.name]:
 			r.spoil(at+segment(m.name), r.who+" has the field "+m.name+" twice", "Keep the one that is right")
 		default:
@@ -83,7 +84,7 @@ func mendField(name string, slots []slot) string {
 	return "Take it out; the fields here are " + listed(known)
 }
 
-// is notes a fault and gives false where n is of another kind. What names it
+// is notes a fault and returns false where n is of another kind. What names it
 // in a sentence.
 func (r *reader) is(n *node, at, kind, what string) bool {
 	if n.kind == kind {
@@ -174,7 +175,8 @@ func (r *reader) line(into *Line) func(n *node, at string) {
 			return
 		}
 		if len(n.items) != 2 {
-			r.spoil(at, fmt.Sprintf("%s has %d ends, not 2", r.its("line"), len(n.items)), "Give [[u, v], [u, v]] in millimetres")
+			r.spoil(at, fmt.Sprintf("%s has %d ends, not 2", r.its("line"), len(n.items)),
+				"Give [[u, v], [u, v]] in millimetres")
 			return
 		}
 		before := len(r.spoiled)

@@ -106,7 +106,7 @@ func TestBuildUpIsLearned(t *testing.T) {
 	}
 }
 
-// The contract's sheet: what is not determinate gives no numbers, what is
+// The contract's sheet: what is not determinate returns no numbers, what is
 // unrecorded or unused says only that.
 func TestSetOutOfUtility(t *testing.T) {
 	a := SetOut(mustRead(t, utility(t)))
@@ -114,7 +114,8 @@ func TestSetOutOfUtility(t *testing.T) {
 		t.Errorf("heading: %+v", a)
 	}
 	s := a.Surfaces[0]
-	if d1 := s.Positions[0]; !d1.Determinate || len(d1.SetOut) != 5 || d1.SetOut[0].State != "skim" || d1.SetOut[3].State != "" {
+	if d1 := s.Positions[0]; !d1.Determinate || len(d1.SetOut) != 5 || d1.SetOut[0].State != "skim" ||
+		d1.SetOut[3].State != "" {
 		t.Errorf("D1: %+v", d1)
 	}
 	data, err := json.Marshal(s.Measurements[7])

@@ -52,7 +52,7 @@ type parser struct {
 	values int
 }
 
-// parse reads one document. The fault it gives back is the one that stopped
+// parse reads one document. The fault it returns is the one that stopped
 // it: after bad JSON there is nothing sure to be said about the rest.
 func parse(data []byte) (*node, *fault.Field) {
 	data = bytes.TrimPrefix(data, []byte("\uFEFF"))
@@ -78,7 +78,8 @@ func (p *parser) value() (node, *fault.Field) {
 		return node{}, bad
 	}
 	if p.values++; p.values > mostValues {
-		return node{}, p.stop(fmt.Sprintf("the document holds more than %d values", mostValues), "Split it into several rooms")
+		return node{}, p.stop(fmt.Sprintf("the document holds more than %d values", mostValues),
+			"Split it into several rooms")
 	}
 	switch t := tok.(type) {
 	case json.Delim:

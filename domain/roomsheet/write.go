@@ -8,7 +8,7 @@ import (
 
 // Write writes the room as a canonical room sheet: fields in the contract's
 // order, one record a line, what is left out left out, UTF-8, a newline at the
-// end. Reading it gives an equal room. A room that breaks a rule of Check is
+// end. Reading it returns an equal room. A room that breaks a rule of Check is
 // not written; the error is then Check's, else the writer's.
 func (r *Room) Write(w io.Writer) error {
 	if err := Check(r); err != nil {

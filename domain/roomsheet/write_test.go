@@ -39,7 +39,8 @@ func FuzzRead(f *testing.F) {
 		`{"format":"lathmark-room/1","room":"Hall","surfaces":[{"id":"c","kind":"ceiling"}]}`,
 		`{"format":"lathmark-room/1","room":"Hall","surfaces":[{"id":"c","kind":"wall","datums":[{"id":"a","kind":"face","line":[[0,0],[9,0]],"layers":[{"id":"b","thickness":3}]}],"positions":[{"id":"p"}],"measurements":[{"id":"m","kind":"offset","of":"p","from":"a","value":4}]}]}`,
 		`{"format":1e999,"room":null,"surfaces":[{"id":"","datums":{}},[],{"timbers":[{"line":[[0],[1,"x"]]}]}]}`,
-		`{"a":1,"a":2,"b c":[[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]]}`, `{"room":"x"} {}`, "", "[1,2", "\xff", "\uFEFF{}", `"\ud800"`,
+		`{"a":1,"a":2,"b c":[[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]]}`, `{"room":"x"} {}`, "", "[1,2", "\xff", "\uFEFF{}",
+		`"\ud800"`,
 	} {
 		f.Add([]byte(doc))
 	}
@@ -52,7 +53,8 @@ func FuzzRead(f *testing.F) {
 		room, err := Read(bytes.NewReader(data))
 		if err != nil {
 			for _, field := range fields(t, err) {
-				if !strings.HasPrefix(field.Path, "$") || field.Wrong == "" || field.Mend == "" || strings.Contains(field.String(), "\n") {
+				if !strings.HasPrefix(field.Path, "$") || field.Wrong == "" || field.Mend == "" || strings.Contains(field.String(),
+					"\n") {
 					t.Errorf("a fault that does not help: %+v", field)
 				}
 			}
@@ -74,7 +76,8 @@ func FuzzRead(f *testing.F) {
 
 func TestWriteLayout(t *testing.T) {
 	room := &Room{Format: Format, Room: "Hall <up>", Surfaces: []Surface{
-		{ID: "floor", Kind: "floor", Positions: []Position{{ID: "W1", Cutout: 50}, {ID: "W2"}}}, {ID: "ceiling", Kind: "ceiling"}}}
+		{ID: "floor", Kind: "floor", Positions: []Position{{ID: "W1", Cutout: 50}, {ID: "W2"}}}, {ID: "ceiling",
+			Kind: "ceiling"}}}
 	var b bytes.Buffer
 	if err := room.Write(&b); err != nil {
 		t.Fatal(err)

@@ -83,5 +83,6 @@ func (v *view) misfit() []string {
 	if v.Answer.Fit.P >= badFit || len(v.suspects()) > 0 || len(v.buildUps()) > 0 {
 		return nil
 	}
-	return []string{"The readings do not go together, and none stands out. Look for a state noted wrong all along one wall, or a wall drawn in the wrong place."}
+	return []string{"The readings do not go together, and none stands out. Look for a state noted wrong all along one " +
+		"wall, or a wall drawn in the wrong place."}
 }

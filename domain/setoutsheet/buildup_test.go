@@ -41,12 +41,13 @@ func walled(n int, state func(i int) string) *roomsheet.Room {
 func TestBuildUpUnlikeThePlan(t *testing.T) {
 	for want, room := range map[string]*roomsheet.Room{
 		"": walled(8, func(int) string { return "bare" }),
-		"planned 18. m21, m25 and m29 may be noted in a wrong state. Ask who taped, or measure the build-up.": walled(8, func(i int) string {
-			if i >= 5 {
-				return "dabs"
-			}
-			return "bare"
-		}),
+		"planned 18. m21, m25 and m29 may be noted in a wrong state. Ask who taped, or measure the build-up.": walled(8,
+			func(i int) string {
+				if i >= 5 {
+					return "dabs"
+				}
+				return "bare"
+			}),
 		"m1, m5, m9, m13, m17 and 3 more may be noted in a wrong state": walled(17, func(i int) string {
 			if i < 8 {
 				return "dabs"

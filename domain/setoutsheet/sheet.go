@@ -9,7 +9,7 @@ import (
 )
 
 // Print prints the set-out of a room: title, what to look at first, cautions,
-// then every surface. solved is the room's own Solve. The same room gives the
+// then every surface. solved is the room's own Solve. The same room returns the
 // same bytes. The error is the writer's.
 func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	var p paper

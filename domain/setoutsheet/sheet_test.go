@@ -120,12 +120,14 @@ func TestMarksAreTheAnswers(t *testing.T) {
 				for n, k := range a.Mark.From {
 					want := a.SetOut[k].Value + dot(normal(&s.Geometry.Datums[k]), a.Plan.Move)
 					if math.Abs(a.Plan.Offsets[n]-want) > 1e-6 {
-						t.Errorf("%s %s: marked at %v from %s, want %v", name, s.Surface.Positions[i].ID, a.Plan.Offsets[n], s.Surface.Datums[k].ID, want)
+						t.Errorf("%s %s: marked at %v from %s, want %v", name, s.Surface.Positions[i].ID, a.Plan.Offsets[n],
+							s.Surface.Datums[k].ID, want)
 					}
 				}
 				for k, timber := range a.Timbers {
 					if got := gapTo(&s.Geometry.Timbers[k], a.At, s.Geometry.Positions[i].Cutout/2); math.Abs(got-timber.Gap) > 1e-6 {
-						t.Errorf("%s %s: gap to %s %v, the answer says %v", name, s.Surface.Positions[i].ID, s.Surface.Timbers[k].ID, got, timber.Gap)
+						t.Errorf("%s %s: gap to %s %v, the answer says %v", name, s.Surface.Positions[i].ID, s.Surface.Timbers[k].ID, got,
+							timber.Gap)
 					}
 				}
 				if k, far := v.neighbour(i); k >= 0 {
@@ -143,8 +145,10 @@ func TestMarksAreTheAnswers(t *testing.T) {
 func TestWarningsComeFirst(t *testing.T) {
 	got := printed(t, site(t, "kitchen"))
 	last := -1
-	for _, part := range []string{"SET-OUT: Kitchen", "READ FIRST", "! m28 (D7 from north)", "! m21 (D6 from west) does not fit", "! m36 (D9 from south)", "D12 is not checked",
-		"tail of D3, D7 and D11 would meet timber J8", "BEFORE ANY HOLE", "prove dead", "asbestos", "for an engineer", "Local codes", "CEILING, skimmed", "FIRST. ", "D1 downlight", "SET-OUT LINES"} {
+	for _, part := range []string{"SET-OUT: Kitchen", "READ FIRST", "! m28 (D7 from north)",
+		"! m21 (D6 from west) does not fit", "! m36 (D9 from south)", "D12 is not checked",
+		"tail of D3, D7 and D11 would meet timber J8", "BEFORE ANY HOLE", "prove dead", "asbestos", "for an engineer",
+		"Local codes", "CEILING, skimmed", "FIRST. ", "D1 downlight", "SET-OUT LINES"} {
 		flat := strings.Join(strings.Fields(got), " ")
 		at := strings.Index(flat, part)
 		if at <= last {
@@ -154,7 +158,7 @@ func TestWarningsComeFirst(t *testing.T) {
 	}
 }
 
-// The same room gives the same bytes.
+// The same room returns the same bytes.
 func TestPrintTwiceIsSame(t *testing.T) {
 	for _, name := range rooms {
 		if a, b := printed(t, site(t, name)), printed(t, site(t, name)); a != b {

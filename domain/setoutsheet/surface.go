@@ -16,7 +16,8 @@ func (p *paper) surface(v *view) {
 		p.line("")
 		return
 	}
-	p.para("", "Offsets in mm to the middle of the hole, from the walls as they are today. ±: 19 tails in 20 are that near.")
+	p.para("", "Offsets in mm to the middle of the hole, from the walls as they are today. ±: 19 tails in 20 are that "+
+		"near.")
 	if len(v.Surface.Timbers) == 0 {
 		p.para("", "No timber is recorded here. Feel for timber before each hole.")
 	}
@@ -39,7 +40,8 @@ func (p *paper) first(v *view) {
 			marked++
 		}
 	}
-	why := "Its tail, once found, tells most about where the others are. Measure it from the walls as they are now, then ask for this sheet again."
+	why := "Its tail, once found, tells most about where the others are. Measure it from the walls as they are now, " +
+		"then ask for this sheet again."
 	if marked == 1 {
 		why = "It is the only one that can be marked."
 	}

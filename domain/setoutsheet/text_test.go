@@ -48,8 +48,10 @@ func TestOdds(t *testing.T) {
 		want string
 	}{
 		{0, "under 1 in 1000"}, {0.0009, "under 1 in 1000"}, {0.001, "about 1 in 1000"}, {0.0033, "about 1 in 300"},
-		{0.011, "about 1 in 90"}, {0.034, "about 1 in 30"}, {0.1, "about 1 in 10"}, {0.099, "about 1 in 10"}, {0.12, "about 1 in 8"},
-		{0.3, "about 1 in 3"}, {0.5, "about 1 in 2"}, {0.549, "about 1 in 2"}, {0.55, "about 6 in 10"}, {0.94, "about 9 in 10"}, {0.96, "almost certain"}, {1, "almost certain"},
+		{0.011, "about 1 in 90"}, {0.034, "about 1 in 30"}, {0.1, "about 1 in 10"}, {0.099, "about 1 in 10"}, {0.12,
+			"about 1 in 8"},
+		{0.3, "about 1 in 3"}, {0.5, "about 1 in 2"}, {0.549, "about 1 in 2"}, {0.55, "about 6 in 10"}, {0.94,
+			"about 9 in 10"}, {0.96, "almost certain"}, {1, "almost certain"},
 	} {
 		if got := odds(c.p); got != c.want {
 			t.Errorf("odds(%v) = %q, want %q", c.p, got, c.want)
@@ -84,7 +86,8 @@ func TestPlusMinus(t *testing.T) {
 }
 
 func TestNames(t *testing.T) {
-	for want, list := range map[string][]string{"": nil, "A": {"A"}, "A and B": {"A", "B"}, "A, B and C": {"A", "B", "C"}} {
+	for want, list := range map[string][]string{"": nil, "A": {"A"}, "A and B": {"A", "B"},
+		"A, B and C": {"A", "B", "C"}} {
 		if got := names(list); got != want {
 			t.Errorf("%v reads %q", list, got)
 		}

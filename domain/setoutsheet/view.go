@@ -69,7 +69,7 @@ func touches(m *roomsheet.Measurement) []thing {
 	return []thing{{true, m.From}}
 }
 
-// pulled tells whether a worse reading shares a position with suspect i, or,
+// pulled reports whether a worse reading shares a position with suspect i, or,
 // for a span or a build-up, a face.
 func (v *view) pulled(i int) bool {
 	for _, t := range touches(&v.Surface.Measurements[i]) {

@@ -25,7 +25,8 @@ func (v *view) unrecorded() []string {
 		if m.Kind == "span" {
 			what = "a wall at one end"
 		}
-		out = append(out, fmt.Sprintf("%s (%s) does not say what %s had on it when it was taped, so it is left out. Ask who taped it, or measure again.",
+		out = append(out, fmt.Sprintf(
+			"%s (%s) does not say what %s had on it when it was taped, so it is left out. Ask who taped it, or measure again.",
 			m.ID, reading(m), what))
 	}
 	return out
@@ -71,7 +72,8 @@ func (v *view) needs(i int) string {
 	case len(from) == 1:
 		return id + " is measured from " + from[0] + " only. Measure it from a second wall, one that meets the first."
 	}
-	return id + " is measured from " + names(from) + ", which run too much the same way. Measure it from a wall that crosses them."
+	return id + " is measured from " + names(from) +
+		", which run too much the same way. Measure it from a wall that crosses them."
 }
 
 // twoPlaces tells the two places a position fits by the datum that tells them
@@ -126,7 +128,8 @@ func (v *view) suspects() []string {
 		if len(others) == 1 {
 			verb = "does"
 		}
-		out = append(out, names(others)+" "+verb+" not fit either, most likely because of the above. Look again once that is put right.")
+		out = append(out, names(others)+" "+verb+
+			" not fit either, most likely because of the above. Look again once that is put right.")
 	}
 	return out
 }
@@ -168,7 +171,8 @@ func (v *view) unchecked() []string {
 		from := map[int]bool{} // the faces of loose offsets
 		for k := range v.Answer.Measurements {
 			m, a := &v.Surface.Measurements[k], &v.Answer.Measurements[k]
-			if slices.Contains(touches(m), thing{false, id}) && !a.Unrecorded && !a.Unused && a.Redundancy < geometry.CheckedRedundancy {
+			if slices.Contains(touches(m), thing{false, id}) && !a.Unrecorded && !a.Unused &&
+				a.Redundancy < geometry.CheckedRedundancy {
 				loose = append(loose, m.ID)
 				if m.Kind == "offset" {
 					from[v.Geometry.Measurements[k].From] = true
@@ -235,9 +239,11 @@ func (v *view) hits() []string {
 	}
 	var out []string
 	for _, g := range groups {
-		said := fmt.Sprintf("A hole over the tail of %s would meet timber %s (%s)", names(g.ids), v.Surface.Timbers[g.timber].ID, g.odds)
+		said := fmt.Sprintf("A hole over the tail of %s would meet timber %s (%s)", names(g.ids),
+			v.Surface.Timbers[g.timber].ID, g.odds)
 		if g.instead == "" {
-			out = append(out, said+", and no move within half the joist spacing clears. Do not open it. Choose another place with the foreman.")
+			out = append(out, said+", and no move within half the joist spacing clears. Do not open it. Choose another place "+
+				"with the foreman.")
 			continue
 		}
 		said += ". Moved " + g.instead + "."

@@ -13,7 +13,8 @@ func small(readings ...roomsheet.Measurement) *roomsheet.Room {
 	s := roomsheet.Surface{ID: "ceiling", Kind: "ceiling",
 		Datums: []roomsheet.Datum{
 			{ID: "south", Kind: "face", Line: &roomsheet.Line{{0, 0}, {2400, 0}}},
-			{ID: "east", Kind: "face", Line: &roomsheet.Line{{2400, 0}, {2400, 1200}}, Layers: []roomsheet.Layer{{ID: "board", Thickness: 12.5}}},
+			{ID: "east", Kind: "face", Line: &roomsheet.Line{{2400, 0}, {2400, 1200}},
+				Layers: []roomsheet.Layer{{ID: "board", Thickness: 12.5}}},
 			{ID: "north", Kind: "face", Line: &roomsheet.Line{{2400, 1200}, {0, 1200}}},
 			{ID: "west", Kind: "face", Line: &roomsheet.Line{{0, 1200}, {0, 0}}},
 			{ID: "pipe", Kind: "point", Point: &roomsheet.Point{300, 300}},
@@ -69,10 +70,12 @@ func TestNothingClears(t *testing.T) {
 	s := &room.Surfaces[0]
 	s.Positions[0].Cutout = 400
 	for i, u := range []float64{800, 1600} {
-		s.Timbers = append(s.Timbers, roomsheet.Timber{ID: "K" + string(rune('1'+i)), Line: roomsheet.Line{{u, 0}, {u, 1200}}, Width: 47})
+		s.Timbers = append(s.Timbers, roomsheet.Timber{ID: "K" + string(rune('1'+i)), Line: roomsheet.Line{{u, 0}, {u, 1200}},
+			Width: 47})
 	}
 	got := strings.Join(strings.Fields(printed(t, room)), " ")
-	for _, want := range []string{"A hole over the tail of D1 would meet timber J1 (almost certain), and no move within half the joist spacing clears. Do not open it.", "STOP: over J1 by", "and no move clears. Do not open"} {
+	for _, want := range []string{"A hole over the tail of D1 would meet timber J1 (almost certain), and no move " +
+		"within half the joist spacing clears. Do not open it.", "STOP: over J1 by", "and no move clears. Do not open"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("want %q in\n%s", want, got)
 		}
@@ -84,7 +87,8 @@ func TestNoTimberRecorded(t *testing.T) {
 	room := small(offset("south", 400), offset("west", 900))
 	room.Surfaces[0].Timbers = nil
 	got := strings.Join(strings.Fields(printed(t, room)), " ")
-	for _, want := range []string{"CEILING, bare", "No timber is recorded here. Feel for timber before each hole.", "from south, bare"} {
+	for _, want := range []string{"CEILING, bare", "No timber is recorded here. Feel for timber before each hole.",
+		"from south, bare"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("want %q in\n%s", want, got)
 		}
@@ -93,21 +97,23 @@ func TestNoTimberRecorded(t *testing.T) {
 
 // A surface without positions has nothing to mark.
 func TestEmptySurface(t *testing.T) {
-	room := &roomsheet.Room{Format: roomsheet.Format, Room: "Hall", Surfaces: []roomsheet.Surface{{ID: "floor", Kind: "floor"}}}
+	room := &roomsheet.Room{Format: roomsheet.Format, Room: "Hall",
+		Surfaces: []roomsheet.Surface{{ID: "floor", Kind: "floor"}}}
 	if got := printed(t, room); !strings.Contains(got, "Nothing to mark here.") || !strings.Contains(got, "No warnings.") {
 		t.Error(got)
 	}
 }
 
 // A position that hangs on a reading that does not fit says so where it is
-// marked, gives no odds, and is not opened first without a word.
+// marked, returns no odds, and is not opened first without a word.
 func TestDoubtStandsWhereItIsMarked(t *testing.T) {
 	room := small(offset("south", 400), offset("north", 800), offset("west", 900),
 		roomsheet.Measurement{Kind: "offset", Of: "D1", From: "west", Value: 900, By: "laser"}, offset("west", 1000))
 	room.Surfaces[0].Positions = room.Surfaces[0].Positions[:1]
 	room.Surfaces[0].Measurements = room.Surfaces[0].Measurements[4:]
 	got := strings.Join(strings.Fields(printed(t, room)), " ")
-	for _, want := range []string{"NOT SURE until m5 is put right. Do not open yet", "OPEN D1 FIRST. It is the only one that can be marked. But put m5 right before."} {
+	for _, want := range []string{"NOT SURE until m5 is put right. Do not open yet",
+		"OPEN D1 FIRST. It is the only one that can be marked. But put m5 right before."} {
 		if !strings.Contains(got, want) {
 			t.Errorf("want %q in\n%s", want, got)
 		}

@@ -24,7 +24,7 @@ type history struct {
 	at  *room.Judged
 }
 
-// An act is one thing that can happen. It gives the room afterwards.
+// An act is one thing that can happen. It returns the room afterwards.
 type act struct {
 	name string
 	do   func(*history) (*room.Judged, error)
@@ -91,22 +91,26 @@ var acts = []act{
 	}},
 	{"correct", func(h *history) (*room.Judged, error) {
 		m := h.measured()
-		return fresh(h.Room.Correct(h.ctx, h.Electrician, h.id(), m.Version, room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of, ToPosition: m.ToPosition,
-			From: m.From, State: one(h.r, []string{"bare", "bare", ""}), Value: m.Value}))
+		return fresh(h.Room.Correct(h.ctx, h.Electrician, h.id(), m.Version, room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of,
+			ToPosition: m.ToPosition,
+			From:       m.From, State: one(h.r, []string{"bare", "bare", ""}), Value: m.Value}))
 	}},
 	{"strike", func(h *history) (*room.Judged, error) {
 		return h.Room.Strike(h.ctx, h.Electrician, h.id(), h.measured().ID, 0, "misread")
 	}},
 	{"plan", func(h *history) (*room.Judged, error) {
-		layers := []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}
-		return h.Room.PlanBuildUp(h.ctx, h.Foreman, h.id(), room.Plan{Surface: h.at.Record.Surfaces[0].ID, Datums: []id.Datum{h.wall()}, Layers: layers[:h.r.IntN(3)]})
+		layers := []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding},
+			{Name: "skim", Thickness: 3, Stage: gate.Plaster}}
+		return h.Room.PlanBuildUp(h.ctx, h.Foreman, h.id(), room.Plan{Surface: h.at.Record.Surfaces[0].ID,
+			Datums: []id.Datum{h.wall()}, Layers: layers[:h.r.IntN(3)]})
 	}},
 	{"bare", func(h *history) (*room.Judged, error) {
 		return h.Room.SetStaysBare(h.ctx, h.Foreman, h.id(), h.wall(), h.r.IntN(2) == 0)
 	}},
 	{"schedule", func(h *history) (*room.Judged, error) {
 		if n := len(h.at.Record.Positions); n < 5 {
-			return h.Room.Schedule(h.ctx, h.Foreman, h.id(), h.at.Record.Surfaces[0].ID, []room.PositionDraft{{Name: fmt.Sprintf("D%d", n+1), Kind: "downlight", Cutout: 76}})
+			return h.Room.Schedule(h.ctx, h.Foreman, h.id(), h.at.Record.Surfaces[0].ID,
+				[]room.PositionDraft{{Name: fmt.Sprintf("D%d", n+1), Kind: "downlight", Cutout: 76}})
 		}
 		return h.at, nil
 	}},
@@ -132,14 +136,16 @@ var acts = []act{
 		return j, nil
 	}},
 	{"put on", func(h *history) (*room.Judged, error) {
-		return h.Stage.PutOn(h.ctx, h.DryLiner, h.id(), []stage.PutOn{{Datum: h.wall(), Through: one(h.r, []string{"board", "skim"}), Thickness: 28, By: "rule"}})
+		return h.Stage.PutOn(h.ctx, h.DryLiner, h.id(),
+			[]stage.PutOn{{Datum: h.wall(), Through: one(h.r, []string{"board", "skim"}), Thickness: 28, By: "rule"}})
 	}},
 	{"put on all", (*history).putOnAll},
 	{"finish", func(h *history) (*room.Judged, error) {
 		return h.Stage.Finish(h.ctx, h.Plasterer, h.id(), h.inHand(), h.Clock.Now())
 	}},
 	{"open", func(h *history) (*room.Judged, error) {
-		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: h.position(), Outcome: one(h.r, gate.Outcomes), OwePatch: h.r.IntN(2) == 0})
+		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: h.position(), Outcome: one(h.r, gate.Outcomes),
+			OwePatch: h.r.IntN(2) == 0})
 	}},
 	{"patch", func(h *history) (*room.Judged, error) {
 		return h.Stage.OwePatch(h.ctx, h.Electrician, h.id(), h.opening())
@@ -200,10 +206,12 @@ func (h *history) mend() (*room.Judged, error) {
 			return nil, err
 		}
 		u, v := place(p.Name)
-		if _, err := h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: gate.Offset, Of: p.ID, From: h.at.Record.Datums[0].ID, State: "bare", Value: v}); err != nil {
+		if _, err := h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: gate.Offset, Of: p.ID,
+			From: h.at.Record.Datums[0].ID, State: "bare", Value: v}); err != nil {
 			return nil, err
 		}
-		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: gate.Offset, Of: p.ID, From: h.at.Record.Datums[3].ID, State: "bare", Value: u}))
+		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: gate.Offset, Of: p.ID,
+			From: h.at.Record.Datums[3].ID, State: "bare", Value: u}))
 	case "unrecorded_datum":
 		measurement, _ := id.Parse[id.Measurement](about)
 		return h.Room.Strike(h.ctx, h.Electrician, h.id(), measurement, 0, "nobody knows from where")
@@ -236,7 +244,8 @@ func (h *history) putOnAll() (j *room.Judged, err error) {
 	for _, d := range h.at.Record.Datums[:4] {
 		for _, l := range h.at.Record.LayersOf(d.Surface, d.ID) {
 			if l.Stage == h.inHand() && h.at.Record.BuiltOf(l.ID) == nil {
-				if j, err = h.Stage.PutOn(h.ctx, h.DryLiner, h.id(), []stage.PutOn{{Datum: d.ID, Through: l.Name, Thickness: 28, By: "rule"}}); err != nil {
+				if j, err = h.Stage.PutOn(h.ctx, h.DryLiner, h.id(),
+					[]stage.PutOn{{Datum: d.ID, Through: l.Name, Thickness: 28, By: "rule"}}); err != nil {
 					return j, err
 				}
 			}

@@ -20,14 +20,16 @@ func (s *Service) OwePatch(ctx context.Context, by firm.Person, of id.Room, open
 
 // FillPatch says that a patch was filled; zero at: now. Who and faults as for
 // OwePatch, and BadInput (a time to come).
-func (s *Service) FillPatch(ctx context.Context, by firm.Person, of id.Room, opening id.Opening, at time.Time) (*room.Judged, error) {
+func (s *Service) FillPatch(ctx context.Context, by firm.Person, of id.Room, opening id.Opening,
+	at time.Time) (*room.Judged, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return FillPatch(ctx, w, opening, at) })
 }
 
 // DryPatch says from when a filled patch is dry; zero at: now. A time to come
 // is when the filler will be dry by its own time. Who and faults as for
 // OwePatch, and Conflict (it is not filled), BadInput (before it was filled).
-func (s *Service) DryPatch(ctx context.Context, by firm.Person, of id.Room, opening id.Opening, at time.Time) (*room.Judged, error) {
+func (s *Service) DryPatch(ctx context.Context, by firm.Person, of id.Room, opening id.Opening,
+	at time.Time) (*room.Judged, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return DryPatch(ctx, w, opening, at) })
 }
 
@@ -78,13 +80,15 @@ func DryPatch(ctx context.Context, w *room.Writing, opening id.Opening, at time.
 			p.DryAt = w.Made
 		}
 		if p.DryAt.Before(p.FilledAt) || p.DryAt.Sub(p.FilledAt) > 366*24*time.Hour {
-			return bad("at", "the patch cannot be dry before it was filled, nor take a year", "Give the time from which it is dry")
+			return bad("at", "the patch cannot be dry before it was filled, nor take a year",
+				"Give the time from which it is dry")
 		}
 		return nil
 	})
 }
 
-func patch(ctx context.Context, w *writing, opening id.Opening, act, says string, change func(*room.Patch) error) error {
+func patch(ctx context.Context, w *writing, opening id.Opening, act, says string,
+	change func(*room.Patch) error) error {
 	o, err := w.Record.Opening(opening)
 	if err != nil {
 		return err
@@ -129,7 +133,8 @@ func NoteSnag(ctx context.Context, w *room.Writing, snag room.Snag) error {
 	if err != nil {
 		return err
 	}
-	if snag.Trade != "" && (!slices.Contains(gate.Trades, snag.Trade) || snag.Trade == gate.Foreman || snag.Trade == gate.Client) {
+	if snag.Trade != "" && (!slices.Contains(gate.Trades, snag.Trade) || snag.Trade == gate.Foreman ||
+		snag.Trade == gate.Client) {
 		return bad("trade", "there is no such trade", "Give who puts it right, or leave it out")
 	}
 	if old, err := w.Record.Snag(snag.ID); err == nil {

@@ -21,7 +21,8 @@ func (s *Service) SeeTail(ctx context.Context, by firm.Person, of id.Room, posit
 }
 
 // SeeTails is SeeTail for several tails, all of them or none.
-func (s *Service) SeeTails(ctx context.Context, by firm.Person, of id.Room, positions []id.Position) (*room.Judged, error) {
+func (s *Service) SeeTails(ctx context.Context, by firm.Person, of id.Room, positions []id.Position) (*room.Judged,
+	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
 		for _, p := range positions {
 			if err := SeeTail(ctx, w, p); err != nil {
@@ -57,7 +58,8 @@ type OnTail struct{ Position id.Position }
 
 // UnseeTail takes that back: the tail was trapped after all. Who and faults as
 // for SeeTail.
-func (s *Service) UnseeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*room.Judged, error) {
+func (s *Service) UnseeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*room.Judged,
+	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
 		p, err := w.Record.Position(position)
 		if err != nil {
@@ -75,7 +77,8 @@ var boarding, secondFix, decoration = gate.Boarding, gate.SecondFix, gate.Decora
 // Finish writes down the day a stage's work was finished. The people on site
 // may; once more with another day puts it right. Faults: BadInput (a day to
 // come, or years ago), Obstacle (the stage is signed off, or waits).
-func (s *Service) Finish(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage, on time.Time) (*room.Judged, error) {
+func (s *Service) Finish(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage, on time.Time) (*room.Judged,
+	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return Finish(ctx, w, stage, on) })
 }
 
@@ -97,7 +100,8 @@ func Finish(ctx context.Context, w *room.Writing, stage gate.Stage, on time.Time
 	if err := w.Tx.SaveFinished(ctx, w.Record.ID, f); err != nil {
 		return err
 	}
-	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", capital(stage.String()), w.Record.Name, gate.Day(day)), f)
+	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", capital(stage.String()), w.Record.Name,
+		gate.Day(day)), f)
 }
 
 // dayOf is the day of a time, as a date is stored.
@@ -111,15 +115,18 @@ func begun(r *room.Record, s gate.Stage) error {
 	switch r.Gates[s].State {
 	case gate.Waiting:
 		before, _ := s.Before()
-		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.", capital(s.String()), r.Name, before)}
+		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.",
+			capital(s.String()), r.Name, before)}
 	case gate.SignedOff:
-		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.", capital(s.String()), r.Name)}
+		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.",
+			capital(s.String()), r.Name)}
 	}
 	return nil
 }
 
 func bad(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".", Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".",
+		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }
 
 func oneReason(why string) (string, error) {

@@ -24,11 +24,13 @@ func BenchmarkMeasure(b *testing.B) {
 	s := dbtest.New(b)
 	r := s.Utility(b, "D1", "D2", "D3", "D4")
 	south := dbtest.Datum(b, r, "south wall")
-	v, err := s.Room.Measure(b.Context(), s.Electrician, r.Record.ID, room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600})
+	v, err := s.Room.Measure(b.Context(), s.Electrician, r.Record.ID,
+		room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600})
 	if err != nil {
 		b.Fatal(err)
 	}
-	reading := room.Reading{ID: v.Measurement.ID, Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600}
+	reading := room.Reading{ID: v.Measurement.ID, Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: south,
+		State: "bare", Value: 600}
 	for b.Loop() {
 		reading.Value++
 		if reading.Value > 2000 {

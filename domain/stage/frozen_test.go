@@ -26,18 +26,23 @@ func TestASignedStageStaysOneThatCanBeSigned(t *testing.T) {
 	of, d1 := r.Record.ID, r.Record.Positions[0].ID
 	w.ok(s.Stage.SeeTail(ctx, s.Electrician, of, d1))
 	for _, name := range []string{"south wall", "west wall"} {
-		w.ok(s.Stage.PutOn(ctx, s.DryLiner, of, []stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "board", Thickness: 25, By: "rule"}}))
+		w.ok(s.Stage.PutOn(ctx, s.DryLiner, of,
+			[]stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "board", Thickness: 25, By: "rule"}}))
 	}
 	w.ok(s.Stage.Offer(ctx, s.DryLiner, of, gate.Boarding))
 	w.sign(gate.Boarding)
-	_, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: dbtest.Datum(t, r, "north wall"), State: "board", Value: 1770})
-	if fault.KindOf(err) != fault.Obstacle || !strings.HasPrefix(err.Error(), "Boarding is signed off, and with this it could not be: the board on the north wall") {
+	_, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1,
+		From: dbtest.Datum(t, r, "north wall"), State: "board", Value: 1770})
+	if fault.KindOf(err) != fault.Obstacle || !strings.HasPrefix(err.Error(),
+		"Boarding is signed off, and with this it could not be: the board on the north wall") {
 		t.Errorf("a wall whose boards nobody recorded: %v", err)
 	}
-	if _, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: dbtest.Datum(t, r, "south wall"), State: "board", Value: 576}); err != nil {
+	if _, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1,
+		From: dbtest.Datum(t, r, "south wall"), State: "board", Value: 576}); err != nil {
 		t.Errorf("a wall that is in use: %v", err)
 	}
-	_, err = s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: dbtest.Datum(t, r, "south wall"), Value: 576})
+	_, err = s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1,
+		From: dbtest.Datum(t, r, "south wall"), Value: 576})
 	if fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("no state after first fix: %v", err)
 	}
@@ -50,7 +55,8 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "D2")
 	way := id.New[id.Way]()
-	if _, err := s.Room.AddWay(ctx, s.Electrician, r.Record.ID, room.Way{ID: way, Surface: r.Record.Surfaces[0].ID, Name: "to D2", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}); err != nil {
+	if _, err := s.Room.AddWay(ctx, s.Electrician, r.Record.ID, room.Way{ID: way, Surface: r.Record.Surfaces[0].ID,
+		Name: "to D2", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}); err != nil {
 		t.Fatal(err)
 	}
 	r = s.SignFirstFix(t, r)
@@ -63,7 +69,8 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			return err
 		},
 		"plan": func() error {
-			_, err := s.Room.PlanBuildUp(ctx, s.Foreman, of, room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, r, "east wall")}})
+			_, err := s.Room.PlanBuildUp(ctx, s.Foreman, of,
+				room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, r, "east wall")}})
 			return err
 		},
 		"bare": func() error { _, err := s.Room.SetStaysBare(ctx, s.Foreman, of, south, true); return err },
@@ -76,11 +83,13 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			return err
 		},
 		"timber": func() error {
-			_, err := s.Room.AddTimbers(ctx, s.Foreman, of, []room.Timber{{Surface: surface, Name: "J1", B: [2]float64{9, 9}, Width: 47}})
+			_, err := s.Room.AddTimbers(ctx, s.Foreman, of,
+				[]room.Timber{{Surface: surface, Name: "J1", B: [2]float64{9, 9}, Width: 47}})
 			return err
 		},
 		"way": func() error {
-			_, err := s.Room.AddWay(ctx, s.Foreman, of, room.Way{Surface: surface, Name: "to D1", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20})
+			_, err := s.Room.AddWay(ctx, s.Foreman, of, room.Way{Surface: surface, Name: "to D1", Kind: room.HoleWay,
+				B: [2]float64{9, 9}, Size: 20})
 			return err
 		},
 		"way out": func() error { _, err := s.Room.RemoveWay(ctx, s.Foreman, of, way); return err },
@@ -92,10 +101,19 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			_, err := s.Room.ChangePosition(ctx, s.Foreman, of, d1, 0, room.PositionDraft{Name: "D1", Cutout: 90})
 			return err
 		},
-		"rename":                  func() error { _, err := s.Room.ChangeRoom(ctx, s.Foreman, of, 0, room.Change{Name: &name}); return err },
-		"plaster before boarding": func() error { _, err := s.Stage.Finish(ctx, s.Plasterer, of, gate.Plaster, s.Clock.Now()); return err },
+		"rename": func() error {
+			_, err := s.Room.ChangeRoom(ctx, s.Foreman, of, 0,
+				room.Change{Name: &name})
+			return err
+		},
+		"plaster before boarding": func() error {
+			_, err := s.Stage.Finish(ctx, s.Plasterer, of, gate.Plaster,
+				s.Clock.Now())
+			return err
+		},
 		"skim before boarding": func() error {
-			_, err := s.Stage.PutOn(ctx, s.Plasterer, of, []stage.PutOn{{Datum: south, Through: "skim", Thickness: 28, By: "rule"}})
+			_, err := s.Stage.PutOn(ctx, s.Plasterer, of,
+				[]stage.PutOn{{Datum: south, Through: "skim", Thickness: 28, By: "rule"}})
 			return err
 		},
 		"a hole before plaster": func() error {
@@ -141,8 +159,16 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 		do          func(firm.Person) error
 	}{
 		{"offer", "oft", func(by firm.Person) error { _, err := s.Stage.Offer(ctx, by, of, gate.Boarding); return err }},
-		{"sign off", "of", func(by firm.Person) error { _, err := s.Stage.SignOff(ctx, by, of, gate.Boarding, nil); return err }},
-		{"reopen", "of", func(by firm.Person) error { _, err := s.Stage.Reopen(ctx, by, of, gate.Boarding, "x"); return err }},
+		{"sign off", "of", func(by firm.Person) error {
+			_, err := s.Stage.SignOff(ctx, by, of, gate.Boarding,
+				nil)
+			return err
+		}},
+		{"reopen", "of", func(by firm.Person) error {
+			_, err := s.Stage.Reopen(ctx, by, of, gate.Boarding,
+				"x")
+			return err
+		}},
 		{"sign-offs", "oft", func(by firm.Person) error { _, err := s.Stage.SignOffs(ctx, by, of); return err }},
 		{"see", "oft", func(by firm.Person) error { _, err := s.Stage.SeeTail(ctx, by, of, d1); return err }},
 		{"unsee", "oft", func(by firm.Person) error { _, err := s.Stage.UnseeTail(ctx, by, of, d1); return err }},
@@ -164,10 +190,22 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 			return err
 		}},
 		{"owe", "oft", func(by firm.Person) error { _, err := s.Stage.OwePatch(ctx, by, of, none); return err }},
-		{"fill", "oft", func(by firm.Person) error { _, err := s.Stage.FillPatch(ctx, by, of, none, time.Time{}); return err }},
+		{"fill", "oft", func(by firm.Person) error {
+			_, err := s.Stage.FillPatch(ctx, by, of, none,
+				time.Time{})
+			return err
+		}},
 		{"dry", "oft", func(by firm.Person) error { _, err := s.Stage.DryPatch(ctx, by, of, none, time.Time{}); return err }},
-		{"snag", "oft", func(by firm.Person) error { _, err := s.Stage.NoteSnag(ctx, by, of, room.Snag{Says: "x"}); return err }},
-		{"close", "oft", func(by firm.Person) error { _, err := s.Stage.CloseSnag(ctx, by, of, id.New[id.Snag]()); return err }},
+		{"snag", "oft", func(by firm.Person) error {
+			_, err := s.Stage.NoteSnag(ctx, by, of,
+				room.Snag{Says: "x"})
+			return err
+		}},
+		{"close", "oft", func(by firm.Person) error {
+			_, err := s.Stage.CloseSnag(ctx, by, of,
+				id.New[id.Snag]())
+			return err
+		}},
 		{"overview", "oft", func(by firm.Person) error { _, err := s.Stage.Overview(ctx, by); return err }},
 		{"tasks", "oft", func(by firm.Person) error { _, err := s.Stage.Tasks(ctx, by); return err }},
 		{"ready", "oft", func(by firm.Person) error { _, err := s.Stage.Ready(ctx, by); return err }},
@@ -175,7 +213,8 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 	} {
 		for role, by := range map[string]firm.Person{"o": s.Owner, "f": s.Foreman, "t": s.DryLiner, "c": client} {
 			err := c.do(by)
-			if refused := fault.KindOf(err) == fault.Refused; refused == strings.Contains(c.roles, role) || err != nil && fault.KindOf(err) == "" {
+			if refused := fault.KindOf(err) == fault.Refused; refused == strings.Contains(c.roles, role) || err != nil &&
+				fault.KindOf(err) == "" {
 				t.Errorf("%s by the %s: %v", c.name, by.Role, err)
 			}
 		}
@@ -192,8 +231,10 @@ func TestANewPositionForALostHole(t *testing.T) {
 	w.ok(s.Stage.SeeTail(ctx, s.Electrician, of, r.Record.Positions[0].ID))
 	for i, st := range []gate.Stage{gate.Boarding, gate.Plaster} {
 		for _, name := range []string{"south wall", "west wall"} {
-			w.ok(s.Stage.PutOn(ctx, s.DryLiner, of, []stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: []string{"board", "skim"}[i], From: []string{"bare", "board"}[i],
-				Thickness: []float64{25, 3}[i], By: "rule"}}))
+			w.ok(s.Stage.PutOn(ctx, s.DryLiner, of,
+				[]stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: []string{"board", "skim"}[i],
+					From:      []string{"bare", "board"}[i],
+					Thickness: []float64{25, 3}[i], By: "rule"}}))
 		}
 		w.ok(s.Stage.Finish(ctx, s.Plasterer, of, st, s.Clock.Now()))
 		w.ok(s.Stage.Offer(ctx, s.Foreman, of, st))
@@ -204,7 +245,8 @@ func TestANewPositionForALostHole(t *testing.T) {
 	for range 2 { // a repeat adds nothing
 		w.ok(s.Stage.Open(ctx, s.Electrician, of, hole))
 	}
-	if len(w.at.Record.Positions) != 2 || len(w.at.Record.Openings) != 1 || w.at.Record.Openings[0].NewPosition != hole.NewPosition.ID {
+	if len(w.at.Record.Positions) != 2 || len(w.at.Record.Openings) != 1 ||
+		w.at.Record.Openings[0].NewPosition != hole.NewPosition.ID {
 		t.Errorf("%+v", w.at.Record.Openings)
 	}
 	if w.at.Record.Gates[gate.FirstFix].State != gate.InHand || w.at.Record.Gates[gate.SecondFix].State != gate.Waiting {
@@ -223,15 +265,18 @@ func TestOddWordsKeepTheChain(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
-	for _, says := range []string{"\"quoted\" and 'so'", "two\nlines\r\nof it", `back\slash \u0041`, "<b>&amp;", "Größe ≥ 3 mm", "𝔘 🛠 ́", "a\u2028b", "tab\there"} {
+	for _, says := range []string{"\"quoted\" and 'so'", "two\nlines\r\nof it", `back\slash \u0041`, "<b>&amp;",
+		"Größe ≥ 3 mm", "𝔘 🛠 ́", "a\u2028b", "tab\there"} {
 		if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID, room.Snag{Says: says}); err != nil {
 			t.Errorf("%q: %v", says, err)
 		}
 	}
-	if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID, room.Snag{Says: "half \xff a rune"}); fault.KindOf(err) != fault.BadInput {
+	if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID,
+		room.Snag{Says: "half \xff a rune"}); fault.KindOf(err) != fault.BadInput {
 		t.Errorf("bytes that are no text: %v", err)
 	}
-	if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID, room.Snag{Says: "a nought \x00 byte"}); fault.KindOf(err) != fault.BadInput {
+	if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID,
+		room.Snag{Says: "a nought \x00 byte"}); fault.KindOf(err) != fault.BadInput {
 		t.Errorf("a nought byte: %v", err)
 	}
 	proof, err := s.Diary.Prove(ctx, s.Owner.Firm)

@@ -105,7 +105,8 @@ func (h *history) agree(t *testing.T, conn *pgx.Conn, name string) {
 	now := h.at.Now
 	for _, s := range gate.Stages {
 		var broken *string
-		if err := conn.QueryRow(h.ctx, "select hard_rule($1, $2, $3, $4)", h.Owner.Firm, h.id(), s.Code(), now).Scan(&broken); err != nil {
+		if err := conn.QueryRow(h.ctx, "select hard_rule($1, $2, $3, $4)", h.Owner.Firm, h.id(), s.Code(),
+			now).Scan(&broken); err != nil {
 			t.Fatal(err)
 		}
 		var hard []gate.Obstacle
@@ -129,12 +130,13 @@ func (h *history) agree(t *testing.T, conn *pgx.Conn, name string) {
 	}
 }
 
-// straight tells whether a position has a straight distance among its readings.
+// straight reports whether a position has a straight distance among its readings.
 func (h *history) straight(position string) bool {
 	for _, m := range h.at.Record.Measurements {
 		d, err := h.at.Record.Datum(m.From)
 		point := err == nil && d.Kind == gate.Point
-		if m.Stands() && (m.Kind == gate.Distance || point) && (m.Of.String() == position || m.ToPosition.String() == position) {
+		if m.Stands() && (m.Kind == gate.Distance || point) &&
+			(m.Of.String() == position || m.ToPosition.String() == position) {
 			return true
 		}
 	}

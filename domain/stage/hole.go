@@ -69,7 +69,8 @@ func Open(ctx context.Context, w *room.Writing, h Hole) error {
 	if p.Held || !p.OmittedAt.IsZero() {
 		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " is held or was given up: no hole is cut for it."}
 	}
-	o := room.Opening{ID: id.OrNew(h.ID), Position: h.Position, Outcome: h.Outcome, Says: strings.TrimSpace(h.Says), By: w.MadeBy,
+	o := room.Opening{ID: id.OrNew(h.ID), Position: h.Position, Outcome: h.Outcome, Says: strings.TrimSpace(h.Says),
+		By: w.MadeBy,
 		At: h.At.UTC().Truncate(time.Microsecond), RecordedAt: w.Now}
 	if h.At.IsZero() {
 		o.At = w.Made
@@ -118,7 +119,8 @@ func left(ctx context.Context, w *writing, h Hole, o room.Opening, name string) 
 		if err := w.Tx.SavePatch(ctx, w.Record.ID, room.Patch{Opening: o.ID, OwedAt: w.Made}); err != nil {
 			return err
 		}
-		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+name+".", struct{ Opening id.Opening }{o.ID}); err != nil {
+		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+name+".",
+			struct{ Opening id.Opening }{o.ID}); err != nil {
 			return err
 		}
 	}
@@ -137,13 +139,15 @@ func left(ctx context.Context, w *writing, h Hole, o room.Opening, name string) 
 	return w.Tx.UpdateOpening(ctx, o)
 }
 
-// tail records where a found tail was, as an offset: so it teaches the layers, and with them every hole still to be cut.
+// tail records where a found tail was, as an offset: so it teaches the layers, and with them every
+// hole still to be cut.
 func tail(ctx context.Context, w *writing, position id.Position, t TailAt) error {
 	d, err := w.Record.Datum(t.From)
 	if err != nil {
 		return err
 	}
-	r := room.Reading{ID: t.ID, Kind: gate.Offset, Of: position, From: t.From, Value: t.Value, Sigma: geometry.FoundSigma, By: t.By}
+	r := room.Reading{ID: t.ID, Kind: gate.Offset, Of: position, From: t.From, Value: t.Value, Sigma: geometry.FoundSigma,
+		By: t.By}
 	if d.Kind == gate.Face {
 		if r.State = t.State; r.State == "" {
 			r.State = w.Record.Now(w.Record.LayersOf(d.Surface, d.ID))
@@ -158,8 +162,10 @@ func tail(ctx context.Context, w *writing, position id.Position, t TailAt) error
 
 // CorrectOutcome puts right what was written down of a hole. The people on
 // site may. Faults: BadInput, NotFound, Obstacle (second fix is signed off).
-func (s *Service) CorrectOutcome(ctx context.Context, by firm.Person, of id.Room, opening id.Opening, outcome gate.Outcome, says string) (*room.Judged, error) {
-	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return CorrectOutcome(ctx, w, opening, outcome, says) })
+func (s *Service) CorrectOutcome(ctx context.Context, by firm.Person, of id.Room, opening id.Opening,
+	outcome gate.Outcome, says string) (*room.Judged, error) {
+	return s.book.Write(ctx, by, of, firm.MayRecord,
+		func(w *writing) error { return CorrectOutcome(ctx, w, opening, outcome, says) })
 }
 
 // CorrectOutcome is Service.CorrectOutcome inside a writing.
@@ -179,7 +185,8 @@ func CorrectOutcome(ctx context.Context, w *room.Writing, opening id.Opening, ou
 	if err := w.Tx.UpdateOpening(ctx, o); err != nil {
 		return err
 	}
-	return w.Note("correct_outcome", &secondFix, "A hole's outcome was put right: "+outcome.String()+".", struct{ Before, After room.Opening }{*old, o})
+	return w.Note("correct_outcome", &secondFix, "A hole's outcome was put right: "+outcome.String()+".",
+		struct{ Before, After room.Opening }{*old, o})
 }
 
 // Replace puts a hole in the place of one that somebody else wrote down for the

@@ -16,7 +16,7 @@ type ToOpen struct {
 	First bool
 }
 
-// Holes gives the holes that are still to be cut in a room, surface by
+// Holes returns the holes that are still to be cut in a room, surface by
 // surface. Positions that are held, given up, opened already or not
 // determinate are not among them. Until a hole has proved the set-out the one
 // to open first comes first: the one whose tail teaches most about the others,

@@ -72,7 +72,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	w := &walk{Site: site, t: t, ctx: t.Context(), at: site.Utility(t, "D1")}
 	of := w.at.Record.ID
 	ceiling := w.at.Record.Surfaces[0]
-	w.ok(w.Room.Schedule(w.ctx, w.Foreman, of, ceiling.ID, []room.PositionDraft{{Name: "D2", Kind: "downlight", Cutout: 76}, {Name: "F1", Kind: "fan", Cutout: 100}}))
+	w.ok(w.Room.Schedule(w.ctx, w.Foreman, of, ceiling.ID,
+		[]room.PositionDraft{{Name: "D2", Kind: "downlight", Cutout: 76}, {Name: "F1", Kind: "fan", Cutout: 100}}))
 	d1, d2, f1 := w.at.Record.Positions[0].ID, w.at.Record.Positions[1].ID, w.at.Record.Positions[2].ID
 	for p, at := range map[id.Position][2]float64{d1: {900, 600}, d2: {2700, 600}, f1: {1800, 1200}} {
 		w.measure(p, "west wall", at[0])
@@ -99,7 +100,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	w.ok(w.Stage.PutOn(w.ctx, w.DryLiner, of, []stage.PutOn{
 		{Datum: dbtest.Datum(t, w.at, "south wall"), Through: "board", Thickness: 28, By: "rule"},
 		{Datum: dbtest.Datum(t, w.at, "north wall"), Through: "board", Thickness: 24, By: "rule"},
-		{Datum: dbtest.Datum(t, w.at, "west wall"), Through: "board", Span: 3546, By: "laser", SpanTo: dbtest.Datum(t, w.at, "east wall"), SpanToState: "board"},
+		{Datum: dbtest.Datum(t, w.at, "west wall"), Through: "board", Span: 3546, By: "laser",
+			SpanTo: dbtest.Datum(t, w.at, "east wall"), SpanToState: "board"},
 	}))
 	w.sign(gate.Boarding)
 
@@ -112,7 +114,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	w.is(err, fault.BadInput)
 	w.ok(w.Stage.Finish(w.ctx, w.Plasterer, of, gate.Plaster, w.Clock.Now()))
 	for _, name := range []string{"south wall", "north wall", "west wall", "east wall"} {
-		w.ok(w.Stage.PutOn(w.ctx, w.Plasterer, of, []stage.PutOn{{Datum: dbtest.Datum(t, w.at, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
+		w.ok(w.Stage.PutOn(w.ctx, w.Plasterer, of,
+			[]stage.PutOn{{Datum: dbtest.Datum(t, w.at, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
 	}
 	w.sign(gate.Plaster)
 
@@ -134,7 +137,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	_, err = w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: f1, Outcome: gate.Found})
 	w.is(err, fault.Conflict)
 	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d1, Outcome: gate.Found,
-		Tail: []stage.TailAt{{From: dbtest.Datum(t, w.at, "south wall"), Value: 570}, {From: dbtest.Datum(t, w.at, "west wall"), Value: 871}}}))
+		Tail: []stage.TailAt{{From: dbtest.Datum(t, w.at, "south wall"), Value: 570},
+			{From: dbtest.Datum(t, w.at, "west wall"), Value: 871}}}))
 	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d2, Outcome: gate.OnTimber}))
 	w.ok(w.Stage.Offer(w.ctx, w.Electrician, of, gate.SecondFix))
 	if h := w.hard(gate.SecondFix); h["held"] != 1 || h["lost_hole"] != 1 {
@@ -171,8 +175,10 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 		t.Errorf("%d sign-offs, %v", len(signed), err)
 	}
 	// One more, long after: first fix and all that follows open again.
-	w.ok(w.Room.Schedule(w.ctx, w.Foreman, of, ceiling.ID, []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}))
-	for s, want := range map[gate.Stage]gate.State{gate.FirstFix: gate.InHand, gate.Boarding: gate.Waiting, gate.Decoration: gate.Waiting} {
+	w.ok(w.Room.Schedule(w.ctx, w.Foreman, of, ceiling.ID,
+		[]room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}))
+	for s, want := range map[gate.Stage]gate.State{gate.FirstFix: gate.InHand, gate.Boarding: gate.Waiting,
+		gate.Decoration: gate.Waiting} {
 		if got := w.at.Record.Gates[s].State; got != want {
 			t.Errorf("%s is %s, want %s", s, got, want)
 		}

@@ -39,7 +39,7 @@ type JobSheet struct {
 	Rows []Row
 }
 
-// Overview gives every job of the firm, the newest first; a job without rooms
+// Overview returns every job of the firm, the newest first; a job without rooms
 // is left out. The people on site may ask.
 func (s *Service) Overview(ctx context.Context, by firm.Person) (out []JobSheet, err error) {
 	err = s.each(ctx, by, nil, func(j *room.Judged) {
@@ -52,7 +52,7 @@ func (s *Service) Overview(ctx context.Context, by firm.Person) (out []JobSheet,
 	return out, err
 }
 
-// JobSheet gives one job. The people on site may ask. Faults: Refused, NotFound.
+// JobSheet returns one job. The people on site may ask. Faults: Refused, NotFound.
 func (s *Service) JobSheet(ctx context.Context, by firm.Person, job id.Job) (out JobSheet, err error) {
 	out.Job = job
 	err = s.each(ctx, by, &job, func(j *room.Judged) { out.Rows = append(out.Rows, row(j, TradeOf(by))) })
@@ -135,7 +135,7 @@ type RoomTasks struct {
 	Next   gate.Next
 }
 
-// Tasks gives what the person who asks has to do, across jobs, worked out from
+// Tasks returns what the person who asks has to do, across jobs, worked out from
 // the gates; rooms in which there is nothing are left out. The people on site
 // may ask.
 func (s *Service) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
@@ -148,7 +148,7 @@ func (s *Service) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, e
 	return out, err
 }
 
-// Visits gives the rooms that the person who asks may come to: those of Tasks,
+// Visits returns the rooms that the person who asks may come to: those of Tasks,
 // and for whoever runs the jobs then all others in which a stage is open, to
 // look and to measure. The people on site may ask.
 func (s *Service) Visits(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
@@ -168,7 +168,8 @@ func (s *Service) Visits(ctx context.Context, by firm.Person) (out []RoomTasks, 
 
 func tasksIn(j *room.Judged, t gate.Trade) RoomTasks {
 	stage, _ := j.Record.InHand()
-	return RoomTasks{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, gate.Tasks(j.Gate, t, j.Now), gate.NextFor(j.Gate, t, j.Now)}
+	return RoomTasks{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, gate.Tasks(j.Gate, t, j.Now),
+		gate.NextFor(j.Gate, t, j.Now)}
 }
 
 // ReadyRoom is a room that is ready for a trade to begin.
@@ -181,7 +182,7 @@ type ReadyRoom struct {
 	Since   time.Time // zero: from the start
 }
 
-// Ready gives the rooms that are ready for the trade of the person who asks.
+// Ready returns the rooms that are ready for the trade of the person who asks.
 // The people on site may ask.
 func (s *Service) Ready(ctx context.Context, by firm.Person) (out []ReadyRoom, err error) {
 	t := TradeOf(by)

@@ -36,7 +36,8 @@ func TestListsFollowTheGates(t *testing.T) {
 		t.Errorf("it is the turn of %v", row.Turn)
 	}
 	tasks, err := s.Stage.Tasks(ctx, s.Electrician)
-	if err != nil || len(tasks) != 1 || len(tasks[0].Tasks) != 2 || tasks[0].Tasks[0].Code != "no_record" || tasks[0].Next.Sentence == "" {
+	if err != nil || len(tasks) != 1 || len(tasks[0].Tasks) != 2 || tasks[0].Tasks[0].Code != "no_record" ||
+		tasks[0].Next.Sentence == "" {
 		t.Errorf("the electrician's: %+v (%v)", tasks, err)
 	}
 	if tasks, err = s.Stage.Tasks(ctx, s.DryLiner); err != nil || len(tasks) != 0 {
@@ -62,7 +63,8 @@ func TestListsFollowTheGates(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 1 || ready[0].Stage != gate.Boarding || ready[0].Since.IsZero() {
+	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 1 || ready[0].Stage != gate.Boarding ||
+		ready[0].Since.IsZero() {
 		t.Errorf("ready for boards: %+v (%v)", ready, err)
 	}
 	one, err := s.Stage.JobSheet(ctx, s.DryLiner, r.Record.Job)
@@ -83,7 +85,8 @@ func TestTheClientSeesProgressOnly(t *testing.T) {
 	if _, err := s.Stage.NoteSnag(ctx, s.Foreman, r.Record.ID, room.Snag{Says: "scratch on the sill"}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Room.Hold(ctx, s.Foreman, r.Record.ID, r.Record.Positions[0].ID, 0, "the lamp is not chosen"); err != nil {
+	if _, err := s.Room.Hold(ctx, s.Foreman, r.Record.ID, r.Record.Positions[0].ID, 0,
+		"the lamp is not chosen"); err != nil {
 		t.Fatal(err)
 	}
 	link, err := s.Job.ClientLink(ctx, s.Foreman, r.Record.Job)
@@ -95,7 +98,8 @@ func TestTheClientSeesProgressOnly(t *testing.T) {
 		t.Fatalf("%+v (%v)", p, err)
 	}
 	got := p.Rooms[0]
-	if got.States[gate.FirstFix] != gate.SignedOff || got.Next != gate.Boarding || got.Done || len(got.Decisions) != 1 || got.Decisions[0].Why != "the lamp is not chosen" {
+	if got.States[gate.FirstFix] != gate.SignedOff || got.Next != gate.Boarding || got.Done || len(got.Decisions) != 1 ||
+		got.Decisions[0].Why != "the lamp is not chosen" {
 		t.Errorf("%+v", got)
 	}
 	text, err := json.Marshal(p)
@@ -122,13 +126,15 @@ func TestTheEarliestDryDay(t *testing.T) {
 	of := r.Record.ID
 	w.ok(s.Stage.SeeTail(ctx, s.Electrician, of, r.Record.Positions[0].ID))
 	for _, name := range []string{"south wall", "west wall"} {
-		w.ok(s.Stage.PutOn(ctx, s.DryLiner, of, []stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "board", Thickness: 25, By: "rule"}}))
+		w.ok(s.Stage.PutOn(ctx, s.DryLiner, of,
+			[]stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "board", Thickness: 25, By: "rule"}}))
 	}
 	w.ok(s.Stage.Offer(ctx, s.DryLiner, of, gate.Boarding))
 	w.sign(gate.Boarding)
 	finished := s.Clock.Now()
 	for _, name := range []string{"south wall", "west wall"} {
-		w.ok(s.Stage.PutOn(ctx, s.Plasterer, of, []stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
+		w.ok(s.Stage.PutOn(ctx, s.Plasterer, of,
+			[]stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
 	}
 	w.ok(s.Stage.Finish(ctx, s.Plasterer, of, gate.Plaster, finished))
 	w.ok(s.Stage.Offer(ctx, s.Plasterer, of, gate.Plaster))

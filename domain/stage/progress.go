@@ -34,7 +34,7 @@ type RoomProgress struct {
 // Decision is something the client has to decide.
 type Decision struct{ Name, Kind, Why string }
 
-// Progress gives the job behind a client's private link. Anybody who has the
+// Progress returns the job behind a client's private link. Anybody who has the
 // link may ask. Faults: NotFound.
 func (s *Service) Progress(ctx context.Context, link string) (out Progress, err error) {
 	of, hash, err := firm.ReadToken(link)

@@ -57,7 +57,8 @@ func RecordPutOn(ctx context.Context, w *room.Writing, p PutOn) error {
 		return bad("on", "the day is still to come", "Give the day it was put on")
 	}
 	if !(p.Thickness >= 0 && p.Thickness <= 1000) || !(p.Span >= 0) || (p.Thickness > 0) == (p.Span > 0) {
-		return bad("thickness", "neither a thickness nor a span was measured, or both", "Give the one that was measured, in millimetres")
+		return bad("thickness", "neither a thickness nor a span was measured, or both",
+			"Give the one that was measured, in millimetres")
 	}
 	if p.Datum.IsZero() {
 		if p.Span > 0 {
@@ -83,8 +84,9 @@ func RecordPutOn(ctx context.Context, w *room.Writing, p PutOn) error {
 
 // reading is the measurement that tells the thickness.
 func (p PutOn) reading() room.Reading {
-	r := room.Reading{ID: p.ID, Surface: p.Surface, Kind: gate.Thickness, From: p.Datum, State: p.Through, FromState: p.From,
-		Value: p.Thickness, Sigma: p.Sigma, By: p.By}
+	r := room.Reading{ID: p.ID, Surface: p.Surface, Kind: gate.Thickness, From: p.Datum, State: p.Through,
+		FromState: p.From,
+		Value:     p.Thickness, Sigma: p.Sigma, By: p.By}
 	if p.Span > 0 {
 		r.Kind, r.FromState, r.To, r.ToState, r.Value = gate.Span, "", p.SpanTo, p.SpanToState, p.Span
 		if r.ToState == "" {
@@ -97,7 +99,8 @@ func (p PutOn) reading() room.Reading {
 // layersOn records the layers up to through as put on, those that are not yet;
 // the outermost anew. thickness is kept for a surface's own layers only, and
 // is then that of the outermost.
-func layersOn(ctx context.Context, w *writing, surface id.Surface, datum id.Datum, through string, thickness float64, p PutOn) error {
+func layersOn(ctx context.Context, w *writing, surface id.Surface, datum id.Datum, through string, thickness float64,
+	p PutOn) error {
 	var name string
 	if !datum.IsZero() {
 		d, err := w.Record.Datum(datum)

@@ -31,17 +31,20 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	}
 	offset := func(from, state string, value float64) *room.Verdict {
 		t.Helper()
-		v, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1, From: dbtest.Datum(t, r, from), State: state, Value: value})
+		v, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1,
+			From: dbtest.Datum(t, r, from), State: state, Value: value})
 		if err != nil {
 			t.Fatal(err)
 		}
 		return v
 	}
-	if v := offset("south wall", "", 628); len(v.Obstacles) != 3 || v.Obstacles[0].Code != "no_record" || v.Obstacles[1].Code != "unrecorded_datum" {
+	if v := offset("south wall", "", 628); len(v.Obstacles) != 3 || v.Obstacles[0].Code != "no_record" ||
+		v.Obstacles[1].Code != "unrecorded_datum" {
 		t.Errorf("after an offset without a state: %+v", v.Obstacles)
 	} else {
 		fixed := v.Measurement
-		if _, err := s.Room.Correct(ctx, s.Electrician, of, fixed.Version, room.Reading{ID: fixed.ID, Kind: gate.Offset, Of: d1,
+		if _, err := s.Room.Correct(ctx, s.Electrician, of, fixed.Version, room.Reading{ID: fixed.ID, Kind: gate.Offset,
+			Of:   d1,
 			From: fixed.From, State: "bare", Value: 628}); err != nil {
 			t.Fatal(err)
 		}
@@ -64,7 +67,8 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g := signed.Record.Gates; g[gate.FirstFix].State != gate.SignedOff || g[gate.FirstFix].Initials != "BO" || g[gate.Boarding].State != gate.InHand {
+	if g := signed.Record.Gates; g[gate.FirstFix].State != gate.SignedOff || g[gate.FirstFix].Initials != "BO" ||
+		g[gate.Boarding].State != gate.InHand {
 		t.Errorf("gates after the sign-off: %+v", g)
 	}
 	entries, err := s.Diary.Read(ctx, s.Foreman, r.Record.Job, 0)

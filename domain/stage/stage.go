@@ -20,7 +20,7 @@ import (
 	"lathmark/domain/room"
 )
 
-// Service is what people do with a stage. Every method that writes also gives
+// Service is what people do with a stage. Every method that writes also returns
 // the faults of room.Book.Write.
 type Service struct{ book *room.Book }
 
@@ -40,7 +40,8 @@ func Offer(ctx context.Context, w *room.Writing, stage gate.Stage) error {
 		return err
 	}
 	if w.By.Role == firm.Trade && !slices.Contains(gate.Lead(j.Gate, stage), w.By.Trade) {
-		return &fault.Error{Kind: fault.Refused, Msg: fmt.Sprintf("%s in %s is not the %s's to offer.", capital(stage.String()), j.Record.Name, w.By.Trade)}
+		return &fault.Error{Kind: fault.Refused, Msg: fmt.Sprintf("%s in %s is not the %s's to offer.",
+			capital(stage.String()), j.Record.Name, w.By.Trade)}
 	}
 	after, err := gate.Offer(j.Gate.Gates, stage)
 	if err != nil {
@@ -49,7 +50,8 @@ func Offer(ctx context.Context, w *room.Writing, stage gate.Stage) error {
 	if err := w.MoveGates(ctx, after); err != nil {
 		return err
 	}
-	return w.Note(string(gate.ActOffer), &stage, fmt.Sprintf("%s in %s was offered.", capital(stage.String()), j.Record.Name), struct{}{})
+	return w.Note(string(gate.ActOffer), &stage, fmt.Sprintf("%s in %s was offered.", capital(stage.String()),
+		j.Record.Name), struct{}{})
 }
 
 type writing = room.Writing
@@ -58,7 +60,8 @@ type writing = room.Writing
 // was based on, the room sheet and the set-out of this moment, is kept with it
 // word for word. The owner and the foreman may. Faults: Refused, Conflict (it
 // is not offered), Obstacle with a field for each that stands in the way.
-func (s *Service) SignOff(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage, accepted []gate.Acceptance) (*room.Judged, error) {
+func (s *Service) SignOff(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage,
+	accepted []gate.Acceptance) (*room.Judged, error) {
 	return s.book.Write(ctx, by, of, firm.MayRunJobs, func(w *writing) error {
 		j, err := w.Judge(ctx)
 		if err != nil {
@@ -112,13 +115,15 @@ type Accepted struct {
 	Reason string `json:"reason"`
 }
 
-// accepts gives those of the acceptances that a soft obstacle needed.
+// accepts returns those of the acceptances that a soft obstacle needed.
 func accepts(j *room.Judged, stage gate.Stage, accepted []gate.Acceptance) []Accepted {
 	out := []Accepted{}
 	for _, o := range j.Obstacles(stage) {
 		for _, a := range accepted {
-			if a.Code == o.Code && a.About.Kind == o.About.Kind && a.About.ID == o.About.ID && strings.TrimSpace(a.Reason) != "" {
-				out = append(out, Accepted{o.Code, string(o.About.Kind), o.About.ID, o.About.Name, o.Wrong, strings.TrimSpace(a.Reason)})
+			if a.Code == o.Code && a.About.Kind == o.About.Kind && a.About.ID == o.About.ID &&
+				strings.TrimSpace(a.Reason) != "" {
+				out = append(out, Accepted{o.Code, string(o.About.Kind), o.About.ID, o.About.Name, o.Wrong,
+					strings.TrimSpace(a.Reason)})
 				break
 			}
 		}
@@ -147,7 +152,8 @@ func basis(j *room.Judged, kept []Accepted) (room.SignOff, error) {
 // Reopen opens a signed stage again, and what follows it. The owner and the
 // foreman may. Faults: Refused, BadInput (no reason), Conflict (it is not
 // signed off).
-func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stage gate.Stage, reason string) (*room.Judged, error) {
+func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stage gate.Stage,
+	reason string) (*room.Judged, error) {
 	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *writing) error {
 		before := w.Record.States()
 		after, err := gate.Reopen(before, stage, reason)
@@ -169,7 +175,7 @@ func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stag
 	})
 }
 
-// SignOffs gives every sign-off of a room, also of stages that were opened
+// SignOffs returns every sign-off of a room, also of stages that were opened
 // again since. The people on site may ask.
 func (s *Service) SignOffs(ctx context.Context, by firm.Person, of id.Room) (all []room.SignOff, err error) {
 	if err := firm.MayRead(by); err != nil {

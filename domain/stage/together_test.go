@@ -68,7 +68,8 @@ func TestManyPeopleAtOneRoom(t *testing.T) {
 		signed += c.signed[gate.FirstFix]
 		rooms++
 	}
-	t.Logf("%d steps or more by 12 people at once, in %d rooms one after the other: %v; first fix signed off %d times", steps, rooms, done, signed)
+	t.Logf("%d steps or more by 12 people at once, in %d rooms one after the other: %v; first fix signed off %d times",
+		steps, rooms, done, signed)
 	if done["reopen"] == 0 {
 		t.Error("nobody reopened in any room: the test says little")
 	}
@@ -111,11 +112,13 @@ func (c *crowd) step(r *rand.Rand) {
 	switch s, _ := at.Record.InHand(); r.IntN(9) {
 	case 0:
 		if len(at.Record.Positions) < 24 && r.IntN(3) == 0 {
-			_, err := c.Room.Schedule(ctx, c.Foreman, c.room, c.surface, []room.PositionDraft{{Name: fmt.Sprintf("D%d", r.IntN(60)+4), Kind: "downlight", Cutout: 76}})
+			_, err := c.Room.Schedule(ctx, c.Foreman, c.room, c.surface,
+				[]room.PositionDraft{{Name: fmt.Sprintf("D%d", r.IntN(60)+4), Kind: "downlight", Cutout: 76}})
 			c.told("schedule", err)
 		}
 	case 1:
-		_, err := c.Room.ChangePosition(ctx, c.Foreman, c.room, position.ID, position.Version, room.PositionDraft{Name: position.Name, Kind: position.Kind, Cutout: 60 + 60*r.Float64()})
+		_, err := c.Room.ChangePosition(ctx, c.Foreman, c.room, position.ID, position.Version,
+			room.PositionDraft{Name: position.Name, Kind: position.Kind, Cutout: 60 + 60*r.Float64()})
 		c.changed("change", position, err)
 	case 2:
 		_, err := c.Room.Hold(ctx, c.Foreman, c.room, position.ID, position.Version, fmt.Sprintf("reason %d", r.Uint64()))
@@ -183,7 +186,8 @@ func (c *crowd) measure(r *rand.Rand, at *room.Judged, p room.Position) {
 		return
 	}
 	for k, wall := range []string{"south wall", "west wall"} {
-		reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: p.ID, From: dbtest.Datum(c.t, at, wall), State: "bare", Value: float64(500 + 100*k + r.IntN(20))}
+		reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: p.ID, From: dbtest.Datum(c.t, at, wall),
+			State: "bare", Value: float64(500 + 100*k + r.IntN(20))}
 		if r.IntN(20) == 0 {
 			reading.State = "" // forgotten
 		}
@@ -212,7 +216,8 @@ func (c *crowd) correct(r *rand.Rand, at *room.Judged) {
 			m = other
 		}
 	}
-	reading := room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of, From: m.From, State: "bare", Value: float64(500 + r.IntN(120))}
+	reading := room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of, From: m.From, State: "bare",
+		Value: float64(500 + r.IntN(120))}
 	if reading.Value == m.Value && m.State == "bare" {
 		return
 	}

@@ -34,14 +34,14 @@ type taking struct {
 	wrong []fault.Field
 }
 
-// doing is what is done for each kind of act; it gives the readings that it
+// doing is what is done for each kind of act; it returns the readings that it
 // left.
 var doing = map[string]func(*taking) ([]id.Measurement, error){
 	"measure": (*taking).measure, "correct": (*taking).correct, "strike": (*taking).strike,
 	"open-hole": (*taking).open, "put-on": (*taking).putOn,
 }
 
-// take gives a room after an act, and the verdict on its reading; of several
+// take returns a room after an act, and the verdict on its reading; of several
 // readings that on the first that is asked about, else on the last.
 func take(j *room.Judged, a *Act, now time.Time) (*room.Judged, *verdict.Verdict, error) {
 	do, ok := doing[a.Kind]
@@ -95,7 +95,7 @@ func (t *taking) readable() error {
 }
 
 // made is the id of the nth measurement that the act leaves: the one that the
-// server gives it, so that an act which it has already adds nothing here.
+// server returns it, so that an act which it has already adds nothing here.
 func (t *taking) made(n int) id.Measurement { return typed.ID[id.Measurement](t.ID, t.Form, n) }
 
 // after is the part of an address that follows another: of "readings" in
@@ -160,7 +160,8 @@ func (t *taking) open() ([]id.Measurement, error) {
 		return nil, err
 	}
 	f := t.form()
-	h := stage.Hole{ID: typed.ID[id.Opening](t.ID, t.Form, 0), Position: of, Outcome: gate.Outcome(f.Get("outcome")), Tail: f.Tails(t.j, q, t.made)}
+	h := stage.Hole{ID: typed.ID[id.Opening](t.ID, t.Form, 0), Position: of, Outcome: gate.Outcome(f.Get("outcome")),
+		Tail: f.Tails(t.j, q, t.made)}
 	if err := t.readable(); err != nil {
 		return nil, err
 	}

@@ -73,7 +73,8 @@ func Work(asked []byte) ([]byte, error) {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: "The room on this phone cannot be read.", Err: err}
 	}
 	if in.Room.Format != Format || in.Room.Record == nil {
-		return nil, &fault.Error{Kind: fault.BadInput, Msg: "The room on this phone is of another make. Open it with signal once."}
+		return nil, &fault.Error{Kind: fault.BadInput,
+			Msg: "The room on this phone is of another make. Open it with signal once."}
 	}
 	out, err := in.answer()
 	if err != nil {
@@ -104,7 +105,8 @@ func (in *Asked) answer() (*Answer, error) {
 	}
 	for _, h := range stage.Holes(j) {
 		out.Holes = append(out.Holes, Hole{Position: h.Position.ID.String(), Name: h.Position.Name, First: h.First,
-			Marks: verdict.Planned(j.Record, &h.Position, h.Answer, h.Solved), PlusMinus: verdict.PlusMinus(h.Answer), Checked: h.Answer.Checked})
+			Marks: verdict.Planned(j.Record, &h.Position, h.Answer, h.Solved), PlusMinus: verdict.PlusMinus(h.Answer),
+			Checked: h.Answer.Checked})
 	}
 	out.SetOut = j.SetOut()
 	return out, nil

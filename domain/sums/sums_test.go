@@ -72,7 +72,7 @@ func position(t *testing.T, r *room.Record, name string) string {
 	return ""
 }
 
-// place gives where a position is; false where it has no place.
+// place returns where a position is; false where it has no place.
 func place(a *sums.Answer, name string) (*roomsheet.Place, bool) {
 	for _, s := range a.SetOut.Surfaces {
 		for _, p := range s.Positions {
@@ -111,8 +111,10 @@ func TestActsInOrder(t *testing.T) {
 			from = append(from, d.ID.String())
 		}
 	}
-	a := act("measure", "/rooms/x/measure", "kind", "offset", "position", hd, "datum", from[0]+"|bare", "value", "700", "by", "laser")
-	b := act("measure", "/rooms/x/measure", "kind", "offset", "position", hd, "datum", from[1]+"|bare", "value", "600", "by", "laser")
+	a := act("measure", "/rooms/x/measure", "kind", "offset", "position", hd, "datum", from[0]+"|bare", "value", "700",
+		"by", "laser")
+	b := act("measure", "/rooms/x/measure", "kind", "offset", "position", hd, "datum", from[1]+"|bare", "value", "600",
+		"by", "laser")
 	if _, placed := place(work(t, r), "HD"); placed {
 		t.Fatal("HD has a place before anything was done")
 	}
@@ -141,9 +143,12 @@ func TestAnActThatIsNotTaken(t *testing.T) {
 		sums.Act
 		field string
 	}{
-		"no figure":       {act("measure", "", "kind", "offset", "position", d1, "datum", west+"|bare", "value", "six"), "value"},
-		"no such state":   {act("measure", "", "kind", "offset", "position", d1, "datum", west+"|tile", "value", "600"), "state"},
-		"no such datum":   {act("measure", "", "kind", "offset", "position", d1, "datum", id.New[id.Datum]().String()+"|bare", "value", "600"), ""},
+		"no figure": {act("measure", "", "kind", "offset", "position", d1, "datum", west+"|bare", "value", "six"),
+			"value"},
+		"no such state": {act("measure", "", "kind", "offset", "position", d1, "datum", west+"|tile", "value", "600"),
+			"state"},
+		"no such datum": {act("measure", "", "kind", "offset", "position", d1, "datum", id.New[id.Datum]().String()+"|bare",
+			"value", "600"), ""},
 		"no reason":       {act("strike", "/rooms/x/readings/"+r.Measurements[0].ID.String()+"/strike"), "reason"},
 		"the stage waits": {act("open-hole", "/rooms/x/positions/"+d1+"/outcome", "outcome", "found"), ""},
 	} {
@@ -184,7 +189,8 @@ func TestPuttingRightAndStriking(t *testing.T) {
 // What was put on, and where a tail was found, correct the holes still to come.
 func TestLayersAndTailsTeach(t *testing.T) {
 	r := roomtest.Record(t, roomtest.Sheet(t, "../..", "kitchen"))
-	r.Measurements = slices.DeleteFunc(r.Measurements, func(m room.Measurement) bool { // of the layers nothing is known yet
+	// of the layers nothing is known yet
+	r.Measurements = slices.DeleteFunc(r.Measurements, func(m room.Measurement) bool {
 		return m.Kind == gate.Span || m.Kind == gate.Thickness
 	})
 	south := datum(t, r, "south")
@@ -201,7 +207,8 @@ func TestLayersAndTailsTeach(t *testing.T) {
 	was, _ := place(work(t, r), "D2")
 	thick, _ := place(work(t, r, act("put-on", "/rooms/x/as-built", "t."+skim.ID.String(), "9")), "D2")
 	if was.SetOut[0].Value-thick.SetOut[0].Value < 3 {
-		t.Errorf("with 9 mm of skim instead of 3 D2 is marked at %.1f from south, before at %.1f", thick.SetOut[0].Value, was.SetOut[0].Value)
+		t.Errorf("with 9 mm of skim instead of 3 D2 is marked at %.1f from south, before at %.1f", thick.SetOut[0].Value,
+			was.SetOut[0].Value)
 	}
 	r.Gates[gate.Plaster].State, r.Gates[gate.SecondFix].State = gate.SignedOff, gate.InHand
 	d1 := position(t, r, "D1")
@@ -213,7 +220,8 @@ func TestLayersAndTailsTeach(t *testing.T) {
 	}
 	after, _ := place(found, "D2")
 	if seen.SetOut[0].Value-560 < 5 || was.SetOut[0].Value-after.SetOut[0].Value < 0.5 {
-		t.Errorf("D1 found at 560 instead of %.1f moves D2 from %.1f to %.1f", seen.SetOut[0].Value, was.SetOut[0].Value, after.SetOut[0].Value)
+		t.Errorf("D1 found at 560 instead of %.1f moves D2 from %.1f to %.1f", seen.SetOut[0].Value, was.SetOut[0].Value,
+			after.SetOut[0].Value)
 	}
 	for _, h := range found.Holes {
 		if h.Position == d1 {
@@ -227,7 +235,8 @@ func TestLayersAndTailsTeach(t *testing.T) {
 
 // What is no room of this make is refused as a whole.
 func TestARoomOfAnotherMake(t *testing.T) {
-	for _, asked := range []string{"", "{", `{"room":{"format":"lathmark-sums/0","record":{}}}`, `{"room":{"format":"lathmark-sums/1"}}`} {
+	for _, asked := range []string{"", "{", `{"room":{"format":"lathmark-sums/0","record":{}}}`,
+		`{"room":{"format":"lathmark-sums/1"}}`} {
 		if _, err := sums.Work([]byte(asked)); fault.KindOf(err) != fault.BadInput {
 			t.Errorf("%q: %v", asked, err)
 		}

@@ -33,7 +33,8 @@ func (f Form) Thicknesses(r *room.Record, made func(n int) id.Measurement) []sta
 		if under == "" {
 			under = roomsheet.Bare
 		}
-		out = append(out, stage.PutOn{ID: made(i), Surface: l.Surface, Datum: l.Datum, Through: l.Name, From: under, Thickness: t, By: "rule"})
+		out = append(out, stage.PutOn{ID: made(i), Surface: l.Surface, Datum: l.Datum, Through: l.Name, From: under,
+			Thickness: t, By: "rule"})
 	}
 	return out
 }
@@ -51,5 +52,6 @@ func (f Form) Span(made func(n int) id.Measurement) stage.PutOn {
 	if state == "" || state == roomsheet.Bare {
 		f.Bad("span_state", "it does not say what is on both faces now", "Choose the outermost layer")
 	}
-	return stage.PutOn{ID: made(0), Datum: from, Through: state, Span: f.Needed("span", "span"), SpanTo: to, SpanToState: state, By: f.Get("by")}
+	return stage.PutOn{ID: made(0), Datum: from, Through: state, Span: f.Needed("span", "span"), SpanTo: to,
+		SpanToState: state, By: f.Get("by")}
 }

@@ -13,7 +13,7 @@ import (
 	"github.com/google/uuid"
 )
 
-// Form is a form as somebody reads it: Get gives a field without blanks at its
+// Form is a form as somebody reads it: Get returns a field without blanks at its
 // ends, Bad notes what is wrong with one and what would mend it.
 type Form struct {
 	Get func(name string) string

@@ -18,7 +18,8 @@ func TestNumber(t *testing.T) {
 			t.Errorf("Number(%q) = %g, %v; want %g", text, got, ok, want)
 		}
 	}
-	for _, text := range []string{"1,200", "1.200,5", "twelve", "NaN", "Inf", "1e3", "0x10", "1_000", "", "-", "12 13", "1,2,3", "²"} {
+	for _, text := range []string{"1,200", "1.200,5", "twelve", "NaN", "Inf", "1e3", "0x10", "1_000", "", "-", "12 13",
+		"1,2,3", "²"} {
 		if got, ok := typed.Number(text); ok {
 			t.Errorf("Number(%q) = %g, want none", text, got)
 		}
@@ -50,15 +51,20 @@ func TestReading(t *testing.T) {
 		typed []string
 		want  room.Reading
 	}{
-		"an offset": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|bare", "value", "628 mm", "by", "tape"},
+		"an offset": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|bare", "value", "628 mm",
+			"by", "tape"},
 			room.Reading{Kind: gate.Offset, Of: p, From: d, State: "bare", Value: 628, By: "tape"}},
-		"from a steel, on its right": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|-", "value", "872"},
+		"from a steel, on its right": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|-", "value",
+			"872"},
 			room.Reading{Kind: gate.Offset, Of: p, From: d, Value: -872}},
-		"on a slope": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|board", "value", "12,5", "surface_state", "skim"},
+		"on a slope": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|board", "value", "12,5",
+			"surface_state", "skim"},
 			room.Reading{Kind: gate.Offset, Of: p, From: d, State: "board", Value: 12.5, SurfaceState: "skim"}},
-		"a span": {[]string{"kind", "span", "position", p.String(), "datum", d.String() + "|bare", "to", e.String() + "|board", "value", "2371"},
+		"a span": {[]string{"kind", "span", "position", p.String(), "datum", d.String() + "|bare", "to",
+			e.String() + "|board", "value", "2371"},
 			room.Reading{Kind: gate.Span, From: d, State: "bare", To: e, ToState: "board", Value: 2371}},
-		"a distance": {[]string{"kind", "distance", "position", p.String(), "datum", d.String() + "|bare", "to_position", q.String(), "value", "905"},
+		"a distance": {[]string{"kind", "distance", "position", p.String(), "datum", d.String() + "|bare", "to_position",
+			q.String(), "value", "905"},
 			room.Reading{Kind: gate.Distance, Of: p, ToPosition: q, Value: 905}},
 	} {
 		f, wrong := form(c.typed...)
@@ -83,9 +89,11 @@ func TestNewReadingSaysWhatIsMissing(t *testing.T) {
 
 // What the form does not ask stays as it was.
 func TestAmended(t *testing.T) {
-	old := &room.Measurement{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: id.New[id.Position](), From: id.New[id.Datum](), State: "bare", Value: 628, Sigma: 5}
+	old := &room.Measurement{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: id.New[id.Position](),
+		From: id.New[id.Datum](), State: "bare", Value: 628, Sigma: 5}
 	f, _ := form("kind", "span", "datum", old.From.String()+"|board", "value", "630", "by", "laser")
-	want := room.Reading{ID: old.ID, Kind: gate.Offset, Of: old.Of, From: old.From, State: "board", Value: 630, Sigma: 5, By: "laser"}
+	want := room.Reading{ID: old.ID, Kind: gate.Offset, Of: old.Of, From: old.From, State: "board", Value: 630, Sigma: 5,
+		By: "laser"}
 	if got := f.Amended(old); got != want {
 		t.Errorf("%+v, want %+v", got, want)
 	}

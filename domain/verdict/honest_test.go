@@ -39,7 +39,8 @@ func draw(rng *rand.Rand) truth {
 // offset is what an honest tape reads from a wall of the utility.
 func (w truth) offset(rng *rand.Rand, of, from, state string) float64 {
 	p := w.at[of]
-	clear := map[string]float64{"south": p[1], "east": 3600 - p[0], "north": 2400 - p[1], "west": p[0], "steel": p[1] - 1500}[from]
+	clear := map[string]float64{"south": p[1], "east": 3600 - p[0], "north": 2400 - p[1], "west": p[0],
+		"steel": p[1] - 1500}[from]
 	if from == "west" {
 		clear -= w.west[state]
 	}
@@ -68,14 +69,15 @@ func TestHonestReadingsAreSeldomAskedAbout(t *testing.T) {
 	}
 	share := 2 * distuv.UnitNormal.Survival(3.29)
 	low, high := band(trials, share)
-	t.Logf("%d of %d honest readings were asked about, %.2f %%; between %d and %d are expected", asked, trials, 100*float64(asked)/trials, low, high)
+	t.Logf("%d of %d honest readings were asked about, %.2f %%; between %d and %d are expected", asked, trials,
+		100*float64(asked)/trials, low, high)
 	if asked < low || asked > high {
 		t.Errorf("that is outside")
 	}
 }
 
 // honest takes seven honest readings of one room, the last of which is the one
-// that is looked at, and gives the question.
+// that is looked at, and returns the question.
 func honest(t *testing.T, rng *rand.Rand) string {
 	t.Helper()
 	s, w := at(t, bareUtility), draw(rng)
@@ -85,11 +87,13 @@ func honest(t *testing.T, rng *rand.Rand) string {
 		if r[1] == "west" {
 			state = states[rng.IntN(3)]
 		}
-		if _, err := room.Alone(s.r, now).Measure(t.Context(), s.offset(r[0], r[1], state, w.offset(rng, r[0], r[1], state))); err != nil {
+		if _, err := room.Alone(s.r, now).Measure(t.Context(),
+			s.offset(r[0], r[1], state, w.offset(rng, r[0], r[1], state))); err != nil {
 			t.Fatal(err)
 		}
 	}
-	distance := room.Reading{Kind: gate.Distance, Of: s.position("D1"), ToPosition: s.position("D2"), Value: w.distance(rng)}
+	distance := room.Reading{Kind: gate.Distance, Of: s.position("D1"), ToPosition: s.position("D2"),
+		Value: w.distance(rng)}
 	of := []string{"D1", "D2"}[rng.IntN(2)]
 	from := []string{"south", "east", "west", "north", "steel"}[rng.IntN(5)]
 	state := ""

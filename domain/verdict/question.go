@@ -28,7 +28,8 @@ func question(j *room.Judged, m *room.Measurement) string {
 		return ""
 	}
 	if w := worse(j, m); w != nil {
-		return subject(j.Record, m) + " does not fit the others, but " + subject(j.Record, w) + ", read before, fits less: look at that one first."
+		return subject(j.Record, m) + " does not fit the others, but " + subject(j.Record,
+			w) + ", read before, fits less: look at that one first."
 	}
 	says := subject(j.Record, m) + " would be " + mm(LeftOut(a)) + " mm from "
 	if n := others(j, m); n > 0 {
@@ -81,7 +82,7 @@ func others(j *room.Judged, m *room.Measurement) int {
 	return n
 }
 
-// shares tells whether two readings are of one position.
+// shares reports whether two readings are of one position.
 func shares(a, b *room.Measurement) bool {
 	for _, p := range []id.Position{a.Of, a.ToPosition} {
 		if !p.IsZero() && (p == b.Of || p == b.ToPosition) {

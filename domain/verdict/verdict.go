@@ -53,7 +53,8 @@ type Mark struct {
 // Of is the verdict on a reading of a room; on one that was struck out it says
 // only what was read.
 func Of(j *room.Judged, m *room.Measurement) *Verdict {
-	v := &Verdict{Position: capital(string(m.Kind)), Reading: said(j.Record, m) + ", by " + m.By + ".", Question: question(j, m)}
+	v := &Verdict{Position: capital(string(m.Kind)), Reading: said(j.Record, m) + ", by " + m.By + ".",
+		Question: question(j, m)}
 	if a := j.Measurement(m.ID); a != nil && a.Unrecorded {
 		v.Doubt = "Takes no part until you say which state the wall was in."
 	}
@@ -119,7 +120,8 @@ func Planned(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solve
 	return marks(r, q, a, solved, a.Plan.Offsets)
 }
 
-func marks(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved, offsets [2]float64) []Mark {
+func marks(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved,
+	offsets [2]float64) []Mark {
 	var out []Mark
 	for n, k := range a.Mark.From {
 		out = append(out, markFrom(r, q.Surface, &solved.Surface.Datums[k], offsets[n]))

@@ -66,7 +66,7 @@ func (s site) position(name string) id.Position {
 	return id.Position{}
 }
 
-// take takes a reading and gives the verdict on it.
+// take takes a reading and returns the verdict on it.
 func (s site) take(g room.Reading) *verdict.Verdict {
 	s.Helper()
 	taken, err := room.Alone(s.r, now).Measure(s.Context(), g)

@@ -12,13 +12,13 @@ import (
 	"lathmark/domain/room"
 )
 
-// Open gives what waits for the choice of the person who asks, the oldest
+// Open returns what waits for the choice of the person who asks, the oldest
 // first. The people on site may ask. Faults: Refused.
 func (s *Service) Open(ctx context.Context, by firm.Person) ([]Pending, error) {
 	return s.open(ctx, by, by.ID, id.Room{})
 }
 
-// OpenIn gives what waits in one room for a choice that the person who asks may
+// OpenIn returns what waits in one room for a choice that the person who asks may
 // make: the foreman every one, others their own. Who and faults as for Open.
 func (s *Service) OpenIn(ctx context.Context, by firm.Person, in id.Room) ([]Pending, error) {
 	of := by.ID
@@ -36,7 +36,8 @@ func (s *Service) open(ctx context.Context, by firm.Person, of id.Member, in id.
 		all, err := tx.OpenActs(ctx, of, in)
 		for i := range all {
 			a := &all[i]
-			out = append(out, Pending{Act: a.ID, Kind: a.Kind, Job: a.Job, Room: a.Room, RoomName: a.RoomName, By: a.Member, Done: a.Done,
+			out = append(out, Pending{Act: a.ID, Kind: a.Kind, Job: a.Job, Room: a.Room, RoomName: a.RoomName, By: a.Member,
+				Done: a.Done,
 				Mine: a.Answer.Mine, Theirs: a.Answer.Theirs, May: a.may()})
 		}
 		return err
@@ -44,7 +45,7 @@ func (s *Service) open(ctx context.Context, by firm.Person, of id.Member, in id.
 	return out, err
 }
 
-// may gives what can be chosen: two records can both stand where they are
+// may returns what can be chosen: two records can both stand where they are
 // readings, or two holes that were cut.
 func (a *Stored) may() []Choice {
 	var c clash
@@ -56,7 +57,7 @@ func (a *Stored) may() []Choice {
 
 // Choose says which of two records of the same thing is to stand. The person
 // whose act it was may, and the foreman. The same choice once more changes
-// nothing. It gives the room it is about. Faults: Refused, NotFound, BadInput
+// nothing. It returns the room it is about. Faults: Refused, NotFound, BadInput
 // (no such choice), Conflict (another was chosen already), Obstacle (what would
 // change is signed off).
 func (s *Service) Choose(ctx context.Context, by firm.Person, act id.Act, choice Choice) (of id.Room, err error) {
@@ -93,7 +94,8 @@ func choose(ctx context.Context, tx Tx, w *room.Writing, a *Stored, choice Choic
 		return &fault.Error{Kind: fault.Conflict, Msg: "It was chosen already, and otherwise. Look at it as it stands now."}
 	case !slices.Contains(a.may(), choice):
 		return &fault.Error{Kind: fault.BadInput, Msg: "This cannot be chosen.",
-			Fields: []fault.Field{{Path: "choice", Wrong: "it does not say which is to stand", Mend: "Choose one of those that are offered"}}}
+			Fields: []fault.Field{{Path: "choice", Wrong: "it does not say which is to stand",
+				Mend: "Choose one of those that are offered"}}}
 	}
 	if err := apply(ctx, w, a, choice); err != nil {
 		return err

@@ -55,10 +55,10 @@ func (t *taking) hold(part int, mine string, e diary.Entry) {
 	t.theirs = append(t.theirs, saidBy(e))
 }
 
-// is tells whether there is something to choose.
+// is reports whether there is something to choose.
 func (t *taking) is() bool { return len(t.clash.Held)+len(t.clash.Theirs) > 0 }
 
-// last gives the last of others' entries of some acts that is about what match
+// last returns the last of others' entries of some acts that is about what match
 // looks for.
 func (t *taking) last(match func(diary.Entry) bool, acts ...string) (diary.Entry, bool) {
 	for i := len(t.others) - 1; i >= 0; i-- {

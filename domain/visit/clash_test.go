@@ -19,7 +19,7 @@ import (
 type clash struct {
 	what string
 	in   gate.Stage
-	// write has the plumber write his on the page, and gives the electrician's,
+	// write has the plumber write his on the page, and returns the electrician's,
 	// who had the room before him as it was.
 	write func(*site) visit.Deed
 	// stands is what the record says of it, in words: before there is a choice,
@@ -40,7 +40,7 @@ func standing(r *room.Record) (out string) {
 	return out
 }
 
-// alike tells whether two lists of words have the same ones.
+// alike reports whether two lists of words have the same ones.
 func alike(a, b string) bool {
 	x, y := strings.Fields(a), strings.Fields(b)
 	slices.Sort(x)
@@ -75,14 +75,16 @@ var clashes = []clash{
 	}, standing, "612 600 ", "600 ", "612 ", "612 600 "},
 	{"two tails apart", gate.FirstFix, func(s *site) visit.Deed {
 		apart := func(a, b int, mm float64) room.Reading {
-			return room.Reading{ID: id.New[id.Measurement](), Kind: gate.Distance, Of: s.position(a), ToPosition: s.position(b), Value: mm}
+			return room.Reading{ID: id.New[id.Measurement](), Kind: gate.Distance, Of: s.position(a), ToPosition: s.position(b),
+				Value: mm}
 		}
 		s.plumber(func() error { _, err := s.Room.Measure(s.t.Context(), s.Plumber, s.room, apart(0, 1, 712)); return err })
 		return visit.Measure{Reading: apart(1, 0, 700)} // from the other end
 	}, standing, "712 700 ", "700 ", "712 ", "712 700 "},
 	{"a layer as put on", gate.Boarding, func(s *site) visit.Deed {
 		board := func(mm float64) stage.PutOn {
-			return stage.PutOn{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board", Thickness: mm, By: "rule"}
+			return stage.PutOn{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board", Thickness: mm,
+				By: "rule"}
 		}
 		s.plumber(func() error {
 			_, err := s.Stage.PutOn(s.t.Context(), s.Plumber, s.room, []stage.PutOn{board(28)})
@@ -129,7 +131,8 @@ var clashes = []clash{
 	}, holes, "hooked_out at 560 ", "found at 581 ", "hooked_out at 560 ", "hooked_out found at 560 at 581 "},
 	{"a hole that another lost", gate.SecondFix, func(s *site) visit.Deed {
 		s.plumber(func() error {
-			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: gate.NotFound, OwePatch: true})
+			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: gate.NotFound,
+				OwePatch: true})
 			return err
 		})
 		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found}}
@@ -161,7 +164,7 @@ func (s *site) plumber(do func() error) {
 	}
 }
 
-// meanwhile gives a deed that was decided on before the plumber wrote.
+// meanwhile returns a deed that was decided on before the plumber wrote.
 func (s *site) meanwhile(d visit.Deed, do func() error) visit.Deed {
 	s.t.Helper()
 	s.plumber(do)
@@ -172,7 +175,8 @@ func (s *site) meanwhile(d visit.Deed, do func() error) visit.Deed {
 // stands until somebody chooses, and after each choice, is what the design says.
 func TestTwoWriteAboutTheSame(t *testing.T) {
 	for _, c := range clashes {
-		for choice, want := range map[visit.Choice]string{visit.Mine: c.mine, visit.Theirs: c.theirs, visit.KeepTwo: c.twice} {
+		for choice, want := range map[visit.Choice]string{visit.Mine: c.mine, visit.Theirs: c.theirs,
+			visit.KeepTwo: c.twice} {
 			t.Run(c.what+"/"+string(choice), func(t *testing.T) {
 				t.Parallel()
 				s := at(t, c.in)
@@ -257,7 +261,8 @@ func TestTheSameFactTwiceIsKept(t *testing.T) {
 			switch m := mine.Deed.(type) {
 			case visit.OpenHole:
 				m.Hole.Tail = nil
-				mine.Deed, theirs.Deed = m, visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: m.Hole.Position, Outcome: m.Hole.Outcome}}
+				mine.Deed, theirs.Deed = m, visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: m.Hole.Position,
+					Outcome: m.Hole.Outcome}}
 			case visit.Measure:
 				m.Reading.ID = id.New[id.Measurement]()
 				theirs.Deed = m
@@ -276,7 +281,8 @@ func TestOnesOwnIsNoClash(t *testing.T) {
 	s := at(t, gate.FirstFix)
 	copied := s.read().Seq
 	m := s.offset(0, "south wall", 600)
-	for i, d := range []visit.Deed{m, s.offset(0, "south wall", 604), visit.Correct{Reading: func() room.Reading { r := m.Reading; r.Value = 602; return r }()},
+	for i, d := range []visit.Deed{m, s.offset(0, "south wall", 604),
+		visit.Correct{Reading: func() room.Reading { r := m.Reading; r.Value = 602; return r }()},
 		visit.Strike{Measurement: m.Reading.ID, Why: "twice"}} {
 		a := s.act(d)
 		a.Copy = copied

@@ -33,7 +33,8 @@ const (
 )
 
 // Kinds are all of them.
-var Kinds = []Kind{KindMeasure, KindCorrect, KindStrike, KindSeeTails, KindPutOn, KindFinish, KindOpen, KindOwe, KindFill, KindDry,
+var Kinds = []Kind{KindMeasure, KindCorrect, KindStrike, KindSeeTails, KindPutOn, KindFinish, KindOpen, KindOwe,
+	KindFill, KindDry,
 	KindSnag, KindSnagDone, KindOffer}
 
 // Deed is what was done: one of the types below. They are stored as JSON.
@@ -116,8 +117,9 @@ func KindOf(d Deed) Kind {
 // readers read a stored deed of each kind.
 var readers = map[Kind]func(json.RawMessage) (Deed, error){
 	KindMeasure: read[Measure], KindCorrect: read[Correct], KindStrike: read[Strike], KindSeeTails: read[SeeTails],
-	KindPutOn: read[PutOn], KindFinish: read[Finish], KindOpen: read[OpenHole], KindOwe: read[OwePatch], KindFill: read[FillPatch],
-	KindDry: read[DryPatch], KindSnag: read[NoteSnag], KindSnagDone: read[CloseSnag], KindOffer: read[Offer],
+	KindPutOn: read[PutOn], KindFinish: read[Finish], KindOpen: read[OpenHole], KindOwe: read[OwePatch],
+	KindFill: read[FillPatch],
+	KindDry:  read[DryPatch], KindSnag: read[NoteSnag], KindSnagDone: read[CloseSnag], KindOffer: read[Offer],
 }
 
 func read[D Deed](text json.RawMessage) (Deed, error) {
@@ -137,7 +139,10 @@ func deedOf(k Kind, text json.RawMessage) (Deed, error) {
 
 // words says what an act brought, for the diary.
 var words = map[Kind]string{
-	KindMeasure: "a reading", KindCorrect: "a reading put right", KindStrike: "a reading struck out", KindSeeTails: "tails seen free",
-	KindPutOn: "a build-up as put on", KindFinish: "the day a stage was finished", KindOpen: "a hole", KindOwe: "a patch owed",
-	KindFill: "a patch filled", KindDry: "a patch found dry", KindSnag: "a snag", KindSnagDone: "a snag put right", KindOffer: "a stage offered",
+	KindMeasure: "a reading", KindCorrect: "a reading put right", KindStrike: "a reading struck out",
+	KindSeeTails: "tails seen free",
+	KindPutOn:    "a build-up as put on", KindFinish: "the day a stage was finished", KindOpen: "a hole",
+	KindOwe:  "a patch owed",
+	KindFill: "a patch filled", KindDry: "a patch found dry", KindSnag: "a snag", KindSnagDone: "a snag put right",
+	KindOffer: "a stage offered",
 }

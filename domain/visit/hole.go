@@ -72,7 +72,8 @@ func (d OpenHole) force(ctx context.Context, w *room.Writing, c clash) error {
 	}
 	if len(d.Hole.Tail) > 0 || d.Hole.Outcome.Lost() {
 		for _, m := range w.Record.Measurements {
-			if m.Of == d.Hole.Position && m.Stage == gate.SecondFix && m.Stands() && m.TakenBy == theirs.By && !m.TakenAt.Before(theirs.At) {
+			if m.Of == d.Hole.Position && m.Stage == gate.SecondFix && m.Stands() && m.TakenBy == theirs.By &&
+				!m.TakenAt.Before(theirs.At) {
 				if err := w.Strike(ctx, m.ID, 0, "Another record of the same hole was chosen."); err != nil {
 					return err
 				}
@@ -107,7 +108,8 @@ func (d SeeTails) do(ctx context.Context, t *taking) error {
 		if err != nil {
 			return err
 		}
-		e, found := t.last(func(e diary.Entry) bool { return detail[stage.OnTail](e).Position == of }, "see_tail", "unsee_tail")
+		e, found := t.last(func(e diary.Entry) bool { return detail[stage.OnTail](e).Position == of }, "see_tail",
+			"unsee_tail")
 		if found && e.Act == "unsee_tail" {
 			t.hold(i, "The tail of "+p.Name+" was seen free.", e)
 			continue

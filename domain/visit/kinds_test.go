@@ -36,16 +36,19 @@ var deeds = []struct {
 		}
 		return n
 	}},
-	{visit.KindSeeTails, gate.Boarding, func(s *site) visit.Deed { return visit.SeeTails{Positions: []id.Position{s.position(0)}} },
+	{visit.KindSeeTails, gate.Boarding,
+		func(s *site) visit.Deed { return visit.SeeTails{Positions: []id.Position{s.position(0)}} },
 		func(r *room.Record) int { return len(r.Seen) }},
 	{visit.KindPutOn, gate.Boarding, func(s *site) visit.Deed {
-		return visit.PutOn{List: []stage.PutOn{{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board", Thickness: 24, By: "rule"}}}
+		return visit.PutOn{List: []stage.PutOn{{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board",
+			Thickness: 24, By: "rule"}}}
 	}, func(r *room.Record) int { return len(r.Built) }},
 	{visit.KindFinish, gate.Plaster, func(s *site) visit.Deed { return visit.Finish{Stage: gate.Plaster, On: s.day()} },
 		func(r *room.Record) int { return len(r.Finished) }},
 	{visit.KindOpen, gate.SecondFix, func(s *site) visit.Deed {
 		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found,
-			Tail: []stage.TailAt{{ID: id.New[id.Measurement](), From: s.datum("south wall"), State: "skim", Value: 580, By: "tape"}}}}
+			Tail: []stage.TailAt{{ID: id.New[id.Measurement](), From: s.datum("south wall"), State: "skim", Value: 580,
+				By: "tape"}}}}
 	}, func(r *room.Record) int { return len(r.Openings) }},
 	{visit.KindOwe, gate.SecondFix, func(s *site) visit.Deed { return visit.OwePatch{Opening: s.opened()} },
 		func(r *room.Record) int { return len(r.Patches) }},

@@ -42,7 +42,7 @@ func withID(m room.Measurement, as id.Measurement) room.Measurement {
 	return m
 }
 
-// sameThing tells whether two readings are of the same thing: a position from
+// sameThing reports whether two readings are of the same thing: a position from
 // one datum, two positions, one face with the same layer outermost, or the same
 // two faces.
 func sameThing(a, b *room.Measurement) bool {

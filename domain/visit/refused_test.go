@@ -46,7 +46,8 @@ func TestRefusedUntilReopened(t *testing.T) {
 	if got := s.read().Measurements[0].Value; got != 590 {
 		t.Errorf("it reads %g", got)
 	}
-	if done, err := s.Visit.Answered(t.Context(), s.Electrician, []id.Act{a.ID}); err != nil || done[a.ID].Word != visit.Kept {
+	if done, err := s.Visit.Answered(t.Context(), s.Electrician, []id.Act{a.ID}); err != nil ||
+		done[a.ID].Word != visit.Kept {
 		t.Errorf("%v, %v", done, err)
 	}
 }
@@ -71,14 +72,16 @@ func TestWhatCannotBe(t *testing.T) {
 	nowhere.Room = id.New[id.Room]()
 	strange := s.act(visit.Strike{Measurement: id.New[id.Measurement](), Why: "x"})
 	nul := s.act(visit.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "a\x00b"}})
-	waits := s.act(visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found}})
+	waits := s.act(visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0),
+		Outcome: gate.Found}})
 	for what, c := range map[string]struct {
 		by firm.Person
 		a  visit.Act
 	}{
 		"no such room": {s.Electrician, nowhere}, "another firm's room": {other, s.act(s.offset(0, "south wall", 600))},
-		"no such reading": {s.Electrician, strange}, "a character that cannot be kept": {s.Electrician, nul}, "a stage that waits": {s.Electrician, waits},
-		"not his stage": {s.DryLiner, s.act(visit.Offer{Stage: gate.FirstFix})},
+		"no such reading": {s.Electrician, strange}, "a character that cannot be kept": {s.Electrician, nul},
+		"a stage that waits": {s.Electrician, waits},
+		"not his stage":      {s.DryLiner, s.act(visit.Offer{Stage: gate.FirstFix})},
 	} {
 		before := s.read()
 		if got := s.came(visit.Refused, c.by, c.a); got.Says == "" {
@@ -117,12 +120,15 @@ func TestTheClockOfThePhone(t *testing.T) {
 		made, from, to time.Time
 		late           bool
 	}{
-		"an hour ago":    {s.Clock.Now().Add(-time.Hour), s.Clock.Now().Add(-61 * time.Minute), s.Clock.Now().Add(-59 * time.Minute), true},
-		"years ago":      {time.Date(1, 1, 1, 0, 0, 0, 0, time.UTC), drawn, drawn, true},
-		"a minute ago":   {s.Clock.Now().Add(-time.Minute), s.Clock.Now().Add(-2 * time.Minute), s.Clock.Now(), false},
-		"still to come":  {s.Clock.Now().AddDate(1, 0, 0), s.Clock.Now(), s.Clock.Now().Add(time.Hour), false},
-		"the far future": {time.Date(9999, 12, 31, 23, 59, 59, 0, time.UTC), s.Clock.Now(), s.Clock.Now().Add(time.Hour), false},
-		"another zone":   {s.Clock.Now().Add(-time.Hour).In(time.FixedZone("", 5*3600)), s.Clock.Now().Add(-61 * time.Minute), s.Clock.Now().Add(-59 * time.Minute), true},
+		"an hour ago": {s.Clock.Now().Add(-time.Hour), s.Clock.Now().Add(-61 * time.Minute),
+			s.Clock.Now().Add(-59 * time.Minute), true},
+		"years ago":     {time.Date(1, 1, 1, 0, 0, 0, 0, time.UTC), drawn, drawn, true},
+		"a minute ago":  {s.Clock.Now().Add(-time.Minute), s.Clock.Now().Add(-2 * time.Minute), s.Clock.Now(), false},
+		"still to come": {s.Clock.Now().AddDate(1, 0, 0), s.Clock.Now(), s.Clock.Now().Add(time.Hour), false},
+		"the far future": {time.Date(9999, 12, 31, 23, 59, 59, 0, time.UTC), s.Clock.Now(), s.Clock.Now().Add(time.Hour),
+			false},
+		"another zone": {s.Clock.Now().Add(-time.Hour).In(time.FixedZone("", 5*3600)), s.Clock.Now().Add(-61 * time.Minute),
+			s.Clock.Now().Add(-59 * time.Minute), true},
 	} {
 		d := s.offset(0, "south wall", 600)
 		a := s.act(d)
@@ -176,7 +182,8 @@ func TestABatchCutInTheMiddle(t *testing.T) {
 		}
 	}
 	r, lines := s.read(), s.entries()
-	if len(r.Measurements) != 6 || len(r.Snags) != 1 || lines["measure"] != 6 || lines["snag"] != 1 || lines["refused"]+lines["both"] > 0 {
+	if len(r.Measurements) != 6 || len(r.Snags) != 1 || lines["measure"] != 6 || lines["snag"] != 1 ||
+		lines["refused"]+lines["both"] > 0 {
 		t.Errorf("%d readings, %d snags, diary %v", len(r.Measurements), len(r.Snags), lines)
 	}
 	for i, m := range r.Measurements {

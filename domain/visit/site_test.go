@@ -24,7 +24,7 @@ type site struct {
 	copied int64
 }
 
-// at gives a site with a stage in hand, the ones before it signed off.
+// at returns a site with a stage in hand, the ones before it signed off.
 func at(t testing.TB, in gate.Stage) *site {
 	t.Helper()
 	s := &site{Site: dbtest.New(t), t: t}
@@ -67,7 +67,9 @@ func (s *site) cover(layer, from string) {
 	s.t.Helper()
 	for _, wall := range []string{"south wall", "west wall"} {
 		thick := map[string]float64{"board": 25, "skim": 3}[layer]
-		s.must(s.Stage.PutOn(s.t.Context(), s.Foreman, s.room, []stage.PutOn{{ID: id.New[id.Measurement](), Datum: s.datum(wall), Through: layer, From: from, Thickness: thick, By: "rule"}}))
+		s.must(s.Stage.PutOn(s.t.Context(), s.Foreman, s.room,
+			[]stage.PutOn{{ID: id.New[id.Measurement](), Datum: s.datum(wall), Through: layer, From: from, Thickness: thick,
+				By: "rule"}}))
 	}
 }
 
@@ -111,7 +113,8 @@ func (s *site) send(by firm.Person, a visit.Act) visit.Answer {
 func (s *site) came(want visit.Word, by firm.Person, a visit.Act) visit.Answer {
 	s.t.Helper()
 	got := s.send(by, a)
-	if got.Word != want || got.Act != a.ID || got.Says == "" || (want == visit.Both) != (got.Mine != "" && got.Theirs != "") {
+	if got.Word != want || got.Act != a.ID || got.Says == "" || (want == visit.Both) != (got.Mine != "" &&
+		got.Theirs != "") {
 		s.t.Fatalf("%s: %+v, want %s", visit.KindOf(a.Deed), got, want)
 	}
 	return got
@@ -152,5 +155,6 @@ func (s *site) same(what string, before *room.Record) {
 
 // offset is a reading of a position from a wall.
 func (s *site) offset(position int, wall string, mm float64) visit.Measure {
-	return visit.Measure{Reading: room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: s.position(position), From: s.datum(wall), State: "bare", Value: mm}}
+	return visit.Measure{Reading: room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: s.position(position),
+		From: s.datum(wall), State: "bare", Value: mm}}
 }

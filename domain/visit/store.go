@@ -19,9 +19,9 @@ type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 type Tx interface {
 	room.Tx
 
-	// Act gives what is kept of an act. Faults: NotFound.
+	// Act returns what is kept of an act. Faults: NotFound.
 	Act(ctx context.Context, act id.Act) (Stored, error)
-	// Acts gives what is kept of those of the acts that came before.
+	// Acts returns what is kept of those of the acts that came before.
 	Acts(ctx context.Context, acts []id.Act) ([]Stored, error)
 	// SaveAct keeps an act with its answer. One that was Refused may be kept
 	// once more, with another answer; every other stays as it is.
@@ -29,10 +29,10 @@ type Tx interface {
 	// ChooseAct keeps which of two records was chosen. Faults: Conflict (it was
 	// chosen already).
 	ChooseAct(ctx context.Context, act id.Act, c Choice, by id.Member, at time.Time) error
-	// OpenActs gives what waits for a choice: of one member, or of everybody
+	// OpenActs returns what waits for a choice: of one member, or of everybody
 	// where it is none; in one room, or in all where it is none.
 	OpenActs(ctx context.Context, of id.Member, in id.Room) ([]Stored, error)
-	// RoomDiary gives the entries about a room after a number, in order.
+	// RoomDiary returns the entries about a room after a number, in order.
 	RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error)
 }
 

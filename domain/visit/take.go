@@ -23,7 +23,7 @@ type Service struct {
 // that only read; both as for room.NewBook.
 func NewService(book *room.Book, in, look InTx) *Service { return &Service{book, in, look} }
 
-// Answered gives the answers that are final of acts that came before: those
+// Answered returns the answers that are final of acts that came before: those
 // that were Kept, or are Both. Acts of other people are left out. The people on
 // site may ask. Faults: Refused.
 func (s *Service) Answered(ctx context.Context, by firm.Person, acts []id.Act) (map[id.Act]Answer, error) {
@@ -93,7 +93,7 @@ func (s *Service) take(ctx context.Context, by firm.Person, a Act) (answer Answe
 	return answer, err
 }
 
-// before gives what is kept of an act that came before, nil where it did not.
+// before returns what is kept of an act that came before, nil where it did not.
 // Faults: Conflict, where its id is that of another act.
 func before(ctx context.Context, tx Tx, by firm.Person, a Act) (*Stored, error) {
 	old, err := tx.Act(ctx, a.ID)
@@ -107,7 +107,8 @@ func before(ctx context.Context, tx Tx, by firm.Person, a Act) (*Stored, error) 
 }
 
 func stored(w *room.Writing, by firm.Person, a Act, deed json.RawMessage) Stored {
-	return Stored{ID: a.ID, Room: a.Room, Member: by.ID, Kind: KindOf(a.Deed), Made: a.Made, Done: w.Made, Came: w.Now, Copy: max(a.Copy, 0), Deed: deed}
+	return Stored{ID: a.ID, Room: a.Room, Member: by.ID, Kind: KindOf(a.Deed), Made: a.Made, Done: w.Made, Came: w.Now,
+		Copy: max(a.Copy, 0), Deed: deed}
 }
 
 // answer is what came of an act that was done.
@@ -128,7 +129,8 @@ func (t *taking) answer(a Act) (Answer, json.RawMessage, error) {
 	if err != nil {
 		return out, nil, err
 	}
-	return out, kept, t.w.Note("both", nil, "Two records, to choose from: "+out.Mine+" Or: "+out.Theirs, entry{a.ID, KindOf(a.Deed)})
+	return out, kept, t.w.Note("both", nil, "Two records, to choose from: "+out.Mine+" Or: "+out.Theirs,
+		entry{a.ID, KindOf(a.Deed)})
 }
 
 // entry is what the diary keeps of an act that is not simply on record.
@@ -172,7 +174,7 @@ func (s *Service) refuse(ctx context.Context, by firm.Person, a Act, f *fault.Er
 	return answer, err
 }
 
-// passing tells whether an error is of the moment, as when many write at once:
+// passing reports whether an error is of the moment, as when many write at once:
 // a serialisation failure, a deadlock, or a lock that was not to be had
 // (PostgreSQL's classes 40 and 55P03). Such an act is not refused; it waits.
 func passing(err error) bool {

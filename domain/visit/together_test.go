@@ -17,7 +17,7 @@ import (
 	"lathmark/domain/visit"
 )
 
-// chance gives a source and prints its seed, which LATHMARK_SEED sets.
+// chance returns a source and prints its seed, which LATHMARK_SEED sets.
 func chance(t *testing.T) *rand.Rand {
 	t.Helper()
 	seed := uint64(time.Now().UnixNano()) //nolint:gosec // any number will do
@@ -64,7 +64,8 @@ func TestTheSameBatchTwelveTimesAtOnce(t *testing.T) {
 		}
 	}
 	r, lines := s.read(), s.entries()
-	if len(r.Measurements) != 5 || len(r.Snags) != 1 || lines["measure"] != 5 || lines["snag"] != 1 || lines["both"] != 1 || lines["refused"] != 1 {
+	if len(r.Measurements) != 5 || len(r.Snags) != 1 || lines["measure"] != 5 || lines["snag"] != 1 ||
+		lines["both"] != 1 || lines["refused"] != 1 {
 		t.Errorf("%d readings, %d snags, diary %v", len(r.Measurements), len(r.Snags), lines)
 	}
 	if told[0][0].Word != visit.Both || told[0][5].Word != visit.Refused {
@@ -95,11 +96,13 @@ func TestTwoOutboxesInAnyOrder(t *testing.T) {
 		for _, p := range phones {
 			for range 2 + r.IntN(4) {
 				if r.IntN(4) == 0 {
-					p.acts = append(p.acts, s.act(visit.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: fmt.Sprintf("scratch %d", r.IntN(2))}}))
+					p.acts = append(p.acts, s.act(visit.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](),
+						Says: fmt.Sprintf("scratch %d", r.IntN(2))}}))
 					snags++
 					continue
 				}
-				p.acts = append(p.acts, s.act(s.offset(r.IntN(2), []string{"south wall", "west wall"}[r.IntN(2)], float64(600+r.IntN(2)))))
+				p.acts = append(p.acts, s.act(s.offset(r.IntN(2), []string{"south wall", "west wall"}[r.IntN(2)],
+					float64(600+r.IntN(2)))))
 				readings++
 			}
 		}

@@ -1,4 +1,4 @@
-// Package dbtest gives each test the services over a migrated database of its
+// Package dbtest returns each test the services over a migrated database of its
 // own, and a firm with people to begin with.
 package dbtest
 
@@ -58,7 +58,7 @@ type Site struct {
 	Owner, Foreman, Electrician, Plumber, DryLiner, Plasterer, Decorator firm.Person
 }
 
-// New gives t a firm with an owner, a foreman and one person of each trade
+// New returns t a firm with an owner, a foreman and one person of each trade
 // that a room needs. Their names are invented. It ends with t.
 func New(t testing.TB) *Site {
 	t.Helper()
@@ -82,7 +82,7 @@ func New(t testing.TB) *Site {
 	return s
 }
 
-// Found makes a further firm in the same database and gives its owner.
+// Found makes a further firm in the same database and returns its owner.
 func (s *Site) Found(t testing.TB, name string) firm.Person {
 	t.Helper()
 	owner, _, err := s.Firm.Found(t.Context(), name, "Ada Fell")
@@ -95,7 +95,8 @@ func (s *Site) Found(t testing.TB, name string) firm.Person {
 // Add adds a person to the firm; a trade works on all of its jobs.
 func (s *Site) Add(t testing.TB, name string, role firm.Role, trade gate.Trade) firm.Person {
 	t.Helper()
-	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role, Trade: trade, EveryJob: role == firm.Trade})
+	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,
+		Trade: trade, EveryJob: role == firm.Trade})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,7 +106,8 @@ func (s *Site) Add(t testing.TB, name string, role firm.Role, trade gate.Trade) 
 // AddTo adds somebody who is named on the jobs given and on no others.
 func (s *Site) AddTo(t testing.TB, name string, role firm.Role, trade gate.Trade, jobs ...id.Job) firm.Person {
 	t.Helper()
-	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role, Trade: trade})
+	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,
+		Trade: trade})
 	if err != nil {
 		t.Fatal(err)
 	}

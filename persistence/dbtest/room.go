@@ -20,7 +20,8 @@ func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
 		t.Fatal(err)
 	}
 	r, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
-		Walls:    []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}},
+		Walls: []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90},
+			{Length: 2400, Turn: 90}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	if err != nil {
 		t.Fatal(err)
@@ -30,8 +31,9 @@ func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
 		walls = append(walls, d.ID)
 	}
 	ceiling := r.Record.Surfaces[0].ID
-	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: walls, Layers: []firm.Layer{
-		{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}})
+	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: walls,
+		Layers: []firm.Layer{
+			{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +59,7 @@ func Datum(t testing.TB, r *room.Judged, name string) id.Datum {
 	return id.Datum{}
 }
 
-// Accept gives an acceptance, with a reason, of every soft obstacle of a stage.
+// Accept returns an acceptance, with a reason, of every soft obstacle of a stage.
 func Accept(r *room.Judged, s gate.Stage) []gate.Acceptance {
 	var out []gate.Acceptance
 	for _, o := range r.Obstacles(s) {
@@ -77,8 +79,10 @@ func (s *Site) SignFirstFix(t testing.TB, r *room.Judged) *room.Judged {
 		for _, m := range []struct {
 			from  string
 			value float64
-		}{{"south wall", 600}, {"west wall", 500 + 700*float64(i)}, {"south wall", 601}, {"west wall", 501 + 700*float64(i)}} {
-			v, err := s.Room.Measure(ctx, s.Electrician, r.Record.ID, room.Reading{Kind: gate.Offset, Of: p.ID, From: Datum(t, r, m.from), State: "bare", Value: m.value})
+		}{{"south wall", 600}, {"west wall", 500 + 700*float64(i)}, {"south wall", 601},
+			{"west wall", 501 + 700*float64(i)}} {
+			v, err := s.Room.Measure(ctx, s.Electrician, r.Record.ID, room.Reading{Kind: gate.Offset, Of: p.ID,
+				From: Datum(t, r, m.from), State: "bare", Value: m.value})
 			if err != nil {
 				t.Fatal(err)
 			}

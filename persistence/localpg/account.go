@@ -18,7 +18,7 @@ type account struct {
 	uid, gid uint32
 }
 
-// accountFor gives the account to run the cluster under. A cluster that is there already
+// accountFor returns the account to run the cluster under. A cluster that is there already
 // belongs to somebody, and PostgreSQL runs for nobody else.
 func accountFor(cluster string) (*account, error) {
 	if os.Geteuid() != 0 {
@@ -61,7 +61,7 @@ func (a *account) own(folder string) error {
 	return os.Chown(folder, int(a.uid), int(a.gid))
 }
 
-// reach gives an error that names the folder on the way to path which the account may
+// reach returns an error that names the folder on the way to path which the account may
 // not enter. PostgreSQL itself would say "permission denied" of its own program.
 func (a *account) reach(path string) error {
 	if a == nil {
@@ -70,7 +70,8 @@ func (a *account) reach(path string) error {
 	for at := path; ; at = filepath.Dir(at) {
 		found, err := os.Stat(at)
 		if err == nil && found.IsDir() && !a.mayEnter(found) {
-			return fmt.Errorf("PostgreSQL runs as %s, who may not enter %s: choose another folder, or open that one with chmod o+x",
+			return fmt.Errorf("PostgreSQL runs as %s, who may not enter %s: choose another folder, or open that one with "+
+				"chmod o+x",
 				a.name, at)
 		}
 		if at == filepath.Dir(at) {

@@ -12,7 +12,7 @@ import (
 // Superuser is the role that owns a new cluster.
 const Superuser = "postgres"
 
-// choose gives the programs that fit the cluster: those that made it, or the newest for a
+// choose returns the programs that fit the cluster: those that made it, or the newest for a
 // cluster yet to be made.
 func choose(all []Programs, cluster string) (Programs, error) {
 	text, err := os.ReadFile(filepath.Join(cluster, "PG_VERSION"))
@@ -28,7 +28,8 @@ func choose(all []Programs, cluster string) (Programs, error) {
 			return p, nil
 		}
 	}
-	return Programs{}, fmt.Errorf("%s was made by PostgreSQL %d and this machine has %d: install version %d, or start over with a fresh folder",
+	return Programs{}, fmt.Errorf(
+		"%s was made by PostgreSQL %d and this machine has %d: install version %d, or start over with a fresh folder",
 		cluster, major, all[0].Major, major)
 }
 

@@ -27,7 +27,8 @@ func install(t *testing.T, version string) string {
 }
 
 func TestFind(t *testing.T) {
-	v13, v15, v17, beta := install(t, "13.2"), install(t, "15.13 (Debian 15.13-0+deb12u1)"), install(t, "17.5"), install(t, "18beta1")
+	v13, v15, v17, beta := install(t, "13.2"), install(t, "15.13 (Debian 15.13-0+deb12u1)"), install(t, "17.5"), install(t,
+		"18beta1")
 	link := t.TempDir()
 	for _, name := range []string{"initdb", "postgres"} {
 		if err := os.Symlink(filepath.Join(v17, name), filepath.Join(link, name)); err != nil {
@@ -138,7 +139,8 @@ func TestReach(t *testing.T) {
 		open + "/not there":       "",
 	} {
 		err := stranger.reach(path)
-		if want == "" && err != nil || want != "" && (err == nil || !strings.Contains(err.Error(), "may not enter "+want+":")) {
+		if want == "" && err != nil || want != "" &&
+			(err == nil || !strings.Contains(err.Error(), "may not enter "+want+":")) {
 			t.Errorf("%s: %v", path, err)
 		}
 	}

@@ -92,7 +92,7 @@ func postmaster(cluster string) (pid int, status string) {
 	return pid, strings.TrimSpace(lines[7])
 }
 
-// heldByThePast tells whether the start failed because an earlier server on the folder is
+// heldByThePast reports whether the start failed because an earlier server on the folder is
 // not quite gone: one that was killed stays in the process table until its parent looks.
 func (p *process) heldByThePast() bool {
 	said := p.said.String()

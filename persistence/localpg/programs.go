@@ -35,8 +35,8 @@ var usual = []string{
 	"/usr/local/opt/postgresql@*/bin",
 }
 
-// Find gives every PostgreSQL of version Oldest or newer on the PATH and in the usual
-// places, the newest first. It gives ErrNotInstalled, never an empty list without one.
+// Find returns every PostgreSQL of version Oldest or newer on the PATH and in the usual
+// places, the newest first. It returns ErrNotInstalled, never an empty list without one.
 func Find() ([]Programs, error) {
 	return find(append(filepath.SplitList(os.Getenv("PATH")), globbed(usual)...))
 }

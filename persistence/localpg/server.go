@@ -46,7 +46,7 @@ type Server struct {
 // patience is how long an earlier server gets to leave the folder.
 const patience = 10 * time.Second
 
-// Start runs a PostgreSQL on o.Data and returns once it takes connections. It gives
+// Start runs a PostgreSQL on o.Data and returns once it takes connections. It returns
 // ErrNotInstalled or ErrInUse where that is the reason. Ending ctx afterwards does not
 // stop the server: Stop does.
 func Start(ctx context.Context, o Options) (*Server, error) {
@@ -191,11 +191,11 @@ func (s *Server) Psql(database, role string) string {
 // Done is closed when the server has ended, by Stop or of itself.
 func (s *Server) Done() <-chan struct{} { return s.process.done }
 
-// Stop ends the server without waiting for its clients and gives the folder free. All
-// that was committed stays. A second call gives the answer of the first.
+// Stop ends the server without waiting for its clients and returns the folder free. All
+// that was committed stays. A second call returns the answer of the first.
 func (s *Server) Stop() error { return s.stopped() }
 
-// Remove is Stop, and takes the server's files away before it gives the folder free: who
+// Remove is Stop, and takes the server's files away before it returns the folder free: who
 // takes the folder next must not lose what he has begun.
 func (s *Server) Remove() error {
 	s.remove.Store(true)

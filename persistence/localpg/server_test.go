@@ -33,7 +33,7 @@ func stopped(t *testing.T, s *Server) {
 	}
 }
 
-// ask runs one statement that gives one text.
+// ask runs one statement that returns one text.
 func ask(t *testing.T, url, sql string) string {
 	t.Helper()
 	ctx := context.Background()

@@ -1,4 +1,4 @@
-// Package pgtest gives each test a PostgreSQL database of its own.
+// Package pgtest returns each test a PostgreSQL database of its own.
 //
 // The first test of a test binary that asks starts a private server (package localpg);
 // every later one shares it. A Template is migrated once and copied for each test, which
@@ -61,7 +61,7 @@ func NewTemplate(make func(ctx context.Context, d Database) error) *Template {
 
 var migrated = NewTemplate(Migrate)
 
-// Migrated gives t a database with the newest schema and no rows, which is dropped when t
+// Migrated returns t a database with the newest schema and no rows, which is dropped when t
 // is over. Its roles are migrations.Owner and migrations.Server.
 func Migrated(t testing.TB) Database {
 	t.Helper()
@@ -76,7 +76,7 @@ func Migrate(ctx context.Context, d Database) error {
 	return schema.Up(ctx, d.URL(migrations.Owner))
 }
 
-// Clone gives t a copy of the template, which is dropped when t is over.
+// Clone returns t a copy of the template, which is dropped when t is over.
 func (tpl *Template) Clone(t testing.TB) Database {
 	t.Helper()
 	tpl.once.Do(func() { tpl.err = tpl.prepare() })
@@ -86,7 +86,7 @@ func (tpl *Template) Clone(t testing.TB) Database {
 	return start(t, tpl.name)
 }
 
-// Empty gives t a database with nothing in it, which is dropped when t is over.
+// Empty returns t a database with nothing in it, which is dropped when t is over.
 func Empty(t testing.TB) Database {
 	t.Helper()
 	return start(t, "template0")
@@ -145,7 +145,7 @@ var names atomic.Int64
 
 func newName(kind string) string { return kind + "_" + strconv.FormatInt(names.Add(1), 10) }
 
-// shared gives the server of this test binary, starting it for the first who asks.
+// shared returns the server of this test binary, starting it for the first who asks.
 var shared = sync.OnceValues(startAnywhere)
 
 // startAnywhere takes the first of a row of numbered folders that no other test binary

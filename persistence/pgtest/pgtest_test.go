@@ -24,7 +24,8 @@ var trades = NewTemplate(func(ctx context.Context, d Database) error {
 		return err
 	}
 	defer conn.Close(ctx)
-	_, err = conn.Exec(ctx, "create table trade as select 'tiler' as name; create role reader login; grant select on trade to reader")
+	_, err = conn.Exec(ctx, "create table trade as select 'tiler' as name; create role reader login; grant select on "+
+		"trade to reader")
 	return err
 })
 

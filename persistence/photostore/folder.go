@@ -31,7 +31,7 @@ func name(key photo.Key) string {
 	return path.Join(key.Firm.String(), key.Sum.String()+"-"+string(key.Size)+".jpg")
 }
 
-// keyOf reads what name gives; false for anything else.
+// keyOf reads what name returns; false for anything else.
 func keyOf(at string) (key photo.Key, ok bool) {
 	of, file := path.Split(at)
 	sum, size, _ := strings.Cut(strings.TrimSuffix(file, ".jpg"), "-")

@@ -16,7 +16,7 @@ import (
 )
 
 // S3 keeps pictures as the objects of one bucket, under the names that Folder
-// gives its files.
+// returns its files.
 type S3 struct {
 	client *minio.Client
 	bucket string
@@ -34,7 +34,8 @@ func NewS3(o S3Options) (*S3, error) {
 	if err != nil || at.Host == "" || at.Scheme != "https" && at.Scheme != "http" || at.Path != "" && at.Path != "/" {
 		return nil, fmt.Errorf("%q has to be like https://store.example", o.Address)
 	}
-	client, err := minio.New(at.Host, &minio.Options{Creds: credentials.NewStaticV4(o.Key, o.Secret, ""), Secure: at.Scheme == "https",
+	client, err := minio.New(at.Host, &minio.Options{Creds: credentials.NewStaticV4(o.Key, o.Secret, ""),
+		Secure: at.Scheme == "https",
 		Region: o.Region, BucketLookup: minio.BucketLookupPath})
 	if err != nil {
 		return nil, err
@@ -95,7 +96,7 @@ func (s *S3) Each(ctx context.Context, do func(photo.Key, time.Time) error) erro
 	return ctx.Err()
 }
 
-// isMissing tells whether the store says that there is no such object.
+// isMissing reports whether the store says that there is no such object.
 func isMissing(err error) bool {
 	return err != nil && minio.ToErrorResponse(err).StatusCode == http.StatusNotFound
 }

@@ -33,7 +33,8 @@ type s3Object struct {
 }
 
 // signed is the head of a signature of version 4, as the API Reference has it.
-var signed = regexp.MustCompile(`^AWS4-HMAC-SHA256 Credential=our-key/\d{8}/eu-west-9/s3/aws4_request, ?SignedHeaders=[a-z0-9;-]+, ?Signature=[0-9a-f]{64}$`)
+var signed = regexp.MustCompile(
+	`^AWS4-HMAC-SHA256 Credential=our-key/\d{8}/eu-west-9/s3/aws4_request, ?SignedHeaders=[a-z0-9;-]+, ?Signature=[0-9a-f]{64}$`)
 
 func (b *bucketServer) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	if !signed.MatchString(r.Header.Get("Authorization")) {
@@ -71,7 +72,8 @@ func (b *bucketServer) put(w http.ResponseWriter, r *http.Request, name string) 
 	if err != nil {
 		b.t.Error(err)
 	}
-	if r.Header.Get("X-Amz-Content-Sha256") == "STREAMING-AWS4-HMAC-SHA256-PAYLOAD" || r.Header.Get("X-Amz-Content-Sha256") == "STREAMING-AWS4-HMAC-SHA256-PAYLOAD-TRAILER" {
+	if r.Header.Get("X-Amz-Content-Sha256") == "STREAMING-AWS4-HMAC-SHA256-PAYLOAD" ||
+		r.Header.Get("X-Amz-Content-Sha256") == "STREAMING-AWS4-HMAC-SHA256-PAYLOAD-TRAILER" {
 		data = chunked(b.t, data)
 	}
 	b.in[name] = s3Object{data, time.Now()}
@@ -125,7 +127,8 @@ func s3(t *testing.T) *photostore.S3 {
 	t.Helper()
 	at := httptest.NewServer(&bucketServer{t: t, in: map[string]s3Object{"not-ours.txt": {[]byte("x"), time.Now()}}})
 	t.Cleanup(at.Close)
-	s, err := photostore.NewS3(photostore.S3Options{Address: at.URL, Bucket: "pictures", Region: "eu-west-9", Key: "our-key", Secret: "our-secret"})
+	s, err := photostore.NewS3(photostore.S3Options{Address: at.URL, Bucket: "pictures", Region: "eu-west-9",
+		Key: "our-key", Secret: "our-secret"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -138,7 +141,8 @@ func TestS3Keeps(t *testing.T) { keeps(t, s3(t)) }
 func TestS3OutOfReach(t *testing.T) {
 	at := httptest.NewServer(http.NotFoundHandler())
 	at.Close()
-	s, err := photostore.NewS3(photostore.S3Options{Address: at.URL, Bucket: "pictures", Region: "eu-west-9", Key: "k", Secret: "s"})
+	s, err := photostore.NewS3(photostore.S3Options{Address: at.URL, Bucket: "pictures", Region: "eu-west-9", Key: "k",
+		Secret: "s"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -54,7 +54,8 @@ func keeps(t *testing.T, s photo.Store) {
 			t.Errorf("%v: %q, %v, %v, %v", key, got, err, there, hasErr)
 		}
 	}
-	for _, key := range []photo.Key{keyOf(mine, "a", photo.Page), keyOf(mine, "b", photo.Full), keyOf(others, "a", photo.Full)} {
+	for _, key := range []photo.Key{keyOf(mine, "a", photo.Page), keyOf(mine, "b", photo.Full),
+		keyOf(others, "a", photo.Full)} {
 		_, err := s.Get(ctx, key)
 		if there, hasErr := s.Has(ctx, key); fault.KindOf(err) != fault.NotFound || there || hasErr != nil {
 			t.Errorf("%v is not there: %v, %v, %v", key, err, there, hasErr)
@@ -73,7 +74,10 @@ func keeps(t *testing.T, s photo.Store) {
 	if all := listed(); len(all) != 2 || !slices.Contains(all, full) || !slices.Contains(all, thumb) {
 		t.Errorf("it lists %v", all)
 	}
-	if err := s.Each(ctx, func(photo.Key, time.Time) error { return context.DeadlineExceeded }); err != context.DeadlineExceeded {
+	if err := s.Each(ctx, func(photo.Key,
+		time.Time) error {
+		return context.DeadlineExceeded
+	}); err != context.DeadlineExceeded {
 		t.Errorf("listing ended with %v", err)
 	}
 	must(s.Delete(ctx, full))
@@ -164,7 +168,10 @@ func TestFolderLeavesOthersAlone(t *testing.T) {
 			}
 		}
 	}
-	if err := f.Each(t.Context(), func(key photo.Key, _ time.Time) error { return fmt.Errorf("it lists %v", key) }); err != nil {
+	if err := f.Each(t.Context(), func(key photo.Key, _ time.Time) error {
+		return fmt.Errorf("it lists %v",
+			key)
+	}); err != nil {
 		t.Error(err)
 	}
 	for name, stays := range files {

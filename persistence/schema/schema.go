@@ -21,7 +21,7 @@ import (
 	"lathmark/migrations"
 )
 
-// Prepare makes the roles if they are missing and gives the database at url to the owner.
+// Prepare makes the roles if they are missing and returns the database at url to the owner.
 // url is an administrator's. Doing it again changes nothing.
 func Prepare(ctx context.Context, url string) error {
 	conn, err := pgx.Connect(ctx, url)
@@ -112,15 +112,17 @@ func Read(ctx context.Context, db querier) (Version, error) {
 // ErrOtherSchema says that the database is not at the schema this program needs.
 var ErrOtherSchema = errors.New("the database has another schema than this program needs")
 
-// Check gives ErrOtherSchema, with what to do about it, unless v is the newest.
+// Check returns ErrOtherSchema, with what to do about it, unless v is the newest.
 func (v Version) Check() error {
 	switch {
 	case v.Dirty:
 		return fmt.Errorf("%w: migration %d was cut short; see deploy/upgrade.md", ErrOtherSchema, v.Number)
 	case v.Number < migrations.Latest:
-		return fmt.Errorf("%w: it is at %d, the newest is %d; run lathmark migrate up", ErrOtherSchema, v.Number, migrations.Latest)
+		return fmt.Errorf("%w: it is at %d, the newest is %d; run lathmark migrate up", ErrOtherSchema, v.Number,
+			migrations.Latest)
 	case v.Number > migrations.Latest:
-		return fmt.Errorf("%w: it is at %d and this program knows %d; run a newer one", ErrOtherSchema, v.Number, migrations.Latest)
+		return fmt.Errorf("%w: it is at %d and this program knows %d; run a newer one", ErrOtherSchema, v.Number,
+			migrations.Latest)
 	}
 	return nil
 }
@@ -128,7 +130,7 @@ func (v Version) Check() error {
 // ErrUnbound says that a role stands above the rules that keep firms apart.
 var ErrUnbound = errors.New("the server must not use this role")
 
-// Bound gives ErrUnbound if the role of url is a superuser, may bypass row-level security,
+// Bound returns ErrUnbound if the role of url is a superuser, may bypass row-level security,
 // or owns a table. Row-level security is what keeps one firm from another's records.
 func Bound(ctx context.Context, url string) error {
 	conn, err := pgx.Connect(ctx, url)

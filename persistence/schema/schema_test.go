@@ -148,7 +148,8 @@ func TestServerOwnsNothing(t *testing.T) {
 		t.Error("the server's role could migrate")
 	}
 	var owned int
-	err := conn.QueryRow(t.Context(), "select count(*) from pg_class where relowner = $1::regrole", migrations.Server).Scan(&owned)
+	err := conn.QueryRow(t.Context(), "select count(*) from pg_class where relowner = $1::regrole",
+		migrations.Server).Scan(&owned)
 	if err != nil || owned != 0 {
 		t.Errorf("it owns %d things, %v", owned, err)
 	}
@@ -186,7 +187,8 @@ func TestCheck(t *testing.T) {
 		{schema.Version{Number: migrations.Latest, Dirty: true}, "cut short"},
 	} {
 		err := c.v.Check()
-		if c.says == "" && err != nil || c.says != "" && (!errors.Is(err, schema.ErrOtherSchema) || !strings.Contains(err.Error(), c.says)) {
+		if c.says == "" && err != nil || c.says != "" && (!errors.Is(err, schema.ErrOtherSchema) ||
+			!strings.Contains(err.Error(), c.says)) {
 			t.Errorf("%+v: %v", c.v, err)
 		}
 	}

@@ -1,5 +1,5 @@
 // Package api is the JSON API under /api/v1: what the pages do, for programs.
-// A handler reads a request, calls one service and gives back a view of the
+// A handler reads a request, calls one service and returns a view of the
 // answer. The OpenAPI document comes from the handlers' own types.
 package api
 
@@ -63,7 +63,7 @@ type asking struct {
 
 type askingKey struct{}
 
-// askingOf gives the request that a handler's context belongs to.
+// askingOf returns the request that a handler's context belongs to.
 func askingOf(ctx context.Context) asking {
 	a, _ := ctx.Value(askingKey{}).(asking) // letIn stands before every handler
 	return a
@@ -97,7 +97,7 @@ func (a *api) refuse(ctx huma.Context, err error) {
 
 const causeKey = "lathmark.api.cause"
 
-// tellCause gives the server's log the error that a handler answered with.
+// tellCause returns the server's log the error that a handler answered with.
 func tellCause(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if err := next(c); err != nil {
@@ -117,8 +117,9 @@ type handler[I, O any] func(ctx context.Context, by firm.Person, in *I) (*O, err
 // route registers one handler. Its id is the operation's in the document and
 // never changes.
 func route[I, O any](a *api, method, path, id, summary string, do handler[I, O], more ...func(*huma.Operation)) {
-	op := huma.Operation{Method: method, Path: Prefix + path, OperationID: id, Summary: summary, BodyReadTimeout: readTimeout,
-		Responses: a.refusals(method)}
+	op := huma.Operation{Method: method, Path: Prefix + path, OperationID: id, Summary: summary,
+		BodyReadTimeout: readTimeout,
+		Responses:       a.refusals(method)}
 	for _, change := range more {
 		change(&op)
 	}
@@ -150,7 +151,7 @@ func remove[I, O any](a *api, path, id, summary string, do handler[I, O], more .
 }
 
 // nothing is the request of a handler that needs none, and the answer of one
-// that gives none.
+// that returns none.
 type nothing struct{}
 
 // answer is a body.
@@ -167,7 +168,7 @@ func items[T, U any](from []T, view func(T) U) *answer[list[U]] {
 	return body(list[U]{each(from, view)})
 }
 
-// each gives the views of records; none is an empty list and not null.
+// each returns the views of records; none is an empty list and not null.
 func each[T, U any](from []T, view func(T) U) []U {
 	out := make([]U, 0, len(from))
 	for _, v := range from {

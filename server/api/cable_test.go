@@ -15,8 +15,11 @@ func TestACablesWayThroughAJoist(t *testing.T) {
 	s := newSite(t)
 	_, r := s.utility()
 	ceiling, timber, way := r.Surfaces[0].ID.String(), new7(), new7()
-	s.ask(s.Electrician, http.MethodPost, at(r)+"/timbers", m{"timbers": []m{{"id": timber, "surface": ceiling, "name": "J1", "a": []int{0, 400}, "b": []int{3600, 400}, "width": 47, "depth": 195}}}, 200, nil)
-	sent := m{"id": way, "surface": ceiling, "name": "to D1", "kind": "hole", "a": []int{1800, 0}, "b": []int{1800, 900}, "size": 20, "height": 97}
+	s.ask(s.Electrician, http.MethodPost, at(r)+"/timbers",
+		m{"timbers": []m{{"id": timber, "surface": ceiling, "name": "J1", "a": []int{0, 400}, "b": []int{3600, 400},
+			"width": 47, "depth": 195}}}, 200, nil)
+	sent := m{"id": way, "surface": ceiling, "name": "to D1", "kind": "hole", "a": []int{1800, 0}, "b": []int{1800, 900},
+		"size": 20, "height": 97}
 	var got api.Record
 	s.ask(s.Electrician, http.MethodPost, at(r)+"/ways", sent, 200, &got)
 	if len(got.Ways) != 1 || len(got.Ways[0].Crossings) != 1 {
@@ -33,11 +36,13 @@ func TestACablesWayThroughAJoist(t *testing.T) {
 	}
 	var limits struct{ Items []api.JoistLimits }
 	s.ask(s.Plumber, http.MethodGet, at(r)+"/surfaces/"+ceiling+"/joist-limits", nil, 200, &limits)
-	if len(limits.Items) != 3 || limits.Items[0].Hole != 48.75 || limits.Items[0].HoleTo != 1440 || math.Abs(limits.Items[1].NotchTo-720) > 1e-9 {
+	if len(limits.Items) != 3 || limits.Items[0].Hole != 48.75 || limits.Items[0].HoleTo != 1440 ||
+		math.Abs(limits.Items[1].NotchTo-720) > 1e-9 {
 		t.Errorf("%+v", limits.Items)
 	}
 	var p api.Problem
-	s.ask(s.Electrician, http.MethodPost, at(r)+"/ways", m{"id": new7(), "surface": ceiling, "name": "to D2", "kind": "notch", "a": []int{1800, 0}, "b": []int{1800, 0}, "size": 20}, 400, &p)
+	s.ask(s.Electrician, http.MethodPost, at(r)+"/ways", m{"id": new7(), "surface": ceiling, "name": "to D2",
+		"kind": "notch", "a": []int{1800, 0}, "b": []int{1800, 0}, "size": 20}, 400, &p)
 	if len(p.Errors) != 1 || p.Errors[0].Path != "b" || p.Errors[0].Mend == "" {
 		t.Errorf("without a length: %+v", p)
 	}

@@ -39,7 +39,8 @@ func configuration() huma.Config {
 		SecuritySchemes: map[string]*huma.SecurityScheme{session: {Type: "apiKey", In: "cookie", Name: "lathmark",
 			Description: "The session that signing in on the pages begins. Over https its name is __Host-lathmark."},
 			key: {Type: "http", Scheme: "bearer",
-				Description: "A key that a member makes on the page /keys, good for reading, for recording as well, or for running jobs as well. " +
+				Description: "A key that a member makes on the page /keys, good for reading, for recording as well, or for " +
+					"running jobs as well. " +
 					"A request with a key has no session: cookies count for nothing then."}},
 	}
 	c.Security = []map[string][]string{{session: {}}, {key: {}}}
@@ -78,7 +79,8 @@ func (a *api) refusals(method string) map[string]*huma.Response {
 }
 
 func (a *api) refusal(says string) *huma.Response {
-	return &huma.Response{Description: says, Content: map[string]*huma.MediaType{ProblemType: {Schema: a.schema(reflect.TypeFor[Problem]())}}}
+	return &huma.Response{Description: says,
+		Content: map[string]*huma.MediaType{ProblemType: {Schema: a.schema(reflect.TypeFor[Problem]())}}}
 }
 
 func (a *api) schema(t reflect.Type) *huma.Schema {

@@ -186,7 +186,8 @@ func TestFitsSeesWhatDoesNot(t *testing.T) {
 	}
 	r := httptest.NewRequest(http.MethodGet, "/api/v1/jobs", nil)
 	fits := func(text string) (bool, any) {
-		answer := &http.Response{StatusCode: 200, Header: http.Header{"Content-Type": {"application/json"}}, Body: io.NopCloser(strings.NewReader(text))}
+		answer := &http.Response{StatusCode: 200, Header: http.Header{"Content-Type": {"application/json"}},
+			Body: io.NopCloser(strings.NewReader(text))}
 		defer answer.Body.Close()
 		ok, errs := v.ValidateHttpResponse(r, answer)
 		return ok, errs

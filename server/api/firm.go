@@ -47,7 +47,8 @@ func (a *api) members(ctx context.Context, by firm.Person, _ *nothing) (*answer[
 	if err != nil {
 		return nil, err
 	}
-	return items(all, func(m firm.Member) Member { return Member{viewPerson(m.Person), m.Email, m.CreatedAt, m.LeftAt} }), nil
+	return items(all, func(m firm.Member) Member { return Member{viewPerson(m.Person), m.Email, m.CreatedAt, m.LeftAt} }),
+		nil
 }
 
 // BuildUp is a standard build-up.
@@ -95,7 +96,8 @@ func (a *api) saveBuildUp(ctx context.Context, by firm.Person, in *struct {
 	if err := made("path.build_up", in.BuildUp); err != nil {
 		return nil, err
 	}
-	b, err := a.Firm.SaveBuildUp(ctx, by, firm.BuildUp{ID: in.BuildUp, Name: in.Body.Name, Layers: each(in.Body.Layers, planned)})
+	b, err := a.Firm.SaveBuildUp(ctx, by, firm.BuildUp{ID: in.BuildUp, Name: in.Body.Name,
+		Layers: each(in.Body.Layers, planned)})
 	if err != nil {
 		return nil, err
 	}

@@ -28,10 +28,12 @@ func (s *site) held() ids {
 		"timber": new7(), "way": new7(), "snag": new7(), "build_up": new7(), "opening": new7()}
 	x["position"] = s.measured(r, "D1", 900, 600)
 	x["measurement"] = s.record(r).Measurements[0].ID.String()
-	s.ask(s.Foreman, http.MethodPost, at(r)+"/timbers", m{"timbers": []m{{"id": x["timber"], "surface": x["surface"], "name": "J1",
-		"a": []int{1200, 0}, "b": []int{1200, 2400}, "width": 47}}}, 200, nil)
-	s.ask(s.Foreman, http.MethodPost, at(r)+"/ways", m{"id": x["way"], "surface": x["surface"], "name": "to D1", "kind": "hole",
-		"a": []int{0, 600}, "b": []int{900, 600}, "size": 20}, 200, nil)
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/timbers",
+		m{"timbers": []m{{"id": x["timber"], "surface": x["surface"], "name": "J1",
+			"a": []int{1200, 0}, "b": []int{1200, 2400}, "width": 47}}}, 200, nil)
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/ways", m{"id": x["way"], "surface": x["surface"], "name": "to D1",
+		"kind": "hole",
+		"a":    []int{0, 600}, "b": []int{900, 600}, "size": 20}, 200, nil)
 	s.ask(s.Foreman, http.MethodPost, at(r)+"/snags", m{"id": x["snag"], "says": "a nail stands out"}, 200, nil)
 	return x
 }
@@ -45,22 +47,27 @@ func bodies(t *testing.T, x ids) map[string]any {
 	}
 	why := m{"reason": "looked at it"}
 	return map[string]any{
-		"addRoom":        m{"id": new7(), "name": "Hall", "height": 2400, "outline": [][2]int{{0, 0}, {2000, 0}, {2000, 1500}, {0, 1500}}},
-		"importRoom":     sheet,
-		"changeRoom":     m{"height": 2410},
-		"addSurface":     m{"id": new7(), "kind": "wall", "wall": 1},
-		"addDatum":       m{"id": new7(), "surface": x["surface"], "name": "stack", "kind": "point", "a": []int{3300, 2100}},
-		"staysBare":      m{"stays_bare": false},
-		"planBuildUp":    m{"datums": []string{x["datum"]}, "layers": []m{}},
-		"addTimbers":     m{"timbers": []m{{"id": new7(), "surface": x["surface"], "name": "J2", "a": []int{0, 0}, "b": []int{9, 9}, "width": 47}}},
-		"addWay":         m{"id": new7(), "surface": x["surface"], "name": "to D2", "kind": "notch", "a": []int{0, 0}, "b": []int{9, 9}, "size": 15},
+		"addRoom": m{"id": new7(), "name": "Hall", "height": 2400, "outline": [][2]int{{0, 0}, {2000, 0}, {2000, 1500},
+			{0, 1500}}},
+		"importRoom":  sheet,
+		"changeRoom":  m{"height": 2410},
+		"addSurface":  m{"id": new7(), "kind": "wall", "wall": 1},
+		"addDatum":    m{"id": new7(), "surface": x["surface"], "name": "stack", "kind": "point", "a": []int{3300, 2100}},
+		"staysBare":   m{"stays_bare": false},
+		"planBuildUp": m{"datums": []string{x["datum"]}, "layers": []m{}},
+		"addTimbers": m{"timbers": []m{{"id": new7(), "surface": x["surface"], "name": "J2", "a": []int{0, 0},
+			"b": []int{9, 9}, "width": 47}}},
+		"addWay": m{"id": new7(), "surface": x["surface"], "name": "to D2", "kind": "notch", "a": []int{0, 0},
+			"b": []int{9, 9}, "size": 15},
 		"schedule":       m{"positions": []m{{"id": new7(), "name": "D2"}}},
 		"pasteSchedule":  m{"id": new7(), "lines": "D3"},
 		"changePosition": m{"name": "D4"}, "hold": why, "omit": why, "strike": why, "reopen": why,
-		"measure":        m{"id": new7(), "kind": "offset", "of": x["position"], "from": x["datum"], "state": "bare", "value": 601},
-		"correct":        m{"kind": "offset", "of": x["position"], "from": x["datum"], "state": "bare", "value": 602},
-		"photo":          m{"id": new7(), "surface": x["surface"]},
-		"putOn":          m{"put_on": []m{{"id": new7(), "surface": x["surface"], "datum": x["datum"], "through": "board", "thickness": 25}}},
+		"measure": m{"id": new7(), "kind": "offset", "of": x["position"], "from": x["datum"], "state": "bare",
+			"value": 601},
+		"correct": m{"kind": "offset", "of": x["position"], "from": x["datum"], "state": "bare", "value": 602},
+		"photo":   m{"id": new7(), "surface": x["surface"]},
+		"putOn": m{"put_on": []m{{"id": new7(), "surface": x["surface"], "datum": x["datum"], "through": "board",
+			"thickness": 25}}},
 		"finish":         m{"on": "2026-03-01"},
 		"signOff":        m{"accepted": []m{}},
 		"openHole":       m{"id": new7(), "position": x["position"], "outcome": "found"},
@@ -135,7 +142,8 @@ func TestAnotherFirmsRecordsAreNotThere(t *testing.T) {
 func TestNobodyIsLetIn(t *testing.T) {
 	s := newSite(t)
 	x := ids{"stage": "first_fix"}
-	for _, name := range []string{"job", "room", "surface", "datum", "timber", "way", "position", "measurement", "snag", "opening", "build_up", "link"} {
+	for _, name := range []string{"job", "room", "surface", "datum", "timber", "way", "position", "measurement", "snag",
+		"opening", "build_up", "link"} {
 		x[name] = new7()
 	}
 	for route, op := range operations(t) {

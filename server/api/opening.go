@@ -33,8 +33,9 @@ type ToOpen struct {
 
 func viewToOpen(h stage.ToOpen) ToOpen {
 	datums, from := h.Solved.Surface.Datums, h.Answer.Mark.From
-	return ToOpen{Position: h.Position.ID, Name: h.Position.Name, Surface: h.Surface.ID, First: h.First, Cutout: h.Position.Cutout,
-		From: []string{datums[from[0]].ID, datums[from[1]].ID}, Offsets: h.Answer.Plan.Offsets[:],
+	return ToOpen{Position: h.Position.ID, Name: h.Position.Name, Surface: h.Surface.ID, First: h.First,
+		Cutout: h.Position.Cutout,
+		From:   []string{datums[from[0]].ID, datums[from[1]].ID}, Offsets: h.Answer.Plan.Offsets[:],
 		Find: h.Answer.Plan.Find, Hit: h.Answer.Plan.Hit, Clears: h.Answer.Plan.Clears}
 }
 
@@ -68,7 +69,10 @@ type TailAt struct {
 
 func (h Hole) hole() stage.Hole {
 	out := stage.Hole{ID: h.ID, Position: h.Position, Outcome: h.Outcome, Says: h.Says, At: h.At, OwePatch: h.OwePatch,
-		Tail: each(h.Tail, func(t TailAt) stage.TailAt { return stage.TailAt{ID: t.ID, From: t.From, Value: t.Value, By: t.By} })}
+		Tail: each(h.Tail, func(t TailAt) stage.TailAt {
+			return stage.TailAt{ID: t.ID, From: t.From, Value: t.Value,
+				By: t.By}
+		})}
 	if h.NewPosition != nil {
 		d := h.NewPosition.draft()
 		out.NewPosition = &d
@@ -130,7 +134,8 @@ func (a *api) noteSnag(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return standing(a.Stage.NoteSnag(ctx, by, in.Room, room.Snag{ID: in.Body.ID, Says: in.Body.Says, Trade: in.Body.Trade}))
+	return standing(a.Stage.NoteSnag(ctx, by, in.Room, room.Snag{ID: in.Body.ID, Says: in.Body.Says,
+		Trade: in.Body.Trade}))
 }
 
 func (a *api) closeSnag(ctx context.Context, by firm.Person, in *struct {

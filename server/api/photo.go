@@ -36,7 +36,8 @@ type Picture struct {
 }
 
 func viewPhoto(p room.Photo) Photo {
-	out := Photo{ID: p.ID, Surface: p.Surface, Datum: p.Datum, Position: p.Position, Stage: stageOf(p.Stage), Says: p.Says, By: p.By, At: p.At, Struck: p.StruckWhy}
+	out := Photo{ID: p.ID, Surface: p.Surface, Datum: p.Datum, Position: p.Position, Stage: stageOf(p.Stage), Says: p.Says,
+		By: p.By, At: p.At, Struck: p.StruckWhy}
 	if !p.Picture.IsZero() {
 		out.Picture = &Picture{p.Picture.SHA256.String(), p.Picture.Type, p.Picture.Width, p.Picture.Height, p.Picture.Bytes}
 	}
@@ -56,6 +57,7 @@ func (a *api) photo(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return standing(a.Photo.Take(ctx, by, in.Room, photo.Draft{ID: in.Body.ID, Surface: in.Body.Surface, Datum: in.Body.Datum,
+	return standing(a.Photo.Take(ctx, by, in.Room, photo.Draft{ID: in.Body.ID, Surface: in.Body.Surface,
+		Datum:    in.Body.Datum,
 		Position: in.Body.Position, Says: in.Body.Says}))
 }

@@ -79,7 +79,8 @@ func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
 	OffTimbers bool    `query:"off_timbers" doc:"Move each by the least that brings it off the timbers."`
 }) (*answer[Grid], error) {
 	drafts, stuck, err := a.Room.Grid(ctx, by, in.Room, in.Surface,
-		room.Grid{Rows: in.Rows, Columns: in.Columns, Prefix: in.Prefix, From: in.From, Kind: in.Kind, Cutout: in.Cutout}, in.OffTimbers)
+		room.Grid{Rows: in.Rows, Columns: in.Columns, Prefix: in.Prefix, From: in.From, Kind: in.Kind, Cutout: in.Cutout},
+		in.OffTimbers)
 	if err != nil {
 		return nil, err
 	}
@@ -109,7 +110,8 @@ type SeenPosition struct {
 }
 
 // changed answers with the position after a write that saw a version of it.
-func (a *api) changed(ctx context.Context, by firm.Person, in SeenPosition, yours any, write func(seen int64) (*room.Judged, error)) (*versioned[Position], error) {
+func (a *api) changed(ctx context.Context, by firm.Person, in SeenPosition, yours any,
+	write func(seen int64) (*room.Judged, error)) (*versioned[Position], error) {
 	seen, err := in.version()
 	if err != nil {
 		return nil, err

@@ -23,7 +23,8 @@ type IfMatch struct {
 // version that no record has.
 func (m IfMatch) version() (int64, error) {
 	if m.Tag == "" || m.Tag == "*" {
-		return 0, plain(http.StatusPreconditionRequired, "Say which version you saw: somebody else may have changed it since.",
+		return 0, plain(http.StatusPreconditionRequired,
+			"Say which version you saw: somebody else may have changed it since.",
 			"header.If-Match", "it is missing, or stands for any version", "Send the ETag of the record that you saw")
 	}
 	text, ours := strings.CutPrefix(m.Tag, `"`)
@@ -52,7 +53,8 @@ func tagged[T stored](v T) *versioned[T] { return &versioned[T]{tag(v.version())
 // stale tells a write that came second from other conflicts: the record has
 // moved on from the version that was seen. It shows both versions. All other
 // errors stay what they are.
-func stale[T stored](ctx context.Context, a *api, by firm.Person, of id.Room, err error, seen int64, yours any, find func(*room.Judged) (T, bool)) error {
+func stale[T stored](ctx context.Context, a *api, by firm.Person, of id.Room, err error, seen int64, yours any,
+	find func(*room.Judged) (T, bool)) error {
 	if fault.KindOf(err) != fault.Conflict {
 		return err
 	}
@@ -76,5 +78,6 @@ func made[T ~[16]byte](path string, given T) error {
 		return nil
 	}
 	return &fault.Error{Kind: fault.BadInput, Msg: "A new record needs an id that you made.",
-		Fields: []fault.Field{{Path: path, Wrong: "it is no UUID of version 7", Mend: "Make one for the record and send it again with every repeat"}}}
+		Fields: []fault.Field{{Path: path, Wrong: "it is no UUID of version 7",
+			Mend: "Make one for the record and send it again with every repeat"}}}
 }

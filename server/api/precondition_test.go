@@ -40,8 +40,10 @@ func TestWhoComesSecondSeesBothVersions(t *testing.T) {
 		was, asked  any
 	}{
 		{"room", at(r), m{"height": 2410}, m{"height": 2420}, s.Foreman, "height", 2410.0, 2420.0},
-		{"position", at(r) + "/positions/" + p, m{"name": "D1", "kind": "downlight", "cutout": 80}, m{"name": "D1", "kind": "downlight", "cutout": 90}, s.Foreman, "cutout", 80.0, 90.0},
-		{"measurement", at(r) + "/measurements/" + taken.ID.String(), reading(901), reading(902), s.Electrician, "value", 901.0, 902.0},
+		{"position", at(r) + "/positions/" + p, m{"name": "D1", "kind": "downlight", "cutout": 80},
+			m{"name": "D1", "kind": "downlight", "cutout": 90}, s.Foreman, "cutout", 80.0, 90.0},
+		{"measurement", at(r) + "/measurements/" + taken.ID.String(), reading(901), reading(902), s.Electrician, "value",
+			901.0, 902.0},
 	} {
 		first := s.seen(c.by, "", http.MethodGet, c.path, nil, 200, nil)
 		second := s.seen(c.by, first, http.MethodPut, c.path, c.mine, 200, nil)
@@ -88,7 +90,8 @@ func TestAWriteOverWhatNobodySawIsRefused(t *testing.T) {
 		{http.MethodPut, measurement, m{"kind": "offset", "of": p, "from": taken.From, "state": "bare", "value": 1}},
 		{http.MethodPost, measurement + "/strike", why},
 	} {
-		for etag, want := range map[string]int{"": 428, "*": 428, `"0"`: 412, `"-1"`: 412, `"9"`: 412, `W/"1"`: 412, `1`: 412, `"one"`: 412, `"1", "2"`: 412} {
+		for etag, want := range map[string]int{"": 428, "*": 428, `"0"`: 412, `"-1"`: 412, `"9"`: 412, `W/"1"`: 412, `1`: 412,
+			`"one"`: 412, `"1", "2"`: 412} {
 			var p api.Problem
 			s.seen(s.Foreman, etag, c.method, c.path, c.body, want, &p)
 			if p.Status != want || p.Detail == "" {
@@ -104,7 +107,8 @@ func TestAWriteOverWhatNobodySawIsRefused(t *testing.T) {
 	// A conflict of another sort stays one.
 	s.measured(r, "D2", 1800, 600)
 	var taken2 api.Problem
-	s.seen(s.Foreman, `"1"`, http.MethodPut, position, m{"name": "D2", "kind": "downlight", "cutout": 76}, http.StatusConflict, &taken2)
+	s.seen(s.Foreman, `"1"`, http.MethodPut, position, m{"name": "D2", "kind": "downlight", "cutout": 76},
+		http.StatusConflict, &taken2)
 	if taken2.Theirs != nil {
 		text, _ := json.Marshal(taken2.Theirs)
 		t.Errorf("a name that is taken shows a version: %s", text)
@@ -123,7 +127,8 @@ func TestOfManyAtOnceOneIsTaken(t *testing.T) {
 		codes := make([]int, people)
 		var all errgroup.Group
 		for i := range people {
-			req := s.request(s.Foreman, http.MethodPut, path, m{"name": "D1", "kind": "downlight", "cutout": 60 + round*people + i})
+			req := s.request(s.Foreman, http.MethodPut, path, m{"name": "D1", "kind": "downlight",
+				"cutout": 60 + round*people + i})
 			req.Header.Set("If-Match", etag)
 			all.Go(func() error {
 				codes[i] = s.send(req).Code

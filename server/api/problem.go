@@ -68,7 +68,7 @@ func (p *Problem) Error() string {
 	return strconv.Itoa(p.Status) + " " + p.Title
 }
 
-// Unwrap gives the cause.
+// Unwrap returns the cause.
 func (p *Problem) Unwrap() error { return p.cause }
 
 // GetStatus is the HTTP status.

@@ -25,12 +25,15 @@ func TestEveryProblemHasOneShape(t *testing.T) {
 		{"another method", http.MethodPatch, "/jobs", nil, 405, nil},
 		{"no id", http.MethodGet, "/rooms/utility", nil, 400, []string{"path.room"}},
 		{"no stage", http.MethodPost, at(r) + "/stages/third_fix/offer", nil, 400, []string{"path.stage"}},
-		{"no number", http.MethodGet, at(r) + "/surfaces/" + r.Surfaces[0].ID.String() + "/grid?rows=two&columns=1", nil, 400, []string{"query.rows"}},
+		{"no number", http.MethodGet, at(r) + "/surfaces/" + r.Surfaces[0].ID.String() + "/grid?rows=two&columns=1", nil, 400,
+			[]string{"query.rows"}},
 		{"no body", http.MethodPost, "/jobs", nil, 400, []string{"$"}},
 		{"no JSON", http.MethodPost, "/jobs", `{"id": "`, 400, []string{"$"}},
 		{"missing and unknown", http.MethodPost, "/jobs", m{"id": new7(), "nmae": "x"}, 400, []string{"$", "nmae"}},
 		{"of another kind", http.MethodPost, "/jobs", m{"id": new7(), "name": 7}, 400, []string{"name"}},
-		{"deep down", http.MethodPost, at(r) + "/timbers", m{"timbers": []m{{"id": new7(), "surface": r.Surfaces[0].ID, "name": "J1", "a": []int{1}, "b": []int{1, 2}, "width": 47}}}, 400, []string{"timbers[0].a"}},
+		{"deep down", http.MethodPost, at(r) + "/timbers",
+			m{"timbers": []m{{"id": new7(), "surface": r.Surfaces[0].ID, "name": "J1", "a": []int{1}, "b": []int{1, 2},
+				"width": 47}}}, 400, []string{"timbers[0].a"}},
 		{"a service's own", http.MethodPost, at(r) + "/stages/first_fix/reopen", m{"reason": "  "}, 400, []string{"reason"}},
 		{"not in hand", http.MethodPost, at(r) + "/stages/plaster/offer", nil, 409, nil},
 		{"an obstacle", http.MethodPut, at(r) + "/stages/plaster/finished", m{"on": "2026-03-01"}, 422, nil},
@@ -45,7 +48,8 @@ func TestEveryProblemHasOneShape(t *testing.T) {
 			continue
 		}
 		var p api.Problem
-		if err := json.Unmarshal(w.Body.Bytes(), &p); err != nil || p.Status != c.status || p.Title != http.StatusText(c.status) {
+		if err := json.Unmarshal(w.Body.Bytes(), &p); err != nil || p.Status != c.status ||
+			p.Title != http.StatusText(c.status) {
 			t.Errorf("%s: %s, %v", c.name, w.Body, err)
 		}
 		at := map[string]bool{}
@@ -85,7 +89,8 @@ func TestAProblemRepeatsNothing(t *testing.T) {
 		{"/jobs", m{"id": secret, "name": "x"}}, {"/jobs", m{"id": new7(), "name": []string{secret}}},
 		{"/jobs", m{"id": new7(), "name": strings.Repeat(secret, 20)}},
 		{at(r) + "/datums", m{"id": new7(), "surface": secret, "name": "x", "kind": secret, "a": secret}},
-		{at(r) + "/surfaces/" + ceiling + "/positions", m{"positions": []m{{"id": new7(), "name": "x", "trade": secret, "cutout": secret}}}},
+		{at(r) + "/surfaces/" + ceiling + "/positions",
+			m{"positions": []m{{"id": new7(), "name": "x", "trade": secret, "cutout": secret}}}},
 		{at(r) + "/measurements", m{"id": new7(), "kind": "offset", "of": secret, "value": secret}},
 		{at(r) + "/openings", m{"id": new7(), "position": new7(), "outcome": secret, "at": secret}},
 	} {

@@ -11,8 +11,10 @@ import (
 
 // foremans are the operations that a trade may not do. The owner does what the
 // foreman does.
-var foremans = []string{"saveBuildUp", "addJob", "clientLink", "endClientLink", "addRoom", "importRoom", "changeRoom", "addSurface",
-	"removeDatum", "staysBare", "planBuildUp", "schedule", "pasteSchedule", "changePosition", "hold", "release", "omit", "wantAgain",
+var foremans = []string{"saveBuildUp", "addJob", "clientLink", "endClientLink", "addRoom", "importRoom", "changeRoom",
+	"addSurface",
+	"removeDatum", "staysBare", "planBuildUp", "schedule", "pasteSchedule", "changePosition", "hold", "release", "omit",
+	"wantAgain",
 	"signOff", "reopen"}
 
 // Who may do what: every operation, asked by each role. A client who is signed
@@ -36,10 +38,12 @@ func TestWhoMayDoWhat(t *testing.T) {
 			listed = append(listed, op.OperationID)
 		}
 		for role, by := range roles {
-			refused := role == firm.Client && op.OperationID != "me" || role == firm.Trade && slices.Contains(foremans, op.OperationID)
+			refused := role == firm.Client && op.OperationID != "me" || role == firm.Trade && slices.Contains(foremans,
+				op.OperationID)
 			r := s.request(by, method, own.fill(x.fill(path))+queries[op.OperationID], sent[op.OperationID])
 			r.Header.Set("If-Match", `"77"`)
-			if w := s.do(r); (w.Code == http.StatusForbidden) != refused || w.Code == http.StatusUnauthorized || w.Code == http.StatusInternalServerError {
+			if w := s.do(r); (w.Code == http.StatusForbidden) != refused || w.Code == http.StatusUnauthorized ||
+				w.Code == http.StatusInternalServerError {
 				t.Errorf("%s by the %s answers %d, refused: %v; %s", op.OperationID, role, w.Code, refused, w.Body)
 			}
 		}

@@ -44,7 +44,8 @@ type SurfaceDraft struct {
 }
 
 func (d SurfaceDraft) draft() room.SurfaceDraft {
-	return room.SurfaceDraft{ID: d.ID, Name: d.Name, Kind: d.Kind, Outline: d.Outline, Wall: d.Wall, Pitch: d.Pitch, Length: d.Length}
+	return room.SurfaceDraft{ID: d.ID, Name: d.Name, Kind: d.Kind, Outline: d.Outline, Wall: d.Wall, Pitch: d.Pitch,
+		Length: d.Length}
 }
 
 // roomItself is the view that a room's version is of.

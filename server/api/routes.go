@@ -16,7 +16,8 @@ func (a *api) routes() {
 	get(a, "/jobs/{job}/rooms", "jobSheet", "A job's rooms against stages", a.jobSheet)
 	post(a, "/jobs/{job}/rooms", "addRoom", "Adds a room, its surfaces and the faces round each", a.addRoom)
 	get(a, "/jobs/{job}/diary", "diary", "A job's diary: who did what when", a.diary)
-	post(a, "/jobs/{job}/client-link", "clientLink", "Makes the client's private link anew; the old one leads nowhere then", a.clientLink)
+	post(a, "/jobs/{job}/client-link", "clientLink",
+		"Makes the client's private link anew; the old one leads nowhere then", a.clientLink)
 	remove(a, "/jobs/{job}/client-link", "endClientLink", "Ends the client's private link", a.endClientLink)
 	get(a, "/client/{link}", "progress", "How the job behind a client's private link goes", a.progress, open)
 	get(a, "/overview", "overview", "Every job's rooms against stages", a.overview)
@@ -25,47 +26,63 @@ func (a *api) routes() {
 
 	get(a, "/rooms/{room}", "room", "A room's own fields", a.room)
 	put(a, "/rooms/{room}", "changeRoom", "Changes a room's own fields; its surfaces keep theirs", a.changeRoom, a.guarded)
-	get(a, "/rooms/{room}/record", "record", "Everything recorded of a room, with what the geometry and the gates say", a.record)
+	get(a, "/rooms/{room}/record", "record", "Everything recorded of a room, with what the geometry and the gates say",
+		a.record)
 	post(a, "/rooms/{room}/surfaces", "addSurface", "Adds a surface and the faces round it", a.addSurface)
 	post(a, "/rooms/{room}/datums", "addDatum", "Adds something to measure from", a.addDatum)
-	remove(a, "/rooms/{room}/datums/{datum}", "removeDatum", "Takes a datum out that nothing was measured from", a.removeDatum)
+	remove(a, "/rooms/{room}/datums/{datum}", "removeDatum", "Takes a datum out that nothing was measured from",
+		a.removeDatum)
 	put(a, "/rooms/{room}/datums/{datum}/stays-bare", "staysBare", "Says whether nothing will go on a face", a.staysBare)
-	put(a, "/rooms/{room}/surfaces/{surface}/build-up", "planBuildUp", "Plans layers on faces, in place of those planned before", a.planBuildUp)
+	put(a, "/rooms/{room}/surfaces/{surface}/build-up", "planBuildUp",
+		"Plans layers on faces, in place of those planned before", a.planBuildUp)
 	post(a, "/rooms/{room}/timbers", "addTimbers", "Draws timbers", a.addTimbers)
 	remove(a, "/rooms/{room}/timbers/{timber}", "removeTimber", "Takes a timber out", a.removeTimber)
 	post(a, "/rooms/{room}/ways", "addWay", "Records a cable's way through timbers", a.addWay)
 	remove(a, "/rooms/{room}/ways/{way}", "removeWay", "Takes a cable's way out", a.removeWay)
-	get(a, "/rooms/{room}/surfaces/{surface}/joist-limits", "joistLimits", "What may be cut in the timbers of a surface, and where, by each published rule", a.joistLimits)
-	get(a, "/rooms/{room}/surfaces/{surface}/joists", "joists", "Joists at even spacing, to be sent as timbers; keeps nothing", a.joists)
+	get(a, "/rooms/{room}/surfaces/{surface}/joist-limits", "joistLimits",
+		"What may be cut in the timbers of a surface, and where, by each published rule", a.joistLimits)
+	get(a, "/rooms/{room}/surfaces/{surface}/joists", "joists",
+		"Joists at even spacing, to be sent as timbers; keeps nothing", a.joists)
 
 	post(a, "/rooms/{room}/surfaces/{surface}/positions", "schedule", "Puts positions on the schedule", a.schedule)
-	post(a, "/rooms/{room}/surfaces/{surface}/positions/lines", "pasteSchedule", "Puts positions on the schedule, from pasted lines", a.pasteSchedule)
-	get(a, "/rooms/{room}/surfaces/{surface}/grid", "grid", "Positions spaced evenly, to be sent as positions; keeps nothing", a.grid)
+	post(a, "/rooms/{room}/surfaces/{surface}/positions/lines", "pasteSchedule",
+		"Puts positions on the schedule, from pasted lines", a.pasteSchedule)
+	get(a, "/rooms/{room}/surfaces/{surface}/grid", "grid",
+		"Positions spaced evenly, to be sent as positions; keeps nothing", a.grid)
 	get(a, "/rooms/{room}/positions/{position}", "position", "One position", a.position)
-	put(a, "/rooms/{room}/positions/{position}", "changePosition", "Changes what the schedule says of a position", a.changePosition, a.guarded)
-	post(a, "/rooms/{room}/positions/{position}/hold", "hold", "Holds a position: no hole is cut for it", a.hold, a.guarded)
+	put(a, "/rooms/{room}/positions/{position}", "changePosition", "Changes what the schedule says of a position",
+		a.changePosition, a.guarded)
+	post(a, "/rooms/{room}/positions/{position}/hold", "hold", "Holds a position: no hole is cut for it", a.hold,
+		a.guarded)
 	post(a, "/rooms/{room}/positions/{position}/release", "release", "Takes a position off hold", a.release, a.guarded)
-	post(a, "/rooms/{room}/positions/{position}/omit", "omit", "Notes that the client gave a position up", a.omit, a.guarded)
-	post(a, "/rooms/{room}/positions/{position}/want-again", "wantAgain", "Takes back that a position was given up", a.wantAgain, a.guarded)
+	post(a, "/rooms/{room}/positions/{position}/omit", "omit", "Notes that the client gave a position up", a.omit,
+		a.guarded)
+	post(a, "/rooms/{room}/positions/{position}/want-again", "wantAgain", "Takes back that a position was given up",
+		a.wantAgain, a.guarded)
 
 	post(a, "/rooms/{room}/measurements", "measure", "Writes a measurement down, and says what it still needs", a.measure)
 	get(a, "/rooms/{room}/measurements/{measurement}", "measurement", "One measurement", a.measurement)
-	put(a, "/rooms/{room}/measurements/{measurement}", "correct", "Puts right what was written down of a measurement", a.correct, a.guarded)
-	post(a, "/rooms/{room}/measurements/{measurement}/strike", "strike", "Strikes a measurement out; it stays in the record", a.strike, a.guarded)
+	put(a, "/rooms/{room}/measurements/{measurement}", "correct", "Puts right what was written down of a measurement",
+		a.correct, a.guarded)
+	post(a, "/rooms/{room}/measurements/{measurement}/strike", "strike",
+		"Strikes a measurement out; it stays in the record", a.strike, a.guarded)
 
 	put(a, "/rooms/{room}/positions/{position}/tail-seen", "seeTail", "Notes that a tail was seen free", a.seeTail)
-	remove(a, "/rooms/{room}/positions/{position}/tail-seen", "unseeTail", "Takes back that a tail was seen free", a.unseeTail)
+	remove(a, "/rooms/{room}/positions/{position}/tail-seen", "unseeTail", "Takes back that a tail was seen free",
+		a.unseeTail)
 	post(a, "/rooms/{room}/photos", "photo", "Notes that a photo was taken, and where it is kept", a.photo)
 	post(a, "/rooms/{room}/as-built", "putOn", "Records build-ups as they were put on", a.putOn)
 	put(a, "/rooms/{room}/stages/{stage}/finished", "finish", "Writes down the day a stage's work was finished", a.finish)
 	post(a, "/rooms/{room}/stages/{stage}/offer", "offer", "Says that a stage is done", a.offer)
-	post(a, "/rooms/{room}/stages/{stage}/sign-off", "signOff", "Signs a stage off, with the soft obstacles that are accepted", a.signOff)
+	post(a, "/rooms/{room}/stages/{stage}/sign-off", "signOff",
+		"Signs a stage off, with the soft obstacles that are accepted", a.signOff)
 	post(a, "/rooms/{room}/stages/{stage}/reopen", "reopen", "Opens a signed stage again, and what follows it", a.reopen)
 	get(a, "/rooms/{room}/sign-offs", "signOffs", "Every sign-off of a room, with what it was based on", a.signOffs)
 
 	get(a, "/rooms/{room}/holes", "holes", "The holes that are still to be cut, the one to open first first", a.holes)
 	post(a, "/rooms/{room}/openings", "openHole", "Writes down a hole with its outcome", a.openHole)
-	put(a, "/rooms/{room}/openings/{opening}/outcome", "correctOutcome", "Puts right what was written down of a hole", a.correctOutcome)
+	put(a, "/rooms/{room}/openings/{opening}/outcome", "correctOutcome", "Puts right what was written down of a hole",
+		a.correctOutcome)
 	put(a, "/rooms/{room}/openings/{opening}/patch", "owePatch", "Says that a hole has to be made good", a.owePatch)
 	put(a, "/rooms/{room}/openings/{opening}/patch/filled", "fillPatch", "Says when a patch was filled", a.fillPatch)
 	put(a, "/rooms/{room}/openings/{opening}/patch/dry", "dryPatch", "Says from when a patch is dry", a.dryPatch)

@@ -19,7 +19,7 @@ import (
 // about 1 MB.
 const SheetLimit = 4 << 20
 
-// OwnLimit tells whether a request's own operation says how much it may bring,
+// OwnLimit reports whether a request's own operation says how much it may bring,
 // rather than the server: those that bring a room sheet.
 func OwnLimit(c echo.Context) bool {
 	path := c.Path()
@@ -34,7 +34,8 @@ func (a *api) sheets() {
 	a.takes("/setout", http.MethodPost, sheet)
 	get(a, "/rooms/{room}/setout", "roomSetOut", "Where to mark today in a room", a.roomSetOut, answers(setOut))
 	get(a, "/rooms/{room}/sheet", "exportRoom", "A room as a room sheet, in today's states", a.exportRoom, answers(sheet))
-	put(a, "/jobs/{job}/rooms/{room}/sheet", "importRoom", "Adds a room from a room sheet; the room's id is yours to make", a.importRoom, large)
+	put(a, "/jobs/{job}/rooms/{room}/sheet", "importRoom", "Adds a room from a room sheet; the room's id is yours to make",
+		a.importRoom, large)
 	a.takes("/jobs/{job}/rooms/{room}/sheet", http.MethodPut, sheet)
 }
 

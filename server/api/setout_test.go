@@ -83,7 +83,7 @@ func TestSetOutIsTheCommandsOwn(t *testing.T) {
 	}
 }
 
-// A room that came in as a sheet gives the sheet's set-out: its datums and
+// A room that came in as a sheet returns the sheet's set-out: its datums and
 // positions stand where they stood.
 func TestARoomComesInAndGoesOutAsASheet(t *testing.T) {
 	s := newSite(t)
@@ -106,7 +106,8 @@ func TestARoomComesInAndGoesOutAsASheet(t *testing.T) {
 		for i := range was.Surfaces {
 			a, b := was.Surfaces[i].Positions, is.Surfaces[i].Positions
 			for k := range a {
-				if a[k].ID != b[k].ID || a[k].Determinate != b[k].Determinate || a[k].Determinate && math.Hypot(a[k].U-b[k].U, a[k].V-b[k].V) > 1e-6 {
+				if a[k].ID != b[k].ID || a[k].Determinate != b[k].Determinate || a[k].Determinate && math.Hypot(a[k].U-b[k].U,
+					a[k].V-b[k].V) > 1e-6 {
 					t.Errorf("%s: %s is not where it was: %+v, %+v", name, a[k].ID, a[k].Place, b[k].Place)
 				}
 			}
@@ -144,7 +145,8 @@ func many(positions, measurements int) string {
 	}
 	b.WriteString(`],"measurements":[`)
 	for i := range measurements {
-		fmt.Fprintf(&b, `%s{"id":"m%d","kind":"offset","of":"D%d","from":"%s","value":%d}`, comma(i), i, i/2%max(positions, 1), []string{"south", "west"}[i%2], 100+i)
+		fmt.Fprintf(&b, `%s{"id":"m%d","kind":"offset","of":"D%d","from":"%s","value":%d}`, comma(i), i,
+			i/2%max(positions, 1), []string{"south", "west"}[i%2], 100+i)
 	}
 	b.WriteString(`]}]}`)
 	return b.String()

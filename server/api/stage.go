@@ -46,7 +46,8 @@ type PutOn struct {
 }
 
 func (p PutOn) putOn() stage.PutOn {
-	return stage.PutOn{ID: p.ID, Surface: p.Surface, Datum: p.Datum, Through: p.Through, Thickness: p.Thickness, From: p.From, Span: p.Span,
+	return stage.PutOn{ID: p.ID, Surface: p.Surface, Datum: p.Datum, Through: p.Through, Thickness: p.Thickness,
+		From: p.From, Span: p.Span,
 		SpanTo: p.SpanTo, SpanToState: p.SpanToState, Sigma: p.Sigma, By: p.By, On: time.Time(p.On)}
 }
 
@@ -119,7 +120,8 @@ type SignOff struct {
 }
 
 func viewSignOff(s room.SignOff) SignOff {
-	return SignOff{s.ID, stageOf(s.Stage), s.By, s.At, s.Accepted, s.RoomSheet, s.SetOut, hex.EncodeToString(s.SHA256[:]), s.DiarySeq}
+	return SignOff{s.ID, stageOf(s.Stage), s.By, s.At, s.Accepted, s.RoomSheet, s.SetOut, hex.EncodeToString(s.SHA256[:]),
+		s.DiarySeq}
 }
 
 func (a *api) signOffs(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[SignOff]], error) {

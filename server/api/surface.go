@@ -68,7 +68,8 @@ func (a *api) planBuildUp(ctx context.Context, by firm.Person, in *struct {
 		Layers []PlannedLayer `json:"layers" maxItems:"12" doc:"In the order they go on; none takes the plan back."`
 	}
 }) (*answer[Record], error) {
-	return recorded(a.Room.PlanBuildUp(ctx, by, in.Room, room.Plan{Surface: in.Surface, Datums: in.Body.Datums, Layers: each(in.Body.Layers, planned)}))
+	return recorded(a.Room.PlanBuildUp(ctx, by, in.Room, room.Plan{Surface: in.Surface, Datums: in.Body.Datums,
+		Layers: each(in.Body.Layers, planned)}))
 }
 
 func (a *api) addTimbers(ctx context.Context, by firm.Person, in *struct {

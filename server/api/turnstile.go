@@ -27,7 +27,8 @@ type turnstile struct {
 
 func newTurnstile() *turnstile {
 	return &turnstile{
-		rate:  middleware.NewRateLimiterMemoryStoreWithConfig(middleware.RateLimiterMemoryStoreConfig{Rate: perSecond, Burst: burst, ExpiresIn: time.Minute}),
+		rate: middleware.NewRateLimiterMemoryStoreWithConfig(middleware.RateLimiterMemoryStoreConfig{Rate: perSecond,
+			Burst: burst, ExpiresIn: time.Minute}),
 		slots: make(chan struct{}, max(1, runtime.GOMAXPROCS(0)/2)),
 	}
 }
@@ -39,7 +40,8 @@ func newTurnstile() *turnstile {
 func (a *api) waitTurn(ctx huma.Context, next func(huma.Context)) {
 	c := humaecho.Unwrap(ctx)
 	if ok, err := a.gate.rate.Allow(c.RealIP()); err != nil || !ok {
-		p := plain(http.StatusTooManyRequests, "Those are too many room sheets at once.", "$", "too many were sent", "Wait a second and send this one again")
+		p := plain(http.StatusTooManyRequests, "Those are too many room sheets at once.", "$", "too many were sent",
+			"Wait a second and send this one again")
 		p.wait = time.Second / perSecond
 		a.refuse(ctx, p)
 		return

@@ -41,9 +41,11 @@ type Position struct {
 func (p Position) version() int64 { return p.Version }
 
 func viewPosition(j *room.Judged, p room.Position) Position {
-	out := Position{ID: p.ID, Surface: p.Surface, Name: p.Name, Kind: p.Kind, Trade: p.Trade, Cutout: p.Cutout, Reach: p.Reach,
-		TailSigma: p.TailSigma, Planned: p.Planned, AddedAt: p.AddedAt, Held: p.Held, HeldWhy: p.HeldWhy, OmittedAt: p.OmittedAt,
-		OmitWhy: p.OmitWhy, Version: p.Version}
+	out := Position{ID: p.ID, Surface: p.Surface, Name: p.Name, Kind: p.Kind, Trade: p.Trade, Cutout: p.Cutout,
+		Reach:     p.Reach,
+		TailSigma: p.TailSigma, Planned: p.Planned, AddedAt: p.AddedAt, Held: p.Held, HeldWhy: p.HeldWhy,
+		OmittedAt: p.OmittedAt,
+		OmitWhy:   p.OmitWhy, Version: p.Version}
 	if i := slices.IndexFunc(j.Record.Seen, func(t room.TailSeen) bool { return t.Position == p.ID }); i >= 0 {
 		out.SeenFree = j.Record.Seen[i].At
 	}
@@ -92,7 +94,8 @@ type PositionWords struct {
 }
 
 func (w PositionWords) draft(of id.Position) room.PositionDraft {
-	return room.PositionDraft{ID: of, Name: w.Name, Kind: w.Kind, Trade: w.Trade, Cutout: w.Cutout, Reach: w.Reach, TailSigma: w.TailSigma, Planned: w.Planned}
+	return room.PositionDraft{ID: of, Name: w.Name, Kind: w.Kind, Trade: w.Trade, Cutout: w.Cutout, Reach: w.Reach,
+		TailSigma: w.TailSigma, Planned: w.Planned}
 }
 
 func (d PositionDraft) draft() room.PositionDraft { return d.PositionWords.draft(d.ID) }
@@ -147,14 +150,16 @@ type ReadingWords struct {
 }
 
 func (w ReadingWords) reading(of id.Measurement) room.Reading {
-	return room.Reading{ID: of, Kind: w.Kind, Of: w.Of, ToPosition: w.ToPosition, From: w.From, To: w.To, State: w.State, ToState: w.ToState,
+	return room.Reading{ID: of, Kind: w.Kind, Of: w.Of, ToPosition: w.ToPosition, From: w.From, To: w.To, State: w.State,
+		ToState:   w.ToState,
 		FromState: w.FromState, SurfaceState: w.SurfaceState, Value: w.Value, Sigma: w.Sigma, By: w.By}
 }
 
 func viewMeasurement(j *room.Judged, m room.Measurement) Measurement {
 	out := Measurement{ID: m.ID, Surface: m.Surface, Name: m.Name, Stage: stageOf(m.Stage),
-		ReadingWords: ReadingWords{m.Kind, m.Of, m.ToPosition, m.From, m.To, m.State, m.ToState, m.FromState, m.SurfaceState, m.Value, m.Sigma, m.By},
-		TakenBy:      m.TakenBy, TakenAt: m.TakenAt, StruckAt: m.StruckAt, StruckWhy: m.StruckWhy, Version: m.Version}
+		ReadingWords: ReadingWords{m.Kind, m.Of, m.ToPosition, m.From, m.To, m.State, m.ToState, m.FromState, m.SurfaceState,
+			m.Value, m.Sigma, m.By},
+		TakenBy: m.TakenBy, TakenAt: m.TakenAt, StruckAt: m.StruckAt, StruckWhy: m.StruckWhy, Version: m.Version}
 	a := j.Measurement(m.ID)
 	if a == nil {
 		return out
@@ -163,7 +168,8 @@ func viewMeasurement(j *room.Judged, m room.Measurement) Measurement {
 	if a.Unrecorded || a.Unused {
 		return out
 	}
-	out.Fit.Residual, out.Fit.Redundancy, out.Fit.W, out.Fit.Suspect, out.Fit.ReadsAs = a.Residual, a.Redundancy, a.W, a.Suspect, j.ReadsAs(&m)
+	out.Fit.Residual, out.Fit.Redundancy, out.Fit.W, out.Fit.Suspect, out.Fit.ReadsAs = a.Residual, a.Redundancy, a.W,
+		a.Suspect, j.ReadsAs(&m)
 	if !math.IsInf(a.MDB, 0) && !math.IsNaN(a.MDB) {
 		out.Fit.MDB = &a.MDB
 	}

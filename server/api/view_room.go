@@ -96,7 +96,8 @@ func viewTimber(t room.Timber) Timber {
 }
 
 func (t Timber) timber() room.Timber {
-	return room.Timber{ID: t.ID, Surface: t.Surface, Name: t.Name, A: t.A, B: t.B, Width: t.Width, Depth: t.Depth, Sigma: t.Sigma}
+	return room.Timber{ID: t.ID, Surface: t.Surface, Name: t.Name, A: t.A, B: t.B, Width: t.Width, Depth: t.Depth,
+		Sigma: t.Sigma}
 }
 
 // Record is a whole room, with what the geometry and the gates say of it.

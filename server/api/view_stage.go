@@ -47,7 +47,8 @@ func viewObstacle(o gate.Obstacle) Obstacle {
 
 func gatesOf(j *room.Judged) []Gate {
 	return each(j.Record.Gates[:], func(g room.Gate) Gate {
-		out := Gate{stageOf(g.Stage), g.State.Code(), g.OfferedBy, g.OfferedAt, g.SignOff, g.SignedBy, g.SignedAt, g.Initials, []Obstacle{}}
+		out := Gate{stageOf(g.Stage), g.State.Code(), g.OfferedBy, g.OfferedAt, g.SignOff, g.SignedBy, g.SignedAt, g.Initials,
+			[]Obstacle{}}
 		if g.State == gate.InHand || g.State == gate.Offered {
 			out.Obstacles = each(j.Obstacles(g.Stage), viewObstacle)
 		}
@@ -100,7 +101,8 @@ type Patch struct {
 }
 
 func viewOpening(r *room.Record, o room.Opening) Opening {
-	out := Opening{ID: o.ID, Position: o.Position, Outcome: o.Outcome, NewPosition: o.NewPosition, Says: o.Says, By: o.By, At: o.At, RecordedAt: o.RecordedAt}
+	out := Opening{ID: o.ID, Position: o.Position, Outcome: o.Outcome, NewPosition: o.NewPosition, Says: o.Says, By: o.By,
+		At: o.At, RecordedAt: o.RecordedAt}
 	if i := slices.IndexFunc(r.Patches, func(p room.Patch) bool { return p.Opening == o.ID }); i >= 0 {
 		p := r.Patches[i]
 		out.Patch = &Patch{p.OwedAt, p.FilledAt, p.DryAt}

@@ -22,7 +22,8 @@ func new7() string { return id.New[id.Job]().String() }
 func (s *site) utility() (job string, r api.Record) {
 	s.t.Helper()
 	job = new7()
-	s.ask(s.Foreman, http.MethodPost, "/jobs", m{"id": job, "name": "14 Orchard Row", "address": "Nether Appleby"}, 200, nil)
+	s.ask(s.Foreman, http.MethodPost, "/jobs", m{"id": job, "name": "14 Orchard Row", "address": "Nether Appleby"}, 200,
+		nil)
 	wall := func(length float64) m { return m{"length": length, "turn": 90} }
 	s.ask(s.Foreman, http.MethodPost, "/jobs/"+job+"/rooms", m{"id": new7(), "name": "Utility", "height": 2400,
 		"walls":    []m{wall(3600), wall(2400), wall(3600), wall(2400)},
@@ -31,8 +32,10 @@ func (s *site) utility() (job string, r api.Record) {
 	for _, d := range r.Datums {
 		walls = append(walls, d.ID)
 	}
-	s.ask(s.Foreman, http.MethodPut, at(r)+"/surfaces/"+r.Surfaces[0].ID.String()+"/build-up", m{"datums": walls, "layers": []m{
-		{"name": "board", "thickness": 25, "sigma": 5, "stage": "boarding"}, {"name": "skim", "thickness": 3, "stage": "plaster"}}}, 200, &r)
+	s.ask(s.Foreman, http.MethodPut, at(r)+"/surfaces/"+r.Surfaces[0].ID.String()+"/build-up",
+		m{"datums": walls, "layers": []m{
+			{"name": "board", "thickness": 25, "sigma": 5, "stage": "boarding"}, {"name": "skim", "thickness": 3,
+				"stage": "plaster"}}}, 200, &r)
 	return job, r
 }
 
@@ -95,8 +98,10 @@ func (s *site) measured(r api.Record, name string, u, v float64) string {
 	p := new7()
 	s.ask(s.Foreman, http.MethodPost, at(r)+"/surfaces/"+r.Surfaces[0].ID.String()+"/positions",
 		m{"positions": []m{{"id": p, "name": name, "kind": "downlight", "cutout": 76}}}, 200, nil)
-	for from, value := range map[string]float64{"west wall": u, "south wall": v, "east wall": 3600 - u, "north wall": 2400 - v} {
-		s.ask(s.Electrician, http.MethodPost, at(r)+"/measurements", m{"id": new7(), "kind": "offset", "of": p, "from": datum(s.t, r, from),
+	for from, value := range map[string]float64{"west wall": u, "south wall": v, "east wall": 3600 - u,
+		"north wall": 2400 - v} {
+		s.ask(s.Electrician, http.MethodPost, at(r)+"/measurements", m{"id": new7(), "kind": "offset", "of": p,
+			"from":  datum(s.t, r, from),
 			"state": "bare", "value": value}, 200, nil)
 	}
 	return p
@@ -122,15 +127,18 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 func (s *site) firstFix(r api.Record, d1 string) {
 	s.t.Helper()
 	p := new7()
-	s.ask(s.Foreman, http.MethodPost, at(r)+"/surfaces/"+r.Surfaces[0].ID.String()+"/positions", m{"positions": []m{{"id": p, "name": "S1", "kind": "sensor"}}}, 200, nil)
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/surfaces/"+r.Surfaces[0].ID.String()+"/positions",
+		m{"positions": []m{{"id": p, "name": "S1", "kind": "sensor"}}}, 200, nil)
 	s.ask(s.Electrician, http.MethodPost, at(r)+"/stages/first_fix/offer", nil, 200, nil)
 	var refused api.Problem
-	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/first_fix/sign-off", m{"accepted": []m{}}, http.StatusUnprocessableEntity, &refused)
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/first_fix/sign-off", m{"accepted": []m{}},
+		http.StatusUnprocessableEntity, &refused)
 	if len(refused.Errors) == 0 || refused.Errors[0].Path != "position/"+p || refused.Errors[0].Mend == "" {
 		s.t.Errorf("the refusal: %+v", refused)
 	}
 	var v api.Verdict
-	s.ask(s.Electrician, http.MethodPost, at(r)+"/measurements", m{"id": new7(), "kind": "distance", "of": p, "to_position": d1, "value": 500}, 200, &v)
+	s.ask(s.Electrician, http.MethodPost, at(r)+"/measurements", m{"id": new7(), "kind": "distance", "of": p,
+		"to_position": d1, "value": 500}, 200, &v)
 	if v.Position == nil || v.Position.Determinate || len(v.Needs) == 0 || v.Needs[0].Code != "no_record" {
 		s.t.Errorf("the verdict on one distance: %+v", v)
 	}
@@ -153,11 +161,15 @@ func (s *site) boarding(r api.Record, positions []string) {
 	}
 	s.ask(s.Electrician, http.MethodDelete, at(r)+"/positions/"+positions[0]+"/tail-seen", nil, 200, nil)
 	s.ask(s.Electrician, http.MethodPut, at(r)+"/positions/"+positions[0]+"/tail-seen", nil, 200, nil)
-	s.ask(s.Foreman, http.MethodPost, at(r)+"/photos", m{"id": new7(), "surface": r.Surfaces[0].ID, "says": "on the foreman's phone"}, 200, nil)
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/photos", m{"id": new7(), "surface": r.Surfaces[0].ID,
+		"says": "on the foreman's phone"}, 200, nil)
 	s.ask(s.DryLiner, http.MethodPost, at(r)+"/as-built", m{"put_on": []m{
-		{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, "south wall"), "through": "board", "thickness": 28, "by": "rule"},
-		{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, "north wall"), "through": "board", "thickness": 24, "by": "rule"},
-		{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, "west wall"), "through": "board", "span": 3546, "by": "laser",
+		{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, "south wall"), "through": "board", "thickness": 28,
+			"by": "rule"},
+		{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, "north wall"), "through": "board", "thickness": 24,
+			"by": "rule"},
+		{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, "west wall"), "through": "board", "span": 3546,
+			"by":      "laser",
 			"span_to": datum(s.t, r, "east wall"), "span_to_state": "board"}}}, 200, nil)
 	s.sign(r, gate.Boarding)
 	s.ask(s.Plasterer, http.MethodGet, "/ready", nil, 200, &ready)
@@ -173,7 +185,8 @@ func (s *site) plaster(r api.Record) {
 	s.ask(s.Plasterer, http.MethodPut, at(r)+"/stages/plaster/finished", m{"on": today}, 200, nil)
 	var on []m
 	for _, name := range []string{"south wall", "north wall", "west wall", "east wall"} {
-		on = append(on, m{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, name), "through": "skim", "from": "board", "thickness": 3,
+		on = append(on, m{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, name), "through": "skim",
+			"from": "board", "thickness": 3,
 			"by": "rule", "on": today})
 	}
 	s.ask(s.Plasterer, http.MethodPost, at(r)+"/as-built", m{"put_on": on}, 200, nil)
@@ -197,12 +210,16 @@ func (s *site) secondFix(r api.Record, d1, d2, f1 string) (lost string) {
 		s.t.Fatalf("holes: %+v", holes)
 	}
 	s.Clock.Pass(24 * time.Hour)
-	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": new7(), "position": f1, "outcome": "found"}, http.StatusConflict, nil)
-	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": new7(), "position": d1, "outcome": "found", "tail": []m{
-		{"id": new7(), "from": datum(s.t, r, "south wall"), "value": 570}, {"id": new7(), "from": datum(s.t, r, "west wall"), "value": 871}}}, 200, nil)
+	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": new7(), "position": f1, "outcome": "found"},
+		http.StatusConflict, nil)
+	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": new7(), "position": d1, "outcome": "found",
+		"tail": []m{
+			{"id": new7(), "from": datum(s.t, r, "south wall"), "value": 570}, {"id": new7(), "from": datum(s.t, r, "west wall"),
+				"value": 871}}}, 200, nil)
 	lost = new7()
 	for range 2 { // as after a broken connection
-		s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": lost, "position": d2, "outcome": "not_found", "says": "stuffed with wool"}, 200, nil)
+		s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": lost, "position": d2, "outcome": "not_found",
+			"says": "stuffed with wool"}, 200, nil)
 	}
 	if n := len(s.record(r).Openings); n != 2 {
 		s.t.Errorf("%d holes are written down", n)
@@ -217,7 +234,8 @@ func (s *site) secondFix(r api.Record, d1, d2, f1 string) (lost string) {
 	release.Header.Set("If-Match", w.Header().Get("ETag"))
 	w = s.do(release)
 	s.read(w, "release", 200, nil)
-	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": new7(), "position": f1, "outcome": "hooked_out"}, 200, nil)
+	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": new7(), "position": f1, "outcome": "hooked_out"}, 200,
+		nil)
 	s.sign(r, gate.SecondFix)
 	return lost
 }
@@ -225,9 +243,11 @@ func (s *site) secondFix(r api.Record, d1, d2, f1 string) (lost string) {
 func (s *site) decoration(r api.Record, lost string) {
 	s.t.Helper()
 	snag := new7()
-	s.ask(s.Foreman, http.MethodPost, at(r)+"/snags", m{"id": snag, "says": "scratch on the sill", "trade": "decorator"}, 200, nil)
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/snags", m{"id": snag, "says": "scratch on the sill", "trade": "decorator"},
+		200, nil)
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/filled", m{}, 200, nil)
-	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 200, nil)
+	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 200,
+		nil)
 	s.ask(s.Decorator, http.MethodPost, at(r)+"/stages/decoration/offer", nil, 200, nil)
 	if h := hard(s.record(r).Gates[gate.Decoration]); h["patch_open"] != 1 || h["snag_open"] != 1 {
 		s.t.Errorf("decoration: %v", h)
@@ -247,7 +267,8 @@ func (s *site) lists(job string, r api.Record) {
 	}
 	var diary struct{ Items []api.Entry }
 	s.ask(s.Foreman, http.MethodGet, "/jobs/"+job+"/diary?after=1", nil, 200, &diary)
-	if n := len(diary.Items); n < 40 || diary.Items[0].Seq != 2 || diary.Items[n-1].Act != "sign_off" || diary.Items[1].Prev != diary.Items[0].Hash {
+	if n := len(diary.Items); n < 40 || diary.Items[0].Seq != 2 || diary.Items[n-1].Act != "sign_off" ||
+		diary.Items[1].Prev != diary.Items[0].Hash {
 		s.t.Errorf("the diary has %d entries, from %+v", n, diary.Items[0])
 	}
 	var sheet api.JobSheet
@@ -255,7 +276,8 @@ func (s *site) lists(job string, r api.Record) {
 	if len(sheet.Rooms) != 1 || sheet.Rooms[0].Cells[4].State != "signed_off" {
 		s.t.Errorf("the job's sheet: %+v", sheet)
 	}
-	for _, path := range []string{"/me", "/members", "/build-ups", "/jobs", "/jobs/" + job, "/overview", "/tasks", "/ready", at(r), at(r) + "/sheet", at(r) + "/setout"} {
+	for _, path := range []string{"/me", "/members", "/build-ups", "/jobs", "/jobs/" + job, "/overview", "/tasks",
+		"/ready", at(r), at(r) + "/sheet", at(r) + "/setout"} {
 		s.ask(s.Electrician, http.MethodGet, path, nil, 200, nil)
 	}
 	var link api.ClientLink

@@ -74,7 +74,8 @@ func (a *api) addWay(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", w.ID); err != nil {
 		return nil, err
 	}
-	return recorded(a.Room.AddWay(ctx, by, in.Room, room.Way{ID: w.ID, Surface: w.Surface, Name: w.Name, Kind: w.Kind, A: w.A, B: w.B, Size: w.Size, Height: w.Height}))
+	return recorded(a.Room.AddWay(ctx, by, in.Room, room.Way{ID: w.ID, Surface: w.Surface, Name: w.Name, Kind: w.Kind,
+		A: w.A, B: w.B, Size: w.Size, Height: w.Height}))
 }
 
 func (a *api) removeWay(ctx context.Context, by firm.Person, in *struct {
@@ -114,7 +115,9 @@ func (a *api) joistLimits(ctx context.Context, by firm.Person, in *OfSurface) (*
 	}
 	return items(j.Record.JoistLimits(in.Surface), func(l room.JoistLimits) JoistLimits {
 		r := l.Rule
-		return JoistLimits{each(l.Timbers, func(t room.Timber) id.Timber { return t.ID }), l.Depth, l.Span, r.Name, r.Source.String(),
-			r.MaxDepth > 0 && l.Depth > r.MaxDepth, l.MaxHole, l.HoleFrom, l.HoleTo, r.HoleEdge, l.MaxNotch, l.MaxNotchLength, l.NotchFrom, l.NotchTo, r.MaxDepth}
+		return JoistLimits{each(l.Timbers, func(t room.Timber) id.Timber { return t.ID }), l.Depth, l.Span, r.Name,
+			r.Source.String(),
+			r.MaxDepth > 0 && l.Depth > r.MaxDepth, l.MaxHole, l.HoleFrom, l.HoleTo, r.HoleEdge, l.MaxNotch, l.MaxNotchLength,
+			l.NotchFrom, l.NotchTo, r.MaxDepth}
 	}), nil
 }

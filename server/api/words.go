@@ -37,10 +37,10 @@ func (Stage) Schema(huma.Registry) *huma.Schema {
 // Day is a day: "2026-03-04". The zero value is none.
 type Day time.Time
 
-// IsZero tells whether there is none.
+// IsZero reports whether there is none.
 func (d Day) IsZero() bool { return time.Time(d).IsZero() }
 
-// MarshalText gives the day.
+// MarshalText returns the day.
 func (d Day) MarshalText() ([]byte, error) { return []byte(time.Time(d).Format(time.DateOnly)), nil }
 
 // UnmarshalText reads a day. Faults: BadInput.

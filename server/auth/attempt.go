@@ -17,7 +17,7 @@ func (s *Sessions) Attempt(c echo.Context) string {
 	return cookie.Value
 }
 
-// SetAttempt gives the browser an attempt to keep for as long as it may take;
+// SetAttempt returns the browser an attempt to keep for as long as it may take;
 // empty: takes it back. It comes back with what another site leads to, as the
 // provider does, because SameSite is Lax.
 func (s *Sessions) SetAttempt(c echo.Context, value string) {

@@ -16,7 +16,7 @@ import (
 
 // SignIn is a way in. A firm's one-time links work beside any of them.
 type SignIn interface {
-	// People gives those whom the sign-in page offers; none where it offers
+	// People returns those whom the sign-in page offers; none where it offers
 	// nobody.
 	People(ctx context.Context) ([]firm.Person, error)
 	// Start starts a session for whom the sign-in form names, after it has
@@ -32,7 +32,8 @@ func (Links) People(context.Context) ([]firm.Person, error) { return nil, nil }
 
 // Start lets nobody in.
 func (Links) Start(context.Context, url.Values) (firm.Person, string, error) {
-	return firm.Person{}, "", &fault.Error{Kind: fault.Refused, Msg: "The way in is a one-time link. Ask the owner of the firm for one."}
+	return firm.Person{}, "", &fault.Error{Kind: fault.Refused,
+		Msg: "The way in is a one-time link. Ask the owner of the firm for one."}
 }
 
 // Demo offers everybody of one firm and takes their word for it. Only a server
@@ -42,7 +43,7 @@ type Demo struct {
 	Firm  id.Firm
 }
 
-// People gives everybody who is with the demo's firm.
+// People returns everybody who is with the demo's firm.
 func (d Demo) People(ctx context.Context) ([]firm.Person, error) {
 	all, err := d.Firms.Members(ctx, firm.Person{Firm: d.Firm, Role: firm.Owner})
 	if err != nil {

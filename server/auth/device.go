@@ -8,9 +8,11 @@ type mark struct{ word, name string }
 // The order matters: most browsers also name those that they want to be taken
 // for.
 var (
-	browsers = []mark{{"Edg", "Edge"}, {"OPR/", "Opera"}, {"SamsungBrowser/", "Samsung browser"}, {"Firefox/", "Firefox"}, {"FxiOS/", "Firefox"},
+	browsers = []mark{{"Edg", "Edge"}, {"OPR/", "Opera"}, {"SamsungBrowser/", "Samsung browser"}, {"Firefox/", "Firefox"},
+		{"FxiOS/", "Firefox"},
 		{"CriOS/", "Chrome"}, {"Chrome/", "Chrome"}, {"Safari/", "Safari"}}
-	systems = []mark{{"iPhone", "iPhone"}, {"iPad", "iPad"}, {"Android", "Android"}, {"Windows", "Windows"}, {"CrOS", "ChromeOS"},
+	systems = []mark{{"iPhone", "iPhone"}, {"iPad", "iPad"}, {"Android", "Android"}, {"Windows", "Windows"},
+		{"CrOS", "ChromeOS"},
 		{"Macintosh", "Mac"}, {"Linux", "Linux"}}
 )
 

@@ -9,9 +9,9 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Bearer gives the secret of a header Authorization of the scheme Bearer (RFC
+// Bearer returns the secret of a header Authorization of the scheme Bearer (RFC
 // 6750, section 2.1; the scheme's case does not count, RFC 9110, section 11.1).
-// there tells whether the header is that of a bearer at all; secret is empty
+// there reports whether the header is that of a bearer at all; secret is empty
 // where it is one that is not written as it should be.
 func Bearer(header string) (secret string, there bool) {
 	scheme, rest, _ := strings.Cut(header, " ")
@@ -55,7 +55,7 @@ func (s *Sessions) ReadKey(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// HasKey tells whether a request asks with a key. A browser adds none of itself,
+// HasKey reports whether a request asks with a key. A browser adds none of itself,
 // so that no other site can make it send one.
 func HasKey(r *http.Request) bool {
 	_, there := Bearer(r.Header.Get(echo.HeaderAuthorization))

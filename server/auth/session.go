@@ -30,7 +30,7 @@ type Asker struct {
 
 const askerKey = "lathmark.asker"
 
-// Who gives the person who asks; false for nobody.
+// Who returns the person who asks; false for nobody.
 func Who(c echo.Context) (Asker, bool) {
 	a, ok := c.Get(askerKey).(Asker)
 	return a, ok
@@ -57,7 +57,7 @@ func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// Still tells whether a request that lasts is still that of the person whom
+// Still reports whether a request that lasts is still that of the person whom
 // Read found: ErrNobody where the session has ended meanwhile, or the person
 // has another part in the firm now.
 func (s *Sessions) Still(c echo.Context) error {
@@ -73,7 +73,7 @@ func (s *Sessions) Still(c echo.Context) error {
 	return err
 }
 
-// Named gives what a request asks with, a key or a session, whether it is good
+// Named returns what a request asks with, a key or a session, whether it is good
 // or not; empty where it asks with nothing. It is a secret.
 func (s *Sessions) Named(c echo.Context) string {
 	if secret, there := Bearer(c.Request().Header.Get(echo.HeaderAuthorization)); there {

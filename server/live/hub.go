@@ -44,7 +44,7 @@ type interest struct {
 	room id.Room // none: all rooms of the job
 }
 
-// concerns tells whether a change is of interest. A change of the whole job is
+// concerns reports whether a change is of interest. A change of the whole job is
 // to all its rooms, and one that names no job to everybody.
 func (i interest) concerns(c diary.Change) bool {
 	if i.job.IsZero() || c.Job.IsZero() {
@@ -82,7 +82,8 @@ func (h *Hub) join(p firm.Person, what interest) (*seat, error) {
 	if own >= MostPerPerson {
 		return nil, errTooMany
 	}
-	s := &seat{hub: h, member: p.ID, firm: p.Firm, interest: what, woken: make(chan struct{}, 1), over: make(chan struct{})}
+	s := &seat{hub: h, member: p.ID, firm: p.Firm, interest: what, woken: make(chan struct{}, 1),
+		over: make(chan struct{})}
 	if h.firms[p.Firm] == nil {
 		h.firms[p.Firm] = map[*seat]struct{}{}
 	}
@@ -91,7 +92,7 @@ func (h *Hub) join(p firm.Person, what interest) (*seat, error) {
 	return s, nil
 }
 
-// leave gives the seat free. Once is enough, twice does no harm.
+// leave returns the seat free. Once is enough, twice does no harm.
 func (s *seat) leave() {
 	s.hub.mu.Lock()
 	defer s.hub.mu.Unlock()

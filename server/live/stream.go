@@ -76,15 +76,18 @@ func (s *Streams) Listen(c echo.Context) error {
 func full(c echo.Context, err error) error {
 	c.Response().Header().Set("Retry-After", "30")
 	if errors.Is(err, errTooMany) {
-		return c.String(http.StatusTooManyRequests, "Too many of your pages are open. This one shows changes when you open it again.\n")
+		return c.String(http.StatusTooManyRequests,
+			"Too many of your pages are open. This one shows changes when you open it again.\n")
 	}
-	return c.String(http.StatusServiceUnavailable, "Too many pages are open. This one shows changes when you open it again.\n")
+	return c.String(http.StatusServiceUnavailable,
+		"Too many pages are open. This one shows changes when you open it again.\n")
 }
 
 // asked reads the address. Faults: BadInput.
 func asked(c echo.Context) (what interest, have map[id.Job]int64, err error) {
 	bad := &fault.Error{Kind: fault.BadInput, Msg: "This page cannot be told of changes.",
-		Fields: []fault.Field{{Path: "job", Wrong: "it is not a job with a number of its diary", Mend: "Open the page again"}}}
+		Fields: []fault.Field{{Path: "job", Wrong: "it is not a job with a number of its diary",
+			Mend: "Open the page again"}}}
 	query := c.QueryParams()
 	if len(query["job"]) > mostJobs {
 		return what, nil, bad

@@ -51,7 +51,8 @@ func on(t *testing.T, s *dbtest.Site) *station {
 	quiet := slog.New(slog.DiscardHandler)
 	db.Announce(quiet)
 	all := persistence.NewServices(db, s.Clock.Now)
-	st := &station{Site: &dbtest.Site{Services: all, DB: db, Database: s.Database, Clock: s.Clock, Owner: s.Owner, Foreman: s.Foreman, Electrician: s.Electrician}, Hub: NewHub()}
+	st := &station{Site: &dbtest.Site{Services: all, DB: db, Database: s.Database, Clock: s.Clock, Owner: s.Owner,
+		Foreman: s.Foreman, Electrician: s.Electrician}, Hub: NewHub()}
 	sessions := auth.NewSessions(all.Firm, false)
 	st.streams = NewStreams(st.Hub, all.Diary, sessions)
 	e := echo.New()
@@ -106,7 +107,7 @@ type event struct {
 	Seq  int64
 }
 
-// open lets a page of somebody listen and gives it, or the status that refused it.
+// open lets a page of somebody listen and returns it, or the status that refused it.
 func (st *station) open(t *testing.T, p firm.Person, query string) (*listener, int) {
 	t.Helper()
 	_, session, err := st.Firm.StartSession(t.Context(), p.Firm, p.ID)
@@ -127,7 +128,8 @@ func (st *station) open(t *testing.T, p firm.Person, query string) (*listener, i
 	if answer.StatusCode != http.StatusOK {
 		return nil, answer.StatusCode
 	}
-	if got := answer.Header.Get("Content-Type"); got != "text/event-stream; charset=utf-8" || answer.Header.Get("X-Accel-Buffering") != "no" {
+	if got := answer.Header.Get("Content-Type"); got != "text/event-stream; charset=utf-8" ||
+		answer.Header.Get("X-Accel-Buffering") != "no" {
 		t.Errorf("the stream is %q and may be held up on its way", got)
 	}
 	l := &listener{t, make(chan event, 1000), session, hang}
@@ -204,7 +206,8 @@ func (st *station) seq(t *testing.T, r *room.Judged) int64 {
 
 func (st *station) snag(t *testing.T, r *room.Judged) int64 {
 	t.Helper()
-	if _, err := st.Stage.NoteSnag(t.Context(), st.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: "Scratch", Trade: gate.Decorator}); err != nil {
+	if _, err := st.Stage.NoteSnag(t.Context(), st.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: "Scratch",
+		Trade: gate.Decorator}); err != nil {
 		t.Fatal(err)
 	}
 	return st.seq(t, r)
@@ -224,7 +227,8 @@ func mustOpen(t *testing.T, st *station, p firm.Person, query string, args ...an
 func TestPagesAreToldOfWhatConcernsThem(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.Utility(t, "D1")
-	hall, err := s.Room.Create(t.Context(), s.Foreman, room.Draft{Job: r.Record.Job, Name: "Hall", Height: 2400, Outline: r.Record.Outline})
+	hall, err := s.Room.Create(t.Context(), s.Foreman, room.Draft{Job: r.Record.Job, Name: "Hall", Height: 2400,
+		Outline: r.Record.Outline})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -282,7 +286,8 @@ func TestAnotherFirmIsToldNothing(t *testing.T) {
 	r := s.Utility(t, "D1")
 	st := on(t, s)
 	other := s.Found(t, "Elsewhere & Sons")
-	for _, query := range []string{fmt.Sprintf("job=%s.0", r.Record.Job), fmt.Sprintf("job=%s.0&room=%s", r.Record.Job, r.Record.ID), fmt.Sprintf("all=yes&job=%s.0", r.Record.Job)} {
+	for _, query := range []string{fmt.Sprintf("job=%s.0", r.Record.Job), fmt.Sprintf("job=%s.0&room=%s", r.Record.Job,
+		r.Record.ID), fmt.Sprintf("all=yes&job=%s.0", r.Record.Job)} {
 		ours, theirs := mustOpen(t, st, s.Electrician, "%s", query), mustOpen(t, st, other, "%s", query)
 		if e := ours.next(); e.name != "change" {
 			t.Fatalf("we are told of %+v", e)
@@ -328,8 +333,10 @@ func TestStreamsThatAreRefused(t *testing.T) {
 	s := dbtest.New(t)
 	st := on(t, s)
 	client := s.Add(t, "Cleo Venn", firm.Client, "")
-	for query, want := range map[string]int{"job=x.1": 400, "job=" + id.New[id.Job]().String(): 400, "job=" + id.New[id.Job]().String() + ".-1": 400,
-		"job=" + id.New[id.Job]().String() + ".1&room=x": 400, strings.Repeat("job="+id.New[id.Job]().String()+".1&", 101): 400} {
+	for query, want := range map[string]int{"job=x.1": 400, "job=" + id.New[id.Job]().String(): 400,
+		"job=" + id.New[id.Job]().String() + ".-1":       400,
+		"job=" + id.New[id.Job]().String() + ".1&room=x": 400, strings.Repeat("job="+id.New[id.Job]().String()+".1&",
+			101): 400} {
 		if _, got := st.open(t, s.Foreman, query); got != want {
 			t.Errorf("%.60s answers %d", query, got)
 		}
@@ -367,7 +374,10 @@ func TestAfterALongTimeTheJobIsNamed(t *testing.T) {
 		}
 		entries = append(entries, e)
 	}
-	if err := s.DB.WithTx(t.Context(), s.Foreman, func(tx *persistence.Tx) error { return diary.Append(t.Context(), tx, entries...) }); err != nil {
+	if err := s.DB.WithTx(t.Context(), s.Foreman, func(tx *persistence.Tx) error {
+		return diary.Append(t.Context(), tx,
+			entries...)
+	}); err != nil {
 		t.Fatal(err)
 	}
 	l := mustOpen(t, st, s.Foreman, "job=%s.%d&room=%s", r.Record.Job, had, r.Record.ID)

@@ -54,11 +54,12 @@ func TestComingBackWithSomethingWrong(t *testing.T) {
 		{"no code", "RFC 6749 section 4.1.2", set("code"), "code"},
 		{"the code twice", "RFC 6749 section 3.1", set("code", "a", "a"), "code"},
 		{"an invented code", "RFC 6749 section 5.2", set("code", "invented"), "code"},
-		{"the code of somebody else's attempt", "RFC 9700 section 4.5, RFC 7636 section 1", func(b browser, back string) string {
-			other := b.w.browser()
-			at, _ := url.Parse(other.choose(other.begin(""), "s-ines")) // it was one a moment ago
-			return with(back, func(q url.Values) { q.Set("code", at.Query().Get("code")) })
-		}, "code"},
+		{"the code of somebody else's attempt", "RFC 9700 section 4.5, RFC 7636 section 1",
+			func(b browser, back string) string {
+				other := b.w.browser()
+				at, _ := url.Parse(other.choose(other.begin(""), "s-ines")) // it was one a moment ago
+				return with(back, func(q url.Values) { q.Set("code", at.Query().Get("code")) })
+			}, "code"},
 		{"at another provider's address", "RFC 9700 section 4.4", func(_ browser, back string) string {
 			return strings.Replace(back, "/back/op", "/back/other", 1)
 		}, "state"},
@@ -111,8 +112,9 @@ func TestWhatIsAsked(t *testing.T) {
 		t.Fatal(err)
 	}
 	q := at.Query()
-	for name, want := range map[string]string{"response_type": "code", "client_id": "lathmark", "redirect_uri": w.at + "/sign-in/back/op",
-		"scope": "openid email", "code_challenge_method": "S256"} { // RFC 7636 section 4.2: S256 where one can
+	for name, want := range map[string]string{"response_type": "code", "client_id": "lathmark",
+		"redirect_uri": w.at + "/sign-in/back/op",
+		"scope":        "openid email", "code_challenge_method": "S256"} { // RFC 7636 section 4.2: S256 where one can
 		if q.Get(name) != want {
 			t.Errorf("%s is %q, want %q", name, q.Get(name), want)
 		}
@@ -125,11 +127,13 @@ func TestWhatIsAsked(t *testing.T) {
 		seen[q.Get(name)] = true
 	}
 	for _, c := range r.Cookies() {
-		if c.Name != "lathmark-attempt" || !c.HttpOnly || c.SameSite != http.SameSiteLaxMode || c.Path != "/" || c.Domain != "" || time.Duration(c.MaxAge)*time.Second != firm.AttemptLasts {
+		if c.Name != "lathmark-attempt" || !c.HttpOnly || c.SameSite != http.SameSiteLaxMode || c.Path != "/" ||
+			c.Domain != "" || time.Duration(c.MaxAge)*time.Second != firm.AttemptLasts {
 			t.Errorf("the cookie is %+v", c)
 		}
 	}
-	if page := words(b.do(http.MethodGet, w.at+"/sign-in", nil).body); !strings.Contains(page, "Come in with the office account") || !strings.Contains(page, "Come in with another account") {
+	if page := words(b.do(http.MethodGet, w.at+"/sign-in", nil).body); !strings.Contains(page,
+		"Come in with the office account") || !strings.Contains(page, "Come in with another account") {
 		t.Errorf("the sign-in page says %s", page)
 	}
 }

@@ -72,10 +72,12 @@ func (c *Config) check(read func(string) ([]byte, error)) (wrong []error) {
 	if !ids.MatchString(c.ID) {
 		bad("id", "give small letters, figures and dashes, 31 at most")
 	}
-	if n := utf8.RuneCountInString(c.Label); n == 0 || n > 40 || strings.ContainsFunc(c.Label, func(r rune) bool { return r < ' ' }) {
+	if n := utf8.RuneCountInString(c.Label); n == 0 || n > 40 || strings.ContainsFunc(c.Label,
+		func(r rune) bool { return r < ' ' }) {
 		bad("label", "give the words for the button, 40 letters at most")
 	}
-	if at, err := url.Parse(c.Issuer); err != nil || at.Host == "" || at.RawQuery != "" || at.Fragment != "" || at.User != nil || !safe(at) {
+	if at, err := url.Parse(c.Issuer); err != nil || at.Host == "" || at.RawQuery != "" || at.Fragment != "" ||
+		at.User != nil || !safe(at) {
 		bad("issuer", "give an address that begins with https://") // section 2, iss; Discovery 1.0, section 3
 	}
 	if c.ClientID == "" {
@@ -102,13 +104,13 @@ func (c *Config) check(read func(string) ([]byte, error)) (wrong []error) {
 	return wrong
 }
 
-// safe tells whether what goes there stays between the two: https, or this machine.
+// safe reports whether what goes there stays between the two: https, or this machine.
 func safe(at *url.URL) bool {
 	ip := net.ParseIP(at.Hostname())
 	return at.Scheme == "https" || at.Scheme == "http" && (at.Hostname() == "localhost" || ip != nil && ip.IsLoopback())
 }
 
-// vouches tells whether the provider's word on an e-mail counts.
+// vouches reports whether the provider's word on an e-mail counts.
 func (c *Config) vouches(email string) bool {
 	_, domain, _ := strings.Cut(email, "@")
 	for _, d := range c.EmailDomains {

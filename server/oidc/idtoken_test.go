@@ -57,14 +57,16 @@ func payload(t *testing.T, claims map[string]any) []byte {
 // unsigned is a token of the algorithm none.
 func unsigned(t *testing.T, claims map[string]any) string {
 	t.Helper()
-	return base64.RawURLEncoding.EncodeToString([]byte(`{"alg":"none","typ":"JWT"}`)) + "." + base64.RawURLEncoding.EncodeToString(payload(t, claims)) + "."
+	return base64.RawURLEncoding.EncodeToString([]byte(`{"alg":"none","typ":"JWT"}`)) + "." +
+		base64.RawURLEncoding.EncodeToString(payload(t, claims)) + "."
 }
 
 // published is the provider's public key, as everybody can fetch it.
 func (w *world) published() jose.JSONWebKey {
 	w.t.Helper()
 	var set jose.JSONWebKeySet
-	if err := json.Unmarshal([]byte(w.browser().do(http.MethodGet, w.op.Issuer+"/keys", nil).body), &set); err != nil || len(set.Keys) == 0 {
+	if err := json.Unmarshal([]byte(w.browser().do(http.MethodGet, w.op.Issuer+"/keys", nil).body), &set); err != nil ||
+		len(set.Keys) == 0 {
 		w.t.Fatalf("keys %+v (%v)", set, err)
 	}
 	return set.Keys[len(set.Keys)-1]
@@ -138,7 +140,8 @@ func TestIDTokensThatDoNotHold(t *testing.T) {
 			parts := strings.Split(w.honest(c), ".")
 			return parts[0] + "." + parts[1] + "."
 		}, "id token"},
-		{"of the algorithm none", "3.1.3.7 item 7, RFC 8725 section 3.2", func(c claims) string { return unsigned(t, c) }, "id token"},
+		{"of the algorithm none", "3.1.3.7 item 7, RFC 8725 section 3.2", func(c claims) string { return unsigned(t, c) },
+			"id token"},
 		{"signed with the client's secret", "3.1.3.7 item 8, RFC 8725 section 3.1", func(c claims) string {
 			return sign(t, jose.HS256, []byte(clientSecret), nil, c)
 		}, "id token"},
@@ -163,7 +166,8 @@ func TestIDTokensThatDoNotHold(t *testing.T) {
 		{"two parts", "RFC 7515 section 3.1", func(c claims) string { return "a.b" }, "id token"},
 		{"in the other form of signing", "RFC 7515 section 7.2", func(c claims) string {
 			parts := strings.Split(w.honest(c), ".")
-			return `{"payload":"` + parts[1] + `","signatures":[{"protected":"` + parts[0] + `","signature":"` + parts[2] + `"},{"protected":"` + parts[0] + `","signature":"` + parts[2] + `"}]}`
+			return `{"payload":"` + parts[1] + `","signatures":[{"protected":"` + parts[0] + `","signature":"` +
+				parts[2] + `"},{"protected":"` + parts[0] + `","signature":"` + parts[2] + `"}]}`
 		}, "id token"},
 	} {
 		w.middle.set(func(m *middle) { m.token = c.token })
@@ -192,7 +196,8 @@ func TestIDTokensThatDoNotHold(t *testing.T) {
 func (w *world) keepsSecrets() {
 	w.t.Helper()
 	log := w.log.String()
-	secrets := []string{clientSecret, "s-ines", "s-olek", "s-zoe", "fell.example", "nowhere.example", "eyJ", "Ines", "Olek"}
+	secrets := []string{clientSecret, "s-ines", "s-olek", "s-zoe", "fell.example", "nowhere.example", "eyJ", "Ines",
+		"Olek"}
 	w.middle.set(func(m *middle) {
 		var answer map[string]any
 		if json.Unmarshal(m.last["/oauth/token"], &answer) == nil {

@@ -32,7 +32,8 @@ func TestNobodyLearnsWhetherAnEmailIsKnown(t *testing.T) {
 		if first == "" {
 			first = body
 		}
-		if body != first || !strings.Contains(body, "Nobody of a firm is known by this.") || !strings.Contains(body, "Ask the foreman for a code.") {
+		if body != first || !strings.Contains(body, "Nobody of a firm is known by this.") || !strings.Contains(body,
+			"Ask the foreman for a code.") {
 			t.Errorf("%s: %s, and the other: %s", what, words(body), words(first))
 		}
 	}
@@ -85,14 +86,16 @@ func TestChoosingAFirm(t *testing.T) {
 		t.Fatalf("%d %s", page.StatusCode, words(page.body))
 	}
 	stranger := w.browser()
-	stranger.notIn("without the attempt", stranger.do(http.MethodPost, w.at+"/sign-in/firm", url.Values{"firm": {other.Firm.String()}}), http.StatusForbidden, "")
+	stranger.notIn("without the attempt", stranger.do(http.MethodPost, w.at+"/sign-in/firm",
+		url.Values{"firm": {other.Firm.String()}}), http.StatusForbidden, "")
 	attempt := b.cookie("lathmark-attempt")
 	b.do(http.MethodPost, w.at+"/sign-in/firm", url.Values{"firm": {other.Firm.String()}})
 	if b.in() != "Ada Fell" {
 		t.Errorf("%q is in", b.in())
 	}
 	stranger.setCookie("lathmark-attempt", attempt)
-	stranger.notIn("a second time", stranger.do(http.MethodPost, w.at+"/sign-in/firm", url.Values{"firm": {w.Owner.Firm.String()}}), http.StatusForbidden, "")
+	stranger.notIn("a second time", stranger.do(http.MethodPost, w.at+"/sign-in/firm",
+		url.Values{"firm": {w.Owner.Firm.String()}}), http.StatusForbidden, "")
 }
 
 // A one-time link and an account: from then on the account alone lets him in.
@@ -111,7 +114,8 @@ func TestALinkIsTiedToAnAccount(t *testing.T) {
 		t.Fatalf("%q is in; %s", b.in(), w.log.check())
 	}
 	thief := w.browser()
-	thief.notIn("the link again", thief.do(http.MethodGet, thief.choose(thief.begin("?link="+link), "s-zoe"), nil), http.StatusForbidden, "")
+	thief.notIn("the link again", thief.do(http.MethodGet, thief.choose(thief.begin("?link="+link), "s-zoe"), nil),
+		http.StatusForbidden, "")
 	b = w.browser()
 	if b.comeIn("s-olek"); b.in() != "Olek Nowik" {
 		t.Errorf("%q is in", b.in())
@@ -128,7 +132,8 @@ func TestWhoJoinedByACodeTiesAnAccount(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, code, err := w.Firm.Invite(t.Context(), w.Owner, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler, Jobs: []id.Job{j.ID}})
+	_, code, err := w.Firm.Invite(t.Context(), w.Owner, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler,
+		Jobs: []id.Job{j.ID}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -158,12 +163,14 @@ func TestAProviderThatIsDown(t *testing.T) {
 	down := func(paths ...string) { w.middle.set(func(m *middle) { m.down = paths }) }
 	b := w.browser()
 	down("all")
-	b.notIn("down when one sets out", b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable, "")
+	b.notIn("down when one sets out", b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable,
+		"")
 	if r := b.do(http.MethodGet, w.at+"/sign-in", nil); r.StatusCode != http.StatusOK {
 		t.Errorf("the sign-in page answers %d", r.StatusCode)
 	}
 	down()
-	b.notIn("not asked again at once", b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable, "")
+	b.notIn("not asked again at once", b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable,
+		"")
 	w.pass(10 * time.Second)
 	back := b.choose(b.begin(""), "s-ines")
 	down("/oauth/token")
@@ -173,7 +180,8 @@ func TestAProviderThatIsDown(t *testing.T) {
 		t.Errorf("up again she is not in: %s", w.log.check())
 	}
 	b = w.browser()
-	b.notIn("one that never was up", b.do(http.MethodGet, w.at+"/sign-in/with/other", nil), http.StatusServiceUnavailable, "")
+	b.notIn("one that never was up", b.do(http.MethodGet, w.at+"/sign-in/with/other", nil), http.StatusServiceUnavailable,
+		"")
 }
 
 // What a provider says of itself has to be about the issuer that was asked

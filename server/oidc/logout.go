@@ -33,7 +33,8 @@ func (p *Providers) WentOut(ctx context.Context, id, token string) (firm.Goodbye
 	g, err := p.wentOut(ctx, o, token)
 	var n *no
 	if errors.As(err, &n) {
-		p.log.WarnContext(ctx, "a word that somebody went out does not hold", "provider", o.ID, "check", n.check, "cause", n.why)
+		p.log.WarnContext(ctx, "a word that somebody went out does not hold", "provider", o.ID, "check", n.check, "cause",
+			n.why)
 		return firm.Goodbye{}, &fault.Error{Kind: fault.BadInput, Msg: "This logout token does not hold."}
 	}
 	return g, err
@@ -62,16 +63,21 @@ func (p *Providers) wentOut(ctx context.Context, o *provider, token string) (fir
 	}
 	var event map[string]any
 	switch err := word.Claims(&c); {
-	case err != nil || json.Unmarshal(c.Events["http://schemas.openid.net/event/backchannel-logout"], &event) != nil || event == nil:
+	case err != nil || json.Unmarshal(c.Events["http://schemas.openid.net/event/backchannel-logout"], &event) != nil ||
+		event == nil:
 		return firm.Goodbye{}, &no{"events", "the event is no object"} // step 5, section 2.4
-	case slices.ContainsFunc(word.Audience, func(to string) bool { return to != o.ClientID && !slices.Contains(o.Audiences, to) }):
+	case slices.ContainsFunc(word.Audience, func(to string) bool {
+		return to != o.ClientID && !slices.Contains(o.Audiences,
+			to)
+	}):
 		return firm.Goodbye{}, &no{"aud", "it is for others, too"}
 	case word.IssuedAt.Unix() <= 0 || word.IssuedAt.After(p.now().Add(clocksDiffer)):
 		return firm.Goodbye{}, &no{"iat", "none, or from the future"} // step 3
 	case len(word.Subject) > 255 || len(word.SessionID) > 255:
 		return firm.Goodbye{}, &no{"sub", "too long"}
 	}
-	return firm.Goodbye{Identity: firm.Identity{Issuer: o.Issuer, Subject: word.Subject}, Session: word.SessionID, At: word.IssuedAt}, nil
+	return firm.Goodbye{Identity: firm.Identity{Issuer: o.Issuer, Subject: word.Subject}, Session: word.SessionID,
+		At: word.IssuedAt}, nil
 }
 
 // kindOf is the type that a token's header names; empty: none.

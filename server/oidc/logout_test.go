@@ -17,7 +17,8 @@ const event = "http://schemas.openid.net/event/backchannel-logout"
 
 // word is a logout token's claims as they should be.
 func (w *world) word(sub, sid string) map[string]any {
-	c := map[string]any{"iss": w.op.Issuer, "aud": "lathmark", "iat": time.Now().Unix(), "exp": time.Now().Add(2 * time.Minute).Unix(), "jti": "j1",
+	c := map[string]any{"iss": w.op.Issuer, "aud": "lathmark", "iat": time.Now().Unix(),
+		"exp": time.Now().Add(2 * time.Minute).Unix(), "jti": "j1",
 		"events": map[string]any{event: map[string]any{}}}
 	if sub != "" {
 		c["sub"] = sub
@@ -62,10 +63,11 @@ func TestLogoutTokensThatDoNotHold(t *testing.T) {
 	})
 	w.browser().comeIn("s-ines")
 	for what, token := range map[string]string{
-		"none":                        "",
-		"too long":                    strings.Repeat("a", 17<<10),
-		"no token":                    "a.b.c",
-		"step 2, another key":         sign(t, jose.ES256, mine, map[string]any{"kid": w.published().KeyID}, w.word("s-ines", "")),
+		"none":     "",
+		"too long": strings.Repeat("a", 17<<10),
+		"no token": "a.b.c",
+		"step 2, another key": sign(t, jose.ES256, mine, map[string]any{"kid": w.published().KeyID},
+			w.word("s-ines", "")),
 		"step 2, its own key":         sign(t, jose.ES256, mine, map[string]any{"jwk": true}, w.word("s-ines", "")),
 		"step 2, none":                unsigned(t, w.word("s-ines", "")),
 		"step 2, the client's secret": sign(t, jose.HS256, []byte(clientSecret), nil, w.word("s-ines", "")),
@@ -78,7 +80,8 @@ func TestLogoutTokensThatDoNotHold(t *testing.T) {
 		"step 3, of the future":       set("iat", time.Now().Add(time.Hour).Unix()),
 		"step 4, about nobody":        set("sub", nil),
 		"step 5, no events":           set("events", nil),
-		"step 5, another event":       set("events", map[string]any{"http://schemas.openid.net/event/other": map[string]any{}}),
+		"step 5, another event": set("events",
+			map[string]any{"http://schemas.openid.net/event/other": map[string]any{}}),
 		"step 5, an event of nothing": set("events", map[string]any{event: nil}),
 		"step 5, an event of words":   set("events", map[string]any{event: "out"}),
 		"step 6, a nonce":             set("nonce", "n"),

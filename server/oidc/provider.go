@@ -35,7 +35,8 @@ const (
 // algorithms are those that a token may be signed with: by a key that the
 // provider alone has. Not among them are none and those that sign with the
 // client's secret (RFC 8725, sections 3.1 and 3.2).
-var algorithms = []string{rp.RS256, rp.RS384, rp.RS512, rp.PS256, rp.PS384, rp.PS512, rp.ES256, rp.ES384, rp.ES512, rp.EdDSA}
+var algorithms = []string{rp.RS256, rp.RS384, rp.RS512, rp.PS256, rp.PS384, rp.PS512, rp.ES256, rp.ES384, rp.ES512,
+	rp.EdDSA}
 
 // Providers are all that people can come in with. They are safe for many
 // requests at once.
@@ -76,13 +77,13 @@ func (p *Providers) Buttons() []Button {
 	return out
 }
 
-// Has tells whether there is a provider of this id.
+// Has reports whether there is a provider of this id.
 func (p *Providers) Has(id string) bool {
 	_, err := p.find(id)
 	return err == nil
 }
 
-// find gives a provider by its id. The fault is a NotFound.
+// find returns a provider by its id. The fault is a NotFound.
 func (p *Providers) find(id string) (*provider, error) {
 	if p != nil {
 		for _, one := range p.all {
@@ -116,7 +117,7 @@ type metadata struct {
 // ErrDown says that a provider does not answer.
 var ErrDown = errors.New("the provider does not answer")
 
-// ask gives what the provider says of itself, asking it where that is due. The
+// ask returns what the provider says of itself, asking it where that is due. The
 // error is an ErrDown.
 func (o *provider) ask(p *Providers) (*metadata, error) {
 	o.mu.Lock()
@@ -151,7 +152,8 @@ func (o *provider) learn(ctx context.Context, now func() time.Time) (*metadata, 
 	if err := of.Claims(&says); err != nil {
 		return nil, err
 	}
-	for what, address := range map[string]string{"authorization": says.Auth, "token": says.Token, "keys": says.Keys, "userinfo": says.Info} {
+	for what, address := range map[string]string{"authorization": says.Auth, "token": says.Token, "keys": says.Keys,
+		"userinfo": says.Info} {
 		at, err := url.Parse(address)
 		if what == "userinfo" && address == "" {
 			continue
@@ -160,8 +162,10 @@ func (o *provider) learn(ctx context.Context, now func() time.Time) (*metadata, 
 			return nil, fmt.Errorf("its address for %s is not https", what)
 		}
 	}
-	m := &metadata{of: of, saysIss: says.SaysIss, verifier: of.Verifier(&rp.Config{ClientID: o.ClientID, SupportedSigningAlgs: algorithms, Now: now})}
-	m.oauth = oauth2.Config{ClientID: o.ClientID, ClientSecret: o.ClientSecret, RedirectURL: o.back, Endpoint: of.Endpoint(), Scopes: []string{rp.ScopeOpenID, "email"}}
+	m := &metadata{of: of, saysIss: says.SaysIss,
+		verifier: of.Verifier(&rp.Config{ClientID: o.ClientID, SupportedSigningAlgs: algorithms, Now: now})}
+	m.oauth = oauth2.Config{ClientID: o.ClientID, ClientSecret: o.ClientSecret, RedirectURL: o.back,
+		Endpoint: of.Endpoint(), Scopes: []string{rp.ScopeOpenID, "email"}}
 	m.oauth.Endpoint.AuthStyle = oauth2.AuthStyleInHeader // section 9: client_secret_basic unless said otherwise
 	if o.ClientSecret == "" || len(says.Methods) > 0 && !slices.Contains(says.Methods, "client_secret_basic") {
 		m.oauth.Endpoint.AuthStyle = oauth2.AuthStyleInParams

@@ -115,7 +115,8 @@ func notTaken(err error) error {
 		return ErrDown
 	}
 	code := answer.ErrorCode
-	if !slices.Contains([]string{"invalid_request", "invalid_client", "invalid_grant", "unauthorized_client", "unsupported_grant_type", "invalid_scope"}, code) {
+	if !slices.Contains([]string{"invalid_request", "invalid_client", "invalid_grant", "unauthorized_client",
+		"unsupported_grant_type", "invalid_scope"}, code) {
 		code = "another error" // RFC 6749, section 5.2 has those above
 	}
 	return &no{"code", "not taken: " + code}
@@ -147,7 +148,11 @@ func (o *provider) read(ctx context.Context, m *metadata, token *oauth2.Token, a
 	switch {
 	case subtle.ConstantTimeCompare([]byte(id.Nonce), []byte(a.nonce())) != 1: // item 11
 		return firm.Proof{}, &no{"nonce", "not that of the attempt"}
-	case slices.ContainsFunc(id.Audience, func(to string) bool { return to != o.ClientID && !slices.Contains(o.Audiences, to) }): // item 3
+	// item 3
+	case slices.ContainsFunc(id.Audience, func(to string) bool {
+		return to != o.ClientID && !slices.Contains(o.Audiences,
+			to)
+	}):
 		return firm.Proof{}, &no{"aud", "it is for others, too"}
 	case len(id.Audience) > 1 && c.Party == nil, c.Party != nil && *c.Party != o.ClientID: // items 4 and 5
 		return firm.Proof{}, &no{"azp", "it was made for another"}
@@ -158,7 +163,8 @@ func (o *provider) read(ctx context.Context, m *metadata, token *oauth2.Token, a
 	case id.AccessTokenHash != "" && id.VerifyAccessToken(token.AccessToken) != nil: // section 3.1.3.8
 		return firm.Proof{}, &no{"at_hash", "of another access token"}
 	}
-	out := firm.Proof{Identity: firm.Identity{Issuer: o.Issuer, Subject: id.Subject}, Session: c.Session, IssuedAt: id.IssuedAt}
+	out := firm.Proof{Identity: firm.Identity{Issuer: o.Issuer, Subject: id.Subject}, Session: c.Session,
+		IssuedAt: id.IssuedAt}
 	if c.Email == "" && m.of.UserInfoEndpoint() != "" {
 		if c, err = o.info(ctx, m, token, id.Subject); err != nil {
 			return firm.Proof{}, err

@@ -63,9 +63,11 @@ func newWorld(t *testing.T, change func(*provider.Options, *oidc.Config)) *world
 		{Subject: "s-zoe", Name: "Zoe Nobody", Email: "zoe@nowhere.example"},
 	}
 	options := provider.Options{Issuer: op.URL, EmailInToken: true,
-		Client: provider.Client{ID: "lathmark", Secret: clientSecret, Back: w.at + "/sign-in/back/op", Out: w.at + "/sign-in/out/op"},
+		Client: provider.Client{ID: "lathmark", Secret: clientSecret, Back: w.at + "/sign-in/back/op",
+			Out: w.at + "/sign-in/out/op"},
 		People: func(context.Context) ([]provider.Person, error) { return w.people, nil }}
-	c := oidc.Config{ID: "op", Label: "the office account", Issuer: op.URL, ClientID: "lathmark", ClientSecret: clientSecret}
+	c := oidc.Config{ID: "op", Label: "the office account", Issuer: op.URL, ClientID: "lathmark",
+		ClientSecret: clientSecret}
 	if change != nil {
 		change(&options, &c)
 	}
@@ -218,7 +220,10 @@ type browser struct {
 
 func (w *world) browser() browser {
 	jar, _ := cookiejar.New(nil) // it never fails
-	return browser{&http.Client{Jar: jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}, w}
+	return browser{&http.Client{Jar: jar, CheckRedirect: func(*http.Request,
+		[]*http.Request) error {
+		return http.ErrUseLastResponse
+	}}, w}
 }
 
 // reply is an answer with its words.
@@ -251,7 +256,7 @@ func (b browser) do(method, address string, form url.Values) reply {
 	return reply{got, string(body)}
 }
 
-// begin sets out for the provider and gives the address there.
+// begin sets out for the provider and returns the address there.
 func (b browser) begin(query string) string {
 	b.w.t.Helper()
 	r := b.do(http.MethodGet, b.w.at+"/sign-in/with/op"+query, nil)
@@ -261,7 +266,7 @@ func (b browser) begin(query string) string {
 	return r.to()
 }
 
-// choose says at the provider who one is, and gives the address back to.
+// choose says at the provider who one is, and returns the address back to.
 func (b browser) choose(there, subject string) string {
 	b.w.t.Helper()
 	asks := b.do(http.MethodGet, there, nil).to()

@@ -28,9 +28,9 @@ type actForm struct {
 	at func(at web.Place, one string) string
 	// room: it cannot be read without the room.
 	room bool
-	// read gives what it says. What is wrong with it is noted in the form.
+	// read returns what it says. What is wrong with it is noted in the form.
 	read func(s *sent) (visit.Deed, error)
-	// fields gives the service's faults the names of the form's fields.
+	// fields returns the service's faults the names of the form's fields.
 	fields func([]fault.Field) []fault.Field
 	// on is the page to look at next.
 	on func(*sent) string
@@ -46,12 +46,12 @@ func to(at func(web.Place) string) func(*sent) string {
 	return func(s *sent) string { return at(s.at) }
 }
 
-// wholly gives a reader that cannot fail but by what it notes in the form.
+// wholly returns a reader that cannot fail but by what it notes in the form.
 func wholly[D visit.Deed](read func(*form) D) func(*sent) (visit.Deed, error) {
 	return func(s *sent) (visit.Deed, error) { return read(s.form), nil }
 }
 
-// named gives a reader of a form without fields: its address says it all.
+// named returns a reader of a form without fields: its address says it all.
 func named[T ~[16]byte](deed func(T) visit.Deed) func(*sent) (visit.Deed, error) {
 	return func(s *sent) (visit.Deed, error) {
 		one, err := id.Parse[T](s.one)
@@ -77,7 +77,8 @@ var actForms = map[visit.Kind]actForm{
 	visit.KindFinish: {here(web.Place.Finished), false, wholly(finishOf), asNamed("on", "date"), to(web.Place.Finished)},
 	visit.KindOpen:   {web.Place.Outcome, true, (*sent).hole, onHoleForm, to(web.Place.Holes)},
 	visit.KindOwe:    {here(web.Place.Patches), false, wholly(owedOf), asNamed(), to(web.Place.Patches)},
-	visit.KindFill: {web.Place.PatchFilled, false, named(func(o id.Opening) visit.Deed { return visit.FillPatch{Opening: o} }),
+	visit.KindFill: {web.Place.PatchFilled, false,
+		named(func(o id.Opening) visit.Deed { return visit.FillPatch{Opening: o} }),
 		asNamed(), to(web.Place.Patches)},
 	visit.KindDry: {web.Place.PatchDry, false, named(func(o id.Opening) visit.Deed { return visit.DryPatch{Opening: o} }),
 		asNamed(), to(web.Place.Patches)},
@@ -119,8 +120,8 @@ func (s *sent) hole() (visit.Deed, error) {
 	return visit.OpenHole{Hole: holeOf(s.form, s.j, q)}, nil
 }
 
-// oneIn gives the part of an address that stands where a pattern has ":one",
-// "" where the pattern has none; ok tells whether the address is of the pattern.
+// oneIn returns the part of an address that stands where a pattern has ":one",
+// "" where the pattern has none; ok reports whether the address is of the pattern.
 func oneIn(pattern, path string) (one string, ok bool) {
 	want, got := strings.Split(pattern, "/"), strings.Split(path, "/")
 	if len(want) != len(got) {

@@ -35,7 +35,8 @@ type Answer struct {
 
 // told is an answer as a phone is told it.
 func told(a visit.Answer, on string) Answer {
-	return Answer{ID: a.Act.String(), Answer: a.Word, Says: a.Says, Mine: a.Mine, Theirs: a.Theirs, Fields: a.Fields, Go: on}
+	return Answer{ID: a.Act.String(), Answer: a.Word, Says: a.Says, Mine: a.Mine, Theirs: a.Theirs, Fields: a.Fields,
+		Go: on}
 }
 
 // actSent is an act as it comes: a form that was filled in, when and where.
@@ -98,7 +99,8 @@ func readActs(c echo.Context, by firm.Person) ([]json.RawMessage, error) {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: "What came from the phone cannot be read.", Err: err}
 	}
 	if member, err := id.Parse[id.Member](in.Member); err != nil || member != by.ID {
-		return nil, &fault.Error{Kind: fault.Refused, Msg: "These are somebody else's. They wait on the phone until he signs in again."}
+		return nil, &fault.Error{Kind: fault.Refused,
+			Msg: "These are somebody else's. They wait on the phone until he signs in again."}
 	}
 	if len(in.Acts) > mostActs {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: fmt.Sprintf("Send at most %d at once.", mostActs)}
@@ -106,7 +108,7 @@ func readActs(c echo.Context, by firm.Person) ([]json.RawMessage, error) {
 	return in.Acts, nil
 }
 
-// answered gives the answers of those of the acts that came before.
+// answered returns the answers of those of the acts that came before.
 func (p *Pages) answered(ctx context.Context, by firm.Person, acts []json.RawMessage) (map[id.Act]visit.Answer, error) {
 	var ids []id.Act
 	for _, text := range acts {
@@ -129,7 +131,8 @@ func nameOf(text json.RawMessage) string {
 }
 
 // takeAct takes one act. Errors are of the house; everything else is an answer.
-func (p *Pages) takeAct(ctx context.Context, by firm.Person, text json.RawMessage, done map[id.Act]visit.Answer) (Answer, error) {
+func (p *Pages) takeAct(ctx context.Context, by firm.Person, text json.RawMessage,
+	done map[id.Act]visit.Answer) (Answer, error) {
 	a, s, of, err := headOf(text)
 	if err != nil {
 		return refusedAs(nameOf(text), err, nil)

@@ -24,7 +24,8 @@ func TestEveryKindHasAForm(t *testing.T) {
 			continue
 		}
 		for other, f := range actForms {
-			if _, is := oneIn(f.at(at, ":one"), of.at(at, "first-fix")); is != (other == k) && !(k == visit.KindMeasure && other == k) {
+			if _, is := oneIn(f.at(at, ":one"), of.at(at, "first-fix")); is != (other == k) &&
+				!(k == visit.KindMeasure && other == k) {
 				t.Errorf("the address of %s is that of %s", k, other)
 			}
 		}
@@ -39,13 +40,16 @@ func TestEveryKindHasAForm(t *testing.T) {
 func FuzzActs(f *testing.F) {
 	at := web.Place{Room: "01890a5d-ac96-774b-bcce-b302099a8057"}
 	for _, k := range visit.Kinds {
-		for _, form := range []string{`{}`, `null`, `{"kind":["offset"],"value":["600"],"position":["01890a5d-ac96-774b-bcce-b302099a8058"],"datum":["01890a5d-ac96-774b-bcce-b302099a8059|-"]}`,
+		for _, form := range []string{`{}`, `null`,
+			`{"kind":["offset"],"value":["600"],"position":["01890a5d-ac96-774b-bcce-b302099a8058"],"datum":["01890a5d-ac96-774b-bcce-b302099a8059|-"]}`,
 			`{"seen":["x","01890a5d-ac96-774b-bcce-b302099a8058"],"date":["2026-11-25"],"what":["a"],"reason":["b"],"opening":["c"],"span":["-1"],"t.x":["9"]}`} {
-			f.Add([]byte(`{"id":"01890a5d-ac96-774b-bcce-b302099a8050","made":"2026-11-25T09:30:00Z","kind":"` + string(k) + `","room":"` + at.Room +
+			f.Add([]byte(`{"id":"01890a5d-ac96-774b-bcce-b302099a8050","made":"2026-11-25T09:30:00Z","kind":"` + string(k) +
+				`","room":"` + at.Room +
 				`","at":"` + actForms[k].at(at, "01890a5d-ac96-774b-bcce-b302099a8058") + `?x=1","copy":7,"form":` + form + `}`))
 		}
 	}
-	for _, text := range []string{``, `7`, `[]`, `{"id":`, `{"at":"::"}`, `{"form":{"a":"b"}}`, `{"copy":-1e99}`, `{"made":"yesterday"}`} {
+	for _, text := range []string{``, `7`, `[]`, `{"id":`, `{"at":"::"}`, `{"form":{"a":"b"}}`, `{"copy":-1e99}`,
+		`{"made":"yesterday"}`} {
 		f.Add([]byte(text))
 	}
 	f.Fuzz(func(t *testing.T, text []byte) {

@@ -38,7 +38,8 @@ func (s *scene) building() gate.Stage {
 // asBuilt is the form; f is what was typed, nil for a fresh one.
 func (s *scene) asBuilt(f *form) web.AsBuiltView {
 	of := s.building()
-	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: instruments, Span: web.SpanForm{By: "laser"}}
+	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: instruments,
+		Span: web.SpanForm{By: "laser"}}
 	value := func(name string) string {
 		if f == nil {
 			return ""
@@ -65,7 +66,7 @@ func (s *scene) asBuilt(f *form) web.AsBuiltView {
 }
 
 // facesOf are the faces of surface i with their layers of a stage, and last the
-// surface itself; value gives what was typed into a field.
+// surface itself; value returns what was typed into a field.
 func (s *scene) facesOf(i int, of gate.Stage, value func(string) string) []web.FaceBuilt {
 	r, on := s.j.Record, &s.j.Record.Surfaces[i]
 	var out []web.FaceBuilt
@@ -73,7 +74,8 @@ func (s *scene) facesOf(i int, of gate.Stage, value func(string) string) []web.F
 		for n, l := range r.LayersOf(on.ID, datum) {
 			if l.Stage == of {
 				put := row(n, l)
-				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness, Recorded: put.Built, PlusMinus: put.BuiltPlusMinus}
+				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness, Recorded: put.Built,
+					PlusMinus: put.BuiltPlusMinus}
 				asked.Value = value(asked.Field())
 				face.Layers = append(face.Layers, asked)
 			}
@@ -125,7 +127,7 @@ func (s *scene) pairs(of gate.Stage) []web.Option {
 	return out
 }
 
-// opposite tells whether two faces run against each other, within about 6
+// opposite reports whether two faces run against each other, within about 6
 // degrees: a span from one to the other is square to both.
 func opposite(a, b *room.Datum) bool {
 	la, lb := distance(a.A, a.B), distance(b.A, b.B)
@@ -150,11 +152,12 @@ func (p *Pages) PutOn(c echo.Context) error {
 	if err = f.err(); err == nil {
 		_, err = p.Stage.PutOn(c.Request().Context(), s.by, s.j.Record.ID, d.List)
 	}
-	return p.taken(c, err, s.at.AsBuilt(), "put-on", "Build-up as put on", func(s *scene, status int, faults []fault.Field) error {
-		v := s.asBuilt(f)
-		v.Faults = onPutOnForm(faults)
-		return Draw(c, status, web.AsBuilt, v)
-	})
+	return p.taken(c, err, s.at.AsBuilt(), "put-on", "Build-up as put on",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := s.asBuilt(f)
+			v.Faults = onPutOnForm(faults)
+			return Draw(c, status, web.AsBuilt, v)
+		})
 }
 
 func onPutOnForm(faults []fault.Field) []fault.Field {
@@ -183,7 +186,8 @@ func (f *form) replanned(r *room.Record) {
 	}
 	for field := range f.Values {
 		if strings.HasPrefix(field, typed.ThicknessField("")) && !planned[field] && f.Get(field) != "" {
-			f.bad(field, "the build-up was planned anew meanwhile, without this layer", "Open the page once more and give "+f.Get(field)+" there")
+			f.bad(field, "the build-up was planned anew meanwhile, without this layer",
+				"Open the page once more and give "+f.Get(field)+" there")
 		}
 	}
 }

@@ -34,7 +34,8 @@ func (p *Pages) buildUpForm(c echo.Context, s *scene, d *room.Datum) (web.BuildU
 	all, err := p.Firm.BuildUps(c.Request().Context(), s.by)
 	s.say("Say what will go on the " + datumName(d) + ", in the order it goes on.")
 	return web.BuildUpFormView{Sheet: s.sheet, DatumID: d.ID.String(), DatumName: datumName(d), Standards: standards(all),
-		Layers: layersText(plannedOn(s.j.Record, d.Surface, d.ID)), StaysBare: d.StaysBare, Others: othersWithout(s.j.Record, d).names()}, err
+		Layers: layersText(plannedOn(s.j.Record, d.Surface, d.ID)), StaysBare: d.StaysBare, Others: othersWithout(s.j.Record,
+			d).names()}, err
 }
 
 // faceList is some of the faces of a surface.
@@ -46,7 +47,8 @@ func othersWithout(r *room.Record, d *room.Datum) faceList {
 	var out faceList
 	for i := range r.Datums {
 		o := &r.Datums[i]
-		if o.Surface == d.Surface && o.ID != d.ID && o.Kind == gate.Face && !o.StaysBare && len(r.LayersOf(o.Surface, o.ID)) == 0 {
+		if o.Surface == d.Surface && o.ID != d.ID && o.Kind == gate.Face && !o.StaysBare &&
+			len(r.LayersOf(o.Surface, o.ID)) == 0 {
 			out = append(out, o)
 		}
 	}
@@ -96,15 +98,16 @@ func (p *Pages) PlanBuildUp(c echo.Context) error {
 	if err = f.err(); err == nil {
 		err = p.plan(c, s, d, plan, bare)
 	}
-	return p.taken(c, err, s.at.RoomPage(), "build-up", "Build-up", func(s *scene, status int, faults []fault.Field) error {
-		v, err := p.buildUpForm(c, s, d)
-		if err != nil {
-			return err
-		}
-		v.Faults = underField(faults, "layers")
-		v.Standard, v.Layers, v.StaysBare, v.OthersToo = f.Get("standard"), f.Get("layers"), bare, others
-		return Draw(c, status, web.BuildUp, v)
-	})
+	return p.taken(c, err, s.at.RoomPage(), "build-up", "Build-up",
+		func(s *scene, status int, faults []fault.Field) error {
+			v, err := p.buildUpForm(c, s, d)
+			if err != nil {
+				return err
+			}
+			v.Faults = underField(faults, "layers")
+			v.Standard, v.Layers, v.StaysBare, v.OthersToo = f.Get("standard"), f.Get("layers"), bare, others
+			return Draw(c, status, web.BuildUp, v)
+		})
 }
 
 // plan puts the layers and the mark in the order in which each may be: a face

@@ -33,7 +33,8 @@ func roomCautions(j *room.Judged) []web.Caution {
 	for _, of := range []struct {
 		word string
 		air  caution.AirRoom
-	}{{"bath", caution.Bathroom}, {"shower", caution.Bathroom}, {"wet room", caution.Bathroom}, {"utility", caution.Utility},
+	}{{"bath", caution.Bathroom}, {"shower", caution.Bathroom}, {"wet room", caution.Bathroom},
+		{"utility", caution.Utility},
 		{"kitchen", caution.Kitchen}, {"wc", caution.Sanitary}, {"toilet", caution.Sanitary}} {
 		if strings.Contains(name, of.word) {
 			if c, ok := caution.FanCaution(of.air); ok {

@@ -35,7 +35,7 @@ func (p *Pages) Choose(c echo.Context) error {
 	return seeOther(c, at.RoomPage(), "chosen")
 }
 
-// AsksForJSON tells whether a request wants its answer for a script.
+// AsksForJSON reports whether a request wants its answer for a script.
 func AsksForJSON(c echo.Context) bool {
 	return strings.Contains(c.Request().Header.Get(echo.HeaderAccept), echo.MIMEApplicationJSON)
 }
@@ -50,7 +50,8 @@ func (p *Pages) choices(ctx context.Context, s *scene) ([]web.ChoiceRow, error) 
 func choiceRows(by firm.Person, all people, pending []visit.Pending) []web.ChoiceRow {
 	var out []web.ChoiceRow
 	for _, w := range pending {
-		row := web.ChoiceRow{Act: w.Act.String(), At: web.Place{Job: w.Job.String(), Room: w.Room.String()}, Room: w.RoomName, Who: all.name(w.By), Done: w.Done,
+		row := web.ChoiceRow{Act: w.Act.String(), At: web.Place{Job: w.Job.String(), Room: w.Room.String()}, Room: w.RoomName,
+			Who: all.name(w.By), Done: w.Done,
 			Mine: w.Mine, Theirs: w.Theirs, Both: slices.Contains(w.May, visit.KeepTwo)}
 		if w.By == by.ID {
 			row.Who = "You"

@@ -41,7 +41,7 @@ type copyEnd struct {
 	Pages int `json:"pages"`
 }
 
-// Copy gives every page that the person's visits need, one a line, so that the
+// Copy returns every page that the person's visits need, one a line, so that the
 // phone can keep them. Each is drawn by the server's own router for the very
 // session that asks, so nobody is given a page he could not open. The phone
 // says in If-None-Match what it has.
@@ -130,7 +130,7 @@ func formsOn(page string, rooms []stage.RoomTasks) []string {
 
 type partKey struct{}
 
-// IsPart tells whether a request is a part of another that we answer: nobody
+// IsPart reports whether a request is a part of another that we answer: nobody
 // sent it.
 func IsPart(r *http.Request) bool { return r.Context().Value(partKey{}) != nil }
 

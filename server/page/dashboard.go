@@ -42,7 +42,8 @@ func (p *Pages) Dashboard(c echo.Context) error {
 		v.Jobs = append(v.Jobs, table)
 		for i, r := range rooms {
 			next := gate.NextFor(r.Gate, gate.Foreman, r.Now)
-			if next.Task != nil && (first.Task == nil || next.Task.Code == gate.TaskSignOff && first.Task.Code != gate.TaskSignOff) {
+			if next.Task != nil && (first.Task == nil || next.Task.Code == gate.TaskSignOff &&
+				first.Task.Code != gate.TaskSignOff) {
 				first = next
 				v.Next = nextOf(table.Rooms[i].At, r, gate.Foreman)
 				v.Next.Sentence = r.Record.Name + ", " + j.Name + ": " + v.Next.Sentence
@@ -77,7 +78,8 @@ func (p *Pages) table(c echo.Context, j job.Job, all people) (web.JobTable, []*r
 
 // lineOf is one room against the stages.
 func lineOf(j *room.Judged, all people) web.RoomLine {
-	line := web.RoomLine{At: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()}, Name: j.Record.Name, Now: -1}
+	line := web.RoomLine{At: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()}, Name: j.Record.Name,
+		Now: -1}
 	for i, s := range gate.Stages {
 		line.Gates[i] = gateOf(j, s)
 	}

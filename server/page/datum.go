@@ -51,19 +51,21 @@ func (p *Pages) AddDatum(c echo.Context) error {
 	if err = f.err(); err == nil {
 		_, err = p.Room.AddDatum(c.Request().Context(), who(c), of, d)
 	}
-	return p.taken(c, err, PlaceOf(c).RoomPage(), "datum", "A new datum", func(s *scene, status int, faults []fault.Field) error {
-		on, err := s.j.Record.Surface(surface)
-		if err != nil {
-			return err
-		}
-		v := datumForm(s, on)
-		v.Faults, v.Form = onDatumForm(faults), typedDatum(f)
-		return Draw(c, status, web.Datum, v)
-	})
+	return p.taken(c, err, PlaceOf(c).RoomPage(), "datum", "A new datum",
+		func(s *scene, status int, faults []fault.Field) error {
+			on, err := s.j.Record.Surface(surface)
+			if err != nil {
+				return err
+			}
+			v := datumForm(s, on)
+			v.Faults, v.Form = onDatumForm(faults), typedDatum(f)
+			return Draw(c, status, web.Datum, v)
+		})
 }
 
 func datumOf(f *form, surface id.Surface) room.Datum {
-	d := room.Datum{ID: newID[id.Datum](f, 0), Surface: surface, Name: f.Get("name"), Kind: gate.DatumKind(f.Get("kind")), Sigma: f.number("sigma")}
+	d := room.Datum{ID: newID[id.Datum](f, 0), Surface: surface, Name: f.Get("name"), Kind: gate.DatumKind(f.Get("kind")),
+		Sigma: f.number("sigma")}
 	if d.Name == "" {
 		f.bad("name", "the datum has no name", "Call it what you would shout across the room")
 	}
@@ -89,7 +91,7 @@ func datumOf(f *form, surface id.Surface) room.Datum {
 	return d
 }
 
-// onDatumForm gives faults of the room sheet's check the field they are about.
+// onDatumForm returns faults of the room sheet's check the field they are about.
 func onDatumForm(faults []fault.Field) []fault.Field {
 	out := renamed(faults)
 	for i := range out {
@@ -101,7 +103,8 @@ func onDatumForm(faults []fault.Field) []fault.Field {
 }
 
 func typedDatum(f *form) web.DatumForm {
-	return web.DatumForm{Name: f.Get("name"), Kind: f.Get("kind"), From: f.Get("from"), To: f.Get("to"), Point: f.Get("point"),
+	return web.DatumForm{Name: f.Get("name"), Kind: f.Get("kind"), From: f.Get("from"), To: f.Get("to"),
+		Point: f.Get("point"),
 		Sigma: f.Get("sigma"), Lean: f.Get("lean"), StaysBare: f.Get("stays_bare") != ""}
 }
 
@@ -141,8 +144,10 @@ func (p *Pages) drawDatum(c echo.Context, s *scene, d *room.Datum, status int, f
 	v.MayRemove = s.open(gate.PartDatum) && !slices.ContainsFunc(s.j.Record.Measurements, func(m room.Measurement) bool {
 		return m.From == d.ID || m.To == d.ID
 	})
-	v.Sheet.Next = web.Next{Sentence: "Say whether anything will go on it. What was drawn of it stays: readings stand on it."}
-	v.Form = web.DatumForm{Name: d.Name, Kind: string(d.Kind), Sigma: figure(d.Sigma), Lean: figure(d.Lean), StaysBare: d.StaysBare}
+	v.Sheet.Next = web.Next{Sentence: "Say whether anything will go on it. What was drawn of it stays: readings stand " +
+		"on it."}
+	v.Form = web.DatumForm{Name: d.Name, Kind: string(d.Kind), Sigma: figure(d.Sigma), Lean: figure(d.Lean),
+		StaysBare: d.StaysBare}
 	if d.Kind == gate.Point {
 		v.Form.Point = pointText(d.A)
 	} else {
@@ -162,13 +167,14 @@ func (p *Pages) ChangeDatum(c echo.Context) error {
 		return err
 	}
 	_, err = p.Room.SetStaysBare(c.Request().Context(), who(c), of, datum, f.Get("stays_bare") != "")
-	return p.taken(c, err, PlaceOf(c).RoomPage(), "datum-changed", "Datum", func(s *scene, status int, faults []fault.Field) error {
-		d, err := s.j.Record.Datum(datum)
-		if err != nil {
-			return err
-		}
-		return p.drawDatum(c, s, d, status, faults)
-	})
+	return p.taken(c, err, PlaceOf(c).RoomPage(), "datum-changed", "Datum",
+		func(s *scene, status int, faults []fault.Field) error {
+			d, err := s.j.Record.Datum(datum)
+			if err != nil {
+				return err
+			}
+			return p.drawDatum(c, s, d, status, faults)
+		})
 }
 
 // RemoveDatum takes a datum out that nothing was measured from.

@@ -23,7 +23,8 @@ func (p *Pages) Finished(c echo.Context) error {
 }
 
 func (s *scene) finished() web.FinishedView {
-	v := web.FinishedView{Photo: s.photosOfStage(gate.Plaster), Stage: gate.Plaster.String(), Recorded: s.j.Gate.PlasterFinished, DryFrom: s.j.Gate.EarliestDry}
+	v := web.FinishedView{Photo: s.photosOfStage(gate.Plaster), Stage: gate.Plaster.String(),
+		Recorded: s.j.Gate.PlasterFinished, DryFrom: s.j.Gate.EarliestDry}
 	thick := 0.0
 	for _, l := range s.j.Record.Layers {
 		if l.Stage == gate.Plaster {
@@ -57,11 +58,12 @@ func (p *Pages) Finish(c echo.Context) error {
 	if err = f.err(); err == nil {
 		_, err = p.Stage.Finish(c.Request().Context(), who(c), of, d.Stage, d.On)
 	}
-	return p.taken(c, err, PlaceOf(c).Finished(), "finished", "Finished", func(s *scene, status int, faults []fault.Field) error {
-		v := s.finished()
-		v.Faults, v.LastDay = renamed(faults, "on", "date"), f.Get("date")
-		return Draw(c, status, web.Finished, v)
-	})
+	return p.taken(c, err, PlaceOf(c).Finished(), "finished", "Finished",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := s.finished()
+			v.Faults, v.LastDay = renamed(faults, "on", "date"), f.Get("date")
+			return Draw(c, status, web.Finished, v)
+		})
 }
 
 // finishOf reads the form: the day.

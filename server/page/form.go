@@ -98,7 +98,7 @@ func newID[T ~[16]byte](f *form, n int) T { return typed.ID[T](f.token, f.Values
 // reading is newID of a measurement.
 func (f *form) reading(n int) id.Measurement { return newID[id.Measurement](f, n) }
 
-// mendable gives the fields to mend where err is about what was typed, or
+// mendable returns the fields to mend where err is about what was typed, or
 // about something else that was written under the same name or id; ok is false
 // for all other errors, nil among them.
 func mendable(err error) (fields []fault.Field, ok bool) {
@@ -112,7 +112,7 @@ func mendable(err error) (fields []fault.Field, ok bool) {
 	return f.Fields, true
 }
 
-// renamed gives the faults the names that the fields have on the page.
+// renamed returns the faults the names that the fields have on the page.
 func renamed(fields []fault.Field, pairs ...string) []fault.Field {
 	out := slices.Clone(fields)
 	for i := range out {

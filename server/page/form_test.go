@@ -18,8 +18,8 @@ func pressed(token uuid.UUID, pairs ...string) *form {
 	return &form{Values: v, token: token}
 }
 
-// Law: the same form pressed twice gives one id; another page, another word or
-// another record of the form gives another.
+// Law: the same form pressed twice returns one id; another page, another word or
+// another record of the form returns another.
 func TestNewID(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		token := uuid.Must(uuid.NewV7())

@@ -59,7 +59,8 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 // obstacles fills in what stands in the way.
 func (s *scene) obstacles(v *web.GateView, of gate.Stage, f *form) {
 	for _, o := range s.j.Obstacles(of) {
-		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: capital(o.Wrong) + ".", Mend: o.Mend + "."}
+		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: capital(o.Wrong) + ".",
+			Mend: o.Mend + "."}
 		if s.runs() || !foremansOwn(o.Code) {
 			row.Act, row.Href = doing(s.at, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
 		}
@@ -74,7 +75,7 @@ func (s *scene) obstacles(v *web.GateView, of gate.Stage, f *form) {
 	}
 }
 
-// foremansOwn tells whether only the foreman can mend what a rule asks for:
+// foremansOwn reports whether only the foreman can mend what a rule asks for:
 // others are not led to where they may do nothing.
 func foremansOwn(code string) bool { return code == "no_build_up" || code == "held" }
 
@@ -93,7 +94,8 @@ func (s *scene) gateNext(v web.GateView, of gate.Stage) web.Next {
 		return web.Next{Sentence: "The foreman looks at it and signs it off."}
 	case v.Gate.State == web.Waiting:
 		before, _ := of.Before()
-		return web.Next{Sentence: capital(of.String()) + " waits for " + before.String() + ".", Action: "Look at " + before.String(), Href: s.at.Gate(slug(before))}
+		return web.Next{Sentence: capital(of.String()) + " waits for " + before.String() + ".",
+			Action: "Look at " + before.String(), Href: s.at.Gate(slug(before))}
 	}
 	return v.Next
 }
@@ -115,7 +117,8 @@ func (p *Pages) signed(c echo.Context, s *scene, g room.Gate, v *web.GateView) e
 			return err
 		}
 		for _, a := range kept {
-			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID, Wrong: capital(a.Wrong) + ".", Mend: "it was accepted as it is.",
+			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID, Wrong: capital(a.Wrong) + ".",
+				Mend:     "it was accepted as it is.",
 				Accepted: true, Reason: a.Reason, AcceptedBy: v.SignedBy, AcceptedAt: one.At})
 		}
 	}
@@ -172,7 +175,8 @@ func (p *Pages) SignOff(c echo.Context) error {
 	if len(v.Hard) > 0 {
 		return refuse(c, v, err)
 	}
-	v.Faults = []fault.Field{{Wrong: "it stays open: something that you accept has no reason", Mend: "Write one beside each"}}
+	v.Faults = []fault.Field{{Wrong: "it stays open: something that you accept has no reason",
+		Mend: "Write one beside each"}}
 	return Draw(c, http.StatusUnprocessableEntity, web.GateSheet, v)
 }
 
@@ -194,7 +198,8 @@ func acceptances(f *form) []gate.Acceptance {
 		code, about, ok := strings.Cut(strings.TrimPrefix(field, "reason."), ".")
 		kind, of, _ := strings.Cut(about, "/")
 		if ok && strings.HasPrefix(field, "reason.") && f.Get(field) != "" {
-			out = append(out, gate.Acceptance{Code: code, About: gate.About{Kind: gate.Kind(kind), ID: of}, Reason: f.Get(field)})
+			out = append(out, gate.Acceptance{Code: code, About: gate.About{Kind: gate.Kind(kind), ID: of},
+				Reason: f.Get(field)})
 		}
 	}
 	slices.SortFunc(out, func(a, b gate.Acceptance) int { return strings.Compare(a.Code+a.About.ID, b.Code+b.About.ID) })

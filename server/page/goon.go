@@ -35,7 +35,7 @@ func (s *scene) goOn(f *web.MeasureForm, last *room.Measurement, owed []web.Owed
 	}
 }
 
-// noLessOwed tells whether a position owes a reading as much as the first on
+// noLessOwed reports whether a position owes a reading as much as the first on
 // the list: then it is stayed with. One that has a place leaves those that have
 // none before it.
 func (s *scene) noLessOwed(of id.Position, first string) bool {

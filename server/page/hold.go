@@ -36,7 +36,8 @@ func (p *Pages) holdView(s *scene, q *room.Position) web.HoldView {
 		s.sheet.Title = q.Name + " is held"
 		s.say("Release " + q.Name + " when the choice is made.")
 	}
-	return web.HoldView{Sheet: s.sheet, PositionID: q.ID.String(), PositionName: q.Name, Kind: q.Kind, Held: q.Held, HeldReason: q.HeldWhy,
+	return web.HoldView{Sheet: s.sheet, PositionID: q.ID.String(), PositionName: q.Name, Kind: q.Kind, Held: q.Held,
+		HeldReason:    q.HeldWhy,
 		OmittedReason: q.OmitWhy}
 }
 
@@ -52,14 +53,16 @@ func (p *Pages) Omit(c echo.Context) error {
 
 // Release takes a position off hold.
 func (p *Pages) Release(c echo.Context) error {
-	return p.decide(c, "released", "", func(ctx context.Context, by firm.Person, of id.Room, q id.Position, version int64, _ string) (*room.Judged, error) {
+	return p.decide(c, "released", "", func(ctx context.Context, by firm.Person, of id.Room, q id.Position, version int64,
+		_ string) (*room.Judged, error) {
 		return p.Services.Room.Release(ctx, by, of, q, version)
 	})
 }
 
 // WantAgain takes back that a position was given up.
 func (p *Pages) WantAgain(c echo.Context) error {
-	return p.decide(c, "wanted", "", func(ctx context.Context, by firm.Person, of id.Room, q id.Position, version int64, _ string) (*room.Judged, error) {
+	return p.decide(c, "wanted", "", func(ctx context.Context, by firm.Person, of id.Room, q id.Position, version int64,
+		_ string) (*room.Judged, error) {
 		return p.Services.Room.WantAgain(ctx, by, of, q, version)
 	})
 }

@@ -40,7 +40,8 @@ func (p *Pages) invite(c echo.Context) (job.Job, web.InviteView, error) {
 	v.Job = j.Name
 	v.Next = web.Next{Sentence: "Choose what the person does, then let them point their phone at yours."}
 	for _, i := range waiting {
-		v.Waiting = append(v.Waiting, web.InvitationRow{ID: i.ID.String(), For: InvitedAs(i), By: i.ByName, Printed: i.Printed, Ends: i.EndsAt, At: v.At})
+		v.Waiting = append(v.Waiting, web.InvitationRow{ID: i.ID.String(), For: InvitedAs(i), By: i.ByName,
+			Printed: i.Printed, Ends: i.EndsAt, At: v.At})
 	}
 	return j, v, nil
 }
@@ -80,7 +81,8 @@ func (p *Pages) AskIn(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	i := firm.Invitation{Role: firm.Trade, Trade: gate.Trade(f.Get("as")), Jobs: []id.Job{j.ID}, Printed: f.Get("on") == "paper"}
+	i := firm.Invitation{Role: firm.Trade, Trade: gate.Trade(f.Get("as")), Jobs: []id.Job{j.ID},
+		Printed: f.Get("on") == "paper"}
 	if i.Trade == gate.Foreman {
 		i = firm.Invitation{Role: firm.Foreman, Printed: i.Printed}
 	}
@@ -134,7 +136,8 @@ func (p *Pages) invited(c echo.Context) (web.InvitedView, error) {
 	if err != nil {
 		return web.InvitedView{}, err
 	}
-	v := web.InvitedView{Sheet: p.Sheet(c, "You are asked in"), Code: code, Of: f.Name, For: InvitedAs(i), By: i.ByName, Ends: i.EndsAt}
+	v := web.InvitedView{Sheet: p.Sheet(c, "You are asked in"), Code: code, Of: f.Name, For: InvitedAs(i), By: i.ByName,
+		Ends: i.EndsAt}
 	v.Next = web.Next{Sentence: "Write your name, and you work for " + f.Name + " on this phone."}
 	return v, nil
 }

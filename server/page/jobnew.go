@@ -31,7 +31,8 @@ func (p *Pages) AddJob(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	j, err := p.Job.Create(c.Request().Context(), who(c), job.Job{ID: newID[id.Job](f, 0), Name: f.Get("name"), Address: f.Get("address")})
+	j, err := p.Job.Create(c.Request().Context(), who(c), job.Job{ID: newID[id.Job](f, 0), Name: f.Get("name"),
+		Address: f.Get("address")})
 	if fields, ok := mendable(err); ok {
 		v := p.jobForm(c)
 		v.Faults, v.Form = fields, web.JobForm{Name: f.Get("name"), Address: f.Get("address")}

@@ -68,7 +68,8 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 		}
 	}
 	if len(rooms) == 0 && v.MayEdit {
-		v.Next = web.Next{Sentence: "Walk through the house from the front door and draw the first room.", Action: "Draw the first room", Href: v.At.NewRoom()}
+		v.Next = web.Next{Sentence: "Walk through the house from the front door and draw the first room.",
+			Action: "Draw the first room", Href: v.At.NewRoom()}
 	}
 	return v, nil
 }

@@ -12,7 +12,8 @@ import (
 )
 
 // goodFor says what a key is good for.
-var goodFor = map[firm.Scope]string{firm.KeyReads: "reading", firm.KeyRecords: "reading and recording", firm.KeyRuns: "reading, recording and running jobs"}
+var goodFor = map[firm.Scope]string{firm.KeyReads: "reading", firm.KeyRecords: "reading and recording",
+	firm.KeyRuns: "reading, recording and running jobs"}
 
 // Keys are one's own keys for other programs.
 func (p *Pages) Keys(c echo.Context) error {
@@ -30,14 +31,16 @@ func (p *Pages) keys(c echo.Context) (web.KeysView, error) {
 		return web.KeysView{}, err
 	}
 	v := web.KeysView{Sheet: p.Sheet(c, "Keys for other programs"), Scope: string(firm.KeyReads), Days: "90"}
-	v.Next = web.Next{Sentence: "Make a key for a program that reads or records in your name; look below which ones you have."}
+	v.Next = web.Next{Sentence: "Make a key for a program that reads or records in your name; look below which ones " +
+		"you have."}
 	for _, s := range firm.Scopes {
 		if s != firm.KeyRuns || firm.MayRunJobs(by) == nil {
 			v.Scopes = append(v.Scopes, web.Option{Value: string(s), Label: goodFor[s]})
 		}
 	}
 	for _, k := range all {
-		v.Rows = append(v.Rows, web.KeyRow{ID: k.ID.String(), Name: k.Name, GoodFor: goodFor[k.Scope], Made: k.CreatedAt, Used: k.UsedAt,
+		v.Rows = append(v.Rows, web.KeyRow{ID: k.ID.String(), Name: k.Name, GoodFor: goodFor[k.Scope], Made: k.CreatedAt,
+			Used: k.UsedAt,
 			Ends: k.EndsAt, Over: !k.EndsAt.After(p.Now())})
 	}
 	return v, nil
@@ -52,7 +55,8 @@ func (p *Pages) MakeKey(c echo.Context) error {
 	days := f.count("days", "days")
 	secret := ""
 	if err = f.err(); err == nil {
-		_, secret, err = p.Firm.MakeKey(c.Request().Context(), who(c), f.Get("name"), firm.Scope(f.Get("scope")), time.Duration(days)*24*time.Hour)
+		_, secret, err = p.Firm.MakeKey(c.Request().Context(), who(c), f.Get("name"), firm.Scope(f.Get("scope")),
+			time.Duration(days)*24*time.Hour)
 	}
 	fields, mend := mendable(err)
 	if err != nil && !mend {

@@ -68,7 +68,7 @@ func standards(all []firm.BuildUp) []web.Option {
 	return out
 }
 
-// chosen gives the layers of a form that offers a standard build-up in one
+// chosen returns the layers of a form that offers a standard build-up in one
 // field and lines of one's own in another, which go first.
 func (f *form) chosen(all []firm.BuildUp, standard, own string) []firm.Layer {
 	if f.Get(own) != "" || f.Get(standard) == "" {
@@ -83,7 +83,7 @@ func (f *form) chosen(all []firm.BuildUp, standard, own string) []firm.Layer {
 	return nil
 }
 
-// underField gives faults about layers the name of the field they were typed in.
+// underField returns faults about layers the name of the field they were typed in.
 func underField(fields []fault.Field, field string) []fault.Field {
 	return renamed(fields, "name", field, "layers", field, "datums", field)
 }

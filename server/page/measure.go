@@ -158,8 +158,9 @@ func (s *scene) owedReadings() []web.OwedReading {
 // measured is what a reading gave.
 func (s *scene) measured(m *room.Measurement) *web.Measured {
 	v := verdict.Of(s.j, m)
-	out := &web.Measured{ID: s.mendable(m), Position: v.Position, Reading: v.Reading, Placed: v.Placed, PlusMinus: v.PlusMinus,
-		Checked: v.Checked, Needs: v.Owed, Question: v.Question, Doubt: v.Doubt}
+	out := &web.Measured{ID: s.mendable(m), Position: v.Position, Reading: v.Reading, Placed: v.Placed,
+		PlusMinus: v.PlusMinus,
+		Checked:   v.Checked, Needs: v.Owed, Question: v.Question, Doubt: v.Doubt}
 	if v.Placed {
 		out.U, out.FromU = v.From[0].Value, v.From[0].Says
 		out.V, out.FromV = v.From[1].Value, v.From[1].Says

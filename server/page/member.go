@@ -47,16 +47,19 @@ func (p *Pages) memberView(c echo.Context) (web.MemberView, error) {
 		return web.MemberView{}, err
 	}
 	by, _ := auth.Who(c)
-	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Of: personRow(st, by.Person, jobs), Form: formOfPerson(st, jobs), Lasts: lasts(firm.LinkLasts), Forgotten: st.Name == held.NameFor(st.ID)}
+	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Of: personRow(st, by.Person, jobs), Form: formOfPerson(st, jobs),
+		Lasts: lasts(firm.LinkLasts), Forgotten: st.Name == held.NameFor(st.ID)}
 	v.Token = withVersion(v.Token, st.Version())
 	for _, i := range st.KnownBy {
 		v.KnownBy = append(v.KnownBy, hostOf(i.Issuer))
 	}
 	for _, s := range st.Sessions {
-		v.Sessions = append(v.Sessions, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session, Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
+		v.Sessions = append(v.Sessions, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session,
+			Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
 	}
 	for _, k := range st.Keys {
-		v.Keys = append(v.Keys, web.KeyRow{ID: k.ID.String(), Name: k.Name, GoodFor: goodFor[k.Scope], Made: k.CreatedAt, Used: k.UsedAt, Ends: k.EndsAt, Over: !k.EndsAt.After(p.Now())})
+		v.Keys = append(v.Keys, web.KeyRow{ID: k.ID.String(), Name: k.Name, GoodFor: goodFor[k.Scope], Made: k.CreatedAt,
+			Used: k.UsedAt, Ends: k.EndsAt, Over: !k.EndsAt.After(p.Now())})
 	}
 	v.Passkeys = passkeyRows(st.Passkeys)
 	v.Next = web.Next{Sentence: memberNext(v)}
@@ -72,7 +75,8 @@ func memberNext(v web.MemberView) string {
 	case len(v.Sessions) == 0:
 		return name + " is not signed in anywhere. Make a one-time link to let " + name + " in."
 	default:
-		return name + " is signed in on " + web.Count(len(v.Sessions), "device") + ". Change what is said of " + name + ", or end a way in."
+		return name + " is signed in on " + web.Count(len(v.Sessions), "device") + ". Change what is said of " + name +
+			", or end a way in."
 	}
 }
 
@@ -141,7 +145,8 @@ func (p *Pages) ChangePerson(c echo.Context) error {
 // bothPersons shows what is on record beside what was typed.
 func (p *Pages) bothPersons(c echo.Context, st firm.Standing, jobs []job.Job, f *form) error {
 	theirs, yours := formOfPerson(st, jobs), typedPerson(f, jobs)
-	v := web.ConflictView{Sheet: p.Sheet(c, "Two versions"), What: st.Name, Who: "Somebody else", When: "a moment ago", Again: web.PersonPage(st.ID.String())}
+	v := web.ConflictView{Sheet: p.Sheet(c, "Two versions"), What: st.Name, Who: "Somebody else", When: "a moment ago",
+		Again: web.PersonPage(st.ID.String())}
 	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open it again", Href: v.Again}
 	v.Rows = []web.ConflictRow{
 		{Name: "Name", Theirs: theirs.Name, Yours: yours.Name},
@@ -150,7 +155,8 @@ func (p *Pages) bothPersons(c echo.Context, st firm.Standing, jobs []job.Job, f 
 		{Name: "E-mail", Theirs: theirs.Email, Yours: yours.Email},
 	}
 	if !st.LeftAt.IsZero() {
-		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + web.Day(st.LeftAt), Yours: "is there"})
+		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + web.Day(st.LeftAt),
+			Yours: "is there"})
 	}
 	return Draw(c, http.StatusConflict, web.Conflict, v)
 }

@@ -89,5 +89,6 @@ func (p *Pages) MoveOff(c echo.Context) error {
 
 // draftOf is a position as it is on the schedule.
 func draftOf(q *room.Position) room.PositionDraft {
-	return room.PositionDraft{ID: q.ID, Name: q.Name, Kind: q.Kind, Trade: q.Trade, Cutout: q.Cutout, Reach: q.Reach, TailSigma: q.TailSigma, Planned: q.Planned}
+	return room.PositionDraft{ID: q.ID, Name: q.Name, Kind: q.Kind, Trade: q.Trade, Cutout: q.Cutout, Reach: q.Reach,
+		TailSigma: q.TailSigma, Planned: q.Planned}
 }

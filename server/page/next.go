@@ -11,7 +11,8 @@ import (
 // nextOf is the one thing next in a room for a trade, with its one action.
 func nextOf(at web.Place, j *room.Judged, t gate.Trade) web.Next {
 	if len(j.Record.Surfaces) == 0 && t == gate.Foreman {
-		return web.Next{Sentence: "Draw the ceiling first: most holes are there.", Action: "Draw a surface", Href: at.NewSurface()}
+		return web.Next{Sentence: "Draw the ceiling first: most holes are there.", Action: "Draw a surface",
+			Href: at.NewSurface()}
 	}
 	n := gate.NextFor(j.Gate, t, j.Now)
 	out := web.Next{Sentence: n.Sentence}

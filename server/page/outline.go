@@ -101,7 +101,8 @@ func (o *outlineForm) breasts(outline []roomsheet.Point, text string) []roomshee
 		wall, figures, ok := o.wallAndFigures(line, 3)
 		if !ok {
 			if strings.TrimSpace(line) != "" {
-				o.f.bad("breasts", fmt.Sprintf("line %d is no chimney breast", n+1), "Write the wall, from its start, how wide, how deep: north 1100 1200 350")
+				o.f.bad("breasts", fmt.Sprintf("line %d is no chimney breast", n+1),
+					"Write the wall, from its start, how wide, how deep: north 1100 1200 350")
 			}
 			continue
 		}
@@ -109,7 +110,8 @@ func (o *outlineForm) breasts(outline []roomsheet.Point, text string) []roomshee
 		from, wide, deep := figures[0], figures[1], figures[2]
 		length := math.Hypot(b[0]-a[0], b[1]-a[1])
 		if from <= 0 || wide <= 0 || deep <= 0 || from+wide >= length {
-			o.f.bad("breasts", fmt.Sprintf("line %d does not fit on a wall of %.0f", n+1, length), "Measure from where the wall begins")
+			o.f.bad("breasts", fmt.Sprintf("line %d does not fit on a wall of %.0f", n+1, length),
+				"Measure from where the wall begins")
 			continue
 		}
 		du, dv := (b[0]-a[0])/length, (b[1]-a[1])/length
@@ -145,7 +147,8 @@ func (o *outlineForm) slopes(text string) []slope {
 		}
 		wall, figures, ok := o.wallAndFigures(line, 2)
 		if !ok {
-			o.f.bad("slopes", fmt.Sprintf("line %d is no slope", n+1), "Write the low wall, the pitch in degrees, the height of the low wall: south 35 900")
+			o.f.bad("slopes", fmt.Sprintf("line %d is no slope", n+1),
+				"Write the low wall, the pitch in degrees, the height of the low wall: south 35 900")
 			continue
 		}
 		out = append(out, slope{wall + 1, figures[0], figures[1]})
@@ -240,7 +243,8 @@ func wetOf(f *form, field string) []room.Wet {
 			w.Outline, ok = append(w.Outline, p), isPoint
 		}
 		if !ok || w.Kind != "bath" && w.Kind != "shower" {
-			f.bad(field, fmt.Sprintf("line %d is no bath or shower", n+1), "Write it by its corners in the room: bath 0 0 1700 0 1700 700 0 700")
+			f.bad(field, fmt.Sprintf("line %d is no bath or shower", n+1),
+				"Write it by its corners in the room: bath 0 0 1700 0 1700 700 0 700")
 			continue
 		}
 		out = append(out, w)

@@ -46,7 +46,8 @@ func TestBreastTakesItsArea(t *testing.T) {
 		wide := rapid.IntRange(100, int(along)-300).Draw(t, "breast")
 		from := rapid.IntRange(1, int(along)-wide-1).Draw(t, "from")
 		deep := rapid.IntRange(50, 900).Draw(t, "deep")
-		line := strings.Join([]string{o.walls[wall], figure(float64(from)), figure(float64(wide)), figure(float64(deep))}, " ")
+		line := strings.Join([]string{o.walls[wall], figure(float64(from)), figure(float64(wide)), figure(float64(deep))},
+			" ")
 		got := o.breasts(outline, line)
 		if len(o.f.wrong) > 0 {
 			t.Fatalf("%s: %v", line, o.f.wrong)
@@ -104,7 +105,8 @@ func TestLayersAreReadInTheirOrder(t *testing.T) {
 	f := blank()
 	f.Values.Set("layers", "dabs and board 25 boarding\nskim 3 mm plaster\n\npaint 0.2 decoration")
 	got := f.layers("layers")
-	if len(f.wrong) > 0 || len(got) != 3 || got[0].Name != "dabs and board" || got[0].Thickness != 25 || got[1].Stage != gate.Plaster || got[2].Thickness != 0.2 {
+	if len(f.wrong) > 0 || len(got) != 3 || got[0].Name != "dabs and board" || got[0].Thickness != 25 ||
+		got[1].Stage != gate.Plaster || got[2].Thickness != 0.2 {
 		t.Fatalf("%+v, %v", got, f.wrong)
 	}
 	again := blank()

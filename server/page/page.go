@@ -56,7 +56,8 @@ type Pages struct {
 
 // New makes the pages; base is how people reach the server.
 func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *Pages {
-	return &Pages{Services: s, sessions: sessions, way: way, providers: providers, base: strings.TrimSuffix(base, "/"), pictures: picture.NewDeveloper(), passkeys: passkey.NewDesk(s.Firm, base)}
+	return &Pages{Services: s, sessions: sessions, way: way, providers: providers, base: strings.TrimSuffix(base, "/"),
+		pictures: picture.NewDeveloper(), passkeys: passkey.NewDesk(s.Firm, base)}
 }
 
 // Draw answers with a page.
@@ -73,7 +74,8 @@ func PlaceOf(c echo.Context) web.Place { return web.Place{Job: c.Param("job"), R
 
 // Sheet is what every page has: the title block without job and room.
 func (p *Pages) Sheet(c echo.Context, title string) web.Sheet {
-	s := web.Sheet{At: PlaceOf(c), Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: p.Now(), Done: done[c.QueryParam("done")]}
+	s := web.Sheet{At: PlaceOf(c), Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: p.Now(),
+		Done: done[c.QueryParam("done")]}
 	if a, ok := auth.Who(c); ok {
 		s.Firm, s.FirmID, s.Person = a.FirmName, a.Person.Firm.String(), person(a.Person)
 	}
@@ -94,7 +96,8 @@ func (p *Pages) seqs(c echo.Context) (map[string]int64, error) {
 
 // person is somebody as pages name him.
 func person(p firm.Person) web.Person {
-	out := web.Person{ID: p.ID.String(), Name: p.Name, Initials: p.Initials(), Trade: string(p.Role), Foreman: firm.MayRunJobs(p) == nil}
+	out := web.Person{ID: p.ID.String(), Name: p.Name, Initials: p.Initials(), Trade: string(p.Role),
+		Foreman: firm.MayRunJobs(p) == nil}
 	if p.Role == firm.Trade {
 		out.Trade = p.Trade.String()
 	}

@@ -76,11 +76,12 @@ func (p *Pages) OwePatch(c echo.Context) error {
 	if err = f.err(); err == nil {
 		_, err = p.Stage.OwePatch(c.Request().Context(), who(c), of, d.Opening)
 	}
-	return p.taken(c, err, PlaceOf(c).Patches(), "patch", "Patches", func(s *scene, status int, faults []fault.Field) error {
-		v := s.patches()
-		v.Faults = faults
-		return Draw(c, status, web.Patches, v)
-	})
+	return p.taken(c, err, PlaceOf(c).Patches(), "patch", "Patches",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := s.patches()
+			v.Faults = faults
+			return Draw(c, status, web.Patches, v)
+		})
 }
 
 // owedOf reads the form: at which hole.

@@ -59,7 +59,8 @@ func (p *Pages) peopleView(c echo.Context, f *form) (web.PeopleView, error) {
 		return v, err
 	}
 	for _, i := range waiting {
-		v.Codes = append(v.Codes, web.CodeRow{ID: i.ID.String(), For: InvitedAs(i), By: i.ByName, Printed: i.Printed, Ends: i.EndsAt})
+		v.Codes = append(v.Codes, web.CodeRow{ID: i.ID.String(), For: InvitedAs(i), By: i.ByName, Printed: i.Printed,
+			Ends: i.EndsAt})
 	}
 	are := " are"
 	if len(v.Rows) == 1 {
@@ -82,7 +83,8 @@ func countPeople(n int) string {
 
 // personRow is a member as lists have him.
 func personRow(st firm.Standing, by firm.Person, jobs []job.Job) web.PersonRow {
-	return web.PersonRow{ID: st.ID.String(), Name: st.Name, Does: person(st.Person).Trade, On: onJobs(st, jobs), Email: st.Email,
+	return web.PersonRow{ID: st.ID.String(), Name: st.Name, Does: person(st.Person).Trade, On: onJobs(st, jobs),
+		Email: st.Email,
 		Since: st.CreatedAt, Left: st.LeftAt, Self: st.ID == by.ID}
 }
 
@@ -114,7 +116,8 @@ func typedPerson(f *form, jobs []job.Job) web.PersonForm {
 		out.Name, out.As, out.Email, out.EveryJob = f.Get("name"), f.Get("as"), f.Get("email"), f.Get("every_job") != ""
 	}
 	for _, j := range jobs {
-		out.Jobs = append(out.Jobs, web.JobTick{ID: j.ID.String(), Name: j.Name, On: f != nil && slices.Contains(f.Values["jobs"], j.ID.String())})
+		out.Jobs = append(out.Jobs, web.JobTick{ID: j.ID.String(), Name: j.Name, On: f != nil &&
+			slices.Contains(f.Values["jobs"], j.ID.String())})
 	}
 	return out
 }

@@ -41,7 +41,8 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 		return err
 	}
 	if whose := u.Get("member"); whose != "" && whose != who(c).ID.String() {
-		return &fault.Error{Kind: fault.Refused, Msg: "This photo is somebody else's. It waits on the phone until he signs in again."}
+		return &fault.Error{Kind: fault.Refused,
+			Msg: "This photo is somebody else's. It waits on the phone until he signs in again."}
 	}
 	d, err := p.photoDraft(c, u)
 	if err == nil {
@@ -136,14 +137,15 @@ func (p *Pages) StrikePhoto(c echo.Context) error {
 		return err
 	}
 	_, err = p.Photo.Strike(c.Request().Context(), who(c), of, photo, f.Get("reason"))
-	return p.taken(c, err, PlaceOf(c).Photos(), "photo-struck", "Photos", func(s *scene, status int, faults []fault.Field) error {
-		v := s.photosView()
-		v.Faults = renamed(faults, "reason", "")
-		return Draw(c, status, web.Photos, v)
-	})
+	return p.taken(c, err, PlaceOf(c).Photos(), "photo-struck", "Photos",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := s.photosView()
+			v.Faults = renamed(faults, "reason", "")
+			return Draw(c, status, web.Photos, v)
+		})
 }
 
-// Picture answers with a photo's picture in one size. Its address always gives
+// Picture answers with a photo's picture in one size. Its address always returns
 // the same bytes, so a browser may keep it; it asks whether it may still be seen
 // each time all the same, and is told in a word.
 func (p *Pages) Picture(c echo.Context) error {

@@ -30,7 +30,7 @@ func (s *scene) photosView() web.PhotosView {
 	return v
 }
 
-// mayTake tells whether a photo can be put on record now.
+// mayTake reports whether a photo can be put on record now.
 func (s *scene) mayTake() bool {
 	_, unfinished := s.j.Record.InHand()
 	return unfinished
@@ -47,7 +47,8 @@ func (s *scene) photos(on id.Surface, is func(*room.Photo) bool) []web.PhotoRow 
 		if err != nil || lies != on || is != nil && !is(p) {
 			continue
 		}
-		row := web.PhotoRow{ID: p.ID.String(), Of: capital(what), Says: p.Says, By: s.people.name(p.By), At: p.At, Struck: p.StruckWhy, Picture: !p.Picture.IsZero()}
+		row := web.PhotoRow{ID: p.ID.String(), Of: capital(what), Says: p.Says, By: s.people.name(p.By), At: p.At,
+			Struck: p.StruckWhy, Picture: !p.Picture.IsZero()}
 		row.Width, row.Height = photo.Thumb.Fit(p.Picture.Width, p.Picture.Height)
 		if p.Stands() && r.Gates[p.Stage].State != gate.SignedOff {
 			row.Strike = s.at.StrikePhoto(row.ID)
@@ -87,14 +88,16 @@ func (s *scene) surfacesShown() (out []web.Option) {
 func (s *scene) datumsShown() (out []web.Option) {
 	for i := range s.j.Record.Datums {
 		d := &s.j.Record.Datums[i]
-		out = append(out, web.Option{Value: "datum/" + d.ID.String(), Label: capital(datumName(d)) + ", " + lower(s.surfaceName(d.Surface))})
+		out = append(out, web.Option{Value: "datum/" + d.ID.String(),
+			Label: capital(datumName(d)) + ", " + lower(s.surfaceName(d.Surface))})
 	}
 	return out
 }
 
 // photosOfSurfaces is the tails page's part: what the boards will hide.
 func (s *scene) photosOfSurfaces(may bool) web.PhotoPart {
-	part := web.PhotoPart{Title: "Photos of the open surfaces", Empty: "None yet. A photo before the boards go up settles what the tape cannot."}
+	part := web.PhotoPart{Title: "Photos of the open surfaces",
+		Empty: "None yet. A photo before the boards go up settles what the tape cannot."}
 	for _, on := range s.j.Record.Surfaces {
 		part.Rows = append(part.Rows, s.photos(on.ID, func(p *room.Photo) bool { return p.Stage <= gate.Boarding })...)
 	}
@@ -106,8 +109,9 @@ func (s *scene) photosOfSurfaces(may bool) web.PhotoPart {
 
 // photosOfPosition is the part of a page about one position.
 func (s *scene) photosOfPosition(q *room.Position) web.PhotoPart {
-	part := web.PhotoPart{Title: "Photos of " + q.Name, Empty: "None yet. One of what was behind the hole helps whoever opens the next.",
-		Rows: s.photos(q.Surface, func(p *room.Photo) bool { return p.Position == q.ID })}
+	part := web.PhotoPart{Title: "Photos of " + q.Name,
+		Empty: "None yet. One of what was behind the hole helps whoever opens the next.",
+		Rows:  s.photos(q.Surface, func(p *room.Photo) bool { return p.Position == q.ID })}
 	if s.mayTake() {
 		part.Field = s.photoField("position/"+q.ID.String(), q.Name, nil)
 	}
@@ -116,7 +120,8 @@ func (s *scene) photosOfPosition(q *room.Position) web.PhotoPart {
 
 // photosOfFaces is the part of a page about build-ups as put on.
 func (s *scene) photosOfFaces() web.PhotoPart {
-	part := web.PhotoPart{Title: "Photos of faces", Empty: "None yet. A rule held against the edge of a board says more than its figure."}
+	part := web.PhotoPart{Title: "Photos of faces",
+		Empty: "None yet. A rule held against the edge of a board says more than its figure."}
 	for _, on := range s.j.Record.Surfaces {
 		part.Rows = append(part.Rows, s.photos(on.ID, func(p *room.Photo) bool { return !p.Datum.IsZero() })...)
 	}

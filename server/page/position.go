@@ -46,7 +46,8 @@ func positionForm(s *scene, q *room.Position) web.PositionFormView {
 	s.say("Change what the drawing says of " + q.Name + ". What was measured stays.")
 	s.sheet.Title = "Position " + q.Name
 	s.sheet.Token = withVersion(s.sheet.Token, q.Version)
-	return web.PositionFormView{Sheet: s.sheet, PositionID: q.ID.String(), Kinds: kindsWith(q.Kind), Surfaces: surfaces(s.j.Record)}
+	return web.PositionFormView{Sheet: s.sheet, PositionID: q.ID.String(), Kinds: kindsWith(q.Kind),
+		Surfaces: surfaces(s.j.Record)}
 }
 
 // kindsWith are the kinds to choose from, one that was pasted among them.
@@ -92,17 +93,19 @@ func (p *Pages) ChangePosition(c echo.Context) error {
 	if fault.KindOf(err) == fault.Conflict && f.version != 0 && f.version != q.Version {
 		return p.bothPositions(c, s, q, f)
 	}
-	return p.taken(c, err, s.at.Schedule(), "position-changed", "Position", func(s *scene, status int, faults []fault.Field) error {
-		v := positionForm(s, q)
-		v.Form, v.Reach, v.Faults = typedPosition(f), f.Get("reach"), onPositionForm(faults)
-		return Draw(c, status, web.Position, v)
-	})
+	return p.taken(c, err, s.at.Schedule(), "position-changed", "Position",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := positionForm(s, q)
+			v.Form, v.Reach, v.Faults = typedPosition(f), f.Get("reach"), onPositionForm(faults)
+			return Draw(c, status, web.Position, v)
+		})
 }
 
 // bothPositions shows what is on record beside what was typed.
 func (p *Pages) bothPositions(c echo.Context, s *scene, q *room.Position, f *form) error {
 	theirs, yours := formOfPosition(q), typedPosition(f)
-	v := web.ConflictView{Sheet: s.sheet, What: q.Name, Who: "Somebody else", When: "a moment ago", Again: s.at.Position(q.ID.String())}
+	v := web.ConflictView{Sheet: s.sheet, What: q.Name, Who: "Somebody else", When: "a moment ago",
+		Again: s.at.Position(q.ID.String())}
 	if e, err := p.lastChange(c, s, q); err != nil {
 		return err
 	} else if e != nil {

@@ -45,7 +45,8 @@ func (f *form) newReading() visit.Measure {
 
 // typedReading is a reading as typed, to be shown again.
 func typedReading(f *form) web.MeasureForm {
-	out := web.MeasureForm{Kind: f.Get("kind"), Position: f.Get("position"), Value: f.Get("value"), By: f.Get("by"), SurfaceState: f.Get("surface_state")}
+	out := web.MeasureForm{Kind: f.Get("kind"), Position: f.Get("position"), Value: f.Get("value"), By: f.Get("by"),
+		SurfaceState: f.Get("surface_state")}
 	out.Datum, out.State = web.SplitDatum(f.Get("datum"))
 	switch out.Kind {
 	case string(gate.Span):
@@ -56,7 +57,7 @@ func typedReading(f *form) web.MeasureForm {
 	return out
 }
 
-// onReadingForm gives the service's faults the fields they are about.
+// onReadingForm returns the service's faults the fields they are about.
 func onReadingForm(faults []fault.Field) []fault.Field {
 	return onDatumForm(renamed(faults, "of", "position", "from", "datum", "state", "datum", "to_state", "to"))
 }

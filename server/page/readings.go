@@ -40,8 +40,9 @@ func (s *scene) readingView(m *room.Measurement) web.ReadingView {
 	s.say("Put it right, or strike it out with the reason. What it said before stays in the diary.")
 	s.sheet.Token = withVersion(s.sheet.Token, m.Version)
 	v := web.ReadingView{Sheet: s.sheet, ReadingID: m.ID.String(), Row: s.measurement(m), Instruments: instruments,
-		Form: web.MeasureForm{Kind: string(m.Kind), Datum: m.From.String(), State: m.State, To: m.To.String(), ToState: m.ToState,
-			Value: figure(m.Value), By: m.By, SurfaceState: m.SurfaceState}}
+		Form: web.MeasureForm{Kind: string(m.Kind), Datum: m.From.String(), State: m.State, To: m.To.String(),
+			ToState: m.ToState,
+			Value:   figure(m.Value), By: m.By, SurfaceState: m.SurfaceState}}
 	if d, err := s.j.Record.Datum(m.From); err == nil && d.Kind == gate.Line {
 		v.Form.State, v.Form.Value = sideOf(m.Value), figure(math.Abs(m.Value))
 	}
@@ -72,15 +73,16 @@ func (p *Pages) Correct(c echo.Context) error {
 	if err = f.err(); err == nil {
 		_, err = p.Services.Room.Correct(c.Request().Context(), s.by, s.j.Record.ID, f.version, g)
 	}
-	return p.taken(c, err, s.at.RoomPage(), "mended", "Mend a reading", func(s *scene, status int, faults []fault.Field) error {
-		m, err := s.j.Record.Measurement(old.ID)
-		if err != nil {
-			return err
-		}
-		v := s.readingView(m)
-		v.Form, v.Faults = typedReading(f), onReadingForm(faults)
-		return Draw(c, status, web.Reading, v)
-	})
+	return p.taken(c, err, s.at.RoomPage(), "mended", "Mend a reading",
+		func(s *scene, status int, faults []fault.Field) error {
+			m, err := s.j.Record.Measurement(old.ID)
+			if err != nil {
+				return err
+			}
+			v := s.readingView(m)
+			v.Form, v.Faults = typedReading(f), onReadingForm(faults)
+			return Draw(c, status, web.Reading, v)
+		})
 }
 
 // Strike strikes a reading out, with the reason.
@@ -94,13 +96,14 @@ func (p *Pages) Strike(c echo.Context) error {
 		return err
 	}
 	_, err = p.Services.Room.Strike(c.Request().Context(), s.by, s.j.Record.ID, old.ID, f.version, f.Get("reason"))
-	return p.taken(c, err, s.at.RoomPage(), "struck", "Mend a reading", func(s *scene, status int, faults []fault.Field) error {
-		m, err := s.j.Record.Measurement(old.ID)
-		if err != nil {
-			return err
-		}
-		v := s.readingView(m)
-		v.Reason, v.Faults = f.Get("reason"), faults
-		return Draw(c, status, web.Reading, v)
-	})
+	return p.taken(c, err, s.at.RoomPage(), "struck", "Mend a reading",
+		func(s *scene, status int, faults []fault.Field) error {
+			m, err := s.j.Record.Measurement(old.ID)
+			if err != nil {
+				return err
+			}
+			v := s.readingView(m)
+			v.Reason, v.Faults = f.Get("reason"), faults
+			return Draw(c, status, web.Reading, v)
+		})
 }

@@ -14,14 +14,16 @@ import (
 
 // leads are the stages that each trade leads.
 var leads = map[gate.Trade][]gate.Stage{
-	gate.Electrician: {gate.FirstFix, gate.SecondFix}, gate.Plumber: {gate.FirstFix, gate.SecondFix}, gate.DryLiner: {gate.Boarding},
+	gate.Electrician: {gate.FirstFix, gate.SecondFix}, gate.Plumber: {gate.FirstFix, gate.SecondFix},
+	gate.DryLiner:  {gate.Boarding},
 	gate.Plasterer: {gate.Plaster}, gate.Tiler: {gate.Plaster}, gate.Decorator: {gate.Decoration},
 }
 
 // stagesOf are the same in words; the foreman sees to all.
 var stagesOf = map[gate.Trade]string{
 	gate.Electrician: "first fix and second fix", gate.Plumber: "first fix and second fix", gate.DryLiner: "boarding",
-	gate.Plasterer: "plaster", gate.Tiler: "plaster", gate.Joiner: "your trade", gate.Decorator: "decoration", gate.Foreman: "you",
+	gate.Plasterer: "plaster", gate.Tiler: "plaster", gate.Joiner: "your trade", gate.Decorator: "decoration",
+	gate.Foreman: "you",
 }
 
 // Ready is which rooms are ready for the person's trade and since when, and
@@ -46,7 +48,8 @@ func (p *Pages) Ready(c echo.Context) error {
 	listed := map[id.Room]bool{}
 	for _, r := range rooms {
 		listed[r.Room] = true
-		row := web.ReadyRoom{At: web.Place{Job: r.Job.String(), Room: r.Room.String()}, Job: r.JobName, Room: r.Name, Stage: r.Stage.String(),
+		row := web.ReadyRoom{At: web.Place{Job: r.Job.String(), Room: r.Room.String()}, Job: r.JobName, Room: r.Name,
+			Stage: r.Stage.String(),
 			Since: r.Since, Owes: capital(r.Stage.String()) + " is yours."}
 		row.Act, row.Href = "Look at the stage", row.At.Gate(slug(r.Stage))
 		v.Rooms = append(v.Rooms, row)
@@ -69,7 +72,7 @@ func (p *Pages) Ready(c echo.Context) error {
 	return Draw(c, http.StatusOK, web.Ready, v)
 }
 
-// comes tells whether a room will still be a trade's: a stage that it leads
+// comes reports whether a room will still be a trade's: a stage that it leads
 // is not signed off.
 func comes(r stage.Row, t gate.Trade) bool {
 	for _, cell := range r.Cells {

@@ -30,7 +30,8 @@ func (p *Pages) RoomSheet(c echo.Context) error {
 	if err := sheet.Write(&b); err != nil {
 		return err
 	}
-	c.Response().Header().Set(echo.HeaderContentDisposition, mime.FormatMediaType("attachment", map[string]string{"filename": sheet.Room + ".json"}))
+	c.Response().Header().Set(echo.HeaderContentDisposition, mime.FormatMediaType("attachment",
+		map[string]string{"filename": sheet.Room + ".json"}))
 	return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, b.Bytes())
 }
 

@@ -99,7 +99,8 @@ func (p *Pages) scene(c echo.Context, title string) (*scene, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &scene{by: by, j: j, people: all, at: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()}, sheet: p.Sheet(c, title)}
+	s := &scene{by: by, j: j, people: all, at: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()},
+		sheet: p.Sheet(c, title)}
 	s.sheet.At, s.sheet.Job, s.sheet.Room, s.sheet.Seq = s.at, j.Record.JobName, j.Record.Name, j.Record.Seq
 	s.sheet.Turn = all.inTrade(gate.WhoNext(j.Gate, j.Now))
 	s.sheet.Next = nextOf(s.at, j, tradeOf(by))
@@ -110,10 +111,10 @@ func (p *Pages) scene(c echo.Context, title string) (*scene, error) {
 // the one thing next: the page's form is the action.
 func (s *scene) say(sentence string) { s.sheet.Next = web.Next{Sentence: sentence} }
 
-// runs tells whether the person may do what the foreman does.
+// runs reports whether the person may do what the foreman does.
 func (s *scene) runs() bool { return firm.MayRunJobs(s.by) == nil }
 
-// open tells whether a part of the record can be changed.
+// open reports whether a part of the record can be changed.
 func (s *scene) open(part gate.Part) bool { return !gate.Frozen(s.j.Gate.Gates, part) }
 
 // surfaceName is a surface's name, as at the head of its part of the page.
@@ -127,7 +128,8 @@ func (s *scene) surfaceName(of id.Surface) string {
 // taken answers a form after the service was called: a form that has to be
 // mended is drawn again over the room as it stands, all else goes on to a page
 // that says what is on record.
-func (p *Pages) taken(c echo.Context, err error, to, said, title string, again func(s *scene, status int, faults []fault.Field) error) error {
+func (p *Pages) taken(c echo.Context, err error, to, said, title string,
+	again func(s *scene, status int, faults []fault.Field) error) error {
 	if err == nil {
 		return seeOther(c, to, said)
 	}

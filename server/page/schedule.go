@@ -59,8 +59,9 @@ func (p *Pages) AddPosition(c echo.Context) error {
 
 // positionDraft reads the form of one position.
 func positionDraft(f *form) room.PositionDraft {
-	d := room.PositionDraft{ID: newID[id.Position](f, 0), Name: f.Get("name"), Kind: f.Get("kind"), Cutout: f.number("cut_out"),
-		Reach: f.number("reach"), Planned: f.point("place")}
+	d := room.PositionDraft{ID: newID[id.Position](f, 0), Name: f.Get("name"), Kind: f.Get("kind"),
+		Cutout: f.number("cut_out"),
+		Reach:  f.number("reach"), Planned: f.point("place")}
 	if d.Name == "" {
 		f.bad("name", "the position has no name", "Call it D1, or what is written on the tail")
 	}
@@ -68,10 +69,11 @@ func positionDraft(f *form) room.PositionDraft {
 }
 
 func typedPosition(f *form) web.PositionForm {
-	return web.PositionForm{Name: f.Get("name"), Kind: f.Get("kind"), Surface: f.Get("surface"), CutOut: f.Get("cut_out"), Place: f.Get("place")}
+	return web.PositionForm{Name: f.Get("name"), Kind: f.Get("kind"), Surface: f.Get("surface"), CutOut: f.Get("cut_out"),
+		Place: f.Get("place")}
 }
 
-// onPositionForm gives the service's faults the fields they are about.
+// onPositionForm returns the service's faults the fields they are about.
 func onPositionForm(faults []fault.Field) []fault.Field {
 	return onDatumForm(renamed(faults, "cutout", "cut_out", "planned", "place"))
 }
@@ -101,9 +103,10 @@ func (p *Pages) addTo(c echo.Context, field string, read func(*form, id.Room, id
 	if err == nil {
 		_, err = p.Room.Schedule(c.Request().Context(), who(c), of, surface, drafts)
 	}
-	return p.taken(c, err, PlaceOf(c).Schedule(), "position", "Schedule", func(s *scene, status int, faults []fault.Field) error {
-		v := scheduleView(s)
-		again(&v, f, faults)
-		return Draw(c, status, web.Schedule, v)
-	})
+	return p.taken(c, err, PlaceOf(c).Schedule(), "position", "Schedule",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := scheduleView(s)
+			again(&v, f, faults)
+			return Draw(c, status, web.Schedule, v)
+		})
 }

@@ -88,7 +88,7 @@ func (p *Pages) AddSpaced(c echo.Context) error {
 }
 
 // nextNumber is the first number that no position with a prefix has yet. The
-// form's own, where it was taken before, do not count: a repeat gives the same.
+// form's own, where it was taken before, do not count: a repeat returns the same.
 func nextNumber(r *room.Record, prefix string, f *form) int {
 	own := map[id.Position]bool{}
 	for i := range 500 {

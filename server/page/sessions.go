@@ -19,9 +19,11 @@ func (p *Pages) Sessions(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.SessionsView{Sheet: p.Sheet(c, "Where you are signed in"), Others: len(all) > 1, MayMakeKeys: firm.MayMakeKeys(by.Person) == nil}
+	v := web.SessionsView{Sheet: p.Sheet(c, "Where you are signed in"), Others: len(all) > 1,
+		MayMakeKeys: firm.MayMakeKeys(by.Person) == nil}
 	for _, s := range all {
-		v.Rows = append(v.Rows, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session, Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
+		v.Rows = append(v.Rows, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session,
+			Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
 	}
 	keys, err := p.Firm.Passkeys(c.Request().Context(), by.Person)
 	if err != nil {
@@ -40,7 +42,8 @@ func (p *Pages) Sessions(c echo.Context) error {
 	})
 	v.Next = web.Next{Sentence: "You are signed in here and nowhere else."}
 	if v.Others {
-		v.Next.Sentence = "You are signed in on " + web.Count(len(all), "device") + ". Sign out where you do not work any more."
+		v.Next.Sentence = "You are signed in on " + web.Count(len(all), "device") +
+			". Sign out where you do not work any more."
 	}
 	return Draw(c, http.StatusOK, web.Sessions, v)
 }
@@ -88,7 +91,8 @@ func (p *Pages) AnotherDevice(c echo.Context) error {
 	}
 	v := web.DeviceView{Sheet: p.Sheet(c, "Another device")}
 	v.Next = web.Next{Sentence: "Point the other device's camera at the code. It is shown this once."}
-	if v.Code, err = web.NewCodeSheet(p.base+web.ComeInPath+link, "Signs you in on another device", ends, false); err != nil {
+	if v.Code, err = web.NewCodeSheet(p.base+web.ComeInPath+link, "Signs you in on another device", ends,
+		false); err != nil {
 		return err
 	}
 	v.Ways = p.waysIn(link)

@@ -49,7 +49,8 @@ func (p *Pages) SetOut(c echo.Context) error {
 func (s *scene) setOutSurface(i int, holes []stage.ToOpen) web.SetOutSurface {
 	on := s.j.Record.Surfaces[i]
 	own := s.j.Record.LayersOf(on.ID, id.Datum{})
-	v := web.SetOutSurface{ID: on.ID.String(), Name: capital(on.Name), State: drawing.StateWord(s.j.Record.Now(own)), Plan: s.drawn(i, drawing.SetOut)}
+	v := web.SetOutSurface{ID: on.ID.String(), Name: capital(on.Name), State: drawing.StateWord(s.j.Record.Now(own)),
+		Plan: s.drawn(i, drawing.SetOut)}
 	v.Cautions = s.kindCautions(on.ID)
 	listed, toOpen := map[id.Position]bool{}, map[string]bool{}
 	for _, h := range holes {
@@ -121,13 +122,15 @@ func (s *scene) line(surface id.Surface, i int, l geometry.SetOutLine, toOpen ma
 // hole is one hole to mark, as it is to be opened.
 func (s *scene) hole(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved) web.HoleRow {
 	row := web.HoleRow{ID: q.ID.String(), Name: q.Name, Kind: q.Kind, CutOut: q.Cutout, PlusMinus: a.Mark.Ellipse.A,
-		A: s.markOffset(q, a, solved, 0), B: s.markOffset(q, a, solved, 1), Find: a.Plan.Find, Hit: a.Plan.Hit, Clears: a.Plan.Clears}
+		A: s.markOffset(q, a, solved, 0), B: s.markOffset(q, a, solved, 1), Find: a.Plan.Find, Hit: a.Plan.Hit,
+		Clears: a.Plan.Clears}
 	if len(a.Timbers) > 0 {
 		s.nearest(&row, a, solved)
 	}
 	if d := math.Hypot(a.Plan.Move.U, a.Plan.Move.V); d >= 0.5 {
 		from := roomsheet.Point{a.At.U, a.At.V}
-		row.Moved = web.MM(d) + " " + towards(s.j.Record, q.Surface, from, roomsheet.Point{from[0] + a.Plan.Move.U, from[1] + a.Plan.Move.V}) + " to clear a timber"
+		row.Moved = web.MM(d) + " " + towards(s.j.Record, q.Surface, from, roomsheet.Point{from[0] + a.Plan.Move.U,
+			from[1] + a.Plan.Move.V}) + " to clear a timber"
 	}
 	if o := s.opening(q.ID); o != nil {
 		row.Outcome, row.OpenedBy, row.OpenedAt = o.Outcome.String(), s.people.name(o.By), o.At
@@ -147,7 +150,8 @@ func (s *scene) nearest(row *web.HoleRow, a *geometry.PositionAnswer, solved *ro
 	}
 }
 
-func (s *scene) markOffset(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved, k int) web.MarkOffset {
+func (s *scene) markOffset(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved,
+	k int) web.MarkOffset {
 	return s.mark(q.Surface, &solved.Surface.Datums[a.Mark.From[k]], a.Plan.Offsets[k])
 }
 

@@ -92,7 +92,8 @@ func (p *Pages) SetLimits(c echo.Context) error {
 		err = p.Firm.SetLimits(c.Request().Context(), who(c), limits)
 	}
 	if fields, ok := mendable(err); ok {
-		v.Faults, v.Idle, v.IdleIn, v.Absolute, v.AbsoluteIn = fields, f.Get("idle"), f.Get("idle_in"), f.Get("absolute"), f.Get("absolute_in")
+		v.Faults, v.Idle, v.IdleIn, v.Absolute, v.AbsoluteIn = fields, f.Get("idle"), f.Get("idle_in"), f.Get("absolute"),
+			f.Get("absolute_in")
 		return Draw(c, mendStatus(err), web.Firm, v)
 	}
 	if err != nil {

@@ -26,5 +26,6 @@ func sideWords(r *room.Record, on id.Surface, a, b roomsheet.Point, side string)
 
 // lineSides are both sides of a fixed line to choose from.
 func lineSides(r *room.Record, d *room.Datum) []web.Option {
-	return []web.Option{{Value: leftSide, Label: sideWords(r, d.Surface, d.A, d.B, leftSide)}, {Value: rightSide, Label: sideWords(r, d.Surface, d.A, d.B, rightSide)}}
+	return []web.Option{{Value: leftSide, Label: sideWords(r, d.Surface, d.A, d.B, leftSide)},
+		{Value: rightSide, Label: sideWords(r, d.Surface, d.A, d.B, rightSide)}}
 }

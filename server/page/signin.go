@@ -22,7 +22,8 @@ func (p *Pages) SignIn(c echo.Context) error {
 	}
 	v.Next = web.Next{Sentence: "Come in as one of the people of the demo's firm."}
 	if len(people) == 0 {
-		v.Next.Sentence = "Open the one-time link that you were given. If it was used already, ask the owner of the firm for another."
+		v.Next.Sentence = "Open the one-time link that you were given. If it was used already, ask the owner of the firm " +
+			"for another."
 	}
 	if len(v.Ways) > 0 && len(people) == 0 {
 		v.Next.Sentence = "Come in with an account that you have, or open the one-time link that you were given."

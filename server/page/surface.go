@@ -46,7 +46,8 @@ func surfaceKinds(r *room.Record) []web.Option {
 	out := []web.Option{{Value: "ceiling", Label: "ceiling"}, {Value: "floor", Label: "floor"}}
 	for i, side := range sides(r.Outline) {
 		a, b := r.Outline[i], r.Outline[(i+1)%len(r.Outline)]
-		out = append(out, web.Option{Value: fmt.Sprintf("wall %d", i+1), Label: fmt.Sprintf("wall: %s, %s long", side, web.MM(distance(a, b)))})
+		out = append(out, web.Option{Value: fmt.Sprintf("wall %d", i+1), Label: fmt.Sprintf("wall: %s, %s long", side,
+			web.MM(distance(a, b)))})
 	}
 	for i, side := range sides(r.Outline) {
 		out = append(out, web.Option{Value: fmt.Sprintf("slope %d", i+1), Label: "slope over the " + side + " wall"})
@@ -77,14 +78,16 @@ func (p *Pages) AddSurface(c echo.Context) error {
 		_, err = p.Room.PlanBuildUp(ctx, by, of, room.Plan{Surface: d.ID, Layers: layers})
 	}
 	at := PlaceOf(c)
-	return p.taken(c, err, at.RoomPage(), "surface", "A new surface", func(s *scene, status int, faults []fault.Field) error {
-		return p.surfaceAgain(c, s, f, status, faults, "")
-	})
+	return p.taken(c, err, at.RoomPage(), "surface", "A new surface",
+		func(s *scene, status int, faults []fault.Field) error {
+			return p.surfaceAgain(c, s, f, status, faults, "")
+		})
 }
 
 func surfaceDraft(f *form, all []firm.BuildUp) (room.SurfaceDraft, []firm.Layer) {
 	o := &outlineForm{f: f}
-	d := room.SurfaceDraft{ID: newID[id.Surface](f, 0), Name: f.Get("name"), Kind: f.Get("kind"), Outline: o.cornersOf("outline", f.Get("outline"))}
+	d := room.SurfaceDraft{ID: newID[id.Surface](f, 0), Name: f.Get("name"), Kind: f.Get("kind"),
+		Outline: o.cornersOf("outline", f.Get("outline"))}
 	if kind, wall, ok := strings.Cut(d.Kind, " "); ok {
 		d.Kind = kind
 		d.Wall, _ = strconv.Atoi(wall) // 0 is refused by the service
@@ -98,13 +101,15 @@ func surfaceDraft(f *form, all []firm.BuildUp) (room.SurfaceDraft, []firm.Layer)
 	return d, f.chosen(all, "build_up", "layers")
 }
 
-func (p *Pages) surfaceAgain(c echo.Context, s *scene, f *form, status int, faults []fault.Field, surface string) error {
+func (p *Pages) surfaceAgain(c echo.Context, s *scene, f *form, status int, faults []fault.Field,
+	surface string) error {
 	v, err := p.surfaceForm(c, s)
 	if err != nil {
 		return err
 	}
 	v.SurfaceID, v.Faults = surface, renamed(faults, "wall", "kind", "datums", "layers")
-	v.Form = web.SurfaceForm{Name: f.Get("name"), Kind: f.Get("kind"), Outline: f.Get("outline"), Pitch: f.Get("pitch"), Length: f.Get("length"), BuildUp: f.Get("build_up"), Layers: f.Get("layers")}
+	v.Form = web.SurfaceForm{Name: f.Get("name"), Kind: f.Get("kind"), Outline: f.Get("outline"), Pitch: f.Get("pitch"),
+		Length: f.Get("length"), BuildUp: f.Get("build_up"), Layers: f.Get("layers")}
 	return Draw(c, status, web.Surface, v)
 }
 
@@ -119,8 +124,10 @@ func (p *Pages) Surface(c echo.Context) error {
 		return err
 	}
 	v.Sheet.Title, v.SurfaceID = capital(on.Name), on.ID.String()
-	v.Sheet.Next = web.Next{Sentence: "Say what will go on the " + on.Name + ". Its name and outline stay as they were drawn."}
-	v.Form = web.SurfaceForm{Name: on.Name, Kind: on.Kind, Outline: pointsText(on.Outline), Layers: layersText(plannedOn(s.j.Record, on.ID, id.Datum{}))}
+	v.Sheet.Next = web.Next{Sentence: "Say what will go on the " + on.Name +
+		". Its name and outline stay as they were drawn."}
+	v.Form = web.SurfaceForm{Name: on.Name, Kind: on.Kind, Outline: pointsText(on.Outline),
+		Layers: layersText(plannedOn(s.j.Record, on.ID, id.Datum{}))}
 	v.Kinds = options(on.Kind)
 	return Draw(c, http.StatusOK, web.Surface, v)
 }
@@ -166,7 +173,8 @@ func (p *Pages) ChangeSurface(c echo.Context) error {
 	if err = f.err(); err == nil {
 		_, err = p.Room.PlanBuildUp(ctx, by, of, room.Plan{Surface: surface, Layers: layers})
 	}
-	return p.taken(c, err, PlaceOf(c).RoomPage(), "build-up", "Surface", func(s *scene, status int, faults []fault.Field) error {
-		return p.surfaceAgain(c, s, f, status, underField(faults, "layers"), surface.String())
-	})
+	return p.taken(c, err, PlaceOf(c).RoomPage(), "build-up", "Surface",
+		func(s *scene, status int, faults []fault.Field) error {
+			return p.surfaceAgain(c, s, f, status, underField(faults, "layers"), surface.String())
+		})
 }

@@ -111,7 +111,8 @@ func (s *scene) opening(q id.Position) *room.Opening {
 
 // position is one line of the schedule.
 func (s *scene) position(q *room.Position) web.PositionRow {
-	row := web.PositionRow{ID: q.ID.String(), Name: q.Name, Kind: q.Kind, CutOut: q.Cutout, OnPlan: q.Planned != nil, State: s.standing(q)}
+	row := web.PositionRow{ID: q.ID.String(), Name: q.Name, Kind: q.Kind, CutOut: q.Cutout, OnPlan: q.Planned != nil,
+		State: s.standing(q)}
 	switch {
 	case !q.OmittedAt.IsZero():
 		row.Reason = q.OmitWhy
@@ -137,7 +138,8 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 // position; nil where none does.
 func (s *scene) owed(q id.Position) *gate.Obstacle {
 	for _, o := range s.j.Obstacles(gate.FirstFix) {
-		if o.About.Kind == gate.KindPosition && o.About.ID == q.String() && (o.Code == "no_record" || o.Code == "not_checked") {
+		if o.About.Kind == gate.KindPosition && o.About.ID == q.String() &&
+			(o.Code == "no_record" || o.Code == "not_checked") {
 			return &o
 		}
 	}
@@ -187,7 +189,8 @@ func timberRow(t room.Timber) web.TimberRow {
 // measurement is one reading as it was taken.
 func (s *scene) measurement(m *room.Measurement) web.MeasurementRow {
 	r := s.j.Record
-	row := web.MeasurementRow{ID: s.mendable(m), What: reading(r, m), Value: m.Value, By: m.By, Who: s.people.name(m.TakenBy), When: m.TakenAt}
+	row := web.MeasurementRow{ID: s.mendable(m), What: reading(r, m), Value: m.Value, By: m.By,
+		Who: s.people.name(m.TakenBy), When: m.TakenAt}
 	if d, err := r.Datum(m.From); err == nil {
 		row.State = r.StateWords(d, m.State)
 		if m.Kind == gate.Offset && d.Kind == gate.Line {

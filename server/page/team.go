@@ -35,7 +35,8 @@ func (p *Pages) teamView(c echo.Context) (web.TeamView, error) {
 	for _, st := range all {
 		mayName := st.Role == firm.Trade || st.Role == firm.Client && v.MayRun
 		named := slices.Contains(st.Team.Jobs, j.ID)
-		row := web.TeamRow{At: v.At, ID: st.ID.String(), Name: st.Name, Does: person(st.Person).Trade, Named: named && !st.EveryJob}
+		row := web.TeamRow{At: v.At, ID: st.ID.String(), Name: st.Name, Does: person(st.Person).Trade, Named: named &&
+			!st.EveryJob}
 		row.MayTakeOff = row.Named && mayName
 		switch {
 		case !st.LeftAt.IsZero() || st.Role == firm.Owner || st.Role == firm.Foreman:
@@ -45,7 +46,8 @@ func (p *Pages) teamView(c echo.Context) (web.TeamView, error) {
 			v.Others = append(v.Others, web.Option{Value: row.ID, Label: row.Name + ", " + row.Does})
 		}
 	}
-	v.Next = web.Next{Sentence: capital(countPeople(len(v.Rows))) + " on this job. Put on who works here, take off who does not."}
+	v.Next = web.Next{Sentence: capital(countPeople(len(v.Rows))) +
+		" on this job. Put on who works here, take off who does not."}
 	if len(v.Rows) == 0 {
 		v.Next.Sentence = "Nobody is on this job. Put on who works here."
 	}

@@ -35,8 +35,9 @@ func freshTimber(v web.TimberFormView) web.TimberForm {
 
 func timberForm(s *scene, on *room.Surface) web.TimberFormView {
 	s.say("Record the timbers while you can see them.")
-	v := web.TimberFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: on.Name, Cautions: []web.Caution{shown(caution.JoistCable)},
-		Cables: cables(s.j.Record, on)}
+	v := web.TimberFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: on.Name,
+		Cautions: []web.Caution{shown(caution.JoistCable)},
+		Cables:   cables(s.j.Record, on)}
 	for _, t := range s.j.Record.Timbers {
 		if t.Surface == on.ID {
 			v.Timbers = append(v.Timbers, timberRow(t))
@@ -64,13 +65,15 @@ func (p *Pages) AddTimbers(c echo.Context) error {
 	if err = f.err(); err == nil {
 		_, err = p.Room.AddTimbers(c.Request().Context(), s.by, s.j.Record.ID, timbers)
 	}
-	return p.taken(c, err, s.at.Timbers(on.ID.String()), "timbers", "Timbers", func(s *scene, status int, faults []fault.Field) error {
-		v := timberForm(s, on)
-		v.Faults = onDatumForm(faults)
-		v.Form = web.TimberForm{Shape: f.Get("shape"), Face: f.Get("face"), First: f.Get("first"), Spacing: f.Get("spacing"), Count: f.Get("count"),
-			Width: f.Get("width"), Name: f.Get("name"), From: f.Get("from"), To: f.Get("to"), Depth: f.Get("depth")}
-		return Draw(c, status, web.Timber, v)
-	})
+	return p.taken(c, err, s.at.Timbers(on.ID.String()), "timbers", "Timbers",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := timberForm(s, on)
+			v.Faults = onDatumForm(faults)
+			v.Form = web.TimberForm{Shape: f.Get("shape"), Face: f.Get("face"), First: f.Get("first"), Spacing: f.Get("spacing"),
+				Count: f.Get("count"),
+				Width: f.Get("width"), Name: f.Get("name"), From: f.Get("from"), To: f.Get("to"), Depth: f.Get("depth")}
+			return Draw(c, status, web.Timber, v)
+		})
 }
 
 func timbersOf(f *form, r *room.Record, on *room.Surface) []room.Timber {

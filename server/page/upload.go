@@ -34,7 +34,7 @@ type upload struct {
 
 // readUpload reads a form with a picture (RFC 7578), part by part and into the
 // memory, so that nothing has to be cleaned up. It believes no length that the
-// request gives of itself. Faults: BadInput (it is no such form).
+// request returns of itself. Faults: BadInput (it is no such form).
 func readUpload(c echo.Context) (*upload, error) {
 	r := c.Request()
 	later := http.NewResponseController(c.Response())

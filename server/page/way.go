@@ -45,7 +45,8 @@ func wayRow(w room.WayThrough) web.WayRow {
 			Where: fmt.Sprintf("%s from the nearer end, %.0f %% of its length on the drawing", web.MM(c.At), 100*c.Share())}
 		switch {
 		case c.NeedsDepth:
-			x.Says = "How deep the joist is, nobody recorded. Measure it, take the joist off above and add it again with its depth."
+			x.Says = "How deep the joist is, nobody recorded. Measure it, take the joist off above and add it again with its " +
+				"depth."
 		case w.Kind == room.HoleWay && w.Height == 0 && c.Timber.Depth > 0:
 			x.Says = "Judged as drilled on the centre line."
 		}
@@ -78,7 +79,8 @@ func limitRow(l room.JoistLimits) web.LimitRow {
 	case n > 2:
 		names += " to " + l.Timbers[n-1].Name + ", " + strconv.Itoa(n) + " of them"
 	}
-	row := web.LimitRow{Timbers: names, Size: web.MM(l.Depth) + " deep, " + web.MM(l.Span) + " long", Rule: l.Rule.Source.String()}
+	row := web.LimitRow{Timbers: names, Size: web.MM(l.Depth) + " deep, " + web.MM(l.Span) + " long",
+		Rule: l.Rule.Source.String()}
 	if l.Rule.MaxDepth > 0 && l.Depth > l.Rule.MaxDepth {
 		row.Hole, row.Notch = "none", "none"
 		row.HoleWhere = "Deeper than " + web.MM(l.Rule.MaxDepth) + ": ask an engineer."
@@ -124,14 +126,17 @@ func (p *Pages) AddWay(c echo.Context) error {
 	if err = f.err(); err == nil {
 		_, err = p.Room.AddWay(c.Request().Context(), s.by, s.j.Record.ID, way)
 	}
-	return p.taken(c, err, s.at.Timbers(on.ID.String()), "way", "Timbers", func(s *scene, status int, faults []fault.Field) error {
-		v := timberForm(s, on)
-		v.Form = freshTimber(v)
-		v.Faults = renamed(faults, "name", "way_name", "kind", "way_kind", "size", "way_size", "height", "way_height", "a", "way_from", "b", "way_to")
-		v.Cables.Form = web.WayForm{Name: f.Get("way_name"), Kind: f.Get("way_kind"), From: f.Get("way_from"), To: f.Get("way_to"),
-			Size: f.Get("way_size"), Height: f.Get("way_height")}
-		return Draw(c, status, web.Timber, v)
-	})
+	return p.taken(c, err, s.at.Timbers(on.ID.String()), "way", "Timbers",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := timberForm(s, on)
+			v.Form = freshTimber(v)
+			v.Faults = renamed(faults, "name", "way_name", "kind", "way_kind", "size", "way_size", "height", "way_height", "a",
+				"way_from", "b", "way_to")
+			v.Cables.Form = web.WayForm{Name: f.Get("way_name"), Kind: f.Get("way_kind"), From: f.Get("way_from"),
+				To:   f.Get("way_to"),
+				Size: f.Get("way_size"), Height: f.Get("way_height")}
+			return Draw(c, status, web.Timber, v)
+		})
 }
 
 func wayOf(f *form, on id.Surface) room.Way {

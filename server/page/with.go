@@ -103,8 +103,10 @@ func (p *Pages) comeInto(c echo.Context, attempt firm.Hash, of id.Firm) error {
 
 // stranger is the one answer to whoever is not known, for whatever reason.
 func (p *Pages) stranger(c echo.Context) error {
-	v := web.TroubleView{Sheet: p.Sheet(c, "Not known"), Says: "Nobody of a firm is known by this.", Way: "Ask the foreman for a code."}
-	v.Next = web.Next{Sentence: "Try another account, or open the one-time link that you were given.", Action: "The ways in", Href: web.SignInPath}
+	v := web.TroubleView{Sheet: p.Sheet(c, "Not known"), Says: "Nobody of a firm is known by this.",
+		Way: "Ask the foreman for a code."}
+	v.Next = web.Next{Sentence: "Try another account, or open the one-time link that you were given.",
+		Action: "The ways in", Href: web.SignInPath}
 	return Draw(c, http.StatusForbidden, web.Trouble, v)
 }
 

@@ -61,7 +61,8 @@ func (p person) WebAuthnDisplayName() string { return p.name }
 // WebAuthnCredentials are his passkeys.
 func (p person) WebAuthnCredentials() (all []webauthn.Credential) {
 	for _, k := range p.keys {
-		all = append(all, webauthn.Credential{ID: k.Credential, PublicKey: k.PublicKey, Flags: webauthn.CredentialFlags{BackupEligible: k.Synced},
+		all = append(all, webauthn.Credential{ID: k.Credential, PublicKey: k.PublicKey,
+			Flags:         webauthn.CredentialFlags{BackupEligible: k.Synced},
 			Authenticator: webauthn.Authenticator{SignCount: k.Count}})
 	}
 	return all
@@ -96,12 +97,14 @@ func (d *Desk) Add(ctx context.Context, by firm.Person, name string, answer []by
 	challenge := got.Response.CollectedClientData.Challenge
 	return d.firms.AddPasskey(ctx, by, []byte(challenge), name, func() (firm.Passkey, error) {
 		p := person{handle: firm.Handle(by.Firm, by.ID)}
-		c, err := d.rp.CreateCredential(p, webauthn.SessionData{Challenge: challenge, UserID: p.handle, UserVerification: protocol.VerificationPreferred,
-			CredParams: webauthn.CredentialParametersDefault()}, got)
+		c, err := d.rp.CreateCredential(p, webauthn.SessionData{Challenge: challenge, UserID: p.handle,
+			UserVerification: protocol.VerificationPreferred,
+			CredParams:       webauthn.CredentialParametersDefault()}, got)
 		if err != nil {
 			return firm.Passkey{}, unread(err)
 		}
-		return firm.Passkey{Credential: c.ID, PublicKey: c.PublicKey, Count: c.Authenticator.SignCount, Synced: c.Flags.BackupEligible}, nil
+		return firm.Passkey{Credential: c.ID, PublicKey: c.PublicKey, Count: c.Authenticator.SignCount,
+			Synced: c.Flags.BackupEligible}, nil
 	})
 }
 
@@ -124,7 +127,10 @@ func (d *Desk) ComeIn(ctx context.Context, answer []byte) (firm.Person, string, 
 	}
 	challenge, handle := got.Response.CollectedClientData.Challenge, got.Response.UserHandle
 	return d.firms.ComeWithPasskey(ctx, handle, []byte(challenge), func(all []firm.Passkey) (firm.Passkey, error) {
-		c, err := d.rp.ValidateDiscoverableLogin(func(_, _ []byte) (webauthn.User, error) { return person{handle: handle, keys: all}, nil },
+		c, err := d.rp.ValidateDiscoverableLogin(func(_, _ []byte) (webauthn.User, error) {
+			return person{handle: handle,
+				keys: all}, nil
+		},
 			webauthn.SessionData{Challenge: challenge, UserVerification: protocol.VerificationPreferred}, got)
 		if err != nil {
 			return firm.Passkey{}, err

@@ -39,7 +39,8 @@ func newDevice(t *testing.T, s *dbtest.Site, d *passkey.Desk, p firm.Person) (*d
 	if err != nil {
 		t.Fatal(err)
 	}
-	v := &device{key: key, id: []byte(rand.Text()), handle: firm.Handle(p.Firm, p.ID), count: 1, origin: base, rp: "lathmark.example"}
+	v := &device{key: key, id: []byte(rand.Text()), handle: firm.Handle(p.Firm, p.ID), count: 1, origin: base,
+		rp: "lathmark.example"}
 	pub, err := key.PublicKey.Bytes() // 4, x, y
 	if err != nil {
 		t.Fatal(err)
@@ -60,14 +61,16 @@ func newDevice(t *testing.T, s *dbtest.Site, d *passkey.Desk, p firm.Person) (*d
 	return v, k
 }
 
-// asked gives a challenge of the desk's, as a browser gets it.
+// asked returns a challenge of the desk's, as a browser gets it.
 func asked(t *testing.T, d *passkey.Desk) string {
 	t.Helper()
 	o, err := d.Ask(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
-	if o.Response.RelyingPartyID != "lathmark.example" || len(o.Response.Challenge) < 16 || len(o.Response.AllowedCredentials) != 0 { // section 13.4.3: 16 bytes at least
+	// section 13.4.3: 16 bytes at least
+	if o.Response.RelyingPartyID != "lathmark.example" || len(o.Response.Challenge) < 16 ||
+		len(o.Response.AllowedCredentials) != 0 {
 		t.Errorf("asked %+v", o.Response)
 	}
 	return o.Response.Challenge.String()
@@ -77,7 +80,8 @@ func asked(t *testing.T, d *passkey.Desk) string {
 func (v *device) answers(t *testing.T, challenge string) []byte {
 	t.Helper()
 	v.count++
-	client, err := json.Marshal(map[string]any{"type": "webauthn.get", "challenge": challenge, "origin": v.origin, "crossOrigin": false})
+	client, err := json.Marshal(map[string]any{"type": "webauthn.get", "challenge": challenge, "origin": v.origin,
+		"crossOrigin": false})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -89,8 +93,10 @@ func (v *device) answers(t *testing.T, challenge string) []byte {
 		t.Fatal(err)
 	}
 	b64 := base64.RawURLEncoding.EncodeToString
-	out, err := json.Marshal(map[string]any{"id": b64(v.id), "rawId": b64(v.id), "type": "public-key", "response": map[string]any{
-		"clientDataJSON": b64(client), "authenticatorData": b64(data), "signature": b64(signature), "userHandle": b64(v.handle)}})
+	out, err := json.Marshal(map[string]any{"id": b64(v.id), "rawId": b64(v.id), "type": "public-key",
+		"response": map[string]any{
+			"clientDataJSON": b64(client), "authenticatorData": b64(data), "signature": b64(signature),
+			"userHandle": b64(v.handle)}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,7 +175,8 @@ func TestComingInWithAPasskey(t *testing.T) {
 
 // A browser makes no passkey for a bare address.
 func TestWhereThereAreNoPasskeys(t *testing.T) {
-	for at, want := range map[string]bool{base: true, "http://localhost:8080": true, "http://127.0.0.1:8080": false, "http://[::1]": false, "": false} {
+	for at, want := range map[string]bool{base: true, "http://localhost:8080": true, "http://127.0.0.1:8080": false,
+		"http://[::1]": false, "": false} {
 		if got := passkey.NewDesk(nil, at) != nil; got != want {
 			t.Errorf("%q takes passkeys: %v", at, got)
 		}
@@ -187,7 +194,8 @@ func FuzzComeIn(f *testing.F) {
 		if kind := fault.KindOf(err); session != "" || kind != fault.BadInput && kind != fault.NotFound {
 			t.Errorf("%q: %v", answer, err)
 		}
-		if _, err := d.Add(t.Context(), s.Plumber, "x", answer); fault.KindOf(err) != fault.BadInput && fault.KindOf(err) != fault.NotFound {
+		if _, err := d.Add(t.Context(), s.Plumber, "x", answer); fault.KindOf(err) != fault.BadInput &&
+			fault.KindOf(err) != fault.NotFound {
 			t.Errorf("added %q: %v", answer, err)
 		}
 	})

@@ -39,7 +39,8 @@ func corners(w, h int) *image.RGBA {
 	out := image.NewRGBA(image.Rect(0, 0, w, h))
 	for y := range h {
 		for x := range w {
-			out.SetRGBA(x, y, [2][2]color.RGBA{{{255, 0, 0, 255}, {0, 255, 0, 255}}, {{0, 0, 255, 255}, {255, 255, 255, 255}}}[2*y/h][2*x/w])
+			out.SetRGBA(x, y, [2][2]color.RGBA{{{255, 0, 0, 255}, {0, 255, 0, 255}},
+				{{0, 0, 255, 255}, {255, 255, 255, 255}}}[2*y/h][2*x/w])
 		}
 	}
 	return out

@@ -39,7 +39,7 @@ func kindOf(sent []byte) (kind, error) {
 	return kind{}, bad("this is no picture of a kind that can be kept", "Send a JPEG, PNG or WebP picture")
 }
 
-// isHEIF tells whether a file is a picture in an ISO base media file: HEIC, HEIF
+// isHEIF reports whether a file is a picture in an ISO base media file: HEIC, HEIF
 // or AVIF, by the brand in its first box (ISO/IEC 14496-12, 4.3; brands from
 // ISO/IEC 23008-12, annex B).
 func isHEIF(sent []byte) bool {
@@ -47,5 +47,6 @@ func isHEIF(sent []byte) bool {
 		return false
 	}
 	brand := string(sent[8:12])
-	return strings.HasPrefix(brand, "hei") || strings.HasPrefix(brand, "hev") || brand == "mif1" || brand == "msf1" || strings.HasPrefix(brand, "avi")
+	return strings.HasPrefix(brand, "hei") || strings.HasPrefix(brand, "hev") || brand == "mif1" || brand == "msf1" ||
+		strings.HasPrefix(brand, "avi")
 }

@@ -57,7 +57,8 @@ func (d *Developer) Develop(ctx context.Context, sent []byte) (*photo.Developed,
 	}
 	pixels := int64(size.Width) * int64(size.Height)
 	if pixels > MaxPixels {
-		return nil, bad(fmt.Sprintf("the picture has %d million pixels, and %d million are the most", pixels/1_000_000, MaxPixels/1_000_000),
+		return nil, bad(fmt.Sprintf("the picture has %d million pixels, and %d million are the most", pixels/1_000_000,
+			MaxPixels/1_000_000),
 			"Set the camera to a smaller picture and take it again")
 	}
 	if err := d.pixels.Acquire(ctx, pixels); err != nil {
@@ -83,7 +84,8 @@ func Make(raw image.Image, orientation int) (*photo.Developed, error) {
 		}
 		out.Data[size] = b.Bytes()
 		if size == photo.Full {
-			out.Picture = room.Picture{SHA256: sha256.Sum256(b.Bytes()), Type: "image/jpeg", Width: upright.Rect.Dx(), Height: upright.Rect.Dy(), Bytes: int64(b.Len())}
+			out.Picture = room.Picture{SHA256: sha256.Sum256(b.Bytes()), Type: "image/jpeg", Width: upright.Rect.Dx(),
+				Height: upright.Rect.Dy(), Bytes: int64(b.Len())}
 		}
 	}
 	return out, nil
@@ -95,7 +97,8 @@ func Make(raw image.Image, orientation int) (*photo.Developed, error) {
 func scaled(raw image.Image, size photo.Size) *image.RGBA {
 	from := raw.Bounds()
 	w, h := size.Fit(from.Dx(), from.Dy())
-	if done, is := raw.(*image.RGBA); is && w == from.Dx() && h == from.Dy() && from.Min == (image.Point{}) && done.Opaque() {
+	if done, is := raw.(*image.RGBA); is && w == from.Dx() && h == from.Dy() && from.Min == (image.Point{}) &&
+		done.Opaque() {
 		return done
 	}
 	for max(from.Dx(), from.Dy()) > 2*max(w, h) {
@@ -112,13 +115,14 @@ func onPaper(raw image.Image, w, h int) *image.RGBA {
 	return out
 }
 
-// ErrTooBig is the cause of the fault that TooBig gives.
+// ErrTooBig is the cause of the fault that TooBig returns.
 var ErrTooBig = errors.New("picture too big")
 
 // TooBig is the fault of a picture of over 15 MiB.
 func TooBig() error {
 	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.", Err: ErrTooBig,
-		Fields: []fault.Field{{Path: "picture", Wrong: "the picture is over 15 MB", Mend: "Set the camera to a smaller picture and take it again"}}}
+		Fields: []fault.Field{{Path: "picture", Wrong: "the picture is over 15 MB",
+			Mend: "Set the camera to a smaller picture and take it again"}}}
 }
 
 func broken(cause error) error {
@@ -127,7 +131,8 @@ func broken(cause error) error {
 }
 
 func bad(wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.", Fields: []fault.Field{{Path: "picture", Wrong: wrong, Mend: mend}}}
+	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.",
+		Fields: []fault.Field{{Path: "picture", Wrong: wrong, Mend: mend}}}
 }
 
 var (

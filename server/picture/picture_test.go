@@ -92,14 +92,16 @@ func TestWebPIsTaken(t *testing.T) {
 }
 
 // What is on record of a picture is what is stored of it, and the same picture
-// gives the same bytes.
+// returns the same bytes.
 func TestSizesAndSum(t *testing.T) {
 	sent := asJPEG(t, corners(3000, 2000), nil)
 	made, again := develop(t, sent), develop(t, sent)
-	if made.SHA256 != sha256.Sum256(made.Data[photo.Full]) || made.Bytes != int64(len(made.Data[photo.Full])) || made.SHA256 != again.SHA256 {
+	if made.SHA256 != sha256.Sum256(made.Data[photo.Full]) || made.Bytes != int64(len(made.Data[photo.Full])) ||
+		made.SHA256 != again.SHA256 {
 		t.Errorf("%+v", made.Picture)
 	}
-	for size, want := range map[photo.Size]image.Point{photo.Full: {2560, 1707}, photo.Page: {1280, 854}, photo.Thumb: {320, 214}} {
+	for size, want := range map[photo.Size]image.Point{photo.Full: {2560, 1707}, photo.Page: {1280, 854},
+		photo.Thumb: {320, 214}} {
 		got, err := jpeg.DecodeConfig(bytes.NewReader(made.Data[size]))
 		if err != nil || got.Width != want.X || got.Height != want.Y {
 			t.Errorf("%s is %d by %d, want %v (%v)", size, got.Width, got.Height, want, err)

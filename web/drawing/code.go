@@ -36,6 +36,8 @@ func Code(text, says string) (template.HTML, error) {
 			}
 		}
 	}
-	return template.HTML(fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="code" viewBox="0 0 %d %d" role="img" aria-label="%s" shape-rendering="crispEdges">`+
-		`<rect width="%d" height="%d" fill="#fff"/><path fill="#000" d="%s"/></svg>`, size, size, template.HTMLEscapeString(says), size, size, dark.String())), nil
+	return template.HTML(fmt.Sprintf(
+		`<svg xmlns="http://www.w3.org/2000/svg" class="code" viewBox="0 0 %d %d" role="img" aria-label="%s" shape-rendering="crispEdges">`+
+			`<rect width="%d" height="%d" fill="#fff"/><path fill="#000" d="%s"/></svg>`, size, size,
+		template.HTMLEscapeString(says), size, size, dark.String())), nil
 }

@@ -63,13 +63,15 @@ const finder = `
 // The drawing is a QR code: of a size that there is, with its three corners, its
 // timing lines and its quiet zone, dark where the library has it dark.
 func TestCode(t *testing.T) {
-	for _, text := range []string{"https://lathmark.example/invited/" + strings.Repeat("Ab-_", 16), "x", strings.Repeat("ü", 500)} {
+	for _, text := range []string{"https://lathmark.example/invited/" + strings.Repeat("Ab-_", 16), "x",
+		strings.Repeat("ü", 500)} {
 		got, err := Code(text, "The <code>")
 		if err != nil {
 			t.Fatal(err)
 		}
 		svg := string(got)
-		if !strings.Contains(svg, `aria-label="The &lt;code&gt;"`) || !strings.Contains(svg, `role="img"`) || strings.Contains(svg, "style=") {
+		if !strings.Contains(svg, `aria-label="The &lt;code&gt;"`) || !strings.Contains(svg, `role="img"`) ||
+			strings.Contains(svg, "style=") {
 			t.Errorf("%.200s", svg)
 		}
 		dark := modules(t, svg)

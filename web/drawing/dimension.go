@@ -89,7 +89,8 @@ func (s *sheet) marks() []reading {
 			if s.onLine(sp.index, d) {
 				continue
 			}
-			all = append(all, reading{i, d, readState(s.Surface.Datums[d], s.Surface.Datums[d].Now), math.Abs(sp.answer.Plan.Offsets[k])})
+			all = append(all, reading{i, d, readState(s.Surface.Datums[d], s.Surface.Datums[d].Now),
+				math.Abs(sp.answer.Plan.Offsets[k])})
 		}
 	}
 	return all

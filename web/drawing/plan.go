@@ -187,7 +187,8 @@ func (s *sheet) drawScale() {
 	s.out.text("small", x+l+8, y+5, "start", 0, "1 m")
 	x += l + 60
 	for _, h := range s.shown() {
-		s.out.put(`<rect class="solid" fill="url(#%s)" x="%s" y="%s" width="16" height="14"/>`, s.hatchID(h.name), num(x), num(y-8))
+		s.out.put(`<rect class="solid" fill="url(#%s)" x="%s" y="%s" width="16" height="14"/>`, s.hatchID(h.name), num(x),
+			num(y-8))
 		s.out.text("small", x+21, y+5, "start", 0, h.word)
 		x += 32 + 10.5*float64(len(h.word))
 	}

@@ -18,7 +18,8 @@ import (
 func room(w, h, turn float64) roomsheet.Surface {
 	c, s := math.Cos(turn), math.Sin(turn)
 	at := func(x, y float64) roomsheet.Point { return roomsheet.Point{x*c - y*s, x*s + y*c} }
-	layers := []roomsheet.Layer{{ID: "board", Thickness: 25, Stage: "boarding"}, {ID: "skim", Thickness: 3, Stage: "plaster"}}
+	layers := []roomsheet.Layer{{ID: "board", Thickness: 25, Stage: "boarding"},
+		{ID: "skim", Thickness: 3, Stage: "plaster"}}
 	corners := []roomsheet.Point{at(0, 0), at(w, 0), at(w, h), at(0, h)}
 	surface := roomsheet.Surface{ID: "ceiling", Kind: "ceiling"}
 	for i, id := range []string{"south", "east", "north", "west"} {
@@ -26,7 +27,8 @@ func room(w, h, turn float64) roomsheet.Surface {
 			Line: &roomsheet.Line{corners[i], corners[(i+1)%4]}})
 	}
 	surface.Timbers = []roomsheet.Timber{{ID: "J1", Line: roomsheet.Line{at(w/3, 0), at(w/3, h)}, Width: 47}}
-	surface.Positions = []roomsheet.Position{{ID: "D1", Kind: "downlight", Cutout: 76}, {ID: "D2", Kind: "fan"}, {ID: "D3", Kind: "socket"}}
+	surface.Positions = []roomsheet.Position{{ID: "D1", Kind: "downlight", Cutout: 76}, {ID: "D2", Kind: "fan"},
+		{ID: "D3", Kind: "socket"}}
 	surface.Measurements = []roomsheet.Measurement{
 		{ID: "a", Kind: "offset", Of: "D1", From: "south", State: "bare", Value: 600},
 		{ID: "b", Kind: "offset", Of: "D1", From: "west", State: "", Value: 900},
@@ -38,11 +40,12 @@ func answer(turn float64) *geometry.Answer {
 	c, s := math.Cos(turn), math.Sin(turn)
 	at := func(x, y float64) geometry.Vec { return geometry.Vec{U: x*c - y*s, V: x*s + y*c} }
 	p := geometry.PositionAnswer{Determinate: true, At: at(900, 600), Cov: geometry.Cov{UU: 16, VV: 4},
-		Mark: &geometry.Mark{From: [2]int{0, 3}, Ellipse: geometry.Ellipse{A: 10, B: 5}}, Plan: geometry.Plan{Move: at(100, 0), Offsets: [2]float64{575, 975}}}
+		Mark: &geometry.Mark{From: [2]int{0, 3}, Ellipse: geometry.Ellipse{A: 10, B: 5}},
+		Plan: geometry.Plan{Move: at(100, 0), Offsets: [2]float64{575, 975}}}
 	return &geometry.Answer{Positions: []geometry.PositionAnswer{p, {}, {}}, First: 0}
 }
 
-// starts parses a plan strictly and gives its start tags.
+// starts parses a plan strictly and returns its start tags.
 func starts(t *testing.T, svg string) []xml.StartElement {
 	t.Helper()
 	d := xml.NewDecoder(strings.NewReader(svg))
@@ -148,7 +151,8 @@ func TestScaleHolds(t *testing.T) {
 	bar := find(t, all, "scale")[0]
 	metre := number(t, bar, "x2") - number(t, bar, "x1")
 	faces := find(t, all, "face")
-	if got, want := (number(t, faces[0], "x2")-number(t, faces[0], "x1"))/metre*1000, 3600.0-2*25; math.Abs(got-want) > 0.5 {
+	if got, want := (number(t, faces[0], "x2")-number(t, faces[0], "x1"))/metre*1000,
+		3600.0-2*25; math.Abs(got-want) > 0.5 {
 		t.Errorf("between the boards %v mm, want %v", got, want)
 	}
 	ring := find(t, all, "cut-out")[0]
@@ -186,7 +190,8 @@ func TestSetOutDrawsTheMovedHole(t *testing.T) {
 // TestDimensionsNameTheState: recorded offsets say the state they were read
 // in, and one that was not recorded says so.
 func TestDimensionsNameTheState(t *testing.T) {
-	svg := string(Plan{Surface: room(3600, 2400, 0), Answer: answer(0), Names: map[string]string{"south": "south wall"}}.SVG())
+	svg := string(Plan{Surface: room(3600, 2400, 0), Answer: answer(0),
+		Names: map[string]string{"south": "south wall"}}.SVG())
 	for _, want := range []string{">600<", ">900<", "from south wall, bare", "from west, state not recorded"} {
 		if !strings.Contains(svg, want) {
 			t.Errorf("the plan does not say %q", want)
@@ -197,7 +202,8 @@ func TestDimensionsNameTheState(t *testing.T) {
 // TestLinksGoThereAndBack: everything that can be touched has an id and leads
 // to the line of its schedule.
 func TestLinksGoThereAndBack(t *testing.T) {
-	all := starts(t, string(Plan{Surface: room(3600, 2400, 0), Answer: answer(0), Planned: map[string]roomsheet.Point{"D2": {2000, 600}},
+	all := starts(t, string(Plan{Surface: room(3600, 2400, 0), Answer: answer(0),
+		Planned:   map[string]roomsheet.Point{"D2": {2000, 600}},
 		Elsewhere: map[string]string{"timber": "/rooms/r"}}.SVG()))
 	want := map[string]string{
 		"plan-ceiling-datum-south": "#row-ceiling-datum-south", "plan-ceiling-timber-J1": "/rooms/r#row-ceiling-timber-J1",
@@ -247,8 +253,10 @@ func TestNoStrayNumbers(t *testing.T) {
 	same := roomsheet.Point{5, 5}
 	odd := []roomsheet.Surface{
 		{ID: "line", Datums: []roomsheet.Datum{{ID: "a", Kind: "face", Line: &roomsheet.Line{same, same}}}},
-		{ID: "point", Datums: []roomsheet.Datum{{ID: "p", Kind: "point", Point: &same}}, Positions: []roomsheet.Position{{ID: "D1"}}},
-		{ID: "open", Datums: []roomsheet.Datum{{ID: "a", Kind: "face", Line: &roomsheet.Line{{0, 0}, {1000, 0}}}, {ID: "b", Kind: "face", Line: &roomsheet.Line{{1000, 0}, {2000, 1}}}}},
+		{ID: "point", Datums: []roomsheet.Datum{{ID: "p", Kind: "point", Point: &same}},
+			Positions: []roomsheet.Position{{ID: "D1"}}},
+		{ID: "open", Datums: []roomsheet.Datum{{ID: "a", Kind: "face", Line: &roomsheet.Line{{0, 0}, {1000, 0}}},
+			{ID: "b", Kind: "face", Line: &roomsheet.Line{{1000, 0}, {2000, 1}}}}},
 	}
 	bad := regexp.MustCompile(`NaN|Inf|%!`)
 	for _, s := range odd {
@@ -283,7 +291,8 @@ func TestEllipse95(t *testing.T) {
 }
 
 func TestStateWord(t *testing.T) {
-	for state, want := range map[string]string{"": "bare", "bare": "bare", "skim": "skimmed", "tile": "tiled", "cork": "with cork"} {
+	for state, want := range map[string]string{"": "bare", "bare": "bare", "skim": "skimmed", "tile": "tiled",
+		"cork": "with cork"} {
 		if got := StateWord(state); got != want {
 			t.Errorf("%q: %q, want %q", state, got, want)
 		}
@@ -292,7 +301,8 @@ func TestStateWord(t *testing.T) {
 
 // TestEveryKindHasASymbol of the schedule's kinds: none falls back by mistake.
 func TestEveryKindHasASymbol(t *testing.T) {
-	for _, kind := range []string{"downlight", "pendant", "fan", "switch drop", "socket", "sensor", "pipe tail", "waste", "duct"} {
+	for _, kind := range []string{"downlight", "pendant", "fan", "switch drop", "socket", "sensor", "pipe tail", "waste",
+		"duct"} {
 		if symbolOf(kind) == symbols["other"] {
 			t.Errorf("%s has no symbol of its own", kind)
 		}

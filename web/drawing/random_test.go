@@ -25,15 +25,19 @@ func TestAnyRoomDraws(t *testing.T) {
 			corners[i] = point("corner")
 		}
 		for i, c := range corners {
-			s.Datums = append(s.Datums, roomsheet.Datum{ID: string(rune('a' + i)), Kind: "face", Now: rapid.SampledFrom([]string{"", "bare", "board"}).Draw(rt, "now"),
-				Line: &roomsheet.Line{c, corners[(i+1)%n]}, Layers: []roomsheet.Layer{{ID: "board", Thickness: rapid.Float64Range(0.1, 200).Draw(rt, "board"), Stage: "boarding"}}})
+			s.Datums = append(s.Datums, roomsheet.Datum{ID: string(rune('a' + i)), Kind: "face",
+				Now:  rapid.SampledFrom([]string{"", "bare", "board"}).Draw(rt, "now"),
+				Line: &roomsheet.Line{c, corners[(i+1)%n]}, Layers: []roomsheet.Layer{{ID: "board",
+					Thickness: rapid.Float64Range(0.1, 200).Draw(rt, "board"), Stage: "boarding"}}})
 		}
 		a := &geometry.Answer{}
 		for i := range rapid.IntRange(0, 5).Draw(rt, "positions") {
 			id, p := string(rune('A'+i)), point("position")
 			s.Positions = append(s.Positions, roomsheet.Position{ID: id, Kind: "fan", Cutout: 76})
-			a.Positions = append(a.Positions, geometry.PositionAnswer{Determinate: true, At: geometry.Vec{U: p[0], V: p[1]}, Cov: geometry.Cov{UU: 9, UV: 3, VV: 4}})
-			s.Measurements = append(s.Measurements, roomsheet.Measurement{ID: id, Kind: "offset", Of: id, From: "a", Value: mm.Draw(rt, "value")})
+			a.Positions = append(a.Positions, geometry.PositionAnswer{Determinate: true, At: geometry.Vec{U: p[0], V: p[1]},
+				Cov: geometry.Cov{UU: 9, UV: 3, VV: 4}})
+			s.Measurements = append(s.Measurements, roomsheet.Measurement{ID: id, Kind: "offset", Of: id, From: "a",
+				Value: mm.Draw(rt, "value")})
 		}
 		plan := Plan{Surface: s, Answer: a}
 		svg := string(plan.SVG())

@@ -12,7 +12,7 @@ import (
 const chi2At95 = 5.991464547107979
 
 // Ellipse95 is the 95 % ellipse of a covariance: a covariance that is not
-// positive gives an ellipse with a zero semi-axis, never NaN.
+// positive returns an ellipse with a zero semi-axis, never NaN.
 func Ellipse95(c geometry.Cov) geometry.Ellipse {
 	mean, half := (c.UU+c.VV)/2, (c.UU-c.VV)/2
 	r := math.Hypot(half, c.UV)
@@ -74,7 +74,8 @@ func (s *sheet) drawSpots() {
 		if sp.measured && sp.pos.Cutout > 0 {
 			s.out.circle("cut-out", p.x, p.y, sp.pos.Cutout/2*s.scale)
 		}
-		s.out.put(`<g transform="translate(%s %s)"><g class="symbol-box">%s</g></g>`, num(p.x), num(p.y), symbolOf(sp.pos.Kind))
+		s.out.put(`<g transform="translate(%s %s)"><g class="symbol-box">%s</g></g>`, num(p.x), num(p.y),
+			symbolOf(sp.pos.Kind))
 		label := sp.pos.ID
 		if w := s.Words[sp.pos.ID]; w != "" {
 			label += ", " + w
@@ -169,5 +170,6 @@ func (s *sheet) drawEllipse(sp spot, p spotXY) {
 
 // Note says what the ellipses are and how much they are enlarged.
 func Note() string {
-	return fmt.Sprintf("Dotted ring: the tail is in it 19 times in 20; drawn %d times as large. Layers behind a face are not to scale.", Magnify)
+	return fmt.Sprintf("Dotted ring: the tail is in it 19 times in 20; drawn %d times as large. Layers behind a face "+
+		"are not to scale.", Magnify)
 }

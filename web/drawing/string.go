@@ -173,5 +173,6 @@ func (s *sheet) lineLabel(a, b spotXY, label, more string) {
 	}
 	s.out.put(`<text class="laser-text" x="%s" y="%s" dy="%s" text-anchor="middle" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
 		num(x), num(y), num(-up), num(degrees(a, b)), num(x), num(y), text(label), text(more))
-	s.taken = append(s.taken, box{x - half*math.Abs(l.dx) - 8, y - half*math.Abs(l.dy) - up - 15, x + half*math.Abs(l.dx) + 8, y + half*math.Abs(l.dy) + 4 - up + 5})
+	s.taken = append(s.taken, box{x - half*math.Abs(l.dx) - 8, y - half*math.Abs(l.dy) - up - 15,
+		x + half*math.Abs(l.dx) + 8, y + half*math.Abs(l.dy) + 4 - up + 5})
 }

@@ -63,7 +63,8 @@ func (s *story) photo(surface string) act {
 		if err != nil {
 			return err
 		}
-		return s.left(s.Photo.Take(s.ctx, s.foreman, s.of(), photo.Draft{Surface: on.ID, Says: "every tail with a flag of tape, before the boards", Picture: taken}))
+		return s.left(s.Photo.Take(s.ctx, s.foreman, s.of(),
+			photo.Draft{Surface: on.ID, Says: "every tail with a flag of tape, before the boards", Picture: taken}))
 	}
 }
 
@@ -75,7 +76,8 @@ func (s *story) putOn(by *firm.Person, surface, layer string, faces ...string) a
 		names := faces
 		if all {
 			for _, d := range s.at.Record.Datums {
-				if on, err := s.at.Record.Surface(d.Surface); err == nil && on.Name == surface && has(s.at.Record.LayersOf(d.Surface, d.ID), layer) {
+				if on, err := s.at.Record.Surface(d.Surface); err == nil && on.Name == surface &&
+					has(s.at.Record.LayersOf(d.Surface, d.ID), layer) {
 					names = append(names, d.Name)
 				}
 			}
@@ -93,7 +95,8 @@ func (s *story) putOn(by *firm.Person, surface, layer string, faces ...string) a
 		for i := range own {
 			if own[i].Name == layer {
 				thick := math.Max(1, whole(2*(s.thick(&own[i])+s.normal(ruleNoise)))/2)
-				return s.left(s.Stage.PutOn(s.ctx, *by, s.of(), []stage.PutOn{{Surface: on.ID, Through: layer, Thickness: thick, By: "rule"}}))
+				return s.left(s.Stage.PutOn(s.ctx, *by, s.of(),
+					[]stage.PutOn{{Surface: on.ID, Through: layer, Thickness: thick, By: "rule"}}))
 			}
 		}
 		return nil

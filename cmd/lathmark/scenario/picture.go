@@ -65,7 +65,7 @@ func seenAt(at roomsheet.Point, timbers []room.Timber, tails []roomsheet.Point) 
 	return color.RGBA{wool.R - shade, wool.G - shade, wool.B - shade, 255}
 }
 
-// onto gives how far along a line from a (0) to b (1) a place lies, and how far
+// onto returns how far along a line from a (0) to b (1) a place lies, and how far
 // beside it in mm.
 func onto(at, a, b roomsheet.Point) (along, across float64) {
 	du, dv := b[0]-a[0], b[1]-a[1]

@@ -64,11 +64,13 @@ const seed = 14
 // at now. It is for a database without firms: a second call makes a second firm.
 func Make(ctx context.Context, db *persistence.DB, now time.Time) (Made, error) {
 	c := &clock{today: day(now)}
-	s := &site{Services: persistence.NewServices(db, c.now), ctx: ctx, clock: c, chance: chance{rand.New(rand.NewPCG(seed, 0))}}
+	s := &site{Services: persistence.NewServices(db, c.now), ctx: ctx, clock: c,
+		chance: chance{rand.New(rand.NewPCG(seed, 0))}}
 	if err := s.begin(); err != nil {
 		return Made{}, err
 	}
-	for _, tell := range []func(){s.hall, s.sittingRoom, s.kitchen, s.utility, s.bathroom, s.bedroom, s.landing, s.studio, s.washRoom, s.store} {
+	for _, tell := range []func(){s.hall, s.sittingRoom, s.kitchen, s.utility, s.bathroom, s.bedroom, s.landing, s.studio,
+		s.washRoom, s.store} {
 		tell()
 	}
 	if err := s.play(); err != nil {
@@ -84,7 +86,8 @@ func (s *site) begin() (err error) {
 	if s.owner, _, err = s.Firm.Found(s.ctx, name, "Maud Aldous"); err != nil {
 		return err
 	}
-	s.made = Made{Firm: s.owner.Firm, Name: name, People: []Person{{s.owner.Name, "owner", "the standard build-ups, and all that the foreman does"}}}
+	s.made = Made{Firm: s.owner.Firm, Name: name,
+		People: []Person{{s.owner.Name, "owner", "the standard build-ups, and all that the foreman does"}}}
 	for _, p := range []struct {
 		to    *firm.Person
 		name  string
@@ -92,15 +95,21 @@ func (s *site) begin() (err error) {
 		trade gate.Trade
 		try   string
 	}{
-		{&s.foreman, "Ruth Aldous", firm.Foreman, "", "sign off first fix in the studio; look why boarding in the bathroom is refused"},
-		{&s.electrician, "Ola Brandt", firm.Trade, gate.Electrician, "measure D4 in the utility; open the next hole in the kitchen"},
-		{&s.plumber, "Joss Penhale", firm.Trade, gate.Plumber, "measure the tails in the wash room; see the waste in the bathroom free"},
+		{&s.foreman, "Ruth Aldous", firm.Foreman, "",
+			"sign off first fix in the studio; look why boarding in the bathroom is refused"},
+		{&s.electrician, "Ola Brandt", firm.Trade, gate.Electrician,
+			"measure D4 in the utility; open the next hole in the kitchen"},
+		{&s.plumber, "Joss Penhale", firm.Trade, gate.Plumber,
+			"measure the tails in the wash room; see the waste in the bathroom free"},
 		{&s.dryLiner, "Ines Quill", firm.Trade, gate.DryLiner, "write down the boards of the bathroom"},
-		{&s.plasterer, "Pell Castor", firm.Trade, gate.Plasterer, "write down the skim in the back bedroom and the day it was finished"},
-		{&s.tiler, "Nia Strand", firm.Trade, gate.Tiler, "see what has to be done before the bathroom is ready for tiles; she is on 14 Quarry Lane only"},
+		{&s.plasterer, "Pell Castor", firm.Trade, gate.Plasterer,
+			"write down the skim in the back bedroom and the day it was finished"},
+		{&s.tiler, "Nia Strand", firm.Trade, gate.Tiler,
+			"see what has to be done before the bathroom is ready for tiles; she is on 14 Quarry Lane only"},
 		{&s.decorator, "Wim Harker", firm.Trade, gate.Decorator, "see what keeps the sitting room from its paint"},
 	} {
-		m, err := s.Firm.AddMember(s.ctx, s.owner, firm.Person{ID: id.New[id.Member](), Name: p.name, Role: p.role, Trade: p.trade, EveryJob: p.role == firm.Trade})
+		m, err := s.Firm.AddMember(s.ctx, s.owner, firm.Person{ID: id.New[id.Member](), Name: p.name, Role: p.role,
+			Trade: p.trade, EveryJob: p.role == firm.Trade})
 		if err != nil {
 			return err
 		}

@@ -49,7 +49,7 @@ func open(t *testing.T, d pgtest.Database, now time.Time) persistence.Services {
 	return persistence.NewServices(db, func() time.Time { return now })
 }
 
-// made gives every room of the scenario as it stands at monday.
+// made returns every room of the scenario as it stands at monday.
 func made(t *testing.T) (persistence.Services, scenario.Made, []*room.Judged) {
 	t.Helper()
 	all := open(t, standing.Clone(t), monday)
@@ -79,7 +79,8 @@ var monday = time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
 
 func TestEverythingIsThere(t *testing.T) {
 	_, m, rooms := made(t)
-	positions, codes, outcomes, states := 0, map[string]bool{}, map[gate.Outcome]int{}, map[gate.Stage]map[gate.State]bool{}
+	positions, codes, outcomes, states := 0, map[string]bool{}, map[gate.Outcome]int{},
+		map[gate.Stage]map[gate.State]bool{}
 	held, omitted, finished := 0, 0, 0
 	for _, s := range gate.Stages {
 		states[s] = map[gate.State]bool{}
@@ -117,7 +118,8 @@ func TestEverythingIsThere(t *testing.T) {
 		}
 	}
 	if len(rooms) < 9 || positions < 55 || positions > 70 || held == 0 || omitted == 0 || finished == 0 {
-		t.Errorf("%d rooms, %d positions, %d held, %d omitted, %d rooms finished", len(rooms), positions, held, omitted, finished)
+		t.Errorf("%d rooms, %d positions, %d held, %d omitted, %d rooms finished", len(rooms), positions, held, omitted,
+			finished)
 	}
 	for _, rule := range gate.Rules {
 		// Nobody can cut a hole through the services without saying what it showed.

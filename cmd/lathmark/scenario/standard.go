@@ -19,11 +19,16 @@ var standards = []struct {
 	name   string
 	layers []firm.Layer
 }{
-	{brick, []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
-	{stud, []firm.Layer{{Name: "board", Thickness: 12.5, Sigma: 1, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
-	{ceiling, []firm.Layer{{Name: "board", Thickness: 12.5, Sigma: 0.5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
-	{tiled, []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "tile", Thickness: 14, Sigma: 2.5, Stage: gate.Plaster}}},
-	{rendered, []firm.Layer{{Name: "undercoat", Thickness: 11, Sigma: 3, Stage: gate.Plaster}, {Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
+	{brick, []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding},
+		{Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
+	{stud, []firm.Layer{{Name: "board", Thickness: 12.5, Sigma: 1, Stage: gate.Boarding},
+		{Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
+	{ceiling, []firm.Layer{{Name: "board", Thickness: 12.5, Sigma: 0.5, Stage: gate.Boarding},
+		{Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
+	{tiled, []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding},
+		{Name: "tile", Thickness: 14, Sigma: 2.5, Stage: gate.Plaster}}},
+	{rendered, []firm.Layer{{Name: "undercoat", Thickness: 11, Sigma: 3, Stage: gate.Plaster},
+		{Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
 	{flooring, []firm.Layer{{Name: "tile", Thickness: 14, Sigma: 2.5, Stage: gate.SecondFix}}},
 }
 

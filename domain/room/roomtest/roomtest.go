@@ -57,7 +57,8 @@ func surface(t testing.TB, r *room.Record, s *roomsheet.Surface) {
 	layers(t, r, on.ID, id.Datum{}, s.Layers, s.Now)
 	datums, positions := map[string]id.Datum{}, map[string]id.Position{}
 	for _, d := range s.Datums {
-		out := room.Datum{ID: id.New[id.Datum](), Surface: on.ID, Name: d.ID, Kind: gate.DatumKind(d.Kind), Sigma: d.Sigma, Lean: d.Lean}
+		out := room.Datum{ID: id.New[id.Datum](), Surface: on.ID, Name: d.ID, Kind: gate.DatumKind(d.Kind), Sigma: d.Sigma,
+			Lean: d.Lean}
 		if d.Point != nil {
 			out.A = *d.Point
 		} else {
@@ -68,16 +69,20 @@ func surface(t testing.TB, r *room.Record, s *roomsheet.Surface) {
 		layers(t, r, on.ID, out.ID, d.Layers, d.Now)
 	}
 	for _, m := range s.Timbers {
-		r.Timbers = append(r.Timbers, room.Timber{ID: id.New[id.Timber](), Surface: on.ID, Name: m.ID, A: m.Line[0], B: m.Line[1], Width: m.Width, Sigma: m.Sigma})
+		r.Timbers = append(r.Timbers, room.Timber{ID: id.New[id.Timber](), Surface: on.ID, Name: m.ID, A: m.Line[0],
+			B: m.Line[1], Width: m.Width, Sigma: m.Sigma})
 	}
 	for _, p := range s.Positions {
 		positions[p.ID] = id.New[id.Position]()
-		r.Positions = append(r.Positions, room.Position{ID: positions[p.ID], Surface: on.ID, Name: p.ID, Kind: p.Kind, Cutout: p.Cutout,
-			Reach: p.Reach, TailSigma: p.TailSigma, Version: 1})
+		r.Positions = append(r.Positions, room.Position{ID: positions[p.ID], Surface: on.ID, Name: p.ID, Kind: p.Kind,
+			Cutout: p.Cutout,
+			Reach:  p.Reach, TailSigma: p.TailSigma, Version: 1})
 	}
 	for _, m := range s.Measurements {
-		out := room.Measurement{ID: id.New[id.Measurement](), Surface: on.ID, Name: m.ID, Kind: gate.MeasurementKind(m.Kind), Of: positions[m.Of],
-			From: datums[m.From], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState, Value: m.Value,
+		out := room.Measurement{ID: id.New[id.Measurement](), Surface: on.ID, Name: m.ID, Kind: gate.MeasurementKind(m.Kind),
+			Of:   positions[m.Of],
+			From: datums[m.From], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
+			Value: m.Value,
 			Sigma: m.Sigma, By: m.By, Version: 1}
 		if out.To = datums[m.To]; out.Kind == gate.Distance {
 			out.ToPosition = positions[m.To]
@@ -93,7 +98,8 @@ func layers(t testing.TB, r *room.Record, on id.Surface, datum id.Datum, list []
 	t.Helper()
 	built := now != "" && now != roomsheet.Bare
 	for i, l := range list {
-		out := room.Layer{ID: id.New[id.Layer](), Surface: on, Datum: datum, Place: i + 1, Name: l.ID, Thickness: l.Thickness, Sigma: l.Sigma, Stage: gate.Boarding}
+		out := room.Layer{ID: id.New[id.Layer](), Surface: on, Datum: datum, Place: i + 1, Name: l.ID, Thickness: l.Thickness,
+			Sigma: l.Sigma, Stage: gate.Boarding}
 		if l.Stage != "" {
 			stage, err := gate.ParseStage(l.Stage)
 			if err != nil {
@@ -103,7 +109,8 @@ func layers(t testing.TB, r *room.Record, on id.Surface, datum id.Datum, list []
 		}
 		r.Layers = append(r.Layers, out)
 		if built {
-			r.Built = append(r.Built, room.AsBuilt{Layer: out.ID, Stage: out.Stage, PutOn: time.Date(2026, 11, 2, 0, 0, 0, 0, time.UTC)})
+			r.Built = append(r.Built, room.AsBuilt{Layer: out.ID, Stage: out.Stage, PutOn: time.Date(2026, 11, 2, 0, 0, 0, 0,
+				time.UTC)})
 		}
 		built = built && l.ID != now
 	}

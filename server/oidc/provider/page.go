@@ -44,7 +44,8 @@ func (p *Provider) draw(w http.ResponseWriter, v view) {
 	}
 	h := w.Header()
 	h.Set("Content-Type", "text/html; charset=utf-8")
-	h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; form-action 'self' "+origin(p.Client.Back)+"; base-uri 'none'; frame-ancestors 'none'")
+	h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; form-action 'self' "+origin(p.Client.Back)+
+		"; base-uri 'none'; frame-ancestors 'none'")
 	h.Set("Referrer-Policy", "no-referrer")
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Cache-Control", "no-store")

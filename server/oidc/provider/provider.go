@@ -71,12 +71,14 @@ type session struct{ subject, sid string }
 
 // New makes a provider with a key of its own.
 func New(o Options) (*Provider, error) {
-	p := &Provider{Options: o, form: http.NewCrossOriginProtection(), requests: map[string]*request{}, codes: map[string]string{},
+	p := &Provider{Options: o, form: http.NewCrossOriginProtection(), requests: map[string]*request{},
+		codes:  map[string]string{},
 		tokens: map[string]*request{}, sessions: map[string]session{}}
 	if err := p.Rotate(); err != nil {
 		return nil, err
 	}
-	config := &op.Config{CodeMethodS256: true, BackChannelLogoutSupported: true, BackChannelLogoutSessionSupported: true, DefaultLogoutRedirectURI: outPath}
+	config := &op.Config{CodeMethodS256: true, BackChannelLogoutSupported: true, BackChannelLogoutSessionSupported: true,
+		DefaultLogoutRedirectURI: outPath}
 	rand.Read(config.CryptoKey[:])
 	var options []op.Option
 	if strings.HasPrefix(o.Issuer, "http://") {
@@ -163,11 +165,13 @@ func (p *Provider) Sign(claims any) (string, error) {
 
 // say tells the client that somebody went out (Back-Channel Logout 1.0, section 2.5).
 func (p *Provider) say(ctx context.Context, s session) error {
-	token, err := p.Sign(oidc.NewLogoutTokenClaims(p.Issuer, s.subject, oidc.Audience{p.Client.ID}, time.Now().Add(2*time.Minute), random(), s.sid, 0))
+	token, err := p.Sign(oidc.NewLogoutTokenClaims(p.Issuer, s.subject, oidc.Audience{p.Client.ID},
+		time.Now().Add(2*time.Minute), random(), s.sid, 0))
 	if err != nil {
 		return err
 	}
-	r, err := http.NewRequestWithContext(ctx, http.MethodPost, p.Client.Out, strings.NewReader(url.Values{"logout_token": {token}}.Encode()))
+	r, err := http.NewRequestWithContext(ctx, http.MethodPost, p.Client.Out,
+		strings.NewReader(url.Values{"logout_token": {token}}.Encode()))
 	if err != nil {
 		return err
 	}
@@ -190,7 +194,7 @@ func random() string {
 	return base64.RawURLEncoding.EncodeToString(b[:])
 }
 
-// find gives a person by the subject.
+// find returns a person by the subject.
 func (p *Provider) find(ctx context.Context, subject string) (Person, error) {
 	all, err := p.People(ctx)
 	if err != nil {

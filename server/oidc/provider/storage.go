@@ -89,7 +89,8 @@ func (s storage) CreateAccessToken(_ context.Context, of op.TokenRequest) (strin
 	return id, r.made.Add(keepRequests), nil
 }
 
-func (s storage) CreateAccessAndRefreshTokens(context.Context, op.TokenRequest, string) (string, string, time.Time, error) {
+func (s storage) CreateAccessAndRefreshTokens(context.Context, op.TokenRequest, string) (string, string, time.Time,
+	error) {
 	return "", "", time.Time{}, errNone
 }
 
@@ -140,7 +141,8 @@ func (s storage) SetUserinfoFromScopes(context.Context, *oidc.UserInfo, string, 
 }
 
 // SetUserinfoFromRequest fills in an ID token.
-func (s storage) SetUserinfoFromRequest(ctx context.Context, info *oidc.UserInfo, of op.IDTokenRequest, scopes []string) error {
+func (s storage) SetUserinfoFromRequest(ctx context.Context, info *oidc.UserInfo, of op.IDTokenRequest,
+	scopes []string) error {
 	r, ok := of.(*request)
 	if !ok {
 		return errNone

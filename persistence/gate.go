@@ -6,9 +6,9 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // UpdateGate is room.Tx. Who offered a stage stays with it while it is signed
@@ -36,7 +36,7 @@ func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 		return g, err
 	}
 	g.Initials = signer.Initials()
-	g.State, err = gate.ParseState(state)
+	g.State, err = words.ParseState(state)
 	return g, err
 }
 

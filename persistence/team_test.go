@@ -9,10 +9,10 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -59,7 +59,7 @@ func elsewhere(t *testing.T) (*dbtest.Site, *theirs, firm.Person, job.Job) {
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}}); err != nil {
 		t.Fatal(err)
 	}
-	return s, x, s.AddTo(t, "Ned Varley", firm.Trade, gate.Plumber, mill.ID), mill
+	return s, x, s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber, mill.ID), mill
 }
 
 // Every method of the store, called with ids of a job of his own firm that
@@ -101,7 +101,7 @@ func TestEveryMethodWithAnotherJobsIDs(t *testing.T) {
 		}
 		return jobs, rooms, diaries, seqs
 	}
-	nobody := s.AddTo(t, "Ida Rusk", firm.Trade, gate.Joiner)
+	nobody := s.AddTo(t, "Ida Rusk", firm.Trade, words.Joiner)
 	for _, c := range []struct {
 		by   firm.Person
 		want int

@@ -11,9 +11,9 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/web"
 
@@ -248,7 +248,7 @@ func TestABuildUpPlannedAnew(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	s.sent(s.Foreman, "kept", s.act("offer", s.room.Offer("boarding")))
-	if got := s.read(t, s.room.Room).Record.Gates[gate.Boarding].State; got != gate.Offered {
+	if got := s.read(t, s.room.Room).Record.Gates[words.Boarding].State; got != words.Offered {
 		t.Errorf("boarding is %s", got)
 	}
 }

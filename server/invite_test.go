@@ -11,8 +11,8 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/server"
 )
 
@@ -204,7 +204,7 @@ func TestNoOtherSiteUsesACode(t *testing.T) {
 func TestTheOwnerAsksInAForeman(t *testing.T) {
 	w := newWorld(t)
 	s, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
-	to := asksIn(t, w.as(t, w.Owner), s, string(gate.Foreman), "glass")
+	to := asksIn(t, w.as(t, w.Owner), s, string(words.Foreman), "glass")
 	r := visitor{t: t, w: w}.do(http.MethodPost, to, fields("name", "Ruth Aldous"))
 	if r.Header.Get("Location") != "/" {
 		t.Fatalf("%d: %s", r.StatusCode, words(r.body))

@@ -8,8 +8,8 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 )
 
@@ -161,7 +161,7 @@ func TestWhoIsOnTheJob(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	wim := w.AddTo(t, "Wim Haas", firm.Client, "")
-	tiler := w.AddTo(t, "Wanda Lisle", firm.Trade, gate.Tiler)
+	tiler := w.AddTo(t, "Wanda Lisle", firm.Trade, words.Tiler)
 	foreman, owner, hers := w.as(t, w.Foreman), w.as(t, w.Owner), w.as(t, tiler)
 	team := s.path(t, "/jobs/:job/team")
 	html := foreman.get(team)

@@ -11,9 +11,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -35,7 +35,7 @@ func standing(t *testing.T, s *dbtest.Site, of id.Member) firm.Standing {
 func TestTakenOnWithAllThatIsSaid(t *testing.T) {
 	s := dbtest.New(t)
 	ctx, orchard := t.Context(), jobOf(t, s, s.Foreman, "14 Orchard Row")
-	tiler := firm.Particulars{Name: " Wanda Lisle ", Role: firm.Trade, Trade: gate.Tiler, Email: "Wanda@Lisle.example",
+	tiler := firm.Particulars{Name: " Wanda Lisle ", Role: firm.Trade, Trade: words.Tiler, Email: "Wanda@Lisle.example",
 		Team: firm.Team{Jobs: []id.Job{orchard, orchard}}}
 	of := id.New[id.Member]()
 	for range 2 { // a repeat is no error
@@ -110,10 +110,10 @@ func TestTwoOwnersChangeTheSamePerson(t *testing.T) {
 	if p, err := s.Firm.Session(ctx, session); err != nil || p.Role != firm.Foreman || p.EveryJob || p.Trade != "" {
 		t.Errorf("at the next request he is %+v (%v)", p, err)
 	}
-	is(t, "from the old page", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: gate.Tiler}),
+	is(t, "from the old page", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: words.Tiler}),
 		fault.Conflict)
 	is(t, "from the new page", change(standing(t, s, s.Plumber.ID).Version(), firm.Particulars{Name: "Olek Nowik",
-		Role: firm.Trade, Trade: gate.Plumber}), "")
+		Role: firm.Trade, Trade: words.Plumber}), "")
 
 	seen = standing(t, s, s.Plumber.ID).Version()
 	is(t, "the foreman puts him on a job", s.Firm.PutOn(ctx, s.Foreman, s.Plumber.ID, orchard), "")
@@ -184,7 +184,7 @@ func stillThere(t *testing.T, s *dbtest.Site, of firm.Person) bool {
 func TestPutOnAndTakenOff(t *testing.T) {
 	s := dbtest.New(t)
 	ctx, orchard, mill := t.Context(), jobOf(t, s, s.Foreman, "14 Orchard Row"), jobOf(t, s, s.Foreman, "Mill Loft")
-	tiler, client := s.AddTo(t, "Wanda Lisle", firm.Trade, gate.Tiler, mill), s.AddTo(t, "Wim Haas", firm.Client, "")
+	tiler, client := s.AddTo(t, "Wanda Lisle", firm.Trade, words.Tiler, mill), s.AddTo(t, "Wim Haas", firm.Client, "")
 	stranger := s.Found(t, "Marl & Sons")
 	for range 2 {
 		is(t, "put on", s.Firm.PutOn(ctx, s.Foreman, tiler.ID, orchard), "")

@@ -9,9 +9,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Service is what people do with photos. Every method that writes also returns
@@ -34,7 +34,7 @@ type Draft struct {
 	Surface  id.Surface
 	Datum    id.Datum
 	Position id.Position
-	OfStage  *gate.Stage
+	OfStage  *words.Stage
 	Says     string
 	// At is when it was taken; zero: now. It is taken to be no earlier than the
 	// room, and not to come.
@@ -166,7 +166,7 @@ func (d *Draft) photo(r *room.Record) (room.Photo, error) {
 	}
 	var open bool
 	if p.Stage, open = r.InHand(); !open {
-		p.Stage = gate.Decoration
+		p.Stage = words.Decoration
 	}
 	if d.OfStage != nil {
 		p.Stage = *d.OfStage
@@ -185,13 +185,13 @@ func (d *Draft) photo(r *room.Record) (room.Photo, error) {
 }
 
 // begun refuses what belongs to a stage that waits or is signed off.
-func begun(r *room.Record, s gate.Stage) error {
+func begun(r *room.Record, s words.Stage) error {
 	switch r.Gates[s].State {
-	case gate.Waiting:
+	case words.Waiting:
 		before, _ := s.Before()
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.",
 			capital(s.String()), r.Name, before)}
-	case gate.SignedOff:
+	case words.SignedOff:
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.",
 			capital(s.String()), r.Name)}
 	}

@@ -9,8 +9,8 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Book opens rooms to read and to write. All services that touch a room go
@@ -75,8 +75,8 @@ func (b *Book) finish(ctx context.Context, w *Writing) (*Judged, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, s := range gate.Stages {
-		if w.Record.Gates[s].State != gate.SignedOff {
+	for _, s := range words.Stages {
+		if w.Record.Gates[s].State != words.SignedOff {
 			break
 		}
 		for _, o := range j.Obstacles(s) {

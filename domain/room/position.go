@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Schedule puts positions on a surface's schedule. Where first fix is signed
@@ -96,7 +97,7 @@ func (d PositionDraft) position(surface id.Surface) Position {
 		Trade:  d.Trade,
 		Cutout: d.Cutout, Reach: d.Reach, TailSigma: d.TailSigma, Planned: d.Planned, Version: 1}
 	if p.Trade == "" {
-		p.Trade = gate.TradeOfKind(p.Kind)
+		p.Trade = words.TradeOfKind(p.Kind)
 	}
 	return p
 }

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
@@ -81,7 +82,7 @@ func changed(before [5]Gate, after gate.Gates) []Gate {
 	var out []Gate
 	for i, g := range before {
 		if g.State != after[i].State {
-			out = append(out, Gate{Stage: gate.Stage(i), State: after[i].State})
+			out = append(out, Gate{Stage: words.Stage(i), State: after[i].State})
 		}
 	}
 	return out

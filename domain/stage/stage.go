@@ -18,6 +18,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Service is what people do with a stage. Every method that writes also returns
@@ -29,12 +30,12 @@ func NewService(book *room.Book) *Service { return &Service{book} }
 
 // Offer says that a stage is done. The trades that lead the stage may, and the
 // foreman. Faults: Refused, Conflict (it is not in hand).
-func (s *Service) Offer(ctx context.Context, by firm.Person, room id.Room, stage gate.Stage) (*room.Judged, error) {
+func (s *Service) Offer(ctx context.Context, by firm.Person, room id.Room, stage words.Stage) (*room.Judged, error) {
 	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *writing) error { return Offer(ctx, w, stage) })
 }
 
 // Offer is Service.Offer inside a writing.
-func Offer(ctx context.Context, w *room.Writing, stage gate.Stage) error {
+func Offer(ctx context.Context, w *room.Writing, stage words.Stage) error {
 	j, err := w.Judge(ctx)
 	if err != nil {
 		return err
@@ -60,7 +61,7 @@ type writing = room.Writing
 // was based on, the room sheet and the set-out of this moment, is kept with it
 // word for word. The owner and the foreman may. Faults: Refused, Conflict (it
 // is not offered), Obstacle with a field for each that stands in the way.
-func (s *Service) SignOff(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage,
+func (s *Service) SignOff(ctx context.Context, by firm.Person, of id.Room, stage words.Stage,
 	accepted []gate.Acceptance) (*room.Judged, error) {
 	return s.book.Write(ctx, by, of, firm.MayRunJobs, func(w *writing) error {
 		j, err := w.Judge(ctx)
@@ -116,7 +117,7 @@ type Accepted struct {
 }
 
 // accepts returns those of the acceptances that a soft obstacle needed.
-func accepts(j *room.Judged, stage gate.Stage, accepted []gate.Acceptance) []Accepted {
+func accepts(j *room.Judged, stage words.Stage, accepted []gate.Acceptance) []Accepted {
 	out := []Accepted{}
 	for _, o := range j.Obstacles(stage) {
 		for _, a := range accepted {
@@ -152,7 +153,7 @@ func basis(j *room.Judged, kept []Accepted) (room.SignOff, error) {
 // Reopen opens a signed stage again, and what follows it. The owner and the
 // foreman may. Faults: Refused, BadInput (no reason), Conflict (it is not
 // signed off).
-func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stage gate.Stage,
+func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stage words.Stage,
 	reason string) (*room.Judged, error) {
 	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *writing) error {
 		before := w.Record.States()

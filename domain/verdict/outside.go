@@ -3,11 +3,11 @@ package verdict
 import (
 	"math"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // outside asks about a reading that is longer than its surface is, which needs
@@ -16,7 +16,7 @@ import (
 // the reading's own, and of both walls' places.
 func outside(j *room.Judged, m *room.Measurement) string {
 	on, err := j.Record.Surface(m.Surface)
-	if err != nil || m.Kind == gate.Thickness {
+	if err != nil || m.Kind == words.Thickness {
 		return ""
 	}
 	solved := solvedOf(j, on.ID)

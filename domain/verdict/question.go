@@ -4,11 +4,11 @@ import (
 	"math"
 	"strconv"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // question asks about a reading that is an obvious slip or lies far from what
@@ -58,13 +58,13 @@ func subject(r *room.Record, m *room.Measurement) string {
 	if err != nil {
 		return mm(m.Value)
 	}
-	if m.Kind == gate.Thickness {
-		return mm(m.Value) + " on " + gate.InWords(from.Called())
+	if m.Kind == words.Thickness {
+		return mm(m.Value) + " on " + words.InWords(from.Called())
 	}
 	length, side := r.Said(m.From, m.Value)
-	says := mm(length) + " from " + gate.InWords(from.Called())
+	says := mm(length) + " from " + words.InWords(from.Called())
 	if to, err := r.Datum(m.To); err == nil {
-		says += " to " + gate.InWords(to.Called())
+		says += " to " + words.InWords(to.Called())
 	} else if side != "" {
 		says += " " + side
 	}

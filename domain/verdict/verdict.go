@@ -9,11 +9,11 @@ import (
 	"strconv"
 	"strings"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Verdict is what a reading gave.
@@ -76,7 +76,7 @@ func said(r *room.Record, m *room.Measurement) string {
 	if to, err := r.Position(m.ToPosition); err == nil {
 		return mm(m.Value) + " to " + to.Name
 	}
-	if m.Kind == gate.Thickness {
+	if m.Kind == words.Thickness {
 		return mm(m.Value) + " on " + r.DatumWords(m.From, m.State)
 	}
 	if !m.To.IsZero() {
@@ -94,7 +94,7 @@ func said(r *room.Record, m *room.Measurement) string {
 // asked about, that it does not fit is said already.
 func owed(j *room.Judged, m *room.Measurement, asked bool) string {
 	var out []string
-	for _, o := range j.Obstacles(gate.FirstFix) {
+	for _, o := range j.Obstacles(words.FirstFix) {
 		own := o.About.ID == m.ID.String()
 		if own && asked && o.Code == "suspect" || !own && o.About.ID != m.Of.String() {
 			continue
@@ -136,7 +136,7 @@ func markFrom(r *room.Record, on id.Surface, d *roomsheet.Datum, value float64) 
 	for i := range r.Datums {
 		if known := &r.Datums[i]; known.Surface == on && known.Name == d.ID {
 			m.Says = "from " + known.Called()
-			if known.Kind == gate.Face {
+			if known.Kind == words.Face {
 				m.Says += ", " + roomsheet.StateWord(r.Now(r.LayersOf(on, known.ID)))
 			}
 		}

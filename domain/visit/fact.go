@@ -50,7 +50,7 @@ func (d CloseSnag) do(ctx context.Context, t *taking) error {
 // do offers a stage, unless it was opened again for a reason that the person
 // does not know yet.
 func (d Offer) do(ctx context.Context, t *taking) error {
-	if s := t.w.Record.Gates[d.Stage].State; s == gate.Offered || s == gate.SignedOff {
+	if s := t.w.Record.Gates[d.Stage].State; s == words.Offered || s == words.SignedOff {
 		return nil
 	}
 	reopened := func(e diary.Entry) bool { return e.Stage == d.Stage.Code() }

@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/server/oidc"
 	"lathmark/server/oidc/provider"
 )
@@ -132,7 +132,7 @@ func TestWhoJoinedByACodeTiesAnAccount(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, code, err := w.Firm.Invite(t.Context(), w.Owner, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler,
+	_, code, err := w.Firm.Invite(t.Context(), w.Owner, firm.Invitation{Role: firm.Trade, Trade: words.Tiler,
 		Jobs: []id.Job{j.ID}})
 	if err != nil {
 		t.Fatal(err)

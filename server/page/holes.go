@@ -5,10 +5,10 @@ import (
 	"net/http"
 
 	"lathmark/domain/caution"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 	"lathmark/web/drawing"
 
@@ -21,8 +21,8 @@ func (p *Pages) Holes(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.HolesView{Outcomes: outcomes, MayOpen: s.j.Gate.Gates[gate.SecondFix].State == gate.InHand ||
-		s.j.Gate.Gates[gate.SecondFix].State == gate.Offered}
+	v := web.HolesView{Outcomes: outcomes, MayOpen: s.j.Gate.Gates[words.SecondFix].State == words.InHand ||
+		s.j.Gate.Gates[words.SecondFix].State == words.Offered}
 	holes := stage.Holes(s.j)
 	for i := range holes {
 		leaf := s.leaf(&holes[i])
@@ -36,7 +36,7 @@ func (p *Pages) Holes(c echo.Context) error {
 		v.Leaves = append(v.Leaves, leaf)
 	}
 	switch {
-	case s.j.Gate.Gates[gate.SecondFix].State == gate.Waiting:
+	case s.j.Gate.Gates[words.SecondFix].State == words.Waiting:
 		s.say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
 	case len(holes) > 0 && holes[0].First:
 		s.say("Open " + holes[0].Position.Name + " first, and say what was behind it.")

@@ -6,7 +6,6 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/typed"
 	"lathmark/web"
 )
@@ -40,7 +39,7 @@ func parseLayer(line string) (l firm.Layer, wrong string) {
 		}
 		l.Name, l.Thickness = strings.Join(words[:i], " "), x
 		after := strings.TrimPrefix(strings.Join(words[i+1:], " "), "mm ")
-		s, err := gate.ParseStage(after)
+		s, err := words.ParseStage(after)
 		if err != nil {
 			return l, "there is no stage after the thickness"
 		}

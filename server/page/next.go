@@ -5,12 +5,13 @@ import (
 
 	"lathmark/domain/gate"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 )
 
 // nextOf is the one thing next in a room for a trade, with its one action.
-func nextOf(at web.Place, j *room.Judged, t gate.Trade) web.Next {
-	if len(j.Record.Surfaces) == 0 && t == gate.Foreman {
+func nextOf(at web.Place, j *room.Judged, t words.Trade) web.Next {
+	if len(j.Record.Surfaces) == 0 && t == words.Foreman {
 		return web.Next{Sentence: "Draw the ceiling first: most holes are there.", Action: "Draw a surface",
 			Href: at.NewSurface()}
 	}

@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -18,8 +18,8 @@ import (
 // for the role of one.
 var personKinds = func() []web.Option {
 	out := options("owner", "foreman")
-	for _, t := range gate.Trades {
-		if t != gate.Foreman && t != gate.Client {
+	for _, t := range words.Trades {
+		if t != words.Foreman && t != words.Client {
 			out = append(out, web.Option{Value: string(t), Label: t.String()})
 		}
 	}
@@ -129,7 +129,7 @@ func (f *form) particulars() (firm.Particulars, error) {
 	case string(firm.Owner), string(firm.Foreman), string(firm.Client), "":
 		p.Role = firm.Role(as)
 	default:
-		p.Role, p.Trade = firm.Trade, gate.Trade(as)
+		p.Role, p.Trade = firm.Trade, words.Trade(as)
 	}
 	for _, text := range f.Values["jobs"] {
 		of, err := id.Parse[id.Job](text)

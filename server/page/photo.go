@@ -7,10 +7,10 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/server/picture"
 	"lathmark/web"
 
@@ -102,7 +102,7 @@ func readOn(text string, d *photo.Draft) (err error) {
 	case "position":
 		d.Position, err = id.Parse[id.Position](of)
 	case "stage":
-		if s, bad := gate.ParseStage(of); bad == nil {
+		if s, bad := words.ParseStage(of); bad == nil {
 			d.OfStage = &s
 		}
 	}

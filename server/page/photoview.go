@@ -1,10 +1,10 @@
 package page
 
 import (
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 )
 
@@ -50,7 +50,7 @@ func (s *scene) photos(on id.Surface, is func(*room.Photo) bool) []web.PhotoRow 
 		row := web.PhotoRow{ID: p.ID.String(), Of: capital(what), Says: p.Says, By: s.people.name(p.By), At: p.At,
 			Struck: p.StruckWhy, Picture: !p.Picture.IsZero()}
 		row.Width, row.Height = photo.Thumb.Fit(p.Picture.Width, p.Picture.Height)
-		if p.Stands() && r.Gates[p.Stage].State != gate.SignedOff {
+		if p.Stands() && r.Gates[p.Stage].State != words.SignedOff {
 			row.Strike = s.at.StrikePhoto(row.ID)
 		}
 		out = append(out, row)
@@ -99,7 +99,7 @@ func (s *scene) photosOfSurfaces(may bool) web.PhotoPart {
 	part := web.PhotoPart{Title: "Photos of the open surfaces",
 		Empty: "None yet. A photo before the boards go up settles what the tape cannot."}
 	for _, on := range s.j.Record.Surfaces {
-		part.Rows = append(part.Rows, s.photos(on.ID, func(p *room.Photo) bool { return p.Stage <= gate.Boarding })...)
+		part.Rows = append(part.Rows, s.photos(on.ID, func(p *room.Photo) bool { return p.Stage <= words.Boarding })...)
 	}
 	if may {
 		part.Field = s.photoField("", "", s.surfacesShown())
@@ -132,10 +132,10 @@ func (s *scene) photosOfFaces() web.PhotoPart {
 }
 
 // photosOfStage is the part of a page about a stage.
-func (s *scene) photosOfStage(of gate.Stage) web.PhotoPart {
+func (s *scene) photosOfStage(of words.Stage) web.PhotoPart {
 	part := web.PhotoPart{Title: "Photos of " + of.String(), Empty: "None yet.",
 		Rows: s.photos(id.Surface{}, func(p *room.Photo) bool { return p.Stage == of })}
-	if state := s.j.Record.Gates[of].State; state == gate.InHand || state == gate.Offered {
+	if state := s.j.Record.Gates[of].State; state == words.InHand || state == words.Offered {
 		part.Field = s.photoField("stage/"+of.Code(), of.String(), nil)
 	} else if len(part.Rows) == 0 {
 		part.Title = ""

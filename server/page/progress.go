@@ -3,8 +3,8 @@ package page
 import (
 	"net/http"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -38,13 +38,13 @@ func (p *Pages) Progress(c echo.Context) error {
 func clientRoom(r stage.RoomProgress) web.ProgressRoom {
 	out := web.ProgressRoom{Name: r.Name, Next: "This room is finished.", Earliest: r.Earliest}
 	for i, state := range r.States {
-		if out.Stages[i] = web.State(state.String()); state == gate.SignedOff {
+		if out.Stages[i] = web.State(state.String()); state == words.SignedOff {
 			out.Signed[i] = r.Signed[i]
 		}
 	}
 	if !r.Done {
 		out.Next = capital(r.Next.String()) + " is next."
-		if r.States[r.Next] != gate.Waiting {
+		if r.States[r.Next] != words.Waiting {
 			out.Next = capital(r.Next.String()) + " is in hand."
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -53,7 +54,7 @@ func (p people) withTrade(m id.Member) string {
 
 // inTrade says a trade in words, with the name where only one of the firm has
 // it.
-func (p people) inTrade(t gate.Trade) string {
+func (p people) inTrade(t words.Trade) string {
 	if t == "" {
 		return ""
 	}
@@ -166,9 +167,9 @@ func lower(s string) string {
 	return strings.ToLower(s[:1]) + s[1:]
 }
 
-func slug(s gate.Stage) string { return strings.ReplaceAll(s.String(), " ", "-") }
+func slug(s words.Stage) string { return strings.ReplaceAll(s.String(), " ", "-") }
 
 // stageOf is the stage that the address names.
-func stageOf(c echo.Context) (gate.Stage, error) {
+func stageOf(c echo.Context) (words.Stage, error) {
 	return stageNamed(c.Param("stage"))
 }

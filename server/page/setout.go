@@ -12,6 +12,7 @@ import (
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 	"lathmark/web/drawing"
 
@@ -32,7 +33,7 @@ func (p *Pages) SetOut(c echo.Context) error {
 		}
 	}
 	switch {
-	case s.j.Gate.Gates[gate.SecondFix].State == gate.Waiting:
+	case s.j.Gate.Gates[words.SecondFix].State == words.Waiting:
 		s.say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
 	case len(holes) > 0 && holes[0].First:
 		s.sheet.Next = web.Next{Sentence: "Open " + holes[0].Position.Name + " first: it proves the set-out for the others.",

@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/verdict"
+	"lathmark/domain/words"
 	"lathmark/web"
 	"lathmark/web/drawing"
 )
@@ -137,7 +138,7 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 // owed is the first obstacle of first fix that asks for a reading of a
 // position; nil where none does.
 func (s *scene) owed(q id.Position) *gate.Obstacle {
-	for _, o := range s.j.Obstacles(gate.FirstFix) {
+	for _, o := range s.j.Obstacles(words.FirstFix) {
 		if o.About.Kind == gate.KindPosition && o.About.ID == q.String() &&
 			(o.Code == "no_record" || o.Code == "not_checked") {
 			return &o
@@ -149,9 +150,9 @@ func (s *scene) owed(q id.Position) *gate.Obstacle {
 // datum is datum k of surface i.
 func (s *scene) datum(d *room.Datum, i, k int) web.DatumRow {
 	row := web.DatumRow{ID: d.ID.String(), Name: datumName(d), Key: d.Name, StaysBare: d.StaysBare,
-		Kind: map[gate.DatumKind]string{gate.Face: "face", gate.Line: "fixed line", gate.Point: "fixed point"}[d.Kind]}
+		Kind: map[words.DatumKind]string{words.Face: "face", words.Line: "fixed line", words.Point: "fixed point"}[d.Kind]}
 	layers := s.j.Record.LayersOf(d.Surface, d.ID)
-	if d.Kind == gate.Face {
+	if d.Kind == words.Face {
 		row.Now = drawing.StateWord(s.j.Record.Now(layers))
 	}
 	for n, l := range layers {
@@ -164,7 +165,7 @@ func (s *scene) datum(d *room.Datum, i, k int) web.DatumRow {
 func (s *scene) layer(l room.Layer, i, k, n int) web.LayerRow {
 	row := web.LayerRow{Name: l.Name, Stage: l.Stage.String(), Planned: l.Thickness}
 	built := s.j.Record.BuiltOf(l.ID)
-	row.On = built != nil || s.j.Record.Gates[l.Stage].State == gate.SignedOff
+	row.On = built != nil || s.j.Record.Gates[l.Stage].State == words.SignedOff
 	if built != nil {
 		a := s.j.Solved[i].Answer.Layers[k][n]
 		row.Built, row.BuiltPlusMinus = a.Thickness, 1.96*a.Sigma
@@ -193,7 +194,7 @@ func (s *scene) measurement(m *room.Measurement) web.MeasurementRow {
 		Who: s.people.name(m.TakenBy), When: m.TakenAt}
 	if d, err := r.Datum(m.From); err == nil {
 		row.State = r.StateWords(d, m.State)
-		if m.Kind == gate.Offset && d.Kind == gate.Line {
+		if m.Kind == words.Offset && d.Kind == words.Line {
 			row.Value, row.State = r.Said(d.ID, m.Value)
 		}
 	}
@@ -206,7 +207,7 @@ func (s *scene) measurement(m *room.Measurement) web.MeasurementRow {
 // mendable is a reading's id where it can be put right; empty where it was
 // struck out, or stands under a stage that is signed off.
 func (s *scene) mendable(m *room.Measurement) string {
-	if !m.Stands() || s.j.Record.Gates[m.Stage].State == gate.SignedOff {
+	if !m.Stands() || s.j.Record.Gates[m.Stage].State == words.SignedOff {
 		return ""
 	}
 	return m.ID.String()

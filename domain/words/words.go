@@ -1,4 +1,4 @@
-package gate
+package words
 
 import (
 	"fmt"
@@ -49,10 +49,11 @@ func InWords(name string) string {
 	return "the " + mapFirst(name, unicode.ToLower)
 }
 
-// noStop takes the full stop off what somebody typed, for use in a sentence.
-func noStop(typed string) string { return strings.TrimRight(typed, ". \n") }
+// noStop is text without the full stop off what somebody typed, for use in a sentence.
+func NoStop(typed string) string { return strings.TrimRight(typed, ". \n") }
 
-func capital(s string) string { return mapFirst(s, unicode.ToUpper) }
+// Capital is text with its first letter, or what stands for it, in upper case.
+func Capital(s string) string { return mapFirst(s, unicode.ToUpper) }
 
 func mapFirst(s string, f func(rune) rune) string {
 	first, n := utf8.DecodeRuneInString(s)

@@ -138,7 +138,7 @@ func TestABatchIsAnsweredOneByOne(t *testing.T) {
 		r.Measurements[1].Value != 500 || len(r.Snags) != 1 || r.Snags[0].Says != "scratch, sill" {
 		t.Errorf("%+v %+v", r.Measurements, r.Snags)
 	}
-	if page := s.as(t, s.Electrician).get(got[0].Go); !strings.Contains(words(page), "600") {
+	if page := s.as(t, s.Electrician).get(got[0].Go); !strings.Contains(textOf(page), "600") {
 		t.Errorf("%s does not show the reading", got[0].Go)
 	}
 }

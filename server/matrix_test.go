@@ -219,7 +219,7 @@ func (c column) asks(t *testing.T, route string) string {
 		t.Errorf("%s for %s has what the policy forbids", route, c.name)
 	}
 	if r.StatusCode >= 500 {
-		t.Errorf("%s for %s answers %d: %s", route, c.name, r.StatusCode, words(body))
+		t.Errorf("%s for %s answers %d: %s", route, c.name, r.StatusCode, textOf(body))
 	}
 	if r.StatusCode == http.StatusSeeOther && r.Header.Get("Location") == web.SignInPath && !slices.Contains(open, route) {
 		return "sign-in"

@@ -31,7 +31,7 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	made := owner.do(http.MethodPost, page+"/link", fields())
 	link := oneTime.FindStringSubmatch(made.body)
 	if made.StatusCode != http.StatusOK || link == nil || made.Header.Get("Cache-Control") != "no-store" {
-		t.Fatalf("the link answers %d, %q: %s", made.StatusCode, made.Header.Get("Cache-Control"), words(made.body))
+		t.Fatalf("the link answers %d, %q: %s", made.StatusCode, made.Header.Get("Cache-Control"), textOf(made.body))
 	}
 	if strings.Contains(owner.get(page), link[1]) {
 		t.Error("the link is shown a second time")

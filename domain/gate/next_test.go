@@ -4,7 +4,6 @@ import (
 	"lathmark/domain/words"
 	"slices"
 	"testing"
-	"time"
 )
 
 func TestNextForEachInEachStage(t *testing.T) {
@@ -180,50 +179,5 @@ func TestClientSeesDecisionsOnly(t *testing.T) {
 	tasks := Tasks(r, words.Client, today)
 	if len(tasks) != 1 || tasks[0].About.ID != "W3" || tasks[0].Code != TaskDecide {
 		t.Errorf("%+v", tasks)
-	}
-}
-
-func TestWords(t *testing.T) {
-	for p, want := range map[float64]string{0.5: "more likely than not", 0.4: "about 1 in 3", 0.034: "about 1 in 30",
-		0.105: "about 1 in 10", 0.0104: "about 1 in 100", 0.004: "about 1 in 300", 0.001: "about 1 in 1,000",
-		0.0001: "less than 1 in 1,000"} {
-		if got := words.Odds(p); got != want {
-			t.Errorf("Odds(%v) = %s, want %s", p, got, want)
-		}
-	}
-	for name, want := range map[string]string{"Utility": "the utility", "Bedroom 2": "Bedroom 2", "WC": "the WC",
-		"Anna's room": "Anna's room", "Öl": "the öl", "The stack": "the stack", "Living room": "the living room"} {
-		if got := words.InWords(name); got != want {
-			t.Errorf("InWords(%s) = %s, want %s", name, got, want)
-		}
-	}
-	if got := words.Day(time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC)); got != "Wednesday 25 November" {
-		t.Error(got)
-	}
-}
-
-func TestStagesAndStatesReadBack(t *testing.T) {
-	for _, s := range words.Stages {
-		for _, text := range []string{s.String(), s.Code()} {
-			if got, err := words.ParseStage(text); err != nil || got != s {
-				t.Errorf("%q: %v, %v", text, got, err)
-			}
-		}
-	}
-	for _, s := range []words.State{words.Waiting, words.InHand, words.Offered, words.SignedOff} {
-		for _, text := range []string{s.String(), s.Code()} {
-			if got, err := words.ParseState(text); err != nil || got != s {
-				t.Errorf("%q: %v, %v", text, got, err)
-			}
-		}
-	}
-	if _, err := words.ParseStage("third fix"); err == nil {
-		t.Error("third fix is a stage")
-	}
-	if before, ok := words.FirstFix.Before(); ok {
-		t.Errorf("first fix comes after %s", before)
-	}
-	if got := words.SecondFix.After(); !slices.Equal(got, []words.Stage{words.Decoration}) {
-		t.Errorf("after second fix: %v", got)
 	}
 }

@@ -97,7 +97,7 @@ var ruleCases = []ruleCase{
 		func(r *Record) { r.Positions[0].Hit = 0.01 }},
 	{words.FirstFix, "timber_hit", func(r *Record) { r.Positions[0].Hit = 0.9 },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: the hole for D1 may cut a timber, more likely than not. Move the tail off the timber.", words.Electrician,
+		"First fix in the utility stays open: the hole for D1 may cut a timber, about 9 in 10. Move the tail off the timber.", words.Electrician,
 		func(r *Record) { r.Positions[0].Hit = 0 }},
 	{words.FirstFix, "all_covered", func(r *Record) { r.Measurements = append(r.Measurements[:1], r.Measurements[3:]...) },
 		About{KindPosition, "D1", "D1"},

@@ -190,10 +190,10 @@ func begun(r *room.Record, s words.Stage) error {
 	case words.Waiting:
 		before, _ := s.Before()
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.",
-			capital(s.String()), r.Name, before)}
+			words.Capital(s.String()), r.Name, before)}
 	case words.SignedOff:
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.",
-			capital(s.String()), r.Name)}
+			words.Capital(s.String()), r.Name)}
 	}
 	return nil
 }
@@ -254,8 +254,6 @@ func (s *Service) Open(ctx context.Context, by firm.Person, pic room.Picture, si
 }
 
 func bad(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".",
+	return &fault.Error{Kind: fault.BadInput, Msg: words.Capital(wrong) + ".",
 		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -29,7 +29,7 @@ func (r *Record) StateWords(d *Datum, state string) string {
 	case state == "":
 		return "state not recorded"
 	}
-	return roomsheet.StateWord(state)
+	return words.StateOf(state)
 }
 
 // DatumWords is a datum with its state, "south wall, bare"; empty for one that
@@ -39,8 +39,8 @@ func (r *Record) DatumWords(of id.Datum, state string) string {
 	if err != nil {
 		return ""
 	}
-	if words := r.StateWords(d, state); words != "" {
-		return d.Called() + ", " + words
+	if said := r.StateWords(d, state); said != "" {
+		return d.Called() + ", " + said
 	}
 	return d.Called()
 }

@@ -54,7 +54,7 @@ func (w *Writing) Note(act string, stage *words.Stage, says string, detail any) 
 		code = stage.Code()
 	}
 	if w.Now.Sub(w.Made) > late {
-		says += " Done on " + w.Made.Format("Monday 2 January, 15:04") + "."
+		says += " Done on " + words.DayTime(w.Made) + "."
 	}
 	e, err := diary.New(w.By, w.Record.Job, w.Record.ID, code, act, says, detail, w.Now)
 	w.notes = append(w.notes, e)

@@ -100,7 +100,7 @@ func Finish(ctx context.Context, w *room.Writing, stage words.Stage, on time.Tim
 	if err := w.Tx.SaveFinished(ctx, w.Record.ID, f); err != nil {
 		return err
 	}
-	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", capital(stage.String()), w.Record.Name,
+	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", words.Capital(stage.String()), w.Record.Name,
 		words.Day(day)), f)
 }
 
@@ -116,16 +116,16 @@ func begun(r *room.Record, s words.Stage) error {
 	case words.Waiting:
 		before, _ := s.Before()
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.",
-			capital(s.String()), r.Name, before)}
+			words.Capital(s.String()), r.Name, before)}
 	case words.SignedOff:
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.",
-			capital(s.String()), r.Name)}
+			words.Capital(s.String()), r.Name)}
 	}
 	return nil
 }
 
 func bad(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".",
+	return &fault.Error{Kind: fault.BadInput, Msg: words.Capital(wrong) + ".",
 		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }
 

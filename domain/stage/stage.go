@@ -42,7 +42,7 @@ func Offer(ctx context.Context, w *room.Writing, stage words.Stage) error {
 	}
 	if w.By.Role == firm.Trade && !slices.Contains(gate.Lead(j.Gate, stage), w.By.Trade) {
 		return &fault.Error{Kind: fault.Refused, Msg: fmt.Sprintf("%s in %s is not the %s's to offer.",
-			capital(stage.String()), j.Record.Name, w.By.Trade)}
+			words.Capital(stage.String()), j.Record.Name, w.By.Trade)}
 	}
 	after, err := gate.Offer(j.Gate.Gates, stage)
 	if err != nil {
@@ -51,7 +51,7 @@ func Offer(ctx context.Context, w *room.Writing, stage words.Stage) error {
 	if err := w.MoveGates(ctx, after); err != nil {
 		return err
 	}
-	return w.Note(string(gate.ActOffer), &stage, fmt.Sprintf("%s in %s was offered.", capital(stage.String()),
+	return w.Note(string(gate.ActOffer), &stage, fmt.Sprintf("%s in %s was offered.", words.Capital(stage.String()),
 		j.Record.Name), struct{}{})
 }
 
@@ -95,7 +95,7 @@ func store(ctx context.Context, w *writing, signed room.SignOff, kept []Accepted
 	if err := w.SignGates(ctx, after, signed); err != nil {
 		return err
 	}
-	says := fmt.Sprintf("%s in %s was signed off.", capital(signed.Stage.String()), w.Record.Name)
+	says := fmt.Sprintf("%s in %s was signed off.", words.Capital(signed.Stage.String()), w.Record.Name)
 	for _, a := range kept {
 		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))
 	}
@@ -165,7 +165,7 @@ func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stag
 			return err
 		}
 		for _, s := range gate.ReopenedBy(before, stage) {
-			says := fmt.Sprintf("%s in %s is open again: %s", capital(s.String()), w.Record.Name, strings.TrimSpace(reason))
+			says := fmt.Sprintf("%s in %s is open again: %s", words.Capital(s.String()), w.Record.Name, strings.TrimSpace(reason))
 			if err := w.Note(string(gate.ActReopen), &s, says, struct {
 				Reason string `json:"reason"`
 			}{reason}); err != nil {
@@ -191,5 +191,3 @@ func (s *Service) SignOffs(ctx context.Context, by firm.Person, of id.Room) (all
 	})
 	return all, err
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -33,7 +33,7 @@ func outside(j *room.Judged, m *room.Measurement) string {
 	if on.Kind == "wall" || on.Kind == "slope" {
 		what = on.Kind
 	}
-	return subject(j.Record, m) + " would be outside the " + what + ", which is " + mm(far) + " " + way + "."
+	return subject(j.Record, m) + " would be outside the " + what + ", which is " + words.MM(far) + " " + way + "."
 }
 
 func solvedOf(j *room.Judged, on id.Surface) *roomsheet.Solved {

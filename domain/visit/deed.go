@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 // Kind is what sort of thing was done.

@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 // Facts are the same whoever writes them down: twice is once, and there is

@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 func (d OpenHole) do(ctx context.Context, t *taking) error {
@@ -90,7 +91,7 @@ func (d OpenHole) beside(ctx context.Context, w *room.Writing) error {
 func (d Finish) do(ctx context.Context, t *taking) error {
 	e, clash := t.last(func(e diary.Entry) bool { return detail[room.Finished](e).Stage == d.Stage }, "finish")
 	if clash && !detail[room.Finished](e).On.Equal(d.On) {
-		t.hold(0, fmt.Sprintf("%s was finished on %s.", capital(d.Stage.String()), words.Day(d.On)), e)
+		t.hold(0, fmt.Sprintf("%s was finished on %s.", words.Capital(d.Stage.String()), words.Day(d.On)), e)
 		return nil
 	}
 	return stage.Finish(ctx, t.w, d.Stage, d.On)

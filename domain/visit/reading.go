@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 func (d Measure) do(ctx context.Context, t *taking) error {

@@ -142,7 +142,7 @@ func TestTheClockOfThePhone(t *testing.T) {
 		if err != nil || len(es) != 1 || es[0].At.Before(m.TakenAt) || es[0].At.Before(s.Clock.Now().Add(-time.Minute)) {
 			t.Errorf("%s: the diary has %+v, %v", what, es, err)
 		}
-		if said := m.TakenAt.Format("Monday 2 January, 15:04"); strings.Contains(got.Says, said) != c.late {
+		if said := words.DayTime(m.TakenAt); strings.Contains(got.Says, said) != c.late {
 			t.Errorf("%s: %q; when it was done: %s", what, got.Says, said)
 		}
 	}

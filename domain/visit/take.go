@@ -181,5 +181,3 @@ func passing(err error) bool {
 	var state interface{ SQLState() string }
 	return errors.As(err, &state) && (strings.HasPrefix(state.SQLState(), "40") || state.SQLState() == "55P03")
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -12,7 +12,6 @@ import (
 	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/web"
-	"lathmark/web/drawing"
 
 	"github.com/labstack/echo/v4"
 )
@@ -54,7 +53,7 @@ func (s *scene) asBuilt(f *form) web.AsBuiltView {
 	for _, l := range s.j.Record.Layers {
 		if l.Stage == of && !layers[l.Name] {
 			layers[l.Name] = true
-			v.States = append(v.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+			v.States = append(v.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 		}
 	}
 	if f != nil {

@@ -90,7 +90,7 @@ func lineOf(j *room.Judged, all people) web.RoomLine {
 	}
 	line.Now = int(s)
 	t := gate.WhoNext(j.Gate, j.Now)
-	line.Next = capital(all.inTrade(t)) + ": " + gate.NextFor(j.Gate, t, j.Now).Sentence
+	line.Next = words.Capital(all.inTrade(t)) + ": " + gate.NextFor(j.Gate, t, j.Now).Sentence
 	return line
 }
 
@@ -98,7 +98,7 @@ func lineOf(j *room.Judged, all people) web.RoomLine {
 // stage in hand: before, they only say that it has not begun.
 func gateOf(j *room.Judged, s words.Stage) web.Gate {
 	g := j.Record.Gates[s]
-	out := web.Gate{Stage: s.String(), Slug: slug(s), State: web.State(g.State.String())}
+	out := web.Gate{Stage: s.String(), Slug: s.Slug(), State: web.State(g.State.String())}
 	switch g.State {
 	case words.SignedOff:
 		out.Initials, out.Date = g.Initials, g.SignedAt

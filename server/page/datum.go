@@ -35,7 +35,7 @@ func (p *Pages) NewDatum(c echo.Context) error {
 
 func datumForm(s *scene, on *room.Surface) web.DatumFormView {
 	s.say("Where you can, measure from what no layer will cover.")
-	return web.DatumFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: capital(on.Name), Kinds: datumKinds}
+	return web.DatumFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: words.Capital(on.Name), Kinds: datumKinds}
 }
 
 // AddDatum takes it.
@@ -141,7 +141,7 @@ func (p *Pages) drawDatum(c echo.Context, s *scene, d *room.Datum, status int, f
 		return err
 	}
 	v := datumForm(s, on)
-	v.Sheet.Title, v.DatumID, v.Faults = capital(datumName(d)), d.ID.String(), faults
+	v.Sheet.Title, v.DatumID, v.Faults = words.Capital(datumName(d)), d.ID.String(), faults
 	v.MayRemove = s.open(gate.PartDatum) && !slices.ContainsFunc(s.j.Record.Measurements, func(m room.Measurement) bool {
 		return m.From == d.ID || m.To == d.ID
 	})

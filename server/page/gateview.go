@@ -34,7 +34,7 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 	if err != nil {
 		return web.GateView{}, err
 	}
-	s, err := p.scene(c, capital(of.String()))
+	s, err := p.scene(c, words.Capital(of.String()))
 	if err != nil {
 		return web.GateView{}, err
 	}
@@ -60,7 +60,7 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 // obstacles fills in what stands in the way.
 func (s *scene) obstacles(v *web.GateView, of words.Stage, f *form) {
 	for _, o := range s.j.Obstacles(of) {
-		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: capital(o.Wrong) + ".",
+		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: words.Capital(o.Wrong) + ".",
 			Mend: o.Mend + "."}
 		if s.runs() || !foremansOwn(o.Code) {
 			row.Act, row.Href = doing(s.at, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
@@ -95,8 +95,8 @@ func (s *scene) gateNext(v web.GateView, of words.Stage) web.Next {
 		return web.Next{Sentence: "The foreman looks at it and signs it off."}
 	case v.Gate.State == web.Waiting:
 		before, _ := of.Before()
-		return web.Next{Sentence: capital(of.String()) + " waits for " + before.String() + ".",
-			Action: "Look at " + before.String(), Href: s.at.Gate(slug(before))}
+		return web.Next{Sentence: words.Capital(of.String()) + " waits for " + before.String() + ".",
+			Action: "Look at " + before.String(), Href: s.at.Gate(before.Slug())}
 	}
 	return v.Next
 }
@@ -118,7 +118,7 @@ func (p *Pages) signed(c echo.Context, s *scene, g room.Gate, v *web.GateView) e
 			return err
 		}
 		for _, a := range kept {
-			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID, Wrong: capital(a.Wrong) + ".",
+			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID, Wrong: words.Capital(a.Wrong) + ".",
 				Mend:     "it was accepted as it is.",
 				Accepted: true, Reason: a.Reason, AcceptedBy: v.SignedBy, AcceptedAt: one.At})
 		}
@@ -147,7 +147,7 @@ func (p *Pages) atGate(c echo.Context, said string, do func(words.Stage) error) 
 	if err := do(of); err != nil {
 		return err
 	}
-	return seeOther(c, PlaceOf(c).Gate(slug(of)), said)
+	return seeOther(c, PlaceOf(c).Gate(of.Slug()), said)
 }
 
 // SignOff signs a stage off with the soft obstacles that have a reason. Where

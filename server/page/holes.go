@@ -10,7 +10,6 @@ import (
 	"lathmark/domain/stage"
 	"lathmark/domain/words"
 	"lathmark/web"
-	"lathmark/web/drawing"
 
 	"github.com/labstack/echo/v4"
 )
@@ -53,7 +52,7 @@ func leafOf(q *room.Position) web.Leaf { return web.Leaf{ID: q.ID.String(), Name
 func (s *scene) leaf(h *stage.ToOpen) web.HoleLeaf {
 	own := s.j.Record.LayersOf(h.Surface.ID, id.Datum{})
 	v := web.HoleLeaf{Hole: s.hole(&h.Position, h.Answer, h.Solved), First: h.First,
-		Surface:  capital(h.Surface.Name) + ", " + drawing.StateWord(s.j.Record.Now(own)) + " today",
+		Surface:  words.Capital(h.Surface.Name) + ", " + words.StateOf(s.j.Record.Now(own)) + " today",
 		Cautions: allShown(append(caution.BeforeCutting(), caution.ForKind(h.Position.Kind)...))}
 	v.Marks = marks(s.j, &h.Position)
 	return v

@@ -61,7 +61,7 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 		v.Last = s.measured(last)
 		s.say("Go on with what is still owed in this room.")
 	case len(v.Owed) > 0:
-		s.say(v.Owed[0].Name + " " + lower(v.Owed[0].Needs))
+		s.say(v.Owed[0].Name + " " + words.Lower(v.Owed[0].Needs))
 	default:
 		s.say("No position owes a reading here.")
 	}
@@ -114,9 +114,9 @@ func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
 	if out.Fixed = d.Kind != words.Face; out.Fixed || len(layers) == 0 {
 		return out
 	}
-	out.States = []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
+	out.States = []web.Option{{Value: roomsheet.Bare, Label: words.StateOf(roomsheet.Bare)}}
 	for _, l := range layers {
-		out.States = append(out.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+		out.States = append(out.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 	}
 	out.Likely = s.likelyState(d, out.States)
 	return out
@@ -130,9 +130,9 @@ func (s *scene) surfaceStates(of id.Surface) []web.Option {
 	if !leans || len(own) == 0 {
 		return nil
 	}
-	out := []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
+	out := []web.Option{{Value: roomsheet.Bare, Label: words.StateOf(roomsheet.Bare)}}
 	for _, l := range own {
-		out = append(out, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+		out = append(out, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 	}
 	return out
 }
@@ -146,7 +146,7 @@ func (s *scene) owedReadings() []web.OwedReading {
 		for _, code := range []string{"no_record", "not_checked"} {
 			for _, q := range s.j.Record.Positions {
 				if o := s.owed(q.ID); o != nil && o.Code == code && theirs == (own != words.Foreman && q.Trade != own) {
-					needs := capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
+					needs := words.Capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
 					out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: needs + ". " + o.Mend + "."})
 				}
 			}
@@ -178,7 +178,7 @@ func (s *scene) datumToday(surface id.Surface, called string) (name, state strin
 		}
 		layers := s.j.Record.LayersOf(d.Surface, d.ID)
 		if d.Kind == words.Face {
-			state = drawing.StateWord(s.j.Record.Now(layers))
+			state = words.StateOf(s.j.Record.Now(layers))
 		}
 		return datumName(d), state
 	}

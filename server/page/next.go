@@ -29,9 +29,9 @@ func doing(at web.Place, t gate.Task) (act, href string) {
 	case gate.TaskSchedule:
 		return "Begin the schedule", at.Schedule()
 	case gate.TaskOffer:
-		return "Offer " + t.Stage.String(), at.Gate(slug(t.Stage))
+		return "Offer " + t.Stage.String(), at.Gate(t.Stage.Slug())
 	case gate.TaskSignOff:
-		return "Sign off " + t.Stage.String(), at.Gate(slug(t.Stage))
+		return "Sign off " + t.Stage.String(), at.Gate(t.Stage.Slug())
 	case "tail_not_seen":
 		return "See the tails", at.Tails()
 	case "not_opened", "first_hole":

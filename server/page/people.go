@@ -66,9 +66,9 @@ func (p *Pages) peopleView(c echo.Context, f *form) (web.PeopleView, error) {
 	if len(v.Rows) == 1 {
 		are = " is"
 	}
-	v.Next = web.Next{Sentence: capital(countPeople(len(v.Rows))) + are + " of the firm. The owner adds more."}
+	v.Next = web.Next{Sentence: words.Capital(countPeople(len(v.Rows))) + are + " of the firm. The owner adds more."}
 	if v.MayRun {
-		v.Next.Sentence = capital(countPeople(len(v.Rows))) + are + " of the firm. Look at one, or add one."
+		v.Next.Sentence = words.Capital(countPeople(len(v.Rows))) + are + " of the firm. Look at one, or add one."
 		v.Form = typedPerson(f, jobs)
 	}
 	return v, nil
@@ -78,7 +78,7 @@ func countPeople(n int) string {
 	if n == 1 {
 		return "1 person"
 	}
-	return strings.TrimSuffix(web.Count(n, "person"), "persons") + "people"
+	return strings.TrimSuffix(words.Count(n, "person"), "persons") + "people"
 }
 
 // personRow is a member as lists have him.

@@ -120,7 +120,7 @@ func answerPhoto(c echo.Context, photo id.Photo, to string, err error) error {
 	if f != nil {
 		a.Answer, a.Says, a.Fields = visit.Refused, f.Msg, f.Fields
 		for _, one := range f.Fields {
-			a.Says += " " + capital(one.Wrong) + ". " + one.Mend + "."
+			a.Says += " " + words.Capital(one.Wrong) + ". " + one.Mend + "."
 		}
 	}
 	return c.JSON(http.StatusOK, a)

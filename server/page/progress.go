@@ -25,12 +25,12 @@ func (p *Pages) Progress(c echo.Context) error {
 	for _, r := range got.Rooms {
 		v.Rooms = append(v.Rooms, clientRoom(r))
 		for _, d := range r.Decisions {
-			v.Waiting = append(v.Waiting, web.ClientChoice{Room: r.Name, What: "the " + d.Kind, Reason: capital(d.Why)})
+			v.Waiting = append(v.Waiting, web.ClientChoice{Room: r.Name, What: "the " + d.Kind, Reason: words.Capital(d.Why)})
 		}
 	}
 	v.Next = web.Next{Sentence: "Nothing waits for you. The work goes on."}
 	if n := len(v.Waiting); n > 0 {
-		v.Next.Sentence = web.Count(n, "choice") + " of yours to make: the holes wait for it."
+		v.Next.Sentence = words.Count(n, "choice") + " of yours to make: the holes wait for it."
 	}
 	return Draw(c, http.StatusOK, web.Progress, v)
 }
@@ -43,9 +43,9 @@ func clientRoom(r stage.RoomProgress) web.ProgressRoom {
 		}
 	}
 	if !r.Done {
-		out.Next = capital(r.Next.String()) + " is next."
+		out.Next = words.Capital(r.Next.String()) + " is next."
 		if r.States[r.Next] != words.Waiting {
-			out.Next = capital(r.Next.String()) + " is in hand."
+			out.Next = words.Capital(r.Next.String()) + " is in hand."
 		}
 	}
 	return out

@@ -50,8 +50,8 @@ func (p *Pages) Ready(c echo.Context) error {
 		listed[r.Room] = true
 		row := web.ReadyRoom{At: web.Place{Job: r.Job.String(), Room: r.Room.String()}, Job: r.JobName, Room: r.Name,
 			Stage: r.Stage.String(),
-			Since: r.Since, Owes: capital(r.Stage.String()) + " is yours."}
-		row.Act, row.Href = "Look at the stage", row.At.Gate(slug(r.Stage))
+			Since: r.Since, Owes: words.Capital(r.Stage.String()) + " is yours."}
+		row.Act, row.Href = "Look at the stage", row.At.Gate(r.Stage.Slug())
 		v.Rooms = append(v.Rooms, row)
 	}
 	for _, j := range sheets {
@@ -101,7 +101,7 @@ func current(r stage.Row) (string, bool) {
 		case cell.State == words.Offered:
 			return cell.Stage.String() + ": to be signed off", true
 		case cell.Hard > 0:
-			return cell.Stage.String() + ": " + web.Count(cell.Hard, "obstacle"), true
+			return cell.Stage.String() + ": " + words.Count(cell.Hard, "obstacle"), true
 		}
 		return cell.Stage.String() + ": to be offered", true
 	}

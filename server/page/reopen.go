@@ -35,7 +35,7 @@ func (p *Pages) reopenForm(c echo.Context) (web.ReopenView, error) {
 	}
 	if s.j.Record.Gates[of].State != words.SignedOff {
 		return web.ReopenView{}, &fault.Error{Kind: fault.Conflict,
-			Msg: capital(of.String()) + " is not signed off, so there is nothing to reopen."}
+			Msg: words.Capital(of.String()) + " is not signed off, so there is nothing to reopen."}
 	}
 	s.say("Say why, so that somebody who was not here understands it.")
 	v := web.ReopenView{Sheet: s.sheet, Gate: gateOf(s.j, of)}

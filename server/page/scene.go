@@ -3,7 +3,6 @@ package page
 import (
 	"context"
 	"net/http"
-	"strings"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -121,7 +120,7 @@ func (s *scene) open(part gate.Part) bool { return !gate.Frozen(s.j.Gate.Gates, 
 // surfaceName is a surface's name, as at the head of its part of the page.
 func (s *scene) surfaceName(of id.Surface) string {
 	if on, err := s.j.Record.Surface(of); err == nil {
-		return capital(on.Name)
+		return words.Capital(on.Name)
 	}
 	return ""
 }
@@ -152,22 +151,6 @@ func mendStatus(err error) int {
 	}
 	return http.StatusBadRequest
 }
-
-func capital(s string) string {
-	if s == "" {
-		return ""
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-func lower(s string) string {
-	if s == "" {
-		return ""
-	}
-	return strings.ToLower(s[:1]) + s[1:]
-}
-
-func slug(s words.Stage) string { return strings.ReplaceAll(s.String(), " ", "-") }
 
 // stageOf is the stage that the address names.
 func stageOf(c echo.Context) (words.Stage, error) {

@@ -21,7 +21,7 @@ func (s *scene) surface(i int) web.SurfaceView {
 	r := s.j.Record
 	on := r.Surfaces[i]
 	plan := s.plan(i, drawing.Record)
-	v := web.SurfaceView{ID: on.ID.String(), Name: capital(on.Name), Plan: plan.SVG(), Unplaced: plan.Unplaced()}
+	v := web.SurfaceView{ID: on.ID.String(), Name: words.Capital(on.Name), Plan: plan.SVG(), Unplaced: plan.Unplaced()}
 	for k := range r.Positions {
 		if q := &r.Positions[k]; q.Surface == on.ID {
 			v.Positions = append(v.Positions, s.position(q))
@@ -153,7 +153,7 @@ func (s *scene) datum(d *room.Datum, i, k int) web.DatumRow {
 		Kind: map[words.DatumKind]string{words.Face: "face", words.Line: "fixed line", words.Point: "fixed point"}[d.Kind]}
 	layers := s.j.Record.LayersOf(d.Surface, d.ID)
 	if d.Kind == words.Face {
-		row.Now = drawing.StateWord(s.j.Record.Now(layers))
+		row.Now = words.StateOf(s.j.Record.Now(layers))
 	}
 	for n, l := range layers {
 		row.Layers = append(row.Layers, s.layer(l, i, k, n))
@@ -178,11 +178,11 @@ func timberRow(t room.Timber) web.TimberRow {
 	du, dv := math.Abs(t.B[0]-t.A[0]), math.Abs(t.B[1]-t.A[1])
 	switch {
 	case du < 1:
-		row.Where = web.MM(t.A[0]) + " along the sheet, running up it"
+		row.Where = words.MM(t.A[0]) + " along the sheet, running up it"
 	case dv < 1:
-		row.Where = web.MM(t.A[1]) + " up the sheet, running along it"
+		row.Where = words.MM(t.A[1]) + " up the sheet, running along it"
 	default:
-		row.Where = fmt.Sprintf("from %s, %s to %s, %s", web.MM(t.A[0]), web.MM(t.A[1]), web.MM(t.B[0]), web.MM(t.B[1]))
+		row.Where = fmt.Sprintf("from %s, %s to %s, %s", words.MM(t.A[0]), words.MM(t.A[1]), words.MM(t.B[0]), words.MM(t.B[1]))
 	}
 	return row
 }
@@ -223,7 +223,7 @@ func (s *scene) doubt(m *room.Measurement) string {
 	case a.Unrecorded:
 		return "Takes no part until you say which state the wall was in."
 	case a.Suspect && reads != "":
-		return "Does not fit the others: it reads as if the wall had been " + drawing.StateWord(reads) + "."
+		return "Does not fit the others: it reads as if the wall had been " + words.StateOf(reads) + "."
 	case a.Suspect:
 		return "Does not fit the others. Take it again."
 	}

@@ -223,7 +223,16 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"SignedSums": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignedSums(ctx, x.job) },
 		"LockRoom":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.LockRoom(ctx, x.room)) },
 		"Record":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Record(ctx, x.room) },
-		"RoomsOf":    func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomsOf(ctx, x.job) },
+		"Records": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.Records(ctx, []id.Room{x.room})
+		},
+		"Heads": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			one, err1 := tx.Heads(ctx, room.Scope{Room: x.room})
+			all, err2 := tx.Heads(ctx, room.Scope{Job: x.job})
+			return append(one, all...), errors.Join(err1, err2)
+		},
+		"Revision": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Revision(ctx, x.room) },
+		"RoomsOf":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomsOf(ctx, x.job) },
 		"InsertRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			mine := r.Room
 			mine.ID = id.New[id.Room]()

@@ -44,9 +44,11 @@ func (s *Service) RemoveDatum(ctx context.Context, by firm.Person, room id.Room,
 		if err != nil {
 			return err
 		}
-		used := find(w.Record.Measurements, func(m *Measurement) bool { return m.From == datum || m.To == datum })
-		if used != nil {
-			return &fault.Error{Kind: fault.Conflict, Msg: d.Name + " stays: " + used.Name + " was measured from it."}
+		used := slices.IndexFunc(w.Record.Measurements,
+			func(m Measurement) bool { return m.From == datum || m.To == datum })
+		if used >= 0 {
+			return &fault.Error{Kind: fault.Conflict,
+				Msg: d.Name + " stays: " + w.Record.Measurements[used].Name + " was measured from it."}
 		}
 		if err := w.Tx.ReplaceLayers(ctx, room, d.Surface, datum, nil); err != nil {
 			return err
@@ -117,7 +119,7 @@ func (s *Service) PlanBuildUp(ctx context.Context, by firm.Person, room id.Room,
 		for _, datum := range p.Datums {
 			d, err := w.Record.Datum(datum)
 			if err != nil || d.Surface != p.Surface {
-				return missing("datum")
+				return Missing("datum")
 			}
 			if d.Kind != words.Face || d.StaysBare && len(p.Layers) > 0 {
 				return &fault.Error{Kind: fault.BadInput, Msg: "Nothing goes on " + d.Name + ": it is no face, or is to stay bare.",
@@ -179,7 +181,7 @@ func (s *Service) AddTimbers(ctx context.Context, by firm.Person, room id.Room, 
 	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
 		n := 0
 		for _, t := range timbers {
-			if old := find(w.Record.Timbers, func(o *Timber) bool { return o.ID == t.ID }); old != nil {
+			if old, err := w.Record.Timber(t.ID); err == nil {
 				if !reflect.DeepEqual(*old, t) {
 					return otherRecord()
 				}
@@ -205,9 +207,9 @@ func (s *Service) AddTimbers(ctx context.Context, by firm.Person, room id.Room, 
 // Obstacle (first fix is signed off).
 func (s *Service) RemoveTimber(ctx context.Context, by firm.Person, room id.Room, timber id.Timber) (*Judged, error) {
 	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
-		t := find(w.Record.Timbers, func(t *Timber) bool { return t.ID == timber })
-		if t == nil {
-			return missing("timber")
+		t, err := w.Record.Timber(timber)
+		if err != nil {
+			return err
 		}
 		if err := w.Tx.DeleteTimber(ctx, timber); err != nil {
 			return err

@@ -107,7 +107,7 @@ func (j *Judged) SetOut() *roomsheet.Answer {
 func (j *Judged) record(dry DryAfter) *gate.Record {
 	r := j.Record
 	out := &gate.Record{Room: r.Name, Gates: r.States()}
-	photos := r.photosWhileOpen()
+	photos := r.PhotosWhileOpen()
 	for _, s := range r.Surfaces {
 		out.Surfaces = append(out.Surfaces, gate.Surface{ID: gate.SurfaceID(s.ID.String()), Name: s.Name,
 			Photos: photos[s.ID]})
@@ -164,7 +164,7 @@ func (j *Judged) position(p *Position) gate.Position {
 	out := gate.Position{ID: gate.PositionID(p.ID.String()), Surface: gate.SurfaceID(p.Surface.String()), Name: p.Name,
 		Kind:  p.Kind,
 		Trade: p.Trade, Cutout: p.Cutout, AddedAt: p.AddedAt, Held: p.Held, HeldWhy: p.HeldWhy, OmittedAt: p.OmittedAt}
-	if seen := find(j.Record.Seen, func(t *TailSeen) bool { return t.Position == p.ID }); seen != nil {
+	if seen := j.Record.SeenOf(p.ID); seen != nil {
 		out.SeenFree = seen.At
 	}
 	a, s := j.Position(p.ID)
@@ -199,7 +199,7 @@ func (j *Judged) later(out *gate.Record, dry DryAfter) {
 		g := gate.Opening{ID: gate.OpeningID(o.ID.String()), Position: gate.PositionID(o.Position.String()), At: o.At,
 			Outcome:     o.Outcome,
 			NewPosition: gate.PositionID(o.NewPosition.String())}
-		if p := find(r.Patches, func(p *Patch) bool { return p.Opening == o.ID }); p != nil {
+		if p := r.PatchOf(o.ID); p != nil {
 			g.Patch = &gate.Patch{FilledAt: p.FilledAt, DryAt: p.DryAt}
 		}
 		out.Openings = append(out.Openings, g)
@@ -211,9 +211,9 @@ func (j *Judged) later(out *gate.Record, dry DryAfter) {
 		out.Snags = append(out.Snags, gate.Snag{ID: gate.SnagID(s.ID.String()), Text: s.Says, Trade: s.Trade,
 			Closed: s.ClosedAt})
 	}
-	if f := find(r.Finished, func(f *Finished) bool { return f.Stage == words.Plaster }); f != nil {
+	if f := r.FinishedOf(words.Plaster); f != nil {
 		out.PlasterFinished = f.On
-		if thick := r.wetCoat(); thick > 0 {
+		if thick := wetCoat(r); thick > 0 {
 			out.EarliestDry = dry(thick, f.On)
 		}
 	}
@@ -221,7 +221,7 @@ func (j *Judged) later(out *gate.Record, dry DryAfter) {
 
 // wetCoat is the thickest coat of plaster planned on one face of the room, mm;
 // 0 where none is. Tiles and what holds them do not wait for paint.
-func (r *Record) wetCoat() float64 {
+func wetCoat(r *Record) float64 {
 	most := 0.0
 	type face struct {
 		surface id.Surface

@@ -43,7 +43,7 @@ func (s *Service) Measure(ctx context.Context, by firm.Person, room id.Room, rea
 
 // Measure is Service.Measure inside a writing.
 func (w *Writing) Measure(ctx context.Context, reading Reading) (Measurement, error) {
-	m, err := w.Record.measurement(reading)
+	m, err := w.Record.Measured(reading)
 	if err != nil {
 		return m, err
 	}
@@ -159,7 +159,7 @@ func (w *Writing) Correction(reading Reading) (m Measurement, old *Measurement, 
 	if old, err = w.Record.Measurement(reading.ID); err != nil {
 		return m, nil, err
 	}
-	if m, err = w.Record.measurement(reading); err != nil {
+	if m, err = w.Record.Measured(reading); err != nil {
 		return m, nil, err
 	}
 	if m.Surface != old.Surface {

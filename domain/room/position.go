@@ -32,9 +32,9 @@ func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []Pos
 	}
 	var fresh []Position
 	for _, d := range drafts {
-		p := d.position(surface)
+		p := d.Position(surface)
 		if old, err := w.Record.Position(p.ID); err == nil {
-			if old.Version == 1 && !old.asked(p) {
+			if old.Version == 1 && !old.Asked(p) {
 				return nil, otherRecord()
 			}
 			continue
@@ -92,23 +92,6 @@ func (w *Writing) freeNames(fresh []Position) ([]string, error) {
 			Mend: "Give another name, or leave it out of the list"}}}
 }
 
-func (d PositionDraft) position(surface id.Surface) Position {
-	p := Position{ID: id.OrNew(d.ID), Surface: surface, Name: strings.TrimSpace(d.Name), Kind: strings.TrimSpace(d.Kind),
-		Trade:  d.Trade,
-		Cutout: d.Cutout, Reach: d.Reach, TailSigma: d.TailSigma, Planned: d.Planned, Version: 1}
-	if p.Trade == "" {
-		p.Trade = words.TradeOfKind(p.Kind)
-	}
-	return p
-}
-
-// asked reports whether two positions were asked for in the same words.
-func (p *Position) asked(q Position) bool {
-	same := p.Surface == q.Surface && p.Name == q.Name && p.Kind == q.Kind && p.Trade == q.Trade && p.Cutout == q.Cutout &&
-		p.Reach == q.Reach && p.TailSigma == q.TailSigma && (p.Planned == nil) == (q.Planned == nil)
-	return same && (p.Planned == nil || *p.Planned == *q.Planned)
-}
-
 // ChangePosition changes what the schedule says of a position: name, kind,
 // trade, cut-out, reach, tail, place. version is the position's, 0 for any.
 // The owner and the foreman may. Faults: BadInput, NotFound, Conflict,
@@ -117,7 +100,7 @@ func (s *Service) ChangePosition(ctx context.Context, by firm.Person, room id.Ro
 	d PositionDraft) (*Judged, error) {
 	return s.position(ctx, by, room, position, version, firm.MayRunJobs, "change_position",
 		func(w *Writing, p *Position) (string, error) {
-			want := d.position(p.Surface)
+			want := d.Position(p.Surface)
 			p.Name, p.Kind, p.Trade, p.Cutout, p.Reach, p.TailSigma, p.Planned =
 				want.Name, want.Kind, want.Trade, want.Cutout, want.Reach, want.TailSigma, want.Planned
 			return p.Name + " was changed on the schedule.", nil
@@ -188,7 +171,7 @@ func (s *Service) position(ctx context.Context, by firm.Person, room id.Room, po
 		if err != nil {
 			return err
 		}
-		if p.asked(*old) && p.Held == old.Held && p.HeldWhy == old.HeldWhy && p.OmittedAt.Equal(old.OmittedAt) {
+		if p.Asked(*old) && p.Held == old.Held && p.HeldWhy == old.HeldWhy && p.OmittedAt.Equal(old.OmittedAt) {
 			return nil
 		}
 		if err := w.Tx.UpdatePosition(ctx, p, version); err != nil {
@@ -196,23 +179,6 @@ func (s *Service) position(ctx context.Context, by firm.Person, room id.Room, po
 		}
 		return w.Note(act, nil, says, struct{ Before, After Position }{*old, p})
 	})
-}
-
-func wanted(p *Position) error {
-	if !p.OmittedAt.IsZero() {
-		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " was given up already."}
-	}
-	return nil
-}
-
-// reason refuses a blank one.
-func reason(why string) error {
-	if strings.TrimSpace(why) == "" || len(why) > 400 {
-		return &fault.Error{Kind: fault.BadInput, Msg: "This needs a reason.",
-			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason, or it is over 400 characters",
-				Mend: "Say why, in a sentence"}}}
-	}
-	return nil
 }
 
 // Grid returns the drafts of a spaced schedule on a surface of a room as it is,
@@ -241,4 +207,21 @@ func (s *Service) Grid(ctx context.Context, by firm.Person, room id.Room, surfac
 	}
 	drafts, stuck = OffTimbers(drafts, timbers)
 	return drafts, stuck, nil
+}
+
+func wanted(p *Position) error {
+	if !p.OmittedAt.IsZero() {
+		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " was given up already."}
+	}
+	return nil
+}
+
+// reason refuses a blank one.
+func reason(why string) error {
+	if strings.TrimSpace(why) == "" || len(why) > 400 {
+		return &fault.Error{Kind: fault.BadInput, Msg: "This needs a reason.",
+			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason, or it is over 400 characters",
+				Mend: "Say why, in a sentence"}}}
+	}
+	return nil
 }

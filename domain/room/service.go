@@ -4,12 +4,10 @@ import (
 	"context"
 	"reflect"
 	"slices"
-	"strings"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/roomsheet"
 )
 
 // Service is what people do with a room, its schedule and its measurements.
@@ -18,63 +16,6 @@ type Service struct{ book *Book }
 
 // NewService makes the service.
 func NewService(book *Book) *Service { return &Service{book} }
-
-// Draft is a room as somebody asks for it.
-type Draft struct {
-	ID      id.Room
-	Job     id.Job
-	Name    string
-	Place   int
-	Outline []roomsheet.Point // or
-	Walls   []Wall            // lengths and turns
-	// Called is what each wall is called, "" for the side that it lies on; none
-	// or one for each.
-	Called   []string
-	Height   float64 // mm
-	Wet      []Wet
-	Surfaces []SurfaceDraft
-}
-
-// room checks a draft.
-func (d *Draft) room() (Room, error) {
-	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Outline: d.Outline,
-		Height: d.Height, Wet: d.Wet}
-	var err error
-	if len(d.Walls) > 0 {
-		if r.Outline, err = Corners(d.Walls); err != nil {
-			return r, err
-		}
-	}
-	if len(d.Called) > 0 && len(d.Called) != len(r.Outline) {
-		return r, badOutline("called", "there are not as many names as walls", "Give one for each wall, or none")
-	}
-	if len(r.Outline) > 0 && area(r.Outline) < 0 { // it will be turned, and its walls with it
-		for i, k := 1, len(d.Called)-1; i < k; i, k = i+1, k-1 {
-			d.Called[i], d.Called[k] = d.Called[k], d.Called[i]
-		}
-	}
-	if r.Outline, err = CheckOutline(r.Outline); err != nil {
-		return r, err
-	}
-	if !(r.Height >= 1 && r.Height <= 100_000) {
-		return r, &fault.Error{Kind: fault.BadInput, Msg: "This room cannot be added.",
-			Fields: []fault.Field{{Path: "height", Wrong: "the room has no height",
-				Mend: "Give it floor to ceiling in millimetres"}}}
-	}
-	if r.Wet == nil {
-		r.Wet = []Wet{}
-	}
-	for i, w := range r.Wet {
-		if w.Kind != "bath" && w.Kind != "shower" {
-			return r, &fault.Error{Kind: fault.BadInput, Msg: "This room cannot be added.",
-				Fields: []fault.Field{{Path: "wet", Wrong: "it is neither bath nor shower", Mend: "Give bath or shower"}}}
-		}
-		if r.Wet[i].Outline, err = CheckOutline(w.Outline); err != nil {
-			return r, err
-		}
-	}
-	return r, nil
-}
 
 // Create adds a room to a job, with its surfaces and the faces round each. The
 // owner and the foreman may. A repeat with the same id is no error and adds
@@ -85,7 +26,7 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 		return nil, err
 	}
 	d.Called = slices.Clone(d.Called)
-	r, err := d.room()
+	r, err := d.Room()
 	if err != nil {
 		return nil, err
 	}
@@ -137,7 +78,7 @@ func (b *Book) begin(ctx context.Context, tx Tx, by firm.Person, r Room) (*Writi
 }
 
 func addSurface(ctx context.Context, w *Writing, d SurfaceDraft, place int) error {
-	surface, round, err := w.Record.surface(d, place)
+	surface, round, err := w.Record.Drawn(d, place)
 	if err != nil {
 		return err
 	}
@@ -150,15 +91,6 @@ func addSurface(ctx context.Context, w *Writing, d SurfaceDraft, place int) erro
 		}
 	}
 	return nil
-}
-
-// Change is what may change of a room: what is nil stays.
-type Change struct {
-	Name    *string
-	Place   *int
-	Outline []roomsheet.Point
-	Height  *float64
-	Wet     []Wet
 }
 
 // ChangeRoom changes a room's own fields; surfaces keep theirs. version is the
@@ -185,11 +117,11 @@ func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, 
 		if c.Wet != nil {
 			d.Wet = c.Wet
 		}
-		r, err := d.room()
+		r, err := d.Room()
 		if err != nil {
 			return err
 		}
-		if r.says(old) && (version == 0 || version == old.Version) {
+		if r.Same(old) && (version == 0 || version == old.Version) {
 			return nil // nothing to change
 		}
 		if err := w.Tx.UpdateRoom(ctx, r, version); err != nil {
@@ -197,12 +129,6 @@ func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, 
 		}
 		return w.Note("change_room", nil, old.Name+" was changed.", struct{ Before, After Room }{old, r})
 	})
-}
-
-// says reports whether two rooms are the same in all that ChangeRoom changes.
-func (r *Room) says(o Room) bool {
-	return r.Name == o.Name && r.Place == o.Place && r.Height == o.Height && slices.Equal(r.Outline, o.Outline) &&
-		slices.EqualFunc(r.Wet, o.Wet, func(a, b Wet) bool { return a.Kind == b.Kind && slices.Equal(a.Outline, b.Outline) })
 }
 
 // AddSurface adds a surface and the faces round it. The owner and the foreman

@@ -126,7 +126,7 @@ func (in *importing) surface(ctx context.Context, place int) error {
 	}
 	for i, p := range in.from.Positions {
 		q := PositionDraft{Name: p.ID, Kind: p.Kind, Cutout: p.Cutout, Reach: p.Reach,
-			TailSigma: p.TailSigma}.position(in.to.ID)
+			TailSigma: p.TailSigma}.Position(in.to.ID)
 		// A microsecond apart, so that they keep their order.
 		q.AddedAt = in.w.Now.Add(time.Duration(i) * time.Microsecond)
 		in.positions[p.ID] = q.ID
@@ -227,7 +227,7 @@ func outlineOf(sheet *roomsheet.Room) []roomsheet.Point {
 }
 
 // outlineOfSurface follows the faces round; where they do not close it is the
-// box round everything drawn.
+// Box round everything drawn.
 func outlineOfSurface(s *roomsheet.Surface) []roomsheet.Point {
 	var round []roomsheet.Point
 	var all []roomsheet.Point
@@ -248,9 +248,9 @@ func outlineOfSurface(s *roomsheet.Surface) []roomsheet.Point {
 		return out
 	}
 	if len(all) == 0 {
-		return rectangle(1000, 1000)
+		return Rectangle(1000, 1000)
 	}
-	low, high := box(all)
+	low, high := Box(all)
 	for k := range 2 {
 		if high[k]-low[k] < 1 {
 			high[k] = low[k] + 1000
@@ -280,7 +280,7 @@ const usualHeight = 2400
 func heightOf(sheet *roomsheet.Room) float64 {
 	for i := range sheet.Surfaces {
 		if s := &sheet.Surfaces[i]; s.Kind == "wall" && len(s.Datums) > 0 {
-			low, high := box(outlineOfSurface(s))
+			low, high := Box(outlineOfSurface(s))
 			return high[1] - low[1]
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
@@ -53,4 +54,13 @@ func (t *Tx) Revision(ctx context.Context, of id.Room) (n int64, err error) {
 	err = t.tx.QueryRow(ctx, "select revision from room where firm_id = $1 and id = $2 and ($3 or job_id = any($4))",
 		t.firm, of, t.reach.every, t.reach.jobs).Scan(&n)
 	return n, missing(err, "room")
+}
+
+// Heads asks for heads in a transaction of their own.
+func (db *DB) Heads(ctx context.Context, by firm.Person, scope room.Scope) (all []room.Head, err error) {
+	err = db.Snapshot(ctx, by, func(tx *Tx) error {
+		all, err = tx.Heads(ctx, scope)
+		return err
+	})
+	return all, err
 }

@@ -11,11 +11,12 @@ import (
 	"lathmark/domain/words"
 )
 
-// LockRoom is room.Tx.
-func (t *Tx) LockRoom(ctx context.Context, room id.Room) error {
-	return t.hit(ctx, "room", "select from room where firm_id = $1 and id = $2 and ($3 or job_id = any($4)) for no key "+
-		"update",
-		t.firm, room, t.reach.every, t.reach.jobs)
+// LockRoom is deed.Tx.
+func (t *Tx) LockRoom(ctx context.Context, room id.Room) (revision int64, err error) {
+	err = t.tx.QueryRow(ctx, `select revision from room
+		where firm_id = $1 and id = $2 and ($3 or job_id = any($4)) for no key update`,
+		t.firm, room, t.reach.every, t.reach.jobs).Scan(&revision)
+	return revision, missing(err, "room")
 }
 
 const roomColumns = "r.id, r.job_id, r.name, r.place, r.outline, r.height_mm, r.wet, r.created_at, r.revision, " +

@@ -277,7 +277,7 @@ func (s *Service) leaveOut(ctx context.Context, tx Tx, by firm.Person, es []diar
 	if err != nil {
 		return err
 	}
-	if err := diary.Append(ctx, tx, vouching...); err != nil {
+	if _, err := diary.Append(ctx, tx, vouching...); err != nil {
 		return err
 	}
 	for _, e := range without {

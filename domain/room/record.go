@@ -11,11 +11,7 @@ import (
 // Record is a whole room as it is stored, in lists in a fixed order.
 type Record struct {
 	Room
-	JobName string
-	// Seq is the number of the job's last diary entry at the moment that the
-	// record was read, 0 where there is none: whatever is in a later entry is
-	// not in the record.
-	Seq          int64
+	JobName      string
 	Surfaces     []Surface // by place
 	Datums       []Datum   // by surface's place, then place
 	Layers       []Layer   // by place

@@ -9,13 +9,14 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/held"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
-	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/server/auth"
@@ -32,8 +33,9 @@ import (
 type Services struct {
 	Firm  *firm.Service
 	Job   *job.Service
-	Room  *room.Service
+	Room  *deed.Service
 	Stage *stage.Service
+	Book  *standing.Book
 	Diary *diary.Service
 	Visit *visit.Service
 	Photo *photo.Service

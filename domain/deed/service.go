@@ -1,4 +1,4 @@
-package room
+package deed
 
 import (
 	"context"
@@ -8,6 +8,8 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
 )
 
 // Service is what people do with a room, its schedule and its measurements.
@@ -21,7 +23,7 @@ func NewService(book *Book) *Service { return &Service{book} }
 // owner and the foreman may. A repeat with the same id is no error and adds
 // nothing. Faults: Refused, BadInput, NotFound (the job), Conflict (another
 // room of the job has the name, another record the id).
-func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judged, err error) {
+func (s *Service) Create(ctx context.Context, by firm.Person, d room.Draft) (j *standing.Standing, err error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
 	}
@@ -36,7 +38,7 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 				old.Height != r.Height) {
 				return otherRecord()
 			}
-			j, err = s.book.judge(old, s.book.now())
+			j, err = standing.Of(old, s.book.Now())
 			return err
 		}
 		w, err := s.book.begin(ctx, tx, by, r)
@@ -54,39 +56,42 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 		if err := w.Note("add_room", nil, r.Name+" was added.", r); err != nil {
 			return err
 		}
-		j, err = s.book.finish(ctx, w)
+		j, err = finish(ctx, w)
 		return err
 	})
-	return j, err
+	return s.book.committed(by, j, err)
 }
 
 // begin stores a new room and opens it to write to.
-func (b *Book) begin(ctx context.Context, tx Tx, by firm.Person, r Room) (*Writing, error) {
-	now := b.now()
-	r.CreatedAt = now
+func (b *Book) begin(ctx context.Context, tx Tx, by firm.Person, r room.Room) (*Writing, error) {
+	r.CreatedAt = b.Now()
 	if _, err := tx.JobName(ctx, r.Job); err != nil {
 		return nil, err
 	}
 	if err := tx.InsertRoom(ctx, r); err != nil {
 		return nil, err
 	}
-	if err := tx.LockRoom(ctx, r.ID); err != nil {
+	revision, err := tx.LockRoom(ctx, r.ID)
+	if err != nil {
 		return nil, err
 	}
-	record, err := tx.Record(ctx, r.ID)
-	return b.begun(tx, record, by, now), err
+	empty, err := b.Written(ctx, tx, by.Firm, r.ID, revision)
+	if err != nil {
+		return nil, err
+	}
+	return b.begun(tx, empty, by), nil
 }
 
-func addSurface(ctx context.Context, w *Writing, d SurfaceDraft, place int) error {
+func addSurface(ctx context.Context, w *Writing, d room.SurfaceDraft, place int) error {
 	surface, round, err := w.Record.Drawn(d, place)
 	if err != nil {
 		return err
 	}
-	if err := w.Tx.InsertSurface(ctx, w.Record.ID, surface); err != nil {
+	if err := w.InsertSurface(ctx, w.Record.ID, surface); err != nil {
 		return err
 	}
 	for _, face := range round {
-		if err := w.Tx.InsertDatum(ctx, w.Record.ID, face); err != nil {
+		if err := w.InsertDatum(ctx, w.Record.ID, face); err != nil {
 			return err
 		}
 	}
@@ -96,11 +101,12 @@ func addSurface(ctx context.Context, w *Writing, d SurfaceDraft, place int) erro
 // ChangeRoom changes a room's own fields; surfaces keep theirs. version is the
 // room's, 0 for any. The owner and the foreman may. Faults: Conflict (the
 // version), Obstacle (first fix is signed off).
-func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, version int64, c Change) (*Judged,
+func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, roomID id.Room, version int64,
+	c room.Change) (*standing.Standing,
 	error) {
-	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
+	return s.book.Write(ctx, by, roomID, firm.MayRunJobs, func(w *Writing) error {
 		old := w.Record.Room
-		d := Draft{ID: old.ID, Job: old.Job, Name: old.Name, Place: old.Place, Outline: old.Outline, Height: old.Height,
+		d := room.Draft{ID: old.ID, Job: old.Job, Name: old.Name, Place: old.Place, Outline: old.Outline, Height: old.Height,
 			Wet: old.Wet}
 		if c.Name != nil {
 			d.Name = *c.Name
@@ -124,18 +130,19 @@ func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, 
 		if r.Same(old) && (version == 0 || version == old.Version) {
 			return nil // nothing to change
 		}
-		if err := w.Tx.UpdateRoom(ctx, r, version); err != nil {
+		if err := w.UpdateRoom(ctx, r, version); err != nil {
 			return err
 		}
-		return w.Note("change_room", nil, old.Name+" was changed.", struct{ Before, After Room }{old, r})
+		return w.Note("change_room", nil, old.Name+" was changed.", struct{ Before, After room.Room }{old, r})
 	})
 }
 
 // AddSurface adds a surface and the faces round it. The owner and the foreman
 // may. A repeat with the same id adds nothing. Faults: BadInput, Conflict,
 // Obstacle (first fix is signed off).
-func (s *Service) AddSurface(ctx context.Context, by firm.Person, room id.Room, d SurfaceDraft) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
+func (s *Service) AddSurface(ctx context.Context, by firm.Person, roomID id.Room,
+	d room.SurfaceDraft) (*standing.Standing, error) {
+	return s.book.Write(ctx, by, roomID, firm.MayRunJobs, func(w *Writing) error {
 		if old, err := w.Record.Surface(d.ID); err == nil {
 			if old.Kind != d.Kind || d.Name != "" && old.Name != d.Name {
 				return otherRecord()
@@ -151,17 +158,17 @@ func (s *Service) AddSurface(ctx context.Context, by firm.Person, room id.Room, 
 
 // Read returns a room as it is now, with every answer. The people on site may
 // ask. Faults: Refused, NotFound.
-func (s *Service) Read(ctx context.Context, by firm.Person, room id.Room) (*Judged, error) {
-	return s.book.Read(ctx, by, room)
+func (s *Service) Read(ctx context.Context, by firm.Person, roomID id.Room) (*standing.Standing, error) {
+	return s.book.Read(ctx, by, roomID)
 }
 
 // Rooms returns the rooms of a job as one walks through the house. The people on
-// site may ask.
-func (s *Service) Rooms(ctx context.Context, by firm.Person, job id.Job) (all []Room, err error) {
+// site may ask. Faults: Refused, NotFound.
+func (s *Service) Rooms(ctx context.Context, by firm.Person, job id.Job) (all []room.Room, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.book.look(ctx, by, func(tx Tx) error {
+	err = s.book.in(ctx, by, func(tx Tx) error {
 		if _, err := tx.JobName(ctx, job); err != nil {
 			return err
 		}

@@ -84,21 +84,17 @@ func (b *Book) write(ctx context.Context, tx Tx, by firm.Person, of id.Room,
 
 // begun opens a room to write to as it stands.
 func (b *Book) begun(tx Tx, before *standing.Standing, by firm.Person) *Writing {
-	w := writing(tx, before.Record, b.Now())
-	w.By, w.MadeBy, w.before = by, by.ID, before
-	return w
-}
-
-// writing opens a record to write to; tx may be nil, see Alone.
-func writing(tx Tx, r *room.Record, now time.Time) *Writing {
-	own := *r
-	return &Writing{Tx: tx, Store: Store{tx, &own}, Record: &own, Now: now, Made: now}
+	own, now := *before.Record, b.Now()
+	return &Writing{Tx: tx, Store: Store{tx, &own}, Record: &own, By: by, Now: now, Made: now, MadeBy: by.ID,
+		before: before}
 }
 
 // Alone opens a record to write to that no store holds, as a phone has it
-// without signal: the same rules are asked, and what is written changes only the
-// writing's own record.
-func Alone(r *room.Record, now time.Time) *Writing { return writing(nil, r, now) }
+// without signal: the same rules are asked, and what is written changes the
+// record itself.
+func Alone(r *room.Record, now time.Time) *Writing {
+	return &Writing{Store: Store{nil, r}, Record: r, Now: now, Made: now}
+}
 
 // finish judges what was written and writes the diary.
 func finish(ctx context.Context, w *Writing) (*standing.Standing, error) {

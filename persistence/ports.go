@@ -38,7 +38,7 @@ type Services struct {
 func NewServices(db *DB, now func() time.Time) Services {
 	book := room.NewBook(In[room.Tx](db), InSnapshot[room.Tx](db), now)
 	return Services{
-		Firm:  firm.NewService(In[firm.Tx](db), now),
+		Firm:  firm.NewService(In[firm.Tx](db), InGlance[firm.Tx](db), now),
 		Diary: diary.NewService(InSnapshot[diary.Tx](db)),
 		Job:   job.NewService(In[job.Tx](db), now),
 		Room:  room.NewService(book),

@@ -42,7 +42,7 @@ func NewServices(db *DB, now func() time.Time) Services {
 	read := standing.NewBook(db.Heads, InSnapshot[standing.Tx](db), now)
 	book := deed.NewBook(In[deed.Tx](db), InSnapshot[deed.Tx](db), read)
 	return Services{
-		Firm:  firm.NewService(In[firm.Tx](db), now),
+		Firm:  firm.NewService(In[firm.Tx](db), InGlance[firm.Tx](db), now),
 		Diary: diary.NewService(InSnapshot[diary.Tx](db)),
 		Job:   job.NewService(In[job.Tx](db), now),
 		Book:  read,

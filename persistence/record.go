@@ -97,9 +97,9 @@ var parts = []part{
 	}},
 }
 
-const recordQuery = "select " + roomColumns + `, j.name
+var recordQuery = "select " + roomColumns + `, j.name
 	from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
-	where r.firm_id = $1 and r.id = any($2) and ($3 or r.job_id = any($4))`
+	where r.firm_id = $1 and r.id = any($2) and ` + within("r.job_id")
 
 func scanRecord(row pgx.CollectableRow) (*room.Record, error) {
 	r := &room.Record{}
@@ -109,7 +109,7 @@ func scanRecord(row pgx.CollectableRow) (*room.Record, error) {
 // Records is room.Tx: every list of every room in one round trip.
 func (t *Tx) Records(ctx context.Context, of []id.Room) ([]*room.Record, error) {
 	batch := &pgx.Batch{}
-	batch.Queue(recordQuery, t.firm, of, t.reach.every, t.reach.jobs)
+	batch.Queue(recordQuery, t.firm, of)
 	for _, p := range parts {
 		batch.Queue(p.sql, t.firm, of)
 	}

@@ -17,7 +17,9 @@ type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 
 // Tx is what rooms need of a transaction. Whatever belongs to another firm is
 // not found. An id that another record has is a Conflict, a version that is
-// not the stored one too; a frozen record is an Obstacle.
+// not the stored one too; a frozen record is an Obstacle. A write goes out with what
+// is read next, or with the transaction's end: what is wrong with it may be the
+// error of that.
 type Tx interface {
 	diary.Writer
 

@@ -33,8 +33,8 @@ const keyMark = "lathmark_"
 // KeyTx is what keys need of a transaction.
 type KeyTx interface {
 	InsertKey(ctx context.Context, hash Hash, k Key) error
-	// Key returns a key that lasts, with its member, who has not left.
-	Key(ctx context.Context, hash Hash, at time.Time) (Key, Member, error)
+	// Key returns a key that lasts, and whom it asks for: a member who has not left.
+	Key(ctx context.Context, hash Hash, at time.Time) (Key, Session, error)
 	// UseKey notes that a key was used.
 	UseKey(ctx context.Context, key id.Key, at time.Time) error
 	// Keys returns all keys of a member, the newest first.
@@ -96,29 +96,28 @@ func (k Key) check(by Person) error {
 	return nil
 }
 
-// AskWithKey returns the person in whose name a key asks; Person.Key is what it
-// is good for. Anybody may try. Faults: NotFound where it has ended or was
-// never one.
-func (s *Service) AskWithKey(ctx context.Context, secret string) (p Person, err error) {
+// AskWithKey returns as whom a key asks, which is like a session without an id;
+// Person.Key is what it is good for. Anybody may try. Faults: NotFound where it has
+// ended or was never one.
+func (s *Service) AskWithKey(ctx context.Context, secret string) (as Session, err error) {
 	token, marked := strings.CutPrefix(secret, keyMark)
 	firm, hash, err := ReadToken(token)
 	if err != nil || !marked {
-		return Person{}, noKey(err)
+		return Session{}, noKey(err)
 	}
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
-		now := s.now()
-		k, m, err := tx.Key(ctx, hash, now)
-		if err != nil {
-			return noKey(err)
-		}
-		p = m.Person
-		p.Key = k.Scope
-		if now.Sub(k.UsedAt) < SeenEvery {
-			return nil
-		}
-		return tx.UseKey(ctx, k.ID, now)
-	})
-	return p, err
+	var k Key
+	now := s.now()
+	if err = s.look(ctx, Whole(firm), func(tx Tx) error {
+		k, as, err = tx.Key(ctx, hash, now)
+		return err
+	}); err != nil {
+		return Session{}, noKey(err)
+	}
+	as.Person.Key = k.Scope
+	if now.Sub(k.UsedAt) >= SeenEvery {
+		err = s.in(ctx, Whole(firm), func(tx Tx) error { return tx.UseKey(ctx, k.ID, now) })
+	}
+	return as, err
 }
 
 // Keys returns one's own keys, the newest first, those that have ended too.

@@ -14,12 +14,14 @@ const LinkLasts = 48 * time.Hour
 
 // Service is what people do with a firm.
 type Service struct {
-	in  InTx
-	now func() time.Time
+	in   InTx
+	look InTx // for one question, which it costs a single round trip
+	now  func() time.Time
 }
 
-// NewService makes the service; now is its clock.
-func NewService(in InTx, now func() time.Time) *Service { return &Service{in: in, now: now} }
+// NewService makes the service. in runs transactions, look those that ask once and
+// write nothing; now is the clock.
+func NewService(in, look InTx, now func() time.Time) *Service { return &Service{in, look, now} }
 
 // Found makes a firm with its first owner, and a link that lets the owner in
 // once. For the command line alone: no person of a firm may call it. Faults:

@@ -340,8 +340,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.UpdateGate(ctx, x.room, room.Gate{Stage: words.FirstFix, State: words.Offered, OfferedAt: now}))
 		},
 		"InsertSignOff": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now,
-				Accepted: []byte("[]"), RoomSheet: []byte("{}"), SetOut: []byte("{}")}))
+			return tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now,
+				Accepted: []byte("[]"), RoomSheet: []byte("{}"), SetOut: []byte("{}")})
 		},
 		"Act":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Act(ctx, x.act) },
 		"Acts": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Acts(ctx, []id.Act{x.act}) },

@@ -40,12 +40,17 @@ func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 	return g, err
 }
 
-// InsertSignOff is room.Tx.
-func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) error {
-	return t.soon.insert(ctx, `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
+// InsertSignOff is deed.Tx.
+func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) (signer string, err error) {
+	if err := t.soon.insert(ctx, `insert into sign_off
+			(firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
 		values ($1, $2, $3, $4, $5, $6, $7, $8::text::json, $9::text::json, $10::text::json, $11, $12)`,
 		t.firm, s.ID, room, job, s.Stage.Code(), s.By, s.At, string(s.Accepted), string(s.RoomSheet), string(s.SetOut),
-		s.SHA256[:], s.DiarySeq)
+		s.SHA256[:], s.DiarySeq); err != nil {
+		return "", err
+	}
+	err = t.tx.QueryRow(ctx, "select name from member where firm_id = $1 and id = $2 for share", t.firm, s.By).Scan(&signer)
+	return signer, missing(err, "person")
 }
 
 // SignOffs is room.Tx.

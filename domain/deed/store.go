@@ -84,7 +84,9 @@ type Tx interface {
 	CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.Time) error
 
 	UpdateGate(ctx context.Context, roomID id.Room, g room.Gate) error
-	InsertSignOff(ctx context.Context, roomID id.Room, job id.Job, s room.SignOff) error
+	// InsertSignOff writes a sign-off down, and returns what the signer is called:
+	// until the transaction ends nobody changes that.
+	InsertSignOff(ctx context.Context, roomID id.Room, job id.Job, s room.SignOff) (signer string, err error)
 	SignOffs(ctx context.Context, roomID id.Room) ([]room.SignOff, error)
 
 	// ClientLinkJob returns the job of a client's link that works.

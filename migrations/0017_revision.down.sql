@@ -1,3 +1,8 @@
+drop trigger touch_firm on job;
+drop trigger touch_firm on member_job;
+drop trigger touch_firm on member;
+drop function touch_firm();
+alter table firm drop column revision;
 drop index timber_room, as_built_room, tail_seen_room, patch_room, client_link_job, measurement_from, measurement_to;
 drop trigger touch on member;
 drop trigger touch on job;

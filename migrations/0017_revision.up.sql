@@ -61,3 +61,23 @@ create index client_link_job on client_link (firm_id, job_id);
 -- Before a layer or a datum is taken out, the readings that name it are looked for.
 create index measurement_from on measurement (firm_id, from_id) where from_id is not null;
 create index measurement_to on measurement (firm_id, to_id) where to_id is not null;
+
+-- The firm's revision moves on with whoever works in it and on which jobs, and
+-- with the jobs' names: what pages say besides the rooms' own records.
+alter table firm add column revision bigint not null default 1;
+
+create function touch_firm() returns trigger
+language plpgsql security definer set search_path = public, pg_temp as $$
+declare
+  of_firm uuid := coalesce(new.firm_id, old.firm_id);
+begin
+  perform set_config('lathmark.firm', of_firm::text, true);
+  update firm set revision = revision + 1 where firm_id = of_firm;
+  return null;
+end $$;
+create trigger touch_firm after insert or delete or update of name, role, trade, every_job, left_at on member
+  for each row execute function touch_firm();
+create trigger touch_firm after insert or delete on member_job
+  for each row execute function touch_firm();
+create trigger touch_firm after insert or delete or update on job
+  for each row execute function touch_firm();

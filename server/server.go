@@ -48,6 +48,7 @@ type server struct {
 	log      *slog.Logger
 	sessions *auth.Sessions
 	pages    *page.Pages
+	kept     pages
 
 	// The meters of Rates.
 	addresses, askers, misses *meter
@@ -68,6 +69,7 @@ func newEcho(d Deps) *echo.Echo {
 	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, remembered), newMeter(d.Rates.Session, remembered),
 		newMeter(d.Rates.Miss, remembered)
 	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
+	s.kept.Most = mostDrawn
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.answerError

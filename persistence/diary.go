@@ -78,7 +78,7 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 // diaries are.
 func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
 	rows, _ := t.tx.Query(ctx, `select j.id, coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
-		from job j where j.firm_id = $1 and ($2 or j.id = any($3))`, t.firm, t.reach.every, t.reach.jobs)
+		from job j where j.firm_id = $1 and j.closed_at is null and ($2 or j.id = any($3))`, t.firm, t.reach.every, t.reach.jobs)
 	out := map[id.Job]int64{}
 	var job id.Job
 	var seq int64

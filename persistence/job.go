@@ -17,17 +17,28 @@ func (t *Tx) InsertJob(ctx context.Context, j job.Job) error {
 		t.firm, j.ID, j.Name, j.Address, j.CreatedAt)
 }
 
+const jobQuery = `select j.id, j.name, j.address, j.created_at, j.closed_at, j.version,
+	coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
+	from job j where j.firm_id = $1 and `
+
 func scanJob(row pgx.CollectableRow) (j job.Job, err error) {
-	err = row.Scan(&j.ID, &j.Name, &j.Address, &j.CreatedAt)
+	err = row.Scan(&j.ID, &j.Name, &j.Address, &j.CreatedAt, opt(&j.ClosedAt), &j.Version, &j.Seq)
 	return j, err
 }
 
 // Job is job.Tx.
-func (t *Tx) Job(ctx context.Context, of id.Job) (job.Job, error) {
+func (t *Tx) Job(ctx context.Context, of id.Job) (job.Job, error) { return t.oneJob(ctx, of, "") }
+
+// LockJob is job.Tx. Key share locks, as foreign keys take, do not wait for it.
+func (t *Tx) LockJob(ctx context.Context, of id.Job) (job.Job, error) {
+	return t.oneJob(ctx, of, " for no key update")
+}
+
+func (t *Tx) oneJob(ctx context.Context, of id.Job, lock string) (job.Job, error) {
 	if err := t.reach.job(of); err != nil {
 		return job.Job{}, err
 	}
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and id = $2", t.firm, of)
+	rows, _ := t.tx.Query(ctx, jobQuery+"j.id = $2"+lock, t.firm, of)
 	j, err := pgx.CollectExactlyOneRow(rows, scanJob)
 	return j, missing(err, "job")
 }
@@ -40,8 +51,7 @@ func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
 
 // Jobs is job.Tx.
 func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and ($2 or id = "+
-		"any($3)) order by created_at desc, id desc",
+	rows, _ := t.tx.Query(ctx, jobQuery+"j.closed_at is null and ($2 or j.id = any($3)) order by j.created_at desc, j.id desc",
 		t.firm, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, scanJob)
 }

@@ -74,7 +74,7 @@ var parts = []part{
 // Record is room.Tx: every list in one round trip.
 func (t *Tx) Record(ctx context.Context, of id.Room) (*room.Record, error) {
 	batch := &pgx.Batch{}
-	batch.Queue("select "+roomColumns+`, j.name,
+	batch.Queue("select "+roomColumns+`, j.name, j.closed_at,
 			coalesce((select d.seq from diary d where d.firm_id = r.firm_id and d.job_id = r.job_id order by d.seq desc limit 1), 0)
 		from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
 		where r.firm_id = $1 and r.id = $2 and ($3 or r.job_id = any($4))`, t.firm, of, t.reach.every, t.reach.jobs)
@@ -84,7 +84,7 @@ func (t *Tx) Record(ctx context.Context, of id.Room) (*room.Record, error) {
 	results := t.tx.SendBatch(ctx, batch)
 	defer results.Close()
 	r := &room.Record{}
-	if err := results.QueryRow().Scan(append(roomFields(&r.Room), &r.JobName, &r.Seq)...); err != nil {
+	if err := results.QueryRow().Scan(append(roomFields(&r.Room), &r.JobName, opt(&r.JobClosed), &r.Seq)...); err != nil {
 		return nil, missing(err, "room")
 	}
 	for _, p := range parts {

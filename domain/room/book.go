@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 )
 
 // Book opens rooms to read and to write. All services that touch a room go
@@ -34,7 +35,8 @@ func NewBook(in, look InTx, now func() time.Time) *Book {
 // read, do writes, the result is judged, the diary written. Everything happens
 // or nothing. It returns the room as it is afterwards. Faults: what may and do
 // give; NotFound; BadInput where the room would not be one; Obstacle where a
-// signed stage would no longer be one that can be signed.
+// signed stage would no longer be one that can be signed, and where the job is
+// closed.
 func (b *Book) Write(ctx context.Context, by firm.Person, room id.Room, may firm.Policy,
 	do func(*Writing) error) (j *Judged, err error) {
 	if err := may(by); err != nil {
@@ -59,7 +61,11 @@ func (b *Book) WriteIn(ctx context.Context, tx Tx, by firm.Person, room id.Room,
 		return nil, err
 	}
 	w := b.begun(tx, r, by, b.now())
-	if err := do(w); err != nil {
+	err = do(w)
+	if !r.JobClosed.IsZero() && (err != nil || w.Notes() > 0) { // a repeat of an earlier write is told as before
+		return nil, job.Closed(r.JobName)
+	}
+	if err != nil {
 		return nil, err
 	}
 	return b.finish(ctx, w)

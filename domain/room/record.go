@@ -1,6 +1,8 @@
 package room
 
 import (
+	"time"
+
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
@@ -11,6 +13,8 @@ import (
 type Record struct {
 	Room
 	JobName string
+	// JobClosed is when the job was closed, zero while it is open.
+	JobClosed time.Time `json:"-"`
 	// Seq is the number of the job's last diary entry at the moment that the
 	// record was read, 0 where there is none: whatever is in a later entry is
 	// not in the record.

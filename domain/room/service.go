@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 	"lathmark/domain/roomsheet"
 )
 
@@ -39,6 +40,9 @@ type Draft struct {
 func (d *Draft) room() (Room, error) {
 	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Outline: d.Outline,
 		Height: d.Height, Wet: d.Wet}
+	if err := checkName(r.Name); err != nil {
+		return r, err
+	}
 	var err error
 	if len(d.Walls) > 0 {
 		if r.Outline, err = Corners(d.Walls); err != nil {
@@ -79,7 +83,8 @@ func (d *Draft) room() (Room, error) {
 // Create adds a room to a job, with its surfaces and the faces round each. The
 // owner and the foreman may. A repeat with the same id is no error and adds
 // nothing. Faults: Refused, BadInput, NotFound (the job), Conflict (another
-// room of the job has the name, another record the id).
+// room of the job has the name, another record the id), Obstacle (the job is
+// closed).
 func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judged, err error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
@@ -123,8 +128,11 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d Draft) (j *Judge
 func (b *Book) begin(ctx context.Context, tx Tx, by firm.Person, r Room) (*Writing, error) {
 	now := b.now()
 	r.CreatedAt = now
-	if _, err := tx.JobName(ctx, r.Job); err != nil {
+	switch of, err := tx.Job(ctx, r.Job); {
+	case err != nil:
 		return nil, err
+	case !of.Open():
+		return nil, job.Closed(of.Name)
 	}
 	if err := tx.InsertRoom(ctx, r); err != nil {
 		return nil, err
@@ -195,8 +203,22 @@ func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, room id.Room, 
 		if err := w.Tx.UpdateRoom(ctx, r, version); err != nil {
 			return err
 		}
-		return w.Note("change_room", nil, old.Name+" was changed.", struct{ Before, After Room }{old, r})
+		return noteChange(w, old, r)
 	})
+}
+
+// noteChange says what changed of a room: its name in words of its own, for a
+// name that was signed is followed by them; see stage.Service.ProveSigned.
+func noteChange(w *Writing, old, now Room) error {
+	if old.Name != now.Name {
+		if err := w.Note(ActRename, nil, old.Name+" is now called "+now.Name+".", Renamed{old.Name, now.Name}); err != nil {
+			return err
+		}
+		if old.Name = now.Name; old.says(now) {
+			return nil
+		}
+	}
+	return w.Note("change_room", nil, old.Name+" was changed.", struct{ Before, After Room }{old, now})
 }
 
 // says reports whether two rooms are the same in all that ChangeRoom changes.

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 )
 
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
@@ -20,6 +21,9 @@ type Tx interface {
 	diary.Writer
 
 	JobName(ctx context.Context, job id.Job) (string, error)
+	Job(ctx context.Context, job id.Job) (job.Job, error)
+	// DiaryJobs returns every job of the firm, closed ones too.
+	DiaryJobs(ctx context.Context) ([]id.Job, error)
 	// LockRoom takes the room's lock until the transaction ends. Everybody who
 	// writes to a room takes it first.
 	LockRoom(ctx context.Context, room id.Room) error
@@ -27,10 +31,18 @@ type Tx interface {
 	Record(ctx context.Context, room id.Room) (*Record, error)
 	// RoomsOf returns the rooms of a job as one walks through the house.
 	RoomsOf(ctx context.Context, job id.Job) ([]Room, error)
-	// AllRooms returns every room of the firm.
+	// AllRooms returns every room of the firm's open jobs.
 	AllRooms(ctx context.Context) ([]Room, error)
 
 	InsertRoom(ctx context.Context, r Room) error
+	// RemoveRoom takes a room out with what is drawn in it, where nothing is
+	// recorded.
+	RemoveRoom(ctx context.Context, room id.Room) error
+	// ActsIn returns how many acts came from phones for a room, whatever became
+	// of them.
+	ActsIn(ctx context.Context, room id.Room) (int, error)
+	// RoomDiary returns the entries about a room after a number, in order.
+	RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error)
 	UpdateRoom(ctx context.Context, r Room, version int64) error
 	InsertSurface(ctx context.Context, room id.Room, s Surface) error
 	InsertDatum(ctx context.Context, room id.Room, d Datum) error

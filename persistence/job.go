@@ -51,7 +51,8 @@ func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
 
 // Jobs is job.Tx.
 func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
-	rows, _ := t.tx.Query(ctx, jobQuery+"j.closed_at is null and ($2 or j.id = any($3)) order by j.created_at desc, j.id desc",
+	rows, _ := t.tx.Query(ctx, jobQuery+
+		"j.closed_at is null and ($2 or j.id = any($3)) order by j.created_at desc, j.id desc",
 		t.firm, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, scanJob)
 }

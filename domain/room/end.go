@@ -24,12 +24,12 @@ type Renamed struct {
 
 // checkName returns the fault of a room's name that is none, or nil.
 func checkName(name string) error {
-	if name != "" && utf8.RuneCountInString(name) <= 120 && !strings.ContainsAny(name, "\r\n") {
+	if name != "" && utf8.RuneCountInString(name) <= 60 && !strings.ContainsAny(name, "\r\n") {
 		return nil
 	}
 	return &fault.Error{Kind: fault.BadInput, Msg: "The room cannot be called that.",
 		Fields: []fault.Field{{Path: "name", Wrong: "the name is missing or too long",
-			Mend: "Call it as you do on site, in up to 120 characters"}}}
+			Mend: "Call it as you do on site, in up to 60 characters"}}}
 }
 
 // Remove takes a room out in which nothing is recorded, with what is drawn in it

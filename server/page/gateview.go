@@ -43,7 +43,7 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 		v.OfferedBy, v.OfferedAt = s.people.withTrade(g.OfferedBy), g.OfferedAt
 	}
 	lead := gate.Lead(s.j.Gate, of)
-	v.MayOffer = g.State == gate.InHand && (s.by.Role != firm.Trade || slices.Contains(lead, s.by.Trade))
+	v.MayOffer = g.State == gate.InHand && !s.closed() && (s.by.Role != firm.Trade || slices.Contains(lead, s.by.Trade))
 	v.MayReopen = g.State == gate.SignedOff && s.runs()
 	if g.State == gate.SignedOff {
 		return v, p.signed(c, s, g, &v)
@@ -52,7 +52,9 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 		s.obstacles(&v, of, f)
 	}
 	v.MaySign = g.State == gate.Offered && s.runs() && len(v.Hard) == 0
-	v.Next = s.gateNext(v, of)
+	if !s.closed() {
+		v.Next = s.gateNext(v, of)
+	}
 	return v, nil
 }
 

@@ -132,7 +132,7 @@ func TestWhatTheSearchesRestOn(t *testing.T) {
 		and has_function_privilege('public', oid, 'execute')`); len(public) > 0 {
 		t.Errorf("everybody may call %v", public)
 	}
-	if all := texts(t, conn, `select proname::text from pg_proc where prosecdef and pronamespace = 'public'::regnamespace order by 1`); len(all) != 3 {
+	if all := texts(t, conn, `select proname::text from pg_proc where prosecdef and pronamespace = 'public'::regnamespace order by 1`); len(all) != 5 {
 		t.Errorf("these run as the owner: %v", all)
 	}
 }

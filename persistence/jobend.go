@@ -24,9 +24,12 @@ func (t *Tx) LockRooms(ctx context.Context, of id.Job) error {
 
 // UpdateJob is job.Tx.
 func (t *Tx) UpdateJob(ctx context.Context, j job.Job, version int64) error {
+	if err := t.reach.job(j.ID); err != nil {
+		return err
+	}
 	return t.update(ctx, `update job set name = $4, address = $5, closed_at = $6, version = version + 1
-		where firm_id = $1 and id = $2 and $3::bigint in (0, version) and ($7 or id = any($8))`,
-		t.firm, j.ID, version, j.Name, j.Address, null(j.ClosedAt), t.reach.every, t.reach.jobs)
+		where firm_id = $1 and id = $2 and $3::bigint in (0, version)`,
+		t.firm, j.ID, version, j.Name, j.Address, null(j.ClosedAt))
 }
 
 // LeftOpen is job.Tx.

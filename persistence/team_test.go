@@ -139,7 +139,8 @@ func TestTheQueriesAloneKeepJobsApart(t *testing.T) {
 	}
 	defer db.Close()
 	all := calls(x)
-	for _, name := range []string{"Job", "JobName", "LastEntry", "LockRoom", "Record", "RoomsOf", "Diary"} {
+	for _, name := range []string{"Job", "JobName", "LastEntry", "LockRoom", "Record", "RoomsOf", "Diary", "LockJob",
+		"UpdateJob", "LeftOpen", "RemoveJob", "RemoveRoom", "Find"} {
 		err := db.WithTx(t.Context(), plumber, func(tx *persistence.Tx) error {
 			got, err := all[name](t.Context(), tx)
 			if err == nil && (found(got) || name == "LockRoom") {

@@ -216,8 +216,8 @@ func (v *stream) news(ctx context.Context) (out []diary.Change, err error) {
 	return out, nil
 }
 
-// newsOfAll are those of every open job. One that the page has and that is there
-// no more was closed or removed, or is not for this person any longer.
+// newsOfAll are those of every open job, and that one which the page has was
+// closed since.
 func (v *stream) newsOfAll(ctx context.Context) (out []diary.Change, err error) {
 	newest, err := v.diary.Last(ctx, v.by)
 	if err != nil {
@@ -229,8 +229,15 @@ func (v *stream) newsOfAll(ctx context.Context) (out []diary.Change, err error) 
 		}
 	}
 	for job, seq := range v.have {
-		if _, there := newest[job]; !there {
-			out = append(out, diary.Change{Job: job, Seq: seq + 1})
+		if _, there := newest[job]; there {
+			continue
+		}
+		since, err := v.diary.Read(ctx, v.by, job, seq)
+		if err != nil {
+			return nil, err
+		}
+		if n := len(since); n > 0 {
+			out = append(out, diary.Change{Job: job, Seq: since[n-1].Seq})
 		}
 	}
 	v.have = newest

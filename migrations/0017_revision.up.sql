@@ -31,7 +31,7 @@ language plpgsql set search_path = public, pg_temp as $$
 begin
   perform touch_room(r.firm_id, r.id)
     from (select firm_id, id from room where firm_id = new.firm_id and job_id = new.id order by id) r;
-  return null;
+  return new;
 end $$;
 create trigger touch after update of name on job
   for each row when (old.name is distinct from new.name) execute function touch_rooms_of_job();
@@ -75,6 +75,7 @@ begin
   update firm set revision = revision + 1 where firm_id = of_firm;
   return null;
 end $$;
+revoke execute on function touch_firm() from public;
 create trigger touch_firm after insert or delete or update of name, role, trade, every_job, left_at on member
   for each row execute function touch_firm();
 create trigger touch_firm after insert or delete on member_job

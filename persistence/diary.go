@@ -69,7 +69,7 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 // diaries are.
 func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
 	rows, _ := t.tx.Query(ctx, `select j.id, coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
-		from job j where j.firm_id = $1 and `+within("j.id"), t.firm)
+		from job j where j.firm_id = $1 and j.closed_at is null and `+within("j.id"), t.firm)
 	out := map[id.Job]int64{}
 	var job id.Job
 	var seq int64

@@ -28,7 +28,7 @@ func headQuery(jobs, rooms string) string {
 var (
 	headsOfRoom = headQuery("j.id = (select job_id from room where firm_id = $1 and id = $2)", "r.id = $2")
 	headsOfJob  = headQuery("j.id = $2", "true")
-	allHeads    = headQuery("true", "true") // the first condition is which of the firm's jobs
+	allHeads    = headQuery("j.closed_at is null", "true")
 )
 
 func scanHead(row pgx.CollectableRow) (h room.Head, err error) {

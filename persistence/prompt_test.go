@@ -151,6 +151,7 @@ func TestThePromptCannotFalsifyASignedRoom(t *testing.T) {
 	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
 	everybody(t, s, r, func(p *prompt) {
 		p.written(`update job set address = address where firm_id = @firm and id = @job`)
+		p.goes(`update room set height_mm = height_mm, name = name where firm_id = @firm and id = @room`)
 		for _, sql := range []string{
 			`update measurement set value_mm = value_mm + 1 where firm_id = @firm and room_id = @room`,
 			`update measurement set stage = 'boarding' where firm_id = @firm and room_id = @room`,

@@ -97,13 +97,13 @@ var parts = []part{
 	}},
 }
 
-var recordQuery = "select " + roomColumns + `, j.name
+var recordQuery = "select " + roomColumns + `, j.name, j.closed_at
 	from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
 	where r.firm_id = $1 and r.id = any($2) and ` + within("r.job_id")
 
 func scanRecord(row pgx.CollectableRow) (*room.Record, error) {
 	r := &room.Record{}
-	return r, row.Scan(append(roomFields(&r.Room), &r.JobName)...)
+	return r, row.Scan(append(roomFields(&r.Room), &r.JobName, opt(&r.JobClosed))...)
 }
 
 // Records is room.Tx: every list of every room in one round trip.

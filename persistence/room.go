@@ -40,8 +40,8 @@ func (t *Tx) RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error) {
 // AllRooms is room.Tx.
 func (t *Tx) AllRooms(ctx context.Context) ([]room.Room, error) {
 	rows, _ := t.tx.Query(ctx, "select "+roomColumns+` from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
-		where r.firm_id = $1 and `+within("r.job_id")+" order by j.created_at desc, j.id desc, r.place, r.created_at, r.id",
-		t.firm)
+		where r.firm_id = $1 and j.closed_at is null and `+within("r.job_id")+
+		" order by j.created_at desc, j.id desc, r.place, r.created_at, r.id", t.firm)
 	return pgx.CollectRows(rows, scanRoom)
 }
 

@@ -142,7 +142,7 @@ func TestTheQueriesAloneKeepJobsApart(t *testing.T) {
 	defer db.Close()
 	all := calls(x)
 	for _, name := range []string{"Job", "JobName", "LastEntry", "LockRoom", "Record", "Records", "Heads", "Revision",
-		"RoomsOf", "Diary"} {
+		"RoomsOf", "Diary", "LockJob", "UpdateJob", "LeftOpen", "RemoveJob", "RemoveRoom", "Find"} {
 		err := db.WithTx(t.Context(), plumber, func(tx *persistence.Tx) error {
 			got, err := all[name](t.Context(), tx)
 			if err == nil && found(got) {

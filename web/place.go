@@ -30,6 +30,7 @@ const (
 	BuildUpsPath   = "/build-ups"
 	LivePath       = "/live"
 	NewJobPath     = "/jobs/new"
+	SearchPath     = "/search"
 	SessionsPath   = "/sessions"
 	OwnDataPath    = "/sessions/data"   // all that is held about oneself, as one file
 	OthersPath     = "/sessions/others" // ends (post) all of one's sessions but this
@@ -59,6 +60,25 @@ func EndPasskey(id string) string { return PasskeysPath + "/" + part(id) + "/end
 
 // JobPage is the job's own page.
 func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }
+
+// CloseJob is what is still open in the job, and closes it (post).
+func (p Place) CloseJob() string { return p.JobPage() + "/close" }
+
+// ReopenJob opens (post) a closed job again.
+func (p Place) ReopenJob() string { return p.JobPage() + "/reopen" }
+
+// Rename is the form for what the room, or else the job, is called.
+func (p Place) Rename() string { return p.page() + "/name" }
+
+// Remove takes (post) the room, or else the job, out, where nothing is recorded.
+func (p Place) Remove() string { return p.page() + "/remove" }
+
+func (p Place) page() string {
+	if p.Room == "" {
+		return p.JobPage()
+	}
+	return p.RoomPage()
+}
 
 // Diary is the diary of the job.
 func (p Place) Diary() string { return p.JobPage() + "/diary" }

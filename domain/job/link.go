@@ -32,10 +32,13 @@ type LinkTx interface {
 
 // ClientLink makes a private link to a job's progress, which works for LinkLasts,
 // and ends those made before. The owner and the foreman may. Faults: Refused,
-// NotFound.
+// NotFound, Obstacle (the job is closed).
 func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (token string, err error) {
 	token, hash := firm.NewToken(by.Firm)
-	return token, s.ofClient(ctx, by, job, func(tx Tx, now time.Time) error {
+	return token, s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if _, err := openJob(ctx, tx, job); err != nil {
+			return err
+		}
 		if _, err := tx.EndClientLinks(ctx, job, now); err != nil {
 			return err
 		}
@@ -49,7 +52,10 @@ func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (t
 // Link returns the client's link of a job that works; the zero Link where there is
 // none. The owner and the foreman may ask. Faults: Refused, NotFound for the job.
 func (s *Service) Link(ctx context.Context, by firm.Person, job id.Job) (l Link, err error) {
-	err = s.ofClient(ctx, by, job, func(tx Tx, now time.Time) error {
+	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if _, err := tx.Job(ctx, job); err != nil {
+			return err
+		}
 		l, err = tx.ClientLink(ctx, job, now)
 		if fault.KindOf(err) == fault.NotFound {
 			return nil
@@ -60,9 +66,13 @@ func (s *Service) Link(ctx context.Context, by firm.Person, job id.Job) (l Link,
 }
 
 // RenewClientLink lets the client's link work for LinkLasts from now. The owner
-// and the foreman may. Faults: Refused, NotFound, also where no link works.
+// and the foreman may. Faults: Refused, NotFound, also where no link works,
+// Obstacle (the job is closed).
 func (s *Service) RenewClientLink(ctx context.Context, by firm.Person, job id.Job) error {
-	return s.ofClient(ctx, by, job, func(tx Tx, now time.Time) error {
+	return s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if _, err := openJob(ctx, tx, job); err != nil {
+			return err
+		}
 		if err := tx.RenewClientLink(ctx, job, now, now.Add(LinkLasts)); err != nil {
 			return err
 		}
@@ -70,27 +80,18 @@ func (s *Service) RenewClientLink(ctx context.Context, by firm.Person, job id.Jo
 	})
 }
 
-// EndClientLinks closes the client's view of a job. The owner and the foreman
-// may. Faults: Refused, NotFound.
+// EndClientLinks closes the client's view of a job, of a closed one too. The
+// owner and the foreman may. Faults: Refused, NotFound.
 func (s *Service) EndClientLinks(ctx context.Context, by firm.Person, job id.Job) error {
-	return s.ofClient(ctx, by, job, func(tx Tx, now time.Time) error {
+	return s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if _, err := tx.Job(ctx, job); err != nil {
+			return err
+		}
 		n, err := tx.EndClientLinks(ctx, job, now)
 		if err != nil || n == 0 {
 			return err
 		}
 		return write(ctx, tx, by, job, "end_client_link", "The client's link was ended.", struct{}{}, now)
-	})
-}
-
-func (s *Service) ofClient(ctx context.Context, by firm.Person, job id.Job, do func(Tx, time.Time) error) error {
-	if err := firm.MayRunJobs(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error {
-		if _, err := tx.Job(ctx, job); err != nil {
-			return err
-		}
-		return do(tx, s.now())
 	})
 }
 

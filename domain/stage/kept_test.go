@@ -124,9 +124,23 @@ func TestWhatIsKeptIsWhatIsStored(t *testing.T) {
 			case 0:
 				s.Clock.Pass(time.Duration(r.IntN(40)) * 12 * time.Hour)
 			case 1:
-				rename(t, conn, "member", s.Foreman.ID, step)
+				rename(t, conn, s.Foreman.ID, step)
 			case 2:
-				rename(t, conn, "job", h.at.Record.Job, step)
+				if r.IntN(2) == 0 { // closed, looked at, and opened again
+					_, err := h.Job.Close(t.Context(), s.Foreman, h.at.Record.Job, true)
+					if err != nil {
+						t.Fatal(err)
+					}
+					for i, p := range processes {
+						sameAsFresh(t, fmt.Sprintf("process %d, the job closed", i), p, h.id())
+					}
+					if _, err := h.Job.Reopen(t.Context(), s.Foreman, h.at.Record.Job); err != nil {
+						t.Fatal(err)
+					}
+				}
+				if _, err := h.Job.Rename(t.Context(), s.Foreman, h.at.Record.Job, 0, fmt.Sprint("Job ", step), ""); err != nil {
+					t.Fatal(err)
+				}
 			}
 			for i, p := range processes {
 				sameAsFresh(t, fmt.Sprintf("process %d after %s", i, a.name), p, h.id())
@@ -138,9 +152,9 @@ func TestWhatIsKeptIsWhatIsStored(t *testing.T) {
 	}
 }
 
-func rename[T ~[16]byte](t *testing.T, conn *pgx.Conn, table string, of T, n int) {
+func rename(t *testing.T, conn *pgx.Conn, of id.Member, n int) {
 	t.Helper()
-	_, err := conn.Exec(t.Context(), "update "+table+" set name = $2 where id = $1", [16]byte(of), fmt.Sprint("Name ", n))
+	_, err := conn.Exec(t.Context(), "update member set name = $2 where id = $1", [16]byte(of), fmt.Sprint("Name ", n))
 	if err != nil {
 		t.Fatal(err)
 	}

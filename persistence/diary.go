@@ -65,11 +65,14 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
-// LastSeqs is diary.Tx. One step down an index for each job, however long the
-// diaries are.
+// lastSeq is the number of the last entry of the job j: one step down an index,
+// however long its diary is.
+const lastSeq = `coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id
+	order by d.seq desc limit 1), 0)`
+
+// LastSeqs is diary.Tx.
 func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
-	rows, _ := t.tx.Query(ctx, `select j.id, coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
-		from job j where j.firm_id = $1 and `+within("j.id"), t.firm)
+	rows, _ := t.tx.Query(ctx, "select j.id, "+lastSeq+" from job j where j.firm_id = $1 and "+within("j.id"), t.firm)
 	out := map[id.Job]int64{}
 	var job id.Job
 	var seq int64
@@ -104,5 +107,5 @@ func (t *Tx) EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, er
 
 // LeaveNameOut is held.Tx.
 func (t *Tx) LeaveNameOut(ctx context.Context, e diary.Entry) error {
-	return t.hit(ctx, "entry", "select where leave_name_out($1, $2, $3, $4)", t.firm, e.Job, e.Seq, e.Who)
+	return t.soon.hit(ctx, "entry", "select where leave_name_out($1, $2, $3, $4)", t.firm, e.Job, e.Seq, e.Who)
 }

@@ -40,27 +40,34 @@ func (t *Tx) UpdateMeasurement(ctx context.Context, m room.Measurement, version 
 		m.Surface)
 }
 
-const measurementQuery = `select m.room_id, m.id, m.surface_id, m.name, m.kind, m.stage, m.of_id, m.to_position_id, m.from_id, m.to_id,
-		m.state_known, s.name, m.to_state_known, ts.name, fs.name, ss.name,
-		m.value_mm, m.sigma_mm, m.instrument, m.taken_by, m.taken_at, m.struck_at, m.struck_why, m.version
-	from measurement m
-		left join layer s on s.firm_id = m.firm_id and s.id = m.state_id
-		left join layer ts on ts.firm_id = m.firm_id and ts.id = m.to_state_id
-		left join layer fs on fs.firm_id = m.firm_id and fs.id = m.from_state_id
-		left join layer ss on ss.firm_id = m.firm_id and ss.id = m.surface_state_id
-	where m.firm_id = $1 and m.room_id = any($2) order by m.taken_at, m.id`
+// reading is a measurement that names the layers of its states by their ids.
+type reading struct {
+	room.Measurement
+	known, toKnown                   bool
+	state, toState, fromState, plane id.Layer
+}
 
-func scanMeasurement(row pgx.CollectableRow) (m room.Measurement, err error) {
-	var known, toKnown bool
+func scanReading(row pgx.CollectableRow) (m reading, err error) {
 	err = row.Scan(&m.ID, &m.Surface, &m.Name, &m.Kind, stageInto(&m.Stage), opt(&m.Of), opt(&m.ToPosition), opt(&m.From),
-		opt(&m.To),
-		&known, opt(&m.State), &toKnown, opt(&m.ToState), opt(&m.FromState), opt(&m.SurfaceState),
+		opt(&m.To), &m.known, opt(&m.state), &m.toKnown, opt(&m.toState), opt(&m.fromState), opt(&m.plane),
 		&m.Value, opt(&m.Sigma), &m.By, opt(&m.TakenBy), &m.TakenAt, opt(&m.StruckAt), &m.StruckWhy, &m.Version)
-	if known && m.State == "" {
-		m.State = roomsheet.Bare
-	}
-	if toKnown && m.ToState == "" && !m.To.IsZero() {
-		m.ToState = roomsheet.Bare
-	}
 	return m, err
+}
+
+// in is the measurement with the names that the layers have in its room's record.
+func (m reading) in(r *room.Record) room.Measurement {
+	name := func(layer id.Layer, known bool) string {
+		if !layer.IsZero() {
+			if l, err := r.Layer(layer); err == nil {
+				return l.Name
+			}
+		}
+		if known {
+			return roomsheet.Bare
+		}
+		return ""
+	}
+	m.State, m.ToState = name(m.state, m.known), name(m.toState, m.toKnown && !m.To.IsZero())
+	m.FromState, m.SurfaceState = name(m.fromState, false), name(m.plane, false)
+	return m.Measurement
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"lathmark/domain/diary"
+	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
@@ -104,6 +105,13 @@ func TestEveryServerHearsWhatIsCommitted(t *testing.T) {
 	other.Announce(slog.New(slog.DiscardHandler))
 	_, second := listening(t, s)
 	wrong := errors.New("wrong")
+	// An entry that does not go on from the last is refused together with the commit.
+	if err := s.DB.WithTx(t.Context(), s.Owner, func(tx *persistence.Tx) error {
+		return tx.InsertEntry(t.Context(), diary.Seal(diary.Entry{Firm: s.Owner.Firm, Job: r.Record.Job, Detail: []byte("{}"),
+			At: s.Clock.Now()}, diary.Entry{Seq: 90}))
+	}); fault.KindOf(err) != fault.Refused {
+		t.Fatal(err)
+	}
 	entry := func(seq int64) func(*persistence.Tx) error {
 		return func(tx *persistence.Tx) error {
 			e, err := diary.New(s.Foreman, r.Record.Job, id.Room{}, "", "x", "x", struct{}{}, s.Clock.Now())
@@ -133,7 +141,7 @@ func TestEveryServerHearsWhatIsCommitted(t *testing.T) {
 			e.until(t, job)
 		}
 		for _, c := range heard {
-			if c.Seq == 0 || c.Firm != s.Owner.Firm || c.Job != r.Record.Job {
+			if c.Seq == 0 || c.Seq > 90 || c.Firm != s.Owner.Firm || c.Job != r.Record.Job {
 				t.Errorf("heard of %+v", c)
 			}
 		}

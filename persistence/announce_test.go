@@ -190,7 +190,8 @@ func TestConnectionsAreMadeAnew(t *testing.T) {
 	defer root.Close(context.WithoutCancel(t.Context()))
 	var cut int
 	if err := root.QueryRow(t.Context(), `select count(pg_terminate_backend(pid)) from pg_stat_activity
-		where datname = current_database() and application_name in ('lathmark listening', 'lathmark announcing')`).Scan(&cut); err != nil || cut != 2 {
+		where datname = current_database() and application_name in ('lathmark listening',
+		'lathmark announcing')`).Scan(&cut); err != nil || cut != 2 {
 		t.Fatalf("%d connections were cut: %v", cut, err)
 	}
 	e.gap(t)

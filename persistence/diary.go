@@ -45,7 +45,8 @@ func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
 func (t *Tx) InsertEntry(ctx context.Context, e diary.Entry) error {
 	e.Firm = t.firm
 	t.wrote = append(t.wrote, e)
-	return t.soon.run(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
+	return t.soon.run(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says,
+		detail, prev, hash)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11::text::json, $12, $13)`,
 		t.firm, e.Job, e.Seq, e.At, null(e.Member), e.Who, e.Act, null(e.Room), null(e.Stage), e.Says, string(e.Detail),
 		e.Prev[:], e.Hash[:])
@@ -85,7 +86,8 @@ func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
 
 // SignedSums is diary.Tx. The sum is worked out anew from what is stored.
 func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, error) {
-	rows, _ := t.tx.Query(ctx, `select diary_seq, sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n' || set_out::text, 'UTF8'))
+	rows, _ := t.tx.Query(ctx, `select diary_seq, sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n'
+		|| set_out::text, 'UTF8'))
 		from sign_off where firm_id = $1 and job_id = $2`, t.firm, job)
 	out := map[int64]diary.Hash{}
 	var seq int64

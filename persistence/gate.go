@@ -36,7 +36,8 @@ func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 
 // InsertSignOff is room.Tx.
 func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) error {
-	return t.soon.insert(ctx, `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
+	return t.soon.insert(ctx, `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted,
+		room_sheet, set_out, sha256, diary_seq)
 		values ($1, $2, $3, $4, $5, $6, $7, $8::text::json, $9::text::json, $10::text::json, $11, $12)`,
 		t.firm, s.ID, room, job, s.Stage.Code(), s.By, s.At, string(s.Accepted), string(s.RoomSheet), string(s.SetOut),
 		s.SHA256[:], s.DiarySeq)
@@ -44,7 +45,8 @@ func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room
 
 // SignOffs is room.Tx.
 func (t *Tx) SignOffs(ctx context.Context, of id.Room) ([]room.SignOff, error) {
-	rows, _ := t.tx.Query(ctx, `select id, stage, signed_by, signed_at, accepted::text, room_sheet::text, set_out::text, sha256, diary_seq
+	rows, _ := t.tx.Query(ctx, `select id, stage, signed_by, signed_at, accepted::text, room_sheet::text, set_out::text,
+		sha256, diary_seq
 		from sign_off where firm_id = $1 and room_id = $2 order by diary_seq`, t.firm, of)
 	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (s room.SignOff, err error) {
 		var accepted, sheet, setOut string

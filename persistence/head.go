@@ -13,7 +13,8 @@ import (
 // job's last entry is looked for once, however many rooms the job has.
 func headQuery(jobs, rooms string) string {
 	return `with j as materialized (
-			select j.firm_id, j.id, j.name, j.created_at, ` + lastSeq + ` as seq from job j where j.firm_id = $1 and ` + within("j.id") + " and " + jobs + `)
+			select j.firm_id, j.id, j.name, j.created_at, ` + lastSeq + ` as seq
+			from job j where j.firm_id = $1 and ` + within("j.id") + " and " + jobs + `)
 		select r.id, r.job_id, j.name, r.name, r.place, r.revision, j.seq
 		from j join room r on r.firm_id = j.firm_id and r.job_id = j.id where ` + rooms + `
 		order by j.created_at desc, j.id desc, r.place, r.created_at, r.id`

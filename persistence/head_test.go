@@ -85,7 +85,8 @@ func TestRecordsAreThoseOfEachRoom(t *testing.T) {
 	ids = append(ids, x.room) // once more
 	for by, want := range map[firm.Person]int{s.Owner: 6, plumber: 1, stranger: 0} {
 		var all, each []*room.Record
-		for _, in := range []func(context.Context, firm.Person, func(*persistence.Tx) error) error{s.DB.Glance, s.DB.Snapshot} {
+		for _, in := range []func(context.Context, firm.Person, func(*persistence.Tx) error) error{s.DB.Glance,
+			s.DB.Snapshot} {
 			if err := in(t.Context(), by, func(tx *persistence.Tx) (err error) {
 				all, err = tx.Records(t.Context(), ids)
 				return err

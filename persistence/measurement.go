@@ -12,7 +12,8 @@ import (
 
 // InsertMeasurement is room.Tx.
 func (t *Tx) InsertMeasurement(ctx context.Context, room id.Room, m room.Measurement) error {
-	return t.soon.insert(ctx, `insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id,
+	return t.soon.insert(ctx, `insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id,
+		to_position_id, from_id, to_id,
 			state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id,
 			value_mm, sigma_mm, instrument, taken_by, taken_at)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11,
@@ -32,7 +33,8 @@ func (t *Tx) UpdateMeasurement(ctx context.Context, m room.Measurement, version 
 			state_known = $9 <> '', state_id = (select id from layer where firm_id = $1 and datum_id = $7 and name = $9),
 			to_state_known = $10 <> '', to_state_id = (select id from layer where firm_id = $1 and datum_id = $8 and name = $10),
 			from_state_id = (select id from layer where firm_id = $1 and datum_id = $7 and name = $11),
-			surface_state_id = (select id from layer where firm_id = $1 and surface_id = $18 and datum_id is null and name = $12),
+			surface_state_id = (select id from layer where firm_id = $1 and surface_id = $18 and datum_id is null
+			and name = $12),
 			value_mm = $13, sigma_mm = $14, instrument = $15, struck_at = $16, struck_why = $17, version = version + 1
 		where firm_id = $1 and id = $2 and $3::bigint in (0, version)`,
 		t.firm, m.ID, version, m.Kind, null(m.Of), null(m.ToPosition), null(m.From), null(m.To),

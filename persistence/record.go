@@ -90,11 +90,12 @@ var parts = []part{
 		"surface_id, length(name), name"), scanWay,
 		func(r *room.Record) *[]room.Way { return &r.Ways }),
 	list(ofTable("position", "id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, "+
-		"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"), scanPosition,
+		"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"),
+		scanPosition,
 		func(r *room.Record) *[]room.Position { return &r.Positions }),
-	listOf(ofTable("measurement", "id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id, state_known, "+
-		"state_id, to_state_known, to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, instrument, taken_by, "+
-		"taken_at, struck_at, struck_why, version", "taken_at, id"), scanReading, reading.in,
+	listOf(ofTable("measurement", "id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id, "+
+		"state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, "+
+		"instrument, taken_by, taken_at, struck_at, struck_why, version", "taken_at, id"), scanReading, reading.in,
 		func(r *room.Record) *[]room.Measurement { return &r.Measurements }),
 	list(ofTable("as_built", "layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
 		"recorded_at, layer_id"), scanAsBuilt,
@@ -120,7 +121,8 @@ var parts = []part{
 	}},
 }
 
-var recordQuery = ofRooms(roomColumns+", j.name, "+lastSeq, "room r join job j on j.firm_id = r.firm_id and j.id = r.job_id",
+var recordQuery = ofRooms(roomColumns+", j.name, "+lastSeq,
+	"room r join job j on j.firm_id = r.firm_id and j.id = r.job_id",
 	"r.firm_id = $1 and r.id = of.room and "+within("r.job_id"), "r.id")
 
 func scanRecord(row pgx.CollectableRow) (*room.Record, error) {

@@ -67,7 +67,8 @@ var written = map[string]write{
 		"update patch set filled_at = now() where opening_id = @opening", "delete from patch where opening_id = @opening"},
 	"snag": {"insert into snag (firm_id, id, room_id, says, noted_at) values (@firm, @new, @room, 'x', now())",
 		"update snag set closed_at = now()" + mine, "delete from snag" + mine},
-	"gate": {"", "update gate set state = 'offered', offered_at = now() where room_id = @room and stage = 'first_fix'", ""},
+	"gate": {"", "update gate set state = 'offered', offered_at = now() where room_id = @room and stage = 'first_fix'",
+		""},
 	"sign_off": {`insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet,
 			set_out, sha256, diary_seq) select @firm, @new, @room, @job, 'first_fix', @me, now(), '[]', '{}', '{}',
 			sha256(convert_to(E'[]\n{}\n{}', 'UTF8')), max(seq) from diary where firm_id = @firm and job_id = @job`, "", ""},
@@ -83,7 +84,8 @@ func revised(t *testing.T, conn *pgx.Conn, args pgx.NamedArgs, statements ...str
 	ctx := t.Context()
 	at := func() (n int64) {
 		t.Helper()
-		if err := conn.QueryRow(ctx, "select revision from room where firm_id = @firm and id = @room", args).Scan(&n); err != nil {
+		if err := conn.QueryRow(ctx, "select revision from room where firm_id = @firm and id = @room",
+			args).Scan(&n); err != nil {
 			t.Fatal(err)
 		}
 		return n

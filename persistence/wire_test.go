@@ -130,8 +130,11 @@ func TestAGlanceWritesNothing(t *testing.T) {
 		"a write that is queued": func(tx *persistence.Tx) error {
 			return tx.InsertSnag(ctx, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: "x", NotedAt: s.Clock.Now()})
 		},
-		"a write that is not":  func(tx *persistence.Tx) error { return tx.EndMember(ctx, s.Plumber.ID, s.Clock.Now()) },
-		"a job":                func(tx *persistence.Tx) error { return tx.InsertJob(ctx, job.Job{ID: id.New[id.Job](), Name: "x"}) },
+		"a write that is not": func(tx *persistence.Tx) error { return tx.EndMember(ctx, s.Plumber.ID, s.Clock.Now()) },
+		"a job": func(tx *persistence.Tx) error {
+			return tx.InsertJob(ctx,
+				job.Job{ID: id.New[id.Job](), Name: "x"})
+		},
 		"for one who has gone": func(tx *persistence.Tx) error { _, err := tx.Jobs(gone); return err },
 		"a lock":               func(tx *persistence.Tx) error { _, err := tx.LockMember(ctx, s.Plumber.ID); return err },
 	} {

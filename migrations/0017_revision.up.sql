@@ -52,6 +52,27 @@ revoke execute on function touch_rooms_of_signer() from public;
 create trigger touch after update of name on member
   for each row when (old.name is distinct from new.name) execute function touch_rooms_of_signer();
 
+-- ask_as is as it was (0008), and looks for no more than it needs: for the firm
+-- itself for nothing, for who sees every job not for jobs.
+create or replace function ask_as(firm uuid, member uuid, out every_job boolean, out jobs uuid[])
+language plpgsql set search_path = public, pg_temp as $$
+begin
+  perform set_config('lathmark.firm', firm::text, true);
+  every_job := member is null;
+  jobs := '{}';
+  if not every_job then
+    select m.role in ('owner', 'foreman') or m.every_job into every_job
+      from member m where m.firm_id = ask_as.firm and m.id = ask_as.member and m.left_at is null;
+    if not found then -- somebody who has left, or is of another firm
+      every_job := false;
+    elsif not every_job then
+      select coalesce(array_agg(j.job_id), '{}') into jobs
+        from member_job j where j.firm_id = ask_as.firm and j.member_id = ask_as.member;
+    end if;
+  end if;
+  perform set_config('lathmark.every_job', every_job::text, true), set_config('lathmark.jobs', jobs::text, true);
+end $$;
+
 -- What is looked for by its room or its job.
 create index timber_room on timber (firm_id, room_id);
 create index as_built_room on as_built (firm_id, room_id);

@@ -12,12 +12,10 @@ import (
 )
 
 // headQuery is of those jobs, and those rooms of them, for which conditions hold. A
-// job's last entry is one step down an index, and is looked for once, however many
-// rooms the job has.
+// job's last entry is looked for once, however many rooms the job has.
 func headQuery(jobs, rooms string) string {
 	return `with j as materialized (
-			select j.firm_id, j.id, j.name, j.created_at, coalesce((select d.seq from diary d
-				where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0) as seq
+			select j.firm_id, j.id, j.name, j.created_at, ` + lastSeq + ` as seq
 			from job j where j.firm_id = $1 and ` + within("j.id") + " and " + jobs + `)
 		select r.id, r.job_id, j.name, r.name, r.place, r.revision, j.seq
 		from j join room r on r.firm_id = j.firm_id and r.job_id = j.id where ` + rooms + `

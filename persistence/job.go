@@ -13,7 +13,7 @@ import (
 
 // InsertJob is job.Tx.
 func (t *Tx) InsertJob(ctx context.Context, j job.Job) error {
-	return t.insert(ctx, "insert into job (firm_id, id, name, address, created_at) values ($1, $2, $3, $4, $5)",
+	return t.soon.insert(ctx, "insert into job (firm_id, id, name, address, created_at) values ($1, $2, $3, $4, $5)",
 		t.firm, j.ID, j.Name, j.Address, j.CreatedAt)
 }
 
@@ -55,9 +55,8 @@ func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
 
 // InsertClientLink is job.Tx.
 func (t *Tx) InsertClientLink(ctx context.Context, hash firm.Hash, of id.Job, l job.Link) error {
-	_, err := t.tx.Exec(ctx, "insert into client_link (firm_id, hash, job_id, created_at, expires_at) values ($1, $2, "+
-		"$3, $4, $5)", t.firm, hash[:], of, l.MadeAt, l.EndsAt)
-	return err
+	return t.soon.run(ctx, "insert into client_link (firm_id, hash, job_id, created_at, expires_at) "+
+		"values ($1, $2, $3, $4, $5)", t.firm, hash[:], of, l.MadeAt, l.EndsAt)
 }
 
 const linkWorks = " and ended_at is null and expires_at > $3"
@@ -71,7 +70,7 @@ func (t *Tx) ClientLink(ctx context.Context, of id.Job, at time.Time) (l job.Lin
 
 // RenewClientLink is job.Tx.
 func (t *Tx) RenewClientLink(ctx context.Context, of id.Job, at, ends time.Time) error {
-	return t.hit(ctx, "link", "update client_link set expires_at = $4 where firm_id = $1 and job_id = $2"+linkWorks,
+	return t.soon.hit(ctx, "link", "update client_link set expires_at = $4 where firm_id = $1 and job_id = $2"+linkWorks,
 		t.firm, of, at, ends)
 }
 

@@ -21,8 +21,8 @@ func (p *Pages) Holes(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.HolesView{Outcomes: outcomes, MayOpen: s.j.Gate.Gates[gate.SecondFix].State == gate.InHand ||
-		s.j.Gate.Gates[gate.SecondFix].State == gate.Offered}
+	second := s.j.Gate.Gates[gate.SecondFix].State
+	v := web.HolesView{Outcomes: outcomes, MayOpen: !s.closed() && (second == gate.InHand || second == gate.Offered)}
 	holes := stage.Holes(s.j)
 	for i := range holes {
 		leaf := s.leaf(&holes[i])

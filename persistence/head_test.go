@@ -7,10 +7,10 @@ import (
 	"testing"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
 )
@@ -31,7 +31,7 @@ func headsOf(t *testing.T, s *dbtest.Site, by firm.Person, scope room.Scope) (he
 // and say what the records say.
 func TestHeadsAreThoseOfTheRecords(t *testing.T) {
 	s, x, plumber, mill := elsewhere(t)
-	nobody := s.AddTo(t, "Ida Rusk", firm.Trade, gate.Joiner)
+	nobody := s.AddTo(t, "Ida Rusk", firm.Trade, words.Joiner)
 	if _, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: "Kiln Yard"}); err != nil { // without a room
 		t.Fatal(err)
 	}

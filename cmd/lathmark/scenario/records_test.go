@@ -14,7 +14,7 @@ import (
 // All rooms of the scenario, read at once, are what each is when it is read alone, and
 // stand at the revisions that their heads tell of.
 func TestAllRoomsReadAtOnceAreEachReadAlone(t *testing.T) {
-	db, err := persistence.Open(t.Context(), standing.Clone(t).URL(migrations.Server))
+	db, err := persistence.Open(t.Context(), template.Clone(t).URL(migrations.Server))
 	if err != nil {
 		t.Fatal(err)
 	}

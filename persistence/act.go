@@ -7,10 +7,10 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
-	"lathmark/domain/visit"
 )
 
 const actQuery = `select a.id, a.room_id, a.member_id, a.kind, a.made_at, a.done_at, a.came_at, a.copy_seq, a.deed::text,
@@ -18,7 +18,7 @@ const actQuery = `select a.id, a.room_id, a.member_id, a.kind, a.made_at, a.done
 	from act a join room r on r.firm_id = a.firm_id and r.id = a.room_id
 	where a.firm_id = $1 and `
 
-func scanAct(row pgx.CollectableRow) (a visit.Stored, err error) {
+func scanAct(row pgx.CollectableRow) (a deed.StoredAct, err error) {
 	var deed, fields, clash string
 	if err := row.Scan(&a.ID, &a.Room, &a.Member, &a.Kind, &a.Made, &a.Done, &a.Came, &a.Copy, &deed,
 		&a.Answer.Word, &a.Answer.Says, &a.Answer.Mine, &a.Answer.Theirs, &fields, &clash,
@@ -32,15 +32,15 @@ func scanAct(row pgx.CollectableRow) (a visit.Stored, err error) {
 	return a, json.Unmarshal([]byte(fields), &a.Answer.Fields)
 }
 
-// Act is visit.Tx.
-func (t *Tx) Act(ctx context.Context, act id.Act) (visit.Stored, error) {
+// Act is deed.Tx.
+func (t *Tx) Act(ctx context.Context, act id.Act) (deed.StoredAct, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+"a.id = $2", t.firm, act)
 	a, err := pgx.CollectExactlyOneRow(rows, scanAct)
 	return a, missing(err, "record")
 }
 
-// Acts is visit.Tx.
-func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]visit.Stored, error) {
+// Acts is deed.Tx.
+func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]deed.StoredAct, error) {
 	ids := make([]string, len(acts))
 	for i, a := range acts {
 		ids[i] = a.String()
@@ -49,15 +49,15 @@ func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]visit.Stored, error) {
 	return pgx.CollectRows(rows, scanAct)
 }
 
-// OpenActs is visit.Tx.
-func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]visit.Stored, error) {
+// OpenActs is deed.Tx.
+func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]deed.StoredAct, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+`a.answer = 'both' and a.choice is null
 		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`, t.firm, null(of), null(in))
 	return pgx.CollectRows(rows, scanAct)
 }
 
-// SaveAct is visit.Tx.
-func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
+// SaveAct is deed.Tx.
+func (t *Tx) SaveAct(ctx context.Context, a deed.StoredAct) error {
 	fields, err := json.Marshal(a.Answer.Fields)
 	if err != nil {
 		return err
@@ -78,14 +78,14 @@ func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
 		string(fields), null(string(a.Clash)))
 }
 
-// ChooseAct is visit.Tx.
-func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c visit.Choice, by id.Member, at time.Time) error {
+// ChooseAct is deed.Tx.
+func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c deed.Choice, by id.Member, at time.Time) error {
 	return t.update(ctx, "update act set choice = $3, chosen_by = $4, chosen_at = $5 where firm_id = $1 and id = $2 "+
 		"and choice is null",
 		t.firm, act, c, by, at)
 }
 
-// RoomDiary is visit.Tx.
+// RoomDiary is deed.Tx.
 func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error) {
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
 		" from diary where firm_id = $1 and room_id = $2 and seq > $3 order by seq", t.firm, room, after)
@@ -93,7 +93,7 @@ func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.
 }
 
 // ActsOf is held.Tx.
-func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]visit.Stored, error) {
+func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]deed.StoredAct, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and ($3 or r.job_id = any($4)) order by a.done_at, a.id", t.firm,
 		member, t.reach.every, t.reach.jobs)
 	return pgx.CollectRows(rows, scanAct)

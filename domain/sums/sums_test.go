@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -47,7 +48,7 @@ func act(kind, at string, fields ...string) sums.Act {
 	for i := 0; i < len(fields); i += 2 {
 		form[fields[i]] = append(form[fields[i]], fields[i+1])
 	}
-	return sums.Act{ID: uuid.Must(uuid.NewV7()), Made: made, Kind: kind, At: at, Form: form}
+	return sums.Act{ID: uuid.Must(uuid.NewV7()), Made: made, Kind: deed.Kind(kind), At: at, Form: form}
 }
 
 func datum(t *testing.T, r *room.Record, name string) string {

@@ -58,7 +58,7 @@ func stale[T stored](ctx context.Context, a *api, by firm.Person, of id.Room, er
 	if fault.KindOf(err) != fault.Conflict {
 		return err
 	}
-	j, reading := a.Room.Read(ctx, by, of)
+	j, reading := a.Desk.Read(ctx, by, of)
 	if reading != nil {
 		return err
 	}

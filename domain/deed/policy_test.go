@@ -84,13 +84,15 @@ func TestWhoMayDoWhat(t *testing.T) {
 			return err
 		}},
 		{"measure", "oft", func(by firm.Person) error {
-			_, err := s.Desk.Verdict(ctx, by, of, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p, From: south, State: "bare",
+			_, err := s.Desk.Verdict(ctx, by, of, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p, From: south,
+				State: "bare",
 				Value: 600}})
 			return err
 		}},
 		{"timber", "oft", func(by firm.Person) error {
-			_, err := s.Desk.Do(ctx, by, of, deed.AddTimbers{Timbers: []room.Timber{{Surface: surface, Name: by.Name, B: roomsheet.Point{1, 900},
-				Width: 47}}})
+			_, err := s.Desk.Do(ctx, by, of,
+				deed.AddTimbers{Timbers: []room.Timber{{Surface: surface, Name: by.Name, B: roomsheet.Point{1, 900},
+					Width: 47}}})
 			return err
 		}},
 		{"way", "oft", func(by firm.Person) error {
@@ -103,7 +105,8 @@ func TestWhoMayDoWhat(t *testing.T) {
 			return err
 		}},
 		{"datum", "oft", func(by firm.Person) error {
-			_, err := s.Desk.Do(ctx, by, of, deed.AddDatum{Datum: room.Datum{Surface: surface, Name: by.Name, Kind: words.Point}})
+			_, err := s.Desk.Do(ctx, by, of,
+				deed.AddDatum{Datum: room.Datum{Surface: surface, Name: by.Name, Kind: words.Point}})
 			return err
 		}},
 	} {

@@ -121,12 +121,14 @@ func TestTheSameWriteTwice(t *testing.T) {
 		}
 	}
 	// Also once it was corrected since: the phone sends what it has.
-	if _, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Correct{Version: 1, Reading: room.Reading{ID: reading.ID, Kind: words.Offset,
-		Of:   position.ID,
-		From: south, State: "bare", Value: 610}}); err != nil {
+	if _, err := s.Desk.Verdict(ctx, s.Electrician, of,
+		deed.Correct{Version: 1, Reading: room.Reading{ID: reading.ID, Kind: words.Offset,
+			Of:   position.ID,
+			From: south, State: "bare", Value: 610}}); err != nil {
 		t.Fatal(err)
 	}
-	if v, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: reading}); err != nil || v.Measurement.Value != 610 {
+	if v, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: reading}); err != nil ||
+		v.Measurement.Value != 610 {
 		t.Errorf("the first reading once more: %+v, %v", v, err)
 	}
 }
@@ -137,19 +139,23 @@ func TestTheSecondChangeIsTold(t *testing.T) {
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
 	of, p := r.Record.ID, r.Record.Positions[0]
-	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.Hold{Position: p.ID, Version: p.Version, Why: "not chosen"}); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.Hold{Position: p.ID, Version: p.Version,
+		Why: "not chosen"}); err != nil {
 		t.Fatal(err)
 	}
-	_, err := s.Desk.Do(ctx, s.Owner, of, deed.ChangePosition{Position: p.ID, Version: p.Version, Draft: room.PositionDraft{Name: "D1", Kind: "fan"}})
+	_, err := s.Desk.Do(ctx, s.Owner, of, deed.ChangePosition{Position: p.ID, Version: p.Version,
+		Draft: room.PositionDraft{Name: "D1", Kind: "fan"}})
 	is(t, "a change on an old version", err, fault.Conflict)
-	if r, err = s.Desk.Do(ctx, s.Owner, of, deed.ChangePosition{Position: p.ID, Version: p.Version + 1, Draft: room.PositionDraft{Name: "D1", Kind: "fan"}}); err != nil {
+	if r, err = s.Desk.Do(ctx, s.Owner, of, deed.ChangePosition{Position: p.ID, Version: p.Version + 1,
+		Draft: room.PositionDraft{Name: "D1", Kind: "fan"}}); err != nil {
 		t.Fatal(err)
 	}
 	if got := r.Record.Positions[0]; got.Kind != "fan" || !got.Held || got.Version != 3 {
 		t.Errorf("%+v", got)
 	}
 	name := "Scullery"
-	if r, err = s.Desk.Do(ctx, s.Foreman, of, deed.ChangeRoom{Version: 1, Change: room.Change{Name: &name}}); err != nil || r.Record.Name != name {
+	if r, err = s.Desk.Do(ctx, s.Foreman, of, deed.ChangeRoom{Version: 1, Change: room.Change{Name: &name}}); err != nil ||
+		r.Record.Name != name {
 		t.Fatalf("%+v, %v", r, err)
 	}
 	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.ChangeRoom{Version: 1, Change: room.Change{Name: &name}})
@@ -184,15 +190,18 @@ func TestWhatIsRefused(t *testing.T) {
 	is(t, "a span to a wall beside",
 		measure(room.Reading{Kind: words.Span, From: south, To: dbtest.Datum(t, r, "west wall"), State: "bare",
 			ToState: "bare", Value: 5}), fault.BadInput)
-	_, err := s.Desk.Do(ctx, s.Foreman, of, deed.Schedule{Surface: surface, Positions: []room.PositionDraft{{Name: "D2"}, {Name: " D1 "}}})
+	_, err := s.Desk.Do(ctx, s.Foreman, of, deed.Schedule{Surface: surface, Positions: []room.PositionDraft{{Name: "D2"},
+		{Name: " D1 "}}})
 	is(t, "a name that is taken", err, fault.Conflict)
-	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.Schedule{Surface: surface, Positions: []room.PositionDraft{{Name: "D2", Cutout: 2000}}})
+	_, err = s.Desk.Do(ctx, s.Foreman, of,
+		deed.Schedule{Surface: surface, Positions: []room.PositionDraft{{Name: "D2", Cutout: 2000}}})
 	is(t, "a hole like a door", err, fault.BadInput)
 	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.Hold{Position: p, Version: 0, Why: "  "})
 	is(t, "held without a reason", err, fault.BadInput)
 	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.StaysBare{Datum: south, Stays: true})
 	is(t, "bare, with layers planned", err, fault.BadInput)
-	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.AddDatum{Datum: room.Datum{Surface: surface, Name: "spot", Kind: words.Line}})
+	_, err = s.Desk.Do(ctx, s.Foreman, of,
+		deed.AddDatum{Datum: room.Datum{Surface: surface, Name: "spot", Kind: words.Line}})
 	is(t, "a line without length", err, fault.BadInput)
 	_, err = s.Desk.Read(ctx, s.Found(t, "Marl & Sons"), of)
 	is(t, "another firm", err, fault.NotFound)

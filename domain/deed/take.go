@@ -148,7 +148,8 @@ func (k *Desk) refuse(ctx context.Context, by firm.Person, a Act, f *fault.Error
 		if err := w.Tx.SaveAct(ctx, kept); err != nil || old != nil && old.Answer.Says == answer.Says {
 			return err
 		}
-		return w.Note("refused", nil, "Not taken, "+Kinds[a.Deed.Kind()].Brought+": "+answer.Says, aboutAct{a.ID, a.Deed.Kind()})
+		return w.Note("refused", nil, "Not taken, "+Kinds[a.Deed.Kind()].Brought+": "+answer.Says,
+			aboutAct{a.ID, a.Deed.Kind()})
 	})
 	if fault.KindOf(err) != "" && !passing(err) {
 		err = nil

@@ -216,7 +216,8 @@ func headOf(text json.RawMessage) (a deed.Act, s *sent, of *deed.Sort, err error
 }
 
 // deedOf reads what an act's form says.
-func (p *Pages) deedOf(ctx context.Context, by firm.Person, in id.Room, s *sent, of *deed.Sort) (d deed.Deed, err error) {
+func (p *Pages) deedOf(ctx context.Context, by firm.Person, in id.Room, s *sent, of *deed.Sort) (d deed.Deed,
+	err error) {
 	if of.Room {
 		if s.Standing, err = p.Desk.Read(ctx, by, in); err != nil {
 			return nil, err

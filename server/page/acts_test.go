@@ -41,7 +41,8 @@ func TestEveryKindHasAForm(t *testing.T) {
 
 // postedTo are the addresses that the pages' forms post to.
 var postedTo = map[deed.Kind]func(web.Place, string) string{
-	deed.KindMeasure: here(web.Place.Measure), deed.KindCorrect: web.Place.Reading, deed.KindStrike: web.Place.StrikeReading,
+	deed.KindMeasure: here(web.Place.Measure), deed.KindCorrect: web.Place.Reading,
+	deed.KindStrike:   web.Place.StrikeReading,
 	deed.KindSeeTails: here(web.Place.Tails), deed.KindPutOn: here(web.Place.AsBuilt),
 	deed.KindFinish: here(web.Place.Finished), deed.KindOpen: web.Place.Outcome, deed.KindOwe: here(web.Place.Patches),
 	deed.KindFill: web.Place.PatchFilled, deed.KindDry: web.Place.PatchDry, deed.KindSnag: here(web.Place.Snags),

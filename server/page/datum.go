@@ -36,7 +36,8 @@ func (p *Pages) NewDatum(c echo.Context) error {
 
 func datumForm(s *scene, on *room.Surface) web.DatumFormView {
 	s.say("Where you can, measure from what no layer will cover.")
-	return web.DatumFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: words.Capital(on.Name), Kinds: datumKinds}
+	return web.DatumFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: words.Capital(on.Name),
+		Kinds: datumKinds}
 }
 
 // AddDatum takes it.

@@ -90,7 +90,8 @@ func (p *Pages) ChangePosition(c echo.Context) error {
 		f.bad("surface", q.Name+" stays on its surface", "Leave it out, and put a new one on the other")
 	}
 	if err = f.err(); err == nil {
-		_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, deed.ChangePosition{Position: q.ID, Version: f.Version, Draft: d})
+		_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, deed.ChangePosition{Position: q.ID, Version: f.Version,
+			Draft: d})
 	}
 	if fault.KindOf(err) == fault.Conflict && f.Version != 0 && f.Version != q.Version {
 		return p.bothPositions(c, s, q, f)

@@ -95,7 +95,8 @@ func (p *Pages) Strike(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	_, err = p.Services.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, deed.Strike{Measurement: old.ID, Version: f.Version, Why: f.Get("reason")})
+	_, err = p.Services.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID,
+		deed.Strike{Measurement: old.ID, Version: f.Version, Why: f.Get("reason")})
 	return p.taken(c, err, s.at.RoomPage(), "struck", "Mend a reading",
 		func(s *scene, status int, faults []fault.Field) error {
 			m, err := s.j.Record.Measurement(old.ID)

@@ -7,10 +7,10 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
-	"lathmark/domain/visit"
 )
 
 const actQuery = `select a.id, a.room_id, a.member_id, a.kind, a.made_at, a.done_at, a.came_at, a.copy_seq,
@@ -20,7 +20,7 @@ const actQuery = `select a.id, a.room_id, a.member_id, a.kind, a.made_at, a.done
 	from act a join room r on r.firm_id = a.firm_id and r.id = a.room_id
 	where a.firm_id = $1 and `
 
-func scanAct(row pgx.CollectableRow) (a visit.Stored, err error) {
+func scanAct(row pgx.CollectableRow) (a deed.StoredAct, err error) {
 	var deed, fields, clash string
 	if err := row.Scan(&a.ID, &a.Room, &a.Member, &a.Kind, &a.Made, &a.Done, &a.Came, &a.Copy, &deed,
 		&a.Answer.Word, &a.Answer.Says, &a.Answer.Mine, &a.Answer.Theirs, &fields, &clash,
@@ -34,15 +34,15 @@ func scanAct(row pgx.CollectableRow) (a visit.Stored, err error) {
 	return a, json.Unmarshal([]byte(fields), &a.Answer.Fields)
 }
 
-// Act is visit.Tx.
-func (t *Tx) Act(ctx context.Context, act id.Act) (visit.Stored, error) {
+// Act is deed.Tx.
+func (t *Tx) Act(ctx context.Context, act id.Act) (deed.StoredAct, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+"a.id = $2", t.firm, act)
 	a, err := pgx.CollectExactlyOneRow(rows, scanAct)
 	return a, missing(err, "record")
 }
 
-// Acts is visit.Tx.
-func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]visit.Stored, error) {
+// Acts is deed.Tx.
+func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]deed.StoredAct, error) {
 	ids := make([]string, len(acts))
 	for i, a := range acts {
 		ids[i] = a.String()
@@ -51,8 +51,8 @@ func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]visit.Stored, error) {
 	return pgx.CollectRows(rows, scanAct)
 }
 
-// OpenActs is visit.Tx.
-func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]visit.Stored, error) {
+// OpenActs is deed.Tx.
+func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]deed.StoredAct, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+`a.answer = 'both' and a.choice is null
 		and exists (select from job j where j.firm_id = r.firm_id and j.id = r.job_id and j.closed_at is null)
 		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`,
@@ -60,8 +60,8 @@ func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]visit.St
 	return pgx.CollectRows(rows, scanAct)
 }
 
-// SaveAct is visit.Tx.
-func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
+// SaveAct is deed.Tx.
+func (t *Tx) SaveAct(ctx context.Context, a deed.StoredAct) error {
 	fields, err := json.Marshal(a.Answer.Fields)
 	if err != nil {
 		return err
@@ -83,14 +83,14 @@ func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
 		string(fields), null(string(a.Clash)))
 }
 
-// ChooseAct is visit.Tx.
-func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c visit.Choice, by id.Member, at time.Time) error {
+// ChooseAct is deed.Tx.
+func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c deed.Choice, by id.Member, at time.Time) error {
 	return t.soon.update(ctx, "update act set choice = $3, chosen_by = $4, chosen_at = $5 where firm_id = $1 and id = $2 "+
 		"and choice is null",
 		t.firm, act, c, by, at)
 }
 
-// RoomDiary is visit.Tx.
+// RoomDiary is deed.Tx.
 func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error) {
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
 		" from diary where firm_id = $1 and room_id = $2 and seq > $3 order by seq", t.firm, room, after)
@@ -98,7 +98,7 @@ func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.
 }
 
 // ActsOf is held.Tx.
-func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]visit.Stored, error) {
+func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]deed.StoredAct, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and "+within("r.job_id")+" order by a.done_at, a.id",
 		t.firm, member)
 	return pgx.CollectRows(rows, scanAct)

@@ -11,6 +11,7 @@ import (
 
 	"github.com/jackc/pgx/v5/pgconn"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -18,7 +19,6 @@ import (
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -368,12 +368,12 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return tx.OpenActs(ctx, id.Member{}, x.room)
 		},
 		"SaveAct": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.SaveAct(ctx, visit.Stored{ID: id.New[id.Act](), Room: x.room, Member: x.member, Kind: visit.KindSnag,
+			return none(tx.SaveAct(ctx, deed.StoredAct{ID: id.New[id.Act](), Room: x.room, Member: x.member, Kind: deed.KindSnag,
 				Made: now, Done: now, Came: now,
-				Deed: []byte("{}"), Answer: visit.Answer{Word: visit.Kept}}))
+				Deed: []byte("{}"), Answer: deed.Answer{Word: deed.Kept}}))
 		},
 		"ChooseAct": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.ChooseAct(ctx, x.act, visit.Mine, x.member, now))
+			return none(tx.ChooseAct(ctx, x.act, deed.Mine, x.member, now))
 		},
 		"RoomDiary": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomDiary(ctx, x.room, 0) },
 		"SignOffs":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignOffs(ctx, x.room) },
@@ -397,17 +397,17 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 			t.Fatal(err)
 		}
 	}
-	check(s.Room.AddTimbers(ctx, s.Foreman, x.room,
-		[]room.Timber{{ID: x.timber, Surface: r.Record.Surfaces[0].ID, Name: "J1", A: [2]float64{0, 1200},
-			B: [2]float64{3600, 1200}, Width: 47}}))
-	check(s.Room.AddWay(ctx, s.Foreman, x.room, room.Way{ID: x.way, Surface: r.Record.Surfaces[0].ID, Name: "to D1",
-		Kind: room.HoleWay, A: [2]float64{900, 0}, B: [2]float64{900, 2000}, Size: 20}))
+	check(s.Desk.Do(ctx, s.Foreman, x.room,
+		deed.AddTimbers{Timbers: []room.Timber{{ID: x.timber, Surface: r.Record.Surfaces[0].ID, Name: "J1", A: [2]float64{0, 1200},
+			B: [2]float64{3600, 1200}, Width: 47}}}))
+	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.AddWay{Way: room.Way{ID: x.way, Surface: r.Record.Surfaces[0].ID, Name: "to D1",
+		Kind: room.HoleWay, A: [2]float64{900, 0}, B: [2]float64{900, 2000}, Size: 20}}))
 	x.r = s.SignFirstFix(t, r)
-	check(s.Stage.SeeTail(ctx, s.Foreman, x.room, r.Record.Positions[0].ID))
-	check(s.Stage.NoteSnag(ctx, s.Foreman, x.room, room.Snag{ID: x.snag, Says: "scratch"}))
+	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.SeeTails{Positions: []id.Position{r.Record.Positions[0].ID}}))
+	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.NoteSnag{Snag: room.Snag{ID: x.snag, Says: "scratch"}}))
 	x.act = id.New[id.Act]()
-	check(s.Visit.Take(ctx, s.Plumber, visit.Act{ID: x.act, Room: x.room, Made: s.Clock.Now(),
-		Deed: visit.Measure{Reading: room.Reading{
+	check(s.Desk.Take(ctx, s.Plumber, deed.Act{ID: x.act, Room: x.room, Made: s.Clock.Now(),
+		Deed: deed.Measure{Reading: room.Reading{
 			Kind: words.Offset, Of: r.Record.Positions[0].ID, From: dbtest.Datum(t, r, "south wall"), State: "bare",
 			Value: 604}}}))
 	err := s.DB.WithTx(ctx, s.Owner, func(tx *persistence.Tx) error {
@@ -421,7 +421,7 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 			Outcome: words.NotFound, At: at, RecordedAt: at})
 	})
 	check(nil, err)
-	check(s.Stage.Reopen(ctx, s.Foreman, x.room, words.FirstFix, "so that the calls could go through"))
+	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.Reopen{Stage: words.FirstFix, Reason: "so that the calls could go through"}))
 	token, err := s.Firm.OneTimeLink(ctx, s.Owner, x.member)
 	check(nil, err)
 	_, x.link, _ = firm.ReadToken(token)

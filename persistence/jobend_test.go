@@ -6,10 +6,10 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
-	"lathmark/domain/visit"
 	"lathmark/migrations"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -22,8 +22,8 @@ func TestThePromptCannotWriteToAClosedJob(t *testing.T) {
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "D2")
 	act := id.New[id.Act]()
-	if _, err := s.Visit.Take(ctx, s.Electrician, visit.Act{ID: act, Room: r.Record.ID, Made: s.Clock.Now(),
-		Deed: visit.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "a dent"}}}); err != nil {
+	if _, err := s.Desk.Take(ctx, s.Electrician, deed.Act{ID: act, Room: r.Record.ID, Made: s.Clock.Now(),
+		Deed: deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "a dent"}}}); err != nil {
 		t.Fatal(err)
 	}
 	const entry = `with last as (select seq, hash from diary where firm_id = @firm and job_id = @job order by seq desc limit 1),
@@ -97,7 +97,7 @@ func TestThePromptCannotEndWhatIsOnRecord(t *testing.T) {
 	})
 	// A room in which only a snag is: what refers to it keeps it.
 	r = s.Utility(t, "D1")
-	if _, err := s.Stage.NoteSnag(t.Context(), s.Foreman, r.Record.ID, room.Snag{Says: "x"}); err != nil {
+	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.Record.ID, deed.NoteSnag{Snag: room.Snag{Says: "x"}}); err != nil {
 		t.Fatal(err)
 	}
 	everybody(t, s, r, func(p *prompt) { p.refusedAs("23503", `select remove_room(@firm, @room)`) })
@@ -134,7 +134,7 @@ func (p *prompt) refusedAs(code, sql string) {
 func TestAnOldDatabaseIsBroughtHere(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
-	if _, err := s.Stage.NoteSnag(t.Context(), s.Foreman, r.Record.ID, room.Snag{Says: "x"}); err != nil {
+	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.Record.ID, deed.NoteSnag{Snag: room.Snag{Says: "x"}}); err != nil {
 		t.Fatal(err)
 	}
 	owner := s.Database.URL(migrations.Owner)

@@ -9,9 +9,9 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -39,13 +39,15 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	for _, x := range firm.Roles {
 		roles = append(roles, string(x))
 	}
-	for _, x := range visit.Kinds {
-		kinds = append(kinds, string(x))
+	for k, of := range deed.Kinds {
+		if of.FromPhones() {
+			kinds = append(kinds, string(k))
+		}
 	}
-	for _, x := range visit.Words {
+	for _, x := range deed.Words {
 		answers = append(answers, string(x))
 	}
-	for _, x := range visit.Choices {
+	for _, x := range deed.Choices {
 		choices = append(choices, string(x))
 	}
 	for column, want := range map[string][]string{

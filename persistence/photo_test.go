@@ -37,7 +37,7 @@ func TestNotesOfPhotosStay(t *testing.T) {
 		if err := schema.Up(t.Context(), owner); err != nil {
 			t.Fatal(err)
 		}
-		j, err := s.Room.Read(t.Context(), s.Foreman, r.ID)
+		j, err := s.Desk.Read(t.Context(), s.Foreman, r.ID)
 		if err != nil || len(j.Record.Photos) != 1 {
 			t.Fatalf("%d photos, %v", len(j.Record.Photos), err)
 		}

@@ -9,9 +9,7 @@ import (
 	"lathmark/domain/held"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
-	"lathmark/domain/stage"
 	"lathmark/domain/standing"
-	"lathmark/domain/visit"
 )
 
 var (
@@ -19,8 +17,8 @@ var (
 	_ diary.Tx    = (*Tx)(nil)
 	_ job.Tx      = (*Tx)(nil)
 	_ deed.Tx     = (*Tx)(nil)
+	_ deed.Tx     = (*Tx)(nil)
 	_ standing.Tx = (*Tx)(nil)
-	_ visit.Tx    = (*Tx)(nil)
 	_ held.Tx     = (*Tx)(nil)
 )
 
@@ -30,9 +28,7 @@ type Services struct {
 	Diary *diary.Service
 	Job   *job.Service
 	Book  *standing.Book
-	Room  *deed.Service
-	Stage *stage.Service
-	Visit *visit.Service
+	Desk  *deed.Desk
 	Photo *photo.Service
 	Held  *held.Service
 }
@@ -40,16 +36,14 @@ type Services struct {
 // NewServices puts the services together; now is their clock.
 func NewServices(db *DB, now func() time.Time) Services {
 	read := standing.NewBook(db, InSnapshot[standing.Tx](db), now)
-	book := deed.NewBook(In[deed.Tx](db), InSnapshot[deed.Tx](db), read)
+	desk := deed.NewDesk(In[deed.Tx](db), InSnapshot[deed.Tx](db), read)
 	return Services{
 		Firm:  firm.NewService(In[firm.Tx](db), InGlance[firm.Tx](db), now),
 		Diary: diary.NewService(InSnapshot[diary.Tx](db)),
 		Job:   job.NewService(In[job.Tx](db), now),
 		Book:  read,
-		Room:  deed.NewService(book),
-		Stage: stage.NewService(book),
-		Visit: visit.NewService(book, In[visit.Tx](db), InSnapshot[visit.Tx](db)),
-		Photo: photo.NewService(book, In[deed.Tx](db), db.Pictures),
+		Desk:  desk,
+		Photo: photo.NewService(desk, In[deed.Tx](db), db.Pictures),
 		Held:  held.NewService(In[held.Tx](db), InSnapshot[held.Tx](db), now),
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
@@ -117,9 +118,9 @@ func TestThePromptCannotSignOffAHole(t *testing.T) {
 	r := s.Utility(t, "D1")
 	measure := func(from, state string) {
 		t.Helper()
-		if _, err := s.Room.Measure(t.Context(), s.Electrician, r.Record.ID,
-			room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
-				From: dbtest.Datum(t, r, from), State: state, Value: 700}); err != nil {
+		if _, err := s.Desk.Verdict(t.Context(), s.Electrician, r.Record.ID,
+			deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
+				From: dbtest.Datum(t, r, from), State: state, Value: 700}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -223,7 +224,7 @@ func TestAnOldSignOffIsNotUsedAgain(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.SignFirstFix(t, s.Utility(t, "D1"))
 	old := r.Record.Gates[words.FirstFix].SignOff
-	if _, err := s.Stage.Reopen(t.Context(), s.Foreman, r.Record.ID, words.FirstFix, "the lamp moves"); err != nil {
+	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.Record.ID, deed.Reopen{Stage: words.FirstFix, Reason: "the lamp moves"}); err != nil {
 		t.Fatal(err)
 	}
 	everybody(t, s, r, func(p *prompt) {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
@@ -175,7 +176,7 @@ func TestTheRevisionToCome(t *testing.T) {
 		return err
 	}
 	err := s.DB.WithTx(t.Context(), s.Foreman, func(tx *persistence.Tx) error {
-		err1 := tx.LockRoom(t.Context(), r.ID)
+		_, err1 := tx.LockRoom(t.Context(), r.ID)
 		err2 := ask(tx)
 		for range 2 {
 			err1 = errors.Join(err1, tx.InsertSnag(t.Context(), r.ID, room.Snag{ID: id.New[id.Snag](), Says: "x",
@@ -189,11 +190,11 @@ func TestTheRevisionToCome(t *testing.T) {
 	if want := []int64{r.Revision, r.Revision + 1, r.Revision + 1}; !slices.Equal(told, want) {
 		t.Errorf("told of %v, want %v", told, want)
 	}
-	after, err := s.Room.Read(t.Context(), s.Foreman, r.ID)
+	after, err := s.Desk.Read(t.Context(), s.Foreman, r.ID)
 	if err != nil || after.Record.Revision != r.Revision+1 {
 		t.Errorf("it is at %d (%v)", after.Record.Revision, err)
 	}
-	if _, err := s.Stage.SignOff(t.Context(), s.Foreman, r.ID, words.FirstFix, nil); err == nil {
+	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.ID, deed.SignOff{Stage: words.FirstFix, Accepted: nil}); err == nil {
 		t.Error("what is not offered was signed")
 	}
 	if heads := headsOf(t, s, s.Foreman, room.Scope{Room: r.ID}); len(heads) != 1 || heads[0].Revision != r.Revision+1 {

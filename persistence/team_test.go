@@ -53,7 +53,7 @@ func elsewhere(t *testing.T) (*dbtest.Site, *theirs, firm.Person, job.Job) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Room.Create(t.Context(), s.Foreman, room.Draft{Job: mill.ID, Name: "Studio", Height: 2400,
+	if _, err := s.Desk.Create(t.Context(), s.Foreman, room.Draft{Job: mill.ID, Name: "Studio", Height: 2400,
 		Walls: []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90},
 			{Length: 2400, Turn: 90}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}}); err != nil {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
@@ -19,8 +20,8 @@ func deeds(t testing.TB, s *dbtest.Site, on persistence.Services) map[string]fun
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "D2", "D3", "D4")
 	south := dbtest.Datum(t, r, "south wall")
-	v, err := s.Room.Measure(ctx, s.Electrician, r.Record.ID,
-		room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600})
+	v, err := s.Desk.Verdict(ctx, s.Electrician, r.Record.ID,
+		deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,17 +44,17 @@ func deeds(t testing.TB, s *dbtest.Site, on persistence.Services) map[string]fun
 			return err
 		},
 		"read a room": func(ctx context.Context) error {
-			_, err := on.Room.Read(ctx, s.Foreman, r.Record.ID)
+			_, err := on.Desk.Read(ctx, s.Foreman, r.Record.ID)
 			return err
 		},
 		"correct": func(ctx context.Context) error {
 			value = 1201 - value
-			_, err := on.Room.Correct(ctx, s.Electrician, r.Record.ID, 0, room.Reading{ID: v.Measurement.ID, Kind: words.Offset,
-				Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: value})
+			_, err := on.Desk.Verdict(ctx, s.Electrician, r.Record.ID, deed.Correct{Version: 0, Reading: room.Reading{ID: v.Measurement.ID, Kind: words.Offset,
+				Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: value}})
 			return err
 		},
 		"add a room": func(ctx context.Context) error {
-			_, err := on.Room.Create(ctx, s.Foreman, room.Draft{Job: r.Record.Job, Name: id.New[id.Room]().String(),
+			_, err := on.Desk.Create(ctx, s.Foreman, room.Draft{Job: r.Record.Job, Name: id.New[id.Room]().String(),
 				Height: 2400,
 				Walls: []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90},
 					{Length: 2400, Turn: 90}},

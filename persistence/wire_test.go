@@ -20,7 +20,7 @@ import (
 // snags is how many snags a room has.
 func snags(t *testing.T, s *dbtest.Site, r *standing.Standing) int {
 	t.Helper()
-	now, err := s.Room.Read(t.Context(), s.Foreman, r.Record.ID)
+	now, err := s.Desk.Read(t.Context(), s.Foreman, r.Record.ID)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -22,7 +23,7 @@ func TestCablesWaysThroughTimbers(t *testing.T) {
 	of := w.read(t, s.ids["room"]).Record
 	joist := room.Timber{ID: id.New[id.Timber](), Surface: of.Surfaces[0].ID, Name: "J2", A: roomsheet.Point{0, 1200},
 		B: roomsheet.Point{3600, 1200}, Width: 47, Depth: 195}
-	if _, err := w.Room.AddTimbers(t.Context(), w.Electrician, of.ID, []room.Timber{joist}); err != nil {
+	if _, err := w.Desk.Do(t.Context(), w.Electrician, of.ID, deed.AddTimbers{Timbers: []room.Timber{joist}}); err != nil {
 		t.Fatal(err)
 	}
 	timbers, ways := s.path(t, "/rooms/:room/surfaces/:surface/timbers"), s.path(t, "/rooms/:room/surfaces/:surface/ways")

@@ -138,7 +138,7 @@ func TestPressedTwice(t *testing.T) {
 	if err != nil || len(jobs) != 2 {
 		t.Errorf("%d jobs, %v", len(jobs), err)
 	}
-	rooms, err := w.Room.Rooms(t.Context(), w.Foreman, room.Record.Job)
+	rooms, err := w.Desk.Rooms(t.Context(), w.Foreman, room.Record.Job)
 	if err != nil || len(rooms) != 2 {
 		t.Errorf("%d rooms, %v", len(rooms), err)
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
@@ -163,7 +164,7 @@ func TestRemoving(t *testing.T) {
 	s := newShell(t)
 	v := s.as(t, s.Foreman)
 	at := web.Place{Job: s.r.Record.Job.String()}
-	hall, err := s.Room.Create(t.Context(), s.Foreman, room.Draft{Job: s.r.Record.Job, Name: "Hall", Height: 2400,
+	hall, err := s.Desk.Create(t.Context(), s.Foreman, room.Draft{Job: s.r.Record.Job, Name: "Hall", Height: 2400,
 		Outline: []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}}})
 	if err != nil {
 		t.Fatal(err)
@@ -178,8 +179,8 @@ func TestRemoving(t *testing.T) {
 	has(t, v.get(to), "The room is removed. The diary keeps its lines.")
 	v.refused(http.StatusNotFound, there.Remove())
 	has(t, v.get(at.Diary()), "Hall was removed: nothing was recorded in it.")
-	if _, err := s.Room.Measure(t.Context(), s.Electrician, s.r.Record.ID, room.Reading{Kind: words.Offset,
-		Of: s.r.Record.Positions[0].ID, From: s.r.Record.Datums[0].ID, State: "bare", Value: 600}); err != nil {
+	if _, err := s.Desk.Verdict(t.Context(), s.Electrician, s.r.Record.ID, deed.Measure{Reading: room.Reading{Kind: words.Offset,
+		Of: s.r.Record.Positions[0].ID, From: s.r.Record.Datums[0].ID, State: "bare", Value: 600}}); err != nil {
 		t.Fatal(err)
 	}
 	page := v.get(s.room.Rename())

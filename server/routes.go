@@ -18,7 +18,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET(web.WorkerPath, file(web.Worker))
 	e.GET(web.ManifestPath, file(web.Manifest))
 
-	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage,
+	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk,
 		Book:  s.Book,
 		Diary: s.Diary, Photo: s.Photo}, Status)
 

@@ -47,8 +47,8 @@ func newWorldWith(t testing.TB, base string, rates server.Rates) *world {
 	t.Helper()
 	w := &world{Site: dbtest.New(t)}
 	w.Handler = server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Book: w.Book, Diary: w.Diary,
-			Visit: w.Visit,
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
+
 			Photo: w.Photo, Held: w.Held, Now: w.Clock.Now},
 		SignIn:  auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
 		BaseURL: base,
@@ -210,7 +210,7 @@ func (w *world) read(t testing.TB, of string) *standing.Standing {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, err := w.Room.Read(t.Context(), w.Foreman, parsed)
+	j, err := w.Desk.Read(t.Context(), w.Foreman, parsed)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -119,7 +119,7 @@ func checkDiaries(ctx context.Context, s streams, url string, firms []id.Firm) e
 		if len(proofs) == 0 {
 			fmt.Fprintf(s.out, "no job  firm %s\n", of)
 		}
-		altered, err := all.Stage.ProveSigned(ctx, of)
+		altered, err := all.Desk.ProveSigned(ctx, of)
 		if err != nil {
 			return err
 		}

@@ -29,9 +29,9 @@ type building struct {
 func build(t *testing.T) *building {
 	t.Helper()
 	b := &building{Site: dbtest.New(t), hub: live.NewHub()}
-	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Book: b.Book,
+	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Desk: b.Desk, Book: b.Book,
 		Diary: b.Diary,
-		Visit: b.Visit, Photo: b.Photo, Held: b.Held, Now: b.Clock.Now},
+		Photo: b.Photo, Held: b.Held, Now: b.Clock.Now},
 		auth.Demo{Firms: b.Firm, Firm: b.Owner.Firm})
 	b.browser = chromium(t)
 	return b

@@ -18,9 +18,9 @@ import (
 func TestJourneyTheClientsView(t *testing.T) {
 	_, db, made := stood(t)
 	all := persistence.NewServices(db, time.Now)
-	url := serving(t, live.NewHub(), page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage,
+	url := serving(t, live.NewHub(), page.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk,
 		Book:  all.Book,
-		Diary: all.Diary, Visit: all.Visit, Now: time.Now}, auth.Links{})
+		Diary: all.Diary, Now: time.Now}, auth.Links{})
 	client := newPhone(t, chromium(t), url)
 	for _, l := range made.Links {
 		client.open(web.ProgressPath + l.Token)

@@ -78,7 +78,7 @@ func TestAPhotoFromTheCamera(t *testing.T) {
 		p.chooses(file)
 		c.send()
 		p.sees("taken " + c.name)
-		j, err := b.Room.Read(t.Context(), b.Electrician, r.Record.ID)
+		j, err := b.Desk.Read(t.Context(), b.Electrician, r.Record.ID)
 		if err != nil {
 			t.Fatal(err)
 		}

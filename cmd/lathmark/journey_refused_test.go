@@ -22,7 +22,7 @@ func (b *building) measured(t *testing.T) (at string, r *standing.Standing) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err = b.Room.Create(ctx, b.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
+	r, err = b.Desk.Create(ctx, b.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
 		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	if err != nil {
@@ -34,18 +34,17 @@ func (b *building) measured(t *testing.T) (at string, r *standing.Standing) {
 	for _, d := range r.Record.Datums {
 		plan.Datums = append(plan.Datums, d.ID)
 	}
-	if _, err = b.Room.PlanBuildUp(ctx, b.Foreman, of, plan); err != nil {
+	if _, err = b.Desk.Do(ctx, b.Foreman, of, plan); err != nil {
 		t.Fatal(err)
 	}
-	if r, err = b.Room.Schedule(ctx, b.Foreman, of, ceiling,
-		[]room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76}}); err != nil {
+	if r, err = b.Desk.Do(ctx, b.Foreman, of, deed.Schedule{Surface: ceiling, Positions: []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76}}}); err != nil {
 		t.Fatal(err)
 	}
 	for name, value := range map[string]float64{"south wall": 1000, "north wall": 1401, "west wall": 1100,
 		"east wall": 2499} {
-		v, err := b.Room.Measure(ctx, b.Electrician, of, room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
+		v, err := b.Desk.Verdict(ctx, b.Electrician, of, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
 			From:  datumOf(t, r, name),
-			State: "bare", Value: value})
+			State: "bare", Value: value}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -74,12 +73,10 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	spark.offer(at, "first fix")
 	foreman.open(at + "/gates/first-fix")
 	foreman.reasons()
-	if _, err := b.Room.Strike(t.Context(), b.Electrician, r.Record.ID, r.Record.Measurements[0].ID, 0,
-		"read off the wrong wall"); err != nil {
+	if _, err := b.Desk.Do(t.Context(), b.Electrician, r.Record.ID, deed.Strike{Measurement: r.Record.Measurements[0].ID, Version: 0, Why: "read off the wrong wall"}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Room.Strike(t.Context(), b.Electrician, r.Record.ID, opposite(t, r), 0,
-		"read off the wrong wall"); err != nil {
+	if _, err := b.Desk.Do(t.Context(), b.Electrician, r.Record.ID, deed.Strike{Measurement: opposite(t, r), Version: 0, Why: "read off the wrong wall"}); err != nil {
 		t.Fatal(err)
 	}
 	foreman.press("Sign off first fix")
@@ -122,7 +119,7 @@ func opposite(t *testing.T, r *standing.Standing) id.Measurement {
 
 func (b *building) read(t *testing.T, of id.Room) *standing.Standing {
 	t.Helper()
-	r, err := b.Room.Read(t.Context(), b.Foreman, of)
+	r, err := b.Desk.Read(t.Context(), b.Foreman, of)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -28,7 +28,7 @@ func (b *building) bareRoom(t *testing.T, tails int) string {
 	}
 	j, err := b.Job.Create(ctx, b.Foreman, job.Job{Name: fmt.Sprintf("Ferry House %d", tails)})
 	must(err)
-	r, err := b.Room.Create(ctx, b.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
+	r, err := b.Desk.Create(ctx, b.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
 		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	must(err)
@@ -38,13 +38,13 @@ func (b *building) bareRoom(t *testing.T, tails int) string {
 	for _, d := range r.Record.Datums {
 		plan.Datums = append(plan.Datums, d.ID)
 	}
-	_, err = b.Room.PlanBuildUp(ctx, b.Foreman, r.Record.ID, plan)
+	_, err = b.Desk.Do(ctx, b.Foreman, r.Record.ID, plan)
 	must(err)
 	var all []room.PositionDraft
 	for i := range tails {
 		all = append(all, room.PositionDraft{Name: fmt.Sprintf("D%d", i+1), Kind: "downlight", Cutout: 76})
 	}
-	_, err = b.Room.Schedule(ctx, b.Foreman, r.Record.ID, ceiling, all)
+	_, err = b.Desk.Do(ctx, b.Foreman, r.Record.ID, deed.Schedule{Surface: ceiling, Positions: all})
 	must(err)
 	return "/rooms/" + r.Record.ID.String()
 }

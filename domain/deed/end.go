@@ -25,11 +25,11 @@ type Renamed struct {
 // and on its schedule; its lines in the job's diary stay. The owner and the
 // foreman may. Faults: Refused, NotFound, Obstacle (the job is closed, or with a
 // field for each thing that is recorded).
-func (s *Service) Remove(ctx context.Context, by firm.Person, roomID id.Room) error {
+func (k *Desk) Remove(ctx context.Context, by firm.Person, roomID id.Room) error {
 	if err := firm.MayRunJobs(by); err != nil {
 		return err
 	}
-	return s.book.in(ctx, by, func(tx Tx) error {
+	return k.in(ctx, by, func(tx Tx) error {
 		if _, err := tx.LockRoom(ctx, roomID); err != nil {
 			return err
 		}
@@ -53,7 +53,7 @@ func (s *Service) Remove(ctx context.Context, by firm.Person, roomID id.Room) er
 		e, err := diary.New(by, r.Job, roomID, "", "remove_room", r.Name+" was removed: nothing was recorded in it.",
 			struct {
 				Name string `json:"name"`
-			}{r.Name}, s.book.Now())
+			}{r.Name}, k.Now())
 		if err != nil {
 			return err
 		}
@@ -64,11 +64,11 @@ func (s *Service) Remove(ctx context.Context, by firm.Person, roomID id.Room) er
 
 // Keeps returns what keeps a room from being removed, each with the way out;
 // none where Remove would take it out. Who and faults as for Remove.
-func (s *Service) Keeps(ctx context.Context, by firm.Person, roomID id.Room) (holds []fault.Field, err error) {
+func (k *Desk) Keeps(ctx context.Context, by firm.Person, roomID id.Room) (holds []fault.Field, err error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
 	}
-	err = s.book.look(ctx, by, func(tx Tx) error {
+	err = k.look(ctx, by, func(tx Tx) error {
 		r, err := tx.Record(ctx, roomID)
 		if err == nil {
 			holds, err = holdings(ctx, tx, r)

@@ -26,73 +26,87 @@ func TestWhoMayDoWhat(t *testing.T) {
 		roles string // o f t c
 		do    func(firm.Person) error
 	}{
-		{"read", "oft", func(by firm.Person) error { _, err := s.Room.Read(ctx, by, of); return err }},
-		{"export", "oft", func(by firm.Person) error { _, err := s.Room.Export(ctx, by, of); return err }},
-		{"rooms", "oft", func(by firm.Person) error { _, err := s.Room.Rooms(ctx, by, r.Record.Job); return err }},
+		{"read", "oft", func(by firm.Person) error { _, err := s.Desk.Read(ctx, by, of); return err }},
+		{"export", "oft", func(by firm.Person) error { _, err := s.Desk.Export(ctx, by, of); return err }},
+		{"rooms", "oft", func(by firm.Person) error { _, err := s.Desk.Rooms(ctx, by, r.Record.Job); return err }},
 		{"grid", "oft", func(by firm.Person) error {
-			_, _, err := s.Room.Grid(ctx, by, of, surface, room.Grid{Rows: 1, Columns: 1}, true)
+			_, _, err := s.Desk.Grid(ctx, by, of, surface, room.Grid{Rows: 1, Columns: 1}, true)
 			return err
 		}},
 		{"create", "of", func(by firm.Person) error {
-			_, err := s.Room.Create(ctx, by, room.Draft{Job: r.Record.Job, Name: by.Name, Height: 2400,
+			_, err := s.Desk.Create(ctx, by, room.Draft{Job: r.Record.Job, Name: by.Name, Height: 2400,
 				Outline: r.Record.Outline})
 			return err
 		}},
 		{"import", "of", func(by firm.Person) error {
-			_, err := s.Room.Import(ctx, by, r.Record.Job, id.Room{}, &roomsheet.Room{Format: roomsheet.Format,
+			_, err := s.Desk.Import(ctx, by, r.Record.Job, id.Room{}, &roomsheet.Room{Format: roomsheet.Format,
 				Room: "from " + by.Name, Surfaces: []roomsheet.Surface{{ID: "x", Kind: "floor"}}})
 			return err
 		}},
 		{"schedule", "of", func(by firm.Person) error {
-			_, err := s.Room.Schedule(ctx, by, of, surface, []room.PositionDraft{{Name: by.Name}})
+			_, err := s.Desk.Do(ctx, by, of, deed.Schedule{Surface: surface, Positions: []room.PositionDraft{{Name: by.Name}}})
 			return err
 		}},
-		{"hold", "of", func(by firm.Person) error { _, err := s.Room.Hold(ctx, by, of, p, 0, "why"); return err }},
-		{"release", "of", func(by firm.Person) error { _, err := s.Room.Release(ctx, by, of, p, 0); return err }},
+		{"hold", "of", func(by firm.Person) error {
+			_, err := s.Desk.Do(ctx, by, of, deed.Hold{Position: p, Version: 0, Why: "why"})
+			return err
+		}},
+		{"release", "of", func(by firm.Person) error {
+			_, err := s.Desk.Do(ctx, by, of, deed.Release{Position: p, Version: 0})
+			return err
+		}},
 		{"omit", "of", func(by firm.Person) error {
-			_, err := s.Room.Omit(ctx, by, of, p, 0, "why")
+			_, err := s.Desk.Do(ctx, by, of, deed.Omit{Position: p, Version: 0, Why: "why"})
 			if err == nil {
-				_, err = s.Room.WantAgain(ctx, by, of, p, 0)
+				_, err = s.Desk.Do(ctx, by, of, deed.WantAgain{Position: p, Version: 0})
 			}
 			return err
 		}},
-		{"want again", "of", func(by firm.Person) error { _, err := s.Room.WantAgain(ctx, by, of, p, 0); return err }},
+		{"want again", "of", func(by firm.Person) error {
+			_, err := s.Desk.Do(ctx, by, of, deed.WantAgain{Position: p, Version: 0})
+			return err
+		}},
 		{"plan", "of", func(by firm.Person) error {
-			_, err := s.Room.PlanBuildUp(ctx, by, of,
+			_, err := s.Desk.Do(ctx, by, of,
 				deed.Plan{Surface: surface, Layers: []firm.Layer{{Name: "board", Thickness: 12.5, Stage: words.Boarding}}})
 			return err
 		}},
-		{"bare", "of", func(by firm.Person) error { _, err := s.Room.SetStaysBare(ctx, by, of, south, false); return err }},
+		{"bare", "of", func(by firm.Person) error {
+			_, err := s.Desk.Do(ctx, by, of, deed.StaysBare{Datum: south, Stays: false})
+			return err
+		}},
 		{"change", "of", func(by firm.Person) error {
-			_, err := s.Room.ChangeRoom(ctx, by, of, 0,
-				room.Change{})
+			_, err := s.Desk.Do(ctx, by, of, deed.ChangeRoom{Version: 0, Change: room.Change{}})
 			return err
 		}},
 		{"surface", "of", func(by firm.Person) error {
-			_, err := s.Room.AddSurface(ctx, by, of, room.SurfaceDraft{Kind: "floor", Name: by.Name})
+			_, err := s.Desk.Do(ctx, by, of, deed.AddSurface{Surface: room.SurfaceDraft{Kind: "floor", Name: by.Name}})
 			return err
 		}},
 		{"measure", "oft", func(by firm.Person) error {
-			_, err := s.Room.Measure(ctx, by, of, room.Reading{Kind: words.Offset, Of: p, From: south, State: "bare",
-				Value: 600})
+			_, err := s.Desk.Verdict(ctx, by, of, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p, From: south,
+				State: "bare",
+				Value: 600}})
 			return err
 		}},
 		{"timber", "oft", func(by firm.Person) error {
-			_, err := s.Room.AddTimbers(ctx, by, of, []room.Timber{{Surface: surface, Name: by.Name, B: roomsheet.Point{1, 900},
-				Width: 47}})
+			_, err := s.Desk.Do(ctx, by, of,
+				deed.AddTimbers{Timbers: []room.Timber{{Surface: surface, Name: by.Name, B: roomsheet.Point{1, 900},
+					Width: 47}}})
 			return err
 		}},
 		{"way", "oft", func(by firm.Person) error {
 			way := room.Way{ID: id.New[id.Way](), Surface: surface, Name: by.Name, Kind: room.NotchWay,
 				B: roomsheet.Point{1, 900}, Size: 15}
-			_, err := s.Room.AddWay(ctx, by, of, way)
-			if _, out := s.Room.RemoveWay(ctx, by, of, way.ID); err == nil || fault.KindOf(out) != fault.Refused {
+			_, err := s.Desk.Do(ctx, by, of, deed.AddWay{Way: way})
+			if _, out := s.Desk.Do(ctx, by, of, deed.RemoveWay{Way: way.ID}); err == nil || fault.KindOf(out) != fault.Refused {
 				return out
 			}
 			return err
 		}},
 		{"datum", "oft", func(by firm.Person) error {
-			_, err := s.Room.AddDatum(ctx, by, of, room.Datum{Surface: surface, Name: by.Name, Kind: words.Point})
+			_, err := s.Desk.Do(ctx, by, of,
+				deed.AddDatum{Datum: room.Datum{Surface: surface, Name: by.Name, Kind: words.Point}})
 			return err
 		}},
 	} {

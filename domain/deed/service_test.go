@@ -64,7 +64,7 @@ func TestTheSameWriteTwice(t *testing.T) {
 			if other {
 				d.Height = 2500
 			}
-			_, err := s.Room.Create(ctx, s.Foreman, d)
+			_, err := s.Desk.Create(ctx, s.Foreman, d)
 			return err
 		}},
 		{"position", func(other bool) error {
@@ -72,7 +72,7 @@ func TestTheSameWriteTwice(t *testing.T) {
 			if other {
 				p.Cutout = 90
 			}
-			_, err := s.Room.Schedule(ctx, s.Foreman, of, surface, []room.PositionDraft{p})
+			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.Schedule{Surface: surface, Positions: []room.PositionDraft{p}})
 			return err
 		}},
 		{"measurement", func(other bool) error {
@@ -80,7 +80,7 @@ func TestTheSameWriteTwice(t *testing.T) {
 			if other {
 				m.Value = 601
 			}
-			_, err := s.Room.Measure(ctx, s.Electrician, of, m)
+			_, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: m})
 			return err
 		}},
 		{"datum", func(other bool) error {
@@ -88,7 +88,7 @@ func TestTheSameWriteTwice(t *testing.T) {
 			if other {
 				d.Sigma = 5
 			}
-			_, err := s.Room.AddDatum(ctx, s.Electrician, of, d)
+			_, err := s.Desk.Do(ctx, s.Electrician, of, deed.AddDatum{Datum: d})
 			return err
 		}},
 		{"timber", func(other bool) error {
@@ -96,7 +96,7 @@ func TestTheSameWriteTwice(t *testing.T) {
 			if other {
 				b.Width = 63
 			}
-			_, err := s.Room.AddTimbers(ctx, s.Electrician, of, []room.Timber{b})
+			_, err := s.Desk.Do(ctx, s.Electrician, of, deed.AddTimbers{Timbers: []room.Timber{b}})
 			return err
 		}},
 		{"way", func(other bool) error {
@@ -104,7 +104,7 @@ func TestTheSameWriteTwice(t *testing.T) {
 			if other {
 				w.Size = 25
 			}
-			_, err := s.Room.AddWay(ctx, s.Electrician, of, w)
+			_, err := s.Desk.Do(ctx, s.Electrician, of, deed.AddWay{Way: w})
 			return err
 		}},
 	} {
@@ -121,12 +121,14 @@ func TestTheSameWriteTwice(t *testing.T) {
 		}
 	}
 	// Also once it was corrected since: the phone sends what it has.
-	if _, err := s.Room.Correct(ctx, s.Electrician, of, 1, room.Reading{ID: reading.ID, Kind: words.Offset,
-		Of:   position.ID,
-		From: south, State: "bare", Value: 610}); err != nil {
+	if _, err := s.Desk.Verdict(ctx, s.Electrician, of,
+		deed.Correct{Version: 1, Reading: room.Reading{ID: reading.ID, Kind: words.Offset,
+			Of:   position.ID,
+			From: south, State: "bare", Value: 610}}); err != nil {
 		t.Fatal(err)
 	}
-	if v, err := s.Room.Measure(ctx, s.Electrician, of, reading); err != nil || v.Measurement.Value != 610 {
+	if v, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: reading}); err != nil ||
+		v.Measurement.Value != 610 {
 		t.Errorf("the first reading once more: %+v, %v", v, err)
 	}
 }
@@ -137,23 +139,26 @@ func TestTheSecondChangeIsTold(t *testing.T) {
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
 	of, p := r.Record.ID, r.Record.Positions[0]
-	if _, err := s.Room.Hold(ctx, s.Foreman, of, p.ID, p.Version, "not chosen"); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.Hold{Position: p.ID, Version: p.Version,
+		Why: "not chosen"}); err != nil {
 		t.Fatal(err)
 	}
-	_, err := s.Room.ChangePosition(ctx, s.Owner, of, p.ID, p.Version, room.PositionDraft{Name: "D1", Kind: "fan"})
+	_, err := s.Desk.Do(ctx, s.Owner, of, deed.ChangePosition{Position: p.ID, Version: p.Version,
+		Draft: room.PositionDraft{Name: "D1", Kind: "fan"}})
 	is(t, "a change on an old version", err, fault.Conflict)
-	if r, err = s.Room.ChangePosition(ctx, s.Owner, of, p.ID, p.Version+1,
-		room.PositionDraft{Name: "D1", Kind: "fan"}); err != nil {
+	if r, err = s.Desk.Do(ctx, s.Owner, of, deed.ChangePosition{Position: p.ID, Version: p.Version + 1,
+		Draft: room.PositionDraft{Name: "D1", Kind: "fan"}}); err != nil {
 		t.Fatal(err)
 	}
 	if got := r.Record.Positions[0]; got.Kind != "fan" || !got.Held || got.Version != 3 {
 		t.Errorf("%+v", got)
 	}
 	name := "Scullery"
-	if r, err = s.Room.ChangeRoom(ctx, s.Foreman, of, 1, room.Change{Name: &name}); err != nil || r.Record.Name != name {
+	if r, err = s.Desk.Do(ctx, s.Foreman, of, deed.ChangeRoom{Version: 1, Change: room.Change{Name: &name}}); err != nil ||
+		r.Record.Name != name {
 		t.Fatalf("%+v, %v", r, err)
 	}
-	_, err = s.Room.ChangeRoom(ctx, s.Foreman, of, 1, room.Change{Name: &name})
+	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.ChangeRoom{Version: 1, Change: room.Change{Name: &name}})
 	is(t, "the roomID on an old version", err, fault.Conflict)
 }
 
@@ -165,7 +170,7 @@ func TestWhatIsRefused(t *testing.T) {
 	of, surface, p := r.Record.ID, r.Record.Surfaces[0].ID, r.Record.Positions[0].ID
 	south, north := dbtest.Datum(t, r, "south wall"), dbtest.Datum(t, r, "north wall")
 	measure := func(g room.Reading) error {
-		_, err := s.Room.Measure(ctx, s.Electrician, of, g)
+		_, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: g})
 		return err
 	}
 	before := len(entries(t, s, r))
@@ -185,17 +190,20 @@ func TestWhatIsRefused(t *testing.T) {
 	is(t, "a span to a wall beside",
 		measure(room.Reading{Kind: words.Span, From: south, To: dbtest.Datum(t, r, "west wall"), State: "bare",
 			ToState: "bare", Value: 5}), fault.BadInput)
-	_, err := s.Room.Schedule(ctx, s.Foreman, of, surface, []room.PositionDraft{{Name: "D2"}, {Name: " D1 "}})
+	_, err := s.Desk.Do(ctx, s.Foreman, of, deed.Schedule{Surface: surface, Positions: []room.PositionDraft{{Name: "D2"},
+		{Name: " D1 "}}})
 	is(t, "a name that is taken", err, fault.Conflict)
-	_, err = s.Room.Schedule(ctx, s.Foreman, of, surface, []room.PositionDraft{{Name: "D2", Cutout: 2000}})
+	_, err = s.Desk.Do(ctx, s.Foreman, of,
+		deed.Schedule{Surface: surface, Positions: []room.PositionDraft{{Name: "D2", Cutout: 2000}}})
 	is(t, "a hole like a door", err, fault.BadInput)
-	_, err = s.Room.Hold(ctx, s.Foreman, of, p, 0, "  ")
+	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.Hold{Position: p, Version: 0, Why: "  "})
 	is(t, "held without a reason", err, fault.BadInput)
-	_, err = s.Room.SetStaysBare(ctx, s.Foreman, of, south, true)
+	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.StaysBare{Datum: south, Stays: true})
 	is(t, "bare, with layers planned", err, fault.BadInput)
-	_, err = s.Room.AddDatum(ctx, s.Foreman, of, room.Datum{Surface: surface, Name: "spot", Kind: words.Line})
+	_, err = s.Desk.Do(ctx, s.Foreman, of,
+		deed.AddDatum{Datum: room.Datum{Surface: surface, Name: "spot", Kind: words.Line}})
 	is(t, "a line without length", err, fault.BadInput)
-	_, err = s.Room.Read(ctx, s.Found(t, "Marl & Sons"), of)
+	_, err = s.Desk.Read(ctx, s.Found(t, "Marl & Sons"), of)
 	is(t, "another firm", err, fault.NotFound)
 	if after := len(entries(t, s, r)); after != before {
 		t.Errorf("the refusals wrote %d lines", after-before)
@@ -205,11 +213,11 @@ func TestWhatIsRefused(t *testing.T) {
 		Value: 2375}); err != nil {
 		t.Fatal(err)
 	}
-	_, err = s.Room.PlanBuildUp(ctx, s.Foreman, of, deed.Plan{Surface: surface, Datums: []id.Datum{south}})
+	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.Plan{Surface: surface, Datums: []id.Datum{south}})
 	is(t, "a layer that a reading names", err, fault.Conflict)
-	_, err = s.Room.RemoveDatum(ctx, s.Foreman, of, south)
+	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.RemoveDatum{Datum: south})
 	is(t, "a datum that was measured from", err, fault.Conflict)
-	if _, err := s.Room.RemoveDatum(ctx, s.Foreman, of, dbtest.Datum(t, r, "east wall")); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.RemoveDatum{Datum: dbtest.Datum(t, r, "east wall")}); err != nil {
 		t.Errorf("a datum that nobody used: %v", err)
 	}
 }
@@ -226,9 +234,9 @@ func TestChangesSentTwice(t *testing.T) {
 			{Name: "skim", Thickness: 4, Sigma: 1, Stage: words.Plaster}}}
 	name := "Utility room"
 	for what, do := range map[string]func() (*standing.Standing, error){
-		"build-up": func() (*standing.Standing, error) { return s.Room.PlanBuildUp(t.Context(), s.Foreman, of, plan) },
+		"build-up": func() (*standing.Standing, error) { return s.Desk.Do(t.Context(), s.Foreman, of, plan) },
 		"room": func() (*standing.Standing, error) {
-			return s.Room.ChangeRoom(t.Context(), s.Foreman, of, 0, room.Change{Name: &name})
+			return s.Desk.Do(t.Context(), s.Foreman, of, deed.ChangeRoom{Version: 0, Change: room.Change{Name: &name}})
 		},
 	} {
 		once, err := do()

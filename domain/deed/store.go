@@ -2,6 +2,7 @@ package deed
 
 import (
 	"context"
+	"encoding/json"
 	"time"
 
 	"lathmark/domain/diary"
@@ -101,6 +102,20 @@ type Tx interface {
 	InsertSignOff(ctx context.Context, roomID id.Room, job id.Job, s room.SignOff) (signer string, err error)
 	SignOffs(ctx context.Context, roomID id.Room) ([]room.SignOff, error)
 
+	// Act returns what is kept of an act. Faults: NotFound.
+	Act(ctx context.Context, act id.Act) (StoredAct, error)
+	// Acts returns what is kept of those of the acts that came before.
+	Acts(ctx context.Context, acts []id.Act) ([]StoredAct, error)
+	// SaveAct keeps an act with its answer. One that was Refused may be kept
+	// once more, with another answer; every other stays as it is.
+	SaveAct(ctx context.Context, s StoredAct) error
+	// ChooseAct keeps which of two records was chosen. Faults: Conflict (it was
+	// chosen already).
+	ChooseAct(ctx context.Context, act id.Act, c Choice, by id.Member, at time.Time) error
+	// OpenActs returns what waits for a choice in open jobs: of one member, or of everybody
+	// where it is none; in one room, or in all where it is none.
+	OpenActs(ctx context.Context, of id.Member, in id.Room) ([]StoredAct, error)
+
 	// ClientLinkJob returns the job of a client's link that works.
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }
@@ -114,4 +129,27 @@ func changed(before [5]room.Gate, after gate.Gates) []room.Gate {
 		}
 	}
 	return out
+}
+
+// StoredAct is an act as it is kept.
+type StoredAct struct {
+	ID     id.Act
+	Room   id.Room
+	Member id.Member
+	Kind   Kind
+	Made   time.Time // by the phone's clock
+	Done   time.Time // that, as far as it can be: see Writing.AsOf
+	Came   time.Time
+	Copy   int64
+	Deed   json.RawMessage
+	Answer Answer
+	// Clash is what there is to choose between; nil unless the answer is Both.
+	Clash json.RawMessage
+	// Choice, ChosenBy and ChosenAt are empty while nobody has chosen.
+	Choice   Choice
+	ChosenBy id.Member
+	ChosenAt time.Time
+	// Job and RoomName are read with it and not kept.
+	Job      id.Job
+	RoomName string
 }

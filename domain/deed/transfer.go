@@ -13,16 +13,6 @@ import (
 	"lathmark/domain/words"
 )
 
-// Export returns a room as a room sheet, in today's states. The people on site
-// may ask. Faults: Refused, NotFound.
-func (s *Service) Export(ctx context.Context, by firm.Person, roomID id.Room) (*roomsheet.Room, error) {
-	j, err := s.book.Read(ctx, by, roomID)
-	if err != nil {
-		return nil, err
-	}
-	return j.Sheet, nil
-}
-
 // Import adds a room to a job from a room sheet. What the sheet does not say is
 // taken: the outline from the faces of its first ceiling or floor, else the box
 // round everything on its first surface; the height from a wall, else 2,400 mm.
@@ -30,8 +20,8 @@ func (s *Service) Export(ctx context.Context, by firm.Person, roomID id.Room) (*
 // thickness as planned. The owner and the foreman may. A repeat with the same id
 // is no error and adds nothing. Faults: Refused, BadInput, NotFound (the job),
 // Conflict (the room's name is taken, or its id by a room of another sheet).
-func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.Room,
-	sheet *roomsheet.Room) (j *standing.Standing, err error) {
+func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.Room,
+	sheet *roomsheet.Room) (*standing.Standing, error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
 	}
@@ -40,34 +30,18 @@ func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, roomID 
 	}
 	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet),
 		Wet: []room.Wet{}}
-	err = s.book.in(ctx, by, func(tx Tx) error {
-		if old, err := tx.Record(ctx, r.ID); err == nil {
-			if old.Job != r.Job || !holds(old, sheet) {
-				return otherRecord()
-			}
-			j, err = standing.Of(old, s.book.Now())
-			return err
-		}
-		w, err := s.book.begin(ctx, tx, by, r)
-		if err != nil {
-			return err
-		}
+	same := func(old *room.Record) bool { return old.Job == r.Job && holds(old, sheet) }
+	return k.begin(ctx, by, r, same, func(w *Writing) error {
 		measurements := 0
 		for i := range sheet.Surfaces {
 			in := importing{w: w, from: &sheet.Surfaces[i], datums: map[string]*room.Datum{},
-				positions: map[string]id.Position{},
-				taken:     &measurements}
+				positions: map[string]id.Position{}, taken: &measurements}
 			if err := in.surface(ctx, i+1); err != nil {
 				return err
 			}
 		}
-		if err := w.Note("import_room", nil, r.Name+" was read in from a room sheet.", sheet); err != nil {
-			return err
-		}
-		j, err = finish(ctx, w)
-		return err
+		return w.Note("import_room", nil, r.Name+" was read in from a room sheet.", sheet)
 	})
-	return s.book.committed(by, j, err)
 }
 
 // holds reports whether a room has all the positions and measurements of a sheet,

@@ -31,7 +31,7 @@ func TestImportedRoomsSetOutAsTheirSheets(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		j, err := s.Room.Import(t.Context(), s.Foreman, job, id.Room{}, sheet)
+		j, err := s.Desk.Import(t.Context(), s.Foreman, job, id.Room{}, sheet)
 		if err != nil {
 			t.Errorf("%s: %v", file, err)
 			continue
@@ -43,17 +43,17 @@ func TestImportedRoomsSetOutAsTheirSheets(t *testing.T) {
 		for i := range want.Surfaces {
 			same(t, file, &want.Surfaces[i], &got.Surfaces[i])
 		}
-		twice, err := s.Room.Import(t.Context(), s.Foreman, job, j.Record.ID, sheet)
+		twice, err := s.Desk.Import(t.Context(), s.Foreman, job, j.Record.ID, sheet)
 		if err != nil || twice.Record.Revision != j.Record.Revision ||
 			len(twice.Record.Measurements) != len(j.Record.Measurements) {
 			t.Errorf("%s, sent twice: %v", file, err)
 		}
 		other := renamed(t, sheet)
 		other.Surfaces[0].Positions = append(other.Surfaces[0].Positions, roomsheet.Position{ID: "another"})
-		if _, err := s.Room.Import(t.Context(), s.Foreman, job, j.Record.ID, other); fault.KindOf(err) != fault.Conflict {
+		if _, err := s.Desk.Import(t.Context(), s.Foreman, job, j.Record.ID, other); fault.KindOf(err) != fault.Conflict {
 			t.Errorf("%s, another sheet under its id: %v", file, err)
 		}
-		again, err := s.Room.Import(t.Context(), s.Foreman, job, id.Room{}, renamed(t, j.Sheet))
+		again, err := s.Desk.Import(t.Context(), s.Foreman, job, id.Room{}, renamed(t, j.Sheet))
 		if err != nil {
 			t.Errorf("%s, a second time round: %v", file, err)
 			continue

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"lathmark/domain/caution"
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -198,16 +199,16 @@ func TestAWayIsRecorded(t *testing.T) {
 	of, surface := r.Record.ID, r.Record.Surfaces[0].ID
 	w := room.Way{ID: id.New[id.Way](), Surface: surface, Name: "to D1", Kind: room.HoleWay, A: roomsheet.Point{900, 0},
 		B: roomsheet.Point{900, 2000}, Size: 20, Height: 97.5}
-	if _, err := s.Room.AddWay(ctx, s.Electrician, of, w); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Electrician, of, deed.AddWay{Way: w}); err != nil {
 		t.Fatal(err)
 	}
-	r, err := s.Room.Read(ctx, s.Plumber, of)
+	r, err := s.Desk.Read(ctx, s.Plumber, of)
 	if err != nil || len(r.Record.Ways) != 1 || r.Record.Ways[0] != w {
 		t.Fatalf("%+v, %v", r.Record.Ways, err)
 	}
 	again := w
 	again.ID = id.New[id.Way]()
-	_, err = s.Room.AddWay(ctx, s.Electrician, of, again)
+	_, err = s.Desk.Do(ctx, s.Electrician, of, deed.AddWay{Way: again})
 	is(t, "the same name twice", err, fault.Conflict)
 	for what, change := range map[string]func(*room.Way){
 		"no name":            func(w *room.Way) { w.Name = " " },
@@ -225,22 +226,22 @@ func TestAWayIsRecorded(t *testing.T) {
 		other.ID = id.New[id.Way]()
 		other.Name = "to D2"
 		change(&other)
-		_, err := s.Room.AddWay(ctx, s.Electrician, of, other)
+		_, err := s.Desk.Do(ctx, s.Electrician, of, deed.AddWay{Way: other})
 		is(t, what, err, fault.BadInput)
 	}
 	elsewhere := again
 	elsewhere.Surface = id.New[id.Surface]()
-	_, err = s.Room.AddWay(ctx, s.Electrician, of, elsewhere)
+	_, err = s.Desk.Do(ctx, s.Electrician, of, deed.AddWay{Way: elsewhere})
 	is(t, "a surface of nowhere", err, fault.NotFound)
 	stranger := s.Found(t, "Marl & Sons")
-	_, err = s.Room.AddWay(ctx, stranger, of, again)
+	_, err = s.Desk.Do(ctx, stranger, of, deed.AddWay{Way: again})
 	is(t, "another firm", err, fault.NotFound)
-	_, err = s.Room.RemoveWay(ctx, stranger, of, w.ID)
+	_, err = s.Desk.Do(ctx, stranger, of, deed.RemoveWay{Way: w.ID})
 	is(t, "another firm takes it out", err, fault.NotFound)
-	if r, err = s.Room.RemoveWay(ctx, s.Plumber, of, w.ID); err != nil || len(entries(t, s, r)) == 0 {
+	if r, err = s.Desk.Do(ctx, s.Plumber, of, deed.RemoveWay{Way: w.ID}); err != nil || len(entries(t, s, r)) == 0 {
 		t.Fatal(err)
 	}
-	_, err = s.Room.RemoveWay(ctx, s.Plumber, of, w.ID)
+	_, err = s.Desk.Do(ctx, s.Plumber, of, deed.RemoveWay{Way: w.ID})
 	is(t, "twice out", err, fault.NotFound)
 	all := entries(t, s, r)
 	got := []string{all[len(all)-2].Says, all[len(all)-1].Says}

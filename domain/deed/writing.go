@@ -60,13 +60,14 @@ func (w *Writing) Note(act string, stage *words.Stage, says string, detail any) 
 	if w.Now.Sub(w.Made) > late {
 		says += " Done on " + words.DayTime(w.Made) + "."
 	}
-	e, err := diary.New(w.By, w.Record.Job, w.Record.ID, code, act, says, detail, w.Now)
+	text, err := pack(detail)
+	if err != nil {
+		return err
+	}
+	e, err := diary.New(w.By, w.Record.Job, w.Record.ID, code, act, says, text, w.Now)
 	w.notes = append(w.notes, e)
 	return err
 }
-
-// Notes tells how many lines there are so far.
-func (w *Writing) Notes() int { return len(w.notes) }
 
 // Says returns the lines so far, as people read them.
 func (w *Writing) Says() []string {

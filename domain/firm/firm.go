@@ -81,10 +81,10 @@ type BuildUp struct {
 
 // Layer is one layer of a build-up, in the order they go on.
 type Layer struct {
-	Name      string
-	Thickness float64 // mm
-	Sigma     float64 // mm, one standard deviation; 0: 20 % of the thickness
-	Stage     words.Stage
+	Name      string      `json:"name,omitzero"`
+	Thickness float64     `json:"thickness,omitzero"` // mm
+	Sigma     float64     `json:"sigma,omitzero"`     // mm, one standard deviation; 0: 20 % of the thickness
+	Stage     words.Stage `json:"stage"`
 }
 
 // Check tells what is wrong with a build-up as it is given.

@@ -27,11 +27,11 @@ const (
 
 // About is the record an obstacle is about.
 type About struct {
-	Kind Kind
+	Kind Kind `json:"kind,omitzero"`
 	// ID is the record's id; for the gate the stage's code; for the plaster
 	// and the first hole, of which a room has one each, it is empty.
-	ID   string
-	Name string // what people call it, "D4"
+	ID   string `json:"id"`
+	Name string `json:"name,omitzero"` // what people call it, "D4"
 }
 
 // Obstacle is a rule that is not met.
@@ -59,9 +59,9 @@ func (o Obstacle) Sentence(room string) string {
 
 // Acceptance is a soft obstacle that the foreman accepts, and why.
 type Acceptance struct {
-	Code   string
-	About  About // the name does not count
-	Reason string
+	Code   string `json:"code,omitzero"`
+	About  About  `json:"about,omitzero"` // the name does not count
+	Reason string `json:"reason,omitzero"`
 }
 
 func (a Acceptance) covers(o Obstacle) bool {

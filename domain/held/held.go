@@ -7,11 +7,11 @@ import (
 	"slices"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/visit"
 )
 
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
@@ -33,7 +33,7 @@ type Tx interface {
 	// EntriesOf returns what a member did, of all diaries, job by job in order.
 	EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, error)
 	// ActsOf returns what a member's phones sent, in the order it was done.
-	ActsOf(ctx context.Context, member id.Member) ([]visit.Stored, error)
+	ActsOf(ctx context.Context, member id.Member) ([]deed.StoredAct, error)
 	// PhotosOf returns the photos that a member took, in order.
 	PhotosOf(ctx context.Context, member id.Member) ([]Photo, error)
 	// LeaveNameOut puts e.Who in the place of an entry's name; an entry after it

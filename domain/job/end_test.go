@@ -8,13 +8,13 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 
@@ -45,7 +45,7 @@ func proved(t *testing.T, s *dbtest.Site) {
 		}
 	}
 	is(t, "prove", err, "")
-	altered, err := s.Stage.ProveSigned(t.Context(), s.Owner.Firm)
+	altered, err := s.Desk.ProveSigned(t.Context(), s.Owner.Firm)
 	if err != nil || len(altered) > 0 {
 		t.Errorf("altered: %+v (%v)", altered, err)
 	}
@@ -58,27 +58,27 @@ func busy(t *testing.T, s *dbtest.Site) *standing.Standing {
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "F1")
 	of, d1, f1 := r.Record.ID, r.Record.Positions[0].ID, r.Record.Positions[1].ID
-	_, err := s.Room.Hold(ctx, s.Foreman, of, f1, 0, "the client has not chosen the fan.")
+	_, err := s.Desk.Do(ctx, s.Foreman, of, deed.Hold{Position: f1, Version: 0, Why: "the client has not chosen the fan."})
 	is(t, "hold", err, "")
-	_, err = s.Stage.NoteSnag(ctx, s.Foreman, of, room.Snag{Says: "a nail stands out"})
+	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.NoteSnag{Snag: room.Snag{Says: "a nail stands out"}})
 	is(t, "snag", err, "")
 	reading := room.Reading{ID: id.New[id.Measurement](), Kind: words.Offset, Of: d1,
 		From:  dbtest.Datum(t, r, "south wall"),
 		State: "bare", Value: 600}
-	_, err = s.Room.Measure(ctx, s.Electrician, of, reading)
+	_, err = s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: reading})
 	is(t, "measure", err, "")
-	before, err := s.Room.Read(ctx, s.Foreman, of)
+	before, err := s.Desk.Read(ctx, s.Foreman, of)
 	is(t, "read", err, "")
 	reading.Value = 610
-	_, err = s.Room.Correct(ctx, s.Foreman, of, 0, reading)
+	_, err = s.Desk.Verdict(ctx, s.Foreman, of, deed.Correct{Version: 0, Reading: reading})
 	is(t, "correct", err, "")
 	reading.Value = 620
-	answer, err := s.Visit.Take(ctx, s.Electrician, visit.Act{ID: id.New[id.Act](), Room: of, Made: s.Clock.Now(),
-		Copy: before.Seq, Deed: visit.Correct{Reading: reading}})
-	if err != nil || answer.Word != visit.Both {
+	answer, err := s.Desk.Take(ctx, s.Electrician, deed.Act{ID: id.New[id.Act](), Room: of, Made: s.Clock.Now(),
+		Copy: before.Seq, Deed: deed.Correct{Reading: reading}})
+	if err != nil || answer.Word != deed.Both {
 		t.Fatalf("the act that waits for a choice: %+v (%v)", answer, err)
 	}
-	r, err = s.Room.Read(ctx, s.Foreman, of)
+	r, err = s.Desk.Read(ctx, s.Foreman, of)
 	is(t, "read", err, "")
 	return r
 }
@@ -164,15 +164,15 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	south := dbtest.Datum(t, r, "south wall")
 	reading := room.Reading{ID: id.New[id.Measurement](), Kind: words.Offset, Of: d1, From: south, State: "bare",
 		Value: 601}
-	_, err := s.Room.Measure(ctx, s.Electrician, at, reading)
+	_, err := s.Desk.Verdict(ctx, s.Electrician, at, deed.Measure{Reading: reading})
 	is(t, "a reading before", err, "")
-	act := visit.Act{ID: id.New[id.Act](), Room: at, Made: s.Clock.Now(), Deed: visit.NoteSnag{Snag: room.Snag{
+	act := deed.Act{ID: id.New[id.Act](), Room: at, Made: s.Clock.Now(), Deed: deed.NoteSnag{Snag: room.Snag{
 		ID: id.New[id.Snag](), Says: "a dent"}}}
-	kept, err := s.Visit.Take(ctx, s.Electrician, act)
-	if err != nil || kept.Word != visit.Kept {
+	kept, err := s.Desk.Take(ctx, s.Electrician, act)
+	if err != nil || kept.Word != deed.Kept {
 		t.Fatalf("%+v (%v)", kept, err)
 	}
-	waiting, err := s.Visit.OpenIn(ctx, s.Foreman, at)
+	waiting, err := s.Desk.PendingIn(ctx, s.Foreman, at)
 	if err != nil || len(waiting) != 1 {
 		t.Fatalf("%+v (%v)", waiting, err)
 	}
@@ -180,7 +180,7 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	is(t, "a link", err, "")
 	draft := room.Draft{ID: id.New[id.Room](), Job: of, Name: "Hall", Height: 2400,
 		Outline: r.Record.Outline, Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}}
-	_, err = s.Room.Create(ctx, s.Foreman, draft)
+	_, err = s.Desk.Create(ctx, s.Foreman, draft)
 	is(t, "a room before", err, "")
 	_, err = s.Job.Close(ctx, s.Foreman, of, true)
 	is(t, "close", err, "")
@@ -189,27 +189,32 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	other.ID, other.Name = id.New[id.Room](), "Landing"
 	for what, do := range map[string]func() error{
 		"a measurement": func() error {
-			_, err := s.Room.Measure(ctx, s.Electrician, at, room.Reading{Kind: words.Offset, Of: d1, From: south, Value: 7})
+			_, err := s.Desk.Verdict(ctx, s.Electrician, at, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: d1, From: south, Value: 7}})
 			return err
 		},
 		"a position": func() error {
-			_, err := s.Room.Schedule(ctx, s.Foreman, at, r.Record.Surfaces[0].ID, []room.PositionDraft{{Name: "D9"}})
+			_, err := s.Desk.Do(ctx, s.Foreman, at, deed.Schedule{Surface: r.Record.Surfaces[0].ID, Positions: []room.PositionDraft{{Name: "D9"}}})
 			return err
 		},
 		"a hold": func() error {
-			_, err := s.Room.Release(ctx, s.Foreman, at, r.Record.Positions[1].ID,
-				0)
+			_, err := s.Desk.Do(ctx, s.Foreman, at, deed.Release{Position: r.Record.Positions[1].ID, Version: 0})
 			return err
 		},
-		"a snag":   func() error { _, err := s.Stage.NoteSnag(ctx, s.Foreman, at, room.Snag{Says: "x"}); return err },
-		"an offer": func() error { _, err := s.Stage.Offer(ctx, s.Electrician, at, words.FirstFix); return err },
-		"a room":   func() error { _, err := s.Room.Create(ctx, s.Foreman, other); return err },
+		"a snag": func() error {
+			_, err := s.Desk.Do(ctx, s.Foreman, at, deed.NoteSnag{Snag: room.Snag{Says: "x"}})
+			return err
+		},
+		"an offer": func() error {
+			_, err := s.Desk.Do(ctx, s.Electrician, at, deed.Offer{Stage: words.FirstFix})
+			return err
+		},
+		"a room": func() error { _, err := s.Desk.Create(ctx, s.Foreman, other); return err },
 		"a room's name": func() error {
-			_, err := s.Room.ChangeRoom(ctx, s.Foreman, at, 0, room.Change{Name: &name})
+			_, err := s.Desk.Do(ctx, s.Foreman, at, deed.ChangeRoom{Version: 0, Change: room.Change{Name: &name}})
 			return err
 		},
-		"a room's end":  func() error { return s.Room.Remove(ctx, s.Foreman, draft.ID) },
-		"a choice":      func() error { _, err := s.Visit.Choose(ctx, s.Foreman, waiting[0].Act, visit.Mine); return err },
+		"a room's end":  func() error { return s.Desk.Remove(ctx, s.Foreman, draft.ID) },
+		"a choice":      func() error { _, err := s.Desk.Choose(ctx, s.Foreman, waiting[0].Act, deed.Mine); return err },
 		"a job's name":  func() error { _, err := s.Job.Rename(ctx, s.Foreman, of, 0, "16 Orchard Row", ""); return err },
 		"a new link":    func() error { _, err := s.Job.ClientLink(ctx, s.Foreman, of); return err },
 		"a longer link": func() error { return s.Job.RenewClientLink(ctx, s.Foreman, of) },
@@ -219,26 +224,26 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
-	refused, err := s.Visit.Take(ctx, s.Electrician, visit.Act{ID: id.New[id.Act](), Room: at, Made: s.Clock.Now(),
-		Deed: visit.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "another dent"}}})
-	if err != nil || refused.Word != visit.Refused || refused.Says != "14 Orchard Row is closed. Open it again first." {
+	refused, err := s.Desk.Take(ctx, s.Electrician, deed.Act{ID: id.New[id.Act](), Room: at, Made: s.Clock.Now(),
+		Deed: deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "another dent"}}})
+	if err != nil || refused.Word != deed.Refused || refused.Says != "14 Orchard Row is closed. Open it again first." {
 		t.Errorf("an act: %+v (%v)", refused, err)
 	}
 	is(t, "a job's end", s.Job.Remove(ctx, s.Foreman, of), fault.Obstacle)
 	// A repeat of what came before writes nothing and is told the same.
-	_, err = s.Room.Measure(ctx, s.Electrician, at, reading)
+	_, err = s.Desk.Verdict(ctx, s.Electrician, at, deed.Measure{Reading: reading})
 	is(t, "the reading once more", err, "")
-	_, err = s.Room.Create(ctx, s.Foreman, draft)
+	_, err = s.Desk.Create(ctx, s.Foreman, draft)
 	is(t, "the room once more", err, "")
-	if again, err := s.Visit.Take(ctx, s.Electrician, act); err != nil || again.Says != kept.Says ||
-		again.Word != visit.Kept {
+	if again, err := s.Desk.Take(ctx, s.Electrician, act); err != nil || again.Says != kept.Says ||
+		again.Word != deed.Kept {
 		t.Errorf("the act once more: %+v (%v)", again, err)
 	}
 	if got := says(t, s, of); !slices.Equal(got, lines) {
 		t.Errorf("the diary went on: %q", got[len(lines):])
 	}
 	// Everything is read as before, the client's view too, until the link is ended.
-	after, err := s.Room.Read(ctx, s.Electrician, at)
+	after, err := s.Desk.Read(ctx, s.Electrician, at)
 	if err != nil || len(after.Record.Measurements) != 2 || after.Record.JobClosed.IsZero() {
 		t.Errorf("read: %+v (%v)", after, err)
 	}
@@ -249,7 +254,7 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	proved(t, s)
 	_, err = s.Job.Reopen(ctx, s.Foreman, of)
 	is(t, "reopen", err, "")
-	_, err = s.Stage.NoteSnag(ctx, s.Foreman, at, room.Snag{Says: "x"})
+	_, err = s.Desk.Do(ctx, s.Foreman, at, deed.NoteSnag{Snag: room.Snag{Says: "x"}})
 	is(t, "a snag then", err, "")
 }
 
@@ -266,7 +271,7 @@ func TestListsAreOfOpenJobs(t *testing.T) {
 		visits, err4 := s.Book.Visits(ctx, s.Foreman)
 		ready, err5 := s.Book.Ready(ctx, s.Electrician)
 		seqs, err6 := s.Diary.Last(ctx, s.Foreman)
-		choices, err7 := s.Visit.Open(ctx, s.Electrician)
+		choices, err7 := s.Desk.Pending(ctx, s.Electrician)
 		is(t, "lists", errors.Join(err1, err2, err3, err4, err5, err6, err7), "")
 		return [7]int{len(jobs), len(sheets), len(tasks), len(visits), len(ready), len(seqs), len(choices)}
 	}
@@ -361,12 +366,12 @@ func TestRemove(t *testing.T) {
 	if j, err = s.Job.Create(ctx, s.Foreman, job.Job{Name: "The Old Forge"}); err != nil {
 		t.Fatal(err)
 	}
-	r, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Hall", Height: 2400,
+	r, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Hall", Height: 2400,
 		Walls: []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90},
 			{Length: 2400, Turn: 90}}})
 	is(t, "a room", err, "")
 	is(t, "with a room", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
-	is(t, "remove the room", s.Room.Remove(ctx, s.Foreman, r.Record.ID), "")
+	is(t, "remove the room", s.Desk.Remove(ctx, s.Foreman, r.Record.ID), "")
 	is(t, "with a diary", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
 	if got := says(t, s, j.ID); !slices.Equal(got, []string{"The Old Forge begins.", "Hall was added.",
 		"Hall was removed: nothing was recorded in it."}) {
@@ -419,12 +424,12 @@ func TestTwoAtOnce(t *testing.T) {
 		// A reading, a new room and a new link go in before it is closed, or not at all.
 		for what, do := range map[string]func() error{
 			"a reading": func() error {
-				_, err := s.Room.Measure(ctx, s.Electrician, r.Record.ID, room.Reading{Kind: words.Offset,
-					Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600})
+				_, err := s.Desk.Verdict(ctx, s.Electrician, r.Record.ID, deed.Measure{Reading: room.Reading{Kind: words.Offset,
+					Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600}})
 				return err
 			},
 			"a room": func() error {
-				_, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: of, Name: "Hall", Height: 2400, Outline: r.Record.Outline})
+				_, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: of, Name: "Hall", Height: 2400, Outline: r.Record.Outline})
 				return err
 			},
 			"a link": func() error { _, err := s.Job.ClientLink(ctx, s.Foreman, of); return err },
@@ -443,7 +448,7 @@ func TestTwoAtOnce(t *testing.T) {
 	is(t, "create", err, "")
 	removed := both("a room in a job that is removed", func() error { return s.Job.Remove(ctx, s.Foreman, j.ID) },
 		func() error {
-			_, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Hall", Height: 2400,
+			_, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Hall", Height: 2400,
 				Outline: s.Utility(t).Record.Outline})
 			return err
 		})

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -22,12 +23,11 @@ func house(t *testing.T, s *dbtest.Site, name, address, in, position string) id.
 	ctx := t.Context()
 	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: name, Address: address})
 	is(t, "create", err, "")
-	r, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: in, Height: 2400,
+	r, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: in, Height: 2400,
 		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	is(t, "draw", err, "")
-	_, err = s.Room.Schedule(ctx, s.Foreman, r.Record.ID, r.Record.Surfaces[0].ID,
-		[]room.PositionDraft{{Name: position, Kind: "downlight"}})
+	_, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.Schedule{Surface: r.Record.Surfaces[0].ID, Positions: []room.PositionDraft{{Name: position, Kind: "downlight"}}})
 	is(t, "schedule", err, "")
 	return j.ID
 }

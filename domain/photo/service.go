@@ -4,67 +4,53 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"strings"
-	"time"
 
 	"lathmark/domain/deed"
-	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
-	"lathmark/domain/words"
 )
 
 // Service is what people do with photos. Every method that writes also returns
-// the faults of room.Book.Write.
+// the faults of deed.Desk.Do.
 type Service struct {
-	book  *deed.Book
+	desk  *deed.Desk
 	in    deed.InTx
 	store Store
 }
 
 // NewService makes the service; in runs the same transactions as the book's.
-func NewService(book *deed.Book, in deed.InTx, store Store) *Service {
-	return &Service{book, in, store}
+func NewService(desk *deed.Desk, in deed.InTx, store Store) *Service {
+	return &Service{desk, in, store}
 }
 
 // Draft is a photo as somebody puts it on record.
 type Draft struct {
-	ID id.Photo
-	// What it shows: one of these four; OfStage the stage as a whole.
-	Surface  id.Surface
-	Datum    id.Datum
-	Position id.Position
-	OfStage  *words.Stage
-	Says     string
-	// At is when it was taken; zero: now. It is taken to be no earlier than the
-	// room, and not to come.
-	At time.Time
+	deed.TakePhoto
 	// Picture is nil for a note of where the photo is kept.
 	Picture *Developed
 }
 
-// Take puts a photo on record, with its picture. The people on site may. It
-// belongs to the stage in hand, or to the one that it is of. A repeat with the
-// same id adds nothing. Faults: Refused, NotFound, BadInput, Conflict (the id is
-// of another photo), Obstacle (the stage is signed off, or waits).
+// Take puts a photo on record, with its picture, which is stored before. The
+// people on site may. Faults: as for deed.TakePhoto, and Refused.
 func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft) (*standing.Standing, error) {
-	if err := d.check(); err != nil {
-		return nil, err
+	t := d.TakePhoto
+	if d.Picture != nil {
+		t.Picture = d.Picture.Picture
+		t.Still = func(ctx context.Context) error { return s.still(ctx, by.Firm, d.Picture) }
 	}
 	before, err := s.record(ctx, by, of)
 	if err != nil {
 		return nil, err
 	}
-	if _, err := d.photo(before); err != nil { // before anything is stored
+	if _, err := t.Photo(before); err != nil { // before anything is stored
 		return nil, err
 	}
 	if err := s.keep(ctx, by.Firm, d.Picture); err != nil {
 		return nil, err
 	}
-	d.ID = id.OrNew(d.ID)
-	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *deed.Writing) error { return s.write(ctx, w, d) })
+	return s.desk.Do(ctx, by, of, t)
 }
 
 // MayTake reports whether somebody may put a photo of a room on record, before it
@@ -78,18 +64,11 @@ func (s *Service) record(ctx context.Context, by firm.Person, of id.Room) (r *ro
 	if err := firm.MayRecord(by); err != nil {
 		return nil, err
 	}
-	err = s.book.Look(ctx, by, func(tx deed.Tx) error {
+	err = s.desk.Look(ctx, by, func(tx deed.Tx) error {
 		r, err = tx.Record(ctx, of)
 		return err
 	})
 	return r, err
-}
-
-func (d *Draft) check() error {
-	if len([]rune(d.Says)) > 400 {
-		return bad("says", "the words are over 400 characters", "Keep them short: what the photo shows")
-	}
-	return nil
 }
 
 // keep stores every size.
@@ -115,135 +94,13 @@ func (s *Service) still(ctx context.Context, of id.Firm, d *Developed) error {
 	return nil
 }
 
-// write writes the row. Before the transaction can end, it makes sure that the
-// picture is still there: from KeepPictures on no sweep can take it away.
-func (s *Service) write(ctx context.Context, w *deed.Writing, d Draft) error {
-	p, err := d.photo(w.Record)
-	if err != nil {
-		return err
-	}
-	if old, err := w.Record.Photo(d.ID); err == nil {
-		if old.Surface != p.Surface || old.Datum != p.Datum || old.Position != p.Position {
-			return &fault.Error{Kind: fault.Conflict, Msg: "Another photo was put on record under this id."}
-		}
-		return nil
-	}
-	if !d.At.IsZero() {
-		w.AsOf(d.At, w.By.ID)
-	}
-	p.By, p.At, p.RecordedAt = w.MadeBy, w.Made, w.Now
-	if d.Picture != nil {
-		if err := w.Tx.KeepPictures(ctx, false); err != nil {
-			return err
-		}
-		if err := s.still(ctx, w.By.Firm, d.Picture); err != nil {
-			return err
-		}
-	}
-	if err := w.InsertPhoto(ctx, w.Record.ID, p); err != nil {
-		return err
-	}
-	what, _, err := w.Record.Shows(&p)
-	if err != nil {
-		return err
-	}
-	says := "A photo of " + what + " was taken"
-	if p.Says != "" {
-		says += ": " + strings.TrimSuffix(p.Says, ".")
-	}
-	return w.Note("photo", &p.Stage, says+".", p)
-}
-
-// photo is the row as it would be in the room.
-func (d *Draft) photo(r *room.Record) (room.Photo, error) {
-	p := room.Photo{ID: d.ID, Surface: d.Surface, Datum: d.Datum, Position: d.Position, Says: strings.TrimSpace(d.Says)}
-	given := 0
-	for _, is := range []bool{!d.Surface.IsZero(), !d.Datum.IsZero(), !d.Position.IsZero(), d.OfStage != nil} {
-		if is {
-			given++
-		}
-	}
-	if given != 1 {
-		return p, bad("on", "it does not say what the photo shows", "Choose a surface, a face, a position or the stage")
-	}
-	var open bool
-	if p.Stage, open = r.InHand(); !open {
-		p.Stage = words.Decoration
-	}
-	if d.OfStage != nil {
-		p.Stage = *d.OfStage
-	}
-	if d.Picture != nil {
-		p.Picture = d.Picture.Picture
-	}
-	if _, _, err := r.Shows(&p); err != nil {
-		return p, err
-	}
-	if old, err := r.Photo(d.ID); err == nil { // a repeat, whatever was signed since
-		p.Stage = old.Stage
-		return p, nil
-	}
-	return p, begun(r, p.Stage)
-}
-
-// begun refuses what belongs to a stage that waits or is signed off.
-func begun(r *room.Record, s words.Stage) error {
-	switch r.Gates[s].State {
-	case words.Waiting:
-		before, _ := s.Before()
-		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.",
-			words.Capital(s.String()), r.Name, before)}
-	case words.SignedOff:
-		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.",
-			words.Capital(s.String()), r.Name)}
-	}
-	return nil
-}
-
-// Strike strikes a photo out, with a reason; its picture stays to be seen. The
-// people on site may. Struck out already is no error. Faults: Refused, NotFound,
-// BadInput (no reason), Obstacle (its stage is signed off).
-func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo id.Photo,
-	why string) (*standing.Standing,
-	error) {
-	why = strings.TrimSpace(why)
-	noReason := why == "" || len([]rune(why)) > 400
-	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *deed.Writing) error {
-		p, err := w.Record.Photo(photo)
-		if err != nil || !p.Stands() {
-			return err
-		}
-		if noReason {
-			return bad("reason", "there is no reason, or it is over 400 characters",
-				"Say in a sentence why the photo is struck out")
-		}
-		if err := begun(w.Record, p.Stage); err != nil {
-			return err
-		}
-		out := *p
-		out.StruckBy, out.StruckAt, out.StruckWhy = by.ID, w.Now, why
-		if err := w.StrikePhoto(ctx, out); err != nil {
-			return err
-		}
-		what, _, err := w.Record.Shows(p)
-		if err != nil {
-			return err
-		}
-		return w.Note("strike_photo", &p.Stage, "A photo of "+what+" was struck out: "+strings.TrimSuffix(why, ".")+".",
-			struct {
-				Photo id.Photo
-				Why   string
-			}{photo, why})
-	})
-}
-
 // Find returns what is on record of a photo's picture. The people on site may
 // ask. Faults: Refused, NotFound (no such photo, or a note without a picture).
 func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic room.Picture, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return pic, err
 	}
-	err = s.book.Look(ctx, by, func(tx deed.Tx) error {
+	err = s.desk.Look(ctx, by, func(tx deed.Tx) error {
 		pic, err = tx.PictureOf(ctx, photo)
 		return err
 	})
@@ -254,9 +111,4 @@ func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic
 // the policy. Faults: NotFound.
 func (s *Service) Open(ctx context.Context, by firm.Person, pic room.Picture, size Size) ([]byte, error) {
 	return s.store.Get(ctx, Key{by.Firm, pic.SHA256, size})
-}
-
-func bad(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: words.Capital(wrong) + ".",
-		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }

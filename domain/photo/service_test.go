@@ -10,6 +10,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -51,10 +52,17 @@ func TestWhatCountsAsAPhotoOfTheOpenSurface(t *testing.T) {
 		draft func(*room.Record) photo.Draft
 		lifts bool
 	}{
-		"surface":  {func(r *room.Record) photo.Draft { return photo.Draft{Surface: r.Surfaces[0].ID} }, true},
-		"face":     {func(r *room.Record) photo.Draft { return photo.Draft{Datum: r.Datums[0].ID} }, true},
-		"position": {func(r *room.Record) photo.Draft { return photo.Draft{Position: r.Positions[0].ID} }, true},
-		"stage":    {func(*room.Record) photo.Draft { first := words.FirstFix; return photo.Draft{OfStage: &first} }, false},
+		"surface": {func(r *room.Record) photo.Draft {
+			return photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Surfaces[0].ID}}
+		}, true},
+		"face": {func(r *room.Record) photo.Draft { return photo.Draft{TakePhoto: deed.TakePhoto{Datum: r.Datums[0].ID}} }, true},
+		"position": {func(r *room.Record) photo.Draft {
+			return photo.Draft{TakePhoto: deed.TakePhoto{Position: r.Positions[0].ID}}
+		}, true},
+		"stage": {func(*room.Record) photo.Draft {
+			first := words.FirstFix
+			return photo.Draft{TakePhoto: deed.TakePhoto{OfStage: &first}}
+		}, false},
 	} {
 		r := s.Utility(t, "D1")
 		d := c.draft(r.Record)
@@ -63,10 +71,10 @@ func TestWhatCountsAsAPhotoOfTheOpenSurface(t *testing.T) {
 		if err != nil || noPhotoOf(j) == c.lifts {
 			t.Errorf("of the %s: it is missing: %v, %v", name, noPhotoOf(j), err)
 		}
-		if j, err = s.Photo.Strike(ctx, s.Foreman, r.Record.ID, d.ID, "blurred"); err != nil || !noPhotoOf(j) {
+		if j, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.StrikePhoto{Photo: d.ID, Why: "blurred"}); err != nil || !noPhotoOf(j) {
 			t.Errorf("of the %s, struck out: %v", name, err)
 		}
-		if _, err := s.Photo.Strike(ctx, s.Foreman, r.Record.ID, d.ID, "blurred, once more"); err != nil {
+		if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.StrikePhoto{Photo: d.ID, Why: "blurred, once more"}); err != nil {
 			t.Errorf("struck out twice: %v", err)
 		}
 		if p, _ := j.Record.Photo(d.ID); p.StruckWhy != "blurred" || p.StruckBy != s.Foreman.ID {
@@ -85,8 +93,7 @@ func TestTakeOnce(t *testing.T) {
 	s.Clock.Pass(3 * time.Hour)
 	for _, c := range []struct{ at, want time.Time }{{began.Add(time.Hour), began.Add(time.Hour)},
 		{began.AddDate(-1, 0, 0), began}, {began.AddDate(9, 0, 0), time.Time{}}, {time.Time{}, time.Time{}}} {
-		d := photo.Draft{ID: id.New[id.Photo](), Position: r.Record.Positions[0].ID, Says: " behind J2 ", At: c.at,
-			Picture: developed(c.at.String())}
+		d := photo.Draft{TakePhoto: deed.TakePhoto{ID: id.New[id.Photo](), Position: r.Record.Positions[0].ID, Says: " behind J2 ", At: c.at}, Picture: developed(c.at.String())}
 		var j *standing.Standing
 		for range 2 {
 			var err error
@@ -110,7 +117,7 @@ func TestTakeOnce(t *testing.T) {
 			t.Errorf("another photo under the same id: %v", err)
 		}
 	}
-	if j, err := s.Room.Read(ctx, s.Foreman, of); err != nil || len(j.Record.Photos) != 4 {
+	if j, err := s.Desk.Read(ctx, s.Foreman, of); err != nil || len(j.Record.Photos) != 4 {
 		t.Errorf("%d photos, %v", len(j.Record.Photos), err)
 	}
 }
@@ -125,11 +132,11 @@ func TestTakeRefuses(t *testing.T) {
 		kind fault.Kind
 	}{
 		"of nothing":       {photo.Draft{}, fault.BadInput},
-		"of two things":    {photo.Draft{Surface: surface, Datum: r.Record.Datums[0].ID}, fault.BadInput},
-		"too many words":   {photo.Draft{Surface: surface, Says: strings.Repeat("ü", 401)}, fault.BadInput},
-		"of another room":  {photo.Draft{Surface: other.Record.Surfaces[0].ID}, fault.NotFound},
-		"a stage to come":  {photo.Draft{OfStage: &plaster}, fault.Obstacle},
-		"enough words fit": {photo.Draft{Surface: surface, Says: strings.Repeat("ü", 400)}, ""},
+		"of two things":    {photo.Draft{TakePhoto: deed.TakePhoto{Surface: surface, Datum: r.Record.Datums[0].ID}}, fault.BadInput},
+		"too many words":   {photo.Draft{TakePhoto: deed.TakePhoto{Surface: surface, Says: strings.Repeat("ü", 401)}}, fault.BadInput},
+		"of another room":  {photo.Draft{TakePhoto: deed.TakePhoto{Surface: other.Record.Surfaces[0].ID}}, fault.NotFound},
+		"a stage to come":  {photo.Draft{TakePhoto: deed.TakePhoto{OfStage: &plaster}}, fault.Obstacle},
+		"enough words fit": {photo.Draft{TakePhoto: deed.TakePhoto{Surface: surface, Says: strings.Repeat("ü", 400)}}, ""},
 	} {
 		c.d.Picture = developed(name)
 		_, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, c.d)
@@ -137,8 +144,7 @@ func TestTakeRefuses(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := s.Photo.Strike(ctx, s.Foreman, r.Record.ID, id.New[id.Photo](),
-		"x"); fault.KindOf(err) != fault.NotFound {
+	if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.StrikePhoto{Photo: id.New[id.Photo](), Why: "x"}); fault.KindOf(err) != fault.NotFound {
 		t.Errorf("striking out what is not there: %v", err)
 	}
 }
@@ -151,23 +157,23 @@ func TestFrozenWithItsStage(t *testing.T) {
 	of := r.Record.ID
 	early, late, first := id.New[id.Photo](), id.New[id.Photo](), words.FirstFix
 	take := func(d photo.Draft) error { _, err := s.Photo.Take(ctx, s.Foreman, of, d); return err }
-	if err := take(photo.Draft{ID: early, Surface: r.Record.Surfaces[0].ID}); err != nil {
+	if err := take(photo.Draft{TakePhoto: deed.TakePhoto{ID: early, Surface: r.Record.Surfaces[0].ID}}); err != nil {
 		t.Fatal(err)
 	}
 	s.SignFirstFix(t, r)
-	if err := take(photo.Draft{ID: late, Surface: r.Record.Surfaces[0].ID}); err != nil {
+	if err := take(photo.Draft{TakePhoto: deed.TakePhoto{ID: late, Surface: r.Record.Surfaces[0].ID}}); err != nil {
 		t.Errorf("at boarding: %v", err)
 	}
-	if err := take(photo.Draft{OfStage: &first}); fault.KindOf(err) != fault.Obstacle {
+	if err := take(photo.Draft{TakePhoto: deed.TakePhoto{OfStage: &first}}); fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("of the signed stage: %v", err)
 	}
-	if _, err := s.Photo.Strike(ctx, s.Foreman, of, early, "blurred"); fault.KindOf(err) != fault.Obstacle {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.StrikePhoto{Photo: early, Why: "blurred"}); fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("striking out what is signed: %v", err)
 	}
-	if _, err := s.Photo.Strike(ctx, s.Foreman, of, late, " "); fault.KindOf(err) != fault.BadInput {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.StrikePhoto{Photo: late, Why: " "}); fault.KindOf(err) != fault.BadInput {
 		t.Errorf("without a reason: %v", err)
 	}
-	if _, err := s.Photo.Strike(ctx, s.Foreman, of, late, "blurred"); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.StrikePhoto{Photo: late, Why: "blurred"}); err != nil {
 		t.Error(err)
 	}
 	err := s.DB.WithTx(ctx, s.Foreman, func(tx *persistence.Tx) error { // round the service
@@ -186,8 +192,7 @@ func TestWhoMaySee(t *testing.T) {
 	r := s.Utility(t, "D1")
 	with, note := id.New[id.Photo](), id.New[id.Photo]()
 	for which, picture := range map[id.Photo]*photo.Developed{with: developed("x"), note: nil} {
-		if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{ID: which, Surface: r.Record.Surfaces[0].ID,
-			Picture: picture}); err != nil {
+		if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{ID: which, Surface: r.Record.Surfaces[0].ID}, Picture: picture}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -217,8 +222,7 @@ func TestSweep(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
-	if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{Surface: r.Record.Surfaces[0].ID,
-		Picture: developed("kept")}); err != nil {
+	if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}, Picture: developed("kept")}); err != nil {
 		t.Fatal(err)
 	}
 	orphan := developed("orphan")
@@ -251,7 +255,7 @@ func TestNeverARowWithoutItsPicture(t *testing.T) {
 	for range 4 {
 		all.Go(func() error {
 			for i := range 8 {
-				d := photo.Draft{Surface: r.Record.Surfaces[0].ID, Picture: developed(strings.Repeat("same", i))}
+				d := photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}, Picture: developed(strings.Repeat("same", i))}
 				if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, d); err != nil {
 					return err
 				}
@@ -282,7 +286,7 @@ func TestNeverARowWithoutItsPicture(t *testing.T) {
 	if err := errors.Join(err, <-swept); err != nil {
 		t.Fatal(err)
 	}
-	j, err := s.Room.Read(ctx, s.Foreman, r.Record.ID)
+	j, err := s.Desk.Read(ctx, s.Foreman, r.Record.ID)
 	if err != nil || len(j.Record.Photos) != 32 || sweeps == 0 {
 		t.Fatalf("%d photos, %d sweeps, %v", len(j.Record.Photos), sweeps, err)
 	}
@@ -318,8 +322,7 @@ func TestStoredAgain(t *testing.T) {
 	s.DB.Pictures = store
 	all := persistence.NewServices(s.DB, s.Clock.Now)
 	r, d := s.Utility(t, "D1"), developed("x")
-	if _, err := all.Photo.Take(t.Context(), s.Foreman, r.Record.ID, photo.Draft{Surface: r.Record.Surfaces[0].ID,
-		Picture: d}); err != nil || !store.lost {
+	if _, err := all.Photo.Take(t.Context(), s.Foreman, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}, Picture: d}); err != nil || !store.lost {
 		t.Fatal(err)
 	}
 	if _, err := all.Photo.Open(t.Context(), s.Foreman, d.Picture, photo.Full); err != nil {

@@ -71,11 +71,11 @@ func (d *Draft) Room() (Room, error) {
 
 // Change is what may change of a room: what is nil stays.
 type Change struct {
-	Name    *string
-	Place   *int
-	Outline []roomsheet.Point
-	Height  *float64
-	Wet     []Wet
+	Name    *string           `json:"name,omitzero"`
+	Place   *int              `json:"place,omitzero"`
+	Outline []roomsheet.Point `json:"outline,omitzero"`
+	Height  *float64          `json:"height,omitzero"`
+	Wet     []Wet             `json:"wet,omitzero"`
 }
 
 // Same reports whether two rooms are the same in all that ChangeRoom changes.

@@ -12,22 +12,22 @@ import (
 // Photo is a photo of something in a room. What it shows is one of Surface,
 // Datum and Position; where all three are none, it is of the stage as a whole.
 type Photo struct {
-	ID       id.Photo
-	Surface  id.Surface
-	Datum    id.Datum
-	Position id.Position
+	ID       id.Photo    `json:"id"`
+	Surface  id.Surface  `json:"surface,omitzero"`
+	Datum    id.Datum    `json:"datum,omitzero"`
+	Position id.Position `json:"position,omitzero"`
 	// Stage was in hand when the photo was put on record; its sign-off freezes
 	// the photo.
-	Stage   words.Stage
-	Says    string
-	Picture Picture // zero: only a note of where the photo is kept
-	By      id.Member
-	At      time.Time // when it was taken, by the clock of the phone
+	Stage   words.Stage `json:"stage"`
+	Says    string      `json:"says,omitzero"`
+	Picture Picture     `json:"picture,omitzero"` // zero: only a note of where the photo is kept
+	By      id.Member   `json:"by,omitzero"`
+	At      time.Time   `json:"at,omitzero"` // when it was taken, by the clock of the phone
 	// RecordedAt is when it reached the server.
-	RecordedAt time.Time
-	StruckBy   id.Member
-	StruckAt   time.Time // zero: it stands
-	StruckWhy  string
+	RecordedAt time.Time `json:"recorded_at,omitzero"`
+	StruckBy   id.Member `json:"struck_by,omitzero"`
+	StruckAt   time.Time `json:"struck_at,omitzero"` // zero: it stands
+	StruckWhy  string    `json:"struck_why,omitzero"`
 }
 
 // Stands reports whether the photo counts; it was not struck out.
@@ -35,10 +35,11 @@ func (p *Photo) Stands() bool { return p.StruckAt.IsZero() }
 
 // Picture is what is known of a picture that lies outside the database.
 type Picture struct {
-	SHA256        Sum    // of the picture in full size
-	Type          string // media type
-	Width, Height int    // of the full size, px
-	Bytes         int64  // of the full size
+	SHA256 Sum    `json:"sha256,omitzero"` // of the picture in full size
+	Type   string `json:"type,omitzero"`   // media type
+	Width  int    `json:"width,omitzero"`  // of the full size, px
+	Height int    `json:"height,omitzero"`
+	Bytes  int64  `json:"bytes,omitzero"` // of the full size
 }
 
 // IsZero reports whether there is no picture.
@@ -52,6 +53,12 @@ func (s Sum) String() string { return hex.EncodeToString(s[:]) }
 
 // MarshalText is String.
 func (s Sum) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText is ParseSum.
+func (s *Sum) UnmarshalText(text []byte) (err error) {
+	*s, err = ParseSum(string(text))
+	return err
+}
 
 // ParseSum reads what String writes.
 func ParseSum(text string) (s Sum, err error) {

@@ -13,20 +13,20 @@ import (
 // the outermost layer that was on, "bare" before any; empty where it was not
 // looked at.
 type Reading struct {
-	ID           id.Measurement
-	Surface      id.Surface // of a span or thickness; else told from Of
-	Kind         words.MeasurementKind
-	Of           id.Position
-	ToPosition   id.Position
-	From         id.Datum
-	To           id.Datum
-	State        string
-	ToState      string
-	FromState    string
-	SurfaceState string
-	Value        float64 // mm
-	Sigma        float64 // mm; 0: the instrument's
-	By           string  // tape, laser, rule; empty: tape
+	ID           id.Measurement        `json:"id"`
+	Surface      id.Surface            `json:"surface,omitzero"` // of a span or thickness; else told from Of
+	Kind         words.MeasurementKind `json:"kind,omitzero"`
+	Of           id.Position           `json:"of,omitzero"`
+	ToPosition   id.Position           `json:"to_position,omitzero"`
+	From         id.Datum              `json:"from,omitzero"`
+	To           id.Datum              `json:"to,omitzero"`
+	State        string                `json:"state,omitzero"`
+	ToState      string                `json:"to_state,omitzero"`
+	FromState    string                `json:"from_state,omitzero"`
+	SurfaceState string                `json:"surface_state,omitzero"`
+	Value        float64               `json:"value"`          // mm
+	Sigma        float64               `json:"sigma,omitzero"` // mm; 0: the instrument's
+	By           string                `json:"by,omitzero"`    // tape, laser, rule; empty: tape
 }
 
 // Measured turns a reading into a measurement; what is left to the room

@@ -13,24 +13,24 @@ import (
 // Record is a whole room as it is stored, in lists in a fixed order.
 type Record struct {
 	Room
-	JobName string
+	JobName string `json:"job_name,omitzero"`
 	// JobClosed is when the job was closed, zero while it is open.
-	JobClosed    time.Time `json:"-"`
-	Surfaces     []Surface // by place
-	Datums       []Datum   // by surface's place, then place
-	Layers       []Layer   // by place
-	Timbers      []Timber
-	Ways         []Way         // by surface, then name
-	Positions    []Position    // in the order they were added
-	Measurements []Measurement // in the order they were taken, struck ones too
-	Built        []AsBuilt
-	Seen         []TailSeen
-	Photos       []Photo
-	Finished     []Finished
-	Openings     []Opening // in the order they were cut
-	Patches      []Patch
-	Snags        []Snag
-	Gates        [5]Gate // by stage
+	JobClosed    time.Time     `json:"-"`
+	Surfaces     []Surface     `json:"surfaces,omitzero"` // by place
+	Datums       []Datum       `json:"datums,omitzero"`   // by surface's place, then place
+	Layers       []Layer       `json:"layers,omitzero"`   // by place
+	Timbers      []Timber      `json:"timbers,omitzero"`
+	Ways         []Way         `json:"ways,omitzero"`         // by surface, then name
+	Positions    []Position    `json:"positions,omitzero"`    // in the order they were added
+	Measurements []Measurement `json:"measurements,omitzero"` // in the order they were taken, struck ones too
+	Built        []AsBuilt     `json:"built,omitzero"`
+	Seen         []TailSeen    `json:"seen,omitzero"`
+	Photos       []Photo       `json:"photos,omitzero"`
+	Finished     []Finished    `json:"finished,omitzero"`
+	Openings     []Opening     `json:"openings,omitzero"` // in the order they were cut
+	Patches      []Patch       `json:"patches,omitzero"`
+	Snags        []Snag        `json:"snags,omitzero"`
+	Gates        [5]Gate       `json:"gates,omitzero"` // by stage
 }
 
 // find returns the record in a list for which is holds, or nil.
@@ -200,4 +200,9 @@ func (r *Record) States() (out gate.Gates) {
 		out[i] = gate.Gate{State: g.State, SignedAt: g.SignedAt, SignedBy: g.Initials}
 	}
 	return out
+}
+
+// TimbersOf returns the timbers of a surface.
+func (r *Record) TimbersOf(surface id.Surface) []Timber {
+	return Drop(r.Timbers, func(t *Timber) bool { return t.Surface != surface })
 }

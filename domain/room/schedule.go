@@ -13,14 +13,14 @@ import (
 
 // PositionDraft is a position as somebody puts it on the schedule.
 type PositionDraft struct {
-	ID        id.Position
-	Name      string
-	Kind      string
-	Trade     words.Trade // empty: told from the kind
-	Cutout    float64
-	Reach     float64
-	TailSigma float64
-	Planned   *roomsheet.Point
+	ID        id.Position      `json:"id"`
+	Name      string           `json:"name,omitzero"`
+	Kind      string           `json:"kind,omitzero"`
+	Trade     words.Trade      `json:"trade,omitzero"` // empty: told from the kind
+	Cutout    float64          `json:"cutout,omitzero"`
+	Reach     float64          `json:"reach,omitzero"`
+	TailSigma float64          `json:"tail_sigma,omitzero"`
+	Planned   *roomsheet.Point `json:"planned,omitzero"`
 }
 
 // ParseSchedule reads positions from pasted lines, one to a line: name, kind,

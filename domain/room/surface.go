@@ -14,16 +14,16 @@ import (
 // one of the room's, from 1, as high as the room. A slope rises from one of
 // the room's walls at a pitch, for a length measured up the slope.
 type SurfaceDraft struct {
-	ID      id.Surface
-	Name    string // "ceiling"; empty: the kind, with the wall's number
-	Kind    string // ceiling, slope, wall, floor
-	Outline []roomsheet.Point
-	Wall    int     // wall, slope: which of the room's walls, from 1
-	Pitch   float64 // slope: degrees from level
-	Length  float64 // slope: up the slope, mm
+	ID      id.Surface        `json:"id"`
+	Name    string            `json:"name,omitzero"` // "ceiling"; empty: the kind, with the wall's number
+	Kind    string            `json:"kind,omitzero"` // ceiling, slope, wall, floor
+	Outline []roomsheet.Point `json:"outline,omitzero"`
+	Wall    int               `json:"wall,omitzero"`   // wall, slope: which of the room's walls, from 1
+	Pitch   float64           `json:"pitch,omitzero"`  // slope: degrees from level
+	Length  float64           `json:"length,omitzero"` // slope: up the slope, mm
 	// Called is what each face round a ceiling or floor is called, "" for the
 	// side that it lies on; none or one for each.
-	Called []string
+	Called []string `json:"called,omitzero"`
 }
 
 // Drawn makes a surface and the faces round it. place is where it stands among

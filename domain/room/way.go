@@ -23,13 +23,14 @@ const (
 // Way is a cable's way through the timbers of a surface: a straight run. Cables
 // that share their holes are one way.
 type Way struct {
-	ID      id.Way
-	Surface id.Surface
-	Name    string // "to D4", unique on the surface
-	Kind    WayKind
-	A, B    roomsheet.Point // where it begins and ends
-	Size    float64         // mm: the diameter of a hole, the depth of a notch
-	Height  float64         // mm: a hole's centre above the timber's bottom; 0: not noted
+	ID      id.Way          `json:"id"`
+	Surface id.Surface      `json:"surface,omitzero"`
+	Name    string          `json:"name,omitzero"` // "to D4", unique on the surface
+	Kind    WayKind         `json:"kind,omitzero"`
+	A       roomsheet.Point `json:"a"` // where it begins and ends
+	B       roomsheet.Point `json:"b"`
+	Size    float64         `json:"size,omitzero"`   // mm: the diameter of a hole, the depth of a notch
+	Height  float64         `json:"height,omitzero"` // mm: a hole's centre above the timber's bottom; 0: not noted
 }
 
 // greatest are the lengths that the record takes, mm: of a place, and of a cut.

@@ -6,7 +6,6 @@ package sums
 import (
 	"encoding/json"
 	"errors"
-	"slices"
 	"strings"
 	"time"
 
@@ -19,7 +18,7 @@ import (
 
 // Format is the only value of a room's format field. A phone that kept a room
 // of another format has no sums until it has signal again.
-const Format = "lathmark-sums/1"
+const Format = "lathmark-sums/2"
 
 // Room is a room as a phone keeps it for the sums.
 type Room struct {
@@ -125,12 +124,4 @@ func wrong(err error) []fault.Field {
 		return []fault.Field{{Wrong: strings.TrimSuffix(f.Msg, ".")}}
 	}
 	return f.Fields
-}
-
-// copied is a record whose lists can be written to without the other's.
-func copied(r *room.Record) *room.Record {
-	c := *r
-	c.Positions, c.Measurements, c.Built = slices.Clone(r.Positions), slices.Clone(r.Measurements), slices.Clone(r.Built)
-	c.Openings, c.Patches = slices.Clone(r.Openings), slices.Clone(r.Patches)
-	return &c
 }

@@ -88,8 +88,8 @@ func honest(t *testing.T, rng *rand.Rand) string {
 		if r[1] == "west" {
 			state = states[rng.IntN(3)]
 		}
-		if _, err := deed.Alone(s.r, now).Measure(t.Context(),
-			s.offset(r[0], r[1], state, w.offset(rng, r[0], r[1], state))); err != nil {
+		if err := deed.On(t.Context(), s.r, now, deed.Measure{
+			Reading: s.offset(r[0], r[1], state, w.offset(rng, r[0], r[1], state))}); err != nil {
 			t.Fatal(err)
 		}
 	}

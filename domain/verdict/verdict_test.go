@@ -71,11 +71,11 @@ func (s site) position(name string) id.Position {
 // take takes a reading and returns the verdict on it.
 func (s site) take(g room.Reading) *verdict.Verdict {
 	s.Helper()
-	taken, err := deed.Alone(s.r, now).Measure(s.Context(), g)
-	if err != nil {
+	g.ID = id.OrNew(g.ID)
+	if err := deed.On(s.Context(), s.r, now, deed.Measure{Reading: g}); err != nil {
 		s.Fatal(err)
 	}
-	m, err := s.r.Measurement(taken.ID)
+	m, err := s.r.Measurement(g.ID)
 	if err != nil {
 		s.Fatal(err)
 	}

@@ -22,7 +22,7 @@ func (s *Site) Utility(t testing.TB, positions ...string) *standing.Standing {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
+	r, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Utility", Height: 2400,
 		Walls: []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90},
 			{Length: 2400, Turn: 90}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
@@ -34,7 +34,7 @@ func (s *Site) Utility(t testing.TB, positions ...string) *standing.Standing {
 		walls = append(walls, d.ID)
 	}
 	ceiling := r.Record.Surfaces[0].ID
-	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, deed.Plan{Surface: ceiling, Datums: walls,
+	r, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.Plan{Surface: ceiling, Datums: walls,
 		Layers: []firm.Layer{
 			{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding}, {Name: "skim", Thickness: 3,
 				Stage: words.Plaster}}})
@@ -45,7 +45,7 @@ func (s *Site) Utility(t testing.TB, positions ...string) *standing.Standing {
 	for _, name := range positions {
 		drafts = append(drafts, room.PositionDraft{Name: name, Kind: "downlight", Cutout: 76})
 	}
-	if r, err = s.Room.Schedule(ctx, s.Foreman, r.Record.ID, ceiling, drafts); err != nil {
+	if r, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.Schedule{Surface: ceiling, Positions: drafts}); err != nil {
 		t.Fatal(err)
 	}
 	return r
@@ -85,18 +85,18 @@ func (s *Site) SignFirstFix(t testing.TB, r *standing.Standing) *standing.Standi
 			value float64
 		}{{"south wall", 600}, {"west wall", 500 + 700*float64(i)}, {"south wall", 601},
 			{"west wall", 501 + 700*float64(i)}} {
-			v, err := s.Room.Measure(ctx, s.Electrician, r.Record.ID, room.Reading{Kind: words.Offset, Of: p.ID,
-				From: Datum(t, r, m.from), State: "bare", Value: m.value})
+			v, err := s.Desk.Verdict(ctx, s.Electrician, r.Record.ID, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID,
+				From: Datum(t, r, m.from), State: "bare", Value: m.value}})
 			if err != nil {
 				t.Fatal(err)
 			}
 			r = v.Standing
 		}
 	}
-	if _, err := s.Stage.Offer(ctx, s.Electrician, r.Record.ID, words.FirstFix); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Electrician, r.Record.ID, deed.Offer{Stage: words.FirstFix}); err != nil {
 		t.Fatal(err)
 	}
-	r, err := s.Stage.SignOff(ctx, s.Foreman, r.Record.ID, words.FirstFix, Accept(r, words.FirstFix))
+	r, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.SignOff{Stage: words.FirstFix, Accepted: Accept(r, words.FirstFix)})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,7 +13,6 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
-	"lathmark/domain/stage"
 	"lathmark/domain/standing"
 	"lathmark/server/auth"
 
@@ -29,8 +28,7 @@ const Prefix = "/api/v1"
 type Services struct {
 	Firm  *firm.Service
 	Job   *job.Service
-	Room  *deed.Service
-	Stage *stage.Service
+	Desk  *deed.Desk
 	Book  *standing.Book
 	Diary *diary.Service
 	Photo *photo.Service

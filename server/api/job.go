@@ -78,7 +78,7 @@ func (a *api) addRoom(ctx context.Context, by firm.Person, in *struct {
 	}
 	d := in.Body.draft()
 	d.Job = in.Job
-	return recorded(a.Room.Create(ctx, by, d))
+	return recorded(a.Desk.Create(ctx, by, d))
 }
 
 func (d RoomDraft) draft() room.Draft {

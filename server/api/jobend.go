@@ -49,7 +49,7 @@ func (a *api) removeJob(ctx context.Context, by firm.Person, in *OfJob) (*nothin
 }
 
 func (a *api) removeRoom(ctx context.Context, by firm.Person, in *OfRoom) (*nothing, error) {
-	return &nothing{}, a.Room.Remove(ctx, by, in.Room)
+	return &nothing{}, a.Desk.Remove(ctx, by, in.Room)
 }
 
 // StillOpen is a room in which something is open.

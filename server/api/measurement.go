@@ -42,7 +42,7 @@ func (a *api) measure(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	v, err := a.Room.Measure(ctx, by, in.Room, in.Body.reading(in.Body.ID))
+	v, err := a.Desk.Verdict(ctx, by, in.Room, deed.Measure{Reading: in.Body.reading(in.Body.ID)})
 	if err != nil {
 		return nil, err
 	}
@@ -50,7 +50,7 @@ func (a *api) measure(ctx context.Context, by firm.Person, in *struct {
 }
 
 func (a *api) measurement(ctx context.Context, by firm.Person, in *OfMeasurement) (*versioned[Measurement], error) {
-	j, err := a.Room.Read(ctx, by, in.Room)
+	j, err := a.Desk.Read(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}
@@ -70,7 +70,7 @@ func (a *api) correct(ctx context.Context, by firm.Person, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	v, err := a.Room.Correct(ctx, by, in.Room, seen, in.Body.reading(in.Measurement))
+	v, err := a.Desk.Verdict(ctx, by, in.Room, deed.Correct{Version: seen, Reading: in.Body.reading(in.Measurement)})
 	if err != nil {
 		return nil, stale(ctx, a, by, in.Room, err, seen, in.Body, measurementIn(in.Measurement))
 	}
@@ -86,7 +86,7 @@ func (a *api) strike(ctx context.Context, by firm.Person, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	j, err := a.Room.Strike(ctx, by, in.Room, in.Measurement, seen, in.Body.Reason)
+	j, err := a.Desk.Do(ctx, by, in.Room, deed.Strike{Measurement: in.Measurement, Version: seen, Why: in.Body.Reason})
 	if err != nil {
 		return nil, stale(ctx, a, by, in.Room, err, seen, in.Body, measurementIn(in.Measurement))
 	}

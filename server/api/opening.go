@@ -4,10 +4,10 @@ import (
 	"context"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/stage"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
@@ -41,7 +41,7 @@ func viewToOpen(h standing.ToOpen) ToOpen {
 }
 
 func (a *api) holes(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[ToOpen]], error) {
-	j, err := a.Room.Read(ctx, by, in.Room)
+	j, err := a.Desk.Read(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}
@@ -68,10 +68,10 @@ type TailAt struct {
 	By    string         `json:"by,omitempty" enum:"tape,laser,rule"`
 }
 
-func (h Hole) hole() stage.Hole {
-	out := stage.Hole{ID: h.ID, Position: h.Position, Outcome: h.Outcome, Says: h.Says, At: h.At, OwePatch: h.OwePatch,
-		Tail: each(h.Tail, func(t TailAt) stage.TailAt {
-			return stage.TailAt{ID: t.ID, From: t.From, Value: t.Value,
+func (h Hole) hole() deed.Hole {
+	out := deed.Hole{ID: h.ID, Position: h.Position, Outcome: h.Outcome, Says: h.Says, At: h.At, OwePatch: h.OwePatch,
+		Tail: each(h.Tail, func(t TailAt) deed.TailAt {
+			return deed.TailAt{ID: t.ID, From: t.From, Value: t.Value,
 				By: t.By}
 		})}
 	if h.NewPosition != nil {
@@ -88,7 +88,7 @@ func (a *api) openHole(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return standsNow(a.Stage.Open(ctx, by, in.Room, in.Body.hole()))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.OpenHole{Hole: in.Body.hole()}))
 }
 
 func (a *api) correctOutcome(ctx context.Context, by firm.Person, in *struct {
@@ -98,7 +98,7 @@ func (a *api) correctOutcome(ctx context.Context, by firm.Person, in *struct {
 		Says    string        `json:"says,omitempty" maxLength:"400"`
 	}
 }) (*answer[Standing], error) {
-	return standsNow(a.Stage.CorrectOutcome(ctx, by, in.Room, in.Opening, in.Body.Outcome, in.Body.Says))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.CorrectOutcome{Opening: in.Opening, Outcome: in.Body.Outcome, Says: in.Body.Says}))
 }
 
 // When is a time; left out: now.
@@ -107,21 +107,21 @@ type When struct {
 }
 
 func (a *api) owePatch(ctx context.Context, by firm.Person, in *OfOpening) (*answer[Standing], error) {
-	return standsNow(a.Stage.OwePatch(ctx, by, in.Room, in.Opening))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.OwePatch{Opening: in.Opening}))
 }
 
 func (a *api) fillPatch(ctx context.Context, by firm.Person, in *struct {
 	OfOpening
 	Body When
 }) (*answer[Standing], error) {
-	return standsNow(a.Stage.FillPatch(ctx, by, in.Room, in.Opening, in.Body.At))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.FillPatch{Opening: in.Opening, At: in.Body.At, DryUnknown: true}))
 }
 
 func (a *api) dryPatch(ctx context.Context, by firm.Person, in *struct {
 	OfOpening
 	Body When
 }) (*answer[Standing], error) {
-	return standsNow(a.Stage.DryPatch(ctx, by, in.Room, in.Opening, in.Body.At))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.DryPatch{Opening: in.Opening, At: in.Body.At}))
 }
 
 func (a *api) noteSnag(ctx context.Context, by firm.Person, in *struct {
@@ -135,13 +135,13 @@ func (a *api) noteSnag(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return standsNow(a.Stage.NoteSnag(ctx, by, in.Room, room.Snag{ID: in.Body.ID, Says: in.Body.Says,
-		Trade: in.Body.Trade}))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.NoteSnag{Snag: room.Snag{ID: in.Body.ID, Says: in.Body.Says,
+		Trade: in.Body.Trade}}))
 }
 
 func (a *api) closeSnag(ctx context.Context, by firm.Person, in *struct {
 	OfRoom
 	Snag id.Snag `path:"snag" format:"uuid"`
 }) (*answer[Standing], error) {
-	return standsNow(a.Stage.CloseSnag(ctx, by, in.Room, in.Snag))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.CloseSnag{Snag: in.Snag}))
 }

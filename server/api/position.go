@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"fmt"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -29,7 +30,7 @@ func (a *api) schedule(ctx context.Context, by firm.Person, in *struct {
 			return nil, err
 		}
 	}
-	return recorded(a.Room.Schedule(ctx, by, in.Room, in.Surface, each(in.Body.Positions, PositionDraft.draft)))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.Schedule{Surface: in.Surface, Positions: each(in.Body.Positions, PositionDraft.draft)}))
 }
 
 func (a *api) pasteSchedule(ctx context.Context, by firm.Person, in *struct {
@@ -49,7 +50,7 @@ func (a *api) pasteSchedule(ctx context.Context, by firm.Person, in *struct {
 	for i := range drafts {
 		drafts[i].ID = nth(in.Body.ID, i)
 	}
-	return recorded(a.Room.Schedule(ctx, by, in.Room, in.Surface, drafts))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.Schedule{Surface: in.Surface, Positions: drafts}))
 }
 
 // nth is the id of record i of those that one id stands for: of version 7
@@ -79,7 +80,7 @@ func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
 	Cutout     float64 `query:"cutout" minimum:"0"`
 	OffTimbers bool    `query:"off_timbers" doc:"Move each by the least that brings it off the timbers."`
 }) (*answer[Grid], error) {
-	drafts, stuck, err := a.Room.Grid(ctx, by, in.Room, in.Surface,
+	drafts, stuck, err := a.Desk.Grid(ctx, by, in.Room, in.Surface,
 		room.Grid{Rows: in.Rows, Columns: in.Columns, Prefix: in.Prefix, From: in.From, Kind: in.Kind, Cutout: in.Cutout},
 		in.OffTimbers)
 	if err != nil {
@@ -93,7 +94,7 @@ func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
 }
 
 func (a *api) position(ctx context.Context, by firm.Person, in *OfPosition) (*versioned[Position], error) {
-	j, err := a.Room.Read(ctx, by, in.Room)
+	j, err := a.Desk.Read(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}
@@ -130,7 +131,7 @@ func (a *api) changePosition(ctx context.Context, by firm.Person, in *struct {
 	Body PositionWords
 }) (*versioned[Position], error) {
 	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
-		return a.Room.ChangePosition(ctx, by, in.Room, in.Position, seen, in.Body.draft(in.Position))
+		return a.Desk.Do(ctx, by, in.Room, deed.ChangePosition{Position: in.Position, Version: seen, Draft: in.Body.draft(in.Position)})
 	})
 }
 
@@ -147,24 +148,24 @@ type atPositionWhy struct {
 
 func (a *api) hold(ctx context.Context, by firm.Person, in *atPositionWhy) (*versioned[Position], error) {
 	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
-		return a.Room.Hold(ctx, by, in.Room, in.Position, seen, in.Body.Reason)
+		return a.Desk.Do(ctx, by, in.Room, deed.Hold{Position: in.Position, Version: seen, Why: in.Body.Reason})
 	})
 }
 
 func (a *api) release(ctx context.Context, by firm.Person, in *SeenPosition) (*versioned[Position], error) {
 	return a.changed(ctx, by, *in, nil, func(seen int64) (*standing.Standing, error) {
-		return a.Room.Release(ctx, by, in.Room, in.Position, seen)
+		return a.Desk.Do(ctx, by, in.Room, deed.Release{Position: in.Position, Version: seen})
 	})
 }
 
 func (a *api) omit(ctx context.Context, by firm.Person, in *atPositionWhy) (*versioned[Position], error) {
 	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
-		return a.Room.Omit(ctx, by, in.Room, in.Position, seen, in.Body.Reason)
+		return a.Desk.Do(ctx, by, in.Room, deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason})
 	})
 }
 
 func (a *api) wantAgain(ctx context.Context, by firm.Person, in *SeenPosition) (*versioned[Position], error) {
 	return a.changed(ctx, by, *in, nil, func(seen int64) (*standing.Standing, error) {
-		return a.Room.WantAgain(ctx, by, in.Room, in.Position, seen)
+		return a.Desk.Do(ctx, by, in.Room, deed.WantAgain{Position: in.Position, Version: seen})
 	})
 }

@@ -56,7 +56,7 @@ func tagged[T stored](v T) *versioned[T] { return &versioned[T]{tag(v.version())
 func stale[T stored](ctx context.Context, a *api, by firm.Person, of id.Room, err error, seen int64, yours any,
 	find func(*standing.Standing) (T, bool)) error {
 	return outdated(err, seen, yours, func() (none T, there bool) {
-		j, err := a.Room.Read(ctx, by, of)
+		j, err := a.Desk.Read(ctx, by, of)
 		if err != nil {
 			return none, false
 		}

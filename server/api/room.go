@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -53,7 +54,7 @@ func (d SurfaceDraft) draft() room.SurfaceDraft {
 func roomItself(j *standing.Standing) (Room, bool) { return viewRoom(j.Record.Room), true }
 
 func (a *api) room(ctx context.Context, by firm.Person, in *OfRoom) (*versioned[Room], error) {
-	j, err := a.Room.Read(ctx, by, in.Room)
+	j, err := a.Desk.Read(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}
@@ -61,7 +62,7 @@ func (a *api) room(ctx context.Context, by firm.Person, in *OfRoom) (*versioned[
 }
 
 func (a *api) record(ctx context.Context, by firm.Person, in *OfRoom) (*answer[Record], error) {
-	return recorded(a.Room.Read(ctx, by, in.Room))
+	return recorded(a.Desk.Read(ctx, by, in.Room))
 }
 
 // RoomChange is what changes of a room; what is left out stays.
@@ -82,7 +83,7 @@ func (a *api) changeRoom(ctx context.Context, by firm.Person, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	j, err := a.Room.ChangeRoom(ctx, by, in.Room, seen, room.Change(in.Body))
+	j, err := a.Desk.Do(ctx, by, in.Room, deed.ChangeRoom{Version: seen, Change: room.Change(in.Body)})
 	if err != nil {
 		return nil, stale(ctx, a, by, in.Room, err, seen, in.Body, roomItself)
 	}
@@ -96,5 +97,5 @@ func (a *api) addSurface(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return recorded(a.Room.AddSurface(ctx, by, in.Room, in.Body.draft()))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddSurface{Surface: in.Body.draft()}))
 }

@@ -51,7 +51,7 @@ func (a *api) setOut(_ context.Context, _ firm.Person, in *struct {
 }
 
 func (a *api) roomSetOut(ctx context.Context, by firm.Person, in *OfRoom) (*raw, error) {
-	j, err := a.Room.Read(ctx, by, in.Room)
+	j, err := a.Desk.Read(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}
@@ -69,7 +69,7 @@ func printed(answer *roomsheet.Answer) (*raw, error) {
 }
 
 func (a *api) exportRoom(ctx context.Context, by firm.Person, in *OfRoom) (*raw, error) {
-	sheet, err := a.Room.Export(ctx, by, in.Room)
+	sheet, err := a.Desk.Export(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}
@@ -90,5 +90,5 @@ func (a *api) importRoom(ctx context.Context, by firm.Person, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	return recorded(a.Room.Import(ctx, by, in.Job, in.Room, sheet))
+	return recorded(a.Desk.Import(ctx, by, in.Job, in.Room, sheet))
 }

@@ -7,11 +7,11 @@ import (
 	"fmt"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/stage"
 )
 
 // OfStage is a request about one stage of a room.
@@ -21,11 +21,11 @@ type OfStage struct {
 }
 
 func (a *api) seeTail(ctx context.Context, by firm.Person, in *OfPosition) (*answer[Standing], error) {
-	return standsNow(a.Stage.SeeTail(ctx, by, in.Room, in.Position))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.SeeTails{Positions: []id.Position{in.Position}}))
 }
 
 func (a *api) unseeTail(ctx context.Context, by firm.Person, in *OfPosition) (*answer[Standing], error) {
-	return standsNow(a.Stage.UnseeTail(ctx, by, in.Room, in.Position))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.UnseeTail{Position: in.Position}))
 }
 
 // PutOn is a build-up as it was put on: its thickness was measured, or a span
@@ -45,8 +45,8 @@ type PutOn struct {
 	On          Day            `json:"on,omitzero" doc:"Left out: today."`
 }
 
-func (p PutOn) putOn() stage.PutOn {
-	return stage.PutOn{ID: p.ID, Surface: p.Surface, Datum: p.Datum, Through: p.Through, Thickness: p.Thickness,
+func (p PutOn) putOn() deed.Coat {
+	return deed.Coat{ID: p.ID, Surface: p.Surface, Datum: p.Datum, Through: p.Through, Thickness: p.Thickness,
 		From: p.From, Span: p.Span,
 		SpanTo: p.SpanTo, SpanToState: p.SpanToState, Sigma: p.Sigma, By: p.By, On: time.Time(p.On)}
 }
@@ -62,7 +62,7 @@ func (a *api) putOn(ctx context.Context, by firm.Person, in *struct {
 			return nil, err
 		}
 	}
-	return recorded(a.Stage.PutOn(ctx, by, in.Room, each(in.Body.PutOn, PutOn.putOn)))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.PutOn{List: each(in.Body.PutOn, PutOn.putOn)}))
 }
 
 func (a *api) finish(ctx context.Context, by firm.Person, in *struct {
@@ -71,11 +71,11 @@ func (a *api) finish(ctx context.Context, by firm.Person, in *struct {
 		On Day `json:"on"`
 	}
 }) (*answer[Standing], error) {
-	return standsNow(a.Stage.Finish(ctx, by, in.Room, in.Stage.stage(), time.Time(in.Body.On)))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.Finish{Stage: in.Stage.stage(), On: time.Time(in.Body.On)}))
 }
 
 func (a *api) offer(ctx context.Context, by firm.Person, in *OfStage) (*answer[Standing], error) {
-	return standsNow(a.Stage.Offer(ctx, by, in.Room, in.Stage.stage()))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.Offer{Stage: in.Stage.stage()}))
 }
 
 // Acceptance is a soft obstacle that is accepted, and why.
@@ -96,14 +96,14 @@ func (a *api) signOff(ctx context.Context, by firm.Person, in *struct {
 		Accepted []Acceptance `json:"accepted" maxItems:"5000" doc:"Each soft obstacle of the gate, with the reason."`
 	}
 }) (*answer[Standing], error) {
-	return standsNow(a.Stage.SignOff(ctx, by, in.Room, in.Stage.stage(), each(in.Body.Accepted, Acceptance.acceptance)))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.SignOff{Stage: in.Stage.stage(), Accepted: each(in.Body.Accepted, Acceptance.acceptance)}))
 }
 
 func (a *api) reopen(ctx context.Context, by firm.Person, in *struct {
 	OfStage
 	Body Reason
 }) (*answer[Standing], error) {
-	return standsNow(a.Stage.Reopen(ctx, by, in.Room, in.Stage.stage(), in.Body.Reason))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.Reopen{Stage: in.Stage.stage(), Reason: in.Body.Reason}))
 }
 
 // SignOff is a stage signed off, with what it was based on, word for word.
@@ -125,7 +125,7 @@ func viewSignOff(s room.SignOff) SignOff {
 }
 
 func (a *api) signOffs(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[SignOff]], error) {
-	all, err := a.Stage.SignOffs(ctx, by, in.Room)
+	all, err := a.Desk.SignOffs(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}

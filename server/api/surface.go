@@ -45,12 +45,12 @@ func (a *api) addDatum(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", d.ID); err != nil {
 		return nil, err
 	}
-	return recorded(a.Room.AddDatum(ctx, by, in.Room, room.Datum{ID: d.ID, Surface: d.Surface, Name: d.Name, Kind: d.Kind,
-		A: d.A, B: d.B, Sigma: d.Sigma, Lean: d.Lean, StaysBare: d.StaysBare}))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddDatum{Datum: room.Datum{ID: d.ID, Surface: d.Surface, Name: d.Name, Kind: d.Kind,
+		A: d.A, B: d.B, Sigma: d.Sigma, Lean: d.Lean, StaysBare: d.StaysBare}}))
 }
 
 func (a *api) removeDatum(ctx context.Context, by firm.Person, in *OfDatum) (*answer[Standing], error) {
-	return standsNow(a.Room.RemoveDatum(ctx, by, in.Room, in.Datum))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.RemoveDatum{Datum: in.Datum}))
 }
 
 func (a *api) staysBare(ctx context.Context, by firm.Person, in *struct {
@@ -59,7 +59,7 @@ func (a *api) staysBare(ctx context.Context, by firm.Person, in *struct {
 		StaysBare bool `json:"stays_bare"`
 	}
 }) (*answer[Standing], error) {
-	return standsNow(a.Room.SetStaysBare(ctx, by, in.Room, in.Datum, in.Body.StaysBare))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.StaysBare{Datum: in.Datum, Stays: in.Body.StaysBare}))
 }
 
 func (a *api) planBuildUp(ctx context.Context, by firm.Person, in *struct {
@@ -69,7 +69,7 @@ func (a *api) planBuildUp(ctx context.Context, by firm.Person, in *struct {
 		Layers []PlannedLayer `json:"layers" maxItems:"12" doc:"In the order they go on; none takes the plan back."`
 	}
 }) (*answer[Record], error) {
-	return recorded(a.Room.PlanBuildUp(ctx, by, in.Room, deed.Plan{Surface: in.Surface, Datums: in.Body.Datums,
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.Plan{Surface: in.Surface, Datums: in.Body.Datums,
 		Layers: each(in.Body.Layers, planned)}))
 }
 
@@ -84,14 +84,14 @@ func (a *api) addTimbers(ctx context.Context, by firm.Person, in *struct {
 			return nil, err
 		}
 	}
-	return recorded(a.Room.AddTimbers(ctx, by, in.Room, each(in.Body.Timbers, Timber.timber)))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddTimbers{Timbers: each(in.Body.Timbers, Timber.timber)}))
 }
 
 func (a *api) removeTimber(ctx context.Context, by firm.Person, in *struct {
 	OfRoom
 	Timber id.Timber `path:"timber" format:"uuid"`
 }) (*answer[Standing], error) {
-	return standsNow(a.Room.RemoveTimber(ctx, by, in.Room, in.Timber))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.RemoveTimber{Timber: in.Timber}))
 }
 
 func (a *api) joists(ctx context.Context, by firm.Person, in *struct {
@@ -102,7 +102,7 @@ func (a *api) joists(ctx context.Context, by firm.Person, in *struct {
 	Width   float64 `query:"width" required:"true"`
 	Depth   float64 `query:"depth" minimum:"0"`
 }) (*answer[list[Timber]], error) {
-	j, err := a.Room.Read(ctx, by, in.Room)
+	j, err := a.Desk.Read(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}

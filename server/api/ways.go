@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"lathmark/domain/caution"
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -74,15 +75,15 @@ func (a *api) addWay(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", w.ID); err != nil {
 		return nil, err
 	}
-	return recorded(a.Room.AddWay(ctx, by, in.Room, room.Way{ID: w.ID, Surface: w.Surface, Name: w.Name, Kind: w.Kind,
-		A: w.A, B: w.B, Size: w.Size, Height: w.Height}))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddWay{Way: room.Way{ID: w.ID, Surface: w.Surface, Name: w.Name, Kind: w.Kind,
+		A: w.A, B: w.B, Size: w.Size, Height: w.Height}}))
 }
 
 func (a *api) removeWay(ctx context.Context, by firm.Person, in *struct {
 	OfRoom
 	Way id.Way `path:"way" format:"uuid"`
 }) (*answer[Standing], error) {
-	return standsNow(a.Room.RemoveWay(ctx, by, in.Room, in.Way))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.RemoveWay{Way: in.Way}))
 }
 
 // JoistLimits is what one published rule lets be cut in timbers of one depth
@@ -106,7 +107,7 @@ type JoistLimits struct {
 }
 
 func (a *api) joistLimits(ctx context.Context, by firm.Person, in *OfSurface) (*answer[list[JoistLimits]], error) {
-	j, err := a.Room.Read(ctx, by, in.Room)
+	j, err := a.Desk.Read(ctx, by, in.Room)
 	if err != nil {
 		return nil, err
 	}

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -207,8 +208,8 @@ func (st *station) seq(t *testing.T, r *standing.Standing) int64 {
 
 func (st *station) snag(t *testing.T, r *standing.Standing) int64 {
 	t.Helper()
-	if _, err := st.Stage.NoteSnag(t.Context(), st.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: "Scratch",
-		Trade: words.Decorator}); err != nil {
+	if _, err := st.Desk.Do(t.Context(), st.Foreman, r.Record.ID, deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "Scratch",
+		Trade: words.Decorator}}); err != nil {
 		t.Fatal(err)
 	}
 	return st.seq(t, r)
@@ -228,7 +229,7 @@ func mustOpen(t *testing.T, st *station, p firm.Person, query string, args ...an
 func TestPagesAreToldOfWhatConcernsThem(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.Utility(t, "D1")
-	hall, err := s.Room.Create(t.Context(), s.Foreman, room.Draft{Job: r.Record.Job, Name: "Hall", Height: 2400,
+	hall, err := s.Desk.Create(t.Context(), s.Foreman, room.Draft{Job: r.Record.Job, Name: "Hall", Height: 2400,
 		Outline: r.Record.Outline})
 	if err != nil {
 		t.Fatal(err)

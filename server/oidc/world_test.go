@@ -88,7 +88,7 @@ func newWorld(t *testing.T, change func(*provider.Options, *oidc.Config)) *world
 // serve is the server as people reach it at an address.
 func (w *world) serve(at string, log *slog.Logger) http.Handler {
 	return server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Book: w.Book, Diary: w.Diary,
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
 			Now: w.Clock.Now},
 		SignIn: auth.Links{}, Providers: oidc.New(w.config, at, log, w.now),
 		BaseURL: at, Log: log, Ready: func(context.Context) error { return nil },

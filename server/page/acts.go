@@ -9,10 +9,10 @@ import (
 	"net/url"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/visit"
 	"lathmark/web"
 
 	"github.com/google/uuid"
@@ -25,7 +25,7 @@ const mostActs = 50
 // Answer is what came of an act, as a phone is told.
 type Answer struct {
 	ID     string        `json:"id"`
-	Answer visit.Word    `json:"answer"`
+	Answer deed.Word     `json:"answer"`
 	Says   string        `json:"says,omitempty"`
 	Mine   string        `json:"mine,omitempty"`
 	Theirs string        `json:"theirs,omitempty"`
@@ -34,7 +34,7 @@ type Answer struct {
 }
 
 // told is an answer as a phone is told it.
-func told(a visit.Answer, on string) Answer {
+func told(a deed.Answer, on string) Answer {
 	return Answer{ID: a.Act.String(), Answer: a.Word, Says: a.Says, Mine: a.Mine, Theirs: a.Theirs, Fields: a.Fields,
 		Go: on}
 }
@@ -43,7 +43,7 @@ func told(a visit.Answer, on string) Answer {
 type actSent struct {
 	ID   string     `json:"id"`
 	Made string     `json:"made"`
-	Kind visit.Kind `json:"kind"`
+	Kind deed.Kind  `json:"kind"`
 	Room string     `json:"room"`
 	At   string     `json:"at"`
 	Copy int64      `json:"copy"`
@@ -77,7 +77,7 @@ func (p *Pages) Acts(c echo.Context) error {
 		if len(answers) > 0 {
 			break
 		}
-		if fault.KindOf(err) != "" { // of the moment: see visit.Service.Take
+		if fault.KindOf(err) != "" { // of the moment: see deed.Service.Take
 			return &echo.HTTPError{Code: http.StatusServiceUnavailable, Message: "many are writing at once", Internal: err}
 		}
 		return err
@@ -109,14 +109,14 @@ func readActs(c echo.Context, by firm.Person) ([]json.RawMessage, error) {
 }
 
 // answered returns the answers of those of the acts that came before.
-func (p *Pages) answered(ctx context.Context, by firm.Person, acts []json.RawMessage) (map[id.Act]visit.Answer, error) {
+func (p *Pages) answered(ctx context.Context, by firm.Person, acts []json.RawMessage) (map[id.Act]deed.Answer, error) {
 	var ids []id.Act
 	for _, text := range acts {
 		if act, err := id.Parse[id.Act](nameOf(text)); err == nil {
 			ids = append(ids, act)
 		}
 	}
-	return p.Visit.Answered(ctx, by, ids)
+	return p.Desk.Answered(ctx, by, ids)
 }
 
 // nameOf reads the id alone; empty where even that cannot be read.
@@ -132,7 +132,7 @@ func nameOf(text json.RawMessage) string {
 
 // takeAct takes one act. Errors are of the house; everything else is an answer.
 func (p *Pages) takeAct(ctx context.Context, by firm.Person, text json.RawMessage,
-	done map[id.Act]visit.Answer) (Answer, error) {
+	done map[id.Act]deed.Answer) (Answer, error) {
 	a, s, of, err := headOf(text)
 	if err != nil {
 		return refusedAs(nameOf(text), err, nil)
@@ -142,17 +142,17 @@ func (p *Pages) takeAct(ctx context.Context, by firm.Person, text json.RawMessag
 		// One that is on record is not read again: its room may have changed so
 		// that its form no longer could be.
 		if a.Deed, err = p.deedOf(ctx, by, a.Room, s, of); err != nil {
-			return refusedAs(a.ID.String(), err, of.fields)
+			return refusedAs(a.ID.String(), err, onForm(of))
 		}
-		if got, err = p.Visit.Take(ctx, by, a); err != nil {
+		if got, err = p.Desk.Take(ctx, by, a); err != nil {
 			return Answer{}, err
 		}
 	}
-	got.Fields = of.fields(got.Fields)
-	if got.Word == visit.Both {
+	got.Fields = onForm(of)(got.Fields)
+	if got.Word == deed.Both {
 		return told(got, s.at.RoomPage()+"#choices"), nil
 	}
-	return told(got, of.on(s)), nil
+	return told(got, after[of.Kind](s)), nil
 }
 
 // refusedAs is the answer to an act that cannot be read; an error that is no
@@ -162,17 +162,23 @@ func refusedAs(act string, err error, named func([]fault.Field) []fault.Field) (
 	if !errors.As(err, &f) {
 		return Answer{}, err
 	}
-	out := Answer{ID: act, Answer: visit.Refused, Says: f.Msg, Fields: f.Fields}
+	out := Answer{ID: act, Answer: deed.Refused, Says: f.Msg, Fields: f.Fields}
 	if named != nil {
 		out.Fields = named(f.Fields)
 	}
 	return out, nil
 }
 
+// onForm returns faults the names of the form's fields; those of the room sheet's
+// check are about none.
+func onForm(of *deed.Sort) func([]fault.Field) []fault.Field {
+	return func(faults []fault.Field) []fault.Field { return onDatumForm(of.OnForm(faults)) }
+}
+
 // headOf reads all of an act but what its form says. Faults: BadInput and
 // NotFound, with what the person can do about it.
-func headOf(text json.RawMessage) (a visit.Act, s *sent, of actForm, err error) {
-	unread := func(says string) (visit.Act, *sent, actForm, error) {
+func headOf(text json.RawMessage) (a deed.Act, s *sent, of *deed.Sort, err error) {
+	unread := func(says string) (deed.Act, *sent, *deed.Sort, error) {
 		return a, s, of, &fault.Error{Kind: fault.BadInput, Msg: says + " Write it down again."}
 	}
 	var in actSent
@@ -188,36 +194,34 @@ func headOf(text json.RawMessage) (a visit.Act, s *sent, of actForm, err error) 
 		return unread("It does not say when it was done.")
 	}
 	known := false
-	if of, known = actForms[in.Kind]; !known {
+	if of, known = deed.Kinds[in.Kind]; !known || !of.FromPhones() {
 		return unread("It does not say what was done.")
 	}
 	if a.Room, err = id.Parse[id.Room](in.Room); err != nil {
 		return a, s, of, err
 	}
-	s = &sent{form: &form{Values: in.Form, token: number}, at: web.Place{Room: a.Room.String()}}
-	if s.form.Values == nil {
-		s.form.Values = url.Values{}
+	s = &sent{&deed.Sent{Form: &deed.Form{Values: in.Form, Token: number}}, web.Place{Room: a.Room.String()}}
+	if s.Values == nil {
+		s.Values = url.Values{}
 	}
 	address, err := url.Parse(in.At)
 	if err != nil {
 		return unread("It does not say on which form.")
 	}
 	form := false
-	if s.one, form = oneIn(of.at(s.at, ":one"), address.Path); !form {
+	if s.One, form = of.One(a.Room, address.Path); !form {
 		return unread("It does not say on which form.")
 	}
 	return a, s, of, nil
 }
 
 // deedOf reads what an act's form says.
-func (p *Pages) deedOf(ctx context.Context, by firm.Person, in id.Room, s *sent, of actForm) (d visit.Deed, err error) {
-	if of.room {
-		if s.j, err = p.Room.Read(ctx, by, in); err != nil {
+func (p *Pages) deedOf(ctx context.Context, by firm.Person, in id.Room, s *sent, of *deed.Sort) (d deed.Deed,
+	err error) {
+	if of.Room {
+		if s.Standing, err = p.Desk.Read(ctx, by, in); err != nil {
 			return nil, err
 		}
 	}
-	if d, err = of.read(s); err != nil {
-		return nil, err
-	}
-	return d, s.err()
+	return of.Read(s.Sent)
 }

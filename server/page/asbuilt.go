@@ -4,12 +4,10 @@ import (
 	"net/http"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/stage"
-	"lathmark/domain/typed"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -147,46 +145,14 @@ func (p *Pages) PutOn(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	d := putOnOf(f, s.j.Record)
-	if err = f.err(); err == nil {
-		_, err = p.Stage.PutOn(c.Request().Context(), s.by, s.j.Record.ID, d.List)
+	d, err := f.deed(deed.KindPutOn, "", s.j)
+	if err == nil {
+		_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, d)
 	}
 	return p.taken(c, err, s.at.AsBuilt(), "put-on", "Build-up as put on",
 		func(s *scene, status int, faults []fault.Field) error {
 			v := s.asBuilt(f)
-			v.Faults = onPutOnForm(faults)
+			v.Faults = onForm(deed.Kinds[deed.KindPutOn])(faults)
 			return Draw(c, status, web.AsBuilt, v)
 		})
-}
-
-func onPutOnForm(faults []fault.Field) []fault.Field {
-	return renamed(faults, "through", "span_state", "to_state", "span_state", "value", "span")
-}
-
-// putOnOf reads the form: thicknesses, or one span.
-func putOnOf(f *form, r *room.Record) visit.PutOn {
-	list := f.typed().Thicknesses(r, f.reading)
-	if f.Values.Has("span") {
-		list = []stage.PutOn{f.typed().Span(f.reading)}
-	}
-	f.replanned(r)
-	if len(list) == 0 && len(f.wrong) == 0 {
-		f.bad("", "no thickness is given", "Fill in those that you measured")
-	}
-	return visit.PutOn{List: list}
-}
-
-// replanned notes what was typed for layers that were planned anew since the
-// form was drawn: they have other ids by now, and it must not be lost.
-func (f *form) replanned(r *room.Record) {
-	planned := map[string]bool{}
-	for _, l := range r.Layers {
-		planned[typed.ThicknessField(l.ID.String())] = true
-	}
-	for field := range f.Values {
-		if strings.HasPrefix(field, typed.ThicknessField("")) && !planned[field] && f.Get(field) != "" {
-			f.bad(field, "the build-up was planned anew meanwhile, without this layer",
-				"Open the page once more and give "+f.Get(field)+" there")
-		}
-	}
 }

@@ -116,11 +116,11 @@ func (p *Pages) PlanBuildUp(c echo.Context) error {
 func (p *Pages) plan(c echo.Context, s *scene, d *room.Datum, plan deed.Plan, bare bool) error {
 	ctx, of := c.Request().Context(), s.j.Record.ID
 	layers := func() error {
-		_, err := p.Room.PlanBuildUp(ctx, s.by, of, plan)
+		_, err := p.Desk.Do(ctx, s.by, of, plan)
 		return err
 	}
 	mark := func() error {
-		_, err := p.Room.SetStaysBare(ctx, s.by, of, d.ID, bare)
+		_, err := p.Desk.Do(ctx, s.by, of, deed.StaysBare{Datum: d.ID, Stays: bare})
 		return err
 	}
 	first, then := mark, layers

@@ -6,9 +6,9 @@ import (
 	"slices"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/visit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -24,13 +24,13 @@ func (p *Pages) Choose(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	of, err := p.Visit.Choose(c.Request().Context(), who(c), act, visit.Choice(f.Get("choice")))
+	of, err := p.Desk.Choose(c.Request().Context(), who(c), act, deed.Choice(f.Get("choice")))
 	if err != nil {
 		return err
 	}
 	at := web.Place{Room: of.String()}
 	if AsksForJSON(c) {
-		return c.JSON(http.StatusOK, Answer{ID: act.String(), Answer: visit.Kept, Says: done["chosen"], Go: at.RoomPage()})
+		return c.JSON(http.StatusOK, Answer{ID: act.String(), Answer: deed.Kept, Says: done["chosen"], Go: at.RoomPage()})
 	}
 	return seeOther(c, at.RoomPage(), "chosen")
 }
@@ -42,17 +42,17 @@ func AsksForJSON(c echo.Context) bool {
 
 // choices is what waits in a room for a choice that the person may make.
 func (p *Pages) choices(ctx context.Context, s *scene) ([]web.ChoiceRow, error) {
-	all, err := p.Visit.OpenIn(ctx, s.by, s.j.Record.ID)
+	all, err := p.Desk.PendingIn(ctx, s.by, s.j.Record.ID)
 	return choiceRows(s.by, s.people, all), err
 }
 
 // choiceRows is what waits for a choice, as pages show it.
-func choiceRows(by firm.Person, all people, pending []visit.Pending) []web.ChoiceRow {
+func choiceRows(by firm.Person, all people, pending []deed.Pending) []web.ChoiceRow {
 	var out []web.ChoiceRow
 	for _, w := range pending {
 		row := web.ChoiceRow{Act: w.Act.String(), At: web.Place{Job: w.Job.String(), Room: w.Room.String()}, Room: w.RoomName,
 			Who: all.name(w.By), Done: w.Done,
-			Mine: w.Mine, Theirs: w.Theirs, Both: slices.Contains(w.May, visit.KeepTwo)}
+			Mine: w.Mine, Theirs: w.Theirs, Both: slices.Contains(w.May, deed.KeepTwo)}
 		if w.By == by.ID {
 			row.Who = "You"
 		}

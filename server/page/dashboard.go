@@ -61,13 +61,13 @@ func (p *Pages) Dashboard(c echo.Context) error {
 func (p *Pages) table(c echo.Context, j job.Job, all people) (web.JobTable, []*standing.Standing, error) {
 	t := web.JobTable{At: web.Place{Job: j.ID.String()}, Name: j.Name, Address: j.Address}
 	by, ctx := who(c), c.Request().Context()
-	list, err := p.Room.Rooms(ctx, by, j.ID)
+	list, err := p.Desk.Rooms(ctx, by, j.ID)
 	if err != nil {
 		return t, nil, err
 	}
 	var rooms []*standing.Standing
 	for _, one := range list {
-		r, err := p.Room.Read(ctx, by, one.ID)
+		r, err := p.Desk.Read(ctx, by, one.ID)
 		if err != nil {
 			return t, nil, err
 		}

@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"slices"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
@@ -35,7 +36,8 @@ func (p *Pages) NewDatum(c echo.Context) error {
 
 func datumForm(s *scene, on *room.Surface) web.DatumFormView {
 	s.say("Where you can, measure from what no layer will cover.")
-	return web.DatumFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: words.Capital(on.Name), Kinds: datumKinds}
+	return web.DatumFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: words.Capital(on.Name),
+		Kinds: datumKinds}
 }
 
 // AddDatum takes it.
@@ -50,7 +52,7 @@ func (p *Pages) AddDatum(c echo.Context) error {
 	}
 	d := datumOf(f, surface)
 	if err = f.err(); err == nil {
-		_, err = p.Room.AddDatum(c.Request().Context(), who(c), of, d)
+		_, err = p.Desk.Do(c.Request().Context(), who(c), of, deed.AddDatum{Datum: d})
 	}
 	return p.taken(c, err, PlaceOf(c).RoomPage(), "datum", "A new datum",
 		func(s *scene, status int, faults []fault.Field) error {
@@ -71,7 +73,7 @@ func datumOf(f *form, surface id.Surface) room.Datum {
 		f.bad("name", "the datum has no name", "Call it what you would shout across the room")
 	}
 	place := func(field, mend string) roomsheet.Point {
-		if p := f.point(field); p != nil {
+		if p := f.Point(field); p != nil {
 			return *p
 		}
 		f.bad(field, "there is no place", mend)
@@ -167,7 +169,7 @@ func (p *Pages) ChangeDatum(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	_, err = p.Room.SetStaysBare(c.Request().Context(), who(c), of, datum, f.Get("stays_bare") != "")
+	_, err = p.Desk.Do(c.Request().Context(), who(c), of, deed.StaysBare{Datum: datum, Stays: f.Get("stays_bare") != ""})
 	return p.taken(c, err, PlaceOf(c).RoomPage(), "datum-changed", "Datum",
 		func(s *scene, status int, faults []fault.Field) error {
 			d, err := s.j.Record.Datum(datum)
@@ -184,7 +186,7 @@ func (p *Pages) RemoveDatum(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if _, err := p.Room.RemoveDatum(c.Request().Context(), who(c), of, datum); err != nil {
+	if _, err := p.Desk.Do(c.Request().Context(), who(c), of, deed.RemoveDatum{Datum: datum}); err != nil {
 		return err
 	}
 	return seeOther(c, PlaceOf(c).RoomPage(), "datum-off")

@@ -36,7 +36,7 @@ func (p *Pages) Diary(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	rooms, err := p.Room.Rooms(ctx, by, j.ID)
+	rooms, err := p.Desk.Rooms(ctx, by, j.ID)
 	if err != nil {
 		return err
 	}

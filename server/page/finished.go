@@ -5,8 +5,8 @@ import (
 	"time"
 
 	"lathmark/domain/caution"
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -54,9 +54,9 @@ func (p *Pages) Finish(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	d := finishOf(f)
-	if err = f.err(); err == nil {
-		_, err = p.Stage.Finish(c.Request().Context(), who(c), of, d.Stage, d.On)
+	d, err := f.deed(deed.KindFinish, "", nil)
+	if err == nil {
+		_, err = p.Desk.Do(c.Request().Context(), who(c), of, d)
 	}
 	return p.taken(c, err, PlaceOf(c).Finished(), "finished", "Finished",
 		func(s *scene, status int, faults []fault.Field) error {
@@ -64,13 +64,4 @@ func (p *Pages) Finish(c echo.Context) error {
 			v.Faults, v.LastDay = renamed(faults, "on", "date"), f.Get("date")
 			return Draw(c, status, web.Finished, v)
 		})
-}
-
-// finishOf reads the form: the day.
-func finishOf(f *form) visit.Finish {
-	day, err := time.Parse(time.DateOnly, f.Get("date"))
-	if err != nil {
-		f.bad("date", "there is no day", "Write it as 2026-11-25")
-	}
-	return visit.Finish{Stage: words.Plaster, On: day}
 }

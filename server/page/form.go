@@ -7,23 +7,16 @@ import (
 	"strconv"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
-	"lathmark/domain/id"
-	"lathmark/domain/typed"
+	"lathmark/domain/standing"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 )
 
-// form is a form as it was posted. Numbers that cannot be read are collected,
-// so that a person learns of all of them at once.
-type form struct {
-	url.Values
-	token uuid.UUID
-	// version is that of the record that the page showed; 0: of none.
-	version int64
-	wrong   []fault.Field
-}
+// form is a form as it was posted, as deeds read it.
+type form struct{ *deed.Form }
 
 // formOf reads the form of a request. Its token is made anew for every page
 // that is drawn, by us, and tells one pressing of a button from another.
@@ -39,15 +32,21 @@ func formOf(c echo.Context) (*form, error) {
 }
 
 func newForm(values url.Values) *form {
-	f := &form{Values: values}
+	f := &form{&deed.Form{Values: values}}
 	token, version, _ := strings.Cut(f.Get("token"), ".")
-	f.version, _ = strconv.ParseInt(version, 10, 64) // 0 where there is none
+	f.Version, _ = strconv.ParseInt(version, 10, 64) // 0 where there is none
 	var err error
-	f.token, err = uuid.Parse(token)
-	if err != nil || f.token.Version() != 7 {
-		f.token = uuid.Must(uuid.NewV7())
+	f.Token, err = uuid.Parse(token)
+	if err != nil || f.Token.Version() != 7 {
+		f.Token = uuid.Must(uuid.NewV7())
 	}
 	return f
+}
+
+// deed reads the form of a deed. one is what its address names, j the room for
+// those that cannot be read without it.
+func (f *form) deed(k deed.Kind, one string, j *standing.Standing) (deed.Deed, error) {
+	return deed.Kinds[k].Read(&deed.Sent{Form: f.Form, One: one, Standing: j})
 }
 
 // withVersion is a page's token that also carries the version of what the page
@@ -56,30 +55,17 @@ func withVersion(token string, version int64) string {
 	return token + "." + strconv.FormatInt(version, 10)
 }
 
-// Get is a field without blanks at its ends.
-func (f *form) Get(name string) string { return strings.TrimSpace(f.Values.Get(name)) }
-
 // bad notes that a field cannot be read.
-func (f *form) bad(name, wrong, mend string) {
-	f.wrong = append(f.wrong, fault.Field{Path: name, Wrong: wrong, Mend: mend})
-}
+func (f *form) bad(name, wrong, mend string) { f.Bad(name, wrong, mend) }
 
 // err is the fault of all that was noted; nil where nothing was.
-func (f *form) err() error {
-	if len(f.wrong) == 0 {
-		return nil
-	}
-	return &fault.Error{Kind: fault.BadInput, Msg: "There is something to mend.", Fields: f.wrong}
-}
-
-// typed is the form for those who read it with the phone.
-func (f *form) typed() typed.Form { return typed.Form{Get: f.Get, Bad: f.bad} }
+func (f *form) err() error { return f.Err() }
 
 // number reads a length or a figure; an empty field is 0.
-func (f *form) number(name string) float64 { return f.typed().Number(name) }
+func (f *form) number(name string) float64 { return f.Number(name) }
 
 // needed reads a figure that must be there.
-func (f *form) needed(name, what string) float64 { return f.typed().Needed(name, what) }
+func (f *form) needed(name, what string) float64 { return f.Needed(name, what) }
 
 // count reads a whole number.
 func (f *form) count(name, what string) int {
@@ -93,10 +79,7 @@ func (f *form) count(name, what string) int {
 
 // newID is the id of what a form creates; n tells several records of one form
 // apart.
-func newID[T ~[16]byte](f *form, n int) T { return typed.ID[T](f.token, f.Values, n) }
-
-// reading is newID of a measurement.
-func (f *form) reading(n int) id.Measurement { return newID[id.Measurement](f, n) }
+func newID[T ~[16]byte](f *form, n int) T { return deed.NewID[T](f.Form, n) }
 
 // mendable returns the fields to mend where err is about what was typed, or
 // about something else that was written under the same name or id; ok is false

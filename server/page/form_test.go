@@ -4,6 +4,7 @@ import (
 	"net/url"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 
 	"github.com/google/uuid"
@@ -15,7 +16,7 @@ func pressed(token uuid.UUID, pairs ...string) *form {
 	for i := 0; i < len(pairs); i += 2 {
 		v.Add(pairs[i], pairs[i+1])
 	}
-	return &form{Values: v, token: token}
+	return &form{&deed.Form{Values: v, Token: token}}
 }
 
 // Law: the same form pressed twice returns one id; another page, another word or

@@ -8,11 +8,11 @@ import (
 	"slices"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/room"
-	"lathmark/domain/stage"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -107,7 +107,7 @@ func (s *scene) gateNext(v web.GateView, of words.Stage) web.Next {
 // signed fills in what a stage was signed off on.
 func (p *Pages) signed(c echo.Context, s *scene, g room.Gate, v *web.GateView) error {
 	v.SignedBy = s.people.withTrade(g.SignedBy)
-	all, err := p.Stage.SignOffs(c.Request().Context(), s.by, s.j.Record.ID)
+	all, err := p.Desk.SignOffs(c.Request().Context(), s.by, s.j.Record.ID)
 	if err != nil {
 		return err
 	}
@@ -116,7 +116,7 @@ func (p *Pages) signed(c echo.Context, s *scene, g room.Gate, v *web.GateView) e
 			continue
 		}
 		v.Digest = hex.EncodeToString(one.SHA256[:])
-		var kept []stage.Accepted
+		var kept []deed.Accepted
 		if err := json.Unmarshal(one.Accepted, &kept); err != nil {
 			return err
 		}
@@ -137,7 +137,7 @@ func (p *Pages) Offer(c echo.Context) error {
 		if err != nil {
 			return err
 		}
-		_, err = p.Stage.Offer(c.Request().Context(), who(c), room, of)
+		_, err = p.Desk.Do(c.Request().Context(), who(c), room, deed.Offer{Stage: of})
 		return err
 	})
 }
@@ -167,7 +167,7 @@ func (p *Pages) SignOff(c echo.Context) error {
 		if err != nil {
 			return err
 		}
-		_, err = p.Stage.SignOff(c.Request().Context(), who(c), room, of, acceptances(f))
+		_, err = p.Desk.Do(c.Request().Context(), who(c), room, deed.SignOff{Stage: of, Accepted: acceptances(f)})
 		return err
 	})
 	if fault.KindOf(err) != fault.Obstacle {

@@ -1,14 +1,13 @@
 package page
 
 import (
-	"context"
 	"net/http"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/standing"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -44,42 +43,39 @@ func (p *Pages) holdView(s *scene, q *room.Position) web.HoldView {
 
 // HoldIt holds a position, with the reason.
 func (p *Pages) HoldIt(c echo.Context) error {
-	return p.decide(c, "held", "reason", p.Services.Room.Hold)
+	return p.decide(c, "held", "reason", func(q id.Position, why string) deed.Deed {
+		return deed.Hold{Position: q, Why: why}
+	})
 }
 
 // Omit notes that the client gave a position up, and in what words.
 func (p *Pages) Omit(c echo.Context) error {
-	return p.decide(c, "omitted", "omit_reason", p.Services.Room.Omit)
+	return p.decide(c, "omitted", "omit_reason", func(q id.Position, why string) deed.Deed {
+		return deed.Omit{Position: q, Why: why}
+	})
 }
 
 // Release takes a position off hold.
 func (p *Pages) Release(c echo.Context) error {
-	return p.decide(c, "released", "", func(ctx context.Context, by firm.Person, of id.Room, q id.Position, version int64,
-		_ string) (*standing.Standing, error) {
-		return p.Services.Room.Release(ctx, by, of, q, version)
-	})
+	return p.decide(c, "released", "", func(q id.Position, _ string) deed.Deed { return deed.Release{Position: q} })
 }
 
 // WantAgain takes back that a position was given up.
 func (p *Pages) WantAgain(c echo.Context) error {
-	return p.decide(c, "wanted", "", func(ctx context.Context, by firm.Person, of id.Room, q id.Position, version int64,
-		_ string) (*standing.Standing, error) {
-		return p.Services.Room.WantAgain(ctx, by, of, q, version)
-	})
+	return p.decide(c, "wanted", "", func(q id.Position, _ string) deed.Deed { return deed.WantAgain{Position: q} })
 }
 
 // decide takes a decision about a position, with the reason in a field.
-func (p *Pages) decide(c echo.Context, said, field string,
-	do func(context.Context, firm.Person, id.Room, id.Position, int64, string) (*standing.Standing, error)) error {
+func (p *Pages) decide(c echo.Context, said, field string, of func(id.Position, string) deed.Deed) error {
 	f, err := formOf(c)
 	if err != nil {
 		return err
 	}
-	of, position, err := inRoom[id.Position](c, "position")
+	in, position, err := inRoom[id.Position](c, "position")
 	if err != nil {
 		return err
 	}
-	_, err = do(c.Request().Context(), who(c), of, position, 0, f.Get(field))
+	_, err = p.Desk.Do(c.Request().Context(), who(c), in, of(position, f.Get(field)))
 	return p.taken(c, err, PlaceOf(c).Schedule(), said, "Hold", func(s *scene, status int, faults []fault.Field) error {
 		q, err := s.j.Record.Position(position)
 		if err != nil {

@@ -95,9 +95,9 @@ func (p *Pages) RemoveRoom(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	j, err := p.Room.Read(c.Request().Context(), who(c), of)
+	j, err := p.Desk.Read(c.Request().Context(), who(c), of)
 	if err == nil {
-		err = p.Room.Remove(c.Request().Context(), who(c), of)
+		err = p.Desk.Remove(c.Request().Context(), who(c), of)
 	}
 	if err != nil {
 		return err

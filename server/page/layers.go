@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/typed"
 	"lathmark/domain/words"
 	"lathmark/web"
 )
@@ -34,7 +34,7 @@ func (f *form) layers(field string) []firm.Layer {
 func parseLayer(line string) (l firm.Layer, wrong string) {
 	given := strings.Fields(line)
 	for i := 1; i < len(given); i++ {
-		x, ok := typed.Number(given[i])
+		x, ok := deed.Number(given[i])
 		if !ok {
 			continue
 		}

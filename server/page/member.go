@@ -120,7 +120,7 @@ func (p *Pages) ChangePerson(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	err = p.Firm.Reform(c.Request().Context(), who(c), of, f.version, said)
+	err = p.Firm.Reform(c.Request().Context(), who(c), of, f.Version, said)
 	fields, ok := mendable(err)
 	if err != nil && !ok {
 		return err
@@ -132,7 +132,7 @@ func (p *Pages) ChangePerson(c echo.Context) error {
 	if err2 != nil {
 		return err2
 	}
-	if fault.KindOf(err) == fault.Conflict && f.version != 0 && f.version != st.Version() {
+	if fault.KindOf(err) == fault.Conflict && f.Version != 0 && f.Version != st.Version() {
 		return p.bothPersons(c, st, jobs, f)
 	}
 	v, err2 := p.memberView(c)

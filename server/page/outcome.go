@@ -4,12 +4,10 @@ import (
 	"net/http"
 
 	"lathmark/domain/caution"
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
-	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/stage"
 	"lathmark/domain/standing"
-	"lathmark/domain/typed"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -66,12 +64,12 @@ func (p *Pages) Open(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	h := holeOf(f, s.j, q)
-	if err = f.err(); err == nil {
-		_, err = p.Stage.Open(c.Request().Context(), s.by, s.j.Record.ID, h)
+	d, err := f.deed(deed.KindOpen, q.ID.String(), s.j)
+	if err == nil {
+		_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, d)
 	}
 	if fields, ok := mendable(err); ok {
-		v.Faults = onHoleForm(fields)
+		v.Faults = onForm(deed.Kinds[deed.KindOpen])(fields)
 		v.Form = web.OutcomeForm{Outcome: f.Get("outcome"), OffA: f.Get("off_a"), OffB: f.Get("off_b"),
 			Patch: f.Get("patch") != "", Note: f.Get("note"),
 			NewName: f.Get("new_name"), NewPlace: f.Get("new_place")}
@@ -92,34 +90,9 @@ func (p *Pages) Open(c echo.Context) error {
 	return seeOther(c, s.at.SetOut(), "outcome")
 }
 
-// holeOf reads the form.
-func holeOf(f *form, j *standing.Standing, q *room.Position) stage.Hole {
-	h := stage.Hole{ID: newID[id.Opening](f, 0), Position: q.ID, Outcome: words.Outcome(f.Get("outcome")),
-		Says: f.Get("note"), OwePatch: f.Get("patch") != ""}
-	h.Tail = f.typed().Tails(j, q, f.reading)
-	if name := f.Get("new_name"); name != "" {
-		h.NewPosition = &room.PositionDraft{ID: newID[id.Position](f, 3), Name: name, Kind: q.Kind, Trade: q.Trade,
-			Cutout: q.Cutout,
-			Reach:  q.Reach, TailSigma: q.TailSigma, Planned: f.point("new_place")}
-	}
-	if h.NewPosition != nil && !h.Outcome.Lost() {
-		f.bad("new_name", "the hole is of use, and a new position is given in its place",
-			"Leave it empty, or say what was behind it")
-	}
-	if h.Outcome.Lost() && len(h.Tail) > 0 {
-		f.bad("off_a", "a tail that was not found has no place", "Leave both empty, or say that it was found")
-	}
-	return h
-}
-
-// onHoleForm returns the service's faults the fields they are about.
-func onHoleForm(faults []fault.Field) []fault.Field {
-	return renamed(faults, "says", "note", "name", "new_name", "planned", "new_place")
-}
-
 // marks are what a form for a hole says of the datums it is marked from.
 func marks(j *standing.Standing, q *room.Position) web.Marks {
-	a, b := typed.MarkedFrom(j, q, 0), typed.MarkedFrom(j, q, 1)
+	a, b := deed.MarkedFrom(j, q, 0), deed.MarkedFrom(j, q, 1)
 	return web.Marks{FromA: a.Datum.String(), SideA: a.Side, StateA: a.State, FromB: b.Datum.String(), SideB: b.Side,
 		StateB: b.State}
 }

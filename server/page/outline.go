@@ -7,9 +7,9 @@ import (
 	"strconv"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
-	"lathmark/domain/typed"
 )
 
 // outlineForm is what a person typed about a room's outline.
@@ -29,7 +29,7 @@ func (o *outlineForm) wallsOf(text string) []roomsheet.Point {
 		if len(words) == 0 {
 			continue
 		}
-		length, ok := typed.Number(words[0])
+		length, ok := deed.Number(words[0])
 		if !ok || length <= 0 {
 			o.f.bad("walls", fmt.Sprintf("line %d has no length", n+1), "Begin with it: 3600 left south")
 			continue
@@ -44,12 +44,12 @@ func (o *outlineForm) wallsOf(text string) []roomsheet.Point {
 		}
 		walls, called = append(walls, w), append(called, name)
 	}
-	if len(o.f.wrong) > 0 {
+	if len(o.f.Wrong) > 0 {
 		return nil
 	}
 	outline, err := room.Corners(walls)
 	if fields, bad := mendable(err); bad {
-		o.f.wrong = append(o.f.wrong, fields...)
+		o.f.Wrong = append(o.f.Wrong, fields...)
 		return nil
 	}
 	o.walls, o.called = sides(outline), called
@@ -70,7 +70,7 @@ func turn(word string) (degrees float64, ok bool) {
 	case "straight":
 		return 0, true
 	}
-	return typed.Number(word)
+	return deed.Number(word)
 }
 
 // cornersOf reads corners, one a line: "3600 0". An empty text has none.
@@ -80,7 +80,7 @@ func (o *outlineForm) cornersOf(field, text string) []roomsheet.Point {
 		if strings.TrimSpace(line) == "" {
 			continue
 		}
-		p, ok := parsePoint(line)
+		p, ok := deed.ParsePoint(line)
 		if !ok {
 			o.f.bad(field, fmt.Sprintf("line %d is no corner", n+1), "Write two lengths in mm: 3600 0")
 			continue
@@ -168,7 +168,7 @@ func (o *outlineForm) wallAndFigures(line string, n int) (wall int, figures []fl
 		return 0, nil, false
 	}
 	for _, word := range words[len(words)-n:] {
-		x, ok := typed.Number(word)
+		x, ok := deed.Number(word)
 		if !ok {
 			return 0, nil, false
 		}
@@ -204,31 +204,6 @@ func whole(x float64) float64 { return math.Round(x*1000) / 1000 }
 
 func lines(text string) []string { return strings.Split(strings.ReplaceAll(text, "\r\n", "\n"), "\n") }
 
-// parsePoint reads "3600 0" or "3600; 0".
-func parsePoint(text string) (p roomsheet.Point, ok bool) {
-	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
-	if len(words) != 2 {
-		return p, false
-	}
-	var okU, okV bool
-	p[0], okU = typed.Number(words[0])
-	p[1], okV = typed.Number(words[1])
-	return p, okU && okV
-}
-
-// point reads a place that may be left out.
-func (f *form) point(name string) *roomsheet.Point {
-	if f.Get(name) == "" {
-		return nil
-	}
-	p, ok := parsePoint(f.Get(name))
-	if !ok {
-		f.bad(name, strconv.Quote(f.Get(name))+" is no place", "Write two lengths in mm: 900 600")
-		return nil
-	}
-	return &p
-}
-
 // wetOf reads baths and showers, one a line: the word, then the corners.
 func wetOf(f *form, field string) []room.Wet {
 	var out []room.Wet
@@ -239,7 +214,7 @@ func wetOf(f *form, field string) []room.Wet {
 		}
 		w, ok := room.Wet{Kind: strings.ToLower(words[0])}, len(words)%2 == 1 && len(words) >= 7
 		for i := 1; ok && i < len(words); i += 2 {
-			p, isPoint := parsePoint(words[i] + " " + words[i+1])
+			p, isPoint := deed.ParsePoint(words[i] + " " + words[i+1])
 			w.Outline, ok = append(w.Outline, p), isPoint
 		}
 		if !ok || w.Kind != "bath" && w.Kind != "shower" {

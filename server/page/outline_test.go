@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
@@ -14,21 +15,21 @@ import (
 	"pgregory.net/rapid"
 )
 
-func blank() *form { return &form{Values: url.Values{}} }
+func blank() *form { return &form{&deed.Form{Values: url.Values{}}} }
 
 func TestWallsAreReadAsTheyArePaced(t *testing.T) {
 	o := &outlineForm{f: blank()}
 	got := o.wallsOf("3600 left south\n2400 left\r\n\n3600 mm left\n2400")
 	want := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}}
-	if !slices.Equal(got, want) || len(o.f.wrong) > 0 {
-		t.Fatalf("walls became %v, %v", got, o.f.wrong)
+	if !slices.Equal(got, want) || len(o.f.Wrong) > 0 {
+		t.Fatalf("walls became %v, %v", got, o.f.Wrong)
 	}
 	if names := []string{"south", "east", "north", "west"}; !slices.Equal(o.walls, names) {
 		t.Errorf("walls are called %v", o.walls)
 	}
 	for _, bad := range []string{"left 3600", "3600 up", "-3600 left", "3600 left\n2400 left\n3600 left", ""} {
 		o := &outlineForm{f: blank()}
-		if got := o.wallsOf(bad); len(o.f.wrong) == 0 && len(got) > 2 {
+		if got := o.wallsOf(bad); len(o.f.Wrong) == 0 && len(got) > 2 {
 			t.Errorf("%q was taken as %v", bad, got)
 		}
 	}
@@ -49,8 +50,8 @@ func TestBreastTakesItsArea(t *testing.T) {
 		line := strings.Join([]string{o.walls[wall], figure(float64(from)), figure(float64(wide)), figure(float64(deep))},
 			" ")
 		got := o.breasts(outline, line)
-		if len(o.f.wrong) > 0 {
-			t.Fatalf("%s: %v", line, o.f.wrong)
+		if len(o.f.Wrong) > 0 {
+			t.Fatalf("%s: %v", line, o.f.Wrong)
 		}
 		if a := area(got); math.Abs(a-(w*h-float64(wide*deep))) > 1 {
 			t.Fatalf("%s leaves %g of %g", line, a, w*h)
@@ -76,8 +77,8 @@ func area(outline []roomsheet.Point) float64 {
 func TestSlopeIsMeasuredUpIt(t *testing.T) {
 	o := &outlineForm{f: blank(), walls: []string{"south", "east", "north", "west"}}
 	got := o.slopes("north wall 30 900\n")
-	if len(o.f.wrong) > 0 || len(got) != 1 || got[0].wall != 3 {
-		t.Fatalf("%+v, %v", got, o.f.wrong)
+	if len(o.f.Wrong) > 0 || len(got) != 1 || got[0].wall != 3 {
+		t.Fatalf("%+v, %v", got, o.f.Wrong)
 	}
 	if l := got[0].length(2400); math.Abs(l-3000) > 1e-9 {
 		t.Errorf("the slope is %g long", l)
@@ -88,14 +89,14 @@ func TestBathsAreReadByTheirCorners(t *testing.T) {
 	f := blank()
 	f.Values.Set("wet", "bath 0 0 1700 0 1700 700 0 700\nShower 0 1000 900 1000 900 1900 0 1900\n")
 	got := wetOf(f, "wet")
-	if len(f.wrong) > 0 || len(got) != 2 || got[0].Kind != "bath" || got[1].Kind != "shower" || len(got[1].Outline) != 4 ||
+	if len(f.Wrong) > 0 || len(got) != 2 || got[0].Kind != "bath" || got[1].Kind != "shower" || len(got[1].Outline) != 4 ||
 		got[0].Outline[2] != (roomsheet.Point{1700, 700}) {
-		t.Errorf("%+v, %v", got, f.wrong)
+		t.Errorf("%+v, %v", got, f.Wrong)
 	}
 	for _, bad := range []string{"bath", "bath 0 0 1700 0", "basin 0 0 1 0 1 1", "bath 0 0 1700 0 1700"} {
 		f := blank()
 		f.Values.Set("wet", bad)
-		if wetOf(f, "wet"); len(f.wrong) == 0 {
+		if wetOf(f, "wet"); len(f.Wrong) == 0 {
 			t.Errorf("%q was taken", bad)
 		}
 	}
@@ -105,9 +106,9 @@ func TestLayersAreReadInTheirOrder(t *testing.T) {
 	f := blank()
 	f.Values.Set("layers", "dabs and board 25 boarding\nskim 3 mm plaster\n\npaint 0.2 decoration")
 	got := f.layers("layers")
-	if len(f.wrong) > 0 || len(got) != 3 || got[0].Name != "dabs and board" || got[0].Thickness != 25 ||
+	if len(f.Wrong) > 0 || len(got) != 3 || got[0].Name != "dabs and board" || got[0].Thickness != 25 ||
 		got[1].Stage != words.Plaster || got[2].Thickness != 0.2 {
-		t.Fatalf("%+v, %v", got, f.wrong)
+		t.Fatalf("%+v, %v", got, f.Wrong)
 	}
 	again := blank()
 	again.Values.Set("layers", layersText(got))
@@ -117,7 +118,7 @@ func TestLayersAreReadInTheirOrder(t *testing.T) {
 	for _, bad := range []string{"25 boarding", "board boarding", "board 25", "board 25 lunch", "board 1,200 boarding"} {
 		f := blank()
 		f.Values.Set("layers", bad)
-		if got := f.layers("layers"); len(f.wrong) == 0 {
+		if got := f.layers("layers"); len(f.Wrong) == 0 {
 			t.Errorf("%q was taken as %+v", bad, got)
 		}
 	}

@@ -15,9 +15,7 @@ import (
 	"lathmark/domain/held"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
-	"lathmark/domain/stage"
 	"lathmark/domain/standing"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/server/auth"
 	"lathmark/server/oidc"
@@ -33,11 +31,9 @@ import (
 type Services struct {
 	Firm  *firm.Service
 	Job   *job.Service
-	Room  *deed.Service
-	Stage *stage.Service
+	Desk  *deed.Desk
 	Book  *standing.Book
 	Diary *diary.Service
-	Visit *visit.Service
 	Photo *photo.Service
 	Held  *held.Service
 	// Now is the clock that the services have too.

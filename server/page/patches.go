@@ -4,9 +4,9 @@ import (
 	"net/http"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -73,9 +73,9 @@ func (p *Pages) OwePatch(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	d := owedOf(f)
-	if err = f.err(); err == nil {
-		_, err = p.Stage.OwePatch(c.Request().Context(), who(c), of, d.Opening)
+	d, err := f.deed(deed.KindOwe, "", nil)
+	if err == nil {
+		_, err = p.Desk.Do(c.Request().Context(), who(c), of, d)
 	}
 	return p.taken(c, err, PlaceOf(c).Patches(), "patch", "Patches",
 		func(s *scene, status int, faults []fault.Field) error {
@@ -85,20 +85,11 @@ func (p *Pages) OwePatch(c echo.Context) error {
 		})
 }
 
-// owedOf reads the form: at which hole.
-func owedOf(f *form) visit.OwePatch {
-	opening, err := id.Parse[id.Opening](f.Get("opening"))
-	if err != nil {
-		f.bad("opening", "it does not say at which hole", "Choose it")
-	}
-	return visit.OwePatch{Opening: opening}
-}
-
 // PatchFilled says that a patch was filled, now; it is dry a day later unless
 // somebody looks and says otherwise.
 func (p *Pages) PatchFilled(c echo.Context) error {
 	return p.patch(c, "filled", func(of id.Room, opening id.Opening) error {
-		_, err := p.Stage.FillNow(c.Request().Context(), who(c), of, opening)
+		_, err := p.Desk.Do(c.Request().Context(), who(c), of, deed.FillPatch{Opening: opening})
 		return err
 	})
 }
@@ -106,7 +97,7 @@ func (p *Pages) PatchFilled(c echo.Context) error {
 // PatchDry says that somebody looked and found a patch dry.
 func (p *Pages) PatchDry(c echo.Context) error {
 	return p.patch(c, "dry", func(of id.Room, opening id.Opening) error {
-		_, err := p.Stage.DryPatch(c.Request().Context(), who(c), of, opening, time.Time{})
+		_, err := p.Desk.Do(c.Request().Context(), who(c), of, deed.DryPatch{Opening: opening, At: time.Time{}})
 		return err
 	})
 }

@@ -6,10 +6,10 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/server/picture"
 	"lathmark/web"
@@ -67,7 +67,7 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 
 // photoDraft makes a draft of what was sent.
 func (p *Pages) photoDraft(c echo.Context, u *upload) (d photo.Draft, err error) {
-	d = photo.Draft{ID: newID[id.Photo](u.form, 0), Says: u.Get("says")}
+	d = photo.Draft{TakePhoto: deed.TakePhoto{ID: newID[id.Photo](u.form, 0), Says: u.Get("says")}}
 	if given := u.Get("id"); given != "" {
 		if d.ID, err = id.Parse[id.Photo](given); err != nil || !id.IsV7(d.ID) {
 			u.bad("id", "the photo's number is none", "Take the photo again")
@@ -112,13 +112,13 @@ func readOn(text string, d *photo.Draft) (err error) {
 // answerPhoto answers with one object, as for the acts from phones: kept, or
 // refused with the reason.
 func answerPhoto(c echo.Context, photo id.Photo, to string, err error) error {
-	a := Answer{ID: photo.String(), Answer: visit.Kept, Says: done["photo"], Go: to}
+	a := Answer{ID: photo.String(), Answer: deed.Kept, Says: done["photo"], Go: to}
 	var f *fault.Error
 	if err != nil && !errors.As(err, &f) {
 		return err
 	}
 	if f != nil {
-		a.Answer, a.Says, a.Fields = visit.Refused, f.Msg, f.Fields
+		a.Answer, a.Says, a.Fields = deed.Refused, f.Msg, f.Fields
 		for _, one := range f.Fields {
 			a.Says += " " + words.Capital(one.Wrong) + ". " + one.Mend + "."
 		}
@@ -136,7 +136,7 @@ func (p *Pages) StrikePhoto(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	_, err = p.Photo.Strike(c.Request().Context(), who(c), of, photo, f.Get("reason"))
+	_, err = p.Desk.Do(c.Request().Context(), who(c), of, deed.StrikePhoto{Photo: photo, Why: f.Get("reason")})
 	return p.taken(c, err, PlaceOf(c).Photos(), "photo-struck", "Photos",
 		func(s *scene, status int, faults []fault.Field) error {
 			v := s.photosView()

@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -89,9 +90,10 @@ func (p *Pages) ChangePosition(c echo.Context) error {
 		f.bad("surface", q.Name+" stays on its surface", "Leave it out, and put a new one on the other")
 	}
 	if err = f.err(); err == nil {
-		_, err = p.Room.ChangePosition(c.Request().Context(), s.by, s.j.Record.ID, q.ID, f.version, d)
+		_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, deed.ChangePosition{Position: q.ID, Version: f.Version,
+			Draft: d})
 	}
-	if fault.KindOf(err) == fault.Conflict && f.version != 0 && f.version != q.Version {
+	if fault.KindOf(err) == fault.Conflict && f.Version != 0 && f.Version != q.Version {
 		return p.bothPositions(c, s, q, f)
 	}
 	return p.taken(c, err, s.at.Schedule(), "position-changed", "Position",

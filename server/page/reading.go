@@ -3,9 +3,8 @@ package page
 import (
 	"net/http"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
-	"lathmark/domain/id"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -22,25 +21,18 @@ func (p *Pages) Record(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	g := f.newReading().Reading
-	if err = f.err(); err == nil {
-		_, err = p.Room.Measure(c.Request().Context(), who(c), of, g)
+	d, err := f.deed(deed.KindMeasure, "", nil)
+	if err == nil {
+		_, err = p.Desk.Do(c.Request().Context(), who(c), of, d)
 	}
 	if err == nil {
-		return c.Redirect(http.StatusSeeOther, PlaceOf(c).Measure()+"?last="+g.ID.String()+"#gave")
+		return c.Redirect(http.StatusSeeOther, PlaceOf(c).Measure()+"?last="+f.ReadingID(0).String()+"#gave")
 	}
 	return p.taken(c, err, "", "", "Measure", func(s *scene, status int, faults []fault.Field) error {
 		v := s.measureView(typedReading(f), nil)
-		v.Faults = onReadingForm(faults)
+		v.Faults = onForm(deed.Kinds[deed.KindMeasure])(faults)
 		return Draw(c, status, web.Measure, v)
 	})
-}
-
-// newReading reads the form for a measurement.
-func (f *form) newReading() visit.Measure {
-	g := f.typed().NewReading()
-	g.ID = newID[id.Measurement](f, 0)
-	return visit.Measure{Reading: g}
 }
 
 // typedReading is a reading as typed, to be shown again.
@@ -55,9 +47,4 @@ func typedReading(f *form) web.MeasureForm {
 		out.To = f.Get("to_position")
 	}
 	return out
-}
-
-// onReadingForm returns the service's faults the fields they are about.
-func onReadingForm(faults []fault.Field) []fault.Field {
-	return onDatumForm(renamed(faults, "of", "position", "from", "datum", "state", "datum", "to_state", "to"))
 }

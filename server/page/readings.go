@@ -4,6 +4,7 @@ import (
 	"math"
 	"net/http"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -68,10 +69,9 @@ func (p *Pages) Correct(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	f.Values.Set("kind", string(old.Kind)) // the form does not ask
-	g := f.typed().Amended(old)
-	if err = f.err(); err == nil {
-		_, err = p.Services.Room.Correct(c.Request().Context(), s.by, s.j.Record.ID, f.version, g)
+	d, err := f.deed(deed.KindCorrect, old.ID.String(), s.j)
+	if err == nil {
+		_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, d)
 	}
 	return p.taken(c, err, s.at.RoomPage(), "mended", "Mend a reading",
 		func(s *scene, status int, faults []fault.Field) error {
@@ -80,7 +80,7 @@ func (p *Pages) Correct(c echo.Context) error {
 				return err
 			}
 			v := s.readingView(m)
-			v.Form, v.Faults = typedReading(f), onReadingForm(faults)
+			v.Form, v.Faults = typedReading(f), onForm(deed.Kinds[deed.KindCorrect])(faults)
 			return Draw(c, status, web.Reading, v)
 		})
 }
@@ -95,7 +95,8 @@ func (p *Pages) Strike(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	_, err = p.Services.Room.Strike(c.Request().Context(), s.by, s.j.Record.ID, old.ID, f.version, f.Get("reason"))
+	_, err = p.Services.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID,
+		deed.Strike{Measurement: old.ID, Version: f.Version, Why: f.Get("reason")})
 	return p.taken(c, err, s.at.RoomPage(), "struck", "Mend a reading",
 		func(s *scene, status int, faults []fault.Field) error {
 			m, err := s.j.Record.Measurement(old.ID)

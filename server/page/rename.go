@@ -3,6 +3,7 @@ package page
 import (
 	"net/http"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
@@ -50,7 +51,7 @@ func (p *Pages) RenameJob(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	_, err = p.Job.Rename(c.Request().Context(), who(c), j.ID, f.version, f.Get("name"), f.Get("address"))
+	_, err = p.Job.Rename(c.Request().Context(), who(c), j.ID, f.Version, f.Get("name"), f.Get("address"))
 	return calledNow(c, f, err, v, v.At.JobPage(), j.Version,
 		web.ConflictRow{Name: "Name", Theirs: j.Name, Yours: f.Get("name")},
 		web.ConflictRow{Name: "Address", Theirs: j.Address, Yours: f.Get("address")})
@@ -76,7 +77,7 @@ func (p *Pages) roomName(c echo.Context) (s *scene, v web.RenameView, err error)
 	s.say("Call the room as everybody on site does.")
 	v = web.RenameView{Sheet: s.sheet, Of: "room"}
 	v.Token = withVersion(v.Token, s.j.Record.Version)
-	keeps, err := p.Room.Keeps(c.Request().Context(), s.by, s.j.Record.ID)
+	keeps, err := p.Desk.Keeps(c.Request().Context(), s.by, s.j.Record.ID)
 	return s, kept(v, keeps), err
 }
 
@@ -99,7 +100,7 @@ func (p *Pages) RenameRoom(c echo.Context) error {
 		return err
 	}
 	name := f.Get("name")
-	_, err = p.Room.ChangeRoom(c.Request().Context(), s.by, s.j.Record.ID, f.version, room.Change{Name: &name})
+	_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, deed.ChangeRoom{Version: f.Version, Change: room.Change{Name: &name}})
 	return calledNow(c, f, err, v, v.At.RoomPage(), s.j.Record.Version,
 		web.ConflictRow{Name: "Name", Theirs: s.j.Record.Name, Yours: name})
 }
@@ -113,7 +114,7 @@ func calledNow(c echo.Context, f *form, err error, v web.RenameView, to string, 
 		return seeOther(c, to, "named")
 	case !ok:
 		return err
-	case fault.KindOf(err) == fault.Conflict && f.version != version:
+	case fault.KindOf(err) == fault.Conflict && f.Version != version:
 		both := web.ConflictView{Sheet: v.Sheet, What: "the " + v.Of + "'s name", Who: "Somebody else", When: "a moment ago",
 			Rows: rows, Again: v.At.Rename()}
 		both.Title = "Two versions"

@@ -3,6 +3,7 @@ package page
 import (
 	"net/http"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
@@ -58,7 +59,7 @@ func (p *Pages) OpenAgain(c echo.Context) error {
 		if err != nil {
 			return err
 		}
-		_, err = p.Stage.Reopen(c.Request().Context(), who(c), room, of, f.Get("reason"))
+		_, err = p.Desk.Do(c.Request().Context(), who(c), room, deed.Reopen{Stage: of, Reason: f.Get("reason")})
 		return err
 	})
 	if fault.KindOf(err) != fault.BadInput {

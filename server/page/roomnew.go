@@ -55,7 +55,7 @@ func (p *Pages) AddRoom(c echo.Context) error {
 		draft.Place, err = p.lastPlace(c.Request().Context(), who(c), of)
 	}
 	if err == nil {
-		made, err = p.Room.Create(c.Request().Context(), who(c), draft)
+		made, err = p.Desk.Create(c.Request().Context(), who(c), draft)
 	}
 	if fields, ok := mendable(err); ok {
 		v, err2 := p.roomForm(c)
@@ -75,7 +75,7 @@ func (p *Pages) AddRoom(c echo.Context) error {
 
 // lastPlace is where the next room of a job stands: one walks into it last.
 func (p *Pages) lastPlace(ctx context.Context, by firm.Person, of id.Job) (int, error) {
-	rooms, err := p.Room.Rooms(ctx, by, of)
+	rooms, err := p.Desk.Rooms(ctx, by, of)
 	place := 1
 	for _, r := range rooms {
 		place = max(place, r.Place+1)

@@ -22,7 +22,7 @@ func (p *Pages) RoomSheet(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := p.Services.Room.Export(c.Request().Context(), who(c), of)
+	sheet, err := p.Services.Desk.Export(c.Request().Context(), who(c), of)
 	if err != nil {
 		return err
 	}
@@ -41,7 +41,7 @@ func (p *Pages) Sums(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	j, err := p.Services.Room.Read(c.Request().Context(), who(c), of)
+	j, err := p.Services.Desk.Read(c.Request().Context(), who(c), of)
 	if err != nil {
 		return err
 	}
@@ -86,7 +86,7 @@ func (p *Pages) TakeRoom(c echo.Context) error {
 		if name := f.Get("name"); name != "" {
 			sheet.Room = name
 		}
-		made, err = p.Services.Room.Import(c.Request().Context(), who(c), of, newID[id.Room](f, 0), sheet)
+		made, err = p.Services.Desk.Import(c.Request().Context(), who(c), of, newID[id.Room](f, 0), sheet)
 	}
 	if fields, ok := mendable(err); ok {
 		v, readErr := p.importForm(c)

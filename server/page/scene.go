@@ -91,7 +91,7 @@ func (p *Pages) scene(c echo.Context, title string) (*scene, error) {
 		return nil, err
 	}
 	by, ctx := who(c), c.Request().Context()
-	j, err := p.Room.Read(ctx, by, of)
+	j, err := p.Desk.Read(ctx, by, of)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package page
 import (
 	"net/http"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
@@ -61,7 +62,7 @@ func (p *Pages) AddPosition(c echo.Context) error {
 func positionDraft(f *form) room.PositionDraft {
 	d := room.PositionDraft{ID: newID[id.Position](f, 0), Name: f.Get("name"), Kind: f.Get("kind"),
 		Cutout: f.number("cut_out"),
-		Reach:  f.number("reach"), Planned: f.point("place")}
+		Reach:  f.number("reach"), Planned: f.Point("place")}
 	if d.Name == "" {
 		f.bad("name", "the position has no name", "Call it D1, or what is written on the tail")
 	}
@@ -101,7 +102,7 @@ func (p *Pages) addTo(c echo.Context, field string, read func(*form, id.Room, id
 		err = bad
 	}
 	if err == nil {
-		_, err = p.Room.Schedule(c.Request().Context(), who(c), of, surface, drafts)
+		_, err = p.Desk.Do(c.Request().Context(), who(c), of, deed.Schedule{Surface: surface, Positions: drafts})
 	}
 	return p.taken(c, err, PlaceOf(c).Schedule(), "position", "Schedule",
 		func(s *scene, status int, faults []fault.Field) error {

@@ -4,10 +4,10 @@ import (
 	"strconv"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/typed"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -47,7 +47,7 @@ func parted(text string) string {
 		}
 		end := len(words)
 		for end > 1 {
-			if _, ok := typed.Number(words[end-1]); !ok {
+			if _, ok := deed.Number(words[end-1]); !ok {
 				break
 			}
 			end--
@@ -70,12 +70,12 @@ func (p *Pages) AddSpaced(c echo.Context) error {
 			return nil, err
 		}
 		by, ctx := who(c), c.Request().Context()
-		j, err := p.Room.Read(ctx, by, of)
+		j, err := p.Desk.Read(ctx, by, of)
 		if err != nil {
 			return nil, err
 		}
 		g.From = nextNumber(j.Record, g.Prefix, f)
-		drafts, _, err := p.Room.Grid(ctx, by, of, surface, g, false)
+		drafts, _, err := p.Desk.Grid(ctx, by, of, surface, g, false)
 		for i := range drafts {
 			drafts[i].ID = newID[id.Position](f, i)
 		}

@@ -3,10 +3,9 @@ package page
 import (
 	"net/http"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
-	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -51,9 +50,9 @@ func (p *Pages) NoteSnag(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	d := snagOf(f)
-	if err = f.err(); err == nil {
-		_, err = p.Stage.NoteSnag(c.Request().Context(), who(c), of, d.Snag)
+	d, err := f.deed(deed.KindSnag, "", nil)
+	if err == nil {
+		_, err = p.Desk.Do(c.Request().Context(), who(c), of, d)
 	}
 	return p.taken(c, err, PlaceOf(c).Snags(), "snag", "Snags", func(s *scene, status int, faults []fault.Field) error {
 		v := s.snags()
@@ -62,25 +61,13 @@ func (p *Pages) NoteSnag(c echo.Context) error {
 	})
 }
 
-// snagOf reads the form: what, and where.
-func snagOf(f *form) visit.NoteSnag {
-	says := f.Get("what")
-	if says == "" {
-		f.bad("what", "it does not say what is wrong", "Say it in a few words")
-	}
-	if where := f.Get("where"); where != "" {
-		says += ", " + where
-	}
-	return visit.NoteSnag{Snag: room.Snag{ID: newID[id.Snag](f, 0), Says: says}}
-}
-
 // SnagDone says that a snag was put right.
 func (p *Pages) SnagDone(c echo.Context) error {
 	of, snag, err := inRoom[id.Snag](c, "snag")
 	if err != nil {
 		return err
 	}
-	if _, err := p.Stage.CloseSnag(c.Request().Context(), who(c), of, snag); err != nil {
+	if _, err := p.Desk.Do(c.Request().Context(), who(c), of, deed.CloseSnag{Snag: snag}); err != nil {
 		return err
 	}
 	return seeOther(c, PlaceOf(c).Snags(), "snag-done")

@@ -3,10 +3,9 @@ package page
 import (
 	"net/http"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
-	"lathmark/domain/id"
-	"lathmark/domain/visit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -62,29 +61,13 @@ func (p *Pages) SeeTails(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	d := tailsOf(f)
-	if err = f.err(); err == nil {
-		_, err = p.Stage.SeeTails(c.Request().Context(), who(c), of, d.Positions)
+	d, err := f.deed(deed.KindSeeTails, "", nil)
+	if err == nil {
+		_, err = p.Desk.Do(c.Request().Context(), who(c), of, d)
 	}
 	return p.taken(c, err, PlaceOf(c).Tails(), "tails", "Tails", func(s *scene, status int, faults []fault.Field) error {
 		v := s.tails()
 		v.Faults = faults
 		return Draw(c, status, web.Tails, v)
 	})
-}
-
-// tailsOf reads the form: the tails that are ticked.
-func tailsOf(f *form) (d visit.SeeTails) {
-	for _, text := range f.Values["seen"] {
-		position, err := id.Parse[id.Position](text)
-		if err != nil {
-			f.bad("", "one of the tails is not on the schedule", "Open the page once more and tick those that you see free")
-			continue
-		}
-		d.Positions = append(d.Positions, position)
-	}
-	if len(f.Values["seen"]) == 0 {
-		f.bad("", "no tail is ticked", "Tick those that you see free")
-	}
-	return d
 }

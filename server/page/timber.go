@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"lathmark/domain/caution"
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -63,7 +64,7 @@ func (p *Pages) AddTimbers(c echo.Context) error {
 	}
 	timbers := timbersOf(f, s.j.Record, on)
 	if err = f.err(); err == nil {
-		_, err = p.Room.AddTimbers(c.Request().Context(), s.by, s.j.Record.ID, timbers)
+		_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, deed.AddTimbers{Timbers: timbers})
 	}
 	return p.taken(c, err, s.at.Timbers(on.ID.String()), "timbers", "Timbers",
 		func(s *scene, status int, faults []fault.Field) error {
@@ -84,7 +85,7 @@ func timbersOf(f *form, r *room.Record, on *room.Surface) []room.Timber {
 	if f.Get("shape") != "single" {
 		return spacedTimbers(f, r, on, t)
 	}
-	a, b := f.point("from"), f.point("to")
+	a, b := f.Point("from"), f.Point("to")
 	if a == nil || b == nil {
 		f.bad("from", "the centre line has not both its ends", "Give both in mm: 1200 0")
 		return nil
@@ -113,7 +114,7 @@ func spacedTimbers(f *form, r *room.Record, on *room.Surface, like room.Timber) 
 	if first < 0 || spacing < 50 || like.Width >= spacing {
 		f.bad("spacing", "the spacing is under 50 mm, or under the timbers' width", "Give the distance from centre to centre")
 	}
-	if len(f.wrong) > 0 {
+	if len(f.Wrong) > 0 {
 		return nil
 	}
 	prefix, number := counted(like.Name)
@@ -180,7 +181,7 @@ func (p *Pages) RemoveTimber(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if _, err := p.Room.RemoveTimber(c.Request().Context(), who(c), of, timber); err != nil {
+	if _, err := p.Desk.Do(c.Request().Context(), who(c), of, deed.RemoveTimber{Timber: timber}); err != nil {
 		return err
 	}
 	return seeOther(c, PlaceOf(c).RoomPage(), "timber-off")

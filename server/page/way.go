@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lathmark/domain/caution"
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -125,7 +126,7 @@ func (p *Pages) AddWay(c echo.Context) error {
 	}
 	way := wayOf(f, on.ID)
 	if err = f.err(); err == nil {
-		_, err = p.Room.AddWay(c.Request().Context(), s.by, s.j.Record.ID, way)
+		_, err = p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, deed.AddWay{Way: way})
 	}
 	return p.taken(c, err, s.at.Timbers(on.ID.String()), "way", "Timbers",
 		func(s *scene, status int, faults []fault.Field) error {
@@ -149,7 +150,7 @@ func wayOf(f *form, on id.Surface) room.Way {
 	if w.Kind != room.HoleWay && w.Kind != room.NotchWay {
 		f.bad("way_kind", "it does not say what is cut", "Choose hole or notch")
 	}
-	a, b := f.point("way_from"), f.point("way_to")
+	a, b := f.Point("way_from"), f.Point("way_to")
 	if a == nil || b == nil {
 		f.bad("way_from", "the way has not both its ends", "Give both in mm: 900 0")
 		return w
@@ -174,7 +175,7 @@ func (p *Pages) RemoveWay(c echo.Context) error {
 			to = s.at.Timbers(w.Surface.String())
 		}
 	}
-	if _, err := p.Room.RemoveWay(c.Request().Context(), s.by, s.j.Record.ID, way); err != nil {
+	if _, err := p.Desk.Do(c.Request().Context(), s.by, s.j.Record.ID, deed.RemoveWay{Way: way}); err != nil {
 		return err
 	}
 	return seeOther(c, to, "way-off")

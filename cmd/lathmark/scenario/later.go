@@ -6,12 +6,12 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
-	"lathmark/domain/stage"
 	"lathmark/domain/words"
 	"lathmark/server/picture"
 )
@@ -32,7 +32,7 @@ func (s *story) seen(by *firm.Person, positions string) act {
 			if err != nil {
 				return err
 			}
-			if err := s.left(s.Stage.SeeTail(s.ctx, *by, s.of(), p.ID)); err != nil {
+			if err := s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.SeeTails{Positions: []id.Position{p.ID}})); err != nil {
 				return err
 			}
 		}
@@ -64,7 +64,7 @@ func (s *story) photo(surface string) act {
 			return err
 		}
 		return s.left(s.Photo.Take(s.ctx, s.foreman, s.of(),
-			photo.Draft{Surface: on.ID, Says: "every tail with a flag of tape, before the boards", Picture: taken}))
+			photo.Draft{TakePhoto: deed.TakePhoto{Surface: on.ID, Says: "every tail with a flag of tape, before the boards"}, Picture: taken}))
 	}
 }
 
@@ -95,8 +95,8 @@ func (s *story) putOn(by *firm.Person, surface, layer string, faces ...string) a
 		for i := range own {
 			if own[i].Name == layer {
 				thick := math.Max(1, whole(2*(s.thick(&own[i])+s.normal(ruleNoise)))/2)
-				return s.left(s.Stage.PutOn(s.ctx, *by, s.of(),
-					[]stage.PutOn{{Surface: on.ID, Through: layer, Thickness: thick, By: "rule"}}))
+				return s.left(s.Desk.Do(s.ctx, *by, s.of(),
+					deed.PutOn{List: []deed.Coat{{Surface: on.ID, Through: layer, Thickness: thick, By: "rule"}}}))
 			}
 		}
 		return nil
@@ -121,8 +121,8 @@ func (s *story) face(by *firm.Person, surface, name, layer string, thickness flo
 		}
 	}
 	thick := s.cover(layers, layer) - s.cover(layers, from) + s.normal(ruleNoise)
-	return s.left(s.Stage.PutOn(s.ctx, *by, s.of(), []stage.PutOn{{Datum: d.ID, Through: layer, From: from,
-		Thickness: math.Max(1, whole(thick)), By: "rule"}}))
+	return s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.PutOn{List: []deed.Coat{{Datum: d.ID, Through: layer, From: from,
+		Thickness: math.Max(1, whole(thick)), By: "rule"}}}))
 }
 
 func has(layers []room.Layer, name string) bool {
@@ -135,7 +135,7 @@ func has(layers []room.Layer, name string) bool {
 }
 
 func (s *story) finished(by *firm.Person, of words.Stage) act {
-	return func() error { return s.left(s.Stage.Finish(s.ctx, *by, s.of(), of, s.clock.at)) }
+	return func() error { return s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.Finish{Stage: of, On: s.clock.at})) }
 }
 
 // found opens a hole in which the tail is where the set-out has it, and writes
@@ -152,7 +152,7 @@ func (s *story) open(by *firm.Person, position string, outcome words.Outcome, sa
 		if err != nil {
 			return err
 		}
-		h := stage.Hole{Position: p.ID, Outcome: outcome, Says: says, OwePatch: owe}
+		h := deed.Hole{Position: p.ID, Outcome: outcome, Says: says, OwePatch: owe}
 		if a, _ := s.at.Position(p.ID); !outcome.Lost() && a != nil && a.Mark != nil {
 			var on []*room.Datum
 			for i := range s.at.Record.Datums {
@@ -162,10 +162,10 @@ func (s *story) open(by *firm.Person, position string, outcome words.Outcome, sa
 			}
 			for _, k := range a.Mark.From {
 				value, _, _ := s.offset(p, on[k])
-				h.Tail = append(h.Tail, stage.TailAt{From: on[k].ID, Value: whole(value + s.normal(tailNoise)), By: "tape"})
+				h.Tail = append(h.Tail, deed.TailAt{From: on[k].ID, Value: whole(value + s.normal(tailNoise)), By: "tape"})
 			}
 		}
-		return s.left(s.Stage.Open(s.ctx, *by, s.of(), h))
+		return s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.OpenHole{Hole: h}))
 	}
 }
 
@@ -194,10 +194,10 @@ func (s *story) filled(position string, days int) act {
 		if err != nil {
 			return err
 		}
-		if err := s.left(s.Stage.FillPatch(s.ctx, s.decorator, s.of(), o, time.Time{})); err != nil {
+		if err := s.left(s.Desk.Do(s.ctx, s.decorator, s.of(), deed.FillPatch{Opening: o, At: time.Time{}, DryUnknown: true})); err != nil {
 			return err
 		}
-		return s.left(s.Stage.DryPatch(s.ctx, s.decorator, s.of(), o, s.clock.at.AddDate(0, 0, days)))
+		return s.left(s.Desk.Do(s.ctx, s.decorator, s.of(), deed.DryPatch{Opening: o, At: s.clock.at.AddDate(0, 0, days)}))
 	}
 }
 
@@ -207,7 +207,7 @@ func (s *story) hold(position, why string) act {
 		if err != nil {
 			return err
 		}
-		return s.left(s.Room.Hold(s.ctx, s.foreman, s.of(), p.ID, 0, why))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.Hold{Position: p.ID, Version: 0, Why: why}))
 	}
 }
 
@@ -217,13 +217,13 @@ func (s *story) omit(position, why string) act {
 		if err != nil {
 			return err
 		}
-		return s.left(s.Room.Omit(s.ctx, s.foreman, s.of(), p.ID, 0, why))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.Omit{Position: p.ID, Version: 0, Why: why}))
 	}
 }
 
 func (s *story) snag(by *firm.Person, says string, trade words.Trade) act {
 	return func() error {
-		return s.left(s.Stage.NoteSnag(s.ctx, *by, s.of(), room.Snag{Says: says, Trade: trade}))
+		return s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.NoteSnag{Snag: room.Snag{Says: says, Trade: trade}}))
 	}
 }
 
@@ -232,7 +232,7 @@ func (s *story) mended(by *firm.Person) act {
 	return func() error {
 		for _, n := range s.at.Record.Snags {
 			if n.ClosedAt.IsZero() {
-				return s.left(s.Stage.CloseSnag(s.ctx, *by, s.of(), n.ID))
+				return s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.CloseSnag{Snag: n.ID}))
 			}
 		}
 		return fmt.Errorf("%s has no open snag", s.name)

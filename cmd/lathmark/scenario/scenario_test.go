@@ -61,12 +61,12 @@ func made(t *testing.T) (persistence.Services, scenario.Made, []*standing.Standi
 	}
 	var rooms []*standing.Standing
 	for _, j := range jobs {
-		list, err := all.Room.Rooms(t.Context(), foreman, j.ID)
+		list, err := all.Desk.Rooms(t.Context(), foreman, j.ID)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, r := range list {
-			judged, err := all.Room.Read(t.Context(), foreman, r.ID)
+			judged, err := all.Desk.Read(t.Context(), foreman, r.ID)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -52,7 +52,7 @@ func (s *story) draw(place int, height float64, outline []roomsheet.Point, surfa
 func (s *story) drawn(d room.Draft) act {
 	return func() error {
 		d.Job, d.Name = s.job.ID, s.name
-		return s.left(s.Room.Create(s.ctx, s.foreman, d))
+		return s.left(s.Desk.Create(s.ctx, s.foreman, d))
 	}
 }
 
@@ -76,7 +76,7 @@ func (s *story) plan(surface, standard string, faces ...string) act {
 			}
 			p.Datums = append(p.Datums, d.ID)
 		}
-		return s.left(s.Room.PlanBuildUp(s.ctx, s.foreman, s.of(), p))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), p))
 	}
 }
 
@@ -86,7 +86,7 @@ func (s *story) staysBare(surface, face string) act {
 		if err != nil {
 			return err
 		}
-		return s.left(s.Room.SetStaysBare(s.ctx, s.foreman, s.of(), d.ID, true))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.StaysBare{Datum: d.ID, Stays: true}))
 	}
 }
 
@@ -106,7 +106,7 @@ func (s *story) datumAct(surface string, d room.Datum) act {
 			return err
 		}
 		d.Surface = on.ID
-		return s.left(s.Room.AddDatum(s.ctx, s.foreman, s.of(), d))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.AddDatum{Datum: d}))
 	}
 }
 
@@ -124,7 +124,7 @@ func (s *story) timbers(surface, prefix string, first, spacing, width, depth flo
 		for i := range run {
 			run[i].Surface, run[i].Name = on.ID, prefix+run[i].Name[1:]
 		}
-		return s.left(s.Room.AddTimbers(s.ctx, s.electrician, s.of(), run))
+		return s.left(s.Desk.Do(s.ctx, s.electrician, s.of(), deed.AddTimbers{Timbers: run}))
 	}
 }
 
@@ -136,7 +136,7 @@ func (s *story) way(by *firm.Person, surface string, w room.Way) act {
 			return err
 		}
 		w.Surface = on.ID
-		return s.left(s.Room.AddWay(s.ctx, *by, s.of(), w))
+		return s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.AddWay{Way: w}))
 	}
 }
 
@@ -151,7 +151,7 @@ func (s *story) schedule(surface, lines string) act {
 		if err != nil {
 			return err
 		}
-		return s.left(s.Room.Schedule(s.ctx, s.foreman, s.of(), on.ID, drafts))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.Schedule{Surface: on.ID, Positions: drafts}))
 	}
 }
 
@@ -193,8 +193,8 @@ func (s *story) reading(by *firm.Person, wrong slip, positions string, datums ..
 				if wrong.unstated {
 					state = ""
 				}
-				v, err := s.Room.Measure(s.ctx, *by, s.of(), room.Reading{Kind: words.Offset, Of: p.ID, From: d.ID, State: state,
-					SurfaceState: surfaceState, Value: whole(value + wrong.off + s.normal(tapeNoise)), By: "tape"})
+				v, err := s.Desk.Verdict(s.ctx, *by, s.of(), deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID, From: d.ID, State: state,
+					SurfaceState: surfaceState, Value: whole(value + wrong.off + s.normal(tapeNoise)), By: "tape"}})
 				if err != nil {
 					return fmt.Errorf("%s from the %s: %w", name, datum, err)
 				}
@@ -206,7 +206,7 @@ func (s *story) reading(by *firm.Person, wrong slip, positions string, datums ..
 }
 
 func (s *story) offer(by *firm.Person, stage words.Stage) act {
-	return func() error { return s.left(s.Stage.Offer(s.ctx, *by, s.of(), stage)) }
+	return func() error { return s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.Offer{Stage: stage})) }
 }
 
 // sign signs a stage off; every soft obstacle is accepted for the reason given.
@@ -218,6 +218,6 @@ func (s *story) sign(stage words.Stage, reason string) act {
 				accepted = append(accepted, gate.Acceptance{Code: o.Code, About: o.About, Reason: reason})
 			}
 		}
-		return s.left(s.Stage.SignOff(s.ctx, s.foreman, s.of(), stage, accepted))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.SignOff{Stage: stage, Accepted: accepted}))
 	}
 }

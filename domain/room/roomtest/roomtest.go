@@ -52,13 +52,13 @@ func Record(t testing.TB, sheet *roomsheet.Room) *room.Record {
 
 func surface(t testing.TB, r *room.Record, s *roomsheet.Surface) {
 	t.Helper()
-	on := room.Surface{ID: id.New[id.Surface](), Name: s.ID, Kind: s.Kind, Outline: box(s)}
+	on := room.Surface{ID: id.New[id.Surface](), Name: s.ID, Kind: s.Kind, Outline: box(s), Place: len(r.Surfaces) + 1}
 	r.Surfaces = append(r.Surfaces, on)
 	layers(t, r, on.ID, id.Datum{}, s.Layers, s.Now)
 	datums, positions := map[string]id.Datum{}, map[string]id.Position{}
 	for _, d := range s.Datums {
 		out := room.Datum{ID: id.New[id.Datum](), Surface: on.ID, Name: d.ID, Kind: words.DatumKind(d.Kind), Sigma: d.Sigma,
-			Lean: d.Lean}
+			Lean: d.Lean, Place: len(r.Datums) + 1}
 		if d.Point != nil {
 			out.A = *d.Point
 		} else {
@@ -76,14 +76,14 @@ func surface(t testing.TB, r *room.Record, s *roomsheet.Surface) {
 		positions[p.ID] = id.New[id.Position]()
 		r.Positions = append(r.Positions, room.Position{ID: positions[p.ID], Surface: on.ID, Name: p.ID, Kind: p.Kind,
 			Cutout: p.Cutout,
-			Reach:  p.Reach, TailSigma: p.TailSigma, Version: 1})
+			Reach:  p.Reach, TailSigma: p.TailSigma, Version: 1, AddedAt: after(len(r.Positions))})
 	}
 	for _, m := range s.Measurements {
 		out := room.Measurement{ID: id.New[id.Measurement](), Surface: on.ID, Name: m.ID, Kind: words.MeasurementKind(m.Kind),
 			Of:   positions[m.Of],
 			From: datums[m.From], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
 			Value: m.Value,
-			Sigma: m.Sigma, By: m.By, Version: 1}
+			Sigma: m.Sigma, By: m.By, Version: 1, TakenAt: after(len(r.Measurements))}
 		if out.To = datums[m.To]; out.Kind == words.Distance {
 			out.ToPosition = positions[m.To]
 		}
@@ -137,4 +137,9 @@ func box(s *roomsheet.Surface) []roomsheet.Point {
 		}
 	}
 	return []roomsheet.Point{low, {high[0], low[1]}, high, {low[0], high[1]}}
+}
+
+// after is when the nth record of a list was made: they keep their order.
+func after(n int) time.Time {
+	return time.Date(2026, 11, 2, 8, 0, 0, n*int(time.Microsecond), time.UTC)
 }

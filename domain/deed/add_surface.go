@@ -1,0 +1,51 @@
+package deed
+
+import (
+	"context"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/room"
+)
+
+// KindAddSurface is a surface that is drawn.
+const KindAddSurface Kind = "add-surface"
+
+var addSurfaceSort = Sort{Kind: KindAddSurface, May: firm.MayRunJobs, json: stored[AddSurface]}
+
+// AddSurface adds a surface and the faces round it. A repeat with the same id
+// adds nothing. Faults: BadInput, Conflict, Obstacle (first fix is signed off).
+type AddSurface struct {
+	Surface room.SurfaceDraft `json:"surface"`
+}
+
+// Kind is Deed.
+func (AddSurface) Kind() Kind { return KindAddSurface }
+
+func (d AddSurface) do(ctx context.Context, t *Taking) error {
+	if old, err := t.Record.Surface(d.Surface.ID); err == nil {
+		if old.Kind != d.Surface.Kind || d.Surface.Name != "" && old.Name != d.Surface.Name {
+			return otherRecord()
+		}
+		return nil
+	}
+	if err := t.addSurface(ctx, d.Surface, len(t.Record.Surfaces)+1); err != nil {
+		return err
+	}
+	return t.Note("add_surface", nil, "The "+d.Surface.Kind+" of "+t.Record.Name+" was drawn.", d.Surface)
+}
+
+func (w *Writing) addSurface(ctx context.Context, d room.SurfaceDraft, place int) error {
+	surface, round, err := w.Record.Drawn(d, place)
+	if err != nil {
+		return err
+	}
+	if err := w.InsertSurface(ctx, w.Record.ID, surface); err != nil {
+		return err
+	}
+	for _, face := range round {
+		if err := w.InsertDatum(ctx, w.Record.ID, face); err != nil {
+			return err
+		}
+	}
+	return nil
+}

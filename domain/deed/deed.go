@@ -1,0 +1,155 @@
+// Package deed is the only way in which the record of a room changes. Whatever
+// somebody does is a Deed: one file has its form, its checks, what it does, what
+// it clashes with and its JSON. Pages, the API, the phone's outbox and the sums
+// without signal hand in the same value.
+//
+// A phone may have been without signal for hours. Its acts are taken each once,
+// however often they are sent; nothing is lost; and nothing that somebody else
+// wrote meanwhile is silently overwritten. An act says up to which entry of the
+// job's diary the person had seen the record. What others wrote about the same
+// thing after that entry they cannot have known: then both are kept, and they or
+// the foreman choose.
+package deed
+
+import (
+	"context"
+	"encoding/json"
+	"strings"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+)
+
+// Kind is what sort of thing was done, as sent and as stored.
+type Kind string
+
+// Deed is one thing that somebody does to a room.
+type Deed interface {
+	Kind() Kind
+	// do does it, or holds it back where others wrote about the same thing.
+	do(ctx context.Context, t *Taking) error
+}
+
+// forced is a deed that can be held back: force puts what was held back in the
+// place of what others wrote.
+type forced interface {
+	force(ctx context.Context, w *Writing, c clash) error
+}
+
+// besides is a deed that can stand beside what others wrote.
+type besides interface {
+	beside(ctx context.Context, w *Writing) error
+}
+
+// reads is a deed that leaves readings, on which there is a verdict.
+type reads interface{ Readings() []id.Measurement }
+
+// Readings are the readings that a deed leaves.
+func Readings(d Deed) []id.Measurement {
+	if r, ok := d.(reads); ok {
+		return r.Readings()
+	}
+	return nil
+}
+
+// Sort is what is the same for all deeds of a kind.
+type Sort struct {
+	Kind Kind
+	// May is who may do it.
+	May firm.Policy
+	// At is where its form is posted to, below the room's address; ":one" stands
+	// for the record or the stage that it is about. Empty: phones do not send it.
+	At string
+	// Room: its form cannot be read without the room.
+	Room bool
+	// Teaches: it bears on the sums.
+	Teaches bool
+	// Brought says what an act brought, for the diary.
+	Brought string
+	form    func(*Sent) (Deed, error)
+	json    func(json.RawMessage) (Deed, error)
+	names   []string // what fields are called here, each with its name in the form
+}
+
+// Sent is the form of a deed as it came.
+type Sent struct {
+	*Form
+	// One is the part of the form's address that stands for ":one".
+	One string
+	// Standing is the room, for sorts that need it.
+	Standing *standing.Standing
+}
+
+// Read reads a form. Faults: BadInput, with all that is wrong with it; NotFound.
+func (o *Sort) Read(s *Sent) (Deed, error) {
+	d, err := o.form(s)
+	if err != nil {
+		return nil, err
+	}
+	return d, s.Err()
+}
+
+// One returns the part of an address that stands for ":one", "" where there is
+// none; ok reports whether a form of this sort is posted to the address.
+func (o *Sort) One(room id.Room, path string) (one string, ok bool) {
+	want, got := strings.Split("/rooms/"+room.String()+"/"+o.At, "/"), strings.Split(path, "/")
+	if o.At == "" || len(want) != len(got) {
+		return "", false
+	}
+	for i, part := range want {
+		if part == ":one" {
+			one = got[i]
+		} else if part != got[i] {
+			return "", false
+		}
+	}
+	return one, true
+}
+
+// OnForm returns faults the names that the fields have on the form.
+func (o *Sort) OnForm(faults []fault.Field) []fault.Field {
+	out := append([]fault.Field(nil), faults...)
+	for i := range out {
+		for k := 0; k+1 < len(o.names); k += 2 {
+			if out[i].Path == o.names[k] {
+				out[i].Path = o.names[k+1]
+				break
+			}
+		}
+	}
+	return out
+}
+
+// named returns a reader of a form whose address says it all.
+func named[T ~[16]byte, D Deed](deed func(T) D) func(*Sent) (Deed, error) {
+	return func(s *Sent) (Deed, error) {
+		one, err := id.Parse[T](s.One)
+		return deed(one), err
+	}
+}
+
+// otherRecord is the fault for an id that something else has.
+func otherRecord() error {
+	return &fault.Error{Kind: fault.Conflict, Msg: "Something else was written under this id."}
+}
+
+func bad(path, wrong, mend string) error {
+	return &fault.Error{Kind: fault.BadInput, Msg: words.Capital(wrong) + ".",
+		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+}
+
+// longest is how many characters a reason or a note may have.
+const longest = 400
+
+// reason refuses a blank one.
+func reason(why string) error {
+	if strings.TrimSpace(why) == "" || words.Characters(why) > longest {
+		return &fault.Error{Kind: fault.BadInput, Msg: "This needs a reason.",
+			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason, or it is over 400 characters",
+				Mend: "Say why, in a sentence"}}}
+	}
+	return nil
+}

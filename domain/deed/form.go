@@ -1,0 +1,136 @@
+package deed
+
+import (
+	"crypto/sha256"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
+
+	"github.com/google/uuid"
+)
+
+// Form is a form that somebody filled in. The server reads one that a page sent
+// with it, and the phone the same one while it is without signal, so that both
+// take it to mean the same. What cannot be read is collected, so that a person
+// learns of all of it at once.
+type Form struct {
+	url.Values
+	// Token tells one pressing of a button from another.
+	Token uuid.UUID
+	// Version is that of the record that the page showed; 0: of none.
+	Version int64
+	Wrong   []fault.Field
+}
+
+// Get is a field without blanks at its ends.
+func (f *Form) Get(name string) string { return strings.TrimSpace(f.Values.Get(name)) }
+
+// Bad notes what is wrong with a field and what would mend it.
+func (f *Form) Bad(name, wrong, mend string) {
+	f.Wrong = append(f.Wrong, fault.Field{Path: name, Wrong: wrong, Mend: mend})
+}
+
+// Err is the fault of all that was noted; nil where nothing was.
+func (f *Form) Err() error {
+	if len(f.Wrong) == 0 {
+		return nil
+	}
+	return &fault.Error{Kind: fault.BadInput, Msg: "There is something to mend.", Fields: f.Wrong}
+}
+
+// ReadingID is NewID of a measurement.
+func (f *Form) ReadingID(n int) id.Measurement { return NewID[id.Measurement](f, n) }
+
+// ParsePoint reads "3600 0" or "3600; 0".
+func ParsePoint(text string) (p roomsheet.Point, ok bool) {
+	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
+	if len(words) != 2 {
+		return p, false
+	}
+	var okU, okV bool
+	p[0], okU = Number(words[0])
+	p[1], okV = Number(words[1])
+	return p, okU && okV
+}
+
+// Point reads a place that may be left out.
+func (f *Form) Point(name string) *roomsheet.Point {
+	if f.Get(name) == "" {
+		return nil
+	}
+	p, ok := ParsePoint(f.Get(name))
+	if !ok {
+		f.Bad(name, strconv.Quote(f.Get(name))+" is no place", "Write two lengths in mm: 900 600")
+		return nil
+	}
+	return &p
+}
+
+// Number reads a length or a figure; an empty field is 0.
+func (f *Form) Number(name string) float64 {
+	text := f.Get(name)
+	if text == "" {
+		return 0
+	}
+	x, ok := Number(text)
+	if !ok {
+		f.Bad(name, strconv.Quote(text)+" is no figure", "Give it in digits without a comma, such as 1200 or 12.5")
+	}
+	return x
+}
+
+// Needed reads a figure that must be there; what names it.
+func (f *Form) Needed(name, what string) float64 {
+	if f.Get(name) == "" {
+		f.Bad(name, "there is no "+what, "Give it in millimetres")
+		return 0
+	}
+	return f.Number(name)
+}
+
+// Number reads a figure as people write it: "1200", "12.5", "12,5", "1200 mm".
+// Not-a-number and infinity are no figures, and "1,200" is none: one reads it
+// as twelve hundred, another as a little over one.
+func Number(text string) (float64, bool) {
+	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "mm"))
+	if whole, part, ok := strings.Cut(text, ","); ok && len(part) != 3 {
+		text = whole + "." + part
+	}
+	for _, r := range text {
+		if (r < '0' || r > '9') && r != '.' && r != '-' && r != '+' {
+			return 0, false
+		}
+	}
+	x, err := strconv.ParseFloat(text, 64)
+	return x, err == nil
+}
+
+// NewID is the id of what a form creates: of version 7 (RFC 9562), its time that
+// of the form's token, the rest a hash of the token and of all that was typed.
+// Sending a form twice therefore makes one record, and going back to write
+// another one makes another. n tells several records of one form apart.
+func NewID[T ~[16]byte](f *Form, n int) T {
+	h := sha256.New()
+	h.Write(f.Token[:])
+	names := make([]string, 0, len(f.Values))
+	for name := range f.Values {
+		if name != "token" {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		h.Write([]byte(url.Values{name: f.Values[name]}.Encode() + "\n"))
+	}
+	h.Write([]byte(strconv.Itoa(n)))
+	out := uuid.UUID(h.Sum(nil)[:16])
+	copy(out[:6], f.Token[:6])
+	out[6] = out[6]&0x0f | 0x70
+	out[8] = out[8]&0x3f | 0x80
+	return T(out)
+}

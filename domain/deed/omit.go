@@ -1,0 +1,35 @@
+package deed
+
+import (
+	"context"
+	"strings"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// KindOmit is a position that the client gave up.
+const KindOmit Kind = "omit"
+
+var omitSort = Sort{Kind: KindOmit, May: firm.MayRunJobs, json: stored[Omit]}
+
+// Omit notes that the client gave a position up, and why. Faults as for Hold.
+type Omit struct {
+	Position id.Position `json:"position"`
+	Version  int64       `json:"version,omitzero"` // the position's; 0: any
+	Why      string      `json:"why"`
+}
+
+// Kind is Deed.
+func (Omit) Kind() Kind { return KindOmit }
+
+func (d Omit) do(ctx context.Context, t *Taking) error {
+	return t.position(ctx, d.Position, d.Version, "omit", func(p *room.Position) (string, error) {
+		if err := wanted(p); err != nil {
+			return "", err
+		}
+		p.OmittedAt, p.OmitWhy, p.Held, p.HeldWhy = t.Now, strings.TrimSpace(d.Why), false, ""
+		return p.Name + " was given up: " + p.OmitWhy, reason(p.OmitWhy)
+	})
+}

@@ -1,0 +1,279 @@
+package deed
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
+)
+
+// KindOpen is a hole with what it showed.
+const KindOpen Kind = "open-hole"
+
+var openHoleSort = Sort{Kind: KindOpen, May: firm.MayRecord, At: "positions/:one/outcome", Room: true, Teaches: true,
+	Brought: "a hole", form: readOpenHole, json: stored[OpenHole],
+	names: []string{"says", "note", "name", "new_name", "planned", "new_place"}}
+
+// OpenHole writes down a hole with its outcome. A repeat with the same id adds
+// nothing. Faults: BadInput, NotFound, Conflict (the position is held or given
+// up, or the id is taken), Obstacle (second fix waits or is signed off).
+type OpenHole struct {
+	Hole Hole `json:"hole"`
+}
+
+// Hole is a hole that was cut, as somebody writes it down.
+type Hole struct {
+	ID       id.Opening    `json:"id"`
+	Position id.Position   `json:"position"`
+	Outcome  words.Outcome `json:"outcome"`
+	Says     string        `json:"says,omitzero"`
+	At       time.Time     `json:"at,omitzero"` // when it was cut; zero: now
+	// Tail is where the tail really was: offsets from faces and lines as they
+	// are now. Empty where nobody measured.
+	Tail []TailAt `json:"tail,omitempty"`
+	// OwePatch: the hole has to be made good.
+	OwePatch bool `json:"owe_patch,omitzero"`
+	// NewPosition goes onto the schedule in its place. This reopens first fix.
+	NewPosition *room.PositionDraft `json:"new_position,omitzero"`
+}
+
+// TailAt is one offset of a found tail. State names the outermost layer that
+// was on the face, and is empty for what is on today.
+type TailAt struct {
+	ID    id.Measurement `json:"id"`
+	From  id.Datum       `json:"from"`
+	State string         `json:"state,omitzero"`
+	Value float64        `json:"value"` // mm
+	By    string         `json:"by,omitzero"`
+}
+
+// Kind is Deed.
+func (OpenHole) Kind() Kind { return KindOpen }
+
+// Readings are those that it leaves.
+func (d OpenHole) Readings() (all []id.Measurement) {
+	for _, t := range d.Hole.Tail {
+		all = append(all, t.ID)
+	}
+	return all
+}
+
+func readOpenHole(s *Sent) (Deed, error) {
+	of, err := id.Parse[id.Position](s.One)
+	if err != nil {
+		return nil, err
+	}
+	q, err := s.Standing.Record.Position(of)
+	if err != nil {
+		return nil, err
+	}
+	h := Hole{ID: NewID[id.Opening](s.Form, 0), Position: q.ID, Outcome: words.Outcome(s.Get("outcome")),
+		Says: s.Get("note"), OwePatch: s.Get("patch") != "", Tail: s.Tails(s.Standing, q)}
+	if name := s.Get("new_name"); name != "" {
+		h.NewPosition = &room.PositionDraft{ID: NewID[id.Position](s.Form, 3), Name: name, Kind: q.Kind, Trade: q.Trade,
+			Cutout: q.Cutout, Reach: q.Reach, TailSigma: q.TailSigma, Planned: s.Point("new_place")}
+	}
+	if h.NewPosition != nil && !h.Outcome.Lost() {
+		s.Bad("new_name", "the hole is of use, and a new position is given in its place",
+			"Leave it empty, or say what was behind it")
+	}
+	if h.Outcome.Lost() && len(h.Tail) > 0 {
+		s.Bad("off_a", "a tail that was not found has no place", "Leave both empty, or say that it was found")
+	}
+	return OpenHole{Hole: h}, nil
+}
+
+// do is held back where others wrote down a hole for the position.
+func (d OpenHole) do(ctx context.Context, t *Taking) error {
+	h := d.Hole
+	var about room.Opening
+	e, clash, err := t.last(func(e diary.Entry) (_ bool, err error) {
+		if e.Act == "correct_outcome" {
+			var c outcomeCorrected
+			c, err = detail[outcomeCorrected](e)
+			about = c.After
+		} else {
+			about, err = detail[room.Opening](e)
+		}
+		return about.Position == h.Position, err
+	}, "open", "correct_outcome")
+	if err != nil {
+		return err
+	}
+	if !clash {
+		return d.beside(ctx, t.Writing)
+	}
+	o, err := t.Record.Opening(about.ID)
+	if err != nil {
+		return err
+	}
+	p, err := t.Record.Position(h.Position)
+	if err != nil {
+		return err
+	}
+	owed := t.Record.PatchOf(o.ID) != nil
+	if o.Outcome == h.Outcome && h.Says == "" && len(h.Tail) == 0 && h.NewPosition == nil && (owed || !h.OwePatch) {
+		return nil // the same, and nothing more
+	}
+	t.clash.Opening = o.ID
+	t.hold(0, h.words(t.Record, p.Name), e)
+	return nil
+}
+
+// words says a hole with all that it leaves.
+func (h Hole) words(r *room.Record, position string) string {
+	out := position + " was opened: " + h.Outcome.String() + "."
+	if h.Says != "" {
+		out += " " + h.Says
+	}
+	for _, at := range h.Tail {
+		if d, err := r.Datum(at.From); err == nil {
+			out += fmt.Sprintf(" The tail was %g mm from %s.", at.Value, d.Name)
+		}
+	}
+	if h.OwePatch {
+		out += " A patch is owed."
+	}
+	if h.NewPosition != nil {
+		out += " " + h.NewPosition.Name + " takes its place."
+	}
+	return out
+}
+
+// force puts the hole in the place of theirs, and strikes out where they
+// measured the tail. The hole's own id is not used.
+func (d OpenHole) force(ctx context.Context, w *Writing, c clash) error {
+	h := d.Hole
+	theirs, err := w.Record.Opening(c.Opening)
+	if err != nil {
+		return err
+	}
+	if len(h.Tail) > 0 || h.Outcome.Lost() {
+		for _, m := range w.Record.Measurements {
+			if m.Of == h.Position && m.Stage == words.SecondFix && m.Stands() && m.TakenBy == theirs.By &&
+				!m.TakenAt.Before(theirs.At) {
+				if err := w.strike(ctx, m.ID, 0, "Another record of the same hole was chosen."); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	if err := w.correctOutcome(ctx, c.Opening, h.Outcome, h.Says); err != nil {
+		return err
+	}
+	if theirs, err = w.Record.Opening(c.Opening); err != nil {
+		return err
+	}
+	return w.left(ctx, h, *theirs)
+}
+
+// beside writes the hole down, as one more where two were cut.
+func (d OpenHole) beside(ctx context.Context, w *Writing) error {
+	h := d.Hole
+	if err := checkOutcome(h.Outcome, h.Says); err != nil {
+		return err
+	}
+	p, err := w.Record.Position(h.Position)
+	if err != nil {
+		return err
+	}
+	if old, err := w.Record.Opening(h.ID); err == nil {
+		if old.Position != h.Position || old.Outcome != h.Outcome {
+			return &fault.Error{Kind: fault.Conflict, Msg: "Another hole was written down under this id."}
+		}
+		return nil
+	}
+	if err := begun(w.Record, words.SecondFix); err != nil {
+		return err
+	}
+	if p.Held || !p.OmittedAt.IsZero() {
+		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " is held or was given up: no hole is cut for it."}
+	}
+	o := room.Opening{ID: id.OrNew(h.ID), Position: h.Position, Outcome: h.Outcome, Says: strings.TrimSpace(h.Says),
+		By: w.MadeBy, At: h.At.UTC().Truncate(time.Microsecond), RecordedAt: w.Now}
+	if h.At.IsZero() {
+		o.At = w.Made
+	}
+	if o.At.After(w.Now) {
+		return bad("at", "the time is still to come", "Give when the hole was cut")
+	}
+	if err := w.InsertOpening(ctx, w.Record.ID, o); err != nil {
+		return err
+	}
+	says := strings.TrimSpace(p.Name + " was opened: " + o.Outcome.String() + ". " + o.Says)
+	if err := w.Note("open", &secondFix, says, o); err != nil {
+		return err
+	}
+	return w.left(ctx, h, o)
+}
+
+// left writes down what a hole leaves besides its outcome: where the tail was,
+// the patch that is owed, the position that takes its place.
+func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
+	p, err := w.Record.Position(h.Position)
+	if err != nil {
+		return err
+	}
+	for _, t := range h.Tail {
+		if err := w.tail(ctx, h.Position, t); err != nil {
+			return err
+		}
+	}
+	if h.OwePatch && w.Record.PatchOf(o.ID) == nil {
+		if err := w.SavePatch(ctx, w.Record.ID, room.Patch{Opening: o.ID, OwedAt: w.Made}); err != nil {
+			return err
+		}
+		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+p.Name+".", OwePatch{o.ID}); err != nil {
+			return err
+		}
+	}
+	if h.NewPosition == nil {
+		return nil
+	}
+	fresh, err := w.schedule(ctx, p.Surface, []room.PositionDraft{*h.NewPosition})
+	if err != nil || len(fresh) != 1 {
+		return err
+	}
+	o.NewPosition = fresh[0].ID
+	return w.UpdateOpening(ctx, o)
+}
+
+// tail records where a found tail was, as an offset: so it teaches the layers,
+// and with them every hole still to be cut.
+func (w *Writing) tail(ctx context.Context, position id.Position, t TailAt) error {
+	d, err := w.Record.Datum(t.From)
+	if err != nil {
+		return err
+	}
+	r := room.Reading{ID: t.ID, Kind: words.Offset, Of: position, From: t.From, Value: t.Value,
+		Sigma: geometry.FoundSigma, By: t.By}
+	if d.Kind == words.Face {
+		if r.State = t.State; r.State == "" {
+			r.State = w.Record.Now(w.Record.LayersOf(d.Surface, d.ID))
+		}
+		if d.Lean != 0 {
+			r.SurfaceState = w.Record.Now(w.Record.LayersOf(d.Surface, id.Datum{}))
+		}
+	}
+	_, err = w.measure(ctx, r)
+	return err
+}
+
+func checkOutcome(o words.Outcome, says string) error {
+	if !slices.Contains(words.Outcomes, o) {
+		return bad("outcome", "there is no such outcome", "Give found, hooked_out, not_found or on_timber")
+	}
+	if words.Characters(says) > longest {
+		return bad("says", "the note is over 400 characters", "Keep it short")
+	}
+	return nil
+}

@@ -1,0 +1,117 @@
+package deed
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+)
+
+// KindSignOff is a stage that is signed off.
+const KindSignOff Kind = "sign-off"
+
+var signOffSort = Sort{Kind: KindSignOff, May: firm.MayRunJobs, json: stored[SignOff]}
+
+// SignOff signs a stage off with the soft obstacles that are accepted. What it
+// was based on, the room sheet and the set-out of this moment, is kept with it
+// word for word. Faults: Conflict (it is not offered), Obstacle with a field for
+// each that stands in the way.
+type SignOff struct {
+	Stage    words.Stage       `json:"stage"`
+	Accepted []gate.Acceptance `json:"accepted"`
+}
+
+// Kind is Deed.
+func (SignOff) Kind() Kind { return KindSignOff }
+
+// Accepted is a soft obstacle that was accepted, as it is kept.
+type Accepted struct {
+	Code   string `json:"code"`
+	Kind   string `json:"kind"`
+	ID     string `json:"id"`
+	Name   string `json:"name"`
+	Wrong  string `json:"wrong"`
+	Reason string `json:"reason"`
+}
+
+// ReadAccepted reads what a sign-off keeps of what was accepted: a list, the same
+// in every version so far.
+func ReadAccepted(s *room.SignOff) (kept []Accepted, err error) {
+	if err := json.Unmarshal(s.Accepted, &kept); err != nil {
+		return nil, fmt.Errorf("what was accepted at the sign-off %s cannot be read: %w", s.ID, err)
+	}
+	return kept, nil
+}
+
+// signed is what the diary keeps of a sign-off.
+type signed struct {
+	diary.Signed
+	SignOff  id.SignOff `json:"sign_off"`
+	Accepted []Accepted `json:"accepted"`
+}
+
+func (d SignOff) do(ctx context.Context, t *Taking) error {
+	j, err := t.Standing()
+	if err != nil {
+		return err
+	}
+	after, err := j.Gate.SignOff(d.Stage, d.Accepted, t.By.Initials())
+	if err != nil {
+		return err
+	}
+	kept := []Accepted{}
+	for _, a := range j.Gate.AcceptedBy(d.Stage, d.Accepted) {
+		kept = append(kept, Accepted{a.Code, string(a.About.Kind), a.About.ID, a.About.Name, a.Wrong, a.Reason})
+	}
+	s, err := basis(j, kept)
+	if err != nil {
+		return err
+	}
+	last, err := t.Tx.LastEntry(ctx, t.Record.Job)
+	if err != nil {
+		return err
+	}
+	s.ID, s.Stage, s.By, s.At, s.DiarySeq = id.New[id.SignOff](), d.Stage, t.By.ID, t.Now, last.Seq+int64(len(t.notes))+1
+	signer, err := t.Tx.InsertSignOff(ctx, t.Record.ID, t.Record.Job, s)
+	if err != nil {
+		return err
+	}
+	if err := t.SignGates(ctx, after, s, signer); err != nil {
+		return err
+	}
+	says := fmt.Sprintf("%s in %s was signed off.", words.Capital(s.Stage.String()), t.Record.Name)
+	for _, a := range kept {
+		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))
+	}
+	return t.Note(diary.ActSignOff, &s.Stage, says,
+		signed{diary.Signed{SHA256: hex.EncodeToString(s.SHA256[:])}, s.ID, kept})
+}
+
+// basis is what a sign-off rests on, and its SHA-256: the accepted obstacles,
+// the room sheet and the set-out, a line to each.
+func basis(j *standing.Standing, kept []Accepted) (room.SignOff, error) {
+	var out room.SignOff
+	var err error
+	if out.Accepted, err = json.Marshal(kept); err != nil {
+		return out, err
+	}
+	if out.RoomSheet, err = json.Marshal(j.Sheet); err != nil {
+		return out, err
+	}
+	if out.SetOut, err = json.Marshal(j.SetOut()); err != nil {
+		return out, err
+	}
+	out.SHA256 = sha256.Sum256(slices.Concat(out.Accepted, []byte("\n"), out.RoomSheet, []byte("\n"), out.SetOut))
+	return out, nil
+}

@@ -1,0 +1,110 @@
+package deed
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
+)
+
+// KindTakePhoto is a photo that is put on record.
+const KindTakePhoto Kind = "photo"
+
+var takePhotoSort = Sort{Kind: KindTakePhoto, May: firm.MayRecord, json: stored[TakePhoto]}
+
+// TakePhoto puts a photo on record. It belongs to the stage in hand, or to the
+// one that it is of. A repeat with the same id adds nothing. Faults: NotFound,
+// BadInput, Conflict (the id is of another photo), Obstacle (the stage is signed
+// off, or waits).
+type TakePhoto struct {
+	ID id.Photo `json:"id"`
+	// What it shows: one of these four; OfStage the stage as a whole.
+	Surface  id.Surface   `json:"surface,omitzero"`
+	Datum    id.Datum     `json:"datum,omitzero"`
+	Position id.Position  `json:"position,omitzero"`
+	OfStage  *words.Stage `json:"of_stage,omitzero"`
+	Says     string       `json:"says,omitzero"`
+	// At is when it was taken; zero: now. It is taken to be no earlier than the
+	// room, and not to come.
+	At time.Time `json:"at,omitzero"`
+	// Picture is zero for a note of where the photo is kept.
+	Picture room.Picture `json:"picture,omitzero"`
+	// Still makes sure that the picture is kept, once no sweep can take it away.
+	Still func(context.Context) error `json:"-"`
+}
+
+// Kind is Deed.
+func (TakePhoto) Kind() Kind { return KindTakePhoto }
+
+func (d TakePhoto) do(ctx context.Context, t *Taking) error {
+	d.ID = id.OrNew(d.ID)
+	p, err := d.Photo(t.Record)
+	if err != nil {
+		return err
+	}
+	if old, err := t.Record.Photo(d.ID); err == nil {
+		if old.Surface != p.Surface || old.Datum != p.Datum || old.Position != p.Position {
+			return &fault.Error{Kind: fault.Conflict, Msg: "Another photo was put on record under this id."}
+		}
+		return nil
+	}
+	if !d.At.IsZero() {
+		t.AsOf(d.At, t.By.ID)
+	}
+	p.By, p.At, p.RecordedAt = t.MadeBy, t.Made, t.Now
+	if d.Still != nil {
+		if err := t.Tx.KeepPictures(ctx, false); err != nil {
+			return err
+		}
+		if err := d.Still(ctx); err != nil {
+			return err
+		}
+	}
+	if err := t.InsertPhoto(ctx, t.Record.ID, p); err != nil {
+		return err
+	}
+	what, _, err := t.Record.Shows(&p)
+	if err != nil {
+		return err
+	}
+	says := "A photo of " + what + " was taken"
+	if p.Says != "" {
+		says += ": " + strings.TrimSuffix(p.Says, ".")
+	}
+	return t.Note("photo", &p.Stage, says+".", p)
+}
+
+// Photo is the photo as it would be in the room. Faults as for the deed.
+func (d TakePhoto) Photo(r *room.Record) (room.Photo, error) {
+	p := room.Photo{ID: d.ID, Surface: d.Surface, Datum: d.Datum, Position: d.Position, Says: strings.TrimSpace(d.Says),
+		Picture: d.Picture}
+	if words.Characters(d.Says) > longest {
+		return p, bad("says", "the words are over 400 characters", "Keep them short: what the photo shows")
+	}
+	given := 0
+	for _, is := range []bool{!d.Surface.IsZero(), !d.Datum.IsZero(), !d.Position.IsZero(), d.OfStage != nil} {
+		if is {
+			given++
+		}
+	}
+	if given != 1 {
+		return p, bad("on", "it does not say what the photo shows", "Choose a surface, a face, a position or the stage")
+	}
+	p.Stage, _ = r.InHand()
+	if d.OfStage != nil {
+		p.Stage = *d.OfStage
+	}
+	if _, _, err := r.Shows(&p); err != nil {
+		return p, err
+	}
+	if old, err := r.Photo(d.ID); err == nil { // a repeat, whatever was signed since
+		p.Stage = old.Stage
+		return p, nil
+	}
+	return p, begun(r, p.Stage)
+}

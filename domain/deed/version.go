@@ -1,0 +1,99 @@
+package deed
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"unicode"
+)
+
+// Version is that of what lasts: the diary's details, the acts and what there is
+// to choose between. Each is a JSON object with explicit names and "v" before all
+// others. Those of the first year are version 0: without "v", by the names that
+// the fields had in the program ("ToPosition").
+const Version = 1
+
+// pack writes v in today's version. A list becomes an object with "items".
+func pack(v any) (json.RawMessage, error) {
+	text, err := json.Marshal(v)
+	if err != nil {
+		return nil, err
+	}
+	head := fmt.Sprintf(`{"v":%d`, Version)
+	switch {
+	case string(text) == "{}":
+		return json.RawMessage(head + "}"), nil
+	case text[0] == '{':
+		return json.RawMessage(head + "," + string(text[1:])), nil
+	}
+	return json.RawMessage(head + `,"items":` + string(text) + "}"), nil
+}
+
+// unpack reads what pack wrote, in every version. What cannot be read, or was
+// written by a program to come, is an error that says so.
+func unpack[T any](text json.RawMessage) (v T, err error) {
+	var head struct {
+		V *int `json:"v"`
+	}
+	if err := json.Unmarshal(text, &head); err != nil {
+		return v, fmt.Errorf("it is no JSON object: %w", err)
+	}
+	if head.V == nil {
+		if text, err = fromV0(text); err != nil {
+			return v, err
+		}
+	} else if *head.V != Version {
+		return v, fmt.Errorf("it is of version %d, and this program reads up to %d", *head.V, Version)
+	}
+	d := json.NewDecoder(bytes.NewReader(text))
+	if err := d.Decode(&v); err != nil {
+		return v, fmt.Errorf("its fields cannot be read: %w", err)
+	}
+	return v, nil
+}
+
+// fromV0 gives an object of version 0 the names of version 1.
+func fromV0(text json.RawMessage) (json.RawMessage, error) {
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.UseNumber()
+	var v any
+	if err := d.Decode(&v); err != nil {
+		return nil, err
+	}
+	if _, ok := v.(map[string]any); !ok {
+		return nil, errors.New("it is no JSON object")
+	}
+	return json.Marshal(snake(v))
+}
+
+func snake(v any) any {
+	switch v := v.(type) {
+	case map[string]any:
+		out := make(map[string]any, len(v))
+		for name, x := range v {
+			out[snakeCase(name)] = snake(x)
+		}
+		return out
+	case []any:
+		for i := range v {
+			v[i] = snake(v[i])
+		}
+	}
+	return v
+}
+
+// snakeCase is "to_position" for "ToPosition", "sha256" for "SHA256".
+func snakeCase(name string) string {
+	var out strings.Builder
+	before := 'A'
+	for _, r := range name {
+		if unicode.IsUpper(r) && unicode.IsLower(before) {
+			out.WriteByte('_')
+		}
+		out.WriteRune(unicode.ToLower(r))
+		before = r
+	}
+	return out.String()
+}

@@ -1,9 +1,0 @@
-package visit_test
-
-import (
-	"testing"
-
-	"lathmark/persistence/pgtest"
-)
-
-func TestMain(m *testing.M) { pgtest.Main(m) }

@@ -20,9 +20,10 @@
 //
 // # Layers
 //
-//	fault, geometry, roomsheet, gate, caution   pure: no clock, no database
-//	id, firm <- diary <- job <- room <- stage   the nouns, with their services
-//	visit, held                                 what a phone sends; what is held about a person
+//	fault, words, geometry, roomsheet, gate, caution   pure: no clock, no database
+//	id, firm <- diary <- job                    the nouns, with their services
+//	room <- standing <- deed                    a room's record; all that is said of it; what changes it
+//	sums, held                                  a phone without signal; what is held about a person
 //	persistence                                 SQL for the ports of the nouns
 //	server, web                                 pages and API over the services
 //
@@ -32,7 +33,7 @@
 // policy first, then locks and loads, then asks a pure function, then saves,
 // then writes the diary: all in one transaction, with one reading of the clock.
 //
-// Whatever writes to a room goes through room.Book.Write, which takes the
+// Whatever changes a room is a deed and goes through deed.Desk, which takes the
 // room's lock, and judges the room as it is afterwards: it must still make a
 // room sheet, and no signed stage may be left with a hard obstacle. The lock
 // of a job's diary is taken last.

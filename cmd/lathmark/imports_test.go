@@ -34,7 +34,7 @@ type ban struct {
 
 var (
 	pure = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/setoutsheet", "domain/gate",
-		"domain/caution"}
+		"domain/caution", "domain/words"}
 	database = []string{"github.com/jackc", "database/sql"}
 	pages    = []string{"github.com/labstack/echo"}
 )

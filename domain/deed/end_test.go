@@ -42,7 +42,7 @@ func TestARoomIsRenamed(t *testing.T) {
 	all := entries(t, s, r)
 	last := all[len(all)-2:]
 	if last[0].Says != "Utility is now called Scullery." || last[1].Says != "Scullery is now called "+long+"." ||
-		last[0].Act != "rename_room" || string(last[0].Detail) != `{"from":"Utility","to":"Scullery"}` {
+		last[0].Act != "rename_room" || string(last[0].Detail) != `{"v":1,"from":"Utility","to":"Scullery"}` {
 		t.Errorf("%+v", last)
 	}
 	if found, err := s.Desk.ProveSigned(ctx, s.Owner.Firm); err != nil || len(found) > 0 {
@@ -113,7 +113,8 @@ func TestWhatIsRecordedKeepsItsRoom(t *testing.T) {
 			return err
 		}},
 		{"photo", "1 photo is on record", func(r *standing.Standing, of id.Room) error {
-			_, err := s.Photo.Take(ctx, s.Electrician, of, photo.Draft{ID: id.New[id.Photo](), Surface: r.Record.Surfaces[0].ID})
+			_, err := s.Photo.Take(ctx, s.Electrician, of, photo.Draft{TakePhoto: deed.TakePhoto{ID: id.New[id.Photo](),
+				Surface: r.Record.Surfaces[0].ID}})
 			return err
 		}},
 		{"snags", "2 snags are on record", func(_ *standing.Standing, of id.Room) error {

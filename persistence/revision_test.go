@@ -116,6 +116,7 @@ func TestTheRevisionStandsForTheWholeRecord(t *testing.T) {
 	x := fill(t, s)
 	signed := s.SignFirstFix(t, s.Utility(t, "D1"))
 	conn := connect(t, s, localpg.Superuser)
+	withoutDiary(t, conn)
 	r := x.r.Record
 	args := pgx.NamedArgs{"firm": s.Owner.Firm, "room": x.room, "job": x.job, "me": s.Foreman.ID,
 		"surface": r.Surfaces[0].ID, "datum": r.Datums[0].ID, "position": r.Positions[1].ID, "opening": x.opening,
@@ -152,6 +153,7 @@ func TestTheRevisionStandsForNothingElse(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.SignFirstFix(t, s.Utility(t, "D1")).Record
 	conn := connect(t, s, localpg.Superuser)
+	withoutDiary(t, conn)
 	args := pgx.NamedArgs{"firm": s.Owner.Firm, "room": r.ID, "job": r.Job, "me": s.Foreman.ID, "other": s.Electrician.ID}
 	for _, sql := range []string{
 		"update member set name = name || '!' where firm_id = @firm and id = @other",
@@ -229,5 +231,14 @@ func TestARecordIsReadThroughIndexes(t *testing.T) {
 		}) || strings.Contains(plan, "Seq Scan") {
 			t.Errorf("%s:\n%s", sql, plan)
 		}
+	}
+}
+
+// withoutDiary lets a job's name change without a line in the diary, which other
+// tests ask for.
+func withoutDiary(t *testing.T, conn *pgx.Conn) {
+	t.Helper()
+	if _, err := conn.Exec(t.Context(), "alter table job disable trigger in_diary"); err != nil {
+		t.Fatal(err)
 	}
 }

@@ -26,7 +26,8 @@ func (p *Pages) invited(c echo.Context) (web.InvitedView, error) {
 	if err != nil {
 		return web.InvitedView{}, err
 	}
-	v := web.InvitedView{Sheet: p.Sheet(c, "You are asked in"), Code: code, Of: f.Name, For: kit.InvitedAs(i), By: i.ByName,
+	v := web.InvitedView{Sheet: p.Sheet(c, "You are asked in"), Code: code, Of: f.Name, For: kit.InvitedAs(i),
+		By:   i.ByName,
 		Ends: i.EndsAt}
 	v.Next = web.Next{Sentence: "Write your name, and you work for " + f.Name + " on this phone."}
 	return v, nil

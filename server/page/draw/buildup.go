@@ -35,8 +35,10 @@ func (p *Pages) BuildUp(c echo.Context) error {
 func (p *Pages) buildUpForm(c echo.Context, s *scene, d *room.Datum) (web.BuildUpFormView, error) {
 	all, err := p.Firm.BuildUps(c.Request().Context(), s.By)
 	s.Say("Say what will go on the " + kit.DatumName(d) + ", in the order it goes on.")
-	return web.BuildUpFormView{Sheet: s.Sheet, DatumID: d.ID.String(), DatumName: kit.DatumName(d), Standards: kit.Standards(all),
-		Layers: kit.LayersText(plannedOn(s.J.Record, d.Surface, d.ID)), StaysBare: d.StaysBare, Others: othersWithout(s.J.Record,
+	return web.BuildUpFormView{Sheet: s.Sheet, DatumID: d.ID.String(), DatumName: kit.DatumName(d),
+		Standards: kit.Standards(all),
+		Layers:    kit.LayersText(plannedOn(s.J.Record, d.Surface, d.ID)), StaysBare: d.StaysBare,
+		Others: othersWithout(s.J.Record,
 			d).names()}, err
 }
 

@@ -36,7 +36,8 @@ func (p *Pages) NewDatum(c echo.Context) error {
 
 func datumForm(s *scene, on *room.Surface) web.DatumFormView {
 	s.Say("Where you can, measure from what no layer will cover.")
-	return web.DatumFormView{Sheet: s.Sheet, SurfaceID: on.ID.String(), SurfaceName: words.Capital(on.Name), Kinds: datumKinds}
+	return web.DatumFormView{Sheet: s.Sheet, SurfaceID: on.ID.String(), SurfaceName: words.Capital(on.Name),
+		Kinds: datumKinds}
 }
 
 // AddDatum takes it.
@@ -66,7 +67,8 @@ func (p *Pages) AddDatum(c echo.Context) error {
 }
 
 func datumOf(f *kit.Form, surface id.Surface) room.Datum {
-	d := room.Datum{ID: kit.NewID[id.Datum](f, 0), Surface: surface, Name: f.Get("name"), Kind: words.DatumKind(f.Get("kind")),
+	d := room.Datum{ID: kit.NewID[id.Datum](f, 0), Surface: surface, Name: f.Get("name"),
+		Kind:  words.DatumKind(f.Get("kind")),
 		Sigma: f.Number("sigma")}
 	if d.Name == "" {
 		f.Bad("name", "the datum has no name", "Call it what you would shout across the room")

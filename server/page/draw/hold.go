@@ -81,14 +81,15 @@ func (p *Pages) decide(c echo.Context, said, field string,
 		return err
 	}
 	_, err = do(c.Request().Context(), kit.Who(c), of, position, 0, f.Get(field))
-	return p.taken(c, err, kit.PlaceOf(c).Schedule(), said, "Hold", func(s *scene, status int, faults []fault.Field) error {
-		q, err := s.J.Record.Position(position)
-		if err != nil {
-			return err
-		}
-		v := p.holdView(s, q)
-		v.Faults = kit.Renamed(faults, "reason", field)
-		v.Reason, v.OmitReason = f.Get("reason"), f.Get("omit_reason")
-		return kit.Draw(c, status, web.Hold, v)
-	})
+	return p.taken(c, err, kit.PlaceOf(c).Schedule(), said, "Hold",
+		func(s *scene, status int, faults []fault.Field) error {
+			q, err := s.J.Record.Position(position)
+			if err != nil {
+				return err
+			}
+			v := p.holdView(s, q)
+			v.Faults = kit.Renamed(faults, "reason", field)
+			v.Reason, v.OmitReason = f.Get("reason"), f.Get("omit_reason")
+			return kit.Draw(c, status, web.Hold, v)
+		})
 }

@@ -47,7 +47,8 @@ func TestBreastTakesItsArea(t *testing.T) {
 		wide := rapid.IntRange(100, int(along)-300).Draw(t, "breast")
 		from := rapid.IntRange(1, int(along)-wide-1).Draw(t, "from")
 		deep := rapid.IntRange(50, 900).Draw(t, "deep")
-		line := strings.Join([]string{o.walls[wall], kit.Figure(float64(from)), kit.Figure(float64(wide)), kit.Figure(float64(deep))},
+		line := strings.Join([]string{o.walls[wall], kit.Figure(float64(from)), kit.Figure(float64(wide)),
+			kit.Figure(float64(deep))},
 			" ")
 		got := o.breasts(outline, line)
 		if len(o.f.Wrong) > 0 {

@@ -78,7 +78,8 @@ func onPositionForm(faults []fault.Field) []fault.Field {
 }
 
 // addTo puts drafts on the schedule of the surface that the field names.
-func (p *Pages) addTo(c echo.Context, field string, read func(*kit.Form, id.Room, id.Surface) ([]room.PositionDraft, error),
+func (p *Pages) addTo(c echo.Context, field string, read func(*kit.Form, id.Room, id.Surface) ([]room.PositionDraft,
+	error),
 	again func(*web.ScheduleView, *kit.Form, []fault.Field)) error {
 	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
 		return err

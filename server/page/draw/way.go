@@ -133,7 +133,8 @@ func (p *Pages) AddWay(c echo.Context) error {
 		func(s *scene, status int, faults []fault.Field) error {
 			v := timberForm(s, on)
 			v.Form = freshTimber(v)
-			v.Faults = kit.Renamed(faults, "name", "way_name", "kind", "way_kind", "size", "way_size", "height", "way_height", "a",
+			v.Faults = kit.Renamed(faults, "name", "way_name", "kind", "way_kind", "size", "way_size", "height", "way_height",
+				"a",
 				"way_from", "b", "way_to")
 			v.Cables.Form = web.WayForm{Name: f.Get("way_name"), Kind: f.Get("way_kind"), From: f.Get("way_from"),
 				To:   f.Get("way_to"),

@@ -62,7 +62,7 @@ func lasts(d time.Duration) string {
 	return n + " " + unit
 }
 
-// time reads a whole number of units.
+// lasting reads a whole number of units.
 func lasting(f *kit.Form, name string) time.Duration {
 	n, err := strconv.Atoi(f.Get(name))
 	if err != nil || n < 1 {

@@ -66,18 +66,20 @@ func asNamed(pairs ...string) func([]fault.Field) []fault.Field {
 
 // actForms are all kinds of acts.
 var actForms = map[visit.Kind]actForm{
-	visit.KindMeasure: {here(web.Place.Measure), false, wholly(visits.NewReading), visits.OnReadingForm, func(s *sent) string {
-		return s.at.Measure() + "?last=" + kit.NewID[id.Measurement](s.Form, 0).String()
-	}},
+	visit.KindMeasure: {here(web.Place.Measure), false, wholly(visits.NewReading), visits.OnReadingForm,
+		func(s *sent) string {
+			return s.at.Measure() + "?last=" + kit.NewID[id.Measurement](s.Form, 0).String()
+		}},
 	visit.KindCorrect:  {web.Place.Reading, true, (*sent).correction, visits.OnReadingForm, to(web.Place.RoomPage)},
 	visit.KindStrike:   {web.Place.StrikeReading, false, (*sent).strike, asNamed(), to(web.Place.RoomPage)},
 	visit.KindSeeTails: {here(web.Place.Tails), false, wholly(visits.TailsOf), asNamed(), to(web.Place.Tails)},
 	visit.KindPutOn: {here(web.Place.AsBuilt), true, func(s *sent) (visit.Deed, error) {
 		return visits.PutOnOf(s.Form, s.j.Record), nil
 	}, visits.OnPutOnForm, to(web.Place.AsBuilt)},
-	visit.KindFinish: {here(web.Place.Finished), false, wholly(visits.FinishOf), asNamed("on", "date"), to(web.Place.Finished)},
-	visit.KindOpen:   {web.Place.Outcome, true, (*sent).hole, visits.OnHoleForm, to(web.Place.Holes)},
-	visit.KindOwe:    {here(web.Place.Patches), false, wholly(visits.OwedOf), asNamed(), to(web.Place.Patches)},
+	visit.KindFinish: {here(web.Place.Finished), false, wholly(visits.FinishOf), asNamed("on", "date"),
+		to(web.Place.Finished)},
+	visit.KindOpen: {web.Place.Outcome, true, (*sent).hole, visits.OnHoleForm, to(web.Place.Holes)},
+	visit.KindOwe:  {here(web.Place.Patches), false, wholly(visits.OwedOf), asNamed(), to(web.Place.Patches)},
 	visit.KindFill: {web.Place.PatchFilled, false,
 		named(func(o id.Opening) visit.Deed { return visit.FillPatch{Opening: o} }),
 		asNamed(), to(web.Place.Patches)},

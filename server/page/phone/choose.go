@@ -27,7 +27,8 @@ func (p *Pages) Choose(c echo.Context) error {
 	}
 	at := web.Place{Room: of.String()}
 	if kit.AsksForJSON(c) {
-		return c.JSON(http.StatusOK, kit.Answer{ID: act.String(), Answer: visit.Kept, Says: kit.Done["chosen"], Go: at.RoomPage()})
+		return c.JSON(http.StatusOK, kit.Answer{ID: act.String(), Answer: visit.Kept, Says: kit.Done["chosen"],
+			Go: at.RoomPage()})
 	}
 	return kit.SeeOther(c, at.RoomPage(), "chosen")
 }

@@ -45,7 +45,8 @@ func page[V sheeted](path string, p web.Page[V], view func() (V, error)) leaf {
 			return copied{}, err
 		}
 		s, body := v.Shown(), b.String()
-		one := copied{Type: echo.MIMETextHTMLCharsetUTF8, Tag: tagOf(b.Bytes()), Made: s.Date.UTC().Format(time.RFC3339), Body: &body}
+		one := copied{Type: echo.MIMETextHTMLCharsetUTF8, Tag: tagOf(b.Bytes()), Made: s.Date.UTC().Format(time.RFC3339),
+			Body: &body}
 		if s.Seq != 0 {
 			one.Seq = strconv.FormatInt(s.Seq, 10)
 		}

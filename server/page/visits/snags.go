@@ -52,11 +52,12 @@ func (p *Pages) NoteSnag(c echo.Context) error {
 	if err = f.Err(); err == nil {
 		_, err = p.Stage.NoteSnag(c.Request().Context(), kit.Who(c), of, d.Snag)
 	}
-	return p.taken(c, err, kit.PlaceOf(c).Snags(), "snag", "Snags", func(s *scene, status int, faults []fault.Field) error {
-		v := s.snags()
-		v.Faults, v.What, v.Where = kit.Renamed(faults, "says", "what"), f.Get("what"), f.Get("where")
-		return kit.Draw(c, status, web.Snags, v)
-	})
+	return p.taken(c, err, kit.PlaceOf(c).Snags(), "snag", "Snags",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := s.snags()
+			v.Faults, v.What, v.Where = kit.Renamed(faults, "says", "what"), f.Get("what"), f.Get("where")
+			return kit.Draw(c, status, web.Snags, v)
+		})
 }
 
 // SnagOf reads the form: what, and where.

@@ -63,11 +63,12 @@ func (p *Pages) SeeTails(c echo.Context) error {
 	if err = f.Err(); err == nil {
 		_, err = p.Stage.SeeTails(c.Request().Context(), kit.Who(c), of, d.Positions)
 	}
-	return p.taken(c, err, kit.PlaceOf(c).Tails(), "tails", "Tails", func(s *scene, status int, faults []fault.Field) error {
-		v := s.tails()
-		v.Faults = faults
-		return kit.Draw(c, status, web.Tails, v)
-	})
+	return p.taken(c, err, kit.PlaceOf(c).Tails(), "tails", "Tails",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := s.tails()
+			v.Faults = faults
+			return kit.Draw(c, status, web.Tails, v)
+		})
 }
 
 // TailsOf reads the form: the tails that are ticked.

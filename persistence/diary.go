@@ -3,6 +3,7 @@ package persistence
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"github.com/jackc/pgx/v5"
 
@@ -58,6 +59,16 @@ func (t *Tx) Diary(ctx context.Context, job id.Job, after int64, limit int) ([]d
 		" from diary where firm_id = $1 and job_id = $2 and seq > $3 and "+within("job_id")+" order by seq limit $4",
 		t.firm, job, after, limit)
 	return pgx.CollectRows(rows, scanEntry)
+}
+
+// DiaryBefore is diary.Tx. Steps down the index from where it begins.
+func (t *Tx) DiaryBefore(ctx context.Context, job id.Job, before int64, limit int) ([]diary.Entry, error) {
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
+		" from diary where firm_id = $1 and job_id = $2 and seq < $3 and "+within("job_id")+" order by seq desc limit $4",
+		t.firm, job, before, limit)
+	out, err := pgx.CollectRows(rows, scanEntry)
+	slices.Reverse(out)
+	return out, err
 }
 
 // DiaryJobs is diary.Tx.

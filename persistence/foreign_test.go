@@ -234,7 +234,10 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.InsertEntry(ctx, diary.Seal(diary.Entry{Firm: x.firm, Job: x.job, Detail: []byte("{}"), At: now},
 				diary.Entry{})))
 		},
-		"Diary":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Diary(ctx, x.job, 0, 9) },
+		"Diary": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Diary(ctx, x.job, 0, 9) },
+		"DiaryBefore": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.DiaryBefore(ctx, x.job, 99, 9)
+		},
 		"EntriesOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.EntriesOf(ctx, x.member) },
 		"ActsOf":    func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.ActsOf(ctx, x.member) },
 		"PhotosOf":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.PhotosOf(ctx, x.member) },

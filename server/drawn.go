@@ -16,6 +16,7 @@ import (
 	"lathmark/server/auth"
 
 	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
 )
 
 // mostDrawn bounds the pages that are kept as they were drawn, in bytes.
@@ -33,25 +34,38 @@ type drawn struct {
 // never a stale one, whichever process wrote.
 type pages = recent.Cache[string, drawn]
 
+// drawnOnce are the routes of pages that redraws stands before.
+type drawnOnce struct {
+	*server
+	in *echo.Group
+}
+
+// GET adds a page.
+func (d drawnOnce) GET(path string, page echo.HandlerFunc) {
+	d.redrawn[path] = true
+	d.in.GET(path, page, d.redraws)
+}
+
 // redraws stands before the pages that rest on rooms alone, on the people and on
 // the jobs. It answers 304 to whoever has the page, and draws a page once for
 // everybody who may be shown the same.
 func (s *server) redraws(next echo.HandlerFunc) echo.HandlerFunc {
+	anew := squeezing(middleware.DefaultSkipper)(next)
 	return func(c echo.Context) error {
 		who, ok := auth.Who(c)
 		if !ok || c.Request().URL.RawQuery != "" {
-			return next(c)
+			return anew(c)
 		}
 		scope := room.Scope{}
 		if text := c.Param("room"); text != "" {
 			var err error
 			if scope.Room, err = id.Parse[id.Room](text); err != nil {
-				return next(c)
+				return anew(c)
 			}
 		}
 		mark, err := s.Book.Mark(c.Request().Context(), who.Person, scope)
 		if err != nil || !scope.Room.IsZero() && len(mark.Heads) == 0 {
-			return next(c) // it says what is wrong
+			return anew(c) // it says what is wrong
 		}
 		tag := s.tag(c.Request().URL.Path, who, mark)
 		c.Response().Header().Set("Vary", "Accept-Encoding, Cookie")
@@ -114,9 +128,6 @@ func (p drawn) send(c echo.Context, tag string) error {
 	}
 	if strings.Contains(c.Request().Header.Get(echo.HeaderAcceptEncoding), "gzip") {
 		h.Set(echo.HeaderContentEncoding, "gzip")
-		if w, packs := c.Response().Writer.(interface{ Unwrap() http.ResponseWriter }); packs {
-			c.Response().Writer = w.Unwrap() // past what would compress it again: see squeezed
-		}
 		return c.Blob(http.StatusOK, p.kind, p.small)
 	}
 	return c.Blob(http.StatusOK, p.kind, p.plain)

@@ -8,7 +8,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/server/api"
 	"lathmark/server/auth"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -47,7 +47,7 @@ func (s *server) answerError(err error, c echo.Context) {
 		return
 	}
 	draw := s.errorPage
-	if path := c.Request().URL.Path; strings.HasPrefix(path, APIPrefix) || path == web.ActsPath || page.AsksForJSON(c) {
+	if path := c.Request().URL.Path; strings.HasPrefix(path, APIPrefix) || path == web.ActsPath || kit.AsksForJSON(c) {
 		draw = problem
 	}
 	if drawing := draw(c, err); drawing != nil {
@@ -63,22 +63,22 @@ func (s *server) errorPage(c echo.Context, err error) error {
 	if c.Request().Method == http.MethodHead {
 		return c.NoContent(status)
 	}
-	at := page.PlaceOf(c)
+	at := kit.PlaceOf(c)
 	var f *fault.Error
 	errors.As(err, &f)
 	switch {
 	case errors.Is(err, auth.ErrNobody):
 		return c.Redirect(http.StatusSeeOther, web.SignInPath)
 	case status == http.StatusNotFound:
-		return page.Draw(c, status, web.Trouble, web.NotFoundView(s.pages.Sheet(c, "")))
+		return kit.Draw(c, status, web.Trouble, web.NotFoundView(s.desk.Sheet(c, "")))
 	case f == nil && status >= http.StatusInternalServerError:
-		return page.Draw(c, status, web.Trouble, web.BrokenView(s.pages.Sheet(c, ""), requestNumber(c)))
+		return kit.Draw(c, status, web.Trouble, web.BrokenView(s.desk.Sheet(c, ""), requestNumber(c)))
 	case f != nil && f.Kind == fault.Obstacle:
-		return page.Draw(c, status, web.Refusal, s.pages.Refusal(c, f))
+		return kit.Draw(c, status, web.Refusal, s.desk.Refusal(c, f))
 	}
-	view := web.TroubleView{Sheet: s.pages.Sheet(c, "Not done"), Says: "That cannot be done here.",
+	view := web.TroubleView{Sheet: s.desk.Sheet(c, "Not done"), Says: "That cannot be done here.",
 		Way: "Go back and try another way."}
-	view.Next = page.WayBack(at)
+	view.Next = kit.WayBack(at)
 	switch {
 	case f != nil && f.Kind == fault.Conflict:
 		view.Title, view.Says = "Changed meanwhile", f.Msg
@@ -93,7 +93,7 @@ func (s *server) errorPage(c echo.Context, err error) error {
 	case status == http.StatusRequestEntityTooLarge:
 		view.Says, view.Way = "That is more than fits on one form.", "Send it in parts, each under 2 MB."
 	}
-	return page.Draw(c, status, web.Trouble, view)
+	return kit.Draw(c, status, web.Trouble, view)
 }
 
 // mends says in one line what would put things right.

@@ -13,7 +13,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/server/auth"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -27,7 +27,7 @@ func bare(t *testing.T, log *bytes.Buffer) *echo.Echo {
 
 func bareDeps(log *bytes.Buffer) Deps {
 	return Deps{
-		Services: page.Services{Now: time.Now},
+		Services: kit.Services{Now: time.Now},
 		SignIn:   auth.Links{},
 		BaseURL:  "http://127.0.0.1:8080",
 		Log:      slog.New(slog.NewTextHandler(log, nil)),

@@ -15,7 +15,7 @@ import (
 	"lathmark/domain/words"
 	"lathmark/server"
 	"lathmark/server/auth"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 	"lathmark/web"
 )
 
@@ -25,7 +25,7 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 	w := newWorld(t)
 	var log bytes.Buffer
 	w.Handler = server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
+		Services: kit.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
 			Now: w.Clock.Now},
 		SignIn:  auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
 		BaseURL: "http://127.0.0.1:8080",

@@ -35,7 +35,7 @@ func (s *server) guard() []echo.MiddlewareFunc {
 			},
 		}),
 		s.headers,
-		squeezed(),
+		s.squeezed(),
 		s.rated,
 		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: ownLimit}),
 		ownForms,
@@ -123,12 +123,17 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 // from another and is made anew for each page; what keeps other sites' forms
 // out is ownForms, which needs no secret; the session is in a cookie's header,
 // which is not compressed. A link's or a key's secret is shown once, and never again.
-func squeezed() echo.MiddlewareFunc {
-	return middleware.GzipWithConfig(middleware.GzipConfig{MinLength: 1024, Skipper: func(c echo.Context) bool {
+func (s *server) squeezed() echo.MiddlewareFunc {
+	return squeezing(func(c echo.Context) bool {
 		path := c.Request().URL.Path
 		return path == web.LivePath || path == web.CopyPath || path == web.Sums.Path || strings.HasSuffix(path, ".png") ||
-			strings.Contains(path, "/photos/")
-	}})
+			strings.Contains(path, "/photos/") || c.Request().Method == http.MethodGet && s.redrawn[c.Path()]
+	})
+}
+
+// squeezing compresses all but what is skipped.
+func squeezing(skipped middleware.Skipper) echo.MiddlewareFunc {
+	return middleware.GzipWithConfig(middleware.GzipConfig{MinLength: 1024, Skipper: skipped})
 }
 
 // ownForms turns away what another site has a browser send: by the browser's

@@ -17,7 +17,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 	"lathmark/server/picture"
 	"lathmark/web"
 )
@@ -82,7 +82,7 @@ func (v visitor) sends(r *http.Request) *httptest.ResponseRecorder {
 }
 
 // answers is what a phone gets for a photo.
-func (v visitor) answers(r *http.Request) (a page.Answer) {
+func (v visitor) answers(r *http.Request) (a kit.Answer) {
 	v.t.Helper()
 	w := v.sends(r)
 	if err := json.Unmarshal(w.Body.Bytes(), &a); err != nil || w.Code != http.StatusOK {

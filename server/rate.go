@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"lathmark/server/auth"
-	"lathmark/server/page"
 
 	"github.com/labstack/echo/v4"
 	"golang.org/x/time/rate"
@@ -96,7 +95,7 @@ func (m *meter) take(name string, n int, at time.Time) (wait time.Duration, ok b
 func (s *server) rated(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		path, now := c.Request().URL.Path, s.Now()
-		if strings.HasPrefix(path, "/static/") || path == "/healthz" || path == "/readyz" || page.IsPart(c.Request()) {
+		if strings.HasPrefix(path, "/static/") || path == "/healthz" || path == "/readyz" {
 			return next(c)
 		}
 		from := network(c.RealIP())

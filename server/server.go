@@ -14,14 +14,14 @@ import (
 	"lathmark/server/auth"
 	"lathmark/server/live"
 	"lathmark/server/oidc"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 
 	"github.com/labstack/echo/v4"
 )
 
 // Deps is what a server stands on.
 type Deps struct {
-	page.Services
+	kit.Services
 	// SignIn is the way in besides one-time links.
 	SignIn auth.SignIn
 	// Providers are those that people can come in with; nil: none.
@@ -47,8 +47,10 @@ type server struct {
 	Deps
 	log      *slog.Logger
 	sessions *auth.Sessions
-	pages    *page.Pages
+	desk     *kit.House
 	kept     pages
+	// redrawn are the paths of pages that redraws stands before.
+	redrawn map[string]bool
 
 	// The meters of Rates.
 	addresses, askers, misses *meter
@@ -68,8 +70,8 @@ func newEcho(d Deps) *echo.Echo {
 	s := &server{Deps: d, log: d.Log, sessions: auth.NewSessions(d.Firm, secure)}
 	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, remembered), newMeter(d.Rates.Session, remembered),
 		newMeter(d.Rates.Miss, remembered)
-	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
-	s.kept.Most = mostDrawn
+	s.desk = kit.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
+	s.kept.Most, s.redrawn = mostDrawn, map[string]bool{}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.answerError

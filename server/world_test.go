@@ -20,7 +20,7 @@ import (
 	"lathmark/persistence/pgtest"
 	"lathmark/server"
 	"lathmark/server/auth"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 
 	"github.com/google/uuid"
 )
@@ -47,8 +47,7 @@ func newWorldWith(t testing.TB, base string, rates server.Rates) *world {
 	t.Helper()
 	w := &world{Site: dbtest.New(t)}
 	w.Handler = server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
-
+		Services: kit.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
 			Photo: w.Photo, Held: w.Held, Now: w.Clock.Now},
 		SignIn:  auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
 		BaseURL: base,
@@ -175,7 +174,7 @@ var (
 	blanks   = regexp.MustCompile(`\s+`)
 )
 
-// words are what a person reads on a page.
+// words are what a person reads on a kit.
 func textOf(html string) string {
 	return strings.TrimSpace(blanks.ReplaceAllString(tags.ReplaceAllString(drawings.ReplaceAllString(html, " "), " "),
 		" "))

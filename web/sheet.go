@@ -38,6 +38,9 @@ type Sheet struct {
 	Done string
 }
 
+// Shown returns the sheet of a view that embeds it.
+func (s Sheet) Shown() Sheet { return s }
+
 // Person is somebody of the firm, as pages name them.
 type Person struct {
 	ID       string

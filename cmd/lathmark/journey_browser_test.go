@@ -13,7 +13,7 @@ import (
 	"lathmark/server"
 	"lathmark/server/auth"
 	"lathmark/server/live"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 )
 
 // building is a site with a server before it, and a Chromium that people's phones are
@@ -29,7 +29,7 @@ type building struct {
 func build(t *testing.T) *building {
 	t.Helper()
 	b := &building{Site: dbtest.New(t), hub: live.NewHub()}
-	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Desk: b.Desk, Book: b.Book,
+	b.url = serving(t, b.hub, kit.Services{Firm: b.Firm, Job: b.Job, Desk: b.Desk, Book: b.Book,
 		Diary: b.Diary,
 		Photo: b.Photo, Held: b.Held, Now: b.Clock.Now},
 		auth.Demo{Firms: b.Firm, Firm: b.Owner.Firm})
@@ -38,7 +38,7 @@ func build(t *testing.T) *building {
 }
 
 // serving serves people's pages and returns the address.
-func serving(t *testing.T, hub *live.Hub, s page.Services, way auth.SignIn) string {
+func serving(t *testing.T, hub *live.Hub, s kit.Services, way auth.SignIn) string {
 	t.Helper()
 	// The server has to know its address before it has one; links alone need it.
 	at := httptest.NewUnstartedServer(nil)

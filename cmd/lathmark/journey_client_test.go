@@ -9,7 +9,7 @@ import (
 	"lathmark/persistence"
 	"lathmark/server/auth"
 	"lathmark/server/live"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 	"lathmark/web"
 )
 
@@ -18,7 +18,7 @@ import (
 func TestJourneyTheClientsView(t *testing.T) {
 	_, db, made := stood(t)
 	all := persistence.NewServices(db, time.Now)
-	url := serving(t, live.NewHub(), page.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk,
+	url := serving(t, live.NewHub(), kit.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk,
 		Book:  all.Book,
 		Diary: all.Diary, Now: time.Now}, auth.Links{})
 	client := newPhone(t, chromium(t), url)

@@ -14,7 +14,7 @@ import (
 	"lathmark/persistence/dbtest"
 	"lathmark/server"
 	"lathmark/server/auth"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 )
 
 // Somebody makes a passkey on his phone, leaves, and comes back with it alone.
@@ -24,8 +24,7 @@ func TestComingBackWithAPasskey(t *testing.T) {
 	url := strings.Replace("http://"+at.Listener.Addr().String(), "127.0.0.1", "localhost", 1) // passkeys are for names
 	at.Config.Handler = server.New(server.Deps{BaseURL: url, SignIn: auth.Demo{Firms: s.Firm, Firm: s.Owner.Firm},
 		Log: slog.New(slog.DiscardHandler),
-		Services: page.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk, Book: s.Book, Diary: s.Diary,
-
+		Services: kit.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk, Book: s.Book, Diary: s.Diary,
 			Photo: s.Photo, Held: s.Held, Now: s.Clock.Now},
 		Ready: func(context.Context) error { return nil }})
 	at.Start()

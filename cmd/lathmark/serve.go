@@ -20,7 +20,7 @@ import (
 	"lathmark/server/auth"
 	"lathmark/server/live"
 	"lathmark/server/oidc"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 )
 
 // serveCommand is the subcommand serve: it answers until it is told to stop.
@@ -97,7 +97,7 @@ func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string
 	providers *oidc.Providers, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
 	all := persistence.NewServices(db, time.Now)
 	return server.New(server.Deps{
-		Services: page.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk, Book: all.Book,
+		Services: kit.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk, Book: all.Book,
 			Diary: all.Diary,
 			Photo: all.Photo, Held: all.Held, Now: time.Now},
 		SignIn: way(all), Providers: providers, BaseURL: address, Live: hub, Log: log,

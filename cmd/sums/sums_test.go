@@ -15,6 +15,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"lathmark/domain/room"
 	"lathmark/domain/room/roomtest"
@@ -202,9 +203,10 @@ func drawn(rng *rand.Rand, r *room.Record, sheet *roomsheet.Room, answer *roomsh
 	sheet.Surfaces[s].Measurements = append(sheet.Surfaces[s].Measurements,
 		roomsheet.Measurement{ID: "m" + strconv.Itoa(number), Kind: "offset", Of: q.Name, From: d.Name, State: state,
 			Value: value, By: "laser"})
-	return sums.Act{ID: uuid.Must(uuid.NewV7()), Kind: "measure", At: "/rooms/x/measure", Form: map[string][]string{
-		"kind": {"offset"}, "position": {q.ID.String()}, "datum": {field}, "value": {fmt.Sprintf("%g", math.Abs(value))},
-		"by": {"laser"}}}, true
+	return sums.Act{ID: uuid.Must(uuid.NewV7()), Kind: "measure", At: "/rooms/x/measure",
+		Made: time.Date(2026, 12, 1, 8, number, 0, 0, time.UTC), Form: map[string][]string{
+			"kind": {"offset"}, "position": {q.ID.String()}, "datum": {field}, "value": {fmt.Sprintf("%g", math.Abs(value))},
+			"by": {"laser"}}}, true
 }
 
 // The phone's answer is the server's: of every room sheet as it is, and with

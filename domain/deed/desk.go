@@ -101,6 +101,11 @@ func finish(ctx context.Context, w *Writing) (*standing.Standing, error) {
 	}
 	j, err := w.Standing()
 	if err != nil {
+		// What is queued goes out first: the database's own word, as of a name that is
+		// taken, is the better one.
+		if _, refused := w.Tx.Revision(ctx, w.Record.ID); refused != nil {
+			err = refused
+		}
 		return nil, err
 	}
 	for _, s := range words.Stages {

@@ -16,6 +16,9 @@ type Tx interface {
 	// Diary returns the entries of a job after a number, in order, at most
 	// limit of them. A job of another firm has none.
 	Diary(ctx context.Context, job id.Job, after int64, limit int) ([]Entry, error)
+	// DiaryBefore returns the last entries of a job before a number, in order, at
+	// most limit of them. A job of another firm has none.
+	DiaryBefore(ctx context.Context, job id.Job, before int64, limit int) ([]Entry, error)
 	// DiaryJobs returns the jobs that have a diary, closed ones too.
 	DiaryJobs(ctx context.Context) ([]id.Job, error)
 	// LastSeqs returns the number of the last entry of every open job of the
@@ -72,6 +75,20 @@ func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after in
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
 		es, err = tx.Diary(ctx, job, after, Page)
+		return err
+	})
+	return es, err
+}
+
+// Before returns the last entries of a job before a number, in order, at most
+// limit of them. The people on site may ask. Faults: Refused.
+func (s *Service) Before(ctx context.Context, by firm.Person, job id.Job, before int64,
+	limit int) (es []Entry, err error) {
+	if err := firm.MayRead(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		es, err = tx.DiaryBefore(ctx, job, before, limit)
 		return err
 	})
 	return es, err

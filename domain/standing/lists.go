@@ -44,14 +44,19 @@ type JobSheet struct {
 // is left out. The people on site may ask.
 func (b *Book) Overview(ctx context.Context, by firm.Person) (out []JobSheet, err error) {
 	all, err := b.All(ctx, by, room.Scope{})
+	return Overview(all, TradeOf(by)), err
+}
+
+// Overview returns the jobs of rooms that stand job by job, for somebody of a trade.
+func Overview(all []*Standing, t words.Trade) (out []JobSheet) {
 	for _, j := range all {
 		if n := len(out); n == 0 || out[n-1].Job != j.Record.Job {
 			out = append(out, JobSheet{Job: j.Record.Job, Name: j.Record.JobName})
 		}
 		last := &out[len(out)-1]
-		last.Rows = append(last.Rows, j.Row(TradeOf(by)))
+		last.Rows = append(last.Rows, j.Row(t))
 	}
-	return out, err
+	return out
 }
 
 // JobSheet returns one job. The people on site may ask. Faults: Refused, NotFound.
@@ -122,12 +127,17 @@ type RoomTasks struct {
 // may ask.
 func (b *Book) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
 	all, err := b.All(ctx, by, room.Scope{})
+	return Tasks(all, TradeOf(by)), err
+}
+
+// Tasks returns what somebody of a trade has to do in rooms.
+func Tasks(all []*Standing, t words.Trade) (out []RoomTasks) {
 	for _, j := range all {
-		if r := j.tasksOf(TradeOf(by)); len(r.Tasks) > 0 {
+		if r := j.tasksOf(t); len(r.Tasks) > 0 {
 			out = append(out, r)
 		}
 	}
-	return out, err
+	return out
 }
 
 // Visits returns the rooms that the person who asks may come to: those of Tasks,
@@ -135,6 +145,11 @@ func (b *Book) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, err 
 // look and to measure. The people on site may ask.
 func (b *Book) Visits(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
 	all, err := b.All(ctx, by, room.Scope{})
+	return Visits(all, by), err
+}
+
+// Visits returns those of rooms that somebody may come to.
+func Visits(all []*Standing, by firm.Person) (out []RoomTasks) {
 	var others []RoomTasks
 	for _, j := range all {
 		_, open := j.Record.InHand()
@@ -145,7 +160,7 @@ func (b *Book) Visits(ctx context.Context, by firm.Person) (out []RoomTasks, err
 			others = append(others, r)
 		}
 	}
-	return append(out, others...), err
+	return append(out, others...)
 }
 
 func (j *Standing) tasksOf(t words.Trade) RoomTasks {
@@ -168,10 +183,15 @@ type ReadyRoom struct {
 // The people on site may ask.
 func (b *Book) Ready(ctx context.Context, by firm.Person) (out []ReadyRoom, err error) {
 	all, err := b.All(ctx, by, room.Scope{})
+	return Ready(all, TradeOf(by)), err
+}
+
+// Ready returns those of rooms that are ready for a trade.
+func Ready(all []*Standing, t words.Trade) (out []ReadyRoom) {
 	for _, j := range all {
-		if stage, since, ok := j.Gate.Ready(TradeOf(by)); ok {
+		if stage, since, ok := j.Gate.Ready(t); ok {
 			out = append(out, ReadyRoom{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, since})
 		}
 	}
-	return out, err
+	return out
 }

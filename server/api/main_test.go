@@ -16,7 +16,7 @@ import (
 	"lathmark/persistence/pgtest"
 	"lathmark/server"
 	"lathmark/server/auth"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 )
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
@@ -35,7 +35,7 @@ func newSite(t *testing.T) *site {
 	t.Helper()
 	s := dbtest.New(t)
 	return &site{Site: s, t: t, cookies: map[id.Member]string{}, Handler: server.New(server.Deps{
-		Services: page.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk, Book: s.Book, Diary: s.Diary,
+		Services: kit.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk, Book: s.Book, Diary: s.Diary,
 			Photo: s.Photo, Held: s.Held, Now: s.Clock.Now},
 		SignIn: auth.Links{}, BaseURL: "http://127.0.0.1:8080", Log: slog.New(slog.NewTextHandler(t.Output(),
 			&slog.HandlerOptions{Level: slog.LevelError})),

@@ -26,7 +26,7 @@ import (
 	"lathmark/server/auth"
 	"lathmark/server/oidc"
 	"lathmark/server/oidc/provider"
-	"lathmark/server/page"
+	"lathmark/server/page/kit"
 )
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
@@ -88,7 +88,7 @@ func newWorld(t *testing.T, change func(*provider.Options, *oidc.Config)) *world
 // serve is the server as people reach it at an address.
 func (w *world) serve(at string, log *slog.Logger) http.Handler {
 	return server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
+		Services: kit.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
 			Now: w.Clock.Now},
 		SignIn: auth.Links{}, Providers: oidc.New(w.config, at, log, w.now),
 		BaseURL: at, Log: log, Ready: func(context.Context) error { return nil },
@@ -343,7 +343,7 @@ var (
 	blanks = regexp.MustCompile(`\s+`)
 )
 
-// words are what a person reads on a page.
+// words are what a person reads on a kit.
 func textOf(html string) string {
 	_, html, _ = strings.Cut(html, "<body")
 	return strings.TrimSpace(blanks.ReplaceAllString(tags.ReplaceAllString(html, " "), " "))

@@ -1,0 +1,47 @@
+package door
+
+import (
+	"io"
+	"net/http"
+
+	"lathmark/domain/firm"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// AskPasskey begins coming in with a passkey, for a script.
+func (p *Pages) AskPasskey(c echo.Context) error {
+	if p.Passkeys == nil {
+		return echo.ErrNotFound
+	}
+	options, err := p.Passkeys.Ask(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return kit.Unkept(c, options)
+}
+
+// ComeWithPasskey starts the session of whose passkey answered.
+func (p *Pages) ComeWithPasskey(c echo.Context) error {
+	if p.Passkeys == nil {
+		return echo.ErrNotFound
+	}
+	answer, err := io.ReadAll(http.MaxBytesReader(c.Response(), c.Request().Body, kit.AnswerLimit))
+	if err != nil {
+		return echo.ErrStatusRequestEntityTooLarge
+	}
+	by, session, err := p.Passkeys.ComeIn(c.Request().Context(), answer)
+	if err != nil {
+		return err
+	}
+	if err := p.Auth.Begin(c, session); err != nil {
+		return err
+	}
+	to := web.TasksPath
+	if firm.MayRunJobs(by) == nil {
+		to = web.Home
+	}
+	return kit.Unkept(c, map[string]string{"go": to})
+}

@@ -1,0 +1,76 @@
+package jobs
+
+import (
+	"math"
+	"net/http"
+	"strconv"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/id"
+	"lathmark/domain/words"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// DiaryPage is how many entries one page of a diary shows.
+const DiaryPage = 100
+
+// Diary is who did what when on a job, the newest first.
+func (p *Pages) Diary(c echo.Context) error {
+	j, err := p.JobOf(c)
+	if err != nil {
+		return err
+	}
+	by, ctx := kit.Who(c), c.Request().Context()
+	before, err := strconv.ParseInt(c.QueryParam("before"), 10, 64)
+	if err != nil || before < 1 {
+		before = math.MaxInt64
+	}
+	entries, err := p.Services.Diary.Before(ctx, by, j.ID, before, DiaryPage)
+	if err != nil {
+		return err
+	}
+	all, err := p.Everyone(ctx, by)
+	if err != nil {
+		return err
+	}
+	rooms, err := p.Desk.Rooms(ctx, by, j.ID)
+	if err != nil {
+		return err
+	}
+	called := map[id.Room]string{}
+	for _, r := range rooms {
+		called[r.ID] = r.Name
+	}
+	v := web.DiaryView{Sheet: p.Sheet(c, "Diary")}
+	v.Job, v.Seq, v.Closed = j.Name, j.Seq, j.ClosedAt
+	v.Next = web.Next{Sentence: "Whatever was done on this job is here, and nothing is ever taken out."}
+	for i := len(entries) - 1; i >= 0; i-- {
+		v.Days = intoDay(v.Days, entryOf(entries[i], all, called))
+	}
+	if len(entries) > 0 && entries[0].Seq > 1 {
+		v.Older = v.At.Diary() + "?before=" + strconv.FormatInt(entries[0].Seq, 10)
+	}
+	return kit.Draw(c, http.StatusOK, web.Diary, v)
+}
+
+func entryOf(e diary.Entry, all kit.People, rooms map[id.Room]string) web.DiaryEntry {
+	out := web.DiaryEntry{Number: int(e.Seq), At: e.At, Who: e.Who, Room: rooms[e.Room], What: e.Says}
+	if one, ok := all[e.Member]; ok {
+		out.Trade = kit.Named(one).Trade
+	}
+	return out
+}
+
+// intoDay adds an entry to the last day, or begins another.
+func intoDay(days []web.DiaryDay, e web.DiaryEntry) []web.DiaryDay {
+	day := words.Date(e.At)
+	if n := len(days); n == 0 || words.Date(days[n-1].Date) != day {
+		days = append(days, web.DiaryDay{Date: e.At})
+	}
+	last := &days[len(days)-1]
+	last.Entries = append(last.Entries, e)
+	return days
+}

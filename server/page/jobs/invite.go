@@ -1,0 +1,108 @@
+package jobs
+
+import (
+	"net/http"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/domain/words"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Invite is the page of codes that let people in for a job.
+func (p *Pages) Invite(c echo.Context) error {
+	_, v, err := p.invite(c)
+	if err != nil {
+		return err
+	}
+	return kit.Draw(c, http.StatusOK, web.Invite, v)
+}
+
+func (p *Pages) invite(c echo.Context) (job.Job, web.InviteView, error) {
+	ctx, by := c.Request().Context(), kit.Who(c)
+	if err := firm.May(firm.Invite)(by); err != nil {
+		return job.Job{}, web.InviteView{}, err
+	}
+	j, err := p.JobOf(c)
+	if err != nil {
+		return j, web.InviteView{}, err
+	}
+	waiting, err := p.Firm.Invitations(ctx, by)
+	if err != nil {
+		return j, web.InviteView{}, err
+	}
+	v := web.InviteView{Sheet: p.Sheet(c, "Ask somebody in"), Trades: invitable(by)}
+	v.Job = j.Name
+	v.Next = web.Next{Sentence: "Choose what the person does, then let them point their phone at yours."}
+	for _, i := range waiting {
+		v.Waiting = append(v.Waiting, web.InvitationRow{ID: i.ID.String(), For: kit.InvitedAs(i), By: i.ByName,
+			Printed: i.Printed, Ends: i.EndsAt, At: v.At})
+	}
+	return j, v, nil
+}
+
+// invitable are what a person may ask others in as.
+func invitable(by firm.Person) (out []web.Option) {
+	for _, t := range words.Trades {
+		if t != words.Foreman && t != words.Client {
+			out = append(out, web.Option{Value: string(t), Label: t.String()})
+		}
+	}
+	if firm.MayInvite(by, firm.Invitation{Role: firm.Foreman}) == nil {
+		out = append(out, web.Option{Value: string(words.Foreman), Label: "foreman, who sees every job"})
+	}
+	return out
+}
+
+// AskIn makes a code for a job and shows it, this once.
+func (p *Pages) AskIn(c echo.Context) error {
+	f, err := kit.FormOf(c)
+	if err != nil {
+		return err
+	}
+	j, v, err := p.invite(c)
+	if err != nil {
+		return err
+	}
+	i := firm.Invitation{Role: firm.Trade, Trade: words.Trade(f.Get("as")), Jobs: []id.Job{j.ID},
+		Printed: f.Get("on") == "paper"}
+	if i.Trade == words.Foreman {
+		i = firm.Invitation{Role: firm.Foreman, Printed: i.Printed}
+	}
+	made, code, err := p.Firm.Invite(c.Request().Context(), kit.Who(c), i)
+	if fields, ok := kit.Mendable(err); ok {
+		v.Faults, v.As = kit.Renamed(fields, "trade", "as"), f.Get("as")
+		return kit.Draw(c, kit.MendStatus(err), web.Invite, v)
+	}
+	if err != nil {
+		return err
+	}
+	v.Code, err = web.NewCodeSheet(p.BaseURL+web.InvitedPath+code, kit.InvitedAs(made), made.EndsAt, made.Printed)
+	if err != nil {
+		return err
+	}
+	v.Next = web.Next{Sentence: "Let the person point their phone's camera at the code. It is shown this once."}
+	if made.Printed {
+		v.Next.Sentence = "Print this page now and give it to the person. The code is shown this once."
+	}
+	return kit.Secret(c, http.StatusOK, web.Invite, v)
+}
+
+// TakeBack takes a code back that nobody has used.
+func (p *Pages) TakeBack(c echo.Context) error {
+	of, err := id.Parse[id.Invitation](c.Param("invitation"))
+	if err == nil {
+		_, err = p.JobOf(c)
+	}
+	if err == nil {
+		err = p.Firm.TakeBack(c.Request().Context(), kit.Who(c), of)
+	}
+	if err != nil {
+		return err
+	}
+	return kit.SeeOther(c, kit.PlaceOf(c).Invite(), "taken-back")
+}

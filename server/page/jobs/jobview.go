@@ -1,0 +1,109 @@
+package jobs
+
+import (
+	"context"
+	"net/http"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// JobPage is one job.
+func (p *Pages) JobPage(c echo.Context) error {
+	v, err := p.jobView(c)
+	if err != nil {
+		return err
+	}
+	return kit.Draw(c, http.StatusOK, web.Job, v)
+}
+
+func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
+	j, err := p.JobOf(c)
+	if err != nil {
+		return web.JobView{}, err
+	}
+	by := kit.Who(c)
+	all, err := p.Everyone(c.Request().Context(), by)
+	if err != nil {
+		return web.JobView{}, err
+	}
+	v := web.JobView{Sheet: p.Sheet(c, "Job"), MayEdit: firm.MayRunJobs(by) == nil && j.Open()}
+	v.Job, v.Seq, v.Closed = j.Name, j.Seq, j.ClosedAt
+	rooms, err := p.Book.All(c.Request().Context(), by, room.Scope{Job: j.ID})
+	if err != nil {
+		return v, err
+	}
+	v.Table = tableOf(j, rooms, all)
+	if v.Person.Foreman {
+		l, err := p.Job.Link(c.Request().Context(), by, j.ID)
+		if err != nil {
+			return v, err
+		}
+		v.ProgressMade, v.ProgressEnds = l.MadeAt, l.EndsAt
+	}
+	v.Next = web.Next{Sentence: "Nothing for you here today."}
+	if !j.Open() {
+		v.Next = kit.ClosedNext
+		for i := range v.Table.Rooms { // nobody is next
+			v.Table.Rooms[i].Next = ""
+		}
+		return v, nil
+	}
+	for _, r := range rooms {
+		if r.Gate.Next(kit.TradeOf(by)).Task != nil {
+			v.Next = kit.NextOf(kit.PlaceOfRoom(r), r, kit.TradeOf(by))
+			v.Next.Sentence = r.Record.Name + ": " + v.Next.Sentence
+			break
+		}
+	}
+	if len(rooms) == 0 && v.MayEdit {
+		v.Next = web.Next{Sentence: "Walk through the house from the front door and draw the first room.",
+			Action: "Draw the first room", Href: v.At.NewRoom()}
+	}
+	return v, nil
+}
+
+// ProgressLink makes the client's private link and shows it this once: only its
+// hash is kept.
+func (p *Pages) ProgressLink(c echo.Context) error {
+	of, err := id.Parse[id.Job](c.Param("job"))
+	if err != nil {
+		return err
+	}
+	token, err := p.Job.ClientLink(c.Request().Context(), kit.Who(c), of)
+	if err != nil {
+		return err
+	}
+	v, err := p.jobView(c)
+	if err != nil {
+		return err
+	}
+	v.ProgressHref, v.Done = p.BaseURL+web.ProgressPath+token, kit.Done["link"]
+	return kit.Secret(c, http.StatusOK, web.Job, v)
+}
+
+// RenewLink lets the client's link work on.
+func (p *Pages) RenewLink(c echo.Context) error {
+	return p.changeLink(c, p.Job.RenewClientLink, "link-renewed")
+}
+
+// EndLink closes the client's view.
+func (p *Pages) EndLink(c echo.Context) error {
+	return p.changeLink(c, p.Job.EndClientLinks, "link-ended")
+}
+
+func (p *Pages) changeLink(c echo.Context, do func(context.Context, firm.Person, id.Job) error, said string) error {
+	of, err := id.Parse[id.Job](c.Param("job"))
+	if err == nil {
+		err = do(c.Request().Context(), kit.Who(c), of)
+	}
+	if err != nil {
+		return err
+	}
+	return kit.SeeOther(c, kit.PlaceOf(c).JobPage(), said)
+}

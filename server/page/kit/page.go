@@ -1,0 +1,234 @@
+package kit
+
+import (
+	"bytes"
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+
+	"lathmark/domain/deed"
+	"lathmark/domain/diary"
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/held"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/domain/photo"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+	"lathmark/server/auth"
+	"lathmark/server/oidc"
+	"lathmark/server/passkey"
+	"lathmark/server/picture"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// StageNamed reads a stage as it stands in an address.
+func StageNamed(text string) (words.Stage, error) {
+	s, err := words.ParseStage(strings.ReplaceAll(text, "-", "_"))
+	if err != nil {
+		return s, &fault.Error{Kind: fault.NotFound, Msg: "There is no such stage.", Err: err}
+	}
+	return s, nil
+}
+
+// InvitedAs says what an invitation makes of whoever uses it: "electrician on
+// 14 Orchard Row".
+func InvitedAs(i firm.Invitation) string {
+	switch {
+	case i.Role == firm.Foreman:
+		return "foreman"
+	case i.EveryJob:
+		return i.Trade.String() + " on every job"
+	}
+	return i.Trade.String() + " on " + strings.Join(i.JobNames, ", ")
+}
+
+// Secret draws a page that holds a secret, or comes of one: nobody keeps it and
+// no search engine lists it.
+func Secret[V any](c echo.Context, status int, p web.Page[V], view V) error {
+	h := c.Response().Header()
+	h.Set(echo.HeaderCacheControl, "no-store")
+	h.Set("X-Robots-Tag", "noindex, nofollow")
+	return Draw(c, status, p, view)
+}
+
+// JobOf reads the job that the address names.
+func (p *House) JobOf(c echo.Context) (job.Job, error) {
+	of, err := id.Parse[id.Job](c.Param("job"))
+	if err != nil {
+		return job.Job{}, err
+	}
+	return p.Job.Job(c.Request().Context(), Who(c), of)
+}
+
+// MemberID is the member that the address names.
+func MemberID(c echo.Context) (id.Member, error) { return id.Parse[id.Member](c.Param("member")) }
+
+// Services are what handlers call.
+type Services struct {
+	Firm  *firm.Service
+	Job   *job.Service
+	Desk  *deed.Desk
+	Book  *standing.Book
+	Diary *diary.Service
+	Photo *photo.Service
+	Held  *held.Service
+	// Now is the clock that the services have too.
+	Now func() time.Time
+}
+
+// House is what the handlers of all pages stand on.
+type House struct {
+	Services
+	Auth *auth.Sessions
+	Way  auth.SignIn
+	// Providers are those to come in with; nil: none.
+	Providers *oidc.Providers
+	Passkeys  *passkey.Desk // nil: no passkeys here
+	BaseURL   string        // of addresses in full, without a slash at its end
+	Pictures  *picture.Developer
+}
+
+// New makes the house; base is how people reach the server.
+func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *House {
+	return &House{Services: s, Auth: sessions, Way: way, Providers: providers, BaseURL: strings.TrimSuffix(base, "/"),
+		Pictures: picture.NewDeveloper(), Passkeys: passkey.NewDesk(s.Firm, base)}
+}
+
+// Draw answers with a page.
+func Draw[V any](c echo.Context, status int, p web.Page[V], view V) error {
+	var b bytes.Buffer
+	if err := web.Render(&b, p, view); err != nil {
+		return err
+	}
+	return c.HTMLBlob(status, b.Bytes())
+}
+
+// PlaceOf is the place that the address of the request names.
+func PlaceOf(c echo.Context) web.Place { return web.Place{Job: c.Param("job"), Room: c.Param("room")} }
+
+// Sheet is what every page has, at the place that the address names.
+func (p *House) Sheet(c echo.Context, title string) web.Sheet {
+	s := p.Looker(c).Sheet(title)
+	s.At = PlaceOf(c)
+	return s
+}
+
+// Seqs are the last numbers of all diaries of the firm, for a page across jobs.
+// They are read before what the page shows: it may show more than they say,
+// never less.
+func (p *House) Seqs(c echo.Context) (map[string]int64, error) {
+	last, err := p.Services.Diary.Last(c.Request().Context(), Who(c))
+	out := map[string]int64{}
+	for job, seq := range last {
+		out[job.String()] = seq
+	}
+	return out, err
+}
+
+// Named is somebody as pages name him.
+func Named(p firm.Person) web.Person {
+	out := web.Person{ID: p.ID.String(), Name: p.Name, Initials: p.Initials(), Trade: string(p.Role),
+		Foreman: firm.MayRunJobs(p) == nil}
+	if p.Role == firm.Trade {
+		out.Trade = p.Trade.String()
+	}
+	return out
+}
+
+// TradeOf is whose tasks a person has: the owner does the foreman's.
+func TradeOf(p firm.Person) words.Trade {
+	switch p.Role {
+	case firm.Trade:
+		return p.Trade
+	case firm.Client:
+		return words.Client
+	}
+	return words.Foreman
+}
+
+// WayBack leads to the nearest page that is there for sure.
+func WayBack(at web.Place) web.Next {
+	switch {
+	case at.Room != "":
+		return web.Next{Sentence: "Go back to the room.", Action: "The room", Href: at.RoomPage()}
+	case at.Job != "":
+		return web.Next{Sentence: "Go back to the job.", Action: "The job", Href: at.JobPage()}
+	}
+	return web.Next{Sentence: "Go back to your jobs.", Action: "Your jobs", Href: web.Home}
+}
+
+// SeeOther answers a form that was taken: look at another page, which says
+// what was just put on record.
+func SeeOther(c echo.Context, to, said string) error {
+	if said != "" {
+		to += "?done=" + said
+	}
+	return c.Redirect(http.StatusSeeOther, to)
+}
+
+// Who is the person who asks; auth.Need stands before every handler that
+// calls it.
+func Who(c echo.Context) firm.Person {
+	a, _ := auth.Who(c)
+	return a.Person
+}
+
+// AnswerLimit is the most that a device's answer weighs, in bytes: a key, a
+// signature and some names are under 4 kB.
+const AnswerLimit = 64 << 10
+
+// Unkept answers a script with what no cache may keep.
+func Unkept(c echo.Context, answer any) error {
+	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	return c.JSON(http.StatusOK, answer)
+}
+
+// CountPeople is "1 person", "3 people".
+func CountPeople(n int) string {
+	if n == 1 {
+		return "1 person"
+	}
+	return strings.TrimSuffix(words.Count(n, "person"), "persons") + "people"
+}
+
+// Begin hands the session out and goes where the person's work is.
+func (p *House) Begin(c echo.Context, by firm.Person, session string) error {
+	if err := p.Auth.Begin(c, session); err != nil {
+		return err
+	}
+	if firm.MayRunJobs(by) == nil {
+		return c.Redirect(http.StatusSeeOther, web.Home)
+	}
+	return c.Redirect(http.StatusSeeOther, web.TasksPath)
+}
+
+// PlaceOfRoom is a room's place.
+func PlaceOfRoom(j *standing.Standing) web.Place {
+	return web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()}
+}
+
+// PlaceOfTasks is the room of some tasks.
+func PlaceOfTasks(r standing.RoomTasks) web.Place {
+	return web.Place{Job: r.Job.String(), Room: r.Room.String()}
+}
+
+// LinkField is a one-time link that is to be used with a provider.
+const LinkField = "link"
+
+// WaysIn are the providers to come in with; link is used with whichever is taken.
+func (p *House) WaysIn(link string) []web.WayIn {
+	var out []web.WayIn
+	for _, b := range p.Providers.Buttons() {
+		to := web.ComeWithPath + b.ID
+		if link != "" {
+			to += "?" + url.Values{LinkField: {link}}.Encode()
+		}
+		out = append(out, web.WayIn{Label: b.Label, Href: to})
+	}
+	return out
+}

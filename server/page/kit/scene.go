@@ -1,0 +1,175 @@
+package kit
+
+import (
+	"context"
+	"net/http"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Scene is a room as the person looks at it who asks.
+type Scene struct {
+	By     firm.Person
+	At     web.Place
+	J      *standing.Standing
+	People People
+	Sheet  web.Sheet
+}
+
+// People are everybody of the firm, those who left too, by id.
+type People map[id.Member]firm.Person
+
+// Everyone returns everybody of the firm.
+func (p *House) Everyone(ctx context.Context, by firm.Person) (People, error) {
+	all, err := p.Firm.Members(ctx, by)
+	if err != nil {
+		return nil, err
+	}
+	out := People{}
+	for _, m := range all {
+		out[m.ID] = m.Person
+	}
+	return out, nil
+}
+
+// Name is a member's name; for nobody of the firm it is empty.
+func (p People) Name(m id.Member) string { return p[m].Name }
+
+// WithTrade is "Ola Brandt, electrician".
+func (p People) WithTrade(m id.Member) string {
+	one, ok := p[m]
+	if !ok {
+		return ""
+	}
+	return one.Name + ", " + Named(one).Trade
+}
+
+// inTrade says a trade in words, with the name where only one of the firm has
+// it.
+func (p People) inTrade(t words.Trade) string {
+	if t == "" {
+		return ""
+	}
+	found := ""
+	for _, one := range p {
+		if TradeOf(one) == t && one.Role != firm.Owner {
+			if found != "" {
+				return t.String()
+			}
+			found = one.Name + ", " + t.String()
+		}
+	}
+	if found == "" {
+		return t.String()
+	}
+	return found
+}
+
+// RoomID is the room that the address names.
+func RoomID(c echo.Context) (id.Room, error) { return id.Parse[id.Room](c.Param("room")) }
+
+// InRoom is the room that the address names and, by the parameter's name, one
+// of its records.
+func InRoom[T ~[16]byte](c echo.Context, param string) (of id.Room, one T, err error) {
+	if of, err = RoomID(c); err == nil {
+		one, err = id.Parse[T](c.Param(param))
+	}
+	return of, one, err
+}
+
+// Scene reads the room that the address names.
+func (p *House) Scene(c echo.Context, title string) (*Scene, error) {
+	v, j, err := p.Read(c)
+	if err != nil {
+		return nil, err
+	}
+	return v.Scene(j, title), nil
+}
+
+// Say puts a sentence of the page's own, without an action, in the place of
+// the one thing next: the page's form is the action.
+func (s *Scene) Say(sentence string) {
+	if !s.Closed() {
+		s.Sheet.Next = web.Next{Sentence: sentence}
+	}
+}
+
+// ClosedNext stands on the pages of a closed job.
+var ClosedNext = web.Next{Sentence: "This job is closed: nothing is owed here."}
+
+// Closed reports whether the room's job is closed: then it is only read.
+func (s *Scene) Closed() bool { return !s.J.Record.JobClosed.IsZero() }
+
+// Runs reports whether the person may do what the foreman does.
+func (s *Scene) Runs() bool { return firm.MayRunJobs(s.By) == nil && !s.Closed() }
+
+// Open reports whether a part of the record can be changed.
+func (s *Scene) Open(part gate.Part) bool { return !s.Closed() && !gate.Frozen(s.J.Gate.Gates, part) }
+
+// SurfaceName is a surface's name, as at the head of its part of the page.
+func (s *Scene) SurfaceName(of id.Surface) string {
+	if on, err := s.J.Record.Surface(of); err == nil {
+		return words.Capital(on.Name)
+	}
+	return ""
+}
+
+// Taken answers a form after the service was called: a form that has to be
+// mended is drawn again over the room as it stands, all else goes on to a page
+// that says what is on record.
+func (p *House) Taken(c echo.Context, err error, to, said, title string,
+	again func(s *Scene, status int, faults []fault.Field) error) error {
+	if err == nil {
+		return SeeOther(c, to, said)
+	}
+	fields, ok := Mendable(err)
+	if !ok {
+		return err
+	}
+	s, readErr := p.Scene(c, title)
+	if readErr != nil {
+		return readErr
+	}
+	return again(s, MendStatus(err), fields)
+}
+
+// MendStatus is the status of a form that is drawn again.
+func MendStatus(err error) int {
+	if fault.KindOf(err) == fault.Conflict {
+		return http.StatusConflict
+	}
+	return http.StatusBadRequest
+}
+
+// StageOf is the stage that the address names.
+func StageOf(c echo.Context) (words.Stage, error) {
+	return StageNamed(c.Param("stage"))
+}
+
+// Room is the scene's record.
+func (s *Scene) Room() *room.Record { return s.J.Record }
+
+// On reads the room that the address names by scene and finds one of its records, by
+// the parameter's name.
+func On[S interface{ Room() *room.Record }, T ~[16]byte, V any](c echo.Context,
+	scene func(echo.Context, string) (S, error), title, param string,
+	find func(*room.Record, T) (V, error)) (s S, found V, err error) {
+	if s, err = scene(c, title); err != nil {
+		return s, found, err
+	}
+	of, err := id.Parse[T](c.Param(param))
+	if err != nil {
+		return s, found, err
+	}
+	found, err = find(s.Room(), of)
+	return s, found, err
+}

@@ -1,0 +1,106 @@
+package kit
+
+import (
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
+	"lathmark/server/auth"
+	"lathmark/web"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+)
+
+// Viewer is somebody who looks at pages, with all that a page takes from
+// elsewhere than the records that it shows.
+type Viewer struct {
+	By     firm.Person // the zero Person for nobody
+	Firm   string
+	People People // of the firm; nil for pages that name nobody else
+	Date   time.Time
+	// Done is what was just put on record, as a sentence.
+	Done string
+}
+
+// Looker is who asks, without the firm's people.
+func (p *House) Looker(c echo.Context) Viewer {
+	a, _ := auth.Who(c)
+	return Viewer{By: a.Person, Firm: a.FirmName, Date: p.Now(), Done: Done[c.QueryParam("done")]}
+}
+
+// Viewer is who asks.
+func (p *House) Viewer(c echo.Context) (v Viewer, err error) {
+	v = p.Looker(c)
+	v.People, err = p.Everyone(c.Request().Context(), v.By)
+	return v, err
+}
+
+// Sheet is what every page has: the title block without job and room.
+func (v Viewer) Sheet(title string) web.Sheet {
+	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Done: v.Done}
+	if !v.By.ID.IsZero() {
+		s.Firm, s.FirmID, s.Person = v.Firm, v.By.Firm.String(), Named(v.By)
+	}
+	return s
+}
+
+// Scene is a room as the viewer looks at it.
+func (v Viewer) Scene(j *standing.Standing, title string) *Scene {
+	s := &Scene{By: v.By, J: j, People: v.People, Sheet: v.Sheet(title),
+		At: PlaceOfRoom(j)}
+	s.Sheet.At, s.Sheet.Job, s.Sheet.Room, s.Sheet.Seq = s.At, j.Record.JobName, j.Record.Name, j.Seq
+	s.Sheet.Turn = v.People.inTrade(j.Gate.WhoNext())
+	s.Sheet.Next = NextOf(s.At, j, TradeOf(v.By))
+	if s.Sheet.Closed = j.Record.JobClosed; s.Closed() {
+		s.Sheet.Turn, s.Sheet.Next = "", ClosedNext
+	}
+	return s
+}
+
+// Read reads who asks, and the room that the address names.
+func (p *House) Read(c echo.Context) (v Viewer, j *standing.Standing, err error) {
+	of, err := RoomID(c)
+	if err != nil {
+		return v, nil, err
+	}
+	if j, err = p.Book.Read(c.Request().Context(), Who(c), of); err != nil {
+		return v, nil, err
+	}
+	v, err = p.Viewer(c)
+	return v, j, err
+}
+
+// Show answers with a page of the room that the address names.
+func Show[V any](c echo.Context, p *House, page web.Page[V], draw func(Viewer, *standing.Standing) V) error {
+	v, j, err := p.Read(c)
+	if err != nil {
+		return err
+	}
+	return Draw(c, 200, page, draw(v, j))
+}
+
+// ShowOne answers with a page about one record of the room that the address
+// names, by the parameter's name.
+func ShowOne[V, R any, T ~[16]byte](c echo.Context, p *House, page web.Page[V], param string,
+	find func(*room.Record, T) (R, error), draw func(Viewer, *standing.Standing, R) (V, error)) error {
+	v, j, err := p.Read(c)
+	if err != nil {
+		return err
+	}
+	of, err := id.Parse[T](c.Param(param))
+	if err != nil {
+		return err
+	}
+	one, err := find(j.Record, of)
+	if err != nil {
+		return err
+	}
+	view, err := draw(v, j, one)
+	if err != nil {
+		return err
+	}
+	return Draw(c, 200, page, view)
+}

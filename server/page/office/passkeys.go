@@ -1,0 +1,53 @@
+package office
+
+import (
+	"io"
+	"net/http"
+
+	"lathmark/domain/id"
+	"lathmark/server/auth"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// OfferPasskey begins a new passkey, for a script.
+func (p *Pages) OfferPasskey(c echo.Context) error {
+	a, _ := auth.Who(c)
+	if p.Passkeys == nil {
+		return echo.ErrNotFound
+	}
+	options, err := p.Passkeys.Offer(c.Request().Context(), a.Person, a.FirmName)
+	if err != nil {
+		return err
+	}
+	return kit.Unkept(c, options)
+}
+
+// AddPasskey takes a new passkey, from a script.
+func (p *Pages) AddPasskey(c echo.Context) error {
+	if p.Passkeys == nil {
+		return echo.ErrNotFound
+	}
+	answer, err := io.ReadAll(http.MaxBytesReader(c.Response(), c.Request().Body, kit.AnswerLimit))
+	if err != nil {
+		return echo.ErrStatusRequestEntityTooLarge
+	}
+	if _, err := p.Passkeys.Add(c.Request().Context(), kit.Who(c), c.QueryParam("name"), answer); err != nil {
+		return err
+	}
+	return kit.Unkept(c, map[string]string{"go": web.SessionsPath + "?done=passkey"})
+}
+
+// EndPasskey takes one of one's passkeys away.
+func (p *Pages) EndPasskey(c echo.Context) error {
+	of, err := id.Parse[id.Passkey](c.Param("passkey"))
+	if err == nil {
+		err = p.Firm.EndPasskey(c.Request().Context(), kit.Who(c), of)
+	}
+	if err != nil {
+		return err
+	}
+	return kit.SeeOther(c, web.SessionsPath, "passkey-away")
+}

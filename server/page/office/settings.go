@@ -1,0 +1,104 @@
+package office
+
+import (
+	"net/http"
+	"strconv"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// units are those that a time to stay signed in is given in, the longest first.
+var units = []struct {
+	name string
+	of   time.Duration
+}{{"days", 24 * time.Hour}, {"hours", time.Hour}, {"minutes", time.Minute}}
+
+// year is more than any time may be; what is longer is cut to it, before it is
+// refused.
+const year = 366 * 24 * time.Hour
+
+// FirmSettings are how long the firm's people stay signed in.
+func (p *Pages) FirmSettings(c echo.Context) error {
+	v, err := p.firmView(c)
+	if err != nil {
+		return err
+	}
+	return kit.Draw(c, http.StatusOK, web.Firm, v)
+}
+
+func (p *Pages) firmView(c echo.Context) (web.FirmView, error) {
+	if err := firm.MayRunFirm(kit.Who(c)); err != nil {
+		return web.FirmView{}, err
+	}
+	f, err := p.Firm.Firm(c.Request().Context(), kit.Who(c))
+	if err != nil {
+		return web.FirmView{}, err
+	}
+	v := web.FirmView{Sheet: p.Sheet(c, "How long people stay signed in"), Units: kit.Options("minutes", "hours", "days")}
+	v.Next = web.Next{Sentence: "Say after which time people have to come in again."}
+	v.Idle, v.IdleIn = inUnits(f.Limits.Idle)
+	v.Absolute, v.AbsoluteIn = inUnits(f.Limits.Absolute)
+	return v, nil
+}
+
+// inUnits is a time in the longest unit that it is whole in.
+func inUnits(d time.Duration) (n, unit string) {
+	for _, u := range units {
+		if d%u.of == 0 {
+			return strconv.FormatInt(int64(d/u.of), 10), u.name
+		}
+	}
+	return strconv.FormatInt(int64(d/time.Minute), 10), "minutes"
+}
+
+// lasts is a time in words: "2 days".
+func lasts(d time.Duration) string {
+	n, unit := inUnits(d)
+	return n + " " + unit
+}
+
+// lasting reads a whole number of units.
+func lasting(f *kit.Form, name string) time.Duration {
+	n, err := strconv.Atoi(f.Get(name))
+	if err != nil || n < 1 {
+		f.Bad(name, "the time is missing or cannot be read", "Give a whole number")
+		return 0
+	}
+	for _, u := range units {
+		if u.name == f.Get(name+"_in") {
+			return time.Duration(min(n, int(year/u.of))) * u.of
+		}
+	}
+	f.Bad(name+"_in", "it is not said in what the time is given", "Choose minutes, hours or days")
+	return 0
+}
+
+// SetLimits takes them.
+func (p *Pages) SetLimits(c echo.Context) error {
+	f, err := kit.FormOf(c)
+	if err != nil {
+		return err
+	}
+	v, err := p.firmView(c)
+	if err != nil {
+		return err
+	}
+	limits := firm.Limits{Idle: lasting(f, "idle"), Absolute: lasting(f, "absolute")}
+	if err = f.Err(); err == nil {
+		err = p.Firm.SetLimits(c.Request().Context(), kit.Who(c), limits)
+	}
+	if fields, ok := kit.Mendable(err); ok {
+		v.Faults, v.Idle, v.IdleIn, v.Absolute, v.AbsoluteIn = fields, f.Get("idle"), f.Get("idle_in"), f.Get("absolute"),
+			f.Get("absolute_in")
+		return kit.Draw(c, kit.MendStatus(err), web.Firm, v)
+	}
+	if err != nil {
+		return err
+	}
+	return kit.SeeOther(c, web.FirmPath, "limits")
+}

@@ -1,0 +1,236 @@
+package phone
+
+import (
+	"bytes"
+	"encoding/json"
+	"slices"
+	"strconv"
+	"time"
+
+	"lathmark/domain/deed"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
+	"lathmark/domain/sums"
+	"lathmark/domain/words"
+	"lathmark/server/page/draw"
+	"lathmark/server/page/jobs"
+	"lathmark/server/page/kit"
+	"lathmark/server/page/visits"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// leaf is a page of the copy, not yet drawn.
+type leaf struct {
+	path string
+	draw func() (copied, error)
+}
+
+// sheeted is a view of a page.
+type sheeted interface{ Shown() web.Sheet }
+
+// page is a leaf of a page.
+func page[V sheeted](path string, p web.Page[V], view func() (V, error)) leaf {
+	return leaf{path, func() (copied, error) {
+		v, err := view()
+		if err != nil {
+			return copied{}, err
+		}
+		var b bytes.Buffer
+		if err := web.Render(&b, p, v); err != nil {
+			return copied{}, err
+		}
+		s, body := v.Shown(), b.String()
+		one := copied{Type: echo.MIMETextHTMLCharsetUTF8, Tag: tagOf(b.Bytes()), Made: s.Date.UTC().Format(time.RFC3339),
+			Body: &body}
+		if s.Seq != 0 {
+			one.Seq = strconv.FormatInt(s.Seq, 10)
+		}
+		return one, nil
+	}}
+}
+
+// always is a view that nobody is refused.
+func always[V any](draw func() V) func() (V, error) {
+	return func() (V, error) { return draw(), nil }
+}
+
+// copying is what a copy is drawn from, read once for all rooms.
+type copying struct {
+	kit.Viewer
+	jobs.Across
+	waits  []deed.Pending
+	signed map[id.Room][]room.SignOff
+}
+
+// leaves are the pages of a visit: the lists, the pages of each room, and the
+// forms of single readings and holes that this person may fill in.
+func (p *Pages) leaves(c echo.Context) ([]leaf, error) {
+	a, err := jobs.ReadAcross(c, p.House)
+	if err != nil {
+		return nil, err
+	}
+	v, err := p.Viewer(c)
+	if err != nil {
+		return nil, err
+	}
+	rooms := standing.Visits(a.Rooms, v.By)
+	k := copying{Viewer: v, Across: a, signed: map[id.Room][]room.SignOff{}}
+	ctx := c.Request().Context()
+	// Without this right nobody is shown a room's page, though the others.
+	mayRecord := firm.MayRecord(v.By) == nil
+	if mayRecord {
+		if k.waits, err = p.Desk.PendingIn(ctx, v.By, id.Room{}); err != nil {
+			return nil, err
+		}
+	}
+	out := k.lists()
+	for _, r := range rooms {
+		if k.isSigned(r) { // hardly ever: there is nothing to do at such a stage
+			if k.signed[r.Room], err = p.Desk.SignOffs(ctx, v.By, r.Room); err != nil {
+				return nil, err
+			}
+		}
+		if mayRecord {
+			out = append(out, k.room(r.Standing))
+		}
+		out = append(out, k.pages(r.Standing)...)
+		out = append(out, k.gates(r)...)
+	}
+	for _, r := range rooms {
+		out = append(out, k.forms(r, mayRecord)...)
+	}
+	return out, nil
+}
+
+func (k *copying) lists() []leaf {
+	out := []leaf{
+		page(web.VisitsPath, web.Visits, always(func() web.VisitsView { return jobs.Visits(k.Viewer, k.Across) })),
+		page(web.TasksPath, web.Tasks, always(func() web.TasksView { return jobs.Tasks(k.Viewer, k.Across) })),
+		page(web.ReadyPath, web.Ready, always(func() web.ReadyView { return jobs.Ready(k.Viewer, k.Across) })),
+	}
+	if kit.TradeOf(k.By) == words.Foreman { // the others are led to their tasks
+		out = append(out, page(web.Home, web.Dashboard,
+			always(func() web.DashboardView { return jobs.Dashboard(k.Viewer, k.Across) })))
+	}
+	return out
+}
+
+func (k *copying) room(j *standing.Standing) leaf {
+	var waits []deed.Pending
+	for _, w := range k.waits {
+		if w.Room == j.Record.ID {
+			waits = append(waits, w)
+		}
+	}
+	return page(kit.PlaceOfRoom(j).RoomPage(), web.Room,
+		always(func() web.RoomView { return draw.Room(k.Viewer, j, waits) }))
+}
+
+// of is a leaf of a page that a room's standing says all of.
+func of[V sheeted](k *copying, j *standing.Standing, at func(web.Place) string, p web.Page[V],
+	draw func(kit.Viewer, *standing.Standing) V) leaf {
+	return page(at(kit.PlaceOfRoom(j)), p, always(func() V { return draw(k.Viewer, j) }))
+}
+
+// pages are a room's pages but the first.
+func (k *copying) pages(j *standing.Standing) []leaf {
+	return []leaf{
+		of(k, j, web.Place.Measure, web.Measure, func(v kit.Viewer, j *standing.Standing) web.MeasureView {
+			return visits.Measure(v, j, "", nil)
+		}),
+		of(k, j, web.Place.Tails, web.Tails, visits.Tails),
+		of(k, j, web.Place.AsBuilt, web.AsBuilt, visits.AsBuilt),
+		of(k, j, web.Place.Finished, web.Finished, visits.Finished),
+		of(k, j, web.Place.SetOut, web.SetOut, visits.SetOut),
+		of(k, j, web.Place.Holes, web.Holes, visits.Holes),
+		of(k, j, web.Place.Schedule, web.Schedule, draw.Schedule),
+		of(k, j, web.Place.Patches, web.Patches, visits.Patches),
+		of(k, j, web.Place.Snags, web.Snags, visits.Snags),
+		of(k, j, web.Place.Photos, web.Photos, visits.Photos),
+		{kit.PlaceOfRoom(j).Sums(), func() (copied, error) { return sumsOf(j) }},
+	}
+}
+
+// sumsOf is the room as the phone works it out by itself.
+func sumsOf(j *standing.Standing) (copied, error) {
+	var b bytes.Buffer
+	if err := json.NewEncoder(&b).Encode(sums.Of(j.Record)); err != nil {
+		return copied{}, err
+	}
+	body := b.String()
+	return copied{Type: echo.MIMEApplicationJSON, Tag: tagOf(b.Bytes()), Body: &body}, nil
+}
+
+// stages are those of which a visit keeps the page: the one in hand, and each
+// that something is to be done at.
+func stages(r standing.RoomTasks) []words.Stage {
+	out := []words.Stage{r.InHand}
+	for _, t := range r.Tasks {
+		if !slices.Contains(out, t.Stage) {
+			out = append(out, t.Stage)
+		}
+	}
+	return out
+}
+
+func (k *copying) isSigned(r standing.RoomTasks) bool {
+	return slices.ContainsFunc(stages(r), func(s words.Stage) bool {
+		return r.Record.Gates[s].State == words.SignedOff
+	})
+}
+
+func (k *copying) gates(r standing.RoomTasks) (out []leaf) {
+	for _, s := range stages(r) {
+		out = append(out, page(kit.PlaceOfTasks(r).Gate(s.Slug()), web.GateSheet, func() (web.GateView, error) {
+			return visits.Gate(k.Viewer, r.Standing, s, k.signed[r.Room], nil)
+		}))
+	}
+	return out
+}
+
+// forms are those of single readings and of holes that the pages of the room
+// lead to: those that this person may fill in.
+func (k *copying) forms(r standing.RoomTasks, mayRecord bool) (out []leaf) {
+	at, j := kit.PlaceOfTasks(r), r.Standing
+	_, unfinished := j.Record.InHand()
+	asked := askedAbout(r)
+	for i := range j.Record.Measurements {
+		m := &j.Record.Measurements[i]
+		if asked[m.ID.String()] || mayRecord && unfinished && j.Mendable(m) {
+			out = append(out, page(at.Reading(m.ID.String()), web.Reading, func() (web.ReadingView, error) {
+				return visits.Reading(k.Viewer, j, m)
+			}))
+		}
+	}
+	for i := range j.Holes {
+		q := &j.Holes[i].Position
+		out = append(out, page(at.Outcome(q.ID.String()), web.Outcome, func() (web.OutcomeView, error) {
+			return visits.Outcome(k.Viewer, j, q)
+		}))
+	}
+	return out
+}
+
+// askedAbout are the readings that a task or an obstacle of a room asks to look at.
+func askedAbout(r standing.RoomTasks) map[string]bool {
+	out := map[string]bool{}
+	note := func(about gate.About) {
+		if about.Kind == gate.KindMeasurement {
+			out[about.ID] = true
+		}
+	}
+	for _, t := range r.Tasks {
+		note(t.About)
+	}
+	for _, s := range stages(r) {
+		for _, o := range r.Obstacles(s) {
+			note(o.About)
+		}
+	}
+	return out
+}

@@ -1,0 +1,224 @@
+package visits
+
+import (
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"net/http"
+	"slices"
+	"strings"
+
+	"lathmark/domain/deed"
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Gate is one stage of a room: its obstacles and the way through.
+func (p *Pages) Gate(c echo.Context) error {
+	v, err := p.gateView(c, nil)
+	if err != nil {
+		return err
+	}
+	return kit.Draw(c, http.StatusOK, web.GateSheet, v)
+}
+
+// gateView reads the page; f holds reasons that were typed, nil for none.
+func (p *Pages) gateView(c echo.Context, f *kit.Form) (web.GateView, error) {
+	of, err := kit.StageOf(c)
+	if err != nil {
+		return web.GateView{}, err
+	}
+	v, j, err := p.Read(c)
+	if err != nil {
+		return web.GateView{}, err
+	}
+	var signed []room.SignOff
+	if j.Record.Gates[of].State == words.SignedOff {
+		if signed, err = p.Desk.SignOffs(c.Request().Context(), v.By, j.Record.ID); err != nil {
+			return web.GateView{}, err
+		}
+	}
+	return Gate(v, j, of, signed, f)
+}
+
+// Gate draws it; signed are the sign-offs of a room in which it is signed off.
+func Gate(by kit.Viewer, j *standing.Standing, of words.Stage, signed []room.SignOff,
+	f *kit.Form) (web.GateView, error) {
+	s := look(by, j, words.Capital(of.String()))
+	g := j.Record.Gates[of]
+	v := web.GateView{Sheet: s.Sheet, Photo: s.photosOfStage(of), Gate: kit.GateOf(j, of)}
+	if g.State == words.Offered || g.State == words.SignedOff {
+		v.OfferedBy, v.OfferedAt = s.People.WithTrade(g.OfferedBy), g.OfferedAt
+	}
+	lead := j.Gate.Lead(of)
+	v.MayOffer = g.State == words.InHand && !s.Closed() && (s.By.Role != firm.Trade || slices.Contains(lead, s.By.Trade))
+	v.MayReopen = g.State == words.SignedOff && s.Runs()
+	if g.State == words.SignedOff {
+		v.SignedBy = s.People.WithTrade(g.SignedBy)
+		err := signedOn(&v, g, signed)
+		return v, err
+	}
+	if g.State != words.Waiting {
+		s.obstacles(&v, of, f)
+	}
+	v.MaySign = g.State == words.Offered && s.Runs() && len(v.Hard) == 0
+	if !s.Closed() {
+		v.Next = s.gateNext(v, of)
+	}
+	return v, nil
+}
+
+// obstacles fills in what stands in the way.
+func (s *scene) obstacles(v *web.GateView, of words.Stage, f *kit.Form) {
+	for _, o := range s.J.Obstacles(of) {
+		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID,
+			Wrong: words.Capital(o.Wrong) + ".",
+			Mend:  o.Mend + "."}
+		if s.Runs() || !foremansOwn(o.Code) {
+			row.Act, row.Href = kit.Doing(s.At, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
+		}
+		if o.Hard {
+			v.Hard = append(v.Hard, row)
+			continue
+		}
+		if f != nil {
+			row.Typed = f.Get(row.Field())
+		}
+		v.Soft = append(v.Soft, row)
+	}
+}
+
+// foremansOwn reports whether only the foreman can mend what a rule asks for:
+// others are not led to where they may do nothing.
+func foremansOwn(code string) bool { return code == "no_build_up" || code == "held" }
+
+// gateNext is the one thing to do at a gate.
+func (s *scene) gateNext(v web.GateView, of words.Stage) web.Next {
+	switch {
+	case v.MaySign && len(v.Soft) > 0:
+		return web.Next{Sentence: "Write a reason for each thing that you accept, then sign off."}
+	case v.MaySign:
+		return web.Next{Sentence: "Nothing stands in the way. Sign it off."}
+	case len(v.Hard) > 0 && v.Hard[0].Href != "":
+		return web.Next{Sentence: v.Hard[0].Wrong + " " + v.Hard[0].Mend, Action: v.Hard[0].Act, Href: v.Hard[0].Href}
+	case v.MayOffer:
+		return web.Next{Sentence: "Offer " + of.String() + " when your part is done."}
+	case v.Gate.State == web.Offered:
+		return web.Next{Sentence: "The foreman looks at it and signs it off."}
+	case v.Gate.State == web.Waiting:
+		before, _ := of.Before()
+		return web.Next{Sentence: words.Capital(of.String()) + " waits for " + before.String() + ".",
+			Action: "Look at " + before.String(), Href: s.At.Gate(before.Slug())}
+	}
+	return v.Next
+}
+
+// signedOn fills in what a stage was signed off on.
+func signedOn(v *web.GateView, g room.Gate, all []room.SignOff) error {
+	for _, one := range all {
+		if one.ID != g.SignOff {
+			continue
+		}
+		v.Digest = hex.EncodeToString(one.SHA256[:])
+		var kept []deed.Accepted
+		if err := json.Unmarshal(one.Accepted, &kept); err != nil {
+			return err
+		}
+		for _, a := range kept {
+			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID,
+				Wrong:    words.Capital(a.Wrong) + ".",
+				Mend:     "it was accepted as it is.",
+				Accepted: true, Reason: a.Reason, AcceptedBy: v.SignedBy, AcceptedAt: one.At})
+		}
+	}
+	return nil
+}
+
+// Offer says that a stage is done.
+func (p *Pages) Offer(c echo.Context) error {
+	return p.atGate(c, "offered", func(of words.Stage) error {
+		room, err := kit.RoomID(c)
+		if err != nil {
+			return err
+		}
+		_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), room, deed.Offer{Stage: of})
+		return err
+	})
+}
+
+// atGate does something to the gate that the address names and shows it.
+func (p *Pages) atGate(c echo.Context, said string, do func(words.Stage) error) error {
+	of, err := kit.StageOf(c)
+	if err != nil {
+		return err
+	}
+	if err := do(of); err != nil {
+		return err
+	}
+	return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), said)
+}
+
+// SignOff signs a stage off with the soft obstacles that have a reason. Where
+// one has none, or something hard has come up, the page says so again and keeps
+// the reasons.
+func (p *Pages) SignOff(c echo.Context) error {
+	f, err := kit.FormOf(c)
+	if err != nil {
+		return err
+	}
+	err = p.atGate(c, "signed-off", func(of words.Stage) error {
+		room, err := kit.RoomID(c)
+		if err != nil {
+			return err
+		}
+		_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), room, deed.SignOff{Stage: of, Accepted: acceptances(f)})
+		return err
+	})
+	if fault.KindOf(err) != fault.Obstacle {
+		return err
+	}
+	v, readErr := p.gateView(c, f)
+	if readErr != nil {
+		return readErr
+	}
+	if len(v.Hard) > 0 {
+		return refuse(c, v, err)
+	}
+	v.Faults = []fault.Field{{Wrong: "it stays open: something that you accept has no reason",
+		Mend: "Write one beside each"}}
+	return kit.Draw(c, http.StatusUnprocessableEntity, web.GateSheet, v)
+}
+
+// refuse says what keeps a stage open, and the way out of each.
+func refuse(c echo.Context, v web.GateView, err error) error {
+	var f *fault.Error
+	if !errors.As(err, &f) {
+		return err
+	}
+	r := web.RefusalView{Sheet: v.Sheet, Says: f.Msg, Obstacles: v.Hard, Back: v.At.Gate(v.Gate.Slug)}
+	r.Title = "Stays open"
+	return kit.Draw(c, http.StatusUnprocessableEntity, web.Refusal, r)
+}
+
+// acceptances are the reasons that were written, each with what it accepts.
+func acceptances(f *kit.Form) []gate.Acceptance {
+	var out []gate.Acceptance
+	for field := range f.Values {
+		code, about, ok := strings.Cut(strings.TrimPrefix(field, "reason."), ".")
+		kind, of, _ := strings.Cut(about, "/")
+		if ok && strings.HasPrefix(field, "reason.") && f.Get(field) != "" {
+			out = append(out, gate.Acceptance{Code: code, About: gate.About{Kind: gate.Kind(kind), ID: of},
+				Reason: f.Get(field)})
+		}
+	}
+	slices.SortFunc(out, func(a, b gate.Acceptance) int { return strings.Compare(a.Code+a.About.ID, b.Code+b.About.ID) })
+	return out
+}

@@ -1,0 +1,59 @@
+package visits
+
+import (
+	"fmt"
+
+	"lathmark/domain/caution"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Holes is every hole still to be opened in a room, one a screen.
+func (p *Pages) Holes(c echo.Context) error { return kit.Show(c, p.House, web.Holes, Holes) }
+
+// Holes draws it.
+func Holes(by kit.Viewer, j *standing.Standing) web.HolesView {
+	s := look(by, j, "Holes")
+	second := j.Gate.Gates[words.SecondFix].State
+	v := web.HolesView{Outcomes: outcomes, MayOpen: !s.Closed() && (second == words.InHand || second == words.Offered)}
+	holes := s.J.Holes
+	for i := range holes {
+		leaf := s.leaf(&holes[i])
+		leaf.Turn = fmt.Sprintf("%d of %d", i+1, len(holes))
+		if i > 0 {
+			leaf.Back = leafOf(&holes[i-1].Position)
+		}
+		if i+1 < len(holes) {
+			leaf.On = leafOf(&holes[i+1].Position)
+		}
+		v.Leaves = append(v.Leaves, leaf)
+	}
+	switch {
+	case s.J.Gate.Gates[words.SecondFix].State == words.Waiting:
+		s.Say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
+	case len(holes) > 0 && holes[0].First:
+		s.Say("Open " + holes[0].Position.Name + " first, and say what was behind it.")
+	case len(holes) > 0:
+		s.Say("Mark, open, and say what was behind it. Each hole corrects those that follow.")
+	}
+	v.Sheet = s.Sheet
+	return v
+}
+
+func leafOf(q *room.Position) web.Leaf { return web.Leaf{ID: q.ID.String(), Name: q.Name} }
+
+// leaf is one hole with what its form has to know.
+func (s *scene) leaf(h *standing.ToOpen) web.HoleLeaf {
+	own := s.J.Record.LayersOf(h.Surface.ID, id.Datum{})
+	v := web.HoleLeaf{Hole: s.hole(&h.Position, h.Answer, h.Solved), First: h.First,
+		Surface:  words.Capital(h.Surface.Name) + ", " + words.StateOf(s.J.Record.Now(own)) + " today",
+		Cautions: kit.AllShown(append(caution.BeforeCutting(), caution.ForKind(h.Position.Kind)...))}
+	v.Marks = marks(s.J, &h.Position)
+	return v
+}

@@ -1,0 +1,194 @@
+package visits
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
+	"lathmark/domain/verdict"
+	"lathmark/domain/words"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+	"lathmark/web/drawing"
+
+	"github.com/labstack/echo/v4"
+)
+
+var readingKinds = []web.Option{
+	{Value: string(words.Offset), Label: "An offset"},
+	{Value: string(words.Span), Label: "A span"},
+	{Value: string(words.Distance), Label: "Between two tails"},
+}
+
+// Measure is the form for a measurement; after one, it also says what that
+// gave.
+func (p *Pages) Measure(c echo.Context) error {
+	v, j, err := p.Read(c)
+	if err != nil {
+		return err
+	}
+	var last *room.Measurement
+	if of, err := id.Parse[id.Measurement](c.QueryParam("last")); err == nil {
+		last, _ = j.Record.Measurement(of) // one that is not there gave nothing
+	}
+	return kit.Draw(c, http.StatusOK, web.Measure, Measure(v, j, c.QueryParam("position"), last))
+}
+
+// Measure draws it: of a position, "" for the one that owes a reading most.
+func Measure(v kit.Viewer, j *standing.Standing, position string, last *room.Measurement) web.MeasureView {
+	s := look(v, j, "Measure")
+	f := web.MeasureForm{Kind: string(words.Offset), Position: position, By: "tape"}
+	s.goOn(&f, last, s.owedReadings())
+	return s.measureView(f, last)
+}
+
+func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.MeasureView {
+	v := web.MeasureView{Kinds: readingKinds, Instruments: kit.Instruments, Owed: s.owedReadings()}
+	on := s.surfaceOf(f.Position)
+	for i := range s.J.Record.Positions {
+		if q := &s.J.Record.Positions[i]; q.OmittedAt.IsZero() {
+			s.offer(&v, q, on < 0 || q.Surface == s.J.Record.Surfaces[on].ID)
+		}
+	}
+	for i := range s.J.Record.Datums {
+		if d := &s.J.Record.Datums[i]; on < 0 || d.Surface == s.J.Record.Surfaces[on].ID {
+			v.Datums = append(v.Datums, s.datumChoice(d))
+		}
+	}
+	if on >= 0 {
+		v.Plan = s.Drawn(on, drawing.Record)
+		v.SurfaceStates = s.surfaceStates(s.J.Record.Surfaces[on].ID)
+	}
+	v.Form = f
+	switch {
+	case last != nil:
+		v.Last = s.measured(last)
+		s.Say("Go on with what is still owed in this room.")
+	case len(v.Owed) > 0:
+		s.Say(v.Owed[0].Name + " " + words.Lower(v.Owed[0].Needs))
+	default:
+		s.Say("No position owes a reading here.")
+	}
+	v.Sheet = s.Sheet
+	return v
+}
+
+// offer puts a position among those to choose from: one of the surface that is
+// measured on, with those that owe a reading apart, or one that a page of its
+// own leads to.
+func (s *scene) offer(v *web.MeasureView, q *room.Position, here bool) {
+	pad := web.Option{Value: q.ID.String(), Label: q.Name}
+	switch {
+	case !here:
+		v.Elsewhere = append(v.Elsewhere, web.Leaf{ID: pad.Value, Name: q.Name})
+		return
+	case s.Owed(q.ID) != nil:
+		v.Owing = append(v.Owing, pad)
+	default:
+		v.Settled = append(v.Settled, pad)
+	}
+	v.Positions = append(v.Positions, web.Option{Value: pad.Value, Label: q.Name + ", " + q.Kind})
+}
+
+// surfaceOf is the place of the surface of a position in the room; -1 where
+// there is no such position. With one surface it is that one.
+func (s *scene) surfaceOf(position string) int {
+	for i, on := range s.J.Record.Surfaces {
+		for _, q := range s.J.Record.Positions {
+			if q.Surface == on.ID && q.ID.String() == position {
+				return i
+			}
+		}
+	}
+	if len(s.J.Record.Surfaces) == 1 {
+		return 0
+	}
+	return -1
+}
+
+// datumChoice is a datum with the states that it can have been in: every layer
+// that is planned, and bare. A fixed line has its two sides in their place.
+func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
+	out := web.DatumChoice{Value: d.ID.String(), Label: kit.DatumName(d)}
+	layers := s.J.Record.LayersOf(d.Surface, d.ID)
+	if d.Kind == words.Line {
+		out.States = kit.LineSides(s.J.Record, d)
+		return out
+	}
+	if out.Fixed = d.Kind != words.Face; out.Fixed || len(layers) == 0 {
+		return out
+	}
+	out.States = []web.Option{{Value: roomsheet.Bare, Label: words.StateOf(roomsheet.Bare)}}
+	for _, l := range layers {
+		out.States = append(out.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
+	}
+	out.Likely = s.likelyState(d, out.States)
+	return out
+}
+
+// surfaceStates are the states of a surface itself, where one of its faces
+// leans: then they count. Else none.
+func (s *scene) surfaceStates(of id.Surface) []web.Option {
+	own := s.J.Record.LayersOf(of, id.Datum{})
+	leans := slices.ContainsFunc(s.J.Record.Datums, func(d room.Datum) bool { return d.Surface == of && d.Lean != 0 })
+	if !leans || len(own) == 0 {
+		return nil
+	}
+	out := []web.Option{{Value: roomsheet.Bare, Label: words.StateOf(roomsheet.Bare)}}
+	for _, l := range own {
+		out = append(out, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
+	}
+	return out
+}
+
+// owedReadings is every position that still needs a reading, those of the
+// person's own trade first, and of them those without a place.
+func (s *scene) owedReadings() []web.OwedReading {
+	var out []web.OwedReading
+	own := kit.TradeOf(s.By)
+	for _, theirs := range []bool{false, true} {
+		for _, code := range []string{"no_record", "not_checked"} {
+			for _, q := range s.J.Record.Positions {
+				if o := s.Owed(q.ID); o != nil && o.Code == code && theirs == (own != words.Foreman && q.Trade != own) {
+					needs := words.Capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
+					out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: needs + ". " + o.Mend + "."})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// measured is what a reading gave.
+func (s *scene) measured(m *room.Measurement) *web.Measured {
+	v := verdict.Of(s.J, m)
+	out := &web.Measured{ID: s.Mendable(m), Position: v.Position, Reading: v.Reading, Placed: v.Placed,
+		PlusMinus: v.PlusMinus,
+		Checked:   v.Checked, Needs: v.Owed, Question: v.Question, Doubt: v.Doubt}
+	if v.Placed {
+		out.U, out.FromU = v.From[0].Value, v.From[0].Says
+		out.V, out.FromV = v.From[1].Value, v.From[1].Says
+	}
+	return out
+}
+
+// datumToday is a datum of a surface, by its name in the room sheet, and its
+// state today in words; no words for what no layer covers.
+func (s *scene) datumToday(surface id.Surface, called string) (name, state string) {
+	for i := range s.J.Record.Datums {
+		d := &s.J.Record.Datums[i]
+		if d.Surface != surface || d.Name != called {
+			continue
+		}
+		layers := s.J.Record.LayersOf(d.Surface, d.ID)
+		if d.Kind == words.Face {
+			state = words.StateOf(s.J.Record.Now(layers))
+		}
+		return kit.DatumName(d), state
+	}
+	return called, ""
+}

@@ -1,0 +1,179 @@
+package visits
+
+import (
+	"errors"
+	"net/http"
+	"strings"
+	"time"
+
+	"lathmark/domain/deed"
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/photo"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+	"lathmark/server/page/kit"
+	"lathmark/server/picture"
+	"lathmark/web"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Photos is the page of a room's photos.
+func (p *Pages) Photos(c echo.Context) error { return kit.Show(c, p.House, web.Photos, Photos) }
+
+// Photos draws it.
+func Photos(v kit.Viewer, j *standing.Standing) web.PhotosView {
+	return look(v, j, "Photos").photosView()
+}
+
+// TakePhoto takes a photo. A form of a page is led to the room's photos; who
+// asks for JSON gets an answer of one object, whether it is kept or refused.
+func (p *Pages) TakePhoto(c echo.Context) error {
+	of, err := kit.RoomID(c)
+	if err != nil {
+		return err
+	}
+	if err := p.Photo.MayTake(c.Request().Context(), kit.Who(c), of); err != nil {
+		return err
+	}
+	u, err := readUpload(c)
+	if err != nil {
+		return err
+	}
+	if whose := u.Get("member"); whose != "" && whose != kit.Who(c).ID.String() {
+		return &fault.Error{Kind: fault.Refused,
+			Msg: "This photo is somebody else's. It waits on the phone until he signs in again."}
+	}
+	d, err := p.photoDraft(c, u)
+	if err == nil {
+		_, err = p.Photo.Take(c.Request().Context(), kit.Who(c), of, d)
+	}
+	to := kit.PlaceOf(c).Photos()
+	if kit.AsksForJSON(c) {
+		return answerPhoto(c, d.ID, to, err)
+	}
+	return p.taken(c, err, to, "photo", "Photos", func(s *scene, status int, faults []fault.Field) error {
+		if errors.Is(err, picture.ErrTooBig) {
+			status = http.StatusRequestEntityTooLarge
+		}
+		v := s.photosView()
+		v.Faults = faults
+		if v.Field != nil {
+			v.Field.On, v.Field.Says, v.Field.Faults = u.Get("on"), u.Get("says"), faults
+		}
+		return kit.Draw(c, status, web.Photos, v)
+	})
+}
+
+// photoDraft makes a draft of what was sent.
+func (p *Pages) photoDraft(c echo.Context, u *upload) (d photo.Draft, err error) {
+	d = photo.Draft{TakePhoto: deed.TakePhoto{ID: kit.NewID[id.Photo](u.Form, 0), Says: u.Get("says")}}
+	if given := u.Get("id"); given != "" {
+		if d.ID, err = id.Parse[id.Photo](given); err != nil || !id.IsV7(d.ID) {
+			u.Bad("id", "the photo's number is none", "Take the photo again")
+		}
+	}
+	d.At, _ = time.Parse(time.RFC3339, u.Get("made")) // without one it is now
+	if err := readOn(u.Get("on"), &d); err != nil {
+		return d, err
+	}
+	if u.tooBig {
+		return d, picture.TooBig()
+	}
+	if len(u.picture) == 0 {
+		u.Bad("picture", "there is no picture", "Take one, or choose it from the phone")
+	}
+	if err := u.Err(); err != nil {
+		return d, err
+	}
+	d.Picture, err = p.Pictures.Develop(c.Request().Context(), u.picture)
+	return d, err
+}
+
+// readOn reads what a photo shows: see web.PhotoField. What cannot be read is
+// left out; the service asks for it.
+func readOn(text string, d *photo.Draft) (err error) {
+	kind, of, _ := strings.Cut(text, "/")
+	switch kind {
+	case "surface":
+		d.Surface, err = id.Parse[id.Surface](of)
+	case "datum":
+		d.Datum, err = id.Parse[id.Datum](of)
+	case "position":
+		d.Position, err = id.Parse[id.Position](of)
+	case "stage":
+		if s, bad := words.ParseStage(of); bad == nil {
+			d.OfStage = &s
+		}
+	}
+	return err
+}
+
+// answerPhoto answers with one object, as for the acts from phones: kept, or
+// refused with the reason.
+func answerPhoto(c echo.Context, photo id.Photo, to string, err error) error {
+	a := kit.Answer{ID: photo.String(), Answer: deed.Kept, Says: kit.Done["photo"], Go: to}
+	var f *fault.Error
+	if err != nil && !errors.As(err, &f) {
+		return err
+	}
+	if f != nil {
+		a.Answer, a.Says, a.Fields = deed.Refused, f.Msg, f.Fields
+		for _, one := range f.Fields {
+			a.Says += " " + words.Capital(one.Wrong) + ". " + one.Mend + "."
+		}
+	}
+	return c.JSON(http.StatusOK, a)
+}
+
+// StrikePhoto strikes a photo out, with a reason.
+func (p *Pages) StrikePhoto(c echo.Context) error {
+	f, err := kit.FormOf(c)
+	if err != nil {
+		return err
+	}
+	of, photo, err := kit.InRoom[id.Photo](c, "photo")
+	if err != nil {
+		return err
+	}
+	_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), of, deed.StrikePhoto{Photo: photo, Why: f.Get("reason")})
+	return p.taken(c, err, kit.PlaceOf(c).Photos(), "photo-struck", "Photos",
+		func(s *scene, status int, faults []fault.Field) error {
+			v := s.photosView()
+			v.Faults = kit.Renamed(faults, "reason", "")
+			return kit.Draw(c, status, web.Photos, v)
+		})
+}
+
+// Picture answers with a photo's picture in one size. Its address always returns
+// the same bytes, so a browser may keep it; it asks whether it may still be seen
+// each time all the same, and is told in a word.
+func (p *Pages) Picture(c echo.Context) error {
+	of, err := id.Parse[id.Photo](c.Param("photo"))
+	if err != nil {
+		return err
+	}
+	size, err := photo.ParseSize(c.Param("size"))
+	if err != nil {
+		return err
+	}
+	by, ctx := kit.Who(c), c.Request().Context()
+	known, err := p.Photo.Find(ctx, by, of)
+	if err != nil {
+		return err
+	}
+	h, tag := c.Response().Header(), `"`+known.SHA256.String()+"-"+string(size)+`"`
+	h.Set(echo.HeaderContentSecurityPolicy, web.PictureSecurityPolicy)
+	h.Set("ETag", tag)
+	h.Set("Content-Disposition", "inline")
+	h.Set("Cross-Origin-Resource-Policy", "same-origin")
+	if strings.Contains(c.Request().Header.Get("If-None-Match"), tag) {
+		return c.NoContent(http.StatusNotModified)
+	}
+	data, err := p.Photo.Open(ctx, by, known, size)
+	if err != nil {
+		return err
+	}
+	return c.Blob(http.StatusOK, known.Type, data)
+}

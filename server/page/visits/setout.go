@@ -1,0 +1,237 @@
+package visits
+
+import (
+	"math"
+	"strings"
+
+	"lathmark/domain/caution"
+	"lathmark/domain/gate"
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+	"lathmark/web/drawing"
+
+	"github.com/labstack/echo/v4"
+)
+
+// SetOut is the set-out sheet of a room, in today's states.
+func (p *Pages) SetOut(c echo.Context) error { return kit.Show(c, p.House, web.SetOut, SetOut) }
+
+// SetOut draws it.
+func SetOut(by kit.Viewer, j *standing.Standing) web.SetOutView {
+	s := look(by, j, "Set-out")
+	v := web.SetOutView{Cautions: kit.AllShown(caution.BeforeCutting()), Learned: s.learned()}
+	holes := s.J.Holes
+	for i := range s.J.Record.Surfaces {
+		if on := s.setOutSurface(i, holes); on.First != nil || len(on.Holes) > 0 || len(on.NotYet) > 0 {
+			v.Surfaces = append(v.Surfaces, on)
+		}
+	}
+	switch {
+	case s.J.Gate.Gates[words.SecondFix].State == words.Waiting:
+		s.Say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
+	case len(holes) > 0 && holes[0].First:
+		s.Sheet.Next = web.Next{Sentence: "Open " + holes[0].Position.Name + " first: it proves the set-out for the others.",
+			Action: holes[0].Position.Name + " is open", Href: s.At.Outcome(holes[0].Position.ID.String())}
+	case len(holes) > 0:
+		s.Sheet.Next = web.Next{Sentence: "Open the others. Each hole corrects those that follow.",
+			Action: holes[0].Position.Name + " is open", Href: s.At.Outcome(holes[0].Position.ID.String())}
+	}
+	v.Sheet = s.Sheet
+	return v
+}
+
+// setOutSurface is surface i with its holes.
+func (s *scene) setOutSurface(i int, holes []standing.ToOpen) web.SetOutSurface {
+	on := s.J.Record.Surfaces[i]
+	own := s.J.Record.LayersOf(on.ID, id.Datum{})
+	v := web.SetOutSurface{ID: on.ID.String(), Name: words.Capital(on.Name), State: words.StateOf(s.J.Record.Now(own)),
+		Plan: s.Drawn(i, drawing.SetOut)}
+	v.Cautions = s.kindCautions(on.ID)
+	listed, toOpen := map[id.Position]bool{}, map[string]bool{}
+	for _, h := range holes {
+		if h.Position.Surface != on.ID {
+			continue
+		}
+		listed[h.Position.ID], toOpen[h.Position.Name] = true, true
+		row := s.hole(&h.Position, h.Answer, h.Solved)
+		if h.First {
+			v.First = &row
+		} else {
+			v.Holes = append(v.Holes, row)
+		}
+	}
+	for k := range s.J.Record.Positions {
+		q := &s.J.Record.Positions[k]
+		if q.Surface != on.ID || listed[q.ID] {
+			continue
+		}
+		if o := s.Opening(q.ID); o != nil {
+			a, solved := s.J.Position(q.ID)
+			if a.Determinate && a.Mark != nil {
+				v.Holes = append(v.Holes, s.hole(q, a, solved))
+				continue
+			}
+		}
+		v.NotYet = append(v.NotYet, web.NotYetRow{Name: q.Name, Why: s.whyNot(q)})
+	}
+	for _, l := range s.J.Solved[i].Answer.Lines {
+		if row := s.line(on.ID, i, l, toOpen); len(row.Serves) > 1 {
+			v.Lines = append(v.Lines, row)
+		}
+	}
+	return v
+}
+
+// whyNot says why no hole is listed for a position.
+func (s *scene) whyNot(q *room.Position) string {
+	a, _ := s.J.Position(q.ID)
+	switch {
+	case !q.OmittedAt.IsZero():
+		return "the client gave it up: " + q.OmitWhy
+	case q.Held:
+		return "held: " + q.HeldWhy
+	case s.Opening(q.ID) != nil:
+		return "opened: " + s.Opening(q.ID).Outcome.String()
+	case len(a.Ambiguous) > 0:
+		return "two places fit what was measured"
+	case a.Determinate:
+		return "no two datums cross well enough to mark it from"
+	}
+	return "its record does not say where it is"
+}
+
+// line is one laser line with the holes still to open that it serves, timbers
+// allowed for.
+func (s *scene) line(surface id.Surface, i int, l geometry.SetOutLine, toOpen map[string]bool) web.LineRow {
+	sheet := s.J.Solved[i].Surface
+	m := s.mark(surface, &sheet.Datums[l.Datum], l.Offset+l.Shift)
+	row := web.LineRow{Value: m.Value, From: m.From, State: m.State, Side: m.Side, Shifted: math.Abs(l.Shift)}
+	for _, k := range l.Positions {
+		if toOpen[sheet.Positions[k].ID] {
+			row.Serves = append(row.Serves, sheet.Positions[k].ID)
+		}
+	}
+	return row
+}
+
+// hole is one hole to mark, as it is to be opened.
+func (s *scene) hole(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved) web.HoleRow {
+	row := web.HoleRow{ID: q.ID.String(), Name: q.Name, Kind: q.Kind, CutOut: q.Cutout, PlusMinus: a.Mark.Ellipse.A,
+		A: s.markOffset(q, a, solved, 0), B: s.markOffset(q, a, solved, 1), Find: a.Plan.Find, Hit: a.Plan.Hit,
+		Clears: a.Plan.Clears}
+	if len(a.Timbers) > 0 {
+		s.nearest(&row, a, solved)
+	}
+	if d := math.Hypot(a.Plan.Move.U, a.Plan.Move.V); d >= 0.5 {
+		from := roomsheet.Point{a.At.U, a.At.V}
+		row.Moved = words.MM(d) + " " + kit.Towards(s.J.Record, q.Surface, from, roomsheet.Point{from[0] + a.Plan.Move.U,
+			from[1] + a.Plan.Move.V}) + " to clear a timber"
+	}
+	if o := s.Opening(q.ID); o != nil {
+		row.Outcome, row.OpenedBy, row.OpenedAt = o.Outcome.String(), s.People.Name(o.By), o.At
+	}
+	row.Caution = s.HoleCaution(q, a)
+	return row
+}
+
+// nearest tells which timber the hole, where it is to be cut, comes nearest to.
+func (s *scene) nearest(row *web.HoleRow, a *geometry.PositionAnswer, solved *roomsheet.Solved) {
+	at := roomsheet.Point{a.At.U + a.Plan.Move.U, a.At.V + a.Plan.Move.V}
+	row.Gap = math.Inf(1)
+	for _, t := range solved.Surface.Timbers {
+		if gap := room.ToLine(at, t.Line[0], t.Line[1]) - t.Width/2 - row.CutOut/2; gap < row.Gap {
+			row.Gap, row.Timber = gap, t.ID
+		}
+	}
+}
+
+func (s *scene) markOffset(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved,
+	k int) web.MarkOffset {
+	return s.mark(q.Surface, &solved.Surface.Datums[a.Mark.From[k]], a.Plan.Offsets[k])
+}
+
+// mark is an offset from a datum of a surface as people say it: with the state
+// of a face today, and the side of what has two.
+func (s *scene) mark(of id.Surface, d *roomsheet.Datum, value float64) web.MarkOffset {
+	name, state := s.datumToday(of, d.ID)
+	return web.MarkOffset{Value: math.Abs(value), From: name, State: state, Side: s.side(of, d, value)}
+}
+
+// side says on which side of a datum an offset lies, by the face there: always
+// of a fixed line, which has two, and of a face only where it lies behind it.
+func (s *scene) side(of id.Surface, d *roomsheet.Datum, value float64) string {
+	if d.Kind == "face" && value >= 0 {
+		return ""
+	}
+	return kit.SideWords(s.J.Record, of, d.Line[0], d.Line[1], kit.SideOf(value))
+}
+
+// kindCautions go for the kinds of fitting whose holes are cut in a surface,
+// each once.
+func (s *scene) kindCautions(on id.Surface) []web.Caution {
+	var all []caution.Caution
+	seen := map[string]bool{}
+	for i := range s.J.Record.Positions {
+		q := &s.J.Record.Positions[i]
+		if q.Surface != on || !q.OmittedAt.IsZero() {
+			continue
+		}
+		for _, c := range caution.ForKind(q.Kind) {
+			if !seen[c.Text] {
+				seen[c.Text] = true
+				all = append(all, c)
+			}
+		}
+	}
+	return kit.AllShown(all)
+}
+
+// onSurface is a datum's name, with its surface where the room has several.
+func (s *scene) onSurface(d gate.Datum) string {
+	for _, on := range s.J.Gate.Surfaces {
+		if on.ID == d.Surface && len(s.J.Gate.Surfaces) > 1 {
+			if strings.ContainsAny(on.Name, "0123456789") {
+				return d.Name + " of " + on.Name
+			}
+			return d.Name + " of the " + on.Name
+		}
+	}
+	return d.Name
+}
+
+// learned says what the holes that were opened so far taught: the faces whose
+// build-up is known better now than it was planned.
+func (s *scene) learned() string {
+	found := 0
+	for _, o := range s.J.Record.Openings {
+		if !o.Outcome.Lost() {
+			found++
+		}
+	}
+	if found == 0 {
+		return ""
+	}
+	var out []string
+	for _, d := range s.J.Gate.Datums {
+		planned, now := 0.0, 0.0
+		for _, l := range d.Layers {
+			if l.AsBuilt {
+				planned, now = planned+l.Planned, now+l.Built
+			}
+		}
+		if math.Abs(now-planned) >= 1 {
+			out = append(out, s.onSurface(d)+" carries "+words.MM(now)+", not "+words.MM(planned))
+		}
+	}
+	head := words.Count(found, "hole") + " opened. "
+	if len(out) == 0 {
+		return head + "They agree with the plan; the others below are surer for it."
+	}
+	return head + words.Capital(strings.Join(out, "; ")) + ". The others below are corrected."
+}

@@ -1,0 +1,140 @@
+package visits
+
+import (
+	"bytes"
+	"html/template"
+	"strings"
+	"testing"
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/room/roomtest"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
+	"lathmark/server/page/kit"
+	"lathmark/web"
+)
+
+var noon = time.Date(2026, 3, 9, 12, 0, 0, 0, time.UTC)
+
+// looked is a room of the invented site as somebody looks at it.
+func looked(t *testing.T, p firm.Person) (kit.Viewer, *standing.Standing) {
+	t.Helper()
+	j, err := standing.Of(roomtest.Record(t, roomtest.Sheet(t, "../../..", "wet-room")), noon)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return kit.Viewer{By: p, Firm: "Fell & Daughters", People: kit.People{p.ID: p}, Date: noon}, j
+}
+
+func electrician() firm.Person {
+	return firm.Person{ID: id.New[id.Member](), Name: "Ola Brandt", Role: firm.Trade, Trade: words.Electrician}
+}
+
+func foreman() firm.Person {
+	return firm.Person{ID: id.New[id.Member](), Name: "Bram Okafor", Role: firm.Foreman}
+}
+
+// drawn is a page as HTML.
+func drawn[V any](t *testing.T, p web.Page[V], view V) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := web.Render(&b, p, view); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func says(t *testing.T, page string, want ...string) {
+	t.Helper()
+	for _, w := range want {
+		if !strings.Contains(page, w) {
+			t.Errorf("the page does not say %q", w)
+		}
+	}
+}
+
+func TestMeasureOffersWhatIsOwed(t *testing.T) {
+	v, j := looked(t, electrician())
+	view := Measure(v, j, "", nil)
+	if len(view.Owed) > 0 && view.Form.Position != view.Owed[0].ID {
+		t.Errorf("it begins with %s, owed first is %s", view.Form.Position, view.Owed[0].ID)
+	}
+	if n := len(view.Owing) + len(view.Settled) + len(view.Elsewhere); n != len(j.Record.Positions) {
+		t.Errorf("%d of %d positions are offered", n, len(j.Record.Positions))
+	}
+	says(t, drawn(t, web.Measure, view), "Measure", j.Record.Name, "An offset", `name="value"`)
+}
+
+func TestTailsListsEveryPosition(t *testing.T) {
+	v, j := looked(t, electrician())
+	view := Tails(v, j)
+	if len(view.Tails) != len(j.Record.Positions) || !view.MayDo {
+		t.Errorf("%d tails of %d positions, open: %v", len(view.Tails), len(j.Record.Positions), view.MayDo)
+	}
+	says(t, drawn(t, web.Tails, view), "Look at every tail before the boards go up")
+}
+
+func TestHolesAndSetOutListTheSame(t *testing.T) {
+	v, j := looked(t, foreman())
+	holes, sheet := Holes(v, j), SetOut(v, j)
+	n := 0
+	for _, s := range sheet.Surfaces {
+		if n += len(s.Holes); s.First != nil {
+			n++
+		}
+	}
+	if len(holes.Leaves) != n || n != len(j.Holes) || n == 0 {
+		t.Errorf("%d leaves, %d on the sheet, %d to open", len(holes.Leaves), n, len(j.Holes))
+	}
+	says(t, drawn(t, web.SetOut, sheet), "Nothing is cut before plaster is signed off.")
+	says(t, drawn(t, web.Holes, holes), "Nothing is cut before plaster is signed off.")
+	for _, h := range j.Holes {
+		view, err := Outcome(v, j, &h.Position)
+		if err != nil {
+			t.Fatal(err)
+		}
+		says(t, drawn(t, web.Outcome, view), h.Position.Name+" is open", "Hooked out")
+	}
+}
+
+func TestReadingShowsWhatStands(t *testing.T) {
+	v, j := looked(t, electrician())
+	for i := range j.Record.Measurements {
+		m := &j.Record.Measurements[i]
+		view, err := Reading(v, j, m)
+		if err != nil || view.ReadingID != m.ID.String() || len(view.Datums) == 0 {
+			t.Errorf("%s: %v, of %s with %d datums", m.ID, err, view.ReadingID, len(view.Datums))
+		}
+	}
+	says(t, drawn(t, web.Patches, Patches(v, j)), "Nothing is owed here.")
+	says(t, drawn(t, web.Snags, Snags(v, j)), "No snag is open.")
+	says(t, drawn(t, web.Photos, Photos(v, j)), "Choose what the photo shows")
+	says(t, drawn(t, web.Finished, Finished(v, j)), "the earliest dry day counts from it")
+	says(t, drawn(t, web.AsBuilt, AsBuilt(v, j)), "Measure what was put on")
+}
+
+// A gate shows each of its obstacles once, and only whoever runs the jobs signs.
+func TestGateShowsItsObstacles(t *testing.T) {
+	for _, p := range []firm.Person{electrician(), foreman()} {
+		v, j := looked(t, p)
+		view, err := Gate(v, j, words.FirstFix, nil, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if n := len(view.Hard) + len(view.Soft); n != len(j.Obstacles(words.FirstFix)) || n == 0 {
+			t.Errorf("%d obstacles of %d", n, len(j.Obstacles(words.FirstFix)))
+		}
+		if view.MaySign || view.MayReopen || !view.MayOffer {
+			t.Errorf("%s: sign %v, reopen %v, offer %v", p.Role, view.MaySign, view.MayReopen, view.MayOffer)
+		}
+		j.Record.Gates[words.FirstFix].State = words.Offered
+		if view, _ = Gate(v, j, words.FirstFix, nil, nil); view.MaySign && (p.Role != firm.Foreman || len(view.Hard) > 0) {
+			t.Errorf("%s may sign over %d hard obstacles", p.Role, len(view.Hard))
+		}
+		for _, row := range append(view.Hard, view.Soft...) {
+			says(t, drawn(t, web.GateSheet, view), template.HTMLEscapeString(row.Wrong))
+		}
+	}
+}

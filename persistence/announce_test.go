@@ -91,8 +91,9 @@ func newest(t *testing.T, s *dbtest.Site, r *standing.Standing) diary.Change {
 
 func snag(t *testing.T, s *dbtest.Site, r *standing.Standing, says string) {
 	t.Helper()
-	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.Record.ID, deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: says,
-		Trade: words.Decorator}}); err != nil {
+	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.Record.ID,
+		deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: says,
+			Trade: words.Decorator}}); err != nil {
 		t.Fatal(err)
 	}
 }

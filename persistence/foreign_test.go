@@ -401,9 +401,11 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 		}
 	}
 	check(s.Desk.Do(ctx, s.Foreman, x.room,
-		deed.AddTimbers{Timbers: []room.Timber{{ID: x.timber, Surface: r.Record.Surfaces[0].ID, Name: "J1", A: [2]float64{0, 1200},
+		deed.AddTimbers{Timbers: []room.Timber{{ID: x.timber, Surface: r.Record.Surfaces[0].ID, Name: "J1",
+			A: [2]float64{0, 1200},
 			B: [2]float64{3600, 1200}, Width: 47}}}))
-	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.AddWay{Way: room.Way{ID: x.way, Surface: r.Record.Surfaces[0].ID, Name: "to D1",
+	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.AddWay{Way: room.Way{ID: x.way, Surface: r.Record.Surfaces[0].ID,
+		Name: "to D1",
 		Kind: room.HoleWay, A: [2]float64{900, 0}, B: [2]float64{900, 2000}, Size: 20}}))
 	x.r = s.SignFirstFix(t, r)
 	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.SeeTails{Positions: []id.Position{r.Record.Positions[0].ID}}))
@@ -424,7 +426,8 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 			Outcome: words.NotFound, At: at, RecordedAt: at})
 	})
 	check(nil, err)
-	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.Reopen{Stage: words.FirstFix, Reason: "so that the calls could go through"}))
+	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.Reopen{Stage: words.FirstFix,
+		Reason: "so that the calls could go through"}))
 	token, err := s.Firm.OneTimeLink(ctx, s.Owner, x.member)
 	check(nil, err)
 	_, x.link, _ = firm.ReadToken(token)

@@ -43,7 +43,8 @@ func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room
 		s.SHA256[:], s.DiarySeq); err != nil {
 		return "", err
 	}
-	err = t.tx.QueryRow(ctx, "select name from member where firm_id = $1 and id = $2 for share", t.firm, s.By).Scan(&signer)
+	err = t.tx.QueryRow(ctx, "select name from member where firm_id = $1 and id = $2 for share", t.firm,
+		s.By).Scan(&signer)
 	return signer, missing(err, "person")
 }
 

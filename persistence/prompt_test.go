@@ -224,7 +224,8 @@ func TestAnOldSignOffIsNotUsedAgain(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.SignFirstFix(t, s.Utility(t, "D1"))
 	old := r.Record.Gates[words.FirstFix].SignOff
-	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.Record.ID, deed.Reopen{Stage: words.FirstFix, Reason: "the lamp moves"}); err != nil {
+	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.Record.ID, deed.Reopen{Stage: words.FirstFix,
+		Reason: "the lamp moves"}); err != nil {
 		t.Fatal(err)
 	}
 	everybody(t, s, r, func(p *prompt) {

@@ -21,7 +21,8 @@ func deeds(t testing.TB, s *dbtest.Site, on persistence.Services) map[string]fun
 	r := s.Utility(t, "D1", "D2", "D3", "D4")
 	south := dbtest.Datum(t, r, "south wall")
 	v, err := s.Desk.Verdict(ctx, s.Electrician, r.Record.ID,
-		deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600}})
+		deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare",
+			Value: 600}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -49,8 +50,9 @@ func deeds(t testing.TB, s *dbtest.Site, on persistence.Services) map[string]fun
 		},
 		"correct": func(ctx context.Context) error {
 			value = 1201 - value
-			_, err := on.Desk.Verdict(ctx, s.Electrician, r.Record.ID, deed.Correct{Version: 0, Reading: room.Reading{ID: v.Measurement.ID, Kind: words.Offset,
-				Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: value}})
+			_, err := on.Desk.Verdict(ctx, s.Electrician, r.Record.ID,
+				deed.Correct{Version: 0, Reading: room.Reading{ID: v.Measurement.ID, Kind: words.Offset,
+					Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: value}})
 			return err
 		},
 		"add a room": func(ctx context.Context) error {

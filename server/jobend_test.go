@@ -179,8 +179,9 @@ func TestRemoving(t *testing.T) {
 	has(t, v.get(to), "The room is removed. The diary keeps its lines.")
 	v.refused(http.StatusNotFound, there.Remove())
 	has(t, v.get(at.Diary()), "Hall was removed: nothing was recorded in it.")
-	if _, err := s.Desk.Verdict(t.Context(), s.Electrician, s.r.Record.ID, deed.Measure{Reading: room.Reading{Kind: words.Offset,
-		Of: s.r.Record.Positions[0].ID, From: s.r.Record.Datums[0].ID, State: "bare", Value: 600}}); err != nil {
+	if _, err := s.Desk.Verdict(t.Context(), s.Electrician, s.r.Record.ID,
+		deed.Measure{Reading: room.Reading{Kind: words.Offset,
+			Of: s.r.Record.Positions[0].ID, From: s.r.Record.Datums[0].ID, State: "bare", Value: 600}}); err != nil {
 		t.Fatal(err)
 	}
 	page := v.get(s.room.Rename())

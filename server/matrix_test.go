@@ -50,25 +50,31 @@ func newSubject(t *testing.T, w *world, name string) subject {
 		Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding}}})
 	must(err)
 	timber := id.New[id.Timber]()
-	_, err = w.Desk.Do(ctx, w.Foreman, r.Record.ID, deed.AddTimbers{Timbers: []room.Timber{{ID: timber, Surface: ceiling, Name: "J1",
-		A: roomsheet.Point{450, 0}, B: roomsheet.Point{450, 2400}, Width: 47}}})
+	_, err = w.Desk.Do(ctx, w.Foreman, r.Record.ID,
+		deed.AddTimbers{Timbers: []room.Timber{{ID: timber, Surface: ceiling, Name: "J1",
+			A: roomsheet.Point{450, 0}, B: roomsheet.Point{450, 2400}, Width: 47}}})
 	must(err)
 	way := id.New[id.Way]()
 	_, err = w.Desk.Do(ctx, w.Foreman, r.Record.ID, deed.AddWay{Way: room.Way{ID: way, Surface: ceiling, Name: "to D1",
 		Kind: room.HoleWay,
 		A:    roomsheet.Point{0, 600}, B: roomsheet.Point{900, 600}, Size: 20}})
 	must(err)
-	r, err = w.Desk.Do(ctx, w.Foreman, r.Record.ID, deed.Schedule{Surface: ceiling, Positions: []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76, Planned: &roomsheet.Point{900, 600}}}})
+	r, err = w.Desk.Do(ctx, w.Foreman, r.Record.ID,
+		deed.Schedule{Surface: ceiling, Positions: []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76,
+			Planned: &roomsheet.Point{900, 600}}}})
 	must(err)
 	position := r.Record.Positions[0].ID
-	v, err := w.Desk.Verdict(ctx, w.Foreman, r.Record.ID, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: position, From: face,
-		State: "bare", Value: 600}})
+	v, err := w.Desk.Verdict(ctx, w.Foreman, r.Record.ID,
+		deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: position, From: face,
+			State: "bare", Value: 600}})
 	must(err)
-	_, err = w.Desk.Verdict(ctx, w.Foreman, r.Record.ID, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: position,
-		From: r.Record.Datums[3].ID, State: "bare", Value: 900}})
+	_, err = w.Desk.Verdict(ctx, w.Foreman, r.Record.ID,
+		deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: position,
+			From: r.Record.Datums[3].ID, State: "bare", Value: 900}})
 	must(err)
 	of := id.New[id.Photo]()
-	_, err = w.Photo.Take(ctx, w.Foreman, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{ID: of, Surface: ceiling}, Picture: developed(t, 40, 30)})
+	_, err = w.Photo.Take(ctx, w.Foreman, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{ID: of, Surface: ceiling},
+		Picture: developed(t, 40, 30)})
 	must(err)
 	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
 	must(err)

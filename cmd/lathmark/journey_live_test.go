@@ -95,7 +95,9 @@ func TestWhatOneDoesShowsOnTheOthersPage(t *testing.T) {
 	foreman.open(at + "/tails")
 	foreman.fill("In a few words", "On Bram's", "")
 	foreman.awaits(`document.documentElement.dataset.listening === "yes"`)
-	if _, err := b.Photo.Take(t.Context(), b.Electrician, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{ID: id.New[id.Photo](), Surface: r.Record.Surfaces[0].ID, Says: "On Ines's phone, folder 14"}}); err != nil {
+	if _, err := b.Photo.Take(t.Context(), b.Electrician, r.Record.ID,
+		photo.Draft{TakePhoto: deed.TakePhoto{ID: id.New[id.Photo](), Surface: r.Record.Surfaces[0].ID,
+			Says: "On Ines's phone, folder 14"}}); err != nil {
 		t.Fatal(err)
 	}
 	foreman.awaits(shows("Something changed in this room"))
@@ -120,8 +122,9 @@ func TestHowSoonOthersSeeIt(t *testing.T) {
 	var took []time.Duration
 	for i := range 9 {
 		says := fmt.Sprintf("Scratch %d", i)
-		if _, err := b.Desk.Do(t.Context(), b.Foreman, r.Record.ID, deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: says,
-			Trade: words.Decorator}}); err != nil {
+		if _, err := b.Desk.Do(t.Context(), b.Foreman, r.Record.ID,
+			deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: says,
+				Trade: words.Decorator}}); err != nil {
 			t.Fatal(err)
 		}
 		committed := time.Now()

@@ -37,14 +37,17 @@ func (b *building) measured(t *testing.T) (at string, r *standing.Standing) {
 	if _, err = b.Desk.Do(ctx, b.Foreman, of, plan); err != nil {
 		t.Fatal(err)
 	}
-	if r, err = b.Desk.Do(ctx, b.Foreman, of, deed.Schedule{Surface: ceiling, Positions: []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76}}}); err != nil {
+	if r, err = b.Desk.Do(ctx, b.Foreman, of,
+		deed.Schedule{Surface: ceiling,
+			Positions: []room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76}}}); err != nil {
 		t.Fatal(err)
 	}
 	for name, value := range map[string]float64{"south wall": 1000, "north wall": 1401, "west wall": 1100,
 		"east wall": 2499} {
-		v, err := b.Desk.Verdict(ctx, b.Electrician, of, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
-			From:  datumOf(t, r, name),
-			State: "bare", Value: value}})
+		v, err := b.Desk.Verdict(ctx, b.Electrician, of,
+			deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
+				From:  datumOf(t, r, name),
+				State: "bare", Value: value}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -73,10 +76,12 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	spark.offer(at, "first fix")
 	foreman.open(at + "/gates/first-fix")
 	foreman.reasons()
-	if _, err := b.Desk.Do(t.Context(), b.Electrician, r.Record.ID, deed.Strike{Measurement: r.Record.Measurements[0].ID, Version: 0, Why: "read off the wrong wall"}); err != nil {
+	if _, err := b.Desk.Do(t.Context(), b.Electrician, r.Record.ID, deed.Strike{Measurement: r.Record.Measurements[0].ID,
+		Version: 0, Why: "read off the wrong wall"}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Desk.Do(t.Context(), b.Electrician, r.Record.ID, deed.Strike{Measurement: opposite(t, r), Version: 0, Why: "read off the wrong wall"}); err != nil {
+	if _, err := b.Desk.Do(t.Context(), b.Electrician, r.Record.ID, deed.Strike{Measurement: opposite(t, r), Version: 0,
+		Why: "read off the wrong wall"}); err != nil {
 		t.Fatal(err)
 	}
 	foreman.press("Sign off first fix")

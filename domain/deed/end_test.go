@@ -51,7 +51,8 @@ func TestARoomIsRenamed(t *testing.T) {
 	// What else changes is another line.
 	open := s.Utility(t)
 	name, height := "Larder", 2300.0
-	_, err = s.Desk.Do(ctx, s.Foreman, open.Record.ID, deed.ChangeRoom{Version: 0, Change: room.Change{Name: &name, Height: &height}})
+	_, err = s.Desk.Do(ctx, s.Foreman, open.Record.ID,
+		deed.ChangeRoom{Version: 0, Change: room.Change{Name: &name, Height: &height}})
 	is(t, "name and height", err, "")
 	all = entries(t, s, open)
 	if l := all[len(all)-2:]; l[0].Says != "Utility is now called Larder." || l[1].Says != "Larder was changed." {
@@ -100,12 +101,14 @@ func TestWhatIsRecordedKeepsItsRoom(t *testing.T) {
 		do         func(r *standing.Standing, of id.Room) error
 	}{
 		{"measurement", "1 measurement is on record", func(r *standing.Standing, of id.Room) error {
-			v, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
-				From: dbtest.Datum(t, r, "south wall"), State: "bare", Value: 600}})
+			v, err := s.Desk.Verdict(ctx, s.Electrician, of,
+				deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
+					From: dbtest.Datum(t, r, "south wall"), State: "bare", Value: 600}})
 			if err != nil {
 				return err
 			}
-			_, err = s.Desk.Do(ctx, s.Electrician, of, deed.Strike{Measurement: v.Measurement.ID, Version: 0, Why: "misread"}) // it stays on record
+			// it stays on record
+			_, err = s.Desk.Do(ctx, s.Electrician, of, deed.Strike{Measurement: v.Measurement.ID, Version: 0, Why: "misread"})
 			return err
 		}},
 		{"tail", "1 tail seen free is on record", func(r *standing.Standing, of id.Room) error {
@@ -123,8 +126,9 @@ func TestWhatIsRecordedKeepsItsRoom(t *testing.T) {
 			return errors.Join(err1, err2)
 		}},
 		{"timber", "1 timber is on record", func(r *standing.Standing, of id.Room) error {
-			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.AddTimbers{Timbers: []room.Timber{{Surface: r.Record.Surfaces[0].ID, Name: "J1",
-				B: [2]float64{9, 9}, Width: 47}}})
+			_, err := s.Desk.Do(ctx, s.Foreman, of,
+				deed.AddTimbers{Timbers: []room.Timber{{Surface: r.Record.Surfaces[0].ID, Name: "J1",
+					B: [2]float64{9, 9}, Width: 47}}})
 			return err
 		}},
 		{"way", "1 cable's way is on record", func(r *standing.Standing, of id.Room) error {

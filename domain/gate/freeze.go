@@ -24,8 +24,9 @@ const (
 // frozenBy is the stage whose sign-off freezes each part. Putting a further
 // position on the schedule is not here: it reopens first fix (AddPosition).
 var frozenBy = map[Part]words.Stage{
-	PartSchedule: words.FirstFix, PartDatum: words.FirstFix, PartBuildUp: words.FirstFix, PartTimber: words.FirstFix, PartMeasurement: words.FirstFix,
-	PartTail: words.Boarding, PartBoards: words.Boarding,
+	PartSchedule: words.FirstFix, PartDatum: words.FirstFix, PartBuildUp: words.FirstFix, PartTimber: words.FirstFix,
+	PartMeasurement: words.FirstFix,
+	PartTail:        words.Boarding, PartBoards: words.Boarding,
 	PartCoats: words.Plaster,
 	PartHold:  words.SecondFix, PartOpening: words.SecondFix,
 	PartPatch: words.Decoration, PartSnag: words.Decoration,

@@ -205,7 +205,8 @@ func patchOpen(r *Record, now time.Time) []Obstacle {
 			return "the patch at " + p.Name + " is filled and nobody has said that it is dry",
 				"Look at it and write down that it is dry", words.Decorator
 		case o.Patch.DryAt.After(now):
-			return "the patch at " + p.Name + " is not dry before " + words.Day(o.Patch.DryAt), "Wait for it to dry", words.Decorator
+			return "the patch at " + p.Name + " is not dry before " + words.Day(o.Patch.DryAt), "Wait for it to dry",
+				words.Decorator
 		}
 		return "", "", ""
 	})

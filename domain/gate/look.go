@@ -30,7 +30,8 @@ func (r *Record) eachMeasurement(check func(*Measurement) (wrong, mend string)) 
 		if wrong == "" {
 			continue
 		}
-		o := Obstacle{About: About{KindMeasurement, string(m.ID), r.nameOf(m)}, Wrong: wrong, Mend: mend, Trade: words.Foreman}
+		o := Obstacle{About: About{KindMeasurement, string(m.ID), r.nameOf(m)}, Wrong: wrong, Mend: mend,
+			Trade: words.Foreman}
 		if p := r.position(m.Position); p != nil {
 			o.Trade, o.Surface = p.trade(), p.Surface
 		} else if len(m.Ends) > 0 {

@@ -13,7 +13,8 @@ import "lathmark/domain/words"
 var Rules = []Rule{
 	{words.FirstFix, hard, "no_record", "a position on the schedule has no determinate record", noRecord},
 	{words.FirstFix, hard, "unrecorded_datum", "a measurement has an unrecorded datum", unrecordedDatum},
-	{words.FirstFix, hard, "no_build_up", "a used face has no build-up planned and is not marked as staying bare", noBuildUp},
+	{words.FirstFix, hard, "no_build_up", "a used face has no build-up planned and is not marked as staying bare",
+		noBuildUp},
 	{words.FirstFix, hard, "no_outcome", "an outcome of the gate before is missing", noOutcome},
 	{words.FirstFix, soft, "not_checked", "a position is not checked (no second measurement)", notChecked},
 	{words.FirstFix, soft, "suspect", "a measurement is suspect", suspect},
@@ -22,16 +23,19 @@ var Rules = []Rule{
 
 	{words.Boarding, hard, "stage_before", "first fix not signed off", stageBefore(words.Boarding)},
 	{words.Boarding, hard, "tail_not_seen", "a tail not seen free", tailNotSeen},
-	{words.Boarding, hard, "not_as_built", "the boarding layers of a used face not recorded as built", notAsBuilt(words.Boarding)},
+	{words.Boarding, hard, "not_as_built", "the boarding layers of a used face not recorded as built",
+		notAsBuilt(words.Boarding)},
 	{words.Boarding, soft, "as_built_differs", "as built differs from planned by more than 3 sigma", asBuiltDiffers},
 	{words.Boarding, soft, "no_photo", "no photo of the open surface", noPhoto},
 
 	{words.Plaster, hard, "stage_before", "boarding not signed off", stageBefore(words.Plaster)},
-	{words.Plaster, hard, "not_as_built", "the plaster layers of a used face not recorded as built", notAsBuilt(words.Plaster)},
+	{words.Plaster, hard, "not_as_built", "the plaster layers of a used face not recorded as built",
+		notAsBuilt(words.Plaster)},
 	{words.Plaster, hard, "no_finish_date", "the date of finishing not recorded", noFinishDate},
 
 	{words.SecondFix, hard, "stage_before", "plaster not signed off", stageBefore(words.SecondFix)},
-	{words.SecondFix, hard, "not_opened", "a position neither opened with an outcome nor omitted by the client", notOpened},
+	{words.SecondFix, hard, "not_opened", "a position neither opened with an outcome nor omitted by the client",
+		notOpened},
 	{words.SecondFix, hard, "held", "a position held", held},
 	{words.SecondFix, hard, "lost_hole", "an outcome \"not found\" or \"on timber\" without a patch or a new position",
 		lostHole},

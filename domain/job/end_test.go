@@ -189,11 +189,13 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	other.ID, other.Name = id.New[id.Room](), "Landing"
 	for what, do := range map[string]func() error{
 		"a measurement": func() error {
-			_, err := s.Desk.Verdict(ctx, s.Electrician, at, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: d1, From: south, Value: 7}})
+			_, err := s.Desk.Verdict(ctx, s.Electrician, at,
+				deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: d1, From: south, Value: 7}})
 			return err
 		},
 		"a position": func() error {
-			_, err := s.Desk.Do(ctx, s.Foreman, at, deed.Schedule{Surface: r.Record.Surfaces[0].ID, Positions: []room.PositionDraft{{Name: "D9"}}})
+			_, err := s.Desk.Do(ctx, s.Foreman, at, deed.Schedule{Surface: r.Record.Surfaces[0].ID,
+				Positions: []room.PositionDraft{{Name: "D9"}}})
 			return err
 		},
 		"a hold": func() error {

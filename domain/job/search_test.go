@@ -27,7 +27,8 @@ func house(t *testing.T, s *dbtest.Site, name, address, in, position string) id.
 		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	is(t, "draw", err, "")
-	_, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.Schedule{Surface: r.Record.Surfaces[0].ID, Positions: []room.PositionDraft{{Name: position, Kind: "downlight"}}})
+	_, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.Schedule{Surface: r.Record.Surfaces[0].ID,
+		Positions: []room.PositionDraft{{Name: position, Kind: "downlight"}}})
 	is(t, "schedule", err, "")
 	return j.ID
 }

@@ -55,7 +55,8 @@ func TestWhatCountsAsAPhotoOfTheOpenSurface(t *testing.T) {
 		"surface": {func(r *room.Record) photo.Draft {
 			return photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Surfaces[0].ID}}
 		}, true},
-		"face": {func(r *room.Record) photo.Draft { return photo.Draft{TakePhoto: deed.TakePhoto{Datum: r.Datums[0].ID}} }, true},
+		"face": {func(r *room.Record) photo.Draft { return photo.Draft{TakePhoto: deed.TakePhoto{Datum: r.Datums[0].ID}} },
+			true},
 		"position": {func(r *room.Record) photo.Draft {
 			return photo.Draft{TakePhoto: deed.TakePhoto{Position: r.Positions[0].ID}}
 		}, true},
@@ -71,10 +72,12 @@ func TestWhatCountsAsAPhotoOfTheOpenSurface(t *testing.T) {
 		if err != nil || noPhotoOf(j) == c.lifts {
 			t.Errorf("of the %s: it is missing: %v, %v", name, noPhotoOf(j), err)
 		}
-		if j, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.StrikePhoto{Photo: d.ID, Why: "blurred"}); err != nil || !noPhotoOf(j) {
+		if j, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.StrikePhoto{Photo: d.ID, Why: "blurred"}); err != nil ||
+			!noPhotoOf(j) {
 			t.Errorf("of the %s, struck out: %v", name, err)
 		}
-		if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.StrikePhoto{Photo: d.ID, Why: "blurred, once more"}); err != nil {
+		if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID,
+			deed.StrikePhoto{Photo: d.ID, Why: "blurred, once more"}); err != nil {
 			t.Errorf("struck out twice: %v", err)
 		}
 		if p, _ := j.Record.Photo(d.ID); p.StruckWhy != "blurred" || p.StruckBy != s.Foreman.ID {
@@ -93,7 +96,8 @@ func TestTakeOnce(t *testing.T) {
 	s.Clock.Pass(3 * time.Hour)
 	for _, c := range []struct{ at, want time.Time }{{began.Add(time.Hour), began.Add(time.Hour)},
 		{began.AddDate(-1, 0, 0), began}, {began.AddDate(9, 0, 0), time.Time{}}, {time.Time{}, time.Time{}}} {
-		d := photo.Draft{TakePhoto: deed.TakePhoto{ID: id.New[id.Photo](), Position: r.Record.Positions[0].ID, Says: " behind J2 ", At: c.at}, Picture: developed(c.at.String())}
+		d := photo.Draft{TakePhoto: deed.TakePhoto{ID: id.New[id.Photo](), Position: r.Record.Positions[0].ID,
+			Says: " behind J2 ", At: c.at}, Picture: developed(c.at.String())}
 		var j *standing.Standing
 		for range 2 {
 			var err error
@@ -131,9 +135,11 @@ func TestTakeRefuses(t *testing.T) {
 		d    photo.Draft
 		kind fault.Kind
 	}{
-		"of nothing":       {photo.Draft{}, fault.BadInput},
-		"of two things":    {photo.Draft{TakePhoto: deed.TakePhoto{Surface: surface, Datum: r.Record.Datums[0].ID}}, fault.BadInput},
-		"too many words":   {photo.Draft{TakePhoto: deed.TakePhoto{Surface: surface, Says: strings.Repeat("ü", 401)}}, fault.BadInput},
+		"of nothing": {photo.Draft{}, fault.BadInput},
+		"of two things": {photo.Draft{TakePhoto: deed.TakePhoto{Surface: surface, Datum: r.Record.Datums[0].ID}},
+			fault.BadInput},
+		"too many words": {photo.Draft{TakePhoto: deed.TakePhoto{Surface: surface, Says: strings.Repeat("ü", 401)}},
+			fault.BadInput},
 		"of another room":  {photo.Draft{TakePhoto: deed.TakePhoto{Surface: other.Record.Surfaces[0].ID}}, fault.NotFound},
 		"a stage to come":  {photo.Draft{TakePhoto: deed.TakePhoto{OfStage: &plaster}}, fault.Obstacle},
 		"enough words fit": {photo.Draft{TakePhoto: deed.TakePhoto{Surface: surface, Says: strings.Repeat("ü", 400)}}, ""},
@@ -144,7 +150,8 @@ func TestTakeRefuses(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.StrikePhoto{Photo: id.New[id.Photo](), Why: "x"}); fault.KindOf(err) != fault.NotFound {
+	if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.StrikePhoto{Photo: id.New[id.Photo](),
+		Why: "x"}); fault.KindOf(err) != fault.NotFound {
 		t.Errorf("striking out what is not there: %v", err)
 	}
 }
@@ -167,10 +174,12 @@ func TestFrozenWithItsStage(t *testing.T) {
 	if err := take(photo.Draft{TakePhoto: deed.TakePhoto{OfStage: &first}}); fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("of the signed stage: %v", err)
 	}
-	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.StrikePhoto{Photo: early, Why: "blurred"}); fault.KindOf(err) != fault.Obstacle {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.StrikePhoto{Photo: early, Why: "blurred"}); fault.KindOf(
+		err) != fault.Obstacle {
 		t.Errorf("striking out what is signed: %v", err)
 	}
-	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.StrikePhoto{Photo: late, Why: " "}); fault.KindOf(err) != fault.BadInput {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of,
+		deed.StrikePhoto{Photo: late, Why: " "}); fault.KindOf(err) != fault.BadInput {
 		t.Errorf("without a reason: %v", err)
 	}
 	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.StrikePhoto{Photo: late, Why: "blurred"}); err != nil {
@@ -192,7 +201,8 @@ func TestWhoMaySee(t *testing.T) {
 	r := s.Utility(t, "D1")
 	with, note := id.New[id.Photo](), id.New[id.Photo]()
 	for which, picture := range map[id.Photo]*photo.Developed{with: developed("x"), note: nil} {
-		if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{ID: which, Surface: r.Record.Surfaces[0].ID}, Picture: picture}); err != nil {
+		if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID,
+			photo.Draft{TakePhoto: deed.TakePhoto{ID: which, Surface: r.Record.Surfaces[0].ID}, Picture: picture}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -222,7 +232,8 @@ func TestSweep(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
-	if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}, Picture: developed("kept")}); err != nil {
+	if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID,
+		photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}, Picture: developed("kept")}); err != nil {
 		t.Fatal(err)
 	}
 	orphan := developed("orphan")
@@ -255,7 +266,8 @@ func TestNeverARowWithoutItsPicture(t *testing.T) {
 	for range 4 {
 		all.Go(func() error {
 			for i := range 8 {
-				d := photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}, Picture: developed(strings.Repeat("same", i))}
+				d := photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID},
+					Picture: developed(strings.Repeat("same", i))}
 				if _, err := s.Photo.Take(ctx, s.Foreman, r.Record.ID, d); err != nil {
 					return err
 				}
@@ -322,7 +334,8 @@ func TestStoredAgain(t *testing.T) {
 	s.DB.Pictures = store
 	all := persistence.NewServices(s.DB, s.Clock.Now)
 	r, d := s.Utility(t, "D1"), developed("x")
-	if _, err := all.Photo.Take(t.Context(), s.Foreman, r.Record.ID, photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}, Picture: d}); err != nil || !store.lost {
+	if _, err := all.Photo.Take(t.Context(), s.Foreman, r.Record.ID,
+		photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}, Picture: d}); err != nil || !store.lost {
 		t.Fatal(err)
 	}
 	if _, err := all.Photo.Open(t.Context(), s.Foreman, d.Picture, photo.Full); err != nil {

@@ -180,7 +180,8 @@ func (v *view) unchecked() []string {
 				}
 			}
 		}
-		out = append(out, fmt.Sprintf("%s is not checked: a slip in %s would not show. %s.", id, words.List(loose), v.check(from)))
+		out = append(out, fmt.Sprintf("%s is not checked: a slip in %s would not show. %s.", id, words.List(loose),
+			v.check(from)))
 	}
 	return out
 }

@@ -141,16 +141,20 @@ func TestActsInOrder(t *testing.T) {
 func TestAnActThatIsNotTaken(t *testing.T) {
 	r := roomtest.Record(t, roomtest.Sheet(t, "../..", "kitchen"))
 	d1, west := position(t, r, "D1"), datum(t, r, "west")
-	good := act("measure", "/rooms/x/measure", "kind", "offset", "position", d1, "datum", west+"|bare", "value", "600", "by", "tape")
+	good := act("measure", "/rooms/x/measure", "kind", "offset", "position", d1, "datum", west+"|bare", "value", "600",
+		"by", "tape")
 	for name, bad := range map[string]struct {
 		sums.Act
 		field string
 	}{
-		"no figure": {act("measure", "/rooms/x/measure", "kind", "offset", "position", d1, "datum", west+"|bare", "value", "six"),
+		"no figure": {act("measure", "/rooms/x/measure", "kind", "offset", "position", d1, "datum", west+"|bare", "value",
+			"six"),
 			"value"},
-		"no such state": {act("measure", "/rooms/x/measure", "kind", "offset", "position", d1, "datum", west+"|tile", "value", "600"),
+		"no such state": {act("measure", "/rooms/x/measure", "kind", "offset", "position", d1, "datum", west+"|tile", "value",
+			"600"),
 			"state"},
-		"no such datum": {act("measure", "/rooms/x/measure", "kind", "offset", "position", d1, "datum", id.New[id.Datum]().String()+"|bare",
+		"no such datum": {act("measure", "/rooms/x/measure", "kind", "offset", "position", d1, "datum",
+			id.New[id.Datum]().String()+"|bare",
 			"value", "600"), ""},
 		"no reason":       {act("strike", "/rooms/x/readings/"+r.Measurements[0].ID.String()+"/strike"), "reason"},
 		"the stage waits": {act("open-hole", "/rooms/x/positions/"+d1+"/outcome", "outcome", "found"), ""},

@@ -85,8 +85,9 @@ func (s *Site) SignFirstFix(t testing.TB, r *standing.Standing) *standing.Standi
 			value float64
 		}{{"south wall", 600}, {"west wall", 500 + 700*float64(i)}, {"south wall", 601},
 			{"west wall", 501 + 700*float64(i)}} {
-			v, err := s.Desk.Verdict(ctx, s.Electrician, r.Record.ID, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID,
-				From: Datum(t, r, m.from), State: "bare", Value: m.value}})
+			v, err := s.Desk.Verdict(ctx, s.Electrician, r.Record.ID,
+				deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID,
+					From: Datum(t, r, m.from), State: "bare", Value: m.value}})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -96,7 +97,8 @@ func (s *Site) SignFirstFix(t testing.TB, r *standing.Standing) *standing.Standi
 	if _, err := s.Desk.Do(ctx, s.Electrician, r.Record.ID, deed.Offer{Stage: words.FirstFix}); err != nil {
 		t.Fatal(err)
 	}
-	r, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.SignOff{Stage: words.FirstFix, Accepted: Accept(r, words.FirstFix)})
+	r, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.SignOff{Stage: words.FirstFix,
+		Accepted: Accept(r, words.FirstFix)})
 	if err != nil {
 		t.Fatal(err)
 	}

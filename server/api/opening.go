@@ -98,7 +98,8 @@ func (a *api) correctOutcome(ctx context.Context, by firm.Person, in *struct {
 		Says    string        `json:"says,omitempty" maxLength:"400"`
 	}
 }) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.CorrectOutcome{Opening: in.Opening, Outcome: in.Body.Outcome, Says: in.Body.Says}))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.CorrectOutcome{Opening: in.Opening, Outcome: in.Body.Outcome,
+		Says: in.Body.Says}))
 }
 
 // When is a time; left out: now.

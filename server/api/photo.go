@@ -58,5 +58,7 @@ func (a *api) photo(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return standsNow(a.Photo.Take(ctx, by, in.Room, photo.Draft{TakePhoto: deed.TakePhoto{ID: in.Body.ID, Surface: in.Body.Surface, Datum: in.Body.Datum, Position: in.Body.Position, Says: in.Body.Says}}))
+	return standsNow(a.Photo.Take(ctx, by, in.Room,
+		photo.Draft{TakePhoto: deed.TakePhoto{ID: in.Body.ID, Surface: in.Body.Surface, Datum: in.Body.Datum,
+			Position: in.Body.Position, Says: in.Body.Says}}))
 }

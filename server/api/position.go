@@ -30,7 +30,8 @@ func (a *api) schedule(ctx context.Context, by firm.Person, in *struct {
 			return nil, err
 		}
 	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.Schedule{Surface: in.Surface, Positions: each(in.Body.Positions, PositionDraft.draft)}))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.Schedule{Surface: in.Surface, Positions: each(in.Body.Positions,
+		PositionDraft.draft)}))
 }
 
 func (a *api) pasteSchedule(ctx context.Context, by firm.Person, in *struct {
@@ -131,7 +132,8 @@ func (a *api) changePosition(ctx context.Context, by firm.Person, in *struct {
 	Body PositionWords
 }) (*versioned[Position], error) {
 	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
-		return a.Desk.Do(ctx, by, in.Room, deed.ChangePosition{Position: in.Position, Version: seen, Draft: in.Body.draft(in.Position)})
+		return a.Desk.Do(ctx, by, in.Room, deed.ChangePosition{Position: in.Position, Version: seen,
+			Draft: in.Body.draft(in.Position)})
 	})
 }
 

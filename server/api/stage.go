@@ -96,7 +96,8 @@ func (a *api) signOff(ctx context.Context, by firm.Person, in *struct {
 		Accepted []Acceptance `json:"accepted" maxItems:"5000" doc:"Each soft obstacle of the gate, with the reason."`
 	}
 }) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.SignOff{Stage: in.Stage.stage(), Accepted: each(in.Body.Accepted, Acceptance.acceptance)}))
+	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.SignOff{Stage: in.Stage.stage(),
+		Accepted: each(in.Body.Accepted, Acceptance.acceptance)}))
 }
 
 func (a *api) reopen(ctx context.Context, by firm.Person, in *struct {

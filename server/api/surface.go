@@ -45,8 +45,9 @@ func (a *api) addDatum(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", d.ID); err != nil {
 		return nil, err
 	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddDatum{Datum: room.Datum{ID: d.ID, Surface: d.Surface, Name: d.Name, Kind: d.Kind,
-		A: d.A, B: d.B, Sigma: d.Sigma, Lean: d.Lean, StaysBare: d.StaysBare}}))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddDatum{Datum: room.Datum{ID: d.ID, Surface: d.Surface, Name: d.Name,
+		Kind: d.Kind,
+		A:    d.A, B: d.B, Sigma: d.Sigma, Lean: d.Lean, StaysBare: d.StaysBare}}))
 }
 
 func (a *api) removeDatum(ctx context.Context, by firm.Person, in *OfDatum) (*answer[Standing], error) {

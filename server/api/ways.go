@@ -75,8 +75,9 @@ func (a *api) addWay(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", w.ID); err != nil {
 		return nil, err
 	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddWay{Way: room.Way{ID: w.ID, Surface: w.Surface, Name: w.Name, Kind: w.Kind,
-		A: w.A, B: w.B, Size: w.Size, Height: w.Height}}))
+	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddWay{Way: room.Way{ID: w.ID, Surface: w.Surface, Name: w.Name,
+		Kind: w.Kind,
+		A:    w.A, B: w.B, Size: w.Size, Height: w.Height}}))
 }
 
 func (a *api) removeWay(ctx context.Context, by firm.Person, in *struct {

@@ -208,8 +208,9 @@ func (st *station) seq(t *testing.T, r *standing.Standing) int64 {
 
 func (st *station) snag(t *testing.T, r *standing.Standing) int64 {
 	t.Helper()
-	if _, err := st.Desk.Do(t.Context(), st.Foreman, r.Record.ID, deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "Scratch",
-		Trade: words.Decorator}}); err != nil {
+	if _, err := st.Desk.Do(t.Context(), st.Foreman, r.Record.ID,
+		deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "Scratch",
+			Trade: words.Decorator}}); err != nil {
 		t.Fatal(err)
 	}
 	return st.seq(t, r)

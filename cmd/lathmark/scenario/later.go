@@ -64,7 +64,8 @@ func (s *story) photo(surface string) act {
 			return err
 		}
 		return s.left(s.Photo.Take(s.ctx, s.foreman, s.of(),
-			photo.Draft{TakePhoto: deed.TakePhoto{Surface: on.ID, Says: "every tail with a flag of tape, before the boards"}, Picture: taken}))
+			photo.Draft{TakePhoto: deed.TakePhoto{Surface: on.ID, Says: "every tail with a flag of tape, before the boards"},
+				Picture: taken}))
 	}
 }
 
@@ -194,7 +195,8 @@ func (s *story) filled(position string, days int) act {
 		if err != nil {
 			return err
 		}
-		if err := s.left(s.Desk.Do(s.ctx, s.decorator, s.of(), deed.FillPatch{Opening: o, At: time.Time{}, DryUnknown: true})); err != nil {
+		if err := s.left(s.Desk.Do(s.ctx, s.decorator, s.of(), deed.FillPatch{Opening: o, At: time.Time{},
+			DryUnknown: true})); err != nil {
 			return err
 		}
 		return s.left(s.Desk.Do(s.ctx, s.decorator, s.of(), deed.DryPatch{Opening: o, At: s.clock.at.AddDate(0, 0, days)}))

@@ -193,8 +193,9 @@ func (s *story) reading(by *firm.Person, wrong slip, positions string, datums ..
 				if wrong.unstated {
 					state = ""
 				}
-				v, err := s.Desk.Verdict(s.ctx, *by, s.of(), deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID, From: d.ID, State: state,
-					SurfaceState: surfaceState, Value: whole(value + wrong.off + s.normal(tapeNoise)), By: "tape"}})
+				v, err := s.Desk.Verdict(s.ctx, *by, s.of(),
+					deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID, From: d.ID, State: state,
+						SurfaceState: surfaceState, Value: whole(value + wrong.off + s.normal(tapeNoise)), By: "tape"}})
 				if err != nil {
 					return fmt.Errorf("%s from the %s: %w", name, datum, err)
 				}

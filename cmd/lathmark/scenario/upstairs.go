@@ -47,7 +47,8 @@ func (s *site) bedroom() {
 		r.offer(&s.electrician, words.FirstFix))
 	r.on(25, "16:40", r.sign(words.FirstFix, "looked at with Ola"))
 	r.on(24, "09:30", r.schedule("slope", "D4, downlight, 76, 3300, 1900"))
-	r.on(23, "08:00", r.tape(&s.electrician, "D4", append(every, "ridge beam")...), r.offer(&s.electrician, words.FirstFix))
+	r.on(23, "08:00", r.tape(&s.electrician, "D4", append(every, "ridge beam")...),
+		r.offer(&s.electrician, words.FirstFix))
 	r.on(23, "16:30", r.sign(words.FirstFix, "one more lamp over the bed, as the client asked"))
 	r.on(22, "08:00", r.seen(&s.electrician, ""), r.photo("slope"))
 	r.on(15, "15:15", r.putOn(&s.dryLiner, "slope", "board"), r.offer(&s.dryLiner, words.Boarding))

@@ -137,8 +137,9 @@ var clashes = []clash{
 	}, holes, "hooked_out at 560 ", "found at 581 ", "hooked_out at 560 ", "hooked_out found at 560 at 581 "},
 	{"a hole that another lost", words.SecondFix, func(s *site) deed.Deed {
 		s.plumber(func() error {
-			_, err := s.Desk.Do(s.t.Context(), s.Plumber, s.room, deed.OpenHole{Hole: deed.Hole{Position: s.position(0), Outcome: words.NotFound,
-				OwePatch: true}})
+			_, err := s.Desk.Do(s.t.Context(), s.Plumber, s.room,
+				deed.OpenHole{Hole: deed.Hole{Position: s.position(0), Outcome: words.NotFound,
+					OwePatch: true}})
 			return err
 		})
 		return deed.OpenHole{Hole: deed.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: words.Found}}

@@ -110,7 +110,8 @@ func (s *site) reading(m room.Measurement, mm float64) room.Reading {
 // opened has a hole cut, on the page.
 func (s *site) opened() id.Opening {
 	s.t.Helper()
-	s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.OpenHole{Hole: deed.Hole{Position: s.position(0), Outcome: words.NotFound}}))
+	s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room,
+		deed.OpenHole{Hole: deed.Hole{Position: s.position(0), Outcome: words.NotFound}}))
 	return s.r.Record.Openings[0].ID
 }
 

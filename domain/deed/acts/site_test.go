@@ -48,7 +48,8 @@ func at(t testing.TB, in words.Stage) *site {
 	}
 	if in > words.SecondFix {
 		for _, p := range s.r.Record.Positions {
-			s.must(s.Desk.Do(t.Context(), s.Foreman, s.room, deed.OpenHole{Hole: deed.Hole{Position: p.ID, Outcome: words.Found}}))
+			s.must(s.Desk.Do(t.Context(), s.Foreman, s.room,
+				deed.OpenHole{Hole: deed.Hole{Position: p.ID, Outcome: words.Found}}))
 		}
 		s.sign(words.SecondFix)
 	}
@@ -68,8 +69,9 @@ func (s *site) cover(layer, from string) {
 	for _, wall := range []string{"south wall", "west wall"} {
 		thick := map[string]float64{"board": 25, "skim": 3}[layer]
 		s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room,
-			deed.PutOn{List: []deed.Coat{{ID: id.New[id.Measurement](), Datum: s.datum(wall), Through: layer, From: from, Thickness: thick,
-				By: "rule"}}}))
+			deed.PutOn{List: []deed.Coat{{ID: id.New[id.Measurement](), Datum: s.datum(wall), Through: layer, From: from,
+				Thickness: thick,
+				By:        "rule"}}}))
 	}
 }
 

@@ -93,9 +93,10 @@ var acts = []act{
 	}},
 	{"correct", func(h *history) (*standing.Standing, error) {
 		m := h.measured()
-		return fresh(h.Desk.Verdict(h.ctx, h.Electrician, h.id(), deed.Correct{Version: m.Version, Reading: room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of,
-			ToPosition: m.ToPosition,
-			From:       m.From, State: one(h.r, []string{"bare", "bare", ""}), Value: m.Value}}))
+		return fresh(h.Desk.Verdict(h.ctx, h.Electrician, h.id(),
+			deed.Correct{Version: m.Version, Reading: room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of,
+				ToPosition: m.ToPosition,
+				From:       m.From, State: one(h.r, []string{"bare", "bare", ""}), Value: m.Value}}))
 	}},
 	{"strike", func(h *history) (*standing.Standing, error) {
 		return h.Desk.Do(h.ctx, h.Electrician, h.id(), deed.Strike{Measurement: h.measured().ID, Version: 0, Why: "misread"})
@@ -111,7 +112,8 @@ var acts = []act{
 	}},
 	{"schedule", func(h *history) (*standing.Standing, error) {
 		if n := len(h.at.Record.Positions); n < 5 {
-			return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.Schedule{Surface: h.at.Record.Surfaces[0].ID, Positions: []room.PositionDraft{{Name: fmt.Sprintf("D%d", n+1), Kind: "downlight", Cutout: 76}}})
+			return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.Schedule{Surface: h.at.Record.Surfaces[0].ID,
+				Positions: []room.PositionDraft{{Name: fmt.Sprintf("D%d", n+1), Kind: "downlight", Cutout: 76}}})
 		}
 		return h.at, nil
 	}},
@@ -140,7 +142,8 @@ var acts = []act{
 	}},
 	{"put on", func(h *history) (*standing.Standing, error) {
 		return h.Desk.Do(h.ctx, h.DryLiner, h.id(),
-			deed.PutOn{List: []deed.Coat{{Datum: h.wall(), Through: one(h.r, []string{"board", "skim"}), Thickness: 28, By: "rule"}}})
+			deed.PutOn{List: []deed.Coat{{Datum: h.wall(), Through: one(h.r, []string{"board", "skim"}), Thickness: 28,
+				By: "rule"}}})
 	}},
 	{"put on all", (*history).putOnAll},
 	{"finish", func(h *history) (*standing.Standing, error) {
@@ -214,15 +217,18 @@ func (h *history) mend() (*standing.Standing, error) {
 			return nil, err
 		}
 		u, v := place(p.Name)
-		if _, err := h.Desk.Verdict(h.ctx, h.Electrician, h.id(), deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID,
-			From: h.at.Record.Datums[0].ID, State: "bare", Value: v}}); err != nil {
+		if _, err := h.Desk.Verdict(h.ctx, h.Electrician, h.id(),
+			deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID,
+				From: h.at.Record.Datums[0].ID, State: "bare", Value: v}}); err != nil {
 			return nil, err
 		}
-		return fresh(h.Desk.Verdict(h.ctx, h.Electrician, h.id(), deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID,
-			From: h.at.Record.Datums[3].ID, State: "bare", Value: u}}))
+		return fresh(h.Desk.Verdict(h.ctx, h.Electrician, h.id(),
+			deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: p.ID,
+				From: h.at.Record.Datums[3].ID, State: "bare", Value: u}}))
 	case "unrecorded_datum":
 		measurement, _ := id.Parse[id.Measurement](about)
-		return h.Desk.Do(h.ctx, h.Electrician, h.id(), deed.Strike{Measurement: measurement, Version: 0, Why: "nobody knows from where"})
+		return h.Desk.Do(h.ctx, h.Electrician, h.id(), deed.Strike{Measurement: measurement, Version: 0,
+			Why: "nobody knows from where"})
 	case "no_build_up":
 		datum, _ := id.Parse[id.Datum](about)
 		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.StaysBare{Datum: datum, Stays: true})
@@ -231,12 +237,14 @@ func (h *history) mend() (*standing.Standing, error) {
 	case "no_finish_date":
 		return h.Desk.Do(h.ctx, h.Plasterer, h.id(), deed.Finish{Stage: s, On: h.Clock.Now()})
 	case "not_opened":
-		return h.Desk.Do(h.ctx, h.Electrician, h.id(), deed.OpenHole{Hole: deed.Hole{Position: position, Outcome: words.Found}})
+		return h.Desk.Do(h.ctx, h.Electrician, h.id(),
+			deed.OpenHole{Hole: deed.Hole{Position: position, Outcome: words.Found}})
 	case "held":
 		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.Release{Position: position, Version: 0})
 	case "lost_hole", "patch_open":
 		opening, _ := id.Parse[id.Opening](about)
-		if _, err := h.Desk.Do(h.ctx, h.Decorator, h.id(), deed.FillPatch{Opening: opening, At: time.Time{}, DryUnknown: true}); err != nil {
+		if _, err := h.Desk.Do(h.ctx, h.Decorator, h.id(), deed.FillPatch{Opening: opening, At: time.Time{},
+			DryUnknown: true}); err != nil {
 			return nil, err
 		}
 		return h.Desk.Do(h.ctx, h.Decorator, h.id(), deed.DryPatch{Opening: opening, At: time.Time{}})

@@ -26,7 +26,8 @@ func BenchmarkMeasure(b *testing.B) {
 	r := s.Utility(b, "D1", "D2", "D3", "D4")
 	south := dbtest.Datum(b, r, "south wall")
 	v, err := s.Desk.Verdict(b.Context(), s.Electrician, r.Record.ID,
-		deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600}})
+		deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare",
+			Value: 600}})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -37,7 +38,8 @@ func BenchmarkMeasure(b *testing.B) {
 		if reading.Value > 2000 {
 			reading.Value = 1
 		}
-		if _, err := s.Desk.Verdict(b.Context(), s.Electrician, r.Record.ID, deed.Correct{Version: 0, Reading: reading}); err != nil {
+		if _, err := s.Desk.Verdict(b.Context(), s.Electrician, r.Record.ID,
+			deed.Correct{Version: 0, Reading: reading}); err != nil {
 			b.Fatal(err)
 		}
 	}

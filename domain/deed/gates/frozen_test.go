@@ -55,8 +55,9 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "D2")
 	way := id.New[id.Way]()
-	if _, err := s.Desk.Do(ctx, s.Electrician, r.Record.ID, deed.AddWay{Way: room.Way{ID: way, Surface: r.Record.Surfaces[0].ID,
-		Name: "to D2", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}}); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Electrician, r.Record.ID,
+		deed.AddWay{Way: room.Way{ID: way, Surface: r.Record.Surfaces[0].ID,
+			Name: "to D2", Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}}); err != nil {
 		t.Fatal(err)
 	}
 	r = s.SignFirstFix(t, r)
@@ -65,7 +66,8 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 	height := 2500.0
 	for what, do := range map[string]func() error{
 		"strike": func() error {
-			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.Strike{Measurement: r.Record.Measurements[0].ID, Version: 0, Why: "misread"})
+			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.Strike{Measurement: r.Record.Measurements[0].ID, Version: 0,
+				Why: "misread"})
 			return err
 		},
 		"plan": func() error {
@@ -78,7 +80,8 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			return err
 		},
 		"datum": func() error {
-			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.AddDatum{Datum: room.Datum{Surface: surface, Name: "stack", Kind: words.Point}})
+			_, err := s.Desk.Do(ctx, s.Foreman, of,
+				deed.AddDatum{Datum: room.Datum{Surface: surface, Name: "stack", Kind: words.Point}})
 			return err
 		},
 		"remove": func() error {
@@ -91,8 +94,9 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			return err
 		},
 		"way": func() error {
-			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.AddWay{Way: room.Way{Surface: surface, Name: "to D1", Kind: room.HoleWay,
-				B: [2]float64{9, 9}, Size: 20}})
+			_, err := s.Desk.Do(ctx, s.Foreman, of,
+				deed.AddWay{Way: room.Way{Surface: surface, Name: "to D1", Kind: room.HoleWay,
+					B: [2]float64{9, 9}, Size: 20}})
 			return err
 		},
 		"way out": func() error { _, err := s.Desk.Do(ctx, s.Foreman, of, deed.RemoveWay{Way: way}); return err },
@@ -101,7 +105,8 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			return err
 		},
 		"change": func() error {
-			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.ChangePosition{Position: d1, Version: 0, Draft: room.PositionDraft{Name: "D1", Cutout: 90}})
+			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.ChangePosition{Position: d1, Version: 0,
+				Draft: room.PositionDraft{Name: "D1", Cutout: 90}})
 			return err
 		},
 		"height": func() error {
@@ -148,10 +153,12 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
-	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.Omit{Position: r.Record.Positions[1].ID, Version: 0, Why: "not wanted"}); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.Omit{Position: r.Record.Positions[1].ID, Version: 0,
+		Why: "not wanted"}); err != nil {
 		t.Error(err)
 	}
-	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.WantAgain{Position: r.Record.Positions[1].ID, Version: 0}); fault.KindOf(err) != fault.Obstacle {
+	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.WantAgain{Position: r.Record.Positions[1].ID,
+		Version: 0}); fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("wanted again on a signed schedule: %v", err)
 	}
 }
@@ -185,7 +192,11 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 			_, err := s.Desk.Do(ctx, by, of, deed.SeeTails{Positions: []id.Position{d1}})
 			return err
 		}},
-		{"unsee", "oft", func(by firm.Person) error { _, err := s.Desk.Do(ctx, by, of, deed.UnseeTail{Position: d1}); return err }},
+		{"unsee", "oft", func(by firm.Person) error {
+			_,
+				err := s.Desk.Do(ctx, by, of, deed.UnseeTail{Position: d1})
+			return err
+		}},
 		{"photo", "oft", func(by firm.Person) error {
 			_, err := s.Photo.Take(ctx, by, of, photo.Draft{TakePhoto: deed.TakePhoto{Surface: r.Record.Surfaces[0].ID}})
 			return err
@@ -203,7 +214,11 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 			_, err := s.Desk.Do(ctx, by, of, deed.CorrectOutcome{Opening: none, Outcome: words.Found, Says: ""})
 			return err
 		}},
-		{"owe", "oft", func(by firm.Person) error { _, err := s.Desk.Do(ctx, by, of, deed.OwePatch{Opening: none}); return err }},
+		{"owe", "oft", func(by firm.Person) error {
+			_,
+				err := s.Desk.Do(ctx, by, of, deed.OwePatch{Opening: none})
+			return err
+		}},
 		{"fill", "oft", func(by firm.Person) error {
 			_, err := s.Desk.Do(ctx, by, of, deed.FillPatch{Opening: none, At: time.Time{}, DryUnknown: true})
 			return err

@@ -52,8 +52,9 @@ func (w *walk) hard(s words.Stage) map[string]int {
 
 func (w *walk) measure(position id.Position, from string, value float64) {
 	w.t.Helper()
-	v, err := w.Desk.Verdict(w.ctx, w.Electrician, w.at.Record.ID, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: position,
-		From: dbtest.Datum(w.t, w.at, from), State: "bare", Value: value}})
+	v, err := w.Desk.Verdict(w.ctx, w.Electrician, w.at.Record.ID,
+		deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: position,
+			From: dbtest.Datum(w.t, w.at, from), State: "bare", Value: value}})
 	if err != nil {
 		w.t.Fatal(err)
 	}
@@ -73,7 +74,9 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	w := &walk{Site: site, t: t, ctx: t.Context(), at: site.Utility(t, "D1")}
 	of := w.at.Record.ID
 	ceiling := w.at.Record.Surfaces[0]
-	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.Schedule{Surface: ceiling.ID, Positions: []room.PositionDraft{{Name: "D2", Kind: "downlight", Cutout: 76}, {Name: "F1", Kind: "fan", Cutout: 100}}}))
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.Schedule{Surface: ceiling.ID,
+		Positions: []room.PositionDraft{{Name: "D2", Kind: "downlight", Cutout: 76},
+			{Name: "F1", Kind: "fan", Cutout: 100}}}))
 	d1, d2, f1 := w.at.Record.Positions[0].ID, w.at.Record.Positions[1].ID, w.at.Record.Positions[2].ID
 	for p, at := range map[id.Position][2]float64{d1: {900, 600}, d2: {2700, 600}, f1: {1800, 1200}} {
 		w.measure(p, "west wall", at[0])
@@ -96,7 +99,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	for _, p := range []id.Position{d1, d2, f1} {
 		w.ok(w.Desk.Do(w.ctx, w.Electrician, of, deed.SeeTails{Positions: []id.Position{p}}))
 	}
-	w.ok(w.Photo.Take(w.ctx, w.Foreman, of, photo.Draft{TakePhoto: deed.TakePhoto{Surface: ceiling.ID, Says: "on the foreman's phone"}}))
+	w.ok(w.Photo.Take(w.ctx, w.Foreman, of,
+		photo.Draft{TakePhoto: deed.TakePhoto{Surface: ceiling.ID, Says: "on the foreman's phone"}}))
 	w.ok(w.Desk.Do(w.ctx, w.DryLiner, of, deed.PutOn{List: []deed.Coat{
 		{Datum: dbtest.Datum(t, w.at, "south wall"), Through: "board", Thickness: 28, By: "rule"},
 		{Datum: dbtest.Datum(t, w.at, "north wall"), Through: "board", Thickness: 24, By: "rule"},
@@ -115,7 +119,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	w.ok(w.Desk.Do(w.ctx, w.Plasterer, of, deed.Finish{Stage: words.Plaster, On: w.Clock.Now()}))
 	for _, name := range []string{"south wall", "north wall", "west wall", "east wall"} {
 		w.ok(w.Desk.Do(w.ctx, w.Plasterer, of,
-			deed.PutOn{List: []deed.Coat{{Datum: dbtest.Datum(t, w.at, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}}))
+			deed.PutOn{List: []deed.Coat{{Datum: dbtest.Datum(t, w.at, name), Through: "skim", From: "board", Thickness: 3,
+				By: "rule"}}}))
 	}
 	w.sign(words.Plaster)
 
@@ -150,7 +155,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	w.sign(words.SecondFix)
 
 	// Decoration.
-	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.NoteSnag{Snag: room.Snag{Says: "scratch on the sill", Trade: words.Decorator}}))
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of,
+		deed.NoteSnag{Snag: room.Snag{Says: "scratch on the sill", Trade: words.Decorator}}))
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.Offer{Stage: words.Decoration}))
 	if h := w.hard(words.Decoration); h["patch_open"] != 1 || h["snag_open"] != 1 {
 		t.Errorf("decoration: %v", h)
@@ -175,7 +181,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 		t.Errorf("%d sign-offs, %v", len(signed), err)
 	}
 	// One more, long after: first fix and all that follows open again.
-	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.Schedule{Surface: ceiling.ID, Positions: []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}}))
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.Schedule{Surface: ceiling.ID,
+		Positions: []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}}))
 	for s, want := range map[words.Stage]words.State{words.FirstFix: words.InHand, words.Boarding: words.Waiting,
 		words.Decoration: words.Waiting} {
 		if got := w.at.Record.Gates[s].State; got != want {

@@ -185,7 +185,8 @@ func TestKeptWhileManyWrite(t *testing.T) {
 				}
 				last = j.Record.Revision
 				p := one(mine, j.Record.Positions)
-				_, err = by.Desk.Do(context.WithoutCancel(t.Context()), by.Foreman, at.Record.ID, deed.Hold{Position: p.ID, Version: 0, Why: fmt.Sprint("reason ", mine.Uint64())})
+				_, err = by.Desk.Do(context.WithoutCancel(t.Context()), by.Foreman, at.Record.ID,
+					deed.Hold{Position: p.ID, Version: 0, Why: fmt.Sprint("reason ", mine.Uint64())})
 				if err != nil && fault.KindOf(err) == "" {
 					t.Error(err)
 				}

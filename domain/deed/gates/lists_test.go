@@ -83,10 +83,12 @@ func TestTheClientSeesProgressOnly(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
-	if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.NoteSnag{Snag: room.Snag{Says: "scratch on the sill"}}); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID,
+		deed.NoteSnag{Snag: room.Snag{Says: "scratch on the sill"}}); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.Hold{Position: r.Record.Positions[0].ID, Version: 0, Why: "the lamp is not chosen"}); err != nil {
+	if _, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.Hold{Position: r.Record.Positions[0].ID, Version: 0,
+		Why: "the lamp is not chosen"}); err != nil {
 		t.Fatal(err)
 	}
 	link, err := s.Job.ClientLink(ctx, s.Foreman, r.Record.Job)
@@ -135,7 +137,8 @@ func TestTheEarliestDryDay(t *testing.T) {
 	finished := s.Clock.Now()
 	for _, name := range []string{"south wall", "west wall"} {
 		w.ok(s.Desk.Do(ctx, s.Plasterer, of,
-			deed.PutOn{List: []deed.Coat{{Datum: dbtest.Datum(t, r, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}}))
+			deed.PutOn{List: []deed.Coat{{Datum: dbtest.Datum(t, r, name), Through: "skim", From: "board", Thickness: 3,
+				By: "rule"}}}))
 	}
 	w.ok(s.Desk.Do(ctx, s.Plasterer, of, deed.Finish{Stage: words.Plaster, On: finished}))
 	w.ok(s.Desk.Do(ctx, s.Plasterer, of, deed.Offer{Stage: words.Plaster}))

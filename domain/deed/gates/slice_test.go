@@ -27,7 +27,8 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if fault.KindOf(err) != fault.Obstacle {
 		t.Fatalf("signed off without a record: %v", err)
 	}
-	if _, err := s.Desk.Do(ctx, s.Electrician, of, deed.SignOff{Stage: words.FirstFix, Accepted: nil}); fault.KindOf(err) != fault.Refused {
+	if _, err := s.Desk.Do(ctx, s.Electrician, of, deed.SignOff{Stage: words.FirstFix, Accepted: nil}); fault.KindOf(
+		err) != fault.Refused {
 		t.Fatalf("signed off by a trade: %v", err)
 	}
 	offset := func(from, state string, value float64) *deed.Verdict {
@@ -44,9 +45,10 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 		t.Errorf("after an offset without a state: %+v", v.Obstacles)
 	} else {
 		fixed := v.Measurement
-		if _, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Correct{Version: fixed.Version, Reading: room.Reading{ID: fixed.ID, Kind: words.Offset,
-			Of:   d1,
-			From: fixed.From, State: "bare", Value: 628}}); err != nil {
+		if _, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Correct{Version: fixed.Version,
+			Reading: room.Reading{ID: fixed.ID, Kind: words.Offset,
+				Of:   d1,
+				From: fixed.From, State: "bare", Value: 628}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -64,7 +66,8 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 			t.Errorf("still hard: %s", o.Sentence("utility"))
 		}
 	}
-	signed, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Accepted: dbtest.Accept(v.Standing, words.FirstFix)})
+	signed, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Accepted: dbtest.Accept(v.Standing,
+		words.FirstFix)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,8 +87,9 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 || proof[0].Entries != len(entries) {
 		t.Errorf("proof: %+v, %v", proof, err)
 	}
-	if _, err := s.Desk.Verdict(ctx, s.Electrician, of, deed.Correct{Version: 0, Reading: room.Reading{ID: v.Measurement.ID, Kind: words.Offset, Of: d1,
-		From: v.Measurement.From, State: "bare", Value: 2600}}); fault.KindOf(err) != fault.Obstacle {
+	if _, err := s.Desk.Verdict(ctx, s.Electrician, of,
+		deed.Correct{Version: 0, Reading: room.Reading{ID: v.Measurement.ID, Kind: words.Offset, Of: d1,
+			From: v.Measurement.From, State: "bare", Value: 2600}}); fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("a signed measurement was changed: %v", err)
 	}
 }

@@ -115,14 +115,18 @@ func (c *crowd) step(r *rand.Rand) {
 	switch s, _ := at.Record.InHand(); r.IntN(9) {
 	case 0:
 		if len(at.Record.Positions) < 24 && r.IntN(3) == 0 {
-			_, err := c.Desk.Do(ctx, c.Foreman, c.room, deed.Schedule{Surface: c.surface, Positions: []room.PositionDraft{{Name: fmt.Sprintf("D%d", r.IntN(60)+4), Kind: "downlight", Cutout: 76}}})
+			_, err := c.Desk.Do(ctx, c.Foreman, c.room,
+				deed.Schedule{Surface: c.surface, Positions: []room.PositionDraft{{Name: fmt.Sprintf("D%d", r.IntN(60)+4),
+					Kind: "downlight", Cutout: 76}}})
 			c.told("schedule", err)
 		}
 	case 1:
-		_, err := c.Desk.Do(ctx, c.Foreman, c.room, deed.ChangePosition{Position: position.ID, Version: position.Version, Draft: room.PositionDraft{Name: position.Name, Kind: position.Kind, Cutout: 60 + 60*r.Float64()}})
+		_, err := c.Desk.Do(ctx, c.Foreman, c.room, deed.ChangePosition{Position: position.ID, Version: position.Version,
+			Draft: room.PositionDraft{Name: position.Name, Kind: position.Kind, Cutout: 60 + 60*r.Float64()}})
 		c.changed("change", position, err)
 	case 2:
-		_, err := c.Desk.Do(ctx, c.Foreman, c.room, deed.Hold{Position: position.ID, Version: position.Version, Why: fmt.Sprintf("reason %d", r.Uint64())})
+		_, err := c.Desk.Do(ctx, c.Foreman, c.room, deed.Hold{Position: position.ID, Version: position.Version,
+			Why: fmt.Sprintf("reason %d", r.Uint64())})
 		c.changed("hold", position, err)
 	case 3, 4:
 		c.measure(r, at, position)
@@ -200,7 +204,8 @@ func (c *crowd) measure(r *rand.Rand, at *standing.Standing, p room.Position) {
 		c.measured++
 		c.write(reading.ID, value{reading.Value, v.Measurement.Version})
 		c.mu.Unlock()
-		if _, err := c.Desk.Verdict(c.t.Context(), c.Electrician, c.room, deed.Measure{Reading: reading}); !c.told("repeat", err) {
+		if _, err := c.Desk.Verdict(c.t.Context(), c.Electrician, c.room, deed.Measure{Reading: reading}); !c.told("repeat",
+			err) {
 			c.t.Errorf("a repeat of the same reading: %v", err)
 		}
 	}

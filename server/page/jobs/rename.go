@@ -101,7 +101,8 @@ func (p *Pages) RenameRoom(c echo.Context) error {
 		return err
 	}
 	name := f.Get("name")
-	_, err = p.Desk.Do(c.Request().Context(), s.By, s.J.Record.ID, deed.ChangeRoom{Version: f.Version, Change: room.Change{Name: &name}})
+	_, err = p.Desk.Do(c.Request().Context(), s.By, s.J.Record.ID, deed.ChangeRoom{Version: f.Version,
+		Change: room.Change{Name: &name}})
 	return calledNow(c, f, err, v, v.At.RoomPage(), s.J.Record.Version,
 		web.ConflictRow{Name: "Name", Theirs: s.J.Record.Name, Yours: name})
 }

@@ -110,6 +110,10 @@ func settingsFor(t *testing.T, d pgtest.Database) []string {
 
 func TestServe(t *testing.T) {
 	d := pgtest.Migrated(t)
+	// A copy belongs to whoever made it; here it is its owner's, as on site.
+	if err := schema.Prepare(t.Context(), d.URL(localpg.Superuser)); err != nil {
+		t.Fatal(err)
+	}
 	p := begin(t, settingsFor(t, d), "serve")
 	at := "http://" + p.said.find(t, `"on":"([^"]+)"`)
 	for _, path := range []string{"/healthz", "/readyz", "/sign-in"} {

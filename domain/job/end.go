@@ -81,6 +81,9 @@ func (s *Service) LeftOpen(ctx context.Context, by firm.Person, job id.Job) (lef
 // the foreman may. Faults: Refused, NotFound.
 func (s *Service) Reopen(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
 	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if err := tx.LockRooms(ctx, job); err != nil { // they move on with it
+			return err
+		}
 		if j, err = tx.LockJob(ctx, job); err != nil || j.Open() {
 			return err
 		}
@@ -101,6 +104,10 @@ func (s *Service) Rename(ctx context.Context, by firm.Person, job id.Job, versio
 		return j, err
 	}
 	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
+		// Its rooms move on with the name: whoever writes to a room locks it first.
+		if err := tx.LockRooms(ctx, job); err != nil {
+			return err
+		}
 		if j, err = openJob(ctx, tx, job); err != nil || j.Name == to.Name && j.Address == to.Address {
 			return err
 		}

@@ -8,6 +8,23 @@ drop trigger touch on member;
 drop trigger touch on job;
 drop function touch_rooms_of_signer();
 drop function touch_rooms_of_job();
+create or replace function stage_signed(firm uuid, room uuid, of_stage text) returns boolean
+language sql stable set search_path = public, pg_temp as $$
+  select exists (select from gate where firm_id = firm and room_id = room
+                 and stage = of_stage and state = 'signed_off')
+$$;
+create or replace function unrecorded(m measurement) returns boolean
+language sql stable set search_path = public, pg_temp as $$
+  select exists (select from layer l where l.firm_id = m.firm_id
+    and (l.datum_id = m.from_id and not m.state_known or l.datum_id = m.to_id and not m.to_state_known))
+$$;
+create or replace function diary_line(d diary) returns text
+language sql stable set search_path = public, pg_temp as $$
+  select concat_ws(E'\n', d.firm_id, d.job_id, d.seq,
+    to_char(d.at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"'),
+    coalesce(d.member_id::text, ''), d.who, d.act, coalesce(d.room_id::text, ''), coalesce(d.stage, ''),
+    d.says, d.detail::text)
+$$;
 create or replace function ask_as(firm uuid, member uuid, out every_job boolean, out jobs uuid[])
 language plpgsql set search_path = public, pg_temp as $$
 begin

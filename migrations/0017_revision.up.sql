@@ -73,6 +73,31 @@ begin
   perform set_config('lathmark.every_job', every_job::text, true), set_config('lathmark.jobs', jobs::text, true);
 end $$;
 
+-- What every write asks (0004, 0005), asked as before. As functions in SQL they were
+-- planned anew at each call, policies and all, which took longer than the write.
+create or replace function stage_signed(firm uuid, room uuid, of_stage text) returns boolean
+language plpgsql stable set search_path = public, pg_temp as $$
+begin
+  return exists (select from gate g where g.firm_id = firm and g.room_id = room
+    and g.stage = of_stage and g.state = 'signed_off');
+end $$;
+
+create or replace function unrecorded(m measurement) returns boolean
+language plpgsql stable set search_path = public, pg_temp as $$
+begin
+  return exists (select from layer l where l.firm_id = m.firm_id
+    and (l.datum_id = m.from_id and not m.state_known or l.datum_id = m.to_id and not m.to_state_known));
+end $$;
+
+create or replace function diary_line(d diary) returns text
+language plpgsql stable set search_path = public, pg_temp as $$
+begin
+  return concat_ws(E'\n', d.firm_id, d.job_id, d.seq,
+    to_char(d.at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"'),
+    coalesce(d.member_id::text, ''), d.who, d.act, coalesce(d.room_id::text, ''), coalesce(d.stage, ''),
+    d.says, d.detail::text);
+end $$;
+
 -- What is looked for by its room or its job.
 create index timber_room on timber (firm_id, room_id);
 create index as_built_room on as_built (firm_id, room_id);

@@ -159,7 +159,7 @@ func TestTheSecondChangeIsTold(t *testing.T) {
 		t.Fatalf("%+v, %v", r, err)
 	}
 	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.ChangeRoom{Version: 1, Change: room.Change{Name: &name}})
-	is(t, "the roomID on an old version", err, fault.Conflict)
+	is(t, "the room on an old version", err, fault.Conflict)
 }
 
 // What is wrong with what was given is said, and nothing is written.

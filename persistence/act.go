@@ -92,7 +92,7 @@ func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.
 	return pgx.CollectRows(rows, scanEntry)
 }
 
-// ActsOf is held.Tx.
+// ActsOf is subjectdata.Tx.
 func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]visit.Stored, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and ($3 or r.job_id = any($4)) order by a.done_at, a.id", t.firm,
 		member, t.reach.every, t.reach.jobs)

@@ -5,21 +5,21 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
-	"lathmark/domain/held"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/subjectdata"
 	"lathmark/domain/visit"
 )
 
 var (
-	_ firm.Tx  = (*Tx)(nil)
-	_ diary.Tx = (*Tx)(nil)
-	_ job.Tx   = (*Tx)(nil)
-	_ room.Tx  = (*Tx)(nil)
-	_ visit.Tx = (*Tx)(nil)
-	_ held.Tx  = (*Tx)(nil)
+	_ firm.Tx        = (*Tx)(nil)
+	_ diary.Tx       = (*Tx)(nil)
+	_ job.Tx         = (*Tx)(nil)
+	_ room.Tx        = (*Tx)(nil)
+	_ visit.Tx       = (*Tx)(nil)
+	_ subjectdata.Tx = (*Tx)(nil)
 )
 
 // Services are the domain's services over one database.
@@ -31,7 +31,7 @@ type Services struct {
 	Stage *stage.Service
 	Visit *visit.Service
 	Photo *photo.Service
-	Held  *held.Service
+	Held  *subjectdata.Service
 }
 
 // NewServices puts the services together; now is their clock.
@@ -45,6 +45,6 @@ func NewServices(db *DB, now func() time.Time) Services {
 		Stage: stage.NewService(book),
 		Visit: visit.NewService(book, In[visit.Tx](db), InSnapshot[visit.Tx](db)),
 		Photo: photo.NewService(book, In[room.Tx](db), db.Pictures),
-		Held:  held.NewService(In[held.Tx](db), InSnapshot[held.Tx](db), now),
+		Held:  subjectdata.NewService(In[subjectdata.Tx](db), InSnapshot[subjectdata.Tx](db), now),
 	}
 }

@@ -52,7 +52,7 @@ func newShell(t *testing.T) *shell {
 	return &shell{w, t, r, web.Place{Room: r.Record.ID.String()}}
 }
 
-// act is a form that was filled in now, as the room is.
+// act returns a form that was filled in now, as the room is.
 func (s *shell) act(kind, at string, pairs ...string) sentAct {
 	form := fields(pairs...)
 	form.Del("token")
@@ -60,7 +60,7 @@ func (s *shell) act(kind, at string, pairs ...string) sentAct {
 		s.read(s.t, s.room.Room).Record.Seq, form}
 }
 
-// reading is an offset of a position from a wall.
+// reading returns an offset of a position from a wall.
 func (s *shell) reading(position int, wall, mm string) sentAct {
 	return s.act("measure", s.room.Measure(), "kind", "offset", "position", s.r.Record.Positions[position].ID.String(),
 		"datum", dbtest.Datum(s.t, s.r, wall).String()+"|bare", "value", mm, "by", "tape")

@@ -56,7 +56,7 @@ func addressOf(proxies []netip.Prefix) echo.IPExtractor {
 	}
 }
 
-// network is what counts as one address: of version 6 the first 64 bits, which
+// network returns what counts as one address: of version 6 the first 64 bits, which
 // is what one household is given (RFC 6177, section 2: at least a /64).
 func network(address string) string {
 	a, err := netip.ParseAddr(address)

@@ -72,7 +72,7 @@ var (
 	stages = regexp.MustCompile(`/gates/[a-z-]+`)
 )
 
-// pattern is an address with its ids and its stage taken out, as a route has it.
+// pattern returns an address with its ids and its stage taken out, as a route has it.
 func pattern(path string) string {
 	return parameter.ReplaceAllString(stages.ReplaceAllString(ids.ReplaceAllString(path, ":x"), "/gates/:x"), ":x")
 }

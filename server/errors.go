@@ -24,7 +24,7 @@ var statuses = map[fault.Kind]int{
 	fault.Obstacle: http.StatusUnprocessableEntity,
 }
 
-// Status is the HTTP status for an error: that of its fault, that of the
+// Status returns the HTTP status for an error: that of its fault, that of the
 // router's own errors, else 500.
 func Status(err error) int {
 	if status, ok := statuses[fault.KindOf(err)]; ok {
@@ -110,7 +110,7 @@ func mends(fields []fault.Field) string {
 	return strings.Join(out, " ")
 }
 
-// problem is the answer (RFC 9457) to the API where no handler of it was
+// problem returns the answer (RFC 9457) to the API where no handler of it was
 // reached, and to a script of ours: no such address, not signed in, refused.
 func problem(c echo.Context, err error) error {
 	status := Status(err)

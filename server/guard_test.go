@@ -19,7 +19,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// bare is a server without services, for what happens before any is called.
+// bare returns a server without services, for what happens before any is called.
 func bare(t *testing.T, log *bytes.Buffer) *echo.Echo {
 	t.Helper()
 	return newEcho(bareDeps(log))

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// withThree is a room with three positions measured, at second fix.
+// withThree returns a room with three positions measured, at second fix.
 func withThree(t *testing.T, w *world) subject {
 	t.Helper()
 	s := newSubject(t, w, "Mill Loft")
@@ -81,7 +81,7 @@ func TestHolesWaitForPlaster(t *testing.T) {
 	}
 }
 
-// fieldOf is the value of a hidden field.
+// fieldOf returns the value of a hidden field.
 func fieldOf(t *testing.T, html, name string) string {
 	t.Helper()
 	m := regexp.MustCompile(`name="` + name + `" value="([^"]*)"`).FindStringSubmatch(html)

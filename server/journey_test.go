@@ -140,7 +140,7 @@ func TestLostHole(t *testing.T) {
 	has(t, foreman.get(s.path(t, "/rooms/:room/gates/second-fix")), "waits for plaster")
 }
 
-// atSecondFix is a room whose only position is measured, boarded over and
+// atSecondFix returns a room whose only position is measured, boarded over and
 // plastered, by the shortest way: every wall stays bare.
 func atSecondFix(t *testing.T, w *world) subject {
 	t.Helper()

@@ -88,7 +88,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 
 var parameter = regexp.MustCompile(`:(\w+)`)
 
-// path is a route's address for the subject.
+// path returns a route's address for the subject.
 func (s subject) path(t *testing.T, route string) string {
 	return parameter.ReplaceAllStringFunc(route, func(p string) string {
 		if s.ids[p[1:]] == "" {

@@ -23,7 +23,7 @@ import (
 // hundred kilobytes.
 const bodyLimit = "2M"
 
-// guard is what every request goes through, outermost first.
+// guard returns what every request goes through, outermost first.
 func (s *server) guard() []echo.MiddlewareFunc {
 	return []echo.MiddlewareFunc{
 		numbered,

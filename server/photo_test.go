@@ -22,7 +22,7 @@ import (
 	"lathmark/web"
 )
 
-// developed is a picture of w by h px, brighter to the right.
+// developed returns a picture of w by h px, brighter to the right.
 func developed(t testing.TB, w, h int) *photo.Developed {
 	t.Helper()
 	made, err := picture.Make(ramp(w, h), 1)
@@ -51,7 +51,7 @@ func asJPEG(t testing.TB, raw image.Image) []byte {
 	return b.Bytes()
 }
 
-// uploads is a form with a picture, as a browser sends it.
+// uploads returns a form with a picture, as a browser sends it.
 func (v visitor) uploads(path, accept string, sent []byte, pairs ...string) *http.Request {
 	v.t.Helper()
 	var b bytes.Buffer
@@ -81,7 +81,7 @@ func (v visitor) sends(r *http.Request) *httptest.ResponseRecorder {
 	return w
 }
 
-// answers is what a phone gets for a photo.
+// answers returns what a phone gets for a photo.
 func (v visitor) answers(r *http.Request) (a page.Answer) {
 	v.t.Helper()
 	w := v.sends(r)

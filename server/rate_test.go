@@ -60,7 +60,7 @@ func TestAMetersMemoryIsBounded(t *testing.T) {
 	}
 }
 
-// limited is a server with small limits, whose clock stands still.
+// limited returns a server with small limits, whose clock stands still.
 func limited(t *testing.T, r Rates, proxies string) *echo.Echo {
 	t.Helper()
 	d := bareDeps(new(bytes.Buffer))

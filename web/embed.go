@@ -68,7 +68,7 @@ func folder(name string) map[string][]byte {
 	return out
 }
 
-// hashOf is the part of an address that changes with the content.
+// hashOf returns the part of an address that changes with the content.
 func hashOf(data []byte) string {
 	sum := sha256.Sum256(data)
 	return hex.EncodeToString(sum[:6])

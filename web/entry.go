@@ -51,7 +51,7 @@ type TroubleView struct {
 	Mark string
 }
 
-// NotFoundView is the trouble of an address that leads nowhere.
+// NotFoundView returns the trouble of an address that leads nowhere.
 func NotFoundView(s Sheet) TroubleView {
 	s.Title = "Nothing here"
 	s.Next = Next{Sentence: "Go back to your jobs.", Action: "Your jobs", Href: Home}
@@ -60,7 +60,7 @@ func NotFoundView(s Sheet) TroubleView {
 		Way:  "If somebody sent you the address, ask them for it again."}
 }
 
-// BrokenView is the trouble of a fault of ours; mark finds it in the log.
+// BrokenView returns the trouble of a fault of ours; mark finds it in the log.
 func BrokenView(s Sheet, mark string) TroubleView {
 	s.Title = "Not drawn"
 	s.Next = Next{Sentence: "Try once more in a minute.", Action: "Your jobs", Href: Home}

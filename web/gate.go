@@ -42,7 +42,7 @@ type ObstacleRow struct {
 	Typed string
 }
 
-// Field is the name of the field with the reason for which a soft obstacle is
+// Field returns the name of the field with the reason for which a soft obstacle is
 // accepted.
 func (o ObstacleRow) Field() string { return "reason." + o.Code + "." + o.About }
 
@@ -105,7 +105,7 @@ type LayerAsked struct {
 	Recorded, PlusMinus float64
 }
 
-// Field is the name of the layer's field.
+// Field returns the name of the layer's field.
 func (l LayerAsked) Field() string { return "t." + l.ID }
 
 // SpanForm is a span as typed.

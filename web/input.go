@@ -21,7 +21,7 @@ type Input struct {
 	Of string
 }
 
-// ID is the field's id on the page.
+// ID returns the field's id on the page.
 func (in Input) ID() string {
 	if in.Of == "" {
 		return in.Name
@@ -77,7 +77,7 @@ func newOptions(pairs ...string) []Option {
 	return o
 }
 
-// newDatumInput is one choice of a datum together with its state, so that
+// newDatumInput returns one choice of a datum together with its state, so that
 // neither can be given without the other.
 func newDatumInput(faults []fault.Field, name, label, datum, state string, datums []DatumChoice) Input {
 	in := newInput(faults, name, label, "", "")
@@ -99,7 +99,7 @@ func newDatumInput(faults []fault.Field, name, label, datum, state string, datum
 	return in
 }
 
-// newDatumPads is that choice for a thumb: the datums in the state they are
+// newDatumPads returns that choice for a thumb: the datums in the state they are
 // likely to be in, and behind them, in groups, in every other.
 func newDatumPads(faults []fault.Field, name, label, datum, state string, datums []DatumChoice) Input {
 	in := newDatumInput(faults, name, label, datum, state, datums)
@@ -122,7 +122,7 @@ func newDatumPads(faults []fault.Field, name, label, datum, state string, datums
 	return in
 }
 
-// JoinDatum is a datum and its state as one value of a form.
+// JoinDatum returns a datum and its state as one value of a form.
 func JoinDatum(datum, state string) string { return datum + "|" + state }
 
 // SplitDatum takes such a value apart. A value without a state returns "".

@@ -30,7 +30,7 @@ type RoomLine struct {
 	Next string
 }
 
-// Current is the gate in hand; nil when the room is finished.
+// Current returns the gate in hand; nil when the room is finished.
 func (r RoomLine) Current() *Gate {
 	if r.Now < 0 || r.Now >= len(r.Gates) {
 		return nil
@@ -145,9 +145,9 @@ type ProgressView struct {
 type ProgressRoom struct {
 	Name   string
 	Stages [5]State
-	Signed [5]time.Time // days of sign-off; zero where not signed
+	Signed [5]time.Time // days of sign-off; zero if not signed
 	Next   string       // "Boards go up next"
-	// Earliest is the earliest day of what is next; zero where not known.
+	// Earliest is the earliest day of what is next; zero if not known.
 	Earliest time.Time
 }
 

@@ -8,7 +8,7 @@ const (
 	FirmPath   = "/firm"
 )
 
-// PersonPage is the page of somebody of the firm.
+// PersonPage returns the page of somebody of the firm.
 func PersonPage(member string) string { return PeoplePath + "/" + part(member) }
 
 // OneTimeLink makes (post) a link that lets a member in once.
@@ -20,7 +20,7 @@ func EndWaysIn(member string) string { return PersonPage(member) + "/sign-out" }
 // LetGo takes (post) a member out of the firm.
 func LetGo(member string) string { return PersonPage(member) + "/let-go" }
 
-// DataOf is all that is held about a member, as one file.
+// DataOf returns all that is held about a member, as one file.
 func DataOf(member string) string { return PersonPage(member) + "/data" }
 
 // Forget takes (post) the name of a member who left out of the records.
@@ -42,7 +42,7 @@ func EndPasskeyOf(member, passkey string) string {
 // TakeBack takes (post) a code back that lets somebody into the firm.
 func TakeBack(code string) string { return PeoplePath + "/codes/" + part(code) + "/take-back" }
 
-// Team is who is on the job, and puts (post) somebody on it.
+// Team returns who is on the job, and puts (post) somebody on it.
 func (p Place) Team() string { return p.JobPage() + "/team" }
 
 // OffTeam takes (post) somebody off the job.
@@ -85,7 +85,7 @@ type PersonRow struct {
 	Self     bool // who looks at the page
 }
 
-// Href is the person's own page.
+// Href returns the person's own page.
 func (r PersonRow) Href() string { return PersonPage(r.ID) }
 
 // PersonForm is what is said of somebody, as typed. Fields: name, as ("owner",
@@ -142,7 +142,7 @@ func (v MemberView) SignOutHref() string { return EndWaysIn(v.Of.ID) }
 // LetGoHref takes (post) the person out of the firm.
 func (v MemberView) LetGoHref() string { return LetGo(v.Of.ID) }
 
-// DataHref is all that is held about the person, as one file.
+// DataHref returns all that is held about the person, as one file.
 func (v MemberView) DataHref() string { return DataOf(v.Of.ID) }
 
 // ForgetHref takes (post) the person's name out.

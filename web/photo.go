@@ -24,7 +24,7 @@ type PhotoGroup struct {
 }
 
 // PhotoPart is what other pages have of photos: those that belong to the page,
-// and the form for one more; nil where none can be taken.
+// and the form for one more; nil if none can be taken.
 type PhotoPart struct {
 	Title string // "Photos of the open surfaces"; "" leaves the part out
 	Empty string // says why to take one, where there is none
@@ -55,10 +55,10 @@ func (r PhotoRow) Alt() string {
 	return "Photo of " + r.Of + ": " + r.Says
 }
 
-// Href is the picture as wide as a page.
+// Href returns the picture as wide as a page.
 func (r PhotoRow) Href() string { return Picture(r.ID, "page") }
 
-// Thumb is the picture as it stands in a row.
+// Thumb returns the picture as it stands in a row.
 func (r PhotoRow) Thumb() string { return Picture(r.ID, "thumb") }
 
 // PhotoField is the form that takes a photo. Fields: on, says, picture.

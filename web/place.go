@@ -57,13 +57,13 @@ func EndKey(id string) string { return KeysPath + "/" + part(id) + "/end" }
 // EndPasskey takes (post) one of one's own passkeys away.
 func EndPasskey(id string) string { return PasskeysPath + "/" + part(id) + "/end" }
 
-// JobPage is the job's own page.
+// JobPage returns the job's own page.
 func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }
 
-// Diary is the diary of the job.
+// Diary returns the diary of the job.
 func (p Place) Diary() string { return p.JobPage() + "/diary" }
 
-// Invite is the page of codes that let people in for the job.
+// Invite returns the page of codes that let people in for the job.
 func (p Place) Invite() string { return p.JobPage() + "/invite" }
 
 // TakeBack takes (post) a code back.
@@ -78,40 +78,40 @@ func (p Place) RenewLink() string { return p.ProgressLink() + "/renew" }
 // EndLink closes (post) the client's view.
 func (p Place) EndLink() string { return p.ProgressLink() + "/end" }
 
-// NewRoom is the form for one more room of the job.
+// NewRoom returns the form for one more room of the job.
 func (p Place) NewRoom() string { return p.JobPage() + "/rooms/new" }
 
 // ImportRoom takes a room sheet as a new room of the job.
 func (p Place) ImportRoom() string { return p.JobPage() + "/rooms/import" }
 
-// RoomPage is the room's own page.
+// RoomPage returns the room's own page.
 func (p Place) RoomPage() string { return "/rooms/" + part(p.Room) }
 
-// RoomSheet is the room as a room sheet, to keep.
+// RoomSheet returns the room as a room sheet, to keep.
 func (p Place) RoomSheet() string { return p.RoomPage() + "/sheet.json" }
 
-// Sums is the room as a phone keeps it for its sums.
+// Sums returns the room as a phone keeps it for its sums.
 func (p Place) Sums() string { return p.RoomPage() + "/sums.json" }
 
-// NewSurface is the form for one more surface.
+// NewSurface returns the form for one more surface.
 func (p Place) NewSurface() string { return p.RoomPage() + "/surfaces/new" }
 
-// Surface is the form of one surface.
+// Surface returns the form of one surface.
 func (p Place) Surface(id string) string { return p.RoomPage() + "/surfaces/" + part(id) }
 
-// NewDatum is the form for one more datum of a surface.
+// NewDatum returns the form for one more datum of a surface.
 func (p Place) NewDatum(surface string) string { return p.Surface(surface) + "/datums/new" }
 
 // RemoveDatum takes (post) an unused datum off an open record.
 func (p Place) RemoveDatum(id string) string { return p.Datum(id) + "/remove" }
 
-// Datum is the form of one datum.
+// Datum returns the form of one datum.
 func (p Place) Datum(id string) string { return p.RoomPage() + "/datums/" + part(id) }
 
-// BuildUp is the form of the planned build-up of one datum.
+// BuildUp returns the form of the planned build-up of one datum.
 func (p Place) BuildUp(datum string) string { return p.Datum(datum) + "/build-up" }
 
-// Timbers is the form for more timbers of a surface.
+// Timbers returns the form for more timbers of a surface.
 func (p Place) Timbers(surface string) string { return p.Surface(surface) + "/timbers" }
 
 // RemoveTimber takes (post) a timber off an open record.
@@ -125,7 +125,7 @@ func (p Place) Ways(surface string) string { return p.Surface(surface) + "/ways"
 // RemoveWay takes (post) a cable's way off an open record.
 func (p Place) RemoveWay(id string) string { return p.RoomPage() + "/ways/" + part(id) + "/remove" }
 
-// Schedule is the list of positions with the forms that add to it.
+// Schedule returns the list of positions with the forms that add to it.
 func (p Place) Schedule() string { return p.RoomPage() + "/schedule" }
 
 // AddLines takes (post) positions pasted as lines.
@@ -137,10 +137,10 @@ func (p Place) AddSpaced() string { return p.Schedule() + "/spaced" }
 // MoveOff moves (post) spaced positions off the timbers.
 func (p Place) MoveOff() string { return p.Schedule() + "/move-off" }
 
-// Position is the form of one position of the schedule.
+// Position returns the form of one position of the schedule.
 func (p Place) Position(id string) string { return p.RoomPage() + "/positions/" + part(id) }
 
-// Hold is the form that holds, releases or omits a position.
+// Hold returns the form that holds, releases or omits a position.
 func (p Place) Hold(position string) string { return p.Position(position) + "/hold" }
 
 // Omit takes (post) the client's word that a position is not wanted.
@@ -152,24 +152,24 @@ func (p Place) Release(position string) string { return p.Position(position) + "
 // WantAgain puts (post) a position back that was left out.
 func (p Place) WantAgain(position string) string { return p.Position(position) + "/want-again" }
 
-// Outcome is the form for what was behind the hole of a position.
+// Outcome returns the form for what was behind the hole of a position.
 func (p Place) Outcome(position string) string { return p.Position(position) + "/outcome" }
 
-// Measure is the form for a measurement.
+// Measure returns the form for a measurement.
 func (p Place) Measure() string { return p.RoomPage() + "/measure" }
 
-// MeasureAt is that form with a position already chosen.
+// MeasureAt returns that form with a position already chosen.
 func (p Place) MeasureAt(position string) string {
 	return p.Measure() + "?position=" + url.QueryEscape(position)
 }
 
-// Reading is the form that corrects one reading.
+// Reading returns the form that corrects one reading.
 func (p Place) Reading(id string) string { return p.RoomPage() + "/readings/" + part(id) }
 
 // StrikeReading strikes (post) a reading out, with a reason.
 func (p Place) StrikeReading(id string) string { return p.Reading(id) + "/strike" }
 
-// Tails is the list of tails to be seen free.
+// Tails returns the list of tails to be seen free.
 func (p Place) Tails() string { return p.RoomPage() + "/tails" }
 
 // Photos are the photos of the room, and takes (post) one more.
@@ -178,16 +178,16 @@ func (p Place) Photos() string { return p.RoomPage() + "/photos" }
 // StrikePhoto strikes a photo out (post), with a reason.
 func (p Place) StrikePhoto(id string) string { return p.Photos() + "/" + part(id) + "/strike" }
 
-// Picture is a photo's picture in a size: full, page or thumb.
+// Picture returns a photo's picture in a size: full, page or thumb.
 func Picture(photo, size string) string { return "/photos/" + part(photo) + "/" + part(size) }
 
-// AsBuilt is the form for a build-up as it was put on.
+// AsBuilt returns the form for a build-up as it was put on.
 func (p Place) AsBuilt() string { return p.RoomPage() + "/as-built" }
 
-// Finished is the form for the date a stage was finished.
+// Finished returns the form for the date a stage was finished.
 func (p Place) Finished() string { return p.RoomPage() + "/finished" }
 
-// Gate is a stage of the room: its obstacles, and how it is offered and
+// Gate returns a stage of the room: its obstacles, and how it is offered and
 // signed off. The stage is its words joined by hyphens: "first-fix".
 func (p Place) Gate(stage string) string { return p.RoomPage() + "/gates/" + part(stage) }
 
@@ -197,19 +197,19 @@ func (p Place) Offer(stage string) string { return p.Gate(stage) + "/offer" }
 // SignOff signs off (post) a stage.
 func (p Place) SignOff(stage string) string { return p.Gate(stage) + "/sign-off" }
 
-// Reopen is the form that opens a signed stage again.
+// Reopen returns the form that opens a signed stage again.
 func (p Place) Reopen(stage string) string { return p.Gate(stage) + "/reopen" }
 
-// SetOut is the set-out sheet of the room.
+// SetOut returns the set-out sheet of the room.
 func (p Place) SetOut() string { return p.RoomPage() + "/set-out" }
 
-// Holes is every hole still to be opened, one a screen.
+// Holes returns every hole still to be opened, one a screen.
 func (p Place) Holes() string { return p.RoomPage() + "/holes" }
 
-// HoleAt is that page, turned to one position.
+// HoleAt returns that page, turned to one position.
 func (p Place) HoleAt(position string) string { return p.Holes() + "#hole-" + part(position) }
 
-// Patches is the list of patches of the room.
+// Patches returns the list of patches of the room.
 func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 
 // PatchFilled says (post) that a patch is filled.
@@ -218,13 +218,13 @@ func (p Place) PatchFilled(id string) string { return p.Patches() + "/" + part(i
 // PatchDry says (post) that somebody looked, and a filled patch is dry.
 func (p Place) PatchDry(id string) string { return p.Patches() + "/" + part(id) + "/dry" }
 
-// Snags is the list of snags of the room.
+// Snags returns the list of snags of the room.
 func (p Place) Snags() string { return p.RoomPage() + "/snags" }
 
 // SnagDone says (post) that a snag is put right.
 func (p Place) SnagDone(id string) string { return p.Snags() + "/" + part(id) + "/done" }
 
-// part is one part of an address. A router's pattern (":room") stays as it is.
+// part returns one part of an address. A router's pattern (":room") stays as it is.
 func part(id string) string {
 	if len(id) > 1 && id[0] == ':' {
 		return id

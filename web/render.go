@@ -20,7 +20,7 @@ import (
 // the variables of this package; the zero Page draws nothing.
 type Page[V any] struct{ name string }
 
-// Name is the name of the page's template.
+// Name returns the name of the page's template.
 func (p Page[V]) Name() string { return p.name }
 
 // Render draws a page. The page is drawn in full before the first byte is

@@ -222,7 +222,7 @@ func waysIn(behind string) []WayIn {
 		{"the site's account", ComeWithPath + "site" + behind}}
 }
 
-// cannedCode is a code as long as a real one.
+// cannedCode returns a code as long as a real one.
 func cannedCode(path, says string, printed bool) CodeSheet {
 	code, err := NewCodeSheet("https://lathmark.example"+path+
 		"AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v", says, cannedDate.Add(10*time.Minute), printed)

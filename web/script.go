@@ -28,7 +28,7 @@ func modules() map[string][]byte {
 	return out
 }
 
-// withoutComments is a script without the comments that have lines of their
+// withoutComments returns a script without the comments that have lines of their
 // own: a phone has no use for them, and they are a third of the scripts.
 func withoutComments(script []byte) []byte {
 	var out []byte

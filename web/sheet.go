@@ -83,5 +83,5 @@ type Gate struct {
 	Soft     int       // obstacles that need a reason
 }
 
-// Obstacles is how many obstacles the gate has in all.
+// Obstacles returns how many obstacles the gate has in all.
 func (g Gate) Obstacles() int { return g.Hard + g.Soft }

@@ -5,7 +5,7 @@ import (
 	"io/fs"
 )
 
-// The folder holds what `make sums` has built, and is empty where it was not
+// The folder holds what `make sums` has built, and is empty if it was not
 // called.
 //
 //go:embed all:sums

@@ -57,7 +57,7 @@ func photoOf(what string) string {
 	return "Photo of " + what
 }
 
-// Day is a date as people say it: "Wed 25 Nov 2026"; "no date" for the zero
+// Day returns a date as people say it: "Wed 25 Nov 2026"; "no date" for the zero
 // time.
 func Day(t time.Time) string {
 	if t.IsZero() {
@@ -66,7 +66,7 @@ func Day(t time.Time) string {
 	return t.Format("Mon 2 Jan 2006")
 }
 
-// DayTime is a date and the time of day: "Wed 25 Nov 2026, 14:05".
+// DayTime returns a date and the time of day: "Wed 25 Nov 2026, 14:05".
 func DayTime(t time.Time) string {
 	if t.IsZero() {
 		return "no date"
@@ -74,10 +74,10 @@ func DayTime(t time.Time) string {
 	return t.Format("Mon 2 Jan 2006, 15:04")
 }
 
-// instant is a moment as scripts read it (RFC 3339), in UTC.
+// instant returns a moment as scripts read it (RFC 3339), in UTC.
 func instant(t time.Time) string { return t.UTC().Format(time.RFC3339) }
 
-// asJSON is a value as scripts read it, its keys in order.
+// asJSON returns a value as scripts read it, its keys in order.
 func asJSON(v any) (string, error) {
 	text, err := json.Marshal(v)
 	return string(text), err
@@ -91,7 +91,7 @@ func shortDay(t time.Time) string {
 	return t.Format("Mon 2 Jan")
 }
 
-// MM is a length in whole millimetres, half away from zero.
+// MM returns a length in whole millimetres, half away from zero.
 func MM(v float64) string {
 	r := math.Round(v)
 	if r == 0 {

@@ -49,14 +49,14 @@ var (
 		Source{"EN 60598-2-2", "", "", Memory}}
 )
 
-// BeforeCutting are the cautions before any hole is cut, in the order in which
-// they are to be minded. The slice is the caller's own.
+// BeforeCutting returns the cautions before any hole is cut, in the order in
+// which they are to be heeded. The slice is the caller's own.
 func BeforeCutting() []Caution {
 	return []Caution{Asbestos, ProveDead, Services, Dust, Height}
 }
 
-// ForKind are the further cautions for the kind of fitting that goes into the
-// hole ("downlight", "fan" ...); nil where there are none.
+// ForKind returns the further cautions for the kind of fitting that goes into
+// the hole ("downlight", "fan" ...); nil if there are none.
 func ForKind(kind string) []Caution {
 	switch kind {
 	case "downlight", "pendant":

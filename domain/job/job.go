@@ -5,6 +5,7 @@ import (
 	"context"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
@@ -23,7 +24,7 @@ type Job struct {
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
 type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 
-// Tx is what this package needs of a transaction. Jobs of other firms are not
+// Tx is what this package needs of a transaction. Other firms' jobs are not
 // found.
 type Tx interface {
 	diary.Writer
@@ -33,24 +34,25 @@ type Tx interface {
 	LinkTx
 }
 
-// Service is what people do with a job.
+// Service does what people can do with a job.
 type Service struct {
 	in  InTx
 	now func() time.Time
 }
 
-// NewService makes the service; now is its clock.
+// NewService returns a service that reads the time from now.
 func NewService(in InTx, now func() time.Time) *Service { return &Service{in, now} }
 
-// Create adds a job. The owner and the foreman may. A repeat with the same id
-// and the same words is no error and adds nothing. Faults: Refused, BadInput,
+// Create adds a job. Owners and foremen may call it. Repeating it with the same
+// id and text is no error and adds nothing. Faults: Refused, BadInput,
 // Conflict.
 func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return Job{}, err
 	}
 	j.ID, j.Name, j.Address, j.CreatedAt = id.OrNew(j.ID), strings.TrimSpace(j.Name), strings.TrimSpace(j.Address), s.now()
-	if j.Name == "" || len(j.Name) > 120 || len(j.Address) > 400 || strings.ContainsAny(j.Name, "\r\n") {
+	if j.Name == "" || utf8.RuneCountInString(j.Name) > 120 ||
+		utf8.RuneCountInString(j.Address) > 400 || strings.ContainsAny(j.Name, "\r\n") {
 		return Job{}, &fault.Error{Kind: fault.BadInput, Msg: "This job cannot be added.",
 			Fields: []fault.Field{{Path: "name", Wrong: "the name is missing or too long",
 				Mend: "Give a name of up to 120 characters"}}}
@@ -79,7 +81,7 @@ func write(ctx context.Context, tx Tx, by firm.Person, job id.Job, act, says str
 	return diary.Append(ctx, tx, e)
 }
 
-// Jobs returns the firm's jobs, the newest first. The people on site may ask.
+// Jobs returns the firm's jobs, the newest first. Everyone on site may call it.
 func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
@@ -91,7 +93,7 @@ func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err erro
 	return all, err
 }
 
-// Job returns one job. The people on site may ask. Faults: Refused, NotFound.
+// Job returns one job. Everyone on site may call it. Faults: Refused, NotFound.
 func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return Job{}, err

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -14,20 +15,21 @@ import (
 	"lathmark/domain/room"
 )
 
-// Service is what people do with photos. Every method that writes also returns
-// the faults of room.Book.Write.
+// Service does what people can do with photos. Every method that writes also
+// returns the faults of room.Book.Write.
 type Service struct {
 	book  *room.Book
 	in    room.InTx
 	store Store
 }
 
-// NewService makes the service; in runs the same transactions as the book's.
+// NewService returns a service; in must run the same transactions as the
+// book's.
 func NewService(book *room.Book, in room.InTx, store Store) *Service {
 	return &Service{book, in, store}
 }
 
-// Draft is a photo as somebody puts it on record.
+// Draft is a photo to be put on record.
 type Draft struct {
 	ID id.Photo
 	// What it shows: one of these four; OfStage the stage as a whole.
@@ -36,17 +38,17 @@ type Draft struct {
 	Position id.Position
 	OfStage  *gate.Stage
 	Says     string
-	// At is when it was taken; zero: now. It is taken to be no earlier than the
-	// room, and not to come.
+	// At is when it was taken; zero means now. It is clamped to between the
+	// room's creation and now.
 	At time.Time
 	// Picture is nil for a note of where the photo is kept.
 	Picture *Developed
 }
 
-// Take puts a photo on record, with its picture. The people on site may. It
-// belongs to the stage in hand, or to the one that it is of. A repeat with the
-// same id adds nothing. Faults: Refused, NotFound, BadInput, Conflict (the id is
-// of another photo), Obstacle (the stage is signed off, or waits).
+// Take puts a photo on record, with its picture. Everyone on site may call it.
+// It belongs to the current stage, or to the one that it shows. Repeating it
+// with the same id adds nothing. Faults: Refused, NotFound, BadInput, Conflict
+// (another photo has the id), Obstacle (the stage is signed off, or waits).
 func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft) (*room.Judged, error) {
 	if err := d.check(); err != nil {
 		return nil, err
@@ -58,14 +60,14 @@ func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft)
 	if _, err := d.photo(before); err != nil { // before anything is stored
 		return nil, err
 	}
-	if err := s.keep(ctx, by.Firm, d.Picture); err != nil {
+	if err := s.putAll(ctx, by.Firm, d.Picture); err != nil {
 		return nil, err
 	}
 	d.ID = id.OrNew(d.ID)
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *room.Writing) error { return s.write(ctx, w, d) })
 }
 
-// MayTake reports whether somebody may put a photo of a room on record, before it
+// MayTake checks that somebody may put a photo of a room on record, before it
 // is read and developed. Faults: Refused, NotFound.
 func (s *Service) MayTake(ctx context.Context, by firm.Person, of id.Room) error {
 	_, err := s.record(ctx, by, of)
@@ -84,14 +86,14 @@ func (s *Service) record(ctx context.Context, by firm.Person, of id.Room) (r *ro
 }
 
 func (d *Draft) check() error {
-	if len([]rune(d.Says)) > 400 {
+	if utf8.RuneCountInString(d.Says) > 400 {
 		return bad("says", "the words are over 400 characters", "Keep them short: what the photo shows")
 	}
 	return nil
 }
 
-// keep stores every size.
-func (s *Service) keep(ctx context.Context, of id.Firm, d *Developed) error {
+// putAll stores every size.
+func (s *Service) putAll(ctx context.Context, of id.Firm, d *Developed) error {
 	if d == nil {
 		return nil
 	}
@@ -103,18 +105,18 @@ func (s *Service) keep(ctx context.Context, of id.Firm, d *Developed) error {
 	return nil
 }
 
-// still stores what a sweep has taken away in the meantime.
-func (s *Service) still(ctx context.Context, of id.Firm, d *Developed) error {
+// restore stores again what a sweep has removed in the meantime.
+func (s *Service) restore(ctx context.Context, of id.Firm, d *Developed) error {
 	for _, size := range Sizes {
 		if there, err := s.store.Has(ctx, Key{of, d.SHA256, size}); err != nil || !there {
-			return cmp.Or(err, s.keep(ctx, of, d))
+			return cmp.Or(err, s.putAll(ctx, of, d))
 		}
 	}
 	return nil
 }
 
 // write writes the row. Before the transaction can end, it makes sure that the
-// picture is still there: from KeepPictures on no sweep can take it away.
+// picture is still there: after LockPictures no sweep can remove it.
 func (s *Service) write(ctx context.Context, w *room.Writing, d Draft) error {
 	p, err := d.photo(w.Record)
 	if err != nil {
@@ -131,10 +133,10 @@ func (s *Service) write(ctx context.Context, w *room.Writing, d Draft) error {
 	}
 	p.By, p.At, p.RecordedAt = w.MadeBy, w.Made, w.Now
 	if d.Picture != nil {
-		if err := w.Tx.KeepPictures(ctx, false); err != nil {
+		if err := w.Tx.LockPictures(ctx, false); err != nil {
 			return err
 		}
-		if err := s.still(ctx, w.By.Firm, d.Picture); err != nil {
+		if err := s.restore(ctx, w.By.Firm, d.Picture); err != nil {
 			return err
 		}
 	}
@@ -152,7 +154,7 @@ func (s *Service) write(ctx context.Context, w *room.Writing, d Draft) error {
 	return w.Note("photo", &p.Stage, says+".", p)
 }
 
-// photo is the row as it would be in the room.
+// photo returns the row as it would be in the room.
 func (d *Draft) photo(r *room.Record) (room.Photo, error) {
 	p := room.Photo{ID: d.ID, Surface: d.Surface, Datum: d.Datum, Position: d.Position, Says: strings.TrimSpace(d.Says)}
 	given := 0
@@ -181,11 +183,11 @@ func (d *Draft) photo(r *room.Record) (room.Photo, error) {
 		p.Stage = old.Stage
 		return p, nil
 	}
-	return p, begun(r, p.Stage)
+	return p, checkOpen(r, p.Stage)
 }
 
-// begun refuses what belongs to a stage that waits or is signed off.
-func begun(r *room.Record, s gate.Stage) error {
+// checkOpen refuses what belongs to a stage that waits or is signed off.
+func checkOpen(r *room.Record, s gate.Stage) error {
 	switch r.Gates[s].State {
 	case gate.Waiting:
 		before, _ := s.Before()
@@ -198,9 +200,10 @@ func begun(r *room.Record, s gate.Stage) error {
 	return nil
 }
 
-// Strike strikes a photo out, with a reason; its picture stays to be seen. The
-// people on site may. Struck out already is no error. Faults: Refused, NotFound,
-// BadInput (no reason), Obstacle (its stage is signed off).
+// Strike strikes a photo out, with a reason; its picture stays visible.
+// Everyone on site may call it. That it is struck out already is no error.
+// Faults: Refused, NotFound, BadInput (no reason), Obstacle (its stage is
+// signed off).
 func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo id.Photo, why string) (*room.Judged,
 	error) {
 	why = strings.TrimSpace(why)
@@ -214,7 +217,7 @@ func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo 
 			return bad("reason", "there is no reason, or it is over 400 characters",
 				"Say in a sentence why the photo is struck out")
 		}
-		if err := begun(w.Record, p.Stage); err != nil {
+		if err := checkOpen(w.Record, p.Stage); err != nil {
 			return err
 		}
 		out := *p
@@ -234,8 +237,9 @@ func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo 
 	})
 }
 
-// Find returns what is on record of a photo's picture. The people on site may
-// ask. Faults: Refused, NotFound (no such photo, or a note without a picture).
+// Find returns what is on record of a photo's picture. Everyone on site may
+// call it. Faults: Refused, NotFound (no such photo, or a note without a
+// picture).
 func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic room.Picture, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return pic, err
@@ -247,8 +251,8 @@ func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic
 	return pic, err
 }
 
-// Open returns a picture in one size. The caller has it from Find, which asked
-// the policy. Faults: NotFound.
+// Open returns a picture in one size. The caller has pic from Find, which
+// checked the rights. Faults: NotFound.
 func (s *Service) Open(ctx context.Context, by firm.Person, pic room.Picture, size Size) ([]byte, error) {
 	return s.store.Get(ctx, Key{by.Firm, pic.SHA256, size})
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -219,7 +220,7 @@ func wanted(p *Position) error {
 
 // reason refuses a blank one.
 func reason(why string) error {
-	if strings.TrimSpace(why) == "" || len(why) > 400 {
+	if strings.TrimSpace(why) == "" || utf8.RuneCountInString(why) > 400 {
 		return &fault.Error{Kind: fault.BadInput, Msg: "This needs a reason.",
 			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason, or it is over 400 characters",
 				Mend: "Say why, in a sentence"}}}

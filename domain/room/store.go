@@ -57,7 +57,7 @@ type Tx interface {
 	PictureOf(ctx context.Context, photo id.Photo) (Picture, error)
 	// KeepPictures waits until no sweep takes pictures away and keeps it so
 	// until the transaction ends; alone: until nobody else keeps them either.
-	KeepPictures(ctx context.Context, alone bool) error
+	LockPictures(ctx context.Context, alone bool) error
 	// Pictures returns the sums of all pictures that photos of the firm have.
 	Pictures(ctx context.Context) ([]Sum, error)
 	SaveAsBuilt(ctx context.Context, room id.Room, b AsBuilt) error

@@ -2,7 +2,7 @@ package roomsheet
 
 // StateWord says a state as people do: "bare", "boarded", "skimmed". The state
 // is the name of the outermost layer; a name without a word of its own reads
-// "with ..." before it. No state at all is "bare".
+// "with ..." before it. The empty state is "bare".
 func StateWord(state string) string {
 	switch state {
 	case "", Bare:

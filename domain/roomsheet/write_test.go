@@ -68,7 +68,7 @@ func FuzzRead(f *testing.F) {
 		if d := cmp.Diff(room, again); err != nil || d != "" {
 			t.Fatalf("%v\n%s", err, d)
 		}
-		if _, err := json.Marshal(SetOut(room)); err != nil { // a number that is none
+		if _, err := json.Marshal(SetOut(room)); err != nil { // Marshal refuses NaN and infinities
 			t.Fatal(err)
 		}
 	})

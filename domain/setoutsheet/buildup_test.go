@@ -8,7 +8,7 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// walled is a room 4000 by 3000 with n positions, each taped from all four
+// walled returns a room 4000 by 3000 with n positions, each taped from all four
 // walls without error, the spans too; state says in which state of the south
 // wall (dabs 18 ± 4, board) a position's offset from it is noted, all being
 // taped from the bare wall.

@@ -138,7 +138,7 @@ func (v *view) side(k int, value float64) string {
 	return ", on its left"
 }
 
-// neighbour is the nearest other hole as it is to be opened, and how far
+// neighbour returns the nearest other hole as it is to be opened, and how far
 // apart the two middles are; -1 where there is none.
 func (v *view) neighbour(i int) (int, float64) {
 	best, least := -1, math.Inf(1)
@@ -154,7 +154,7 @@ func (v *view) neighbour(i int) (int, float64) {
 	return best, least
 }
 
-// hole is where the middle of a hole is to be opened, in the frame.
+// hole returns where the middle of a hole is to be opened, in the frame.
 func (v *view) hole(i int) geometry.Vec {
 	a := &v.Answer.Positions[i]
 	return geometry.Vec{U: a.At.U + a.Plan.Move.U, V: a.At.V + a.Plan.Move.V}

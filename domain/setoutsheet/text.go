@@ -84,5 +84,5 @@ func wrap(text string, most int) []string {
 	return lines
 }
 
-// width is how many columns s takes, a column a character.
+// width returns how many columns s takes, a column a character.
 func width(s string) int { return utf8.RuneCountInString(s) }

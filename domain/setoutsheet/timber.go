@@ -32,7 +32,7 @@ func (p *paper) timber(v *view, i int) {
 	}
 }
 
-// nearest is the timber with the smallest gap to a hole as it is to be opened,
+// nearest returns the timber with the smallest gap to a hole as it is to be opened,
 // mm from edge to edge; -1 where the surface has none.
 func (v *view) nearest(i int) (int, float64) {
 	best, least := -1, math.Inf(1)
@@ -44,7 +44,7 @@ func (v *view) nearest(i int) (int, float64) {
 	return best, least
 }
 
-// gapTo is the clear distance in mm from the edge of a hole of radius r about
+// gapTo returns the clear distance in mm from the edge of a hole of radius r about
 // h to a timber drawn as a rectangle; negative where they overlap, by the
 // least that would part them. It is the adjustment's own gap for a hole that
 // has not moved.

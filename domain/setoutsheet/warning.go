@@ -97,7 +97,7 @@ func (v *view) twoPlaces(i int) string {
 		id, min(x, y), max(x, y), v.Surface.Datums[best].ID, v.Surface.Datums[best].ID)
 }
 
-// roughly is a place's offset from a datum in today's states, to 10 mm: good
+// roughly returns a place's offset from a datum in today's states, to 10 mm: good
 // enough to tell two places apart, not to mark from.
 func (v *view) roughly(k int, at geometry.Vec) float64 {
 	d := &v.Geometry.Datums[k]
@@ -149,7 +149,7 @@ func (v *view) suspect(i int) string {
 		m.ID, reading(m), whole(m.Value), whole(says))
 }
 
-// state is the name of a face's state with n layers on.
+// state returns the name of a face's state with n layers on.
 func (v *view) state(face string, n int) string {
 	for i := range v.Surface.Datums {
 		if d := &v.Surface.Datums[i]; d.ID == face && n > 0 {
@@ -255,7 +255,7 @@ func (v *view) hits() []string {
 	return out
 }
 
-// worstTimber is the timber that a hole over its tail would most likely meet,
+// worstTimber returns the timber that a hole over its tail would most likely meet,
 // -1 where none is likely enough to matter.
 func (v *view) worstTimber(i int) int {
 	a := &v.Answer.Positions[i]

@@ -7,7 +7,7 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// small is a ceiling of 2400 by 1200 with bare walls, one timber across the
+// small returns a ceiling of 2400 by 1200 with bare walls, one timber across the
 // middle and one position, and the readings given.
 func small(readings ...roomsheet.Measurement) *roomsheet.Room {
 	s := roomsheet.Surface{ID: "ceiling", Kind: "ceiling",

@@ -16,7 +16,7 @@ var stateWords = map[string]string{
 	"tile": "tiled", "screed": "screeded", "paint": "painted", "render": "rendered",
 }
 
-// stateWord is a state as it is said; one that has no word is "with x on".
+// stateWord returns a state as it is said; one that has no word is "with x on".
 func stateWord(state string) string {
 	if word, ok := stateWords[state]; ok {
 		return word
@@ -24,7 +24,7 @@ func stateWord(state string) string {
 	return "with " + state + " on"
 }
 
-// today is the state of something with these layers, as it is said.
+// today returns the state of something with these layers, as it is said.
 func today(now string) string {
 	if now == "" {
 		now = roomsheet.Bare
@@ -32,7 +32,7 @@ func today(now string) string {
 	return stateWord(now)
 }
 
-// whole is a length to mark, to the nearest millimetre.
+// whole returns a length to mark, to the nearest millimetre.
 func whole(x float64) string { return strconv.Itoa(int(math.Round(x))) }
 
 // plusMinus is half the interval that holds 95 times in 100, rounded up.
@@ -41,7 +41,7 @@ func plusMinus(sigma float64) string {
 	return "± " + strconv.Itoa(int(math.Ceil(two*sigma-0.05)))
 }
 
-// odds is a chance in words of tens: "about 1 in 30", "about 7 in 10".
+// odds returns a chance in words of tens: "about 1 in 30", "about 7 in 10".
 func odds(p float64) string {
 	switch {
 	case p < 0.001:
@@ -81,7 +81,7 @@ func names(list []string) string {
 	return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
 }
 
-// reading is what a measurement is of: "D7 from north".
+// reading returns what a measurement is of: "D7 from north".
 func reading(m *roomsheet.Measurement) string {
 	switch m.Kind {
 	case "offset":
@@ -94,7 +94,7 @@ func reading(m *roomsheet.Measurement) string {
 	return "build-up on " + m.From
 }
 
-// normal is the direction in which the offset from a face or line grows.
+// normal returns the direction in which the offset from a face or line grows.
 func normal(d *geometry.Datum) geometry.Vec {
 	u, v := d.B.U-d.A.U, d.B.V-d.A.V
 	l := math.Hypot(u, v)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -131,7 +132,7 @@ func bad(path, wrong, mend string) error {
 
 func oneReason(why string) (string, error) {
 	why = strings.TrimSpace(why)
-	if why == "" || len(why) > 400 {
+	if why == "" || utf8.RuneCountInString(why) > 400 {
 		return "", bad("says", "there are no words, or over 400 characters of them", "Say it in a sentence")
 	}
 	return why, nil

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -86,7 +87,7 @@ func (h Hole) check() error {
 	if !slices.Contains(gate.Outcomes, h.Outcome) {
 		return bad("outcome", "there is no such outcome", "Give found, hooked_out, not_found or on_timber")
 	}
-	if len(h.Says) > 400 {
+	if utf8.RuneCountInString(h.Says) > 400 {
 		return bad("says", "the note is over 400 characters", "Keep it short")
 	}
 	return nil
@@ -170,7 +171,7 @@ func (s *Service) CorrectOutcome(ctx context.Context, by firm.Person, of id.Room
 
 // CorrectOutcome is Service.CorrectOutcome inside a writing.
 func CorrectOutcome(ctx context.Context, w *room.Writing, opening id.Opening, outcome gate.Outcome, says string) error {
-	if !slices.Contains(gate.Outcomes, outcome) || len(says) > 400 {
+	if !slices.Contains(gate.Outcomes, outcome) || utf8.RuneCountInString(says) > 400 {
 		return bad("outcome", "there is no such outcome", "Give found, hooked_out, not_found or on_timber")
 	}
 	old, err := w.Record.Opening(opening)

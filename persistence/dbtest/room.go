@@ -10,7 +10,7 @@ import (
 	"lathmark/domain/room"
 )
 
-// Utility is a small invented room: a ceiling of 3.6 by 2.4 m, four walls that
+// Utility returns a small invented room: a ceiling of 3.6 by 2.4 m, four walls that
 // get board and skim, and the positions named on its schedule.
 func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
 	t.Helper()

@@ -23,7 +23,7 @@ type process struct {
 	err  error         // how it ended; read it after done
 }
 
-// environment is all that PostgreSQL's programs see of ours: a PGDATA, PGPORT or LC_ALL
+// environment returns all that PostgreSQL's programs see of ours: a PGDATA, PGPORT or LC_ALL
 // set for something else must not change what they do.
 func environment(p Programs) []string {
 	return []string{"PATH=" + p.Dir + ":/usr/bin:/bin", "LC_ALL=C.UTF-8", "TZ=UTC"}

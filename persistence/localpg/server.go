@@ -171,14 +171,14 @@ func (s *Server) place(who *account, data string) error {
 	return who.own(dir)
 }
 
-// URL is how to reach a database as a role: good for pgx, for psql and for libpq.
+// URL returns how to reach a database as a role: good for pgx, for psql and for libpq.
 func (s *Server) URL(database, role string) string {
 	at := url.Values{"host": {s.socket}, "port": {port}}.Encode()
 	at = strings.ReplaceAll(at, "+", "%20") // libpq takes a + for itself
 	return "postgres://" + url.PathEscape(role) + "@/" + url.PathEscape(database) + "?" + at
 }
 
-// Psql is a command line that opens a database as a role, ready to be pasted in a shell.
+// Psql returns a command line that opens a database as a role, ready to be pasted in a shell.
 func (s *Server) Psql(database, role string) string {
 	program := filepath.Join(s.programs.Dir, "psql")
 	if _, err := os.Stat(program); err != nil {

@@ -39,7 +39,7 @@ type server struct {
 	pool *pgxpool.Pool
 }
 
-// URL is how to reach the database as a role. The role has to be there; localpg.Superuser
+// URL returns how to reach the database as a role. The role has to be there; localpg.Superuser
 // always is. No role needs a password.
 func (d Database) URL(role string) string { return d.server.URL(d.Name, role) }
 

@@ -26,7 +26,7 @@ func NewFolder(at string) (*Folder, error) {
 	return &Folder{at}, os.MkdirAll(at, 0o700)
 }
 
-// name is a key as a relative address; keys that differ have names that differ.
+// name returns a key as a relative address; keys that differ have names that differ.
 func name(key photo.Key) string {
 	return path.Join(key.Firm.String(), key.Sum.String()+"-"+string(key.Size)+".jpg")
 }
@@ -138,7 +138,7 @@ func (f *Folder) Each(ctx context.Context, do func(photo.Key, time.Time) error) 
 		} else if err != nil {
 			return err
 		}
-		if strings.HasPrefix(entry.Name(), unfinished) && time.Since(info.ModTime()) > photo.Age {
+		if strings.HasPrefix(entry.Name(), unfinished) && time.Since(info.ModTime()) > photo.SweepAge {
 			return os.Remove(filepath.Join(f.at, filepath.FromSlash(at)))
 		}
 		if key, ok := keyOf(at); ok {

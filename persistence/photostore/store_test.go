@@ -150,7 +150,7 @@ func TestManyPutTheSame(t *testing.T) {
 func TestFolderLeavesOthersAlone(t *testing.T) {
 	f, at := folder(t)
 	of := id.New[id.Firm]().String()
-	old := time.Now().Add(-2 * photo.Age)
+	old := time.Now().Add(-2 * photo.SweepAge)
 	files := map[string]bool{ // and whether it stays
 		"note.txt": true, of + "/note.jpg": true, of + "/.part-1": false, of + "/.part-new": true,
 	}

@@ -38,7 +38,7 @@ func (s *Sessions) ReadKey(next echo.HandlerFunc) echo.HandlerFunc {
 			return session(c)
 		}
 		ctx := c.Request().Context()
-		p, err := s.firms.AskWithKey(ctx, secret)
+		p, err := s.firms.AuthenticateKey(ctx, secret)
 		if fault.KindOf(err) == fault.NotFound {
 			c.Response().Header().Set(echo.HeaderWWWAuthenticate, `Bearer error="invalid_token"`) // RFC 6750, section 3.1
 			return ErrNobody

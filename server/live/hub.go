@@ -151,7 +151,7 @@ func (h *Hub) Close() {
 	}
 }
 
-// Open is how many streams there are.
+// Open returns how many streams there are.
 func (h *Hub) Open() int {
 	h.mu.Lock()
 	defer h.mu.Unlock()

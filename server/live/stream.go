@@ -44,13 +44,13 @@ func NewStreams(hub *Hub, diary *diary.Service, sessions *auth.Sessions) *Stream
 	return &Streams{hub: hub, diary: diary, sessions: sessions, beat: beat, patience: patience}
 }
 
-// Listen is one stream (server-sent events, WHATWG HTML 9.2). The address says
-// what the page has: job=<id>.<seq> for each job that it shows, with the number
-// of the diary entry as of which it is, and room=<id> where it is about one room
-// of one job. Without a job, or with all=yes beside them, it is about every job
-// of the firm. Events: "change" with job, room (not where the whole job is
-// meant) and seq, first of all for what has come since the page was drawn;
-// "over" where the session has ended. The people on site may ask.
+// Listen returns one stream (server-sent events, WHATWG HTML 9.2). The address
+// says what the page has: job=<id>.<seq> for each job that it shows, with the
+// number of the diary entry as of which it is, and room=<id> where it is about
+// one room of one job. Without a job, or with all=yes beside them, it is about
+// every job of the firm. Events: "change" with job, room (not where the whole
+// job is meant) and seq, first of all for what has come since the page was
+// drawn; "over" where the session has ended. Everyone on site may call it.
 func (s *Streams) Listen(c echo.Context) error {
 	who, ok := auth.Who(c)
 	if !ok {

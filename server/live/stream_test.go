@@ -166,7 +166,7 @@ func (l *listener) scan(in *bufio.Scanner) {
 	}
 }
 
-// next is the next thing that the page is told, signs of life apart.
+// next returns the next thing that the page is told, signs of life apart.
 func (l *listener) next() event {
 	l.t.Helper()
 	for {
@@ -176,7 +176,7 @@ func (l *listener) next() event {
 	}
 }
 
-// any is the next thing that comes, the zero event at the end.
+// any returns the next thing that comes, the zero event at the end.
 func (l *listener) any() event {
 	l.t.Helper()
 	select {

@@ -70,7 +70,7 @@ func TestComingBackWithSomethingWrong(t *testing.T) {
 	}
 	b := w.browser()
 	back := b.choose(b.begin(""), "s-ines")
-	w.pass(firm.AttemptLasts)
+	w.pass(firm.AttemptLifetime)
 	b.notIn("too late", b.do(http.MethodGet, back, nil), http.StatusForbidden, "attempt")
 	b.notIn("no such provider", b.do(http.MethodGet, w.at+"/sign-in/back/none", nil), http.StatusNotFound, "")
 	w.keepsSecrets()
@@ -128,7 +128,7 @@ func TestWhatIsAsked(t *testing.T) {
 	}
 	for _, c := range r.Cookies() {
 		if c.Name != "lathmark-attempt" || !c.HttpOnly || c.SameSite != http.SameSiteLaxMode || c.Path != "/" ||
-			c.Domain != "" || time.Duration(c.MaxAge)*time.Second != firm.AttemptLasts {
+			c.Domain != "" || time.Duration(c.MaxAge)*time.Second != firm.AttemptLifetime {
 			t.Errorf("the cookie is %+v", c)
 		}
 	}

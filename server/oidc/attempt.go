@@ -27,7 +27,7 @@ func newAttempt(provider, link string, now time.Time) attempt {
 	return attempt{provider: provider, link: link, began: now, secret: base64.RawURLEncoding.EncodeToString(secret[:])}
 }
 
-// cookie is what readAttempt reads.
+// cookie returns what readAttempt reads.
 func (a attempt) cookie() string {
 	return a.secret + "." + strconv.FormatInt(a.began.Unix(), 10) + "." + a.link
 }
@@ -40,10 +40,10 @@ func readAttempt(provider, cookie string, now time.Time) (attempt, bool) {
 	raw, err2 := base64.RawURLEncoding.DecodeString(secret)
 	a := attempt{provider, secret, link, time.Unix(unix, 0)}
 	age := now.Sub(a.began)
-	return a, err == nil && err2 == nil && len(raw) == 32 && age > -time.Minute && age < firm.AttemptLasts
+	return a, err == nil && err2 == nil && len(raw) == 32 && age > -time.Minute && age < firm.AttemptLifetime
 }
 
-// part is a value of the attempt for one use: 43 letters, of 256 bits.
+// part returns a value of the attempt for one use: 43 letters, of 256 bits.
 func (a attempt) part(use string) string {
 	mac := hmac.New(sha256.New, []byte(a.secret))
 	for _, text := range []string{use, a.provider, strconv.FormatInt(a.began.Unix(), 10), a.link} {

@@ -54,14 +54,14 @@ func payload(t *testing.T, claims map[string]any) []byte {
 	return out
 }
 
-// unsigned is a token of the algorithm none.
+// unsigned returns a token of the algorithm none.
 func unsigned(t *testing.T, claims map[string]any) string {
 	t.Helper()
 	return base64.RawURLEncoding.EncodeToString([]byte(`{"alg":"none","typ":"JWT"}`)) + "." +
 		base64.RawURLEncoding.EncodeToString(payload(t, claims)) + "."
 }
 
-// published is the provider's public key, as everybody can fetch it.
+// published returns the provider's public key, as everybody can fetch it.
 func (w *world) published() jose.JSONWebKey {
 	w.t.Helper()
 	var set jose.JSONWebKeySet
@@ -82,7 +82,7 @@ func (w *world) honest(claims map[string]any) string {
 }
 
 // Each thing that can be wrong with an ID token, by itself. The sections are of
-// OpenID Connect Core 1.0 where nothing else is said, all from memory.
+// OpenID Connect Core 1.0 unless something else is said, all from memory.
 func TestIDTokensThatDoNotHold(t *testing.T) {
 	w := newWorld(t, func(_ *provider.Options, c *oidc.Config) { c.Audiences = []string{"reports"} })
 	mine, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)

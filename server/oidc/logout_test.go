@@ -15,7 +15,7 @@ import (
 
 const event = "http://schemas.openid.net/event/backchannel-logout"
 
-// word is a logout token's claims as they should be.
+// word returns a logout token's claims as they should be.
 func (w *world) word(sub, sid string) map[string]any {
 	c := map[string]any{"iss": w.op.Issuer, "aud": "lathmark", "iat": time.Now().Unix(),
 		"exp": time.Now().Add(2 * time.Minute).Unix(), "jti": "j1",

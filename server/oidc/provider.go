@@ -83,7 +83,7 @@ func (p *Providers) Has(id string) bool {
 	return err == nil
 }
 
-// find returns a provider by its id. The fault is a NotFound.
+// find returns a provider by its id. Faults: NotFound.
 func (p *Providers) find(id string) (*provider, error) {
 	if p != nil {
 		for _, one := range p.all {
@@ -188,7 +188,7 @@ func (limited) RoundTrip(r *http.Request) (*http.Response, error) {
 	return got, err
 }
 
-// short is the beginning of what an error says, for the log.
+// short returns the beginning of what an error says, for the log.
 func short(err error) string {
 	text := strings.ToValidUTF8(err.Error(), "?")
 	if len(text) > 300 {

@@ -96,7 +96,7 @@ func (p *Providers) back(ctx context.Context, o *provider, cookie string, q url.
 	return Came{Proof: proof, Link: a.link, Attempt: a.hash()}, err
 }
 
-// one is a parameter that is there once (RFC 6749, section 3.1); else empty.
+// one returns a parameter that is there once (RFC 6749, section 3.1); else empty.
 func one(q url.Values, name string) string {
 	if len(q[name]) != 1 {
 		return ""
@@ -190,7 +190,7 @@ func (o *provider) info(ctx context.Context, m *metadata, token *oauth2.Token, s
 	return c, nil
 }
 
-// email is the e-mail that the provider has made sure of, where its word counts;
+// email returns the e-mail that the provider has made sure of, where its word counts;
 // else empty: section 5.1, email_verified. Some write true as a text.
 func (o *provider) email(c claims) string {
 	if c.Verified != true && c.Verified != "true" {

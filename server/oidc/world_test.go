@@ -85,7 +85,7 @@ func newWorld(t *testing.T, change func(*provider.Options, *oidc.Config)) *world
 	return w
 }
 
-// serve is the server as people reach it at an address.
+// serve returns the server as people reach it at an address.
 func (w *world) serve(at string, log *slog.Logger) http.Handler {
 	return server.New(server.Deps{
 		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Now: w.Clock.Now},
@@ -136,7 +136,7 @@ func (l *lines) String() string {
 	return l.all.String()
 }
 
-// check is the last check that did not hold, as the log has it.
+// check returns the last check that did not hold, as the log has it.
 func (l *lines) check() string {
 	all := regexp.MustCompile(`check="?([a-z_ ]+)"?`).FindAllStringSubmatch(l.String(), -1)
 	if len(all) == 0 {
@@ -299,7 +299,7 @@ func (b browser) in() string {
 	return me.Name
 }
 
-// cookie is the value of one of the browser's cookies.
+// cookie returns the value of one of the browser's cookies.
 func (b browser) cookie(name string) string {
 	at, _ := url.Parse(b.w.at) // it is ours
 	for _, c := range b.Jar.Cookies(at) {
@@ -325,7 +325,7 @@ func (b browser) kept(back string) (again func() reply) {
 	}
 }
 
-// with is an address with its query changed.
+// with returns an address with its query changed.
 func with(address string, change func(url.Values)) string {
 	at, err := url.Parse(address)
 	if err != nil {

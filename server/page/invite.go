@@ -112,7 +112,7 @@ func (p *Pages) TakeBack(c echo.Context) error {
 		_, err = p.jobOf(c)
 	}
 	if err == nil {
-		err = p.Firm.TakeBack(c.Request().Context(), who(c), of)
+		err = p.Firm.RevokeInvitation(c.Request().Context(), who(c), of)
 	}
 	if err != nil {
 		return err
@@ -132,7 +132,7 @@ func (p *Pages) Invited(c echo.Context) error {
 
 func (p *Pages) invited(c echo.Context) (web.InvitedView, error) {
 	code := c.Param("token")
-	i, f, err := p.Firm.Invited(c.Request().Context(), code)
+	i, f, err := p.Firm.InvitationByCode(c.Request().Context(), code)
 	if err != nil {
 		return web.InvitedView{}, err
 	}

@@ -12,11 +12,11 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
-	"lathmark/domain/held"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/subjectdata"
 	"lathmark/domain/visit"
 	"lathmark/server/auth"
 	"lathmark/server/oidc"
@@ -37,7 +37,7 @@ type Services struct {
 	Diary *diary.Service
 	Visit *visit.Service
 	Photo *photo.Service
-	Held  *held.Service
+	Held  *subjectdata.Service
 	// Now is the clock that the services have too.
 	Now func() time.Time
 }

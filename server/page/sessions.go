@@ -85,7 +85,7 @@ func (p *Pages) EndOthers(c echo.Context) error {
 
 // AnotherDevice shows a code that lets the person himself in on another device.
 func (p *Pages) AnotherDevice(c echo.Context) error {
-	link, ends, err := p.Firm.AnotherDevice(c.Request().Context(), who(c))
+	link, ends, err := p.Firm.NewDeviceLink(c.Request().Context(), who(c))
 	if err != nil {
 		return err
 	}

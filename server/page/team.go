@@ -72,7 +72,7 @@ func (p *Pages) OntoJob(c echo.Context) error {
 		f.bad("person", "it is not said who", "Choose somebody")
 	}
 	if err = f.err(); err == nil {
-		err = p.Firm.PutOn(c.Request().Context(), who(c), of, j.ID)
+		err = p.Firm.AddToJob(c.Request().Context(), who(c), of, j.ID)
 	}
 	if fields, ok := mendable(err); ok {
 		v, err2 := p.teamView(c)
@@ -99,7 +99,7 @@ func (p *Pages) OffJob(c echo.Context) error {
 	}
 	of, err := memberID(c)
 	if err == nil {
-		err = p.Firm.TakeOff(c.Request().Context(), who(c), of, j.ID)
+		err = p.Firm.RemoveFromJob(c.Request().Context(), who(c), of, j.ID)
 	}
 	if err != nil {
 		return err

@@ -54,7 +54,7 @@ func (p *Pages) Back(c echo.Context) error {
 		return p.notIn(c, err)
 	}
 	if came.Link != "" {
-		by, session, err := p.Firm.ComeInKnown(ctx, came.Link, came.Attempt, came.Proof)
+		by, session, err := p.Firm.SignInAndLink(ctx, came.Link, came.Attempt, came.Proof)
 		if err != nil {
 			return p.notIn(c, err)
 		}
@@ -132,7 +132,7 @@ func (p *Pages) WentOut(c echo.Context) error {
 	ctx := c.Request().Context()
 	word, err := p.providers.WentOut(ctx, c.Param("provider"), c.Request().PostFormValue("logout_token"))
 	if err == nil {
-		err = p.Firm.GoOut(ctx, word)
+		err = p.Firm.LogOut(ctx, word)
 	}
 	switch {
 	case errors.Is(err, oidc.ErrDown):

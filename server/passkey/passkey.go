@@ -22,8 +22,8 @@ type Desk struct {
 	rp    *webauthn.WebAuthn
 }
 
-// NewDesk makes the desk of a server that people reach at base. It is nil where
-// no passkey can be: a browser makes one for a name, and for no bare address.
+// NewDesk makes the desk of a server that people reach at base. It is nil if no
+// passkey can be: a browser makes one for a name, and for no bare address.
 func NewDesk(firms *firm.Service, base string) *Desk {
 	u, err := url.Parse(base)
 	if err != nil || u.Hostname() == "" || net.ParseIP(u.Hostname()) != nil {
@@ -49,13 +49,13 @@ type person struct {
 	keys   []firm.Passkey
 }
 
-// WebAuthnID is the handle.
+// WebAuthnID returns the handle.
 func (p person) WebAuthnID() []byte { return p.handle }
 
-// WebAuthnName is the name by which a device lists the passkey.
+// WebAuthnName returns the name by which a device lists the passkey.
 func (p person) WebAuthnName() string { return p.name }
 
-// WebAuthnDisplayName is that name, too.
+// WebAuthnDisplayName returns that name, too.
 func (p person) WebAuthnDisplayName() string { return p.name }
 
 // WebAuthnCredentials are his passkeys.
@@ -126,7 +126,7 @@ func (d *Desk) ComeIn(ctx context.Context, answer []byte) (firm.Person, string, 
 		return firm.Person{}, "", unread(err)
 	}
 	challenge, handle := got.Response.CollectedClientData.Challenge, got.Response.UserHandle
-	return d.firms.ComeWithPasskey(ctx, handle, []byte(challenge), func(all []firm.Passkey) (firm.Passkey, error) {
+	return d.firms.SignInWithPasskey(ctx, handle, []byte(challenge), func(all []firm.Passkey) (firm.Passkey, error) {
 		c, err := d.rp.ValidateDiscoverableLogin(func(_, _ []byte) (webauthn.User, error) {
 			return person{handle: handle,
 				keys: all}, nil

@@ -132,7 +132,7 @@ func TestComingInWithAPasskey(t *testing.T) {
 	try("a challenge of nobody", v.answers(t, base64.RawURLEncoding.EncodeToString(make([]byte, 32))), fault.NotFound)
 
 	late := asked(t, d)
-	s.Clock.Pass(firm.ChallengeLasts)
+	s.Clock.Pass(firm.ChallengeLifetime)
 	try("too late", v.answers(t, late), fault.NotFound)
 
 	changed := func(do func(*device)) []byte {

@@ -74,7 +74,7 @@ func asStored(upright *image.RGBA, orientation int) *image.RGBA {
 	return out
 }
 
-// asJPEG is a JPEG with EXIF in an APP1 segment after the first marker (4.7.2).
+// asJPEG returns a JPEG with EXIF in an APP1 segment after the first marker (4.7.2).
 func asJPEG(t testing.TB, raw image.Image, exif []byte) []byte {
 	t.Helper()
 	var b bytes.Buffer
@@ -89,7 +89,7 @@ func asJPEG(t testing.TB, raw image.Image, exif []byte) []byte {
 	return slices.Concat(b.Bytes()[:2], []byte{0xff, 0xe1}, size, segment, b.Bytes()[2:])
 }
 
-// asPNG is a PNG with EXIF in a chunk eXIf after the header's (PNG, third
+// asPNG returns a PNG with EXIF in a chunk eXIf after the header's (PNG, third
 // edition, 5.3 and 11.3.4.5).
 func asPNG(t testing.TB, raw image.Image, exif []byte) []byte {
 	t.Helper()

@@ -91,7 +91,7 @@ func Make(raw image.Image, orientation int) (*photo.Developed, error) {
 	return out, nil
 }
 
-// scaled is the picture in a size, on white paper where one can see through it.
+// scaled returns the picture in a size, on white paper where one can see through it.
 // It comes down by halves, so that each of its pixels counts: ApproxBiLinear
 // looks at four, and needs no memory besides the picture that it makes.
 func scaled(raw image.Image, size photo.Size) *image.RGBA {
@@ -118,7 +118,7 @@ func onPaper(raw image.Image, w, h int) *image.RGBA {
 // ErrTooBig is the cause of the fault that TooBig returns.
 var ErrTooBig = errors.New("picture too big")
 
-// TooBig is the fault of a picture of over 15 MiB.
+// TooBig returns the fault of a picture of over 15 MiB.
 func TooBig() error {
 	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.", Err: ErrTooBig,
 		Fields: []fault.Field{{Path: "picture", Wrong: "the picture is over 15 MB",

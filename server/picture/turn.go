@@ -87,7 +87,7 @@ func chunk(file []byte, at int, order binary.ByteOrder, riff bool, want string) 
 	return nil
 }
 
-// turned is the picture turned upright. orientation tells where its first row
+// turned returns the picture turned upright. orientation tells where its first row
 // and first column belong: 1 top and left, 2 top and right, 3 bottom and right,
 // 4 bottom and left, 5 left and top, 6 right and top, 7 right and bottom, 8 left
 // and bottom (Exif 2.3, 4.6.4).

@@ -107,7 +107,7 @@ func (s *sheet) onLine(position, datum int) bool {
 	return false
 }
 
-// readState is a state in words; what no layer covers has none, and a face
+// readState returns a state in words; what no layer covers has none, and a face
 // with layers and no state has an unrecorded one.
 func readState(d roomsheet.Datum, state string) string {
 	switch {
@@ -137,7 +137,7 @@ func (s *sheet) datumOf(id string) int {
 	return -1
 }
 
-// normal is the direction into the room of a datum's line, on the sheet.
+// normal returns the direction into the room of a datum's line, on the sheet.
 func (s *sheet) normal(datum int) spotXY {
 	d := s.Surface.Datums[datum]
 	if d.Line == nil {
@@ -147,7 +147,7 @@ func (s *sheet) normal(datum int) spotXY {
 	return spotXY{l.dy, -l.dx}
 }
 
-// foot is where an offset starts: on the datum, out by the layers of the state
+// foot returns where an offset starts: on the datum, out by the layers of the state
 // it was read in.
 func (s *sheet) foot(r reading) spotXY {
 	d := s.Surface.Datums[r.datum]
@@ -214,5 +214,5 @@ func (t tick) figure() string {
 	return lo + "–" + hi
 }
 
-// whole is a length in whole millimetres.
+// whole returns a length in whole millimetres.
 func whole(mm float64) string { return num(math.Round(mm)) }

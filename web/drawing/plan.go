@@ -33,7 +33,7 @@ const (
 type Plan struct {
 	Surface roomsheet.Surface
 	// Answer is what the geometry made of the surface, its slices parallel to
-	// those of Surface; nil where nothing was worked out yet.
+	// those of Surface; nil if nothing was worked out yet.
 	Answer *geometry.Answer
 	Mode   Mode
 	// Title is the surface in words, for those who cannot see the drawing;
@@ -122,7 +122,7 @@ func (p Plan) placed() []geometry.Vec {
 	return all
 }
 
-// placeOf is where a position is drawn: where its measurements put it, else
+// placeOf returns where a position is drawn: where its measurements put it, else
 // where it was planned.
 func (p Plan) placeOf(id string) (at geometry.Vec, measured, ok bool) {
 	for i, q := range p.Surface.Positions {

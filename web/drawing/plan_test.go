@@ -14,7 +14,7 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// room is a rectangle of w by h whose first face runs from the given corner.
+// room returns a rectangle of w by h whose first face runs from the given corner.
 func room(w, h, turn float64) roomsheet.Surface {
 	c, s := math.Cos(turn), math.Sin(turn)
 	at := func(x, y float64) roomsheet.Point { return roomsheet.Point{x*c - y*s, x*s + y*c} }

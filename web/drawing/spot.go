@@ -11,7 +11,7 @@ import (
 // chi2At95 is the 95 % point of chi-square with two degrees of freedom.
 const chi2At95 = 5.991464547107979
 
-// Ellipse95 is the 95 % ellipse of a covariance: a covariance that is not
+// Ellipse95 returns the 95 % ellipse of a covariance: a covariance that is not
 // positive returns an ellipse with a zero semi-axis, never NaN.
 func Ellipse95(c geometry.Cov) geometry.Ellipse {
 	mean, half := (c.UU+c.VV)/2, (c.UU-c.VV)/2
@@ -120,7 +120,7 @@ func (s *sheet) labelSpot(own int, p spotXY, label string) {
 	}
 }
 
-// crowding is how much of a place is taken by other symbols, by labels, or
+// crowding returns how much of a place is taken by other symbols, by labels, or
 // lies outside the room.
 func (s *sheet) crowding(own int, c box) float64 {
 	o := math.Max(0, s.ox-c.x0)*20 + math.Max(0, c.x1-s.ox-s.w)*20

@@ -34,7 +34,7 @@ func symbolOf(kind string) string {
 	return symbols["other"]
 }
 
-// Symbol is the symbol of a kind of position alone, for a line of a schedule.
+// Symbol returns the symbol of a kind of position alone, for a line of a schedule.
 func Symbol(kind string) template.HTML {
 	return template.HTML(`<svg xmlns="http://www.w3.org/2000/svg" class="symbol" viewBox="-13 -13 26 26" width="22" height="22" aria-hidden="true">` +
 		symbolOf(kind) + `</svg>`)

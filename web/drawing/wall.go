@@ -81,7 +81,7 @@ func thickness(layers []roomsheet.Layer) float64 {
 	return t
 }
 
-// today is the line of a wall's face as it is now, and its two ends.
+// today returns the line of a wall's face as it is now, and its two ends.
 func (s *sheet) today(w wall) (line2, spotXY, spotXY) {
 	on, _ := layersOn(w.datum)
 	l := s.faceLine(w, thickness(on))
@@ -104,12 +104,12 @@ func (s *sheet) plainToday(w wall) line2 {
 	return s.faceLine(w, thickness(on))
 }
 
-// faceLine is a wall's line with t millimetres of layers on.
+// faceLine returns a wall's line with t millimetres of layers on.
 func (s *sheet) faceLine(w wall, t float64) line2 {
 	return through(s.at(vec(w.datum.Line[0])), s.at(vec(w.datum.Line[1]))).out(-t * s.scale)
 }
 
-// band is the strip of a wall from d0 to d1 units behind its face, cut off
+// band returns the strip of a wall from d0 to d1 units behind its face, cut off
 // along the mitres to its neighbours.
 func (s *sheet) band(w wall, d0, d1 float64) []spotXY {
 	l, a, b := s.today(w)
@@ -132,10 +132,10 @@ func (s *sheet) band(w wall, d0, d1 float64) []spotXY {
 	return pts
 }
 
-// square is the line through p square to l.
+// square returns the line through p square to l.
 func square(p spotXY, l line2) line2 { return line2{p, -l.dy, l.dx} }
 
-// mitre is the line from an inside corner to the outside corner.
+// mitre returns the line from an inside corner to the outside corner.
 func (s *sheet) mitre(corner spotXY, l, m line2) line2 {
 	if q, ok := l.out(wallDepth).meet(m.out(wallDepth)); ok {
 		return through(corner, q)
@@ -168,7 +168,7 @@ func (s *sheet) drawWalls() {
 	}
 }
 
-// project is the foot of p on l.
+// project returns the foot of p on l.
 func project(p spotXY, l line2) spotXY {
 	t := (p.x-l.p.x)*l.dx + (p.y-l.p.y)*l.dy
 	return spotXY{l.p.x + t*l.dx, l.p.y + t*l.dy}

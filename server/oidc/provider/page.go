@@ -71,7 +71,7 @@ func file(w http.ResponseWriter, r *http.Request) {
 	_, _ = w.Write(asset.Data) // the browser has gone
 }
 
-// here is the session of the browser.
+// here returns the session of the browser.
 func (p *Provider) here(r *http.Request) (s session, cookie string) {
 	c, err := r.Cookie(cookieName)
 	if err != nil {

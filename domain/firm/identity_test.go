@@ -175,7 +175,7 @@ func TestSomebodyOfTwoFirmsChooses(t *testing.T) {
 	_, err = d.Firm.Recognise(ctx, attempt, p)
 	wantKind(t, "another attempt", err, "")
 	_, _, err = d.Firm.Choose(ctx, attempt, third.Firm)
-	wantKind(t, "a firm that is not hers", err, fault.NotFound)
+	wantKind(t, "a firm that does not know the person", err, fault.NotFound)
 
 	attempt = d.attempt()
 	_, err = d.Firm.Recognise(ctx, attempt, p)

@@ -280,7 +280,7 @@ func sameName(a, b string) bool {
 // NewDeviceLink makes a one-time link with which people sign in on another
 // device of theirs, within CodeLifetime. Faults: Refused.
 func (s *Service) NewDeviceLink(ctx context.Context, by Person) (link string, ends time.Time, err error) {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return "", time.Time{}, err
 	}
 	now := s.now()

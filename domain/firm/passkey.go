@@ -72,7 +72,7 @@ func (s *Service) useChallenge(ctx context.Context, challenge []byte) error {
 // challenge that has expired or was answered before, and those of check.
 func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, name string,
 	check func() (Passkey, error)) (Passkey, error) {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return Passkey{}, err
 	}
 	if err := s.useChallenge(ctx, challenge); err != nil {
@@ -139,7 +139,7 @@ func (s *Service) SignInWithPasskey(ctx context.Context, handle, challenge []byt
 // Passkeys returns the caller's own passkeys, the newest first. Faults:
 // Refused.
 func (s *Service) Passkeys(ctx context.Context, by Person) (all []Passkey, err error) {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return nil, err
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
@@ -152,7 +152,7 @@ func (s *Service) Passkeys(ctx context.Context, by Person) (all []Passkey, err e
 // EndPasskey deletes one of the caller's own passkeys. Faults: Refused,
 // NotFound, also for somebody else's.
 func (s *Service) EndPasskey(ctx context.Context, by Person, passkey id.Passkey) error {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return err
 	}
 	return s.in(ctx, by, func(tx Tx) error { return tx.DeletePasskey(ctx, by.ID, passkey) })

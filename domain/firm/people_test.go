@@ -126,7 +126,7 @@ func TestTwoOwnersChangeTheSamePerson(t *testing.T) {
 	wantKind(t, "somebody who left", change(0, firm.Particulars{Name: "Olek Nowik", Role: firm.Client}), fault.NotFound)
 }
 
-func TestWhoReforms(t *testing.T) {
+func TestWhoUpdatesMembers(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	as := firm.Particulars{Name: "Ada Fell", Role: firm.Foreman}
@@ -181,7 +181,7 @@ func stillThere(t *testing.T, s *dbtest.Site, of firm.Person) bool {
 }
 
 // Put on a job and taken off it, one press each; once more is no error.
-func TestPutOnAndTakenOff(t *testing.T) {
+func TestAddedToAJobAndRemoved(t *testing.T) {
 	s := dbtest.New(t)
 	ctx, orchard, mill := t.Context(), jobOf(t, s, s.Foreman, "14 Orchard Row"), jobOf(t, s, s.Foreman, "Mill Loft")
 	tiler, client := s.AddTo(t, "Wanda Lisle", firm.Trade, gate.Tiler, mill), s.AddTo(t, "Wim Haas", firm.Client, "")

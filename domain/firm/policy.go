@@ -78,5 +78,5 @@ var (
 	MayRead      = May(Read)
 	MayFollow    = May(Follow)
 	MayMakeKeys  = May(MakeKeys)
-	MayBeOneself = May(ManageSelf)
+	MayManageSelf = May(ManageSelf)
 )

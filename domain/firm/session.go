@@ -151,7 +151,7 @@ func (s *Service) session(ctx context.Context, session string, do func(context.C
 // Sessions returns the caller's own sessions, the last one used first. Faults:
 // Refused.
 func (s *Service) Sessions(ctx context.Context, by Person) (all []Session, err error) {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return nil, err
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
@@ -172,7 +172,7 @@ func (s *Service) EndSession(ctx context.Context, session string) error {
 // EndOwnSession ends one of the caller's own sessions. Faults: Refused,
 // NotFound, also for somebody else's.
 func (s *Service) EndOwnSession(ctx context.Context, by Person, session id.Session) error {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return err
 	}
 	return s.in(ctx, by, func(tx Tx) error { return tx.EndSession(ctx, by.ID, session) })
@@ -181,7 +181,7 @@ func (s *Service) EndOwnSession(ctx context.Context, by Person, session id.Sessi
 // EndOtherSessions ends all of the caller's own sessions but one. Faults:
 // Refused.
 func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Session) error {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return err
 	}
 	return s.in(ctx, by, func(tx Tx) error { return tx.EndSessions(ctx, by.ID, keep) })

@@ -122,7 +122,7 @@ type Photo struct {
 func (s *Service) Of(ctx context.Context, by firm.Person, member id.Member) (f File, err error) {
 	may := firm.MayRunFirm
 	if member == by.ID {
-		may = firm.MayBeOneself
+		may = firm.MayManageSelf
 	}
 	if err := may(by); err != nil {
 		return File{}, err

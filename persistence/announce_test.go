@@ -13,9 +13,9 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -89,7 +89,7 @@ func newest(t *testing.T, s *dbtest.Site, r *room.Judged) diary.Change {
 func snag(t *testing.T, s *dbtest.Site, r *room.Judged, says string) {
 	t.Helper()
 	if _, err := s.Stage.NoteSnag(t.Context(), s.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: says,
-		Trade: gate.Decorator}); err != nil {
+		Trade: words.Decorator}); err != nil {
 		t.Fatal(err)
 	}
 }

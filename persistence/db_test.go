@@ -9,10 +9,10 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -113,7 +113,7 @@ func TestRefusalsAreInWords(t *testing.T) {
 		},
 			fault.Obstacle, "First fix is signed off, so what it rests on is frozen. Reopen it first."},
 		"a gate out of order": {func(tx *persistence.Tx) error {
-			return tx.UpdateGate(t.Context(), r.Record.ID, room.Gate{Stage: gate.Plaster, State: gate.InHand})
+			return tx.UpdateGate(t.Context(), r.Record.ID, room.Gate{Stage: words.Plaster, State: words.InHand})
 		}, fault.Conflict, "The stages of a room are signed off in order."},
 		"a name that is taken": {func(tx *persistence.Tx) error {
 			other := r.Record.Room

@@ -7,8 +7,8 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // InsertFirm is firm.Tx.
@@ -86,7 +86,7 @@ func (t *Tx) BuildUps(ctx context.Context) ([]firm.BuildUp, error) {
 	var stage string
 	_, err := pgx.ForEachRow(rows, []any{&b.ID, &b.Name, &l.Name, &l.Thickness, opt(&l.Sigma), &stage},
 		func() (err error) {
-			if l.Stage, err = gate.ParseStage(stage); err != nil {
+			if l.Stage, err = words.ParseStage(stage); err != nil {
 				return err
 			}
 			if n := len(out); n == 0 || out[n-1].ID != b.ID {

@@ -13,11 +13,11 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -73,7 +73,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"Member":       func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Member(ctx, x.member) },
 		"InsertInvitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertInvitation(ctx, firm.Hash{1}, firm.Invitation{ID: id.New[id.Invitation](), By: x.member,
-				Role: firm.Trade, Trade: gate.Plumber,
+				Role: firm.Trade, Trade: words.Plumber,
 				Jobs: []id.Job{x.job}, CreatedAt: now, EndsAt: now.Add(time.Minute)}))
 		},
 		"Invitation": func(ctx context.Context, tx *persistence.Tx) (any, error) {
@@ -223,7 +223,16 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"SignedSums": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignedSums(ctx, x.job) },
 		"LockRoom":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.LockRoom(ctx, x.room)) },
 		"Record":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Record(ctx, x.room) },
-		"RoomsOf":    func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomsOf(ctx, x.job) },
+		"Records": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.Records(ctx, []id.Room{x.room})
+		},
+		"Heads": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			one, err1 := tx.Heads(ctx, room.Scope{Room: x.room})
+			all, err2 := tx.Heads(ctx, room.Scope{Job: x.job})
+			return append(one, all...), errors.Join(err1, err2)
+		},
+		"Revision": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Revision(ctx, x.room) },
+		"RoomsOf":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomsOf(ctx, x.job) },
 		"InsertRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			mine := r.Room
 			mine.ID = id.New[id.Room]()
@@ -307,14 +316,14 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 				At: now}))
 		},
 		"SaveFinished": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.SaveFinished(ctx, x.room, room.Finished{Stage: gate.Plaster, On: now, At: now}))
+			return none(tx.SaveFinished(ctx, x.room, room.Finished{Stage: words.Plaster, On: now, At: now}))
 		},
 		"InsertOpening": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertOpening(ctx, x.room, room.Opening{ID: id.New[id.Opening](), Position: r.Positions[0].ID,
-				Outcome: gate.Found, At: now, RecordedAt: now}))
+				Outcome: words.Found, At: now, RecordedAt: now}))
 		},
 		"UpdateOpening": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.UpdateOpening(ctx, room.Opening{ID: x.opening, Outcome: gate.Found}))
+			return none(tx.UpdateOpening(ctx, room.Opening{ID: x.opening, Outcome: words.Found}))
 		},
 		"SavePatch": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.SavePatch(ctx, x.room, room.Patch{Opening: x.opening, OwedAt: now}))
@@ -326,7 +335,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.CloseSnag(ctx, x.snag, id.Member{}, now))
 		},
 		"UpdateGate": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.UpdateGate(ctx, x.room, room.Gate{Stage: gate.FirstFix, State: gate.Offered, OfferedAt: now}))
+			return none(tx.UpdateGate(ctx, x.room, room.Gate{Stage: words.FirstFix, State: words.Offered, OfferedAt: now}))
 		},
 		"InsertSignOff": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now,
@@ -378,20 +387,20 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	x.act = id.New[id.Act]()
 	check(s.Visit.Take(ctx, s.Plumber, visit.Act{ID: x.act, Room: x.room, Made: s.Clock.Now(),
 		Deed: visit.Measure{Reading: room.Reading{
-			Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: dbtest.Datum(t, r, "south wall"), State: "bare",
+			Kind: words.Offset, Of: r.Record.Positions[0].ID, From: dbtest.Datum(t, r, "south wall"), State: "bare",
 			Value: 604}}}))
 	err := s.DB.WithTx(ctx, s.Owner, func(tx *persistence.Tx) error {
 		at := s.Clock.Now()
-		p := room.Photo{ID: x.photo, Position: r.Record.Positions[0].ID, Stage: gate.SecondFix, At: at, RecordedAt: at,
+		p := room.Photo{ID: x.photo, Position: r.Record.Positions[0].ID, Stage: words.SecondFix, At: at, RecordedAt: at,
 			Picture: aPicture}
 		if err := tx.InsertPhoto(ctx, x.room, p); err != nil {
 			return err
 		}
 		return tx.InsertOpening(ctx, x.room, room.Opening{ID: x.opening, Position: r.Record.Positions[0].ID,
-			Outcome: gate.NotFound, At: at, RecordedAt: at})
+			Outcome: words.NotFound, At: at, RecordedAt: at})
 	})
 	check(nil, err)
-	check(s.Stage.Reopen(ctx, s.Foreman, x.room, gate.FirstFix, "so that the calls could go through"))
+	check(s.Stage.Reopen(ctx, s.Foreman, x.room, words.FirstFix, "so that the calls could go through"))
 	token, err := s.Firm.OneTimeLink(ctx, s.Owner, x.member)
 	check(nil, err)
 	_, x.link, _ = firm.ReadToken(token)
@@ -411,7 +420,7 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	})
 	check(nil, err)
 	x.passkey = pk.ID
-	i, token, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler,
+	i, token, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Tiler,
 		Jobs: []id.Job{x.job}})
 	check(nil, err)
 	x.asked = i.ID

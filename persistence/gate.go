@@ -6,9 +6,9 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // UpdateGate is room.Tx. Who offered a stage stays with it while it is signed
@@ -21,11 +21,11 @@ func (t *Tx) UpdateGate(ctx context.Context, room id.Room, g room.Gate) error {
 		t.firm, room, g.Stage.Code(), g.State.Code(), null(g.SignOff), null(g.OfferedBy), null(g.OfferedAt))
 }
 
-const gateQuery = `select g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, m.name
+const gateQuery = `select g.room_id, g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, m.name
 	from gate g
 		left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
 		left join member m on m.firm_id = s.firm_id and m.id = s.signed_by
-	where g.firm_id = $1 and g.room_id = $2 order by g.place`
+	where g.firm_id = $1 and g.room_id = any($2) order by g.place`
 
 func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 	var state string
@@ -36,7 +36,7 @@ func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 		return g, err
 	}
 	g.Initials = signer.Initials()
-	g.State, err = gate.ParseState(state)
+	g.State, err = words.ParseState(state)
 	return g, err
 }
 

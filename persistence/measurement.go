@@ -40,7 +40,7 @@ func (t *Tx) UpdateMeasurement(ctx context.Context, m room.Measurement, version 
 		m.Surface)
 }
 
-const measurementQuery = `select m.id, m.surface_id, m.name, m.kind, m.stage, m.of_id, m.to_position_id, m.from_id, m.to_id,
+const measurementQuery = `select m.room_id, m.id, m.surface_id, m.name, m.kind, m.stage, m.of_id, m.to_position_id, m.from_id, m.to_id,
 		m.state_known, s.name, m.to_state_known, ts.name, fs.name, ss.name,
 		m.value_mm, m.sigma_mm, m.instrument, m.taken_by, m.taken_at, m.struck_at, m.struck_why, m.version
 	from measurement m
@@ -48,7 +48,7 @@ const measurementQuery = `select m.id, m.surface_id, m.name, m.kind, m.stage, m.
 		left join layer ts on ts.firm_id = m.firm_id and ts.id = m.to_state_id
 		left join layer fs on fs.firm_id = m.firm_id and fs.id = m.from_state_id
 		left join layer ss on ss.firm_id = m.firm_id and ss.id = m.surface_state_id
-	where m.firm_id = $1 and m.room_id = $2 order by m.taken_at, m.id`
+	where m.firm_id = $1 and m.room_id = any($2) order by m.taken_at, m.id`
 
 func scanMeasurement(row pgx.CollectableRow) (m room.Measurement, err error) {
 	var known, toKnown bool

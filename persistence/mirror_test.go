@@ -12,6 +12,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
 )
@@ -21,17 +22,17 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	s := dbtest.New(t)
 	conn := connect(t, s, localpg.Superuser)
 	var stages, states, outcomes, trades, roles, kinds, answers, choices []string
-	for _, x := range gate.Stages {
+	for _, x := range words.Stages {
 		stages = append(stages, x.Code())
 	}
-	for x := gate.Waiting; x <= gate.SignedOff; x++ {
+	for x := words.Waiting; x <= words.SignedOff; x++ {
 		states = append(states, x.Code())
 	}
-	for _, x := range gate.Outcomes {
+	for _, x := range words.Outcomes {
 		outcomes = append(outcomes, string(x))
 	}
-	for _, x := range gate.Trades {
-		if x != gate.Foreman && x != gate.Client {
+	for _, x := range words.Trades {
+		if x != words.Foreman && x != words.Client {
 			trades = append(trades, string(x))
 		}
 	}
@@ -53,8 +54,8 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 		"photo.stage": stages, "build_up_layer.stage": stages,
 		"gate.state": states, "opening.outcome": outcomes, "member.trade": trades, "position.trade": trades,
 		"snag.trade": trades, "member.role": roles,
-		"datum.kind":       {string(gate.Face), string(gate.Line), string(gate.Point)},
-		"measurement.kind": {string(gate.Offset), string(gate.Span), string(gate.Distance), string(gate.Thickness)},
+		"datum.kind":       {string(words.Face), string(words.Line), string(words.Point)},
+		"measurement.kind": {string(words.Offset), string(words.Span), string(words.Distance), string(words.Thickness)},
 	} {
 		table, name, _ := strings.Cut(column, ".")
 		defs := texts(t, conn, fmt.Sprintf(
@@ -82,21 +83,21 @@ func TestTheDatabaseMovesGatesLikeTheDomain(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.Utility(t, "D1")
 	conn := connect(t, s, localpg.Superuser)
-	columns := func(state gate.State) string {
+	columns := func(state words.State) string {
 		switch state {
-		case gate.Offered:
+		case words.Offered:
 			return "state = 'offered', offered_at = now(), sign_off_id = null"
-		case gate.SignedOff:
+		case words.SignedOff:
 			return "state = 'signed_off', offered_at = now(), sign_off_id = '018f0000-0000-7000-8000-0000000000aa'"
 		}
 		return fmt.Sprintf("state = '%s', offered_at = null, sign_off_id = null", state.Code())
 	}
-	for from := gate.Waiting; from <= gate.SignedOff; from++ {
-		for to := gate.Waiting; to <= gate.SignedOff; to++ {
+	for from := words.Waiting; from <= words.SignedOff; from++ {
+		for to := words.Waiting; to <= words.SignedOff; to++ {
 			if from == to {
 				continue
 			}
-			want := to == gate.Waiting || from == gate.Waiting && to == gate.InHand ||
+			want := to == words.Waiting || from == words.Waiting && to == words.InHand ||
 				slices.ContainsFunc(gate.Moves, func(m gate.Move) bool { return m.From == from && m.To == to })
 			err := pgx.BeginFunc(t.Context(), conn, func(tx pgx.Tx) error {
 				for _, sql := range []string{

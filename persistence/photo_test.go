@@ -3,8 +3,8 @@ package persistence_test
 import (
 	"testing"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -43,10 +43,10 @@ func TestNotesOfPhotosStay(t *testing.T) {
 		}
 		p := j.Record.Photos[0]
 		if p.Surface != r.Surfaces[0].ID || p.Says != "on the site phone" || p.By != s.Foreman.ID ||
-			p.Stage != gate.Boarding || !p.Picture.IsZero() || !p.RecordedAt.Equal(p.At) {
+			p.Stage != words.Boarding || !p.Picture.IsZero() || !p.RecordedAt.Equal(p.At) {
 			t.Errorf("%+v", p)
 		}
-		for _, o := range j.Obstacles(gate.Boarding) {
+		for _, o := range j.Obstacles(words.Boarding) {
 			if o.Code == "no_photo" {
 				t.Error("the note no longer counts")
 			}

@@ -6,8 +6,8 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -112,7 +112,7 @@ func TestThePromptCannotSignOffAHole(t *testing.T) {
 	measure := func(from, state string) {
 		t.Helper()
 		if _, err := s.Room.Measure(t.Context(), s.Electrician, r.Record.ID,
-			room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID,
+			room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
 				From: dbtest.Datum(t, r, from), State: state, Value: 700}); err != nil {
 			t.Fatal(err)
 		}
@@ -204,8 +204,8 @@ func TestThePromptCannotFalsifyASignedRoom(t *testing.T) {
 func TestAnOldSignOffIsNotUsedAgain(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.SignFirstFix(t, s.Utility(t, "D1"))
-	old := r.Record.Gates[gate.FirstFix].SignOff
-	if _, err := s.Stage.Reopen(t.Context(), s.Foreman, r.Record.ID, gate.FirstFix, "the lamp moves"); err != nil {
+	old := r.Record.Gates[words.FirstFix].SignOff
+	if _, err := s.Stage.Reopen(t.Context(), s.Foreman, r.Record.ID, words.FirstFix, "the lamp moves"); err != nil {
 		t.Fatal(err)
 	}
 	everybody(t, s, r, func(p *prompt) {

@@ -5,10 +5,10 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // LockRoom is room.Tx.
@@ -74,7 +74,7 @@ func scanSurface(row pgx.CollectableRow) (s room.Surface, err error) {
 // InsertDatum is room.Tx.
 func (t *Tx) InsertDatum(ctx context.Context, room id.Room, d room.Datum) error {
 	bu, bv := &d.B[0], &d.B[1]
-	if d.Kind == gate.Point {
+	if d.Kind == words.Point {
 		bu, bv = nil, nil
 	}
 	return t.insert(ctx, `insert into datum (firm_id, id, room_id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare)

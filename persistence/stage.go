@@ -6,20 +6,20 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // stageInto scans a stage's code.
-func stageInto(dst *gate.Stage) *stageScan { return (*stageScan)(dst) }
+func stageInto(dst *words.Stage) *stageScan { return (*stageScan)(dst) }
 
-type stageScan gate.Stage
+type stageScan words.Stage
 
 // Scan is sql.Scanner.
 func (s *stageScan) Scan(src any) error {
 	text, _ := src.(string)
-	stage, err := gate.ParseStage(text)
+	stage, err := words.ParseStage(text)
 	*s = stageScan(stage)
 	return err
 }

@@ -9,10 +9,10 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -59,7 +59,7 @@ func elsewhere(t *testing.T) (*dbtest.Site, *theirs, firm.Person, job.Job) {
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}}); err != nil {
 		t.Fatal(err)
 	}
-	return s, x, s.AddTo(t, "Ned Varley", firm.Trade, gate.Plumber, mill.ID), mill
+	return s, x, s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber, mill.ID), mill
 }
 
 // Every method of the store, called with ids of a job of his own firm that
@@ -85,30 +85,32 @@ func TestEveryMethodWithAnotherJobsIDs(t *testing.T) {
 			t.Fatalf("%s changed something: %v, was %v", name, after, before)
 		}
 	}
-	lists := func(by firm.Person) (jobs, rooms, diaries, seqs int) {
+	lists := func(by firm.Person) (jobs, rooms, heads, diaries, seqs int) {
 		t.Helper()
 		err := s.DB.WithTx(t.Context(), by, func(tx *persistence.Tx) error {
 			ctx := t.Context()
 			j, err1 := tx.Jobs(ctx)
 			r, err2 := tx.AllRooms(ctx)
+			h, err5 := tx.Heads(ctx, room.Scope{})
 			d, err3 := tx.DiaryJobs(ctx)
 			l, err4 := tx.LastSeqs(ctx)
-			jobs, rooms, diaries, seqs = len(j), len(r), len(d), len(l)
-			return errors.Join(err1, err2, err3, err4)
+			jobs, rooms, heads, diaries, seqs = len(j), len(r), len(h), len(d), len(l)
+			return errors.Join(err1, err2, err3, err4, err5)
 		})
 		if err != nil {
 			t.Fatal(err)
 		}
-		return jobs, rooms, diaries, seqs
+		return jobs, rooms, heads, diaries, seqs
 	}
-	nobody := s.AddTo(t, "Ida Rusk", firm.Trade, gate.Joiner)
+	nobody := s.AddTo(t, "Ida Rusk", firm.Trade, words.Joiner)
 	for _, c := range []struct {
 		by   firm.Person
 		want int
 	}{{plumber, 1}, {nobody, 0}, {s.Plumber, 2}, {s.Foreman, 2}, {firm.Whole(s.Owner.Firm), 2},
 		{firm.Person{Firm: s.Owner.Firm, ID: id.New[id.Member](), Role: firm.Owner}, 0}} {
-		if j, r, d, l := lists(c.by); j != c.want || r != c.want || d != c.want || l != c.want {
-			t.Errorf("%s sees %d jobs, %d rooms, %d diaries, %d ends of diaries; want %d", c.by.Name, j, r, d, l, c.want)
+		if j, r, h, d, l := lists(c.by); j != c.want || r != c.want || h != c.want || d != c.want || l != c.want {
+			t.Errorf("%s sees %d jobs, %d rooms, %d heads, %d diaries, %d ends of diaries; want %d", c.by.Name, j, r, h, d, l,
+				c.want)
 		}
 	}
 	// Taken off at once, and gone at once.
@@ -125,7 +127,7 @@ func TestEveryMethodWithAnotherJobsIDs(t *testing.T) {
 	if err := s.Firm.EndMember(t.Context(), s.Owner, plumber.ID); err != nil {
 		t.Fatal(err)
 	}
-	if j, _, _, _ := lists(plumber); j != 0 {
+	if j, _, _, _, _ := lists(plumber); j != 0 {
 		t.Errorf("one who left sees %d jobs", j)
 	}
 }
@@ -139,7 +141,8 @@ func TestTheQueriesAloneKeepJobsApart(t *testing.T) {
 	}
 	defer db.Close()
 	all := calls(x)
-	for _, name := range []string{"Job", "JobName", "LastEntry", "LockRoom", "Record", "RoomsOf", "Diary"} {
+	for _, name := range []string{"Job", "JobName", "LastEntry", "LockRoom", "Record", "Records", "Heads", "Revision", "RoomsOf",
+		"Diary"} {
 		err := db.WithTx(t.Context(), plumber, func(tx *persistence.Tx) error {
 			got, err := all[name](t.Context(), tx)
 			if err == nil && (found(got) || name == "LockRoom") {

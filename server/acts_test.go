@@ -11,9 +11,9 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/web"
 
@@ -138,7 +138,7 @@ func TestABatchIsAnsweredOneByOne(t *testing.T) {
 		r.Measurements[1].Value != 500 || len(r.Snags) != 1 || r.Snags[0].Says != "scratch, sill" {
 		t.Errorf("%+v %+v", r.Measurements, r.Snags)
 	}
-	if page := s.as(t, s.Electrician).get(got[0].Go); !strings.Contains(words(page), "600") {
+	if page := s.as(t, s.Electrician).get(got[0].Go); !strings.Contains(textOf(page), "600") {
 		t.Errorf("%s does not show the reading", got[0].Go)
 	}
 }
@@ -248,7 +248,7 @@ func TestABuildUpPlannedAnew(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	s.sent(s.Foreman, "kept", s.act("offer", s.room.Offer("boarding")))
-	if got := s.read(t, s.room.Room).Record.Gates[gate.Boarding].State; got != gate.Offered {
+	if got := s.read(t, s.room.Room).Record.Gates[words.Boarding].State; got != words.Offered {
 		t.Errorf("boarding is %s", got)
 	}
 }

@@ -45,7 +45,7 @@ func TestNoLinkLeadsNowhere(t *testing.T) {
 			r := v.do(http.MethodGet, path, nil)
 			body := read(t, r)
 			if r.StatusCode != http.StatusOK && r.StatusCode != http.StatusSeeOther {
-				t.Errorf("%s: %s answers %d: %s", who.Name, path, r.StatusCode, words(body))
+				t.Errorf("%s: %s answers %d: %s", who.Name, path, r.StatusCode, textOf(body))
 				continue
 			}
 			if strings.HasSuffix(path, ".json") {

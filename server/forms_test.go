@@ -75,7 +75,7 @@ func TestFormsKeepWhatWasTyped(t *testing.T) {
 	} {
 		body := v.refusedAs(at(c.route), c.typed...)
 		if !strings.Contains(html.UnescapeString(body), c.says) {
-			t.Errorf("%s does not say %q:\n%s", c.route, c.says, words(body))
+			t.Errorf("%s does not say %q:\n%s", c.route, c.says, textOf(body))
 		}
 		for i := 0; i+1 < len(c.typed); i += 2 {
 			value := strings.TrimSpace(c.typed[i+1])
@@ -93,7 +93,7 @@ func (v visitor) refusedAs(path string, pairs ...string) string {
 	r := v.do(http.MethodPost, path, fields(pairs...))
 	body := read(v.t, r)
 	if r.StatusCode != http.StatusBadRequest && r.StatusCode != http.StatusConflict {
-		v.t.Errorf("POST %s answers %d:\n%s", path, r.StatusCode, words(body))
+		v.t.Errorf("POST %s answers %d:\n%s", path, r.StatusCode, textOf(body))
 	}
 	return body
 }
@@ -157,12 +157,12 @@ func TestTwoVersions(t *testing.T) {
 			"900 600")
 	}
 	if r := v.do(http.MethodPost, path, form(first, "80")); r.StatusCode != http.StatusSeeOther {
-		t.Fatalf("the first change answers %d: %s", r.StatusCode, words(read(t, r)))
+		t.Fatalf("the first change answers %d: %s", r.StatusCode, textOf(read(t, r)))
 	}
 	r := v.do(http.MethodPost, path, form(second, "83"))
 	body := read(t, r)
 	if r.StatusCode != http.StatusConflict {
-		t.Fatalf("the second change answers %d: %s", r.StatusCode, words(body))
+		t.Fatalf("the second change answers %d: %s", r.StatusCode, textOf(body))
 	}
 	has(t, body, "Bram Okafor changed D1", "80", "83", "differs", "Open it again")
 	if got := w.read(t, s.ids["room"]).Record.Positions[0].Cutout; got != 80 {

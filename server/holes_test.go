@@ -42,11 +42,11 @@ func TestHolesAreTurnedOneByOne(t *testing.T) {
 		}
 		leaf := got[0]
 		if strings.Contains(leaf, "Open it first") != (left == 3) {
-			t.Errorf("with %d left the first leaf says: %s", left, words(leaf))
+			t.Errorf("with %d left the first leaf says: %s", left, textOf(leaf))
 		}
 		has(t, leaf, "1 of ", "south wall", "west wall", "hole saw", "prove it dead")
 		if strings.Contains(leaf, `rel="prev"`) || strings.Contains(leaf, `rel="next"`) != (left > 1) {
-			t.Errorf("leaf 1 of %d turns to %s", left, words(leaf))
+			t.Errorf("leaf 1 of %d turns to %s", left, textOf(leaf))
 		}
 		a, b := fieldOf(t, leaf, "from_a"), fieldOf(t, leaf, "from_b")
 		if south, west := ids[face(t, ids, "south")], ids[face(t, ids, "west")]; a+b != south+west && a+b != west+south {

@@ -11,8 +11,8 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/server"
 )
 
@@ -25,7 +25,7 @@ func asksIn(t *testing.T, v visitor, s subject, as, on string) string {
 	to := invitedTo.FindStringSubmatch(r.body)
 	if r.StatusCode != http.StatusOK || to == nil || !strings.Contains(r.body,
 		`<svg xmlns="http://www.w3.org/2000/svg" class="code"`) {
-		t.Fatalf("asking in answers %d: %s", r.StatusCode, words(r.body))
+		t.Fatalf("asking in answers %d: %s", r.StatusCode, textOf(r.body))
 	}
 	keptByNobody(t, r)
 	return to[1]
@@ -75,7 +75,7 @@ func TestAskingSomebodyIn(t *testing.T) {
 	has(t, nobody.refused(http.StatusBadRequest, to, "name", "bram okafor"), "called that already", "bram okafor")
 	r := nobody.do(http.MethodPost, to, fields("name", "Dara <b>Quill"))
 	if r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != "/tasks" || len(r.Cookies()) != 1 {
-		t.Fatalf("the code answers %d: %s", r.StatusCode, words(r.body))
+		t.Fatalf("the code answers %d: %s", r.StatusCode, textOf(r.body))
 	}
 	dara := visitor{t, w, r.Cookies()[0].Value}
 	has(t, dara.get("/tasks"), "Dara &lt;b&gt;Quill", "Utility")
@@ -116,7 +116,7 @@ func TestCodesThatAreNoneAnswerAlike(t *testing.T) {
 			}
 			r := nobody.do(method, to, form)
 			keptByNobody(t, r)
-			got := words(r.body)
+			got := textOf(r.body)
 			if want[n] == "" {
 				want[n] = got
 			}
@@ -137,7 +137,7 @@ func TestACodeOnAPhoneThatIsInUse(t *testing.T) {
 	has(t, ines.get(to), "You are signed in here as Ines Carro", "go on with your work", "Come in as somebody else")
 	r := ines.do(http.MethodPost, to, fields("name", "Dara Quill"))
 	if len(r.Cookies()) != 1 {
-		t.Fatalf("%d: %s", r.StatusCode, words(r.body))
+		t.Fatalf("%d: %s", r.StatusCode, textOf(r.body))
 	}
 	if r := ines.do(http.MethodGet, "/tasks", nil); r.Header.Get("Location") != "/sign-in" {
 		t.Errorf("the session there was still works: %d", r.StatusCode)
@@ -204,10 +204,10 @@ func TestNoOtherSiteUsesACode(t *testing.T) {
 func TestTheOwnerAsksInAForeman(t *testing.T) {
 	w := newWorld(t)
 	s, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
-	to := asksIn(t, w.as(t, w.Owner), s, string(gate.Foreman), "glass")
+	to := asksIn(t, w.as(t, w.Owner), s, string(words.Foreman), "glass")
 	r := visitor{t: t, w: w}.do(http.MethodPost, to, fields("name", "Ruth Aldous"))
 	if r.Header.Get("Location") != "/" {
-		t.Fatalf("%d: %s", r.StatusCode, words(r.body))
+		t.Fatalf("%d: %s", r.StatusCode, textOf(r.body))
 	}
 	has(t, visitor{t, w, r.Cookies()[0].Value}.get(mill.path(t, "/jobs/:job")), "Mill Loft")
 }
@@ -221,7 +221,7 @@ func TestSigningInOnAnotherDevice(t *testing.T) {
 	keptByNobody(t, r)
 	to := regexp.MustCompile(`http://127\.0\.0\.1:8080(/in/[A-Za-z0-9_-]{64})`).FindStringSubmatch(r.body)
 	if to == nil {
-		t.Fatalf("%d: %s", r.StatusCode, words(r.body))
+		t.Fatalf("%d: %s", r.StatusCode, textOf(r.body))
 	}
 	nobody := visitor{t: t, w: w}
 	there := nobody.do(http.MethodPost, to[1], fields())

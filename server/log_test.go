@@ -11,8 +11,8 @@ import (
 	"testing"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/server"
 	"lathmark/server/auth"
 	"lathmark/server/page"
@@ -31,7 +31,7 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 		Log:      slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: slog.LevelDebug})),
 		Ready:    func(context.Context) error { return nil },
 	})
-	named := w.Add(t, "Quillon Marrowby", firm.Trade, gate.Electrician)
+	named := w.Add(t, "Quillon Marrowby", firm.Trade, words.Electrician)
 	s := newSubject(t, w, "Thistlewick Yard")
 	if _, err := w.Job.Create(t.Context(), w.Foreman,
 		job.Job{Name: "Bramblecote", Address: "9 Fennimore Lane"}); err != nil {

@@ -11,12 +11,12 @@ import (
 	"testing"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/server"
 	"lathmark/web"
 )
@@ -46,7 +46,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	must(err)
 	ceiling, face := r.Record.Surfaces[0].ID, r.Record.Datums[0].ID
 	_, err = w.Room.PlanBuildUp(ctx, w.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: []id.Datum{face},
-		Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding}}})
+		Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding}}})
 	must(err)
 	timber := id.New[id.Timber]()
 	_, err = w.Room.AddTimbers(ctx, w.Foreman, r.Record.ID, []room.Timber{{ID: timber, Surface: ceiling, Name: "J1",
@@ -61,10 +61,10 @@ func newSubject(t *testing.T, w *world, name string) subject {
 		[]room.PositionDraft{{Name: "D1", Kind: "downlight", Cutout: 76, Planned: &roomsheet.Point{900, 600}}})
 	must(err)
 	position := r.Record.Positions[0].ID
-	v, err := w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position, From: face,
+	v, err := w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: words.Offset, Of: position, From: face,
 		State: "bare", Value: 600})
 	must(err)
-	_, err = w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: gate.Offset, Of: position,
+	_, err = w.Room.Measure(ctx, w.Foreman, r.Record.ID, room.Reading{Kind: words.Offset, Of: position,
 		From: r.Record.Datums[3].ID, State: "bare", Value: 900})
 	must(err)
 	of := id.New[id.Photo]()
@@ -74,7 +74,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
 	must(err)
 	member, err := w.Firm.AddMember(ctx, w.Owner, firm.Person{Name: "Wanda of " + name, Role: firm.Trade,
-		Trade: gate.Tiler})
+		Trade: words.Tiler})
 	must(err)
 	return subject{map[string]string{"member": member.ID.String(), "job": j.ID.String(), "room": r.Record.ID.String(),
 		"surface": ceiling.String(), "datum": face.String(),
@@ -112,7 +112,7 @@ func columns(t *testing.T, w *world) []column {
 		t.Fatal(err)
 	}
 	client := w.AddTo(t, "Cleo Venn", firm.Client, "", none.ID)
-	plumber := w.AddTo(t, "Ned Varley", firm.Trade, gate.Plumber, none.ID)
+	plumber := w.AddTo(t, "Ned Varley", firm.Trade, words.Plumber, none.ID)
 	other := w.Found(t, "Elsewhere & Sons")
 	var out []column
 	for _, c := range []struct {
@@ -219,7 +219,7 @@ func (c column) asks(t *testing.T, route string) string {
 		t.Errorf("%s for %s has what the policy forbids", route, c.name)
 	}
 	if r.StatusCode >= 500 {
-		t.Errorf("%s for %s answers %d: %s", route, c.name, r.StatusCode, words(body))
+		t.Errorf("%s for %s answers %d: %s", route, c.name, r.StatusCode, textOf(body))
 	}
 	if r.StatusCode == http.StatusSeeOther && r.Header.Get("Location") == web.SignInPath && !slices.Contains(open, route) {
 		return "sign-in"

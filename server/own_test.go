@@ -60,7 +60,7 @@ func TestKeysForOtherPrograms(t *testing.T) {
 	r := v.do(http.MethodPost, "/keys", fields("name", "The <office's> spreadsheet", "scope", "read", "days", "30"))
 	key := secrets.FindString(r.body)
 	if r.StatusCode != http.StatusOK || key == "" || r.Header.Get("Cache-Control") != "no-store" {
-		t.Fatalf("making a key answers %d, %q: %s", r.StatusCode, r.Header.Get("Cache-Control"), words(r.body))
+		t.Fatalf("making a key answers %d, %q: %s", r.StatusCode, r.Header.Get("Cache-Control"), textOf(r.body))
 	}
 	page := v.get("/keys")
 	has(t, page, "The &lt;office&#39;s&gt; spreadsheet", "never")

@@ -8,8 +8,8 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 )
 
@@ -31,7 +31,7 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	made := owner.do(http.MethodPost, page+"/link", fields())
 	link := oneTime.FindStringSubmatch(made.body)
 	if made.StatusCode != http.StatusOK || link == nil || made.Header.Get("Cache-Control") != "no-store" {
-		t.Fatalf("the link answers %d, %q: %s", made.StatusCode, made.Header.Get("Cache-Control"), words(made.body))
+		t.Fatalf("the link answers %d, %q: %s", made.StatusCode, made.Header.Get("Cache-Control"), textOf(made.body))
 	}
 	if strings.Contains(owner.get(page), link[1]) {
 		t.Error("the link is shown a second time")
@@ -161,7 +161,7 @@ func TestWhoIsOnTheJob(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	wim := w.AddTo(t, "Wim Haas", firm.Client, "")
-	tiler := w.AddTo(t, "Wanda Lisle", firm.Trade, gate.Tiler)
+	tiler := w.AddTo(t, "Wanda Lisle", firm.Trade, words.Tiler)
 	foreman, owner, hers := w.as(t, w.Foreman), w.as(t, w.Owner), w.as(t, tiler)
 	team := s.path(t, "/jobs/:job/team")
 	html := foreman.get(team)

@@ -102,7 +102,7 @@ func TestAPhotoTakenWithoutScript(t *testing.T) {
 	for range 2 {
 		if r := v.sends(v.uploads(at, "text/html", asJPEG(t, ramp(800, 600)), form...)); r.Code != http.StatusSeeOther ||
 			r.Header().Get("Location") != at+"?done=photo" {
-			t.Fatalf("%d to %s: %s", r.Code, r.Header().Get("Location"), words(r.Body.String()))
+			t.Fatalf("%d to %s: %s", r.Code, r.Header().Get("Location"), textOf(r.Body.String()))
 		}
 	}
 	photos := w.read(t, s.ids["room"]).Record.Photos
@@ -275,7 +275,7 @@ func TestAPictureThatIsTooBig(t *testing.T) {
 		r.Header.Set("Content-Type", c.kind)
 		r.AddCookie(&http.Cookie{Name: "lathmark", Value: v.session})
 		if got := v.sends(r); got.Code != c.want {
-			t.Errorf("%s: answered %d, want %d: %s", name, got.Code, c.want, words(got.Body.String()))
+			t.Errorf("%s: answered %d, want %d: %s", name, got.Code, c.want, textOf(got.Body.String()))
 		}
 		if e, is := c.body.(*endless); is && e.read > 5*photo.MaxBytes {
 			t.Errorf("%d bytes were read of a body that never ends", e.read)

@@ -21,7 +21,7 @@ func TestProgressTellsNoTales(t *testing.T) {
 	for _, secret := range []string{w.Foreman.Name, w.Electrician.Name, "Fell &amp; Daughters", "D1", "600", "900",
 		"obstacle", "no record", s.ids["room"], s.ids["job"]} {
 		if strings.Contains(body, secret) {
-			t.Errorf("the client's page says %q:\n%s", secret, words(body))
+			t.Errorf("the client's page says %q:\n%s", secret, textOf(body))
 		}
 	}
 	if got := r.Header.Get("X-Robots-Tag"); !strings.Contains(got, "noindex") {
@@ -50,7 +50,7 @@ func TestForeignIsAbsent(t *testing.T) {
 	other := w.as(t, w.Found(t, "Elsewhere & Sons"))
 	foreign := read(t, other.do(http.MethodGet, s.path(t, "/rooms/:room"), nil))
 	absent := read(t, other.do(http.MethodGet, "/rooms/"+id.New[id.Room]().String(), nil))
-	if a, b := words(foreign), words(absent); a != b || a == "" {
+	if a, b := textOf(foreign), textOf(absent); a != b || a == "" {
 		t.Errorf("another firm's room:\n%s\nno room:\n%s", a, b)
 	}
 }
@@ -102,7 +102,7 @@ func TestOneTimeLink(t *testing.T) {
 	has(t, visitor{t, w, r.Cookies()[0].Value}.get("/tasks"), w.Plumber.Name)
 	again := nobody.do(http.MethodPost, "/in/"+link, fields())
 	if body := read(t, again); again.StatusCode != http.StatusNotFound || len(again.Cookies()) != 0 {
-		t.Errorf("the link answers %d the second time: %s", again.StatusCode, words(body))
+		t.Errorf("the link answers %d the second time: %s", again.StatusCode, textOf(body))
 	} else {
 		has(t, body, "was used before")
 	}

@@ -23,7 +23,7 @@ func TestBathAsksForProtection(t *testing.T) {
 		page := v.get(at + "/schedule")
 		if got := strings.Contains(page, "IPX4") && strings.Contains(page, "in zone 1") && strings.Contains(page,
 			"BS 7671"); got != asks {
-			t.Errorf("at %s it asks for protection: %v\n%s", height, got, words(page))
+			t.Errorf("at %s it asks for protection: %v\n%s", height, got, textOf(page))
 		}
 	}
 }
@@ -60,7 +60,7 @@ func TestReasonsAreKept(t *testing.T) {
 	html := v.get(at + "/gates/first-fix")
 	parts := strings.Split(html, `name="reason.`)[1:]
 	if len(parts) < 2 {
-		t.Fatalf("%d reasons are asked for:\n%s", len(parts), words(html))
+		t.Fatalf("%d reasons are asked for:\n%s", len(parts), textOf(html))
 	}
 	field, _, _ := strings.Cut(parts[0], `"`)
 	page := v.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off", "reason."+field,

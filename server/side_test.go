@@ -44,7 +44,7 @@ func TestSidesOfASteel(t *testing.T) {
 			t.Errorf("after mending only the instrument it is %+v", again)
 		}
 	}
-	if room := spark.get(s.path(t, "/rooms/:room")); strings.Contains(words(room), "-872") {
+	if room := spark.get(s.path(t, "/rooms/:room")); strings.Contains(textOf(room), "-872") {
 		t.Error("the room's page shows a minus")
 	}
 }

@@ -128,7 +128,7 @@ func (v visitor) get(path string) string {
 	r := v.do(http.MethodGet, path, nil)
 	body := read(v.t, r)
 	if r.StatusCode != http.StatusOK {
-		v.t.Fatalf("GET %s answers %d:\n%s", path, r.StatusCode, words(body))
+		v.t.Fatalf("GET %s answers %d:\n%s", path, r.StatusCode, textOf(body))
 	}
 	return body
 }
@@ -139,7 +139,7 @@ func (v visitor) post(path string, pairs ...string) string {
 	r := v.do(http.MethodPost, path, fields(pairs...))
 	body := read(v.t, r)
 	if r.StatusCode != http.StatusSeeOther {
-		v.t.Fatalf("POST %s answers %d:\n%s", path, r.StatusCode, words(body))
+		v.t.Fatalf("POST %s answers %d:\n%s", path, r.StatusCode, textOf(body))
 	}
 	return r.Header.Get("Location")
 }
@@ -150,7 +150,7 @@ func (v visitor) refused(want int, path string, pairs ...string) string {
 	r := v.do(http.MethodPost, path, fields(pairs...))
 	body := read(v.t, r)
 	if r.StatusCode != want {
-		v.t.Fatalf("POST %s answers %d, want %d:\n%s", path, r.StatusCode, want, words(body))
+		v.t.Fatalf("POST %s answers %d, want %d:\n%s", path, r.StatusCode, want, textOf(body))
 	}
 	return body
 }
@@ -175,7 +175,7 @@ var (
 )
 
 // words are what a person reads on a page.
-func words(html string) string {
+func textOf(html string) string {
 	return strings.TrimSpace(blanks.ReplaceAllString(tags.ReplaceAllString(drawings.ReplaceAllString(html, " "), " "),
 		" "))
 }
@@ -184,8 +184,8 @@ func words(html string) string {
 func has(t testing.TB, html string, want ...string) {
 	t.Helper()
 	for _, w := range want {
-		if !strings.Contains(html, w) && !strings.Contains(words(html), w) {
-			t.Errorf("the page does not say %q:\n%s", w, words(html))
+		if !strings.Contains(html, w) && !strings.Contains(textOf(html), w) {
+			t.Errorf("the page does not say %q:\n%s", w, textOf(html))
 		}
 	}
 }

@@ -1,6 +1,9 @@
 package web
 
-import "lathmark/web/drawing"
+import (
+	"lathmark/domain/words"
+	"lathmark/web/drawing"
+)
 
 func utilityRows() []PositionRow {
 	return []PositionRow{
@@ -36,7 +39,7 @@ func utilitySurface() SurfaceView {
 	s.Datums[1].StaysBare = true
 	for _, t := range plan.Surface.Timbers {
 		s.Timbers = append(s.Timbers, TimberRow{ID: t.ID, Key: t.ID,
-			Where: MM(t.Line[0][0]) + " from west wall, south to north", Width: t.Width, Known: "from the spacing"})
+			Where: words.MM(t.Line[0][0]) + " from west wall, south to north", Width: t.Width, Known: "from the spacing"})
 	}
 	for _, m := range plan.Surface.Measurements {
 		row := MeasurementRow{ID: m.ID, What: m.Of + " from " + datumNames[m.From], State: "bare", Value: m.Value, By: "tape",

@@ -1,8 +1,10 @@
 package web
 
-import "time"
-
-import "lathmark/web/drawing"
+import (
+	"lathmark/domain/words"
+	"lathmark/web/drawing"
+	"time"
+)
 
 var cutCautions = []Caution{
 	{Says: "Isolate the circuit, lock it off and prove it dead before you cut. Electrical work is for a qualified person.",
@@ -141,7 +143,7 @@ func entrySamples() []sample {
 	}
 	conflict := ConflictView{Sheet: sheetFor(foreman, "Two versions", utilityAt,
 		Next{"Look at both, then enter what is right.", "Open it again", utilityAt.Datum("d1")}),
-		What: "the south wall", Who: "Ola Brandt", When: DayTime(cannedDate), Again: utilityAt.Datum("d1"),
+		What: "the south wall", Who: "Ola Brandt", When: words.DateTime(cannedDate), Again: utilityAt.Datum("d1"),
 		Rows: []ConflictRow{{"Name", "south wall", "south wall"}, {"Known to within", "5", "10"}, {"Leans by", "", "2"}}}
 	keySheet := sheetFor(foreman, "Keys for other programs", Place{},
 		say("Make a key for a program that reads or records in your name; look below which ones you have."))

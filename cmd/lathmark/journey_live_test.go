@@ -11,10 +11,10 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // listens has a building's open pages hear of what changes.
@@ -121,7 +121,7 @@ func TestHowSoonOthersSeeIt(t *testing.T) {
 	for i := range 9 {
 		says := fmt.Sprintf("Scratch %d", i)
 		if _, err := b.Stage.NoteSnag(t.Context(), b.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: says,
-			Trade: gate.Decorator}); err != nil {
+			Trade: words.Decorator}); err != nil {
 			t.Fatal(err)
 		}
 		committed := time.Now()

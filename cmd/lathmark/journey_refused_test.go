@@ -4,11 +4,11 @@ import (
 	"testing"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // measured makes a room with one position that two trades could sign off: four good
@@ -27,8 +27,8 @@ func (b *building) measured(t *testing.T) (at string, r *room.Judged) {
 		t.Fatal(err)
 	}
 	of, ceiling := r.Record.ID, r.Record.Surfaces[0].ID
-	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding},
-		{Name: "skim", Thickness: 3, Stage: gate.Plaster}}}
+	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding},
+		{Name: "skim", Thickness: 3, Stage: words.Plaster}}}
 	for _, d := range r.Record.Datums {
 		plan.Datums = append(plan.Datums, d.ID)
 	}
@@ -41,7 +41,7 @@ func (b *building) measured(t *testing.T) (at string, r *room.Judged) {
 	}
 	for name, value := range map[string]float64{"south wall": 1000, "north wall": 1401, "west wall": 1100,
 		"east wall": 2499} {
-		v, err := b.Room.Measure(ctx, b.Electrician, of, room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID,
+		v, err := b.Room.Measure(ctx, b.Electrician, of, room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
 			From:  datumOf(t, r, name),
 			State: "bare", Value: value})
 		if err != nil {
@@ -95,7 +95,7 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 		spark.offset(at, "D1", wall+", bare", value)
 	}
 	foreman.signOff(at, "first fix")
-	if got := b.read(t, r.Record.ID).Record.Gates[gate.FirstFix]; got.State != gate.SignedOff {
+	if got := b.read(t, r.Record.ID).Record.Gates[words.FirstFix]; got.State != words.SignedOff {
 		t.Errorf("first fix is %s", got.State)
 	}
 }

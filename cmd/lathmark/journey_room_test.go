@@ -1,11 +1,10 @@
 package main
 
 import (
+	"lathmark/domain/words"
 	"strings"
 	"testing"
 	"time"
-
-	"lathmark/domain/gate"
 )
 
 // signOff goes to a stage's gate and signs it off, with a reason for each thing that
@@ -164,7 +163,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, cell := range jobs[0].Rows[0].Cells {
-		if cell.State != gate.SignedOff || cell.Initials != b.Foreman.Initials() {
+		if cell.State != words.SignedOff || cell.Initials != b.Foreman.Initials() {
 			t.Errorf("%s is %s, by %s", cell.Stage, cell.State, cell.Initials)
 		}
 	}

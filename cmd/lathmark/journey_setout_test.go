@@ -10,7 +10,7 @@ import (
 	"lathmark/domain/geometry"
 	"lathmark/domain/job"
 	"lathmark/domain/roomsheet"
-	"lathmark/web"
+	"lathmark/domain/words"
 )
 
 // The set-out sheet shows the offsets that the geometry returns for a room sheet as the
@@ -73,7 +73,7 @@ func TestJourneyCorrectedOffsets(t *testing.T) {
 			for k, datum := range p.Mark.From {
 				d := sheet.Surfaces[0].Datums[datum]
 				// The steel runs from west to east: what is left of it lies to the north.
-				want := web.MM(math.Abs(p.Plan.Offsets[k])) + " from " + d.ID
+				want := words.MM(math.Abs(p.Plan.Offsets[k])) + " from " + d.ID
 				switch {
 				case d.Kind == "face":
 					want += " wall, " + state.says

@@ -5,10 +5,10 @@ import (
 	"testing"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // mostTaps is what the second, third, tenth measurement of a room may take, besides the
@@ -32,8 +32,8 @@ func (b *building) bareRoom(t *testing.T, tails int) string {
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	must(err)
 	ceiling := r.Record.Surfaces[0].ID
-	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: gate.Boarding},
-		{Name: "skim", Thickness: 3, Stage: gate.Plaster}}}
+	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding},
+		{Name: "skim", Thickness: 3, Stage: words.Plaster}}}
 	for _, d := range r.Record.Datums {
 		plan.Datums = append(plan.Datums, d.ID)
 	}

@@ -16,11 +16,11 @@ import (
 	"sync"
 	"testing"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/room/roomtest"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/sums"
+	"lathmark/domain/words"
 
 	"github.com/google/uuid"
 )
@@ -192,11 +192,11 @@ func drawn(rng *rand.Rand, r *room.Record, sheet *roomsheet.Room, answer *roomsh
 			}
 		}
 	}
-	if d.Kind != gate.Line && value <= 0 {
+	if d.Kind != words.Line && value <= 0 {
 		return a, false
 	}
 	field := d.ID.String() + "|" + state
-	if d.Kind == gate.Line {
+	if d.Kind == words.Line {
 		field = d.ID.String() + "|" + room.SideOf(value)
 	}
 	sheet.Surfaces[s].Measurements = append(sheet.Surfaces[s].Measurements,

@@ -2,6 +2,7 @@ package caution
 
 import (
 	"fmt"
+	"lathmark/domain/words"
 	"math"
 	"time"
 )
@@ -82,7 +83,7 @@ func Days(c Coat, thickness float64) (least, usual int) {
 func Dry(c Coat, thickness float64, finished time.Time) Drying {
 	least, usual := Days(c, math.Max(0, thickness))
 	out := Drying{Earliest: finished.AddDate(0, 0, least), Usual: finished.AddDate(0, 0, usual)}
-	day := out.Earliest.Format("Monday 2 January")
+	day := words.Day(out.Earliest)
 	if c == Screed {
 		out.Caution = Caution{"dry", fmt.Sprintf(
 			"A screed of %.0f mm cannot be dry before %s, and often takes longer. Measure it: the floor goes on at %d %% humidity or below.",
@@ -91,7 +92,7 @@ func Dry(c Coat, thickness float64, finished time.Time) Drying {
 	}
 	out.Caution = Caution{"dry", fmt.Sprintf(
 		"The %s cannot be dry before %s, more often not before %s. Paint when it is evenly pale all over, and thin the first coat.",
-		coatWords[c], day, out.Usual.Format("Monday 2 January")), plasterSource}
+		coatWords[c], day, words.Day(out.Usual)), plasterSource}
 	return out
 }
 

@@ -8,8 +8,8 @@ import (
 	"unicode/utf8"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Role is what a person may do; see policy.go.
@@ -40,7 +40,7 @@ type Person struct {
 	ID    id.Member
 	Name  string
 	Role  Role
-	Trade gate.Trade // of a Trade; else empty
+	Trade words.Trade // of a Trade; else empty
 	// EveryJob marks a trade of the firm's own, who works on all of its jobs,
 	// future ones included. Other trades, and clients, see the jobs that they
 	// are named on; see Service.NameJobs. Owners and foremen see them all
@@ -85,7 +85,7 @@ type Layer struct {
 	Name      string
 	Thickness float64 // mm
 	Sigma     float64 // mm, one standard deviation; 0: 20 % of the thickness
-	Stage     gate.Stage
+	Stage     words.Stage
 }
 
 // Check returns what is wrong with a build-up.
@@ -127,8 +127,8 @@ func checkMember(p Person) error {
 			Mend: "Give first and last name on one line"})
 	}
 	isTrade := false
-	for _, t := range gate.Trades {
-		isTrade = isTrade || t == p.Trade && t != gate.Foreman && t != gate.Client
+	for _, t := range words.Trades {
+		isTrade = isTrade || t == p.Trade && t != words.Foreman && t != words.Client
 	}
 	switch {
 	case p.Role != Owner && p.Role != Foreman && p.Role != Trade && p.Role != Client:

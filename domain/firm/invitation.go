@@ -8,8 +8,8 @@ import (
 	"unicode"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Invitation lets one person into the firm, once. Whoever has its code signs in
@@ -20,7 +20,7 @@ type Invitation struct {
 	// What the person is going to be: a trade, on every job or on those named,
 	// or a foreman.
 	Role     Role
-	Trade    gate.Trade
+	Trade    words.Trade
 	EveryJob bool
 	Jobs     []id.Job
 	// JobNames are the names of Jobs in their order, ByName is that of By. They are
@@ -114,7 +114,7 @@ func endOfDay(now time.Time) time.Time {
 }
 
 func (i Invitation) check() error {
-	trade := slices.Contains(gate.Trades, i.Trade) && i.Trade != gate.Foreman && i.Trade != gate.Client
+	trade := slices.Contains(words.Trades, i.Trade) && i.Trade != words.Foreman && i.Trade != words.Client
 	switch {
 	case i.Role == Foreman && (i.Trade != "" || i.EveryJob || len(i.Jobs) > 0):
 		return badInvitation("jobs", "jobs or a trade are named for a foreman", "Leave them out: a foreman sees every job")

@@ -8,9 +8,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -24,7 +24,7 @@ func newJob(t *testing.T, s *dbtest.Site, name string) id.Job {
 // invited makes a code for an electrician on one new job.
 func invited(t *testing.T, s *dbtest.Site, printed bool) (i firm.Invitation, code string) {
 	t.Helper()
-	i, code, err := s.Firm.Invite(t.Context(), s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Electrician,
+	i, code, err := s.Firm.Invite(t.Context(), s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Electrician,
 		Jobs: []id.Job{newJob(t, s, "14 Orchard Row")}, Printed: printed})
 	wantKind(t, "invite", err, "")
 	return i, code
@@ -39,7 +39,7 @@ func TestSomebodyIsInvited(t *testing.T) {
 	newJob(t, s, "Mill Loft")
 	for range 2 { // looking uses nothing up
 		got, f, err := s.Firm.InvitationByCode(ctx, code)
-		if err != nil || f.Name != "Fell & Daughters" || got.Trade != gate.Electrician || len(got.JobNames) != 1 ||
+		if err != nil || f.Name != "Fell & Daughters" || got.Trade != words.Electrician || len(got.JobNames) != 1 ||
 			got.JobNames[0] != "14 Orchard Row" {
 			t.Fatalf("%+v of %q (%v)", got, f.Name, err)
 		}
@@ -49,7 +49,7 @@ func TestSomebodyIsInvited(t *testing.T) {
 		wantKind(t, name, err, fault.BadInput)
 	}
 	p, session, err := s.Firm.Join(ctx, code, "  Dara \u202e Quill\n")
-	want := firm.Person{Firm: s.Owner.Firm, ID: p.ID, Name: "Dara Quill", Role: firm.Trade, Trade: gate.Electrician}
+	want := firm.Person{Firm: s.Owner.Firm, ID: p.ID, Name: "Dara Quill", Role: firm.Trade, Trade: words.Electrician}
 	if err != nil || p != want {
 		t.Fatalf("%+v (%v)", p, err)
 	}
@@ -138,7 +138,7 @@ func TestWhoMayInvite(t *testing.T) {
 	ctx := t.Context()
 	other := s.Found(t, "Marl & Sons")
 	orchard := newJob(t, s, "14 Orchard Row")
-	trade := firm.Invitation{Role: firm.Trade, Trade: gate.Plumber, Jobs: []id.Job{orchard}}
+	trade := firm.Invitation{Role: firm.Trade, Trade: words.Plumber, Jobs: []id.Job{orchard}}
 	foreman := firm.Invitation{Role: firm.Foreman}
 	client := s.AddTo(t, "Cleo Venn", firm.Client, "", orchard)
 	for _, c := range []struct {
@@ -153,12 +153,12 @@ func TestWhoMayInvite(t *testing.T) {
 		{"a trade by a client", client, trade, fault.Refused},
 		{"a foreman by the owner", s.Owner, foreman, ""},
 		{"a foreman by the foreman", s.Foreman, foreman, fault.Refused},
-		{"a trade on every job", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Joiner, EveryJob: true}, ""},
+		{"a trade on every job", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Joiner, EveryJob: true}, ""},
 		{"another owner", s.Owner, firm.Invitation{Role: firm.Owner}, fault.BadInput},
 		{"a client", s.Owner, firm.Invitation{Role: firm.Client, Jobs: []id.Job{orchard}}, fault.BadInput},
-		{"a trade on no job", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Plumber}, fault.BadInput},
+		{"a trade on no job", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Plumber}, fault.BadInput},
 		{"no trade", s.Foreman, firm.Invitation{Role: firm.Trade, Jobs: []id.Job{orchard}}, fault.BadInput},
-		{"the client's trade", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: gate.Client, Jobs: []id.Job{orchard}},
+		{"the client's trade", s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Client, Jobs: []id.Job{orchard}},
 			fault.BadInput},
 		{"a foreman on one job", s.Owner, firm.Invitation{Role: firm.Foreman, Jobs: []id.Job{orchard}}, fault.BadInput},
 		{"on another firm's job", other, trade, fault.NotFound},
@@ -222,7 +222,7 @@ func TestCodesThatLeadNowhere(t *testing.T) {
 func TestSoManyCodes(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	every := firm.Invitation{Role: firm.Trade, Trade: gate.Tiler, EveryJob: true}
+	every := firm.Invitation{Role: firm.Trade, Trade: words.Tiler, EveryJob: true}
 	for range firm.MaxInvitations {
 		_, _, err := s.Firm.Invite(ctx, s.Foreman, every)
 		wantKind(t, "one more", err, "")

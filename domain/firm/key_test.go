@@ -82,15 +82,15 @@ func TestWhichKeysAreMade(t *testing.T) {
 		lasts time.Duration
 		want  fault.Kind
 	}{
-		"a client's":      {client, "x", firm.KeyReads, aMonth, fault.Refused},
-		"no name":         {s.Owner, " ", firm.KeyReads, aMonth, fault.BadInput},
-		"two lines":       {s.Owner, "x\ny", firm.KeyReads, aMonth, fault.BadInput},
-		"long":            {s.Owner, strings.Repeat("x", 61), firm.KeyReads, aMonth, fault.BadInput},
-		"good for all":    {s.Owner, "x", firm.NoKey, aMonth, fault.BadInput},
+		"a client's":              {client, "x", firm.KeyReads, aMonth, fault.Refused},
+		"no name":                 {s.Owner, " ", firm.KeyReads, aMonth, fault.BadInput},
+		"two lines":               {s.Owner, "x\ny", firm.KeyReads, aMonth, fault.BadInput},
+		"long":                    {s.Owner, strings.Repeat("x", 61), firm.KeyReads, aMonth, fault.BadInput},
+		"good for all":            {s.Owner, "x", firm.NoKey, aMonth, fault.BadInput},
 		"more than its maker may": {s.Plumber, "x", firm.KeyRuns, aMonth, fault.BadInput},
-		"for ever":        {s.Owner, "x", firm.KeyRuns, firm.MaxKeyLifetime + time.Hour, fault.BadInput},
-		"for no time":     {s.Owner, "x", firm.KeyRuns, 0, fault.BadInput},
-		"the owner's":     {s.Owner, "x", firm.KeyRuns, aMonth, ""},
+		"for ever":                {s.Owner, "x", firm.KeyRuns, firm.MaxKeyLifetime + time.Hour, fault.BadInput},
+		"for no time":             {s.Owner, "x", firm.KeyRuns, 0, fault.BadInput},
+		"the owner's":             {s.Owner, "x", firm.KeyRuns, aMonth, ""},
 	} {
 		_, _, err := s.Firm.MakeKey(ctx, c.by, c.name, c.scope, c.lasts)
 		wantKind(t, what, err, c.want)

@@ -9,17 +9,17 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Particulars are what the owner says of a member.
 type Particulars struct {
 	Name  string
 	Role  Role
-	Trade gate.Trade // of a Trade; else empty
-	Email string     // by which a provider may know the member; empty: none
-	Team  Team       // of a trade or a client; an owner and a foreman see every job
+	Trade words.Trade // of a Trade; else empty
+	Email string      // by which a provider may know the member; empty: none
+	Team  Team        // of a trade or a client; an owner and a foreman see every job
 }
 
 // PeopleTx is what managing people needs of a transaction.

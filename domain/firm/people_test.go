@@ -11,9 +11,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -35,7 +35,7 @@ func profile(t *testing.T, s *dbtest.Site, of id.Member) firm.Profile {
 func TestTakenOnWithAllThatIsSaid(t *testing.T) {
 	s := dbtest.New(t)
 	ctx, orchard := t.Context(), jobOf(t, s, s.Foreman, "14 Orchard Row")
-	tiler := firm.Particulars{Name: " Wanda Lisle ", Role: firm.Trade, Trade: gate.Tiler, Email: "Wanda@Lisle.example",
+	tiler := firm.Particulars{Name: " Wanda Lisle ", Role: firm.Trade, Trade: words.Tiler, Email: "Wanda@Lisle.example",
 		Team: firm.Team{Jobs: []id.Job{orchard, orchard}}}
 	of := id.New[id.Member]()
 	for range 2 { // a repeat is no error
@@ -110,10 +110,10 @@ func TestTwoOwnersChangeTheSamePerson(t *testing.T) {
 	if p, err := s.Firm.Session(ctx, session); err != nil || p.Role != firm.Foreman || p.EveryJob || p.Trade != "" {
 		t.Errorf("at the next request the plumber is %+v (%v)", p, err)
 	}
-	wantKind(t, "from the old page", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: gate.Tiler}),
+	wantKind(t, "from the old page", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: words.Tiler}),
 		fault.Conflict)
 	wantKind(t, "from the new page", change(profile(t, s, s.Plumber.ID).Version(), firm.Particulars{Name: "Olek Nowik",
-		Role: firm.Trade, Trade: gate.Plumber}), "")
+		Role: firm.Trade, Trade: words.Plumber}), "")
 
 	seen = profile(t, s, s.Plumber.ID).Version()
 	wantKind(t, "the foreman adds the plumber to a job", s.Firm.AddToJob(ctx, s.Foreman, s.Plumber.ID, orchard), "")
@@ -184,7 +184,7 @@ func stillThere(t *testing.T, s *dbtest.Site, of firm.Person) bool {
 func TestAddedToAJobAndRemoved(t *testing.T) {
 	s := dbtest.New(t)
 	ctx, orchard, mill := t.Context(), jobOf(t, s, s.Foreman, "14 Orchard Row"), jobOf(t, s, s.Foreman, "Mill Loft")
-	tiler, client := s.AddTo(t, "Wanda Lisle", firm.Trade, gate.Tiler, mill), s.AddTo(t, "Wim Haas", firm.Client, "")
+	tiler, client := s.AddTo(t, "Wanda Lisle", firm.Trade, words.Tiler, mill), s.AddTo(t, "Wim Haas", firm.Client, "")
 	stranger := s.Found(t, "Marl & Sons")
 	for range 2 {
 		wantKind(t, "put on", s.Firm.AddToJob(ctx, s.Foreman, tiler.ID, orchard), "")

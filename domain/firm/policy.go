@@ -71,12 +71,12 @@ func May(a Act) Policy {
 
 // The policies that services use most.
 var (
-	MayRunFirm   = May(RunFirm)
-	MayRunTeams  = May(RunTeams)
-	MayRunJobs   = May(RunJobs)
-	MayRecord    = May(Record)
-	MayRead      = May(Read)
-	MayFollow    = May(Follow)
-	MayMakeKeys  = May(MakeKeys)
+	MayRunFirm    = May(RunFirm)
+	MayRunTeams   = May(RunTeams)
+	MayRunJobs    = May(RunJobs)
+	MayRecord     = May(Record)
+	MayRead       = May(Read)
+	MayFollow     = May(Follow)
+	MayMakeKeys   = May(MakeKeys)
 	MayManageSelf = May(ManageSelf)
 )

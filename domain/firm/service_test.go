@@ -9,8 +9,8 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 )
@@ -92,7 +92,7 @@ func TestWhoLeavesIsOut(t *testing.T) {
 func TestPeopleAreAdded(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	tiler := firm.Person{ID: id.New[id.Member](), Name: " Pia Lund ", Role: firm.Trade, Trade: gate.Tiler}
+	tiler := firm.Person{ID: id.New[id.Member](), Name: " Pia Lund ", Role: firm.Trade, Trade: words.Tiler}
 	first, err := s.Firm.AddMember(ctx, s.Owner, tiler)
 	wantKind(t, "a tiler", err, "")
 	again, err := s.Firm.AddMember(ctx, s.Owner, tiler)
@@ -109,8 +109,8 @@ func TestPeopleAreAdded(t *testing.T) {
 		"no name":             {Role: firm.Foreman},
 		"no role":             {Name: "X"},
 		"a trade of none":     {Name: "X", Role: firm.Trade},
-		"the foreman's":       {Name: "X", Role: firm.Trade, Trade: gate.Foreman},
-		"a foreman who tiles": {Name: "X", Role: firm.Foreman, Trade: gate.Tiler},
+		"the foreman's":       {Name: "X", Role: firm.Trade, Trade: words.Foreman},
+		"a foreman who tiles": {Name: "X", Role: firm.Foreman, Trade: words.Tiler},
 		"two lines":           {Name: "X\nY", Role: firm.Owner},
 	} {
 		_, err := s.Firm.AddMember(ctx, s.Owner, p)
@@ -122,8 +122,8 @@ func TestStandardBuildUps(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	b := firm.BuildUp{ID: id.New[id.BuildUp](), Name: "dot and dab, board and skim", Layers: []firm.Layer{
-		{Name: "dabs", Thickness: 15, Sigma: 4, Stage: gate.Boarding}, {Name: "board", Thickness: 12.5, Stage: gate.Boarding},
-		{Name: "skim", Thickness: 3, Stage: gate.Plaster}}}
+		{Name: "dabs", Thickness: 15, Sigma: 4, Stage: words.Boarding}, {Name: "board", Thickness: 12.5, Stage: words.Boarding},
+		{Name: "skim", Thickness: 3, Stage: words.Plaster}}}
 	for range 2 {
 		_, err := s.Firm.SaveBuildUp(ctx, s.Owner, b)
 		wantKind(t, "save", err, "")

@@ -6,9 +6,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -31,7 +31,7 @@ func TestATradeSeesHisJobs(t *testing.T) {
 		}
 		return out
 	}
-	tiler := s.AddTo(t, "Pia Lund", firm.Trade, gate.Tiler)
+	tiler := s.AddTo(t, "Pia Lund", firm.Trade, words.Tiler)
 	if got := sees(tiler); len(got) != 0 {
 		t.Errorf("named on none the trade sees %v", got)
 	}

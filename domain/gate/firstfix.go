@@ -2,6 +2,7 @@ package gate
 
 import (
 	"fmt"
+	"lathmark/domain/words"
 	"math"
 	"time"
 )
@@ -39,11 +40,11 @@ func noRecord(r *Record, _ time.Time) []Obstacle {
 func (r *Record) countMeasurements(id PositionID) (offsets, distances int, unrecorded bool) {
 	for i := range r.Measurements {
 		switch m := &r.Measurements[i]; {
-		case m.Kind == Offset && m.Position == id:
+		case m.Kind == words.Offset && m.Position == id:
 			offsets++
 			wrong, _ := r.missing(m)
 			unrecorded = unrecorded || wrong != ""
-		case m.Kind == Distance && (m.Position == id || m.To == id):
+		case m.Kind == words.Distance && (m.Position == id || m.To == id):
 			distances++
 		}
 	}
@@ -58,13 +59,13 @@ func unrecordedDatum(r *Record, _ time.Time) []Obstacle {
 
 // missing says what a measurement does not say about its datums.
 func (r *Record) missing(m *Measurement) (wrong, mend string) {
-	nowhere := m.Kind != Distance && len(m.Ends) == 0
+	nowhere := m.Kind != words.Distance && len(m.Ends) == 0
 	for _, e := range m.Ends {
 		d := r.datum(e.Datum)
 		if d == nil {
 			nowhere = true
 		} else if d.Covered() && e.State == "" {
-			return r.nameOf(m) + " does not say whether " + InWords(d.Name) + " was bare or covered",
+			return r.nameOf(m) + " does not say whether " + words.InWords(d.Name) + " was bare or covered",
 				"Write down the state it was measured in, or take it again"
 		}
 	}
@@ -78,8 +79,8 @@ func noBuildUp(r *Record, _ time.Time) []Obstacle {
 	var out []Obstacle
 	for _, d := range r.usedFaces() {
 		if len(d.Layers) == 0 && !d.StaysBare {
-			out = append(out, Obstacle{About: d.about(), Surface: d.Surface, Trade: Foreman,
-				Wrong: InWords(d.Name) + " is measured from and nobody has said what goes on it",
+			out = append(out, Obstacle{About: d.about(), Surface: d.Surface, Trade: words.Foreman,
+				Wrong: words.InWords(d.Name) + " is measured from and nobody has said what goes on it",
 				Mend:  "Plan its build-up, or say that it stays bare"})
 		}
 	}
@@ -89,9 +90,9 @@ func noBuildUp(r *Record, _ time.Time) []Obstacle {
 // noOutcome leaves out the holes opened since first fix was signed off: while
 // it is, they are second fix's business.
 func noOutcome(r *Record, _ time.Time) []Obstacle {
-	first := r.Gates[FirstFix]
-	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who Trade) {
-		if o.Outcome != "" || first.State == SignedOff && o.At.After(first.SignedAt) {
+	first := r.Gates[words.FirstFix]
+	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who words.Trade) {
+		if o.Outcome != "" || first.State == words.SignedOff && o.At.After(first.SignedAt) {
 			return "", "", ""
 		}
 		return "the hole at " + p.Name + " was opened and nobody has said what it showed",
@@ -114,7 +115,7 @@ func suspect(r *Record, _ time.Time) []Obstacle {
 		switch {
 		case !m.Suspect:
 			return "", ""
-		case m.ReadsAs == Bare:
+		case m.ReadsAs == words.Bare:
 			return r.nameOf(m) + " does not fit the others",
 				"It would fit if nothing was on the wall. Take it again, or put the state right"
 		case m.ReadsAs != "":
@@ -138,7 +139,7 @@ func timberHit(r *Record, _ time.Time) []Obstacle {
 		if p.Move > 0 {
 			mend = fmt.Sprintf("Move it by %.0f mm or more", math.Ceil(p.Move))
 		}
-		return "the hole for " + p.Name + " may cut " + timber + ", " + Odds(p.Hit), mend
+		return "the hole for " + p.Name + " may cut " + timber + ", " + words.Odds(p.Hit), mend
 	})
 }
 
@@ -147,7 +148,7 @@ func allCovered(r *Record, _ time.Time) []Obstacle {
 		any := false
 		for i := range r.Measurements {
 			m := &r.Measurements[i]
-			if m.Kind != Offset || m.Position != p.ID {
+			if m.Kind != words.Offset || m.Position != p.ID {
 				continue
 			}
 			for _, e := range m.Ends {

@@ -1,5 +1,7 @@
 package gate
 
+import "lathmark/domain/words"
+
 // Part is a part of a room's record that some stage's sign-off freezes.
 type Part string
 
@@ -21,17 +23,17 @@ const (
 
 // frozenBy is the stage whose sign-off freezes each part. Putting a further
 // position on the schedule is not here: it reopens first fix (AddPosition).
-var frozenBy = map[Part]Stage{
-	PartSchedule: FirstFix, PartDatum: FirstFix, PartBuildUp: FirstFix, PartTimber: FirstFix, PartMeasurement: FirstFix,
-	PartTail: Boarding, PartBoards: Boarding,
-	PartCoats: Plaster,
-	PartHold:  SecondFix, PartOpening: SecondFix,
-	PartPatch: Decoration, PartSnag: Decoration,
+var frozenBy = map[Part]words.Stage{
+	PartSchedule: words.FirstFix, PartDatum: words.FirstFix, PartBuildUp: words.FirstFix, PartTimber: words.FirstFix, PartMeasurement: words.FirstFix,
+	PartTail: words.Boarding, PartBoards: words.Boarding,
+	PartCoats: words.Plaster,
+	PartHold:  words.SecondFix, PartOpening: words.SecondFix,
+	PartPatch: words.Decoration, PartSnag: words.Decoration,
 }
 
 // StageOf returns the stage whose sign-off freezes a part; false for a part that
 // is not one of the Parts.
-func StageOf(p Part) (Stage, bool) {
+func StageOf(p Part) (words.Stage, bool) {
 	s, ok := frozenBy[p]
 	return s, ok
 }
@@ -40,5 +42,5 @@ func StageOf(p Part) (Stage, bool) {
 // its stage is signed off. A part that is not one of the Parts is frozen.
 func Frozen(g Gates, p Part) bool {
 	s, ok := frozenBy[p]
-	return !ok || g[s].State == SignedOff
+	return !ok || g[s].State == words.SignedOff
 }

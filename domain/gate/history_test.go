@@ -2,6 +2,7 @@ package gate
 
 import (
 	"fmt"
+	"lathmark/domain/words"
 	"testing"
 	"time"
 
@@ -56,7 +57,7 @@ func (h *history) change(t *rapid.T) {
 		}
 	case 1:
 		if p := position(); p != nil && free(PartMeasurement) {
-			m := Measurement{ID: MeasurementID(h.id("m")), Kind: Offset, Position: p.ID,
+			m := Measurement{ID: MeasurementID(h.id("m")), Kind: words.Offset, Position: p.ID,
 				Ends: []End{{rapid.SampledFrom([]DatumID{"s", "w", "f"}).Draw(t, "datum"), "bare"}}}
 			if rapid.IntRange(0, 5).Draw(t, "forgot") == 0 {
 				m.Ends[0].State = ""
@@ -84,14 +85,14 @@ func (h *history) change(t *rapid.T) {
 			h.Datums[0].Layers[1].AsBuilt, h.PlasterFinished = yes.Draw(t, "coats"), h.now
 		}
 	case 7, 8:
-		if p := position(); p != nil && free(PartOpening) && h.Gates[SecondFix].State != Waiting {
+		if p := position(); p != nil && free(PartOpening) && h.Gates[words.SecondFix].State != words.Waiting {
 			h.Openings = append(h.Openings, Opening{ID: OpeningID(h.id("o")), Position: p.ID, At: h.now,
-				Outcome: rapid.SampledFrom([]Outcome{"", Found, HookedOut, NotFound, OnTimber}).Draw(t, "outcome")})
+				Outcome: rapid.SampledFrom([]words.Outcome{"", words.Found, words.HookedOut, words.NotFound, words.OnTimber}).Draw(t, "outcome")})
 		}
 	case 9:
 		if o := opening(); o != nil && free(PartOpening) {
 			if o.Outcome == "" {
-				o.Outcome = Found
+				o.Outcome = words.Found
 			}
 			o.Patch = &Patch{}
 		}
@@ -134,7 +135,7 @@ func (h *history) finish() {
 		p := h.position(PositionID(o.About.ID))
 		switch o.Code {
 		case "no_record":
-			h.Measurements = append(h.Measurements, Measurement{ID: MeasurementID(h.id("m")), Kind: Offset, Position: p.ID,
+			h.Measurements = append(h.Measurements, Measurement{ID: MeasurementID(h.id("m")), Kind: words.Offset, Position: p.ID,
 				Ends: []End{{"w", "bare"}}})
 		case "unrecorded_datum":
 			for i := range h.Measurements {
@@ -146,17 +147,17 @@ func (h *history) finish() {
 			p.SeenFree = h.now
 		case "not_as_built":
 			h.Datums[0].Layers[0].AsBuilt = true
-			h.Datums[0].Layers[1].AsBuilt = s == Plaster
+			h.Datums[0].Layers[1].AsBuilt = s == words.Plaster
 		case "no_finish_date":
 			h.PlasterFinished = h.now
 		case "held":
 			p.Held = false
 		case "not_opened":
-			h.Openings = append(h.Openings, Opening{ID: OpeningID(h.id("o")), Position: p.ID, At: h.now, Outcome: Found})
+			h.Openings = append(h.Openings, Opening{ID: OpeningID(h.id("o")), Position: p.ID, At: h.now, Outcome: words.Found})
 		case "no_outcome", "lost_hole", "patch_open":
 			for i := range h.Openings {
 				if oo := &h.Openings[i]; string(oo.ID) == o.About.ID && oo.Outcome == "" {
-					oo.Outcome = Found
+					oo.Outcome = words.Found
 				} else if string(oo.ID) == o.About.ID {
 					oo.Patch = &Patch{h.now, h.now}
 				}
@@ -168,8 +169,8 @@ func (h *history) finish() {
 	h.judge()
 }
 
-func (h *history) act(t *rapid.T) (signed Stage, did bool) {
-	s := Stage(rapid.IntRange(0, 4).Draw(t, "stage"))
+func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
+	s := words.Stage(rapid.IntRange(0, 4).Draw(t, "stage"))
 	if current, open := Current(h.Gates); open && rapid.IntRange(0, 4).Draw(t, "on") > 0 {
 		s = current
 	}
@@ -197,9 +198,9 @@ func (h *history) act(t *rapid.T) (signed Stage, did bool) {
 // Law of Tasks: what stands in the way of the current stage is on somebody's
 // list, and whoever is next has something on it. The room never waits for
 // nobody.
-func (h *history) checkTasks(t *rapid.T, s Stage) {
+func (h *history) checkTasks(t *rapid.T, s words.Stage) {
 	listed := map[About]bool{}
-	for _, trade := range Trades {
+	for _, trade := range words.Trades {
 		for _, task := range Tasks(h.Record, trade, h.now) {
 			listed[task.About] = true
 		}
@@ -221,8 +222,8 @@ func TestLawNoSignedGateHasAHardObstacle(t *testing.T) {
 	signings := [5]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		r := &Record{Room: "Attic", Gates: NewGates(), Surfaces: []Surface{{ID: "c"}}, Datums: []Datum{
-			{ID: "s", Kind: Face, Layers: []Layer{{ID: "b", Stage: Boarding}, {ID: "k", Stage: Plaster}}},
-			{ID: "w", Kind: Face}, {ID: "f", Kind: Line}}}
+			{ID: "s", Kind: words.Face, Layers: []Layer{{ID: "b", Stage: words.Boarding}, {ID: "k", Stage: words.Plaster}}},
+			{ID: "w", Kind: words.Face}, {ID: "f", Kind: words.Line}}}
 		h := &history{Record: r, now: day(0)}
 		for range rapid.IntRange(20, 120).Draw(t, "steps") {
 			h.now = h.now.Add(time.Hour)
@@ -239,7 +240,7 @@ func TestLawNoSignedGateHasAHardObstacle(t *testing.T) {
 			h.check(t)
 		}
 	})
-	for _, s := range Stages {
+	for _, s := range words.Stages {
 		if signings[s] == 0 {
 			t.Errorf("no history reached the sign-off of %s", s)
 		}
@@ -252,16 +253,16 @@ func (h *history) check(t *rapid.T) {
 	if open {
 		h.checkTasks(t, current)
 	}
-	for _, s := range Stages {
+	for _, s := range words.Stages {
 		is := h.Gates[s].State
-		if is == SignedOff {
+		if is == words.SignedOff {
 			for _, o := range Obstacles(h.Record, s, h.now) {
 				if o.Hard {
 					t.Fatalf("signed off with %s", o.Sentence(h.Room))
 				}
 			}
 		}
-		if open && (s < current && is != SignedOff || s == current && is == Waiting || s > current && is != Waiting) {
+		if open && (s < current && is != words.SignedOff || s == current && is == words.Waiting || s > current && is != words.Waiting) {
 			t.Fatalf("out of order: %+v", h.Gates)
 		}
 	}

@@ -2,6 +2,7 @@ package gate
 
 import (
 	"fmt"
+	"lathmark/domain/words"
 	"time"
 )
 
@@ -11,15 +12,15 @@ const DifferLimit = 3
 
 // stageBefore is the first line of every later gate. For boarding a position
 // put on the schedule after the first-fix sign-off counts as first fix open.
-func stageBefore(s Stage) func(*Record, time.Time) []Obstacle {
+func stageBefore(s words.Stage) func(*Record, time.Time) []Obstacle {
 	before, _ := s.Before()
 	return func(r *Record, _ time.Time) []Obstacle {
 		about := About{Kind: KindGate, ID: before.Code(), Name: before.String()}
-		if r.Gates[before].State != SignedOff {
-			return []Obstacle{{About: about, Trade: Foreman, Wrong: before.String() + " is not signed off",
+		if r.Gates[before].State != words.SignedOff {
+			return []Obstacle{{About: about, Trade: words.Foreman, Wrong: before.String() + " is not signed off",
 				Mend: "Sign off " + before.String() + " first"}}
 		}
-		if s == Boarding {
+		if s == words.Boarding {
 			return r.eachPosition(func(p *Position) (wrong, mend string) {
 				if !p.AddedAt.After(r.Gates[before].SignedAt) {
 					return "", ""
@@ -41,24 +42,24 @@ func tailNotSeen(r *Record, _ time.Time) []Obstacle {
 	})
 }
 
-func notAsBuilt(s Stage) func(*Record, time.Time) []Obstacle {
+func notAsBuilt(s words.Stage) func(*Record, time.Time) []Obstacle {
 	return func(r *Record, _ time.Time) []Obstacle {
 		return r.eachLayer(s, func(d *Datum, l *Layer) (wrong, mend string) {
 			if l.AsBuilt {
 				return "", ""
 			}
-			return "the " + l.Name + " on " + InWords(d.Name) + " is not recorded as put on",
+			return "the " + l.Name + " on " + words.InWords(d.Name) + " is not recorded as put on",
 				"Measure its thickness, or a span across the room"
 		})
 	}
 }
 
 func asBuiltDiffers(r *Record, _ time.Time) []Obstacle {
-	return r.eachLayer(Boarding, func(d *Datum, l *Layer) (wrong, mend string) {
+	return r.eachLayer(words.Boarding, func(d *Datum, l *Layer) (wrong, mend string) {
 		if !l.AsBuilt || l.Sigmas <= DifferLimit && l.Sigmas >= -DifferLimit {
 			return "", ""
 		}
-		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, InWords(d.Name), l.Built,
+		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, words.InWords(d.Name), l.Built,
 				l.Planned),
 			"Measure it again"
 	})
@@ -72,15 +73,15 @@ func noPhoto(r *Record, _ time.Time) []Obstacle {
 		if s.Photos > 0 || !r.hasPosition(s.ID) {
 			continue
 		}
-		out = append(out, Obstacle{About: About{KindSurface, string(s.ID), s.Name}, Surface: s.ID, Trade: Foreman,
-			Wrong: "there is no photo of " + InWords(s.Name) + " while it was open",
+		out = append(out, Obstacle{About: About{KindSurface, string(s.ID), s.Name}, Surface: s.ID, Trade: words.Foreman,
+			Wrong: "there is no photo of " + words.InWords(s.Name) + " while it was open",
 			Mend:  "Take one before it is boarded"})
 	}
 	return out
 }
 
 func noFinishDate(r *Record, now time.Time) []Obstacle {
-	o := Obstacle{About: About{Kind: KindPlaster, Name: "plaster"}, Trade: Plasterer}
+	o := Obstacle{About: About{Kind: KindPlaster, Name: "plaster"}, Trade: words.Plasterer}
 	switch {
 	case r.PlasterFinished.IsZero():
 		o.Wrong, o.Mend = "the day the plaster was finished is not recorded", "Write down the day"
@@ -116,18 +117,18 @@ func held(r *Record, _ time.Time) []Obstacle {
 		}
 		wrong = p.Name + " is held"
 		if p.HeldWhy != "" {
-			wrong += ": " + noStop(p.HeldWhy)
+			wrong += ": " + words.NoStop(p.HeldWhy)
 		}
 		return wrong, "Have it decided, then release it or have the client give it up"
 	})
 	for i := range out {
-		out[i].Trade = Client
+		out[i].Trade = words.Client
 	}
 	return out
 }
 
 func lostHole(r *Record, _ time.Time) []Obstacle {
-	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who Trade) {
+	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who words.Trade) {
 		if !o.Outcome.Lost() || o.Patch != nil || r.position(o.NewPosition) != nil {
 			return "", "", ""
 		}
@@ -139,7 +140,7 @@ func lostHole(r *Record, _ time.Time) []Obstacle {
 // firstHole matters only where a room has two holes or more. A hole that found
 // nothing proves nothing, and so the next one is again a first.
 func firstHole(r *Record, _ time.Time) []Obstacle {
-	o := Obstacle{About: About{Kind: KindFirstHole, Name: "first hole"}, Trade: Foreman}
+	o := Obstacle{About: About{Kind: KindFirstHole, Name: "first hole"}, Trade: words.Foreman}
 	early := 0
 	for _, hole := range r.Openings {
 		if !hole.Outcome.Lost() && (r.FirstProved.IsZero() || hole.At.Before(r.FirstProved)) {
@@ -189,22 +190,22 @@ func notDry(r *Record, now time.Time) []Obstacle {
 	if !now.Before(r.EarliestDry) {
 		return nil
 	}
-	return []Obstacle{{About: About{Kind: KindPlaster, Name: "plaster"}, Trade: Foreman,
-		Wrong: "the plaster cannot be dry before " + Day(r.EarliestDry), Mend: "Wait for that day"}}
+	return []Obstacle{{About: About{Kind: KindPlaster, Name: "plaster"}, Trade: words.Foreman,
+		Wrong: "the plaster cannot be dry before " + words.Day(r.EarliestDry), Mend: "Wait for that day"}}
 }
 
 func patchOpen(r *Record, now time.Time) []Obstacle {
-	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who Trade) {
+	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who words.Trade) {
 		switch {
 		case o.Patch == nil:
 			return "", "", ""
 		case o.Patch.FilledAt.IsZero():
-			return "the patch at " + p.Name + " is not filled", "Fill it", Decorator
+			return "the patch at " + p.Name + " is not filled", "Fill it", words.Decorator
 		case o.Patch.DryAt.IsZero():
 			return "the patch at " + p.Name + " is filled and nobody has said that it is dry",
-				"Look at it and write down that it is dry", Decorator
+				"Look at it and write down that it is dry", words.Decorator
 		case o.Patch.DryAt.After(now):
-			return "the patch at " + p.Name + " is not dry before " + Day(o.Patch.DryAt), "Wait for it to dry", Decorator
+			return "the patch at " + p.Name + " is not dry before " + words.Day(o.Patch.DryAt), "Wait for it to dry", words.Decorator
 		}
 		return "", "", ""
 	})
@@ -218,10 +219,10 @@ func snagOpen(r *Record, _ time.Time) []Obstacle {
 		}
 		who := s.Trade
 		if who == "" {
-			who = Foreman
+			who = words.Foreman
 		}
 		out = append(out, Obstacle{About: About{KindSnag, string(s.ID), s.Text}, Trade: who,
-			Wrong: "a snag is open: " + noStop(s.Text), Mend: "Put it right and close it"})
+			Wrong: "a snag is open: " + words.NoStop(s.Text), Mend: "Put it right and close it"})
 	}
 	return out
 }

@@ -1,5 +1,7 @@
 package gate
 
+import "lathmark/domain/words"
+
 // Ways of going over a record that the rules share. Each calls its function on
 // one record after the other and makes an obstacle of every one for which it
 // says what is wrong.
@@ -28,7 +30,7 @@ func (r *Record) eachMeasurement(check func(*Measurement) (wrong, mend string)) 
 		if wrong == "" {
 			continue
 		}
-		o := Obstacle{About: About{KindMeasurement, string(m.ID), r.nameOf(m)}, Wrong: wrong, Mend: mend, Trade: Foreman}
+		o := Obstacle{About: About{KindMeasurement, string(m.ID), r.nameOf(m)}, Wrong: wrong, Mend: mend, Trade: words.Foreman}
 		if p := r.position(m.Position); p != nil {
 			o.Trade, o.Surface = p.trade(), p.Surface
 		} else if len(m.Ends) > 0 {
@@ -42,7 +44,7 @@ func (r *Record) eachMeasurement(check func(*Measurement) (wrong, mend string)) 
 }
 
 // eachLayer goes over the layers of stage s on the used faces.
-func (r *Record) eachLayer(s Stage, check func(*Datum, *Layer) (wrong, mend string)) []Obstacle {
+func (r *Record) eachLayer(s words.Stage, check func(*Datum, *Layer) (wrong, mend string)) []Obstacle {
 	var out []Obstacle
 	for _, d := range r.usedFaces() {
 		for i := range d.Layers {
@@ -52,7 +54,7 @@ func (r *Record) eachLayer(s Stage, check func(*Datum, *Layer) (wrong, mend stri
 			}
 			if wrong, mend := check(d, l); wrong != "" {
 				out = append(out, Obstacle{About: About{KindLayer, string(d.ID) + "/" + string(l.ID),
-					l.Name + " on " + InWords(d.Name)},
+					l.Name + " on " + words.InWords(d.Name)},
 					Wrong: wrong, Mend: mend, Trade: l.trade(), Surface: d.Surface})
 			}
 		}
@@ -62,7 +64,7 @@ func (r *Record) eachLayer(s Stage, check func(*Datum, *Layer) (wrong, mend stri
 
 // eachOpening includes the holes of positions given up since: a hole in a
 // ceiling has to be made good whether the lamp still comes or not.
-func (r *Record) eachOpening(check func(*Opening, *Position) (wrong, mend string, who Trade)) []Obstacle {
+func (r *Record) eachOpening(check func(*Opening, *Position) (wrong, mend string, who words.Trade)) []Obstacle {
 	var out []Obstacle
 	for i := range r.Openings {
 		o := &r.Openings[i]
@@ -88,7 +90,7 @@ func (r *Record) usedFaces() []*Datum {
 	}
 	var out []*Datum
 	for i := range r.Datums {
-		if d := &r.Datums[i]; d.Kind == Face && used[d.ID] {
+		if d := &r.Datums[i]; d.Kind == words.Face && used[d.ID] {
 			out = append(out, d)
 		}
 	}
@@ -138,9 +140,9 @@ func (r *Record) nameOf(m *Measurement) string {
 		switch {
 		case d == nil:
 		case i == 0:
-			name += " from " + InWords(d.Name)
+			name += " from " + words.InWords(d.Name)
 		default:
-			name += " to " + InWords(d.Name)
+			name += " to " + words.InWords(d.Name)
 		}
 	}
 	return name

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/words"
 )
 
 // Act is what somebody does to a gate.
@@ -20,31 +21,31 @@ const (
 // Move is one arrow of the drawing in the package's comment.
 type Move struct {
 	Act      Act
-	From, To State
+	From, To words.State
 }
 
 // Moves are the only moves that people make. The other two arrows follow by
 // themselves: see Gates.follow.
 var Moves = []Move{
-	{ActOffer, InHand, Offered},
-	{ActSignOff, Offered, SignedOff},
-	{ActReopen, SignedOff, InHand},
+	{ActOffer, words.InHand, words.Offered},
+	{ActSignOff, words.Offered, words.SignedOff},
+	{ActReopen, words.SignedOff, words.InHand},
 }
 
 // NewGates are the gates of a new room: first fix in hand, the others waiting.
-func NewGates() Gates { return Gates{FirstFix: {State: InHand}} }
+func NewGates() Gates { return Gates{words.FirstFix: {State: words.InHand}} }
 
 // Offer returns the gates after a trade has offered stage s. The fault is a
 // Conflict where s is not in hand. Offering asks no rule: a trade may say that
 // it is done, and the foreman sees what still stands in the way.
-func Offer(g Gates, s Stage) (Gates, error) { return g.move(ActOffer, s) }
+func Offer(g Gates, s words.Stage) (Gates, error) { return g.move(ActOffer, s) }
 
 // SignOff returns the gates after the foreman has signed off stage s at now with
 // the soft obstacles he accepted. The fault is a Conflict where s is not
 // offered, an Obstacle (with a field per obstacle) where MaySignOff refuses.
 //
 // Law: no gate that SignOff signed has a hard obstacle at that moment.
-func SignOff(r *Record, s Stage, accepted []Acceptance, now time.Time, initials string) (Gates, error) {
+func SignOff(r *Record, s words.Stage, accepted []Acceptance, now time.Time, initials string) (Gates, error) {
 	g, err := r.Gates.move(ActSignOff, s)
 	if err != nil {
 		return r.Gates, err
@@ -59,7 +60,7 @@ func SignOff(r *Record, s Stage, accepted []Acceptance, now time.Time, initials 
 // Reopen returns the gates after the foreman has reopened stage s: s is in hand,
 // every stage after it waits. The fault is a Conflict where s is not signed
 // off, BadInput where the reason is blank.
-func Reopen(g Gates, s Stage, reason string) (Gates, error) {
+func Reopen(g Gates, s words.Stage, reason string) (Gates, error) {
 	if strings.TrimSpace(reason) == "" {
 		return g, &fault.Error{Kind: fault.BadInput, Msg: "Reopening " + s.String() + " needs a reason.",
 			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason", Mend: "Say why it is opened again"}}}
@@ -69,13 +70,13 @@ func Reopen(g Gates, s Stage, reason string) (Gates, error) {
 
 // ReopenedBy tells which stages open again when stage s does: s itself where
 // it is signed off, and every later one that is no longer waiting.
-func ReopenedBy(g Gates, s Stage) []Stage {
-	if g[s].State != SignedOff {
+func ReopenedBy(g Gates, s words.Stage) []words.Stage {
+	if g[s].State != words.SignedOff {
 		return nil
 	}
-	out := []Stage{s}
+	out := []words.Stage{s}
 	for _, later := range s.After() {
-		if g[later].State != Waiting {
+		if g[later].State != words.Waiting {
 			out = append(out, later)
 		}
 	}
@@ -86,16 +87,16 @@ func ReopenedBy(g Gates, s Stage) []Stage {
 // the stages that this reopened: first fix and what follows where first fix
 // was signed off, else none. The same holds for a position that the client had
 // given up and wants again.
-func AddPosition(g Gates) (Gates, []Stage) {
-	reopened := ReopenedBy(g, FirstFix)
+func AddPosition(g Gates) (Gates, []words.Stage) {
+	reopened := ReopenedBy(g, words.FirstFix)
 	if len(reopened) > 0 {
-		g, _ = g.move(ActReopen, FirstFix)
+		g, _ = g.move(ActReopen, words.FirstFix)
 	}
 	return g, reopened
 }
 
 // move does one act, and what follows from it to the later gates.
-func (g Gates) move(act Act, s Stage) (Gates, error) {
+func (g Gates) move(act Act, s words.Stage) (Gates, error) {
 	for _, m := range Moves {
 		if m.Act == act && m.From == g[s].State {
 			g[s] = Gate{State: m.To}
@@ -107,26 +108,26 @@ func (g Gates) move(act Act, s Stage) (Gates, error) {
 
 // follow draws the arrows that nobody makes by hand: the stage after s comes
 // in hand once s is signed off; while s is not, everything after it waits.
-func (g Gates) follow(s Stage) Gates {
+func (g Gates) follow(s words.Stage) Gates {
 	for _, later := range s.After() {
-		if g[later-1].State != SignedOff {
-			g[later] = Gate{State: Waiting}
-		} else if g[later].State == Waiting {
-			g[later] = Gate{State: InHand}
+		if g[later-1].State != words.SignedOff {
+			g[later] = Gate{State: words.Waiting}
+		} else if g[later].State == words.Waiting {
+			g[later] = Gate{State: words.InHand}
 		}
 	}
 	return g
 }
 
-func refusedMove(act Act, s Stage, is State) string {
-	head := capital(s.String())
+func refusedMove(act Act, s words.Stage, is words.State) string {
+	head := words.Capital(s.String())
 	switch {
-	case is == Waiting:
+	case is == words.Waiting:
 		before, _ := s.Before()
 		return head + " waits: " + before.String() + " is not signed off yet."
-	case act == ActOffer && is == Offered:
+	case act == ActOffer && is == words.Offered:
 		return head + " is offered already. The foreman signs it off."
-	case act == ActOffer || act == ActSignOff && is == SignedOff:
+	case act == ActOffer || act == ActSignOff && is == words.SignedOff:
 		return head + " is signed off already."
 	case act == ActSignOff:
 		return head + " is not offered yet. The trade offers it when it is done."

@@ -5,10 +5,11 @@ import (
 	"testing"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/words"
 )
 
 // apply does an act on stage s of a room in which every rule is met.
-func apply(g Gates, act Act, s Stage) (Gates, error) {
+func apply(g Gates, act Act, s words.Stage) (Gates, error) {
 	switch act {
 	case ActOffer:
 		return Offer(g, s)
@@ -22,10 +23,10 @@ func apply(g Gates, act Act, s Stage) (Gates, error) {
 
 // gatesAt are the gates with s in the state given, as the machine makes them:
 // all before it signed off, all after it waiting.
-func gatesAt(s Stage, is State) Gates {
+func gatesAt(s words.Stage, is words.State) Gates {
 	var g Gates
-	for _, before := range Stages[:s] {
-		g[before] = Gate{State: SignedOff, SignedAt: day(7)}
+	for _, before := range words.Stages[:s] {
+		g[before] = Gate{State: words.SignedOff, SignedAt: day(7)}
 	}
 	g[s] = Gate{State: is, SignedAt: day(7)}
 	return g.follow(s)
@@ -33,12 +34,12 @@ func gatesAt(s Stage, is State) Gates {
 
 // The machine has the moves of the table in the package's comment and no other.
 func TestMachineMakesOnlyTheMovesOfTheTable(t *testing.T) {
-	for _, s := range Stages {
-		for _, from := range []State{Waiting, InHand, Offered, SignedOff} {
+	for _, s := range words.Stages {
+		for _, from := range []words.State{words.Waiting, words.InHand, words.Offered, words.SignedOff} {
 			for _, act := range []Act{ActOffer, ActSignOff, ActReopen} {
 				g := gatesAt(s, from)
-				if from == Waiting && s > FirstFix {
-					g = gatesAt(s-1, InHand)
+				if from == words.Waiting && s > words.FirstFix {
+					g = gatesAt(s-1, words.InHand)
 				}
 				got, err := apply(g, act, s)
 				i := slices.IndexFunc(Moves, func(m Move) bool { return m.Act == act && m.From == from })
@@ -58,8 +59,8 @@ func TestMachineMakesOnlyTheMovesOfTheTable(t *testing.T) {
 
 func TestSigningOffBringsTheNextStageInHand(t *testing.T) {
 	g := NewGates()
-	for _, s := range Stages {
-		if g[s].State != InHand {
+	for _, s := range words.Stages {
+		if g[s].State != words.InHand {
 			t.Fatalf("%s is %s", s, g[s].State)
 		}
 		var err error
@@ -79,44 +80,44 @@ func TestSigningOffBringsTheNextStageInHand(t *testing.T) {
 }
 
 func TestReopeningReopensWhatFollows(t *testing.T) {
-	g, err := Reopen(done().Gates, Boarding, "a board is loose")
+	g, err := Reopen(done().Gates, words.Boarding, "a board is loose")
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := [5]State{SignedOff, InHand, Waiting, Waiting, Waiting}
-	for _, s := range Stages {
+	want := [5]words.State{words.SignedOff, words.InHand, words.Waiting, words.Waiting, words.Waiting}
+	for _, s := range words.Stages {
 		if g[s].State != want[s] {
 			t.Errorf("%s is %s", s, g[s].State)
 		}
 	}
-	if got := ReopenedBy(done().Gates, Plaster); !slices.Equal(got, []Stage{Plaster, SecondFix, Decoration}) {
+	if got := ReopenedBy(done().Gates, words.Plaster); !slices.Equal(got, []words.Stage{words.Plaster, words.SecondFix, words.Decoration}) {
 		t.Errorf("reopened by plaster: %v", got)
 	}
-	if got := ReopenedBy(gatesAt(Plaster, InHand), Boarding); !slices.Equal(got, []Stage{Boarding, Plaster}) {
+	if got := ReopenedBy(gatesAt(words.Plaster, words.InHand), words.Boarding); !slices.Equal(got, []words.Stage{words.Boarding, words.Plaster}) {
 		t.Errorf("reopened by boarding: %v", got)
 	}
-	if got := ReopenedBy(g, Boarding); got != nil {
+	if got := ReopenedBy(g, words.Boarding); got != nil {
 		t.Errorf("reopened by a stage in hand: %v", got)
 	}
-	if _, err := Reopen(done().Gates, Boarding, " \n"); fault.KindOf(err) != fault.BadInput {
+	if _, err := Reopen(done().Gates, words.Boarding, " \n"); fault.KindOf(err) != fault.BadInput {
 		t.Errorf("without a reason: %v", err)
 	}
 }
 
 func TestAPositionAddedAfterSignOffReopensFirstFix(t *testing.T) {
-	g, reopened := AddPosition(gatesAt(Plaster, Offered))
-	if !slices.Equal(reopened, []Stage{FirstFix, Boarding, Plaster}) || g[FirstFix].State != InHand ||
-		g[Boarding].State != Waiting {
+	g, reopened := AddPosition(gatesAt(words.Plaster, words.Offered))
+	if !slices.Equal(reopened, []words.Stage{words.FirstFix, words.Boarding, words.Plaster}) || g[words.FirstFix].State != words.InHand ||
+		g[words.Boarding].State != words.Waiting {
 		t.Errorf("%v, %v", g, reopened)
 	}
-	before := gatesAt(FirstFix, Offered)
+	before := gatesAt(words.FirstFix, words.Offered)
 	if g, reopened := AddPosition(before); g != before || reopened != nil {
 		t.Errorf("before the sign-off: %v, %v", g, reopened)
 	}
 }
 
 func TestSoftObstacleNeedsAReasonOfItsOwn(t *testing.T) {
-	r := at(FirstFix, Offered)
+	r := at(words.FirstFix, words.Offered)
 	r.Positions[0].Checked, r.Positions[1].Checked = false, false
 	accept := func(code, id, why string) Acceptance {
 		return Acceptance{Code: code, About: About{Kind: KindPosition, ID: id}, Reason: why}
@@ -131,10 +132,10 @@ func TestSoftObstacleNeedsAReasonOfItsOwn(t *testing.T) {
 		{[]Acceptance{accept("suspect", "D1", "x"), accept("not_checked", "D3", "x")}, 2},
 		{[]Acceptance{accept("not_checked", "D1", "x"), accept("not_checked", "D2", "y")}, 0},
 	} {
-		if left := MaySignOff(r, FirstFix, c.accepted, today); len(left) != c.left {
+		if left := MaySignOff(r, words.FirstFix, c.accepted, today); len(left) != c.left {
 			t.Errorf("%+v: left %+v", c.accepted, left)
 		}
-		_, err := SignOff(r, FirstFix, c.accepted, today, "MK")
+		_, err := SignOff(r, words.FirstFix, c.accepted, today, "MK")
 		if (err == nil) != (c.left == 0) || err != nil && fault.KindOf(err) != fault.Obstacle {
 			t.Errorf("%+v: %v", c.accepted, err)
 		}
@@ -160,13 +161,13 @@ func TestHardObstacleCannotBeAccepted(t *testing.T) {
 }
 
 func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
-	r := at(FirstFix, Offered)
+	r := at(words.FirstFix, words.Offered)
 	r.Positions[0].Checked, r.Positions[1].Determinate = false, false
 	var all []Acceptance
-	for _, o := range append(Obstacles(r, FirstFix, today), Obstacle{Code: "suspect"}) {
+	for _, o := range append(Obstacles(r, words.FirstFix, today), Obstacle{Code: "suspect"}) {
 		all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: " one wall only\n"})
 	}
-	got := AcceptedBy(r, FirstFix, all, today)
+	got := AcceptedBy(r, words.FirstFix, all, today)
 	if len(got) != 1 || got[0].Code != "not_checked" || got[0].About.ID != "D1" || got[0].Reason != "one wall only" {
 		t.Errorf("%+v", got)
 	}
@@ -174,10 +175,10 @@ func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
 
 // The sentence is the one that our look asks for.
 func TestRefusalSaysWhatWhereAndTheWayOut(t *testing.T) {
-	r := at(FirstFix, Offered)
+	r := at(words.FirstFix, words.Offered)
 	r.Positions = append(r.Positions, Position{ID: "D4", Name: "D4", Kind: "downlight"})
-	r.Measurements = append(r.Measurements, Measurement{ID: "x", Kind: Offset, Position: "D4", Ends: []End{{"f", ""}}})
-	g, err := SignOff(r, FirstFix, nil, today, "MK")
+	r.Measurements = append(r.Measurements, Measurement{ID: "x", Kind: words.Offset, Position: "D4", Ends: []End{{"f", ""}}})
+	g, err := SignOff(r, words.FirstFix, nil, today, "MK")
 	if g != r.Gates {
 		t.Error("the gates moved")
 	}
@@ -192,15 +193,15 @@ func TestRefusedMovesSayWhy(t *testing.T) {
 	for _, c := range []struct {
 		g    Gates
 		act  Act
-		s    Stage
+		s    words.Stage
 		want string
 	}{
-		{NewGates(), ActOffer, Plaster, "Plaster waits: boarding is not signed off yet."},
-		{NewGates(), ActSignOff, FirstFix, "First fix is not offered yet. The trade offers it when it is done."},
-		{NewGates(), ActReopen, FirstFix, "First fix is not signed off, so there is nothing to reopen."},
-		{gatesAt(Boarding, Offered), ActOffer, Boarding, "Boarding is offered already. The foreman signs it off."},
-		{gatesAt(Boarding, SignedOff), ActOffer, Boarding, "Boarding is signed off already."},
-		{gatesAt(Boarding, SignedOff), ActSignOff, Boarding, "Boarding is signed off already."},
+		{NewGates(), ActOffer, words.Plaster, "Plaster waits: boarding is not signed off yet."},
+		{NewGates(), ActSignOff, words.FirstFix, "First fix is not offered yet. The trade offers it when it is done."},
+		{NewGates(), ActReopen, words.FirstFix, "First fix is not signed off, so there is nothing to reopen."},
+		{gatesAt(words.Boarding, words.Offered), ActOffer, words.Boarding, "Boarding is offered already. The foreman signs it off."},
+		{gatesAt(words.Boarding, words.SignedOff), ActOffer, words.Boarding, "Boarding is signed off already."},
+		{gatesAt(words.Boarding, words.SignedOff), ActSignOff, words.Boarding, "Boarding is signed off already."},
 	} {
 		if _, err := apply(c.g, c.act, c.s); err == nil || err.Error() != c.want {
 			t.Errorf("got %v, want %s", err, c.want)
@@ -210,7 +211,7 @@ func TestRefusedMovesSayWhy(t *testing.T) {
 
 func TestEveryPartIsFrozenByItsStage(t *testing.T) {
 	for part, s := range frozenBy {
-		if !Frozen(gatesAt(s, SignedOff), part) || Frozen(gatesAt(s, Offered), part) {
+		if !Frozen(gatesAt(s, words.SignedOff), part) || Frozen(gatesAt(s, words.Offered), part) {
 			t.Errorf("%s is not frozen by the sign-off of %s alone", part, s)
 		}
 		if got, ok := StageOf(part); !ok || got != s {

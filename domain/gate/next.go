@@ -2,6 +2,7 @@ package gate
 
 import (
 	"fmt"
+	"lathmark/domain/words"
 	"time"
 )
 
@@ -41,7 +42,7 @@ var groups = map[string]group{
 }
 
 // NextFor returns the one thing next for a trade, the foreman or the client.
-func NextFor(r *Record, t Trade, now time.Time) Next {
+func NextFor(r *Record, t words.Trade, now time.Time) Next {
 	tasks := Tasks(r, t, now)
 	if len(tasks) == 0 {
 		return Next{Sentence: r.nothing(t, now)}
@@ -53,7 +54,7 @@ func NextFor(r *Record, t Trade, now time.Time) Next {
 			n++
 		}
 	}
-	sentence := capital(first.Why) + ". " + first.What + "."
+	sentence := words.Capital(first.Why) + ". " + first.What + "."
 	if g, ok := groups[first.Code]; ok && n > 1 {
 		sentence = fmt.Sprintf("%d %s. "+g.begin+".", n, g.many, first.About.Name)
 	}
@@ -65,20 +66,20 @@ var until = [...]string{"first fix is done", "the boards are up", "the plaster i
 	"the paint is on"}
 
 // nothing says why there is nothing for a trade: what it waits for.
-func (r *Record) nothing(t Trade, now time.Time) string {
+func (r *Record) nothing(t words.Trade, now time.Time) string {
 	s, open := Current(r.Gates)
 	switch {
-	case !open && t == Client:
+	case !open && t == words.Client:
 		return "This room is finished."
 	case !open:
 		return "Nothing more for you here: the room is finished."
-	case t == Client:
-		return "Nothing waits for your decision. " + capital(s.String()) + " is next."
-	case t == Foreman:
+	case t == words.Client:
+		return "Nothing waits for your decision. " + words.Capital(s.String()) + " is next."
+	case t == words.Foreman:
 		return "Nothing for you here until " + turn(WhoNext(r, now)) + "."
-	case r.Gates[s].State == Offered && leads(r, s, t):
+	case r.Gates[s].State == words.Offered && leads(r, s, t):
 		return "Nothing for you here until the foreman has signed off " + s.String() + "."
-	case r.Gates[s].State == InHand && leads(r, s, t):
+	case r.Gates[s].State == words.InHand && leads(r, s, t):
 		return "Nothing for you here until " + turn(WhoNext(r, now)) + "."
 	}
 	for _, later := range s.After() {
@@ -89,8 +90,8 @@ func (r *Record) nothing(t Trade, now time.Time) string {
 	return "Nothing for you here."
 }
 
-func turn(t Trade) string {
-	if t == Client {
+func turn(t words.Trade) string {
+	if t == words.Client {
 		return "the client has decided"
 	}
 	return "the " + t.String() + " has been"
@@ -99,7 +100,7 @@ func turn(t Trade) string {
 // WhoNext tells whose turn it is in the room: who mends the first hard
 // obstacle of the current stage, else who offers it, else the foreman, who
 // signs it off; empty where every stage is signed off.
-func WhoNext(r *Record, now time.Time) Trade {
+func WhoNext(r *Record, now time.Time) words.Trade {
 	s, open := Current(r.Gates)
 	if !open {
 		return ""
@@ -110,8 +111,8 @@ func WhoNext(r *Record, now time.Time) Trade {
 		}
 	}
 	lead := Lead(r, s)
-	if r.Gates[s].State != InHand || len(lead) == 0 || s == FirstFix && len(r.Positions) == 0 {
-		return Foreman
+	if r.Gates[s].State != words.InHand || len(lead) == 0 || s == words.FirstFix && len(r.Positions) == 0 {
+		return words.Foreman
 	}
 	return lead[0]
 }

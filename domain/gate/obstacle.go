@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/words"
 )
 
 // Kind says what sort of record an obstacle is about.
@@ -37,7 +38,7 @@ type About struct {
 // Obstacle is a rule that is not met.
 type Obstacle struct {
 	Code  string // the rule's, unique within the stage
-	Stage Stage
+	Stage words.Stage
 	// Hard: nobody can sign the gate off while it stands. Otherwise the
 	// foreman may accept it with a written reason.
 	Hard  bool
@@ -46,7 +47,7 @@ type Obstacle struct {
 	// of the trade without its full stop.
 	Wrong, Mend string
 	// Trade is who mends it.
-	Trade Trade
+	Trade words.Trade
 	// Surface is where; empty where it is about the whole room.
 	Surface SurfaceID
 }
@@ -54,7 +55,7 @@ type Obstacle struct {
 // Sentence is the obstacle as people read it: "First fix in the utility stays
 // open: D4 has one offset only. Measure it from a second wall."
 func (o Obstacle) Sentence(room string) string {
-	return capital(o.Stage.String()) + " in " + place(room) + " stays open: " + o.Wrong + ". " + o.Mend + "."
+	return words.Capital(o.Stage.String()) + " in " + place(room) + " stays open: " + o.Wrong + ". " + o.Mend + "."
 }
 
 // Acceptance is a soft obstacle that the foreman accepts, and why.
@@ -72,7 +73,7 @@ func (a Acceptance) covers(o Obstacle) bool {
 // MaySignOff returns the obstacles that refuse the sign-off of stage s: every
 // hard one, and each soft one without an accepted reason of its own. None
 // means that it may be signed off, if it is offered.
-func MaySignOff(r *Record, s Stage, accepted []Acceptance, now time.Time) []Obstacle {
+func MaySignOff(r *Record, s words.Stage, accepted []Acceptance, now time.Time) []Obstacle {
 	var left []Obstacle
 	for _, o := range Obstacles(r, s, now) {
 		if o.Hard || !covered(o, accepted) {
@@ -90,7 +91,7 @@ type Accepted struct {
 
 // AcceptedBy returns the soft obstacles of stage s that the acceptances cover,
 // each with its reason. An acceptance of what is no obstacle is left out.
-func AcceptedBy(r *Record, s Stage, accepted []Acceptance, now time.Time) []Accepted {
+func AcceptedBy(r *Record, s words.Stage, accepted []Acceptance, now time.Time) []Accepted {
 	var out []Accepted
 	for _, o := range Obstacles(r, s, now) {
 		i := slices.IndexFunc(accepted, func(a Acceptance) bool { return a.covers(o) })
@@ -107,7 +108,7 @@ func covered(o Obstacle, accepted []Acceptance) bool {
 
 // Refusal is the fault for a sign-off with obstacles left: the first one as a
 // sentence, and a field for each, its path "kind/id". left must not be empty.
-func Refusal(room string, s Stage, left []Obstacle) *fault.Error {
+func Refusal(room string, s words.Stage, left []Obstacle) *fault.Error {
 	e := &fault.Error{Kind: fault.Obstacle, Msg: left[0].Sentence(room)}
 	for _, o := range left {
 		e.Fields = append(e.Fields, fault.Field{
@@ -121,5 +122,5 @@ func place(room string) string {
 	if room == "" {
 		return "this room"
 	}
-	return InWords(room)
+	return words.InWords(room)
 }

@@ -1,6 +1,9 @@
 package gate
 
-import "time"
+import (
+	"lathmark/domain/words"
+	"time"
+)
 
 // Ids of the records that a gate looks at. They are types of their own, so
 // that mixing them does not compile.
@@ -47,22 +50,12 @@ type Surface struct {
 	Photos int
 }
 
-// DatumKind tells faces from things that no layer covers.
-type DatumKind string
-
-// The kinds of datum, as stored.
-const (
-	Face  DatumKind = "face"
-	Line  DatumKind = "line"
-	Point DatumKind = "point"
-)
-
 // Datum is what people measure from.
 type Datum struct {
 	ID      DatumID
 	Surface SurfaceID
 	Name    string // "south wall"
-	Kind    DatumKind
+	Kind    words.DatumKind
 	// StaysBare: nothing will go on this face, and somebody said so.
 	StaysBare bool
 	// Layers (face only) are the planned build-up in the order it goes on.
@@ -70,15 +63,15 @@ type Datum struct {
 }
 
 // Covered reports whether layers are planned on the datum.
-func (d *Datum) Covered() bool { return d.Kind == Face && len(d.Layers) > 0 }
+func (d *Datum) Covered() bool { return d.Kind == words.Face && len(d.Layers) > 0 }
 
 // Layer is one layer of a face: as planned and, once it is on, as built.
 type Layer struct {
 	ID    LayerID
-	Name  string // "board", "skim", "tile"
-	Stage Stage  // in which it goes on
+	Name  string      // "board", "skim", "tile"
+	Stage words.Stage // in which it goes on
 	// Trade puts it on; empty: told from the stage and the name.
-	Trade Trade
+	Trade words.Trade
 	// AsBuilt: its thickness as put on is recorded, by thickness or by a span.
 	AsBuilt bool
 	// Planned and Built thickness, mm; Built counts only with AsBuilt.
@@ -93,9 +86,9 @@ type Layer struct {
 type Position struct {
 	ID      PositionID
 	Surface SurfaceID
-	Name    string // "D4"
-	Kind    string // "downlight", "fan", "switch drop", "pipe tail", "waste" ...
-	Trade   Trade  // whose tail it is; empty: told from the kind
+	Name    string      // "D4"
+	Kind    string      // "downlight", "fan", "switch drop", "pipe tail", "waste" ...
+	Trade   words.Trade // whose tail it is; empty: told from the kind
 	Cutout  float64
 	AddedAt time.Time
 	// Held: no hole is listed for it, for the reason given in HeldWhy.
@@ -126,21 +119,10 @@ type Position struct {
 // Omitted reports whether the client gave the position up.
 func (p *Position) Omitted() bool { return !p.OmittedAt.IsZero() }
 
-// MeasurementKind is what was measured.
-type MeasurementKind string
-
-// The kinds of measurement, as stored and as in a room sheet.
-const (
-	Offset    MeasurementKind = "offset"
-	Span      MeasurementKind = "span"
-	Distance  MeasurementKind = "distance"
-	Thickness MeasurementKind = "thickness"
-)
-
 // Measurement is one reading, with the geometry's verdicts on it.
 type Measurement struct {
 	ID   MeasurementID
-	Kind MeasurementKind
+	Kind words.MeasurementKind
 	// Position measured (offset, distance); empty for the others.
 	Position PositionID
 	// To is the other position of a distance.
@@ -158,9 +140,6 @@ type Measurement struct {
 	ReadsAs string
 }
 
-// Bare is the state of a face before any layer.
-const Bare = "bare"
-
 // End is one end of a measurement: the datum and the state it was in.
 type End struct {
 	Datum DatumID // empty: nobody wrote down what it was measured from
@@ -169,43 +148,12 @@ type End struct {
 	State string
 }
 
-// Outcome is what opening a hole showed.
-type Outcome string
-
-// The outcomes of a hole, as stored. The empty outcome is a hole that was
-// opened and of which nobody has said what it showed.
-const (
-	Found     Outcome = "found"
-	HookedOut Outcome = "hooked_out"
-	NotFound  Outcome = "not_found"
-	OnTimber  Outcome = "on_timber"
-)
-
-// Outcomes are all outcomes.
-var Outcomes = []Outcome{Found, HookedOut, NotFound, OnTimber}
-
-// String is the outcome in the trade's words.
-func (o Outcome) String() string {
-	switch o {
-	case HookedOut:
-		return "hooked out"
-	case NotFound:
-		return "not found"
-	case OnTimber:
-		return "on timber"
-	}
-	return string(o)
-}
-
-// Lost reports whether the hole is of no use and must be made good.
-func (o Outcome) Lost() bool { return o == NotFound || o == OnTimber }
-
 // Opening is one hole that was cut for a position.
 type Opening struct {
 	ID       OpeningID
 	Position PositionID
 	At       time.Time
-	Outcome  Outcome
+	Outcome  words.Outcome
 	// Patch is nil where none is owed or promised.
 	Patch *Patch
 	// NewPosition takes the lost hole's place, if one was put on the schedule.
@@ -222,17 +170,31 @@ type Patch struct {
 // Snag is a fault that somebody noted and that has to be put right.
 type Snag struct {
 	ID     SnagID
-	Text   string // "scratch on the sill"
-	Trade  Trade  // who puts it right; empty: the foreman sees to it
+	Text   string      // "scratch on the sill"
+	Trade  words.Trade // who puts it right; empty: the foreman sees to it
 	Closed time.Time
 }
 
 // Gate is the gate of one stage.
 type Gate struct {
-	State    State
+	State    words.State
 	SignedAt time.Time // counts only while signed off
 	SignedBy string    // initials, for the frame
 }
 
 // Gates are the five gates of a room, indexed by Stage.
 type Gates [5]Gate
+
+func (p *Position) trade() words.Trade {
+	if p.Trade != "" {
+		return p.Trade
+	}
+	return words.TradeOfKind(p.Kind)
+}
+
+func (l *Layer) trade() words.Trade {
+	if l.Trade != "" {
+		return l.Trade
+	}
+	return words.TradeOfLayer(l.Name, l.Stage)
+}

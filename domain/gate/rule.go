@@ -1,10 +1,13 @@
 package gate
 
-import "time"
+import (
+	"lathmark/domain/words"
+	"time"
+)
 
 // Rule is one line of the gates table.
 type Rule struct {
-	Stage Stage
+	Stage words.Stage
 	Hard  bool
 	Code  string
 	// Says is the line as the trade says it; it names what is wrong.
@@ -22,7 +25,7 @@ const (
 // Obstacles returns every rule of stage s that the record does not meet, hard
 // ones first, each kind in the order of the table and of the record. It does
 // not matter what state the gate is in.
-func Obstacles(r *Record, s Stage, now time.Time) []Obstacle {
+func Obstacles(r *Record, s words.Stage, now time.Time) []Obstacle {
 	var out []Obstacle
 	for _, h := range []bool{hard, soft} {
 		for _, rule := range Rules {

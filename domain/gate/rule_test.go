@@ -1,6 +1,7 @@
 package gate
 
 import (
+	"lathmark/domain/words"
 	"os"
 	"slices"
 	"strings"
@@ -10,217 +11,217 @@ import (
 
 // ruleCase breaks one rule in a room where all are met, and mends it again.
 type ruleCase struct {
-	stage    Stage
+	stage    words.Stage
 	code     string
 	breaks   func(*Record)
 	about    About
 	sentence string
-	trade    Trade
+	trade    words.Trade
 	mends    func(*Record)
 }
 
 var ruleCases = []ruleCase{
-	{FirstFix, "no_record", func(r *Record) {
+	{words.FirstFix, "no_record", func(r *Record) {
 		r.Positions[1].Determinate = false
 		r.Measurements = slices.Delete(r.Measurements, 4, 6)
 	}, About{KindPosition, "D2", "D2"},
-		"First fix in the utility stays open: D2 has one offset only. Measure it from a second wall.", Electrician,
+		"First fix in the utility stays open: D2 has one offset only. Measure it from a second wall.", words.Electrician,
 		func(r *Record) { r.Positions[1].Determinate = true }},
-	{FirstFix, "no_record", func(r *Record) {
+	{words.FirstFix, "no_record", func(r *Record) {
 		r.Positions[2].Determinate = false
 		r.Measurements = r.Measurements[:6]
 	}, About{KindPosition, "W3", "W3"},
-		"First fix in the utility stays open: W3 has no record. Measure it from two walls before it is covered.", Plumber,
+		"First fix in the utility stays open: W3 has no record. Measure it from two walls before it is covered.", words.Plumber,
 		func(r *Record) { r.Positions[2].OmittedAt = day(3) }},
-	{FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Positions[0].Ambiguous = false, true },
+	{words.FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Positions[0].Ambiguous = false, true },
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: two places fit the measurements of D1. Measure it from one more wall.",
-		Electrician,
+		words.Electrician,
 		func(r *Record) { r.Positions[0].Determinate = true }},
-	{FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate = false },
+	{words.FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate = false },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: the measurements of D1 do not fix where it is. Measure it from a wall that runs across the first.", Electrician,
+		"First fix in the utility stays open: the measurements of D1 do not fix where it is. Measure it from a wall that runs across the first.", words.Electrician,
 		func(r *Record) { r.Positions[0].Determinate = true }},
-	{FirstFix, "no_record", func(r *Record) {
+	{words.FirstFix, "no_record", func(r *Record) {
 		r.Positions[0].Determinate = false
-		r.Measurements = append(r.Measurements[3:], Measurement{ID: "x", Kind: Distance, Position: "D2", To: "D1"})
+		r.Measurements = append(r.Measurements[3:], Measurement{ID: "x", Kind: words.Distance, Position: "D2", To: "D1"})
 	}, About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: D1 is measured from other positions only. Measure it from two walls.",
-		Electrician,
+		words.Electrician,
 		func(r *Record) { r.Positions[0].Determinate = true }},
-	{FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Measurements[0].Ends[0].State = false, "" },
+	{words.FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Measurements[0].Ends[0].State = false, "" },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: a measurement of D1 does not count: its datum is not written down. Write that down, or measure D1 again.", Electrician,
+		"First fix in the utility stays open: a measurement of D1 does not count: its datum is not written down. Write that down, or measure D1 again.", words.Electrician,
 		func(r *Record) { r.Positions[0].Determinate = true }},
-	{FirstFix, "unrecorded_datum", func(r *Record) { r.Measurements[0].Ends[0].State = "" },
+	{words.FirstFix, "unrecorded_datum", func(r *Record) { r.Measurements[0].Ends[0].State = "" },
 		About{KindMeasurement, "D1s", "D1 from the south wall"},
-		"First fix in the utility stays open: D1 from the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", Electrician,
+		"First fix in the utility stays open: D1 from the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", words.Electrician,
 		func(r *Record) { r.Measurements[0].Ends[0].State = "board" }},
-	{FirstFix, "unrecorded_datum", func(r *Record) { r.Measurements[8].Ends = nil },
+	{words.FirstFix, "unrecorded_datum", func(r *Record) { r.Measurements[8].Ends = nil },
 		About{KindMeasurement, "W3f", "W3"},
-		"First fix in the utility stays open: W3 does not say what it was taken from. Write down what it was measured from, or take it again.", Plumber,
+		"First fix in the utility stays open: W3 does not say what it was taken from. Write down what it was measured from, or take it again.", words.Plumber,
 		func(r *Record) { r.Measurements[8].Ends = []End{{Datum: "f"}} }},
-	{FirstFix, "unrecorded_datum", func(r *Record) {
-		r.Measurements = append(r.Measurements, Measurement{ID: "sp", Kind: Span, Ends: []End{{"w", ""}, {"s", ""}}})
+	{words.FirstFix, "unrecorded_datum", func(r *Record) {
+		r.Measurements = append(r.Measurements, Measurement{ID: "sp", Kind: words.Span, Ends: []End{{"w", ""}, {"s", ""}}})
 	}, About{KindMeasurement, "sp", "the span from the west wall to the south wall"},
-		"First fix in the utility stays open: the span from the west wall to the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", Foreman,
+		"First fix in the utility stays open: the span from the west wall to the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", words.Foreman,
 		func(r *Record) { r.Measurements[9].Ends[1].State = "bare" }},
-	{FirstFix, "no_build_up", func(r *Record) { r.Datums[1].StaysBare = false },
+	{words.FirstFix, "no_build_up", func(r *Record) { r.Datums[1].StaysBare = false },
 		About{KindDatum, "w", "West wall"},
-		"First fix in the utility stays open: the west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare.", Foreman,
-		func(r *Record) { r.Datums[1].Layers = []Layer{{ID: "t", Name: "tile", Stage: Decoration}} }},
-	{FirstFix, "no_outcome", func(r *Record) { r.Gates[FirstFix].State = InHand; r.Openings[0].Outcome = "" },
+		"First fix in the utility stays open: the west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare.", words.Foreman,
+		func(r *Record) { r.Datums[1].Layers = []Layer{{ID: "t", Name: "tile", Stage: words.Decoration}} }},
+	{words.FirstFix, "no_outcome", func(r *Record) { r.Gates[words.FirstFix].State = words.InHand; r.Openings[0].Outcome = "" },
 		About{KindOpening, "oD1", "hole at D1"},
-		"First fix in the utility stays open: the hole at D1 was opened and nobody has said what it showed. Write down its outcome.", Electrician,
-		func(r *Record) { r.Openings[0].Outcome = OnTimber }},
-	{FirstFix, "not_checked", func(r *Record) { r.Positions[0].Checked = false },
+		"First fix in the utility stays open: the hole at D1 was opened and nobody has said what it showed. Write down its outcome.", words.Electrician,
+		func(r *Record) { r.Openings[0].Outcome = words.OnTimber }},
+	{words.FirstFix, "not_checked", func(r *Record) { r.Positions[0].Checked = false },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: D1 is not checked: a misread tape would not show. Measure it a second time each way, from another wall if you can.", Electrician,
+		"First fix in the utility stays open: D1 is not checked: a misread tape would not show. Measure it a second time each way, from another wall if you can.", words.Electrician,
 		func(r *Record) { r.Positions[0].Checked = true }},
-	{FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true, "board" },
+	{words.FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true, "board" },
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
-		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if the board was on. Take it again, or put the state right.", Electrician,
+		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if the board was on. Take it again, or put the state right.", words.Electrician,
 		func(r *Record) { r.Measurements[3].Suspect = false }},
-	{FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true, Bare },
+	{words.FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true, words.Bare },
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
-		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if nothing was on the wall. Take it again, or put the state right.", Electrician,
+		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if nothing was on the wall. Take it again, or put the state right.", words.Electrician,
 		func(r *Record) { r.Measurements[3].Suspect = false }},
-	{FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect = true },
+	{words.FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect = true },
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
-		"First fix in the utility stays open: D2 from the south wall does not fit the others. Take it again.", Electrician,
+		"First fix in the utility stays open: D2 from the south wall does not fit the others. Take it again.", words.Electrician,
 		func(r *Record) { r.Measurements = slices.Delete(r.Measurements, 3, 4) }},
-	{FirstFix, "timber_hit", func(r *Record) { p := &r.Positions[0]; p.Hit, p.HitTimber, p.Move = 0.034, "J1", 18.4 },
+	{words.FirstFix, "timber_hit", func(r *Record) { p := &r.Positions[0]; p.Hit, p.HitTimber, p.Move = 0.034, "J1", 18.4 },
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: the hole for D1 may cut J1, about 1 in 30. Move it by 19 mm or more.",
-		Electrician,
+		words.Electrician,
 		func(r *Record) { r.Positions[0].Hit = 0.01 }},
-	{FirstFix, "timber_hit", func(r *Record) { r.Positions[0].Hit = 0.9 },
+	{words.FirstFix, "timber_hit", func(r *Record) { r.Positions[0].Hit = 0.9 },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: the hole for D1 may cut a timber, more likely than not. Move the tail off the timber.", Electrician,
+		"First fix in the utility stays open: the hole for D1 may cut a timber, about 9 in 10. Move the tail off the timber.", words.Electrician,
 		func(r *Record) { r.Positions[0].Hit = 0 }},
-	{FirstFix, "all_covered", func(r *Record) { r.Measurements = append(r.Measurements[:1], r.Measurements[3:]...) },
+	{words.FirstFix, "all_covered", func(r *Record) { r.Measurements = append(r.Measurements[:1], r.Measurements[3:]...) },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: everything that D1 is measured from will be covered. Measure it from something that stays: a steel, a reveal, a stack.", Electrician,
+		"First fix in the utility stays open: everything that D1 is measured from will be covered. Measure it from something that stays: a steel, a reveal, a stack.", words.Electrician,
 		func(r *Record) { r.Measurements[0].Ends[0].Datum = "f" }},
 
-	{Boarding, "stage_before", func(r *Record) { r.Gates[FirstFix].State = Offered },
+	{words.Boarding, "stage_before", func(r *Record) { r.Gates[words.FirstFix].State = words.Offered },
 		About{KindGate, "first_fix", "first fix"},
-		"Boarding in the utility stays open: first fix is not signed off. Sign off first fix first.", Foreman,
-		func(r *Record) { r.Gates[FirstFix].State = SignedOff }},
-	{Boarding, "stage_before", func(r *Record) { r.Positions[2].AddedAt = day(9) },
+		"Boarding in the utility stays open: first fix is not signed off. Sign off first fix first.", words.Foreman,
+		func(r *Record) { r.Gates[words.FirstFix].State = words.SignedOff }},
+	{words.Boarding, "stage_before", func(r *Record) { r.Positions[2].AddedAt = day(9) },
 		About{KindPosition, "W3", "W3"},
-		"Boarding in the utility stays open: W3 was put on the schedule after first fix was signed off. Reopen first fix and measure it.", Plumber,
-		func(r *Record) { r.Gates[FirstFix].SignedAt = day(10) }},
-	{Boarding, "tail_not_seen", func(r *Record) { r.Positions[2].SeenFree = time.Time{} },
+		"Boarding in the utility stays open: W3 was put on the schedule after first fix was signed off. Reopen first fix and measure it.", words.Plumber,
+		func(r *Record) { r.Gates[words.FirstFix].SignedAt = day(10) }},
+	{words.Boarding, "tail_not_seen", func(r *Record) { r.Positions[2].SeenFree = time.Time{} },
 		About{KindPosition, "W3", "W3"},
-		"Boarding in the utility stays open: nobody has seen the tail of W3 free. Go and see that it hangs free of timber and insulation, before the boards.", Plumber,
+		"Boarding in the utility stays open: nobody has seen the tail of W3 free. Go and see that it hangs free of timber and insulation, before the boards.", words.Plumber,
 		func(r *Record) { r.Positions[2].SeenFree = day(9) }},
-	{Boarding, "not_as_built", func(r *Record) { r.Datums[0].Layers[0].AsBuilt = false },
+	{words.Boarding, "not_as_built", func(r *Record) { r.Datums[0].Layers[0].AsBuilt = false },
 		About{KindLayer, "s/b", "board on the south wall"},
-		"Boarding in the utility stays open: the board on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", DryLiner,
+		"Boarding in the utility stays open: the board on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", words.DryLiner,
 		func(r *Record) { r.Datums[0].Layers[0].AsBuilt = true }},
-	{Boarding, "as_built_differs", func(r *Record) { l := &r.Datums[0].Layers[0]; l.Built, l.Sigmas = 8, -3.4 },
+	{words.Boarding, "as_built_differs", func(r *Record) { l := &r.Datums[0].Layers[0]; l.Built, l.Sigmas = 8, -3.4 },
 		About{KindLayer, "s/b", "board on the south wall"},
-		"Boarding in the utility stays open: the board on the south wall is 8 mm as put on, 25 mm as planned. Measure it again.", DryLiner,
+		"Boarding in the utility stays open: the board on the south wall is 8 mm as put on, 25 mm as planned. Measure it again.", words.DryLiner,
 		func(r *Record) { r.Datums[0].Layers[0].Sigmas = -3 }},
-	{Boarding, "no_photo", func(r *Record) { r.Surfaces[0].Photos = 0 },
+	{words.Boarding, "no_photo", func(r *Record) { r.Surfaces[0].Photos = 0 },
 		About{KindSurface, "c", "ceiling"},
-		"Boarding in the utility stays open: there is no photo of the ceiling while it was open. Take one before it is boarded.", Foreman,
+		"Boarding in the utility stays open: there is no photo of the ceiling while it was open. Take one before it is boarded.", words.Foreman,
 		func(r *Record) { r.Surfaces[0].Photos = 1 }},
 
-	{Plaster, "stage_before", func(r *Record) { r.Gates[Boarding].State = InHand },
+	{words.Plaster, "stage_before", func(r *Record) { r.Gates[words.Boarding].State = words.InHand },
 		About{KindGate, "boarding", "boarding"},
-		"Plaster in the utility stays open: boarding is not signed off. Sign off boarding first.", Foreman,
-		func(r *Record) { r.Gates[Boarding].State = SignedOff }},
-	{Plaster, "not_as_built", func(r *Record) { r.Datums[0].Layers[1].AsBuilt = false },
+		"Plaster in the utility stays open: boarding is not signed off. Sign off boarding first.", words.Foreman,
+		func(r *Record) { r.Gates[words.Boarding].State = words.SignedOff }},
+	{words.Plaster, "not_as_built", func(r *Record) { r.Datums[0].Layers[1].AsBuilt = false },
 		About{KindLayer, "s/k", "skim on the south wall"},
-		"Plaster in the utility stays open: the skim on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", Plasterer,
+		"Plaster in the utility stays open: the skim on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", words.Plasterer,
 		func(r *Record) { r.Datums[0].Layers[1].AsBuilt = true }},
-	{Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = time.Time{} },
+	{words.Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = time.Time{} },
 		About{KindPlaster, "", "plaster"},
-		"Plaster in the utility stays open: the day the plaster was finished is not recorded. Write down the day.", Plasterer,
+		"Plaster in the utility stays open: the day the plaster was finished is not recorded. Write down the day.", words.Plasterer,
 		func(r *Record) { r.PlasterFinished = day(21) }},
-	{Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = day(61) },
+	{words.Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = day(61) },
 		About{KindPlaster, "", "plaster"},
-		"Plaster in the utility stays open: the day the plaster was finished is still to come. Write down the day once it is done.", Plasterer,
+		"Plaster in the utility stays open: the day the plaster was finished is still to come. Write down the day once it is done.", words.Plasterer,
 		func(r *Record) { r.PlasterFinished = today }},
 
-	{SecondFix, "stage_before", func(r *Record) { r.Gates[Plaster].State = Waiting },
+	{words.SecondFix, "stage_before", func(r *Record) { r.Gates[words.Plaster].State = words.Waiting },
 		About{KindGate, "plaster", "plaster"},
-		"Second fix in the utility stays open: plaster is not signed off. Sign off plaster first.", Foreman,
-		func(r *Record) { r.Gates[Plaster].State = SignedOff }},
-	{SecondFix, "not_opened", func(r *Record) { r.Openings[2].Outcome = "" },
+		"Second fix in the utility stays open: plaster is not signed off. Sign off plaster first.", words.Foreman,
+		func(r *Record) { r.Gates[words.Plaster].State = words.SignedOff }},
+	{words.SecondFix, "not_opened", func(r *Record) { r.Openings[2].Outcome = "" },
 		About{KindPosition, "W3", "W3"},
 		"Second fix in the utility stays open: W3 is opened and nobody has said what it showed. Write down its outcome.",
-		Plumber,
-		func(r *Record) { r.Openings[2].Outcome = HookedOut }},
-	{SecondFix, "not_opened", func(r *Record) { r.Openings = r.Openings[:2] },
+		words.Plumber,
+		func(r *Record) { r.Openings[2].Outcome = words.HookedOut }},
+	{words.SecondFix, "not_opened", func(r *Record) { r.Openings = r.Openings[:2] },
 		About{KindPosition, "W3", "W3"},
-		"Second fix in the utility stays open: W3 is not opened. Open it and write down its outcome, or have the client give it up.", Plumber,
+		"Second fix in the utility stays open: W3 is not opened. Open it and write down its outcome, or have the client give it up.", words.Plumber,
 		func(r *Record) { r.Positions[2].OmittedAt = day(40) }},
-	{SecondFix, "held", func(r *Record) { r.Positions[1].Held, r.Positions[1].HeldWhy = true, "fan of unknown size." },
+	{words.SecondFix, "held", func(r *Record) { r.Positions[1].Held, r.Positions[1].HeldWhy = true, "fan of unknown size." },
 		About{KindPosition, "D2", "D2"},
-		"Second fix in the utility stays open: D2 is held: fan of unknown size. Have it decided, then release it or have the client give it up.", Client,
+		"Second fix in the utility stays open: D2 is held: fan of unknown size. Have it decided, then release it or have the client give it up.", words.Client,
 		func(r *Record) { r.Positions[1].Held = false }},
-	{SecondFix, "lost_hole", func(r *Record) { r.Openings[0].Outcome = NotFound },
+	{words.SecondFix, "lost_hole", func(r *Record) { r.Openings[0].Outcome = words.NotFound },
 		About{KindOpening, "oD1", "hole at D1"},
-		"Second fix in the utility stays open: the hole at D1 ended not found and nothing makes it good. Owe it a patch, or put a new position on the schedule.", Electrician,
+		"Second fix in the utility stays open: the hole at D1 ended not found and nothing makes it good. Owe it a patch, or put a new position on the schedule.", words.Electrician,
 		func(r *Record) { r.Openings[0].Patch = &Patch{} }},
-	{SecondFix, "lost_hole", func(r *Record) { r.Openings[2].Outcome, r.Openings[2].NewPosition = OnTimber, "gone" },
+	{words.SecondFix, "lost_hole", func(r *Record) { r.Openings[2].Outcome, r.Openings[2].NewPosition = words.OnTimber, "gone" },
 		About{KindOpening, "oW3", "hole at W3"},
-		"Second fix in the utility stays open: the hole at W3 ended on timber and nothing makes it good. Owe it a patch, or put a new position on the schedule.", Plumber,
+		"Second fix in the utility stays open: the hole at W3 ended on timber and nothing makes it good. Owe it a patch, or put a new position on the schedule.", words.Plumber,
 		func(r *Record) { r.Openings[2].NewPosition = "D1" }},
-	{SecondFix, "first_hole", func(r *Record) { r.FirstProved = time.Time{} },
+	{words.SecondFix, "first_hole", func(r *Record) { r.FirstProved = time.Time{} },
 		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: 3 holes were opened before one had proved the set-out. Look at where their tails were before you open more.", Foreman,
+		"Second fix in the utility stays open: 3 holes were opened before one had proved the set-out. Look at where their tails were before you open more.", words.Foreman,
 		func(r *Record) { r.FirstProved = day(31) }},
-	{SecondFix, "first_hole", func(r *Record) { r.FirstProved, r.Openings = time.Time{}, nil },
+	{words.SecondFix, "first_hole", func(r *Record) { r.FirstProved, r.Openings = time.Time{}, nil },
 		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: no hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest.", Electrician,
+		"Second fix in the utility stays open: no hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest.", words.Electrician,
 		func(r *Record) { r.Positions = r.Positions[:1] }},
-	{SecondFix, "first_hole", func(r *Record) {
+	{words.SecondFix, "first_hole", func(r *Record) {
 		r.FirstProved, r.Openings, r.FirstHole = time.Time{}, r.Openings[:1],
 			"W3"
 	},
 		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: the first hole has not proved the set-out yet. Write down where its tail was before you open the rest.", Plumber,
+		"Second fix in the utility stays open: the first hole has not proved the set-out yet. Write down where its tail was before you open the rest.", words.Plumber,
 		func(r *Record) { r.FirstProved = day(31) }},
-	{SecondFix, "first_hole", func(r *Record) {
+	{words.SecondFix, "first_hole", func(r *Record) {
 		r.FirstProved, r.Openings, r.FirstHole = time.Time{}, r.Openings[:1], "W3"
-		r.Openings[0].Outcome = NotFound
+		r.Openings[0].Outcome = words.NotFound
 	}, About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: no hole has proved the set-out yet. Open W3 first and write down where its tail was before you open the rest.", Plumber,
+		"Second fix in the utility stays open: no hole has proved the set-out yet. Open W3 first and write down where its tail was before you open the rest.", words.Plumber,
 		func(r *Record) { r.Positions[0].Held, r.Positions[1].OmittedAt = true, day(40) }},
-	{SecondFix, "not_dry", func(r *Record) { r.EarliestDry = day(61) },
+	{words.SecondFix, "not_dry", func(r *Record) { r.EarliestDry = day(61) },
 		About{KindPlaster, "", "plaster"},
-		"Second fix in the utility stays open: the plaster cannot be dry before Saturday 2 May. Wait for that day.", Foreman,
+		"Second fix in the utility stays open: the plaster cannot be dry before Saturday 2 May. Wait for that day.", words.Foreman,
 		func(r *Record) { r.EarliestDry = today }},
 
-	{Decoration, "stage_before", func(r *Record) { r.Gates[SecondFix].State = InHand },
+	{words.Decoration, "stage_before", func(r *Record) { r.Gates[words.SecondFix].State = words.InHand },
 		About{KindGate, "second_fix", "second fix"},
-		"Decoration in the utility stays open: second fix is not signed off. Sign off second fix first.", Foreman,
-		func(r *Record) { r.Gates[SecondFix].State = SignedOff }},
-	{Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{} },
+		"Decoration in the utility stays open: second fix is not signed off. Sign off second fix first.", words.Foreman,
+		func(r *Record) { r.Gates[words.SecondFix].State = words.SignedOff }},
+	{words.Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{} },
 		About{KindOpening, "oD1", "hole at D1"},
-		"Decoration in the utility stays open: the patch at D1 is not filled. Fill it.", Decorator,
+		"Decoration in the utility stays open: the patch at D1 is not filled. Fill it.", words.Decorator,
 		func(r *Record) { r.Openings[0].Patch = &Patch{day(40), day(41)} }},
-	{Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{FilledAt: day(59)} },
+	{words.Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{FilledAt: day(59)} },
 		About{KindOpening, "oD1", "hole at D1"},
-		"Decoration in the utility stays open: the patch at D1 is filled and nobody has said that it is dry. Look at it and write down that it is dry.", Decorator,
+		"Decoration in the utility stays open: the patch at D1 is filled and nobody has said that it is dry. Look at it and write down that it is dry.", words.Decorator,
 		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
-	{Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{day(59), day(62)} },
+	{words.Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{day(59), day(62)} },
 		About{KindOpening, "oD1", "hole at D1"},
 		"Decoration in the utility stays open: the patch at D1 is not dry before Sunday 3 May. Wait for it to dry.",
-		Decorator,
+		words.Decorator,
 		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
-	{Decoration, "snag_open", func(r *Record) { r.Snags = []Snag{{ID: "g", Text: "scratch on the sill"}} },
+	{words.Decoration, "snag_open", func(r *Record) { r.Snags = []Snag{{ID: "g", Text: "scratch on the sill"}} },
 		About{KindSnag, "g", "scratch on the sill"},
-		"Decoration in the utility stays open: a snag is open: scratch on the sill. Put it right and close it.", Foreman,
+		"Decoration in the utility stays open: a snag is open: scratch on the sill. Put it right and close it.", words.Foreman,
 		func(r *Record) { r.Snags[0].Closed = day(59) }},
 }
 
 func TestEveryRuleMetNotMetMended(t *testing.T) {
-	for _, s := range Stages {
+	for _, s := range words.Stages {
 		if got := Obstacles(done(), s, today); len(got) != 0 {
 			t.Fatalf("%s of a finished room has obstacles: %+v", s, got)
 		}
@@ -265,7 +266,7 @@ func TestTheTradesTableIsTheRules(t *testing.T) {
 		t.Fatal(err)
 	}
 	type line struct {
-		stage Stage
+		stage words.Stage
 		hard  bool
 		says  string
 	}
@@ -275,7 +276,7 @@ func TestTheTradesTableIsTheRules(t *testing.T) {
 		if len(cells) != 5 {
 			continue
 		}
-		stage, err := ParseStage(strings.TrimSpace(cells[1]))
+		stage, err := words.ParseStage(strings.TrimSpace(cells[1]))
 		if err != nil {
 			continue // the head of the table
 		}
@@ -326,13 +327,13 @@ func TestOmittedPositionOwesNothing(t *testing.T) {
 	p := &r.Positions[0]
 	p.Determinate, p.Checked, p.Held, p.Hit, p.SeenFree, p.OmittedAt = false, false, true, 1, time.Time{}, day(2)
 	r.Openings = r.Openings[1:]
-	for _, s := range Stages {
+	for _, s := range words.Stages {
 		if got := Obstacles(r, s, today); len(got) != 0 {
 			t.Errorf("%s: %+v", s, got)
 		}
 	}
 	r.Measurements[0].Ends[0].State = ""
-	if got := withCode(Obstacles(r, FirstFix, today), "unrecorded_datum"); len(got) != 1 {
+	if got := withCode(Obstacles(r, words.FirstFix, today), "unrecorded_datum"); len(got) != 1 {
 		t.Errorf("an omitted position's reading without a state: %+v", got)
 	}
 }
@@ -341,11 +342,11 @@ func TestOmittedPositionOwesNothing(t *testing.T) {
 func TestOutcomeIsAskedOnlyWhenFirstFixIsOpenAgain(t *testing.T) {
 	r := done()
 	r.Openings[0].Outcome = ""
-	if got := withCode(Obstacles(r, FirstFix, today), "no_outcome"); len(got) != 0 {
+	if got := withCode(Obstacles(r, words.FirstFix, today), "no_outcome"); len(got) != 0 {
 		t.Errorf("signed off: %+v", got)
 	}
-	r.Gates[FirstFix] = Gate{State: Offered}
-	if got := withCode(Obstacles(r, FirstFix, today), "no_outcome"); len(got) != 1 {
+	r.Gates[words.FirstFix] = Gate{State: words.Offered}
+	if got := withCode(Obstacles(r, words.FirstFix, today), "no_outcome"); len(got) != 1 {
 		t.Errorf("open again: %+v", got)
 	}
 }
@@ -359,7 +360,7 @@ func TestFirstHoleCountsOnlyWhatWasOpenedBefore(t *testing.T) {
 		want   int
 	}{{day(30).Add(time.Hour), 0}, {day(31), 0}, {day(31).Add(time.Hour), 1}, {day(33), 1}} {
 		r.FirstProved = c.proved
-		if got := withCode(Obstacles(r, SecondFix, today), "first_hole"); len(got) != c.want {
+		if got := withCode(Obstacles(r, words.SecondFix, today), "first_hole"); len(got) != c.want {
 			t.Errorf("proved %v: %+v", c.proved, got)
 		}
 	}
@@ -369,7 +370,7 @@ func TestHardObstaclesComeFirst(t *testing.T) {
 	r := done()
 	r.Positions[0].Checked = false
 	r.Datums[1].StaysBare = false
-	got := Obstacles(r, FirstFix, today)
+	got := Obstacles(r, words.FirstFix, today)
 	if len(got) != 2 || !got[0].Hard || got[1].Hard || Hard(got) != 1 {
 		t.Errorf("%+v", got)
 	}
@@ -380,8 +381,8 @@ func TestHardObstaclesComeFirst(t *testing.T) {
 func TestAddedAtTheMomentOfTheSignOffIsSignedOffWithIt(t *testing.T) {
 	r := done()
 	for moment, want := range map[time.Duration]int{-1: 0, 0: 0, 1: 1} {
-		r.Positions[0].AddedAt = r.Gates[FirstFix].SignedAt.Add(moment)
-		if got := withCode(Obstacles(r, Boarding, today), "stage_before"); len(got) != want {
+		r.Positions[0].AddedAt = r.Gates[words.FirstFix].SignedAt.Add(moment)
+		if got := withCode(Obstacles(r, words.Boarding, today), "stage_before"); len(got) != want {
 			t.Errorf("added %v after the sign-off: %+v", moment, got)
 		}
 	}

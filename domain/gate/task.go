@@ -2,13 +2,14 @@ package gate
 
 import (
 	"fmt"
+	"lathmark/domain/words"
 	"slices"
 	"time"
 )
 
 // Task is one thing for one trade to do in a room, computed from the gates.
 type Task struct {
-	Stage Stage
+	Stage words.Stage
 	// Code is the rule's that asks for it, or one of the Task codes below.
 	Code string
 	// Must: it stands in the way of the sign-off, nobody can accept it away.
@@ -30,9 +31,9 @@ const (
 
 // Current returns the stage that is being worked on: the first one not signed
 // off. It is false where all are.
-func Current(g Gates) (Stage, bool) {
-	for _, s := range Stages {
-		if g[s].State != SignedOff {
+func Current(g Gates) (words.Stage, bool) {
+	for _, s := range words.Stages {
+		if g[s].State != words.SignedOff {
 			return s, true
 		}
 	}
@@ -42,49 +43,49 @@ func Current(g Gates) (Stage, bool) {
 // Lead returns the trades whose stage it is and who may offer it: at first and
 // second fix those that have a position in the room, and the tiler in the
 // stages in which tiles are planned.
-func Lead(r *Record, s Stage) []Trade {
-	var out []Trade
+func Lead(r *Record, s words.Stage) []words.Trade {
+	var out []words.Trade
 	switch s {
-	case Boarding:
-		out = []Trade{DryLiner}
-	case Plaster:
-		out = []Trade{Plasterer}
-	case Decoration:
-		out = []Trade{Decorator}
+	case words.Boarding:
+		out = []words.Trade{words.DryLiner}
+	case words.Plaster:
+		out = []words.Trade{words.Plasterer}
+	case words.Decoration:
+		out = []words.Trade{words.Decorator}
 	default:
-		for _, t := range []Trade{Electrician, Plumber} {
+		for _, t := range []words.Trade{words.Electrician, words.Plumber} {
 			if r.hasPositionOf(t) {
 				out = append(out, t)
 			}
 		}
 	}
 	if r.hasTiles(s) {
-		out = append(out, Tiler)
+		out = append(out, words.Tiler)
 	}
 	return out
 }
 
-func (r *Record) hasPositionOf(t Trade) bool {
+func (r *Record) hasPositionOf(t words.Trade) bool {
 	return slices.ContainsFunc(r.Positions, func(p Position) bool { return p.trade() == t && !p.Omitted() })
 }
 
-func (r *Record) hasTiles(s Stage) bool {
+func (r *Record) hasTiles(s words.Stage) bool {
 	return slices.ContainsFunc(r.Datums, func(d Datum) bool {
-		return slices.ContainsFunc(d.Layers, func(l Layer) bool { return l.Stage == s && l.trade() == Tiler })
+		return slices.ContainsFunc(d.Layers, func(l Layer) bool { return l.Stage == s && l.trade() == words.Tiler })
 	})
 }
 
 // leads reports whether t may offer s: it is among the lead, or it is the
 // foreman and the stage has none.
-func leads(r *Record, s Stage, t Trade) bool {
+func leads(r *Record, s words.Stage, t words.Trade) bool {
 	lead := Lead(r, s)
-	return slices.Contains(lead, t) || len(lead) == 0 && t == Foreman
+	return slices.Contains(lead, t) || len(lead) == 0 && t == words.Foreman
 }
 
 // Tasks returns what a trade has to do in the room now, what must be done first.
 // It is empty where there is nothing; Next then says why.
-func Tasks(r *Record, t Trade, now time.Time) []Task {
-	if t == Client {
+func Tasks(r *Record, t words.Trade, now time.Time) []Task {
+	if t == words.Client {
 		return r.decisions()
 	}
 	s, open := Current(r.Gates)
@@ -94,7 +95,7 @@ func Tasks(r *Record, t Trade, now time.Time) []Task {
 	var out []Task
 	obstacles := Obstacles(r, s, now)
 	for _, o := range obstacles {
-		if o.Trade == t || t == Foreman && o.Trade == Client {
+		if o.Trade == t || t == words.Foreman && o.Trade == words.Client {
 			out = append(out, r.taskOf(o))
 		}
 	}
@@ -116,19 +117,19 @@ func (r *Record) taskOf(o Obstacle) Task {
 }
 
 // acts are the tasks of the machine itself: schedule, offer, sign off.
-func (r *Record) acts(s Stage, t Trade, obstacles []Obstacle) []Task {
+func (r *Record) acts(s words.Stage, t words.Trade, obstacles []Obstacle) []Task {
 	task := Task{Stage: s, Must: true, About: About{KindGate, s.Code(), s.String()}, Where: r.where("")}
 	state := r.Gates[s].State
 	switch {
-	case t == Foreman && s == FirstFix && len(r.Positions) == 0:
+	case t == words.Foreman && s == words.FirstFix && len(r.Positions) == 0:
 		task.Code, task.What = TaskSchedule, "Put the first position on the schedule"
 		task.Why = "nothing is on the schedule yet"
 	case Hard(obstacles) > 0:
 		return nil
-	case state == InHand && leads(r, s, t):
+	case state == words.InHand && leads(r, s, t):
 		task.Code, task.What = TaskOffer, "Offer "+s.String()+" when it is done"
 		task.Why = "nothing stands in its way"
-	case state == Offered && t == Foreman:
+	case state == words.Offered && t == words.Foreman:
 		task.Code, task.What = TaskSignOff, "Sign off "+s.String()
 		task.Why = s.String() + " is offered and nothing stands in its way"
 		if n := len(obstacles); n > 0 {
@@ -143,7 +144,7 @@ func (r *Record) acts(s Stage, t Trade, obstacles []Obstacle) []Task {
 // decisions are the held positions, whatever the stage: the client's list has
 // nobody's mistakes on it.
 func (r *Record) decisions() []Task {
-	if r.Gates[SecondFix].State == SignedOff {
+	if r.Gates[words.SecondFix].State == words.SignedOff {
 		return nil
 	}
 	var out []Task
@@ -154,9 +155,9 @@ func (r *Record) decisions() []Task {
 		}
 		why := p.Name + " is held until you decide"
 		if p.HeldWhy != "" {
-			why += ": " + noStop(p.HeldWhy)
+			why += ": " + words.NoStop(p.HeldWhy)
 		}
-		out = append(out, Task{Stage: SecondFix, Code: TaskDecide, Must: true,
+		out = append(out, Task{Stage: words.SecondFix, Code: TaskDecide, Must: true,
 			About: About{KindPosition, string(p.ID), p.Name}, Surface: p.Surface,
 			What: "Decide about " + p.Name, Where: r.where(p.Surface), Why: why})
 	}
@@ -181,9 +182,9 @@ var beforeBegin = []string{"stage_before", "tail_not_seen", "snag_open"}
 // leads, and since when: the stage before is signed off, every tail seen free
 // before boarding, the plaster dry before second fix. Since is zero for first
 // fix.
-func Ready(r *Record, t Trade, now time.Time) (s Stage, since time.Time, ok bool) {
+func Ready(r *Record, t words.Trade, now time.Time) (s words.Stage, since time.Time, ok bool) {
 	s, open := Current(r.Gates)
-	if !open || !leads(r, s, t) || r.Gates[s].State != InHand {
+	if !open || !leads(r, s, t) || r.Gates[s].State != words.InHand {
 		return s, time.Time{}, false
 	}
 	if before, has := s.Before(); has {
@@ -195,11 +196,11 @@ func Ready(r *Record, t Trade, now time.Time) (s Stage, since time.Time, ok bool
 		}
 	}
 	for _, p := range r.Positions {
-		if s == Boarding && !p.Omitted() && p.SeenFree.After(since) {
+		if s == words.Boarding && !p.Omitted() && p.SeenFree.After(since) {
 			since = p.SeenFree
 		}
 	}
-	if s == SecondFix && r.EarliestDry.After(since) {
+	if s == words.SecondFix && r.EarliestDry.After(since) {
 		since = r.EarliestDry
 	}
 	return s, since, !since.After(now)

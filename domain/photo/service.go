@@ -10,9 +10,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Service does what people can do with photos. Every method that writes also
@@ -36,7 +36,7 @@ type Draft struct {
 	Surface  id.Surface
 	Datum    id.Datum
 	Position id.Position
-	OfStage  *gate.Stage
+	OfStage  *words.Stage
 	Says     string
 	// At is when it was taken; zero means now. It is clamped to between the
 	// room's creation and now.
@@ -168,7 +168,7 @@ func (d *Draft) photo(r *room.Record) (room.Photo, error) {
 	}
 	var open bool
 	if p.Stage, open = r.InHand(); !open {
-		p.Stage = gate.Decoration
+		p.Stage = words.Decoration
 	}
 	if d.OfStage != nil {
 		p.Stage = *d.OfStage
@@ -187,15 +187,15 @@ func (d *Draft) photo(r *room.Record) (room.Photo, error) {
 }
 
 // checkOpen refuses what belongs to a stage that waits or is signed off.
-func checkOpen(r *room.Record, s gate.Stage) error {
+func checkOpen(r *room.Record, s words.Stage) error {
 	switch r.Gates[s].State {
-	case gate.Waiting:
+	case words.Waiting:
 		before, _ := s.Before()
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.",
-			capital(s.String()), r.Name, before)}
-	case gate.SignedOff:
+			words.Capital(s.String()), r.Name, before)}
+	case words.SignedOff:
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.",
-			capital(s.String()), r.Name)}
+			words.Capital(s.String()), r.Name)}
 	}
 	return nil
 }
@@ -258,8 +258,6 @@ func (s *Service) Open(ctx context.Context, by firm.Person, pic room.Picture, si
 }
 
 func bad(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".",
+	return &fault.Error{Kind: fault.BadInput, Msg: words.Capital(wrong) + ".",
 		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

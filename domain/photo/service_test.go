@@ -12,10 +12,10 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
 )
@@ -33,7 +33,7 @@ func developed(text string) *photo.Developed {
 }
 
 func noPhotoOf(j *room.Judged) bool {
-	for _, o := range j.Obstacles(gate.Boarding) {
+	for _, o := range j.Obstacles(words.Boarding) {
 		if o.Code == "no_photo" {
 			return true
 		}
@@ -53,7 +53,7 @@ func TestWhatCountsAsAPhotoOfTheOpenSurface(t *testing.T) {
 		"surface":  {func(r *room.Record) photo.Draft { return photo.Draft{Surface: r.Surfaces[0].ID} }, true},
 		"face":     {func(r *room.Record) photo.Draft { return photo.Draft{Datum: r.Datums[0].ID} }, true},
 		"position": {func(r *room.Record) photo.Draft { return photo.Draft{Position: r.Positions[0].ID} }, true},
-		"stage":    {func(*room.Record) photo.Draft { first := gate.FirstFix; return photo.Draft{OfStage: &first} }, false},
+		"stage":    {func(*room.Record) photo.Draft { first := words.FirstFix; return photo.Draft{OfStage: &first} }, false},
 	} {
 		r := s.Utility(t, "D1")
 		d := c.draft(r.Record)
@@ -94,7 +94,7 @@ func TestTakeOnce(t *testing.T) {
 			}
 		}
 		p, err := j.Record.Photo(d.ID)
-		if err != nil || p.By != s.Electrician.ID || p.Says != "behind J2" || p.Stage != gate.FirstFix ||
+		if err != nil || p.By != s.Electrician.ID || p.Says != "behind J2" || p.Stage != words.FirstFix ||
 			p.Picture != d.Picture.Picture {
 			t.Fatalf("%+v, %v", p, err)
 		}
@@ -118,7 +118,7 @@ func TestTakeRefuses(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	r, other := s.Utility(t, "D1"), s.Utility(t, "D1")
-	surface, plaster := r.Record.Surfaces[0].ID, gate.Plaster
+	surface, plaster := r.Record.Surfaces[0].ID, words.Plaster
 	for name, c := range map[string]struct {
 		d    photo.Draft
 		kind fault.Kind
@@ -148,7 +148,7 @@ func TestFrozenWithItsStage(t *testing.T) {
 	ctx := t.Context()
 	r := s.Utility(t, "D1")
 	of := r.Record.ID
-	early, late, first := id.New[id.Photo](), id.New[id.Photo](), gate.FirstFix
+	early, late, first := id.New[id.Photo](), id.New[id.Photo](), words.FirstFix
 	take := func(d photo.Draft) error { _, err := s.Photo.Take(ctx, s.Foreman, of, d); return err }
 	if err := take(photo.Draft{ID: early, Surface: r.Record.Surfaces[0].ID}); err != nil {
 		t.Fatal(err)

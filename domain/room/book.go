@@ -2,15 +2,14 @@ package room
 
 import (
 	"context"
-	"strings"
 	"time"
 
 	"lathmark/domain/caution"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Book opens rooms to read and to write. All services that touch a room go
@@ -75,14 +74,14 @@ func (b *Book) finish(ctx context.Context, w *Writing) (*Judged, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, s := range gate.Stages {
-		if w.Record.Gates[s].State != gate.SignedOff {
+	for _, s := range words.Stages {
+		if w.Record.Gates[s].State != words.SignedOff {
 			break
 		}
 		for _, o := range j.Obstacles(s) {
 			if o.Hard {
 				return nil, &fault.Error{Kind: fault.Obstacle,
-					Msg: capital(s.String()) + " is signed off, and with this it could not be: " + o.Wrong +
+					Msg: words.Capital(s.String()) + " is signed off, and with this it could not be: " + o.Wrong +
 						". Reopen it first.", Fields: []fault.Field{{Path: string(o.About.Kind) + "/" + o.About.ID, Wrong: o.Wrong,
 						Mend: o.Mend}}}
 			}
@@ -135,5 +134,3 @@ func (b *Book) judge(r *Record, now time.Time) (*Judged, error) {
 func dryAfter(thickness float64, finished time.Time) time.Time {
 	return caution.Dry(caution.CoatOf(thickness), thickness, finished).Earliest
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -8,8 +8,8 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // AddDatum adds something to measure from: a steel, a stack, a further face.
@@ -68,7 +68,7 @@ func (s *Service) SetStaysBare(ctx context.Context, by firm.Person, room id.Room
 		if err != nil {
 			return err
 		}
-		if d.Kind != gate.Face || stays && len(w.Record.LayersOf(d.Surface, d.ID)) > 0 {
+		if d.Kind != words.Face || stays && len(w.Record.LayersOf(d.Surface, d.ID)) > 0 {
 			return badFace(d.Name)
 		}
 		if d.StaysBare == stays {
@@ -119,7 +119,7 @@ func (s *Service) PlanBuildUp(ctx context.Context, by firm.Person, room id.Room,
 			if err != nil || d.Surface != p.Surface {
 				return missing("datum")
 			}
-			if d.Kind != gate.Face || d.StaysBare && len(p.Layers) > 0 {
+			if d.Kind != words.Face || d.StaysBare && len(p.Layers) > 0 {
 				return &fault.Error{Kind: fault.BadInput, Msg: "Nothing goes on " + d.Name + ": it is no face, or is to stay bare.",
 					Fields: []fault.Field{{Path: "datums", Wrong: d.Name + " is no face, or is to stay bare", Mend: "Leave it out"}}}
 			}

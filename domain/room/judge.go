@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Judged is a room with the answers of the geometry and of the gates, at one
@@ -91,7 +92,7 @@ func (j *Judged) ReadsAs(m *Measurement) string {
 }
 
 // Obstacles returns the obstacles of a stage.
-func (j *Judged) Obstacles(s gate.Stage) []gate.Obstacle { return gate.Obstacles(j.Gate, s, j.Now) }
+func (j *Judged) Obstacles(s words.Stage) []gate.Obstacle { return gate.Obstacles(j.Gate, s, j.Now) }
 
 // SetOut is the set-out of the room, as it goes out.
 func (j *Judged) SetOut() *roomsheet.Answer {
@@ -210,7 +211,7 @@ func (j *Judged) later(out *gate.Record, dry DryAfter) {
 		out.Snags = append(out.Snags, gate.Snag{ID: gate.SnagID(s.ID.String()), Text: s.Says, Trade: s.Trade,
 			Closed: s.ClosedAt})
 	}
-	if f := find(r.Finished, func(f *Finished) bool { return f.Stage == gate.Plaster }); f != nil {
+	if f := find(r.Finished, func(f *Finished) bool { return f.Stage == words.Plaster }); f != nil {
 		out.PlasterFinished = f.On
 		if thick := r.wetCoat(); thick > 0 {
 			out.EarliestDry = dry(thick, f.On)
@@ -229,7 +230,7 @@ func (r *Record) wetCoat() float64 {
 	sums := map[face]float64{}
 	for _, l := range r.Layers {
 		name := strings.ToLower(l.Name)
-		if l.Stage != gate.Plaster || strings.Contains(name, "tile") || strings.Contains(name, "adhesive") {
+		if l.Stage != words.Plaster || strings.Contains(name, "tile") || strings.Contains(name, "adhesive") {
 			continue
 		}
 		sums[face{l.Surface, l.Datum}] += l.Thickness

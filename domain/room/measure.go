@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 var noTime time.Time
@@ -90,7 +91,7 @@ func (r *Record) inState(d *Datum, state string) string {
 	switch {
 	case state != "":
 		return " (" + state + ")"
-	case d.Kind == gate.Face && len(r.LayersOf(d.Surface, d.ID)) > 0:
+	case d.Kind == words.Face && len(r.LayersOf(d.Surface, d.ID)) > 0:
 		return " (state not recorded)"
 	}
 	return ""
@@ -101,7 +102,7 @@ func (j *Judged) verdict(m Measurement) *Verdict {
 	if stored, err := j.Record.Measurement(m.ID); err == nil {
 		v.Measurement = *stored
 	}
-	for _, o := range j.Obstacles(gate.FirstFix) {
+	for _, o := range j.Obstacles(words.FirstFix) {
 		about := o.About.ID
 		if about == m.ID.String() || about == m.Of.String() && about != "" {
 			v.Obstacles = append(v.Obstacles, o)

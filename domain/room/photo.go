@@ -5,8 +5,8 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Photo is a photo of something in a room. What it shows is one of Surface,
@@ -18,7 +18,7 @@ type Photo struct {
 	Position id.Position
 	// Stage was in hand when the photo was put on record; its sign-off freezes
 	// the photo.
-	Stage   gate.Stage
+	Stage   words.Stage
 	Says    string
 	Picture Picture // zero: only a note of where the photo is kept
 	By      id.Member
@@ -102,7 +102,7 @@ func (r *Record) photosWhileOpen() map[id.Surface]int {
 	out := map[id.Surface]int{}
 	for i := range r.Photos {
 		p := &r.Photos[i]
-		if _, on, err := r.Shows(p); err == nil && p.Stands() && p.Stage <= gate.Boarding && !on.IsZero() {
+		if _, on, err := r.Shows(p); err == nil && p.Stands() && p.Stage <= words.Boarding && !on.IsZero() {
 			out[on]++
 		}
 	}

@@ -5,10 +5,10 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -58,7 +58,7 @@ func TestWhoMayDoWhat(t *testing.T) {
 		{"want again", "of", func(by firm.Person) error { _, err := s.Room.WantAgain(ctx, by, of, p, 0); return err }},
 		{"plan", "of", func(by firm.Person) error {
 			_, err := s.Room.PlanBuildUp(ctx, by, of,
-				room.Plan{Surface: surface, Layers: []firm.Layer{{Name: "board", Thickness: 12.5, Stage: gate.Boarding}}})
+				room.Plan{Surface: surface, Layers: []firm.Layer{{Name: "board", Thickness: 12.5, Stage: words.Boarding}}})
 			return err
 		}},
 		{"bare", "of", func(by firm.Person) error { _, err := s.Room.SetStaysBare(ctx, by, of, south, false); return err }},
@@ -72,7 +72,7 @@ func TestWhoMayDoWhat(t *testing.T) {
 			return err
 		}},
 		{"measure", "oft", func(by firm.Person) error {
-			_, err := s.Room.Measure(ctx, by, of, room.Reading{Kind: gate.Offset, Of: p, From: south, State: "bare", Value: 600})
+			_, err := s.Room.Measure(ctx, by, of, room.Reading{Kind: words.Offset, Of: p, From: south, State: "bare", Value: 600})
 			return err
 		}},
 		{"timber", "oft", func(by firm.Person) error {
@@ -90,7 +90,7 @@ func TestWhoMayDoWhat(t *testing.T) {
 			return err
 		}},
 		{"datum", "oft", func(by firm.Person) error {
-			_, err := s.Room.AddDatum(ctx, by, of, room.Datum{Surface: surface, Name: by.Name, Kind: gate.Point})
+			_, err := s.Room.AddDatum(ctx, by, of, room.Datum{Surface: surface, Name: by.Name, Kind: words.Point})
 			return err
 		}},
 	} {

@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Schedule puts positions on a surface's schedule. Where first fix is signed
@@ -54,8 +55,8 @@ func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []Pos
 		return nil, err
 	}
 	for _, s := range reopened {
-		if err := w.Note("reopen", &s, fmt.Sprintf("%s in %s is open again: %s came onto the schedule.", capital(s.String()),
-			w.Record.Name, listed(names)),
+		if err := w.Note("reopen", &s, fmt.Sprintf("%s in %s is open again: %s came onto the schedule.", words.Capital(s.String()),
+			w.Record.Name, words.List(names)),
 			struct{ Reason string }{"a position was added"}); err != nil {
 			return nil, err
 		}
@@ -65,7 +66,7 @@ func (w *Writing) Schedule(ctx context.Context, surface id.Surface, drafts []Pos
 			return nil, err
 		}
 	}
-	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of the %s.", listed(names), on.Name),
+	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of the %s.", words.List(names), on.Name),
 		fresh)
 }
 
@@ -87,8 +88,8 @@ func (w *Writing) freeNames(fresh []Position) ([]string, error) {
 	if len(twice) == 0 {
 		return names, nil
 	}
-	return nil, &fault.Error{Kind: fault.Conflict, Msg: "The room has " + listed(twice) + " already.",
-		Fields: []fault.Field{{Path: "name", Wrong: "the room has " + listed(twice) + " already",
+	return nil, &fault.Error{Kind: fault.Conflict, Msg: "The room has " + words.List(twice) + " already.",
+		Fields: []fault.Field{{Path: "name", Wrong: "the room has " + words.List(twice) + " already",
 			Mend: "Give another name, or leave it out of the list"}}}
 }
 
@@ -97,7 +98,7 @@ func (d PositionDraft) position(surface id.Surface) Position {
 		Trade:  d.Trade,
 		Cutout: d.Cutout, Reach: d.Reach, TailSigma: d.TailSigma, Planned: d.Planned, Version: 1}
 	if p.Trade == "" {
-		p.Trade = gate.TradeOfKind(p.Kind)
+		p.Trade = words.TradeOfKind(p.Kind)
 	}
 	return p
 }
@@ -107,19 +108,6 @@ func (p *Position) asked(q Position) bool {
 	same := p.Surface == q.Surface && p.Name == q.Name && p.Kind == q.Kind && p.Trade == q.Trade && p.Cutout == q.Cutout &&
 		p.Reach == q.Reach && p.TailSigma == q.TailSigma && (p.Planned == nil) == (q.Planned == nil)
 	return same && (p.Planned == nil || *p.Planned == *q.Planned)
-}
-
-// listed puts names into a sentence: "D1, D2 and D3"; from the sixth on they
-// are counted.
-func listed(names []string) string {
-	switch n := len(names); {
-	case n == 1:
-		return names[0]
-	case n > 6:
-		return fmt.Sprintf("%s and %d more", strings.Join(names[:5], ", "), n-5)
-	default:
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
 }
 
 // ChangePosition changes what the schedule says of a position: name, kind,

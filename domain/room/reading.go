@@ -4,9 +4,9 @@ import (
 	"math"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Reading is a measurement as somebody writes it down. State and the like name
@@ -15,7 +15,7 @@ import (
 type Reading struct {
 	ID           id.Measurement
 	Surface      id.Surface // of a span or thickness; else told from Of
-	Kind         gate.MeasurementKind
+	Kind         words.MeasurementKind
 	Of           id.Position
 	ToPosition   id.Position
 	From         id.Datum
@@ -46,17 +46,17 @@ func (r *Record) measurement(g Reading) (Measurement, error) {
 		}
 	}
 	switch m.Kind {
-	case gate.Offset:
+	case words.Offset:
 		has(!m.Of.IsZero(), "of", "which position was measured")
 		has(!m.From.IsZero(), "from", "what it was measured from")
 		m.ToPosition, m.To, m.ToState, m.FromState = id.Position{}, id.Datum{}, "", ""
-	case gate.Distance:
+	case words.Distance:
 		has(!m.Of.IsZero() && !m.ToPosition.IsZero() && m.Of != m.ToPosition, "to", "from which position to which other one")
 		m.From, m.To, m.State, m.ToState, m.FromState, m.SurfaceState = id.Datum{}, id.Datum{}, "", "", "", ""
-	case gate.Span:
+	case words.Span:
 		has(!m.From.IsZero() && !m.To.IsZero() && m.From != m.To, "to", "from which wall to which other one")
 		m.Of, m.ToPosition, m.FromState = id.Position{}, id.Position{}, ""
-	case gate.Thickness:
+	case words.Thickness:
 		has(!m.From.IsZero(), "from", "which face was measured")
 		m.Of, m.ToPosition, m.To, m.ToState, m.SurfaceState = id.Position{}, id.Position{}, id.Datum{}, "", ""
 	default:
@@ -103,7 +103,7 @@ func (r *Record) place(m *Measurement) error {
 		if err != nil || d.Surface != m.Surface {
 			return missing("datum on this surface")
 		}
-		if d.Kind != gate.Face {
+		if d.Kind != words.Face {
 			m.State, m.SurfaceState = "", "" // nothing covers it
 			continue
 		}

@@ -5,6 +5,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Record is a whole room as it is stored, in lists in a fixed order.
@@ -124,7 +125,7 @@ func (r *Record) BuiltOf(layer id.Layer) *AsBuilt {
 func (r *Record) Now(layers []Layer) string {
 	now := roomsheet.Bare
 	for _, l := range layers {
-		if r.BuiltOf(l.ID) == nil && r.Gates[l.Stage].State != gate.SignedOff {
+		if r.BuiltOf(l.ID) == nil && r.Gates[l.Stage].State != words.SignedOff {
 			break
 		}
 		now = l.Name
@@ -134,13 +135,13 @@ func (r *Record) Now(layers []Layer) string {
 
 // InHand is the stage being worked on: the first that is not signed off.
 // False where all are.
-func (r *Record) InHand() (gate.Stage, bool) {
-	for _, s := range gate.Stages {
-		if r.Gates[s].State != gate.SignedOff {
+func (r *Record) InHand() (words.Stage, bool) {
+	for _, s := range words.Stages {
+		if r.Gates[s].State != words.SignedOff {
 			return s, true
 		}
 	}
-	return gate.Decoration, false
+	return words.Decoration, false
 }
 
 // States are the gates as the rules take them.

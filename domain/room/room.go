@@ -7,9 +7,9 @@ package room
 import (
 	"time"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Room is a room of a job.
@@ -57,7 +57,7 @@ type Layer struct {
 	Name      string
 	Thickness float64 // mm
 	Sigma     float64 // mm; 0: 20 % of the thickness
-	Stage     gate.Stage
+	Stage     words.Stage
 }
 
 // Datum is what people measure from.
@@ -65,7 +65,7 @@ type Datum struct {
 	ID        id.Datum
 	Surface   id.Surface
 	Name      string
-	Kind      gate.DatumKind
+	Kind      words.DatumKind
 	Place     int
 	A, B      roomsheet.Point // the ends; a point is A
 	Sigma     float64         // mm; 0: face 10, line and point 2
@@ -90,7 +90,7 @@ type Position struct {
 	Surface   id.Surface
 	Name      string // unique in the room
 	Kind      string
-	Trade     gate.Trade
+	Trade     words.Trade
 	Cutout    float64          // the hole's diameter, mm; 0: none
 	Reach     float64          // mm; 0: half the cut-out and 40
 	TailSigma float64          // mm; 0: 10
@@ -109,8 +109,8 @@ type Measurement struct {
 	ID           id.Measurement
 	Surface      id.Surface
 	Name         string // "m12", unique in the room
-	Kind         gate.MeasurementKind
-	Stage        gate.Stage  // in hand when it was taken
+	Kind         words.MeasurementKind
+	Stage        words.Stage // in hand when it was taken
 	Of           id.Position // offset, distance
 	ToPosition   id.Position // distance
 	From         id.Datum    // offset, span, thickness
@@ -135,7 +135,7 @@ func (m *Measurement) Stands() bool { return m.StruckAt.IsZero() }
 // AsBuilt is a layer as it was put on.
 type AsBuilt struct {
 	Layer id.Layer
-	Stage gate.Stage
+	Stage words.Stage
 	// Thickness in mm as put on; 0 where the measurements tell it.
 	Thickness float64
 	Sigma     float64   // of Thickness, mm; 0: 1 mm
@@ -153,7 +153,7 @@ type TailSeen struct {
 
 // Finished is the day a stage's work was finished.
 type Finished struct {
-	Stage gate.Stage
+	Stage words.Stage
 	On    time.Time
 	By    id.Member
 	At    time.Time
@@ -163,7 +163,7 @@ type Finished struct {
 type Opening struct {
 	ID          id.Opening
 	Position    id.Position
-	Outcome     gate.Outcome
+	Outcome     words.Outcome
 	NewPosition id.Position
 	Says        string
 	By          id.Member
@@ -183,7 +183,7 @@ type Patch struct {
 type Snag struct {
 	ID       id.Snag
 	Says     string
-	Trade    gate.Trade
+	Trade    words.Trade
 	NotedBy  id.Member
 	NotedAt  time.Time
 	ClosedBy id.Member
@@ -194,7 +194,7 @@ type Snag struct {
 // word, what it was based on.
 type SignOff struct {
 	ID        id.SignOff
-	Stage     gate.Stage
+	Stage     words.Stage
 	By        id.Member
 	At        time.Time
 	Accepted  []byte // JSON
@@ -206,8 +206,8 @@ type SignOff struct {
 
 // Gate is the stored gate of one stage.
 type Gate struct {
-	Stage     gate.Stage
-	State     gate.State
+	Stage     words.Stage
+	State     words.State
 	OfferedBy id.Member
 	OfferedAt time.Time
 	SignOff   id.SignOff // of a signed gate

@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // PositionDraft is a position as somebody puts it on the schedule.
@@ -16,7 +16,7 @@ type PositionDraft struct {
 	ID        id.Position
 	Name      string
 	Kind      string
-	Trade     gate.Trade // empty: told from the kind
+	Trade     words.Trade // empty: told from the kind
 	Cutout    float64
 	Reach     float64
 	TailSigma float64

@@ -7,10 +7,10 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 )
@@ -45,9 +45,9 @@ func TestTheSameWriteTwice(t *testing.T) {
 		Outline: []roomsheet.Point{{0, 0}, {900, 0}, {900, 900}, {0, 900}}}
 	position := room.PositionDraft{ID: id.New[id.Position](), Name: "D1", Kind: "downlight", Cutout: 76,
 		Planned: &roomsheet.Point{600, 600}}
-	reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: position.ID, From: south, State: "bare",
+	reading := room.Reading{ID: id.New[id.Measurement](), Kind: words.Offset, Of: position.ID, From: south, State: "bare",
 		Value: 600}
-	datum := room.Datum{ID: id.New[id.Datum](), Surface: surface, Name: "steel", Kind: gate.Line,
+	datum := room.Datum{ID: id.New[id.Datum](), Surface: surface, Name: "steel", Kind: words.Line,
 		A: roomsheet.Point{0, 1500}, B: roomsheet.Point{3600, 1500}}
 	timber := room.Timber{ID: id.New[id.Timber](), Surface: surface, Name: "J1", A: roomsheet.Point{0, 400},
 		B: roomsheet.Point{3600, 400}, Width: 47}
@@ -119,7 +119,7 @@ func TestTheSameWriteTwice(t *testing.T) {
 		}
 	}
 	// Also once it was corrected since: the phone sends what it has.
-	if _, err := s.Room.Correct(ctx, s.Electrician, of, 1, room.Reading{ID: reading.ID, Kind: gate.Offset, Of: position.ID,
+	if _, err := s.Room.Correct(ctx, s.Electrician, of, 1, room.Reading{ID: reading.ID, Kind: words.Offset, Of: position.ID,
 		From: south, State: "bare", Value: 610}); err != nil {
 		t.Fatal(err)
 	}
@@ -166,20 +166,20 @@ func TestWhatIsRefused(t *testing.T) {
 		return err
 	}
 	before := len(entries(t, s, r))
-	is(t, "no position", measure(room.Reading{Kind: gate.Offset, From: south, Value: 1}), fault.BadInput)
-	is(t, "no datum", measure(room.Reading{Kind: gate.Offset, Of: p, Value: 1}), fault.BadInput)
+	is(t, "no position", measure(room.Reading{Kind: words.Offset, From: south, Value: 1}), fault.BadInput)
+	is(t, "no datum", measure(room.Reading{Kind: words.Offset, Of: p, Value: 1}), fault.BadInput)
 	is(t, "no kind", measure(room.Reading{Of: p, From: south, Value: 1}), fault.BadInput)
-	is(t, "a strange instrument", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, By: "eye"}), fault.BadInput)
-	is(t, "not a number", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, Value: math.NaN()}), fault.BadInput)
-	is(t, "negative", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, State: "bare", Value: -5}),
+	is(t, "a strange instrument", measure(room.Reading{Kind: words.Offset, Of: p, From: south, By: "eye"}), fault.BadInput)
+	is(t, "not a number", measure(room.Reading{Kind: words.Offset, Of: p, From: south, Value: math.NaN()}), fault.BadInput)
+	is(t, "negative", measure(room.Reading{Kind: words.Offset, Of: p, From: south, State: "bare", Value: -5}),
 		fault.BadInput)
-	is(t, "a state of another face", measure(room.Reading{Kind: gate.Offset, Of: p, From: south, State: "tile", Value: 5}),
+	is(t, "a state of another face", measure(room.Reading{Kind: words.Offset, Of: p, From: south, State: "tile", Value: 5}),
 		fault.BadInput)
-	is(t, "a datum of nowhere", measure(room.Reading{Kind: gate.Offset, Of: p, From: id.New[id.Datum](), Value: 5}),
+	is(t, "a datum of nowhere", measure(room.Reading{Kind: words.Offset, Of: p, From: id.New[id.Datum](), Value: 5}),
 		fault.NotFound)
-	is(t, "a span to itself", measure(room.Reading{Kind: gate.Span, From: south, To: south, Value: 5}), fault.BadInput)
+	is(t, "a span to itself", measure(room.Reading{Kind: words.Span, From: south, To: south, Value: 5}), fault.BadInput)
 	is(t, "a span to a wall beside",
-		measure(room.Reading{Kind: gate.Span, From: south, To: dbtest.Datum(t, r, "west wall"), State: "bare",
+		measure(room.Reading{Kind: words.Span, From: south, To: dbtest.Datum(t, r, "west wall"), State: "bare",
 			ToState: "bare", Value: 5}), fault.BadInput)
 	_, err := s.Room.Schedule(ctx, s.Foreman, of, surface, []room.PositionDraft{{Name: "D2"}, {Name: " D1 "}})
 	is(t, "a name that is taken", err, fault.Conflict)
@@ -189,7 +189,7 @@ func TestWhatIsRefused(t *testing.T) {
 	is(t, "held without a reason", err, fault.BadInput)
 	_, err = s.Room.SetStaysBare(ctx, s.Foreman, of, south, true)
 	is(t, "bare, with layers planned", err, fault.BadInput)
-	_, err = s.Room.AddDatum(ctx, s.Foreman, of, room.Datum{Surface: surface, Name: "spot", Kind: gate.Line})
+	_, err = s.Room.AddDatum(ctx, s.Foreman, of, room.Datum{Surface: surface, Name: "spot", Kind: words.Line})
 	is(t, "a line without length", err, fault.BadInput)
 	_, err = s.Room.Read(ctx, s.Found(t, "Marl & Sons"), of)
 	is(t, "another firm", err, fault.NotFound)
@@ -197,7 +197,7 @@ func TestWhatIsRefused(t *testing.T) {
 		t.Errorf("the refusals wrote %d lines", after-before)
 	}
 	// A layer that a reading names is not planned away.
-	if err := measure(room.Reading{Kind: gate.Span, From: south, State: "board", To: north, ToState: "bare",
+	if err := measure(room.Reading{Kind: words.Span, From: south, State: "board", To: north, ToState: "bare",
 		Value: 2375}); err != nil {
 		t.Fatal(err)
 	}
@@ -218,8 +218,8 @@ func TestChangesSentTwice(t *testing.T) {
 	of, surface := j.Record.ID, j.Record.Surfaces[0].ID
 	plan := room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, j, "south wall"),
 		dbtest.Datum(t, j, "east wall")},
-		Layers: []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding},
-			{Name: "skim", Thickness: 4, Sigma: 1, Stage: gate.Plaster}}}
+		Layers: []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding},
+			{Name: "skim", Thickness: 4, Sigma: 1, Stage: words.Plaster}}}
 	name := "Utility room"
 	for what, do := range map[string]func() (*room.Judged, error){
 		"build-up": func() (*room.Judged, error) { return s.Room.PlanBuildUp(t.Context(), s.Foreman, of, plan) },

@@ -1,9 +1,9 @@
 package room
 
 import (
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Sheet is the room as a room sheet, in today's states. Names stand for ids;
@@ -73,13 +73,13 @@ func (r *Record) sheetNow(layers []Layer) string {
 
 func (r *Record) sheetDatum(d *Datum) roomsheet.Datum {
 	out := roomsheet.Datum{ID: d.Name, Kind: string(d.Kind), Sigma: d.Sigma}
-	if d.Kind == gate.Point {
+	if d.Kind == words.Point {
 		at := d.A
 		out.Point = &at
 		return out
 	}
 	out.Line = &roomsheet.Line{d.A, d.B}
-	if d.Kind == gate.Face {
+	if d.Kind == words.Face {
 		layers := r.LayersOf(d.Surface, d.ID)
 		out.Lean, out.Layers, out.Now = d.Lean, r.sheetLayers(layers), r.sheetNow(layers)
 	}

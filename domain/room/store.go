@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
@@ -25,6 +26,16 @@ type Tx interface {
 	LockRoom(ctx context.Context, room id.Room) error
 	// Record returns everything stored of a room.
 	Record(ctx context.Context, room id.Room) (*Record, error)
+	// Records returns everything stored of several rooms, in the order of their
+	// ids, without those that are not found.
+	Records(ctx context.Context, rooms []id.Room) ([]*Record, error)
+	// Heads returns the heads of the rooms in scope, job by job, the newest job
+	// first, and within a job as one walks through the house.
+	Heads(ctx context.Context, scope Scope) ([]Head, error)
+	// Revision returns the revision that a room will have once the transaction has
+	// committed: asked after the last write to the room. Until then a record read in
+	// the transaction is not to be kept under it, as it may never come to be.
+	Revision(ctx context.Context, room id.Room) (int64, error)
 	// RoomsOf returns the rooms of a job as one walks through the house.
 	RoomsOf(ctx context.Context, job id.Job) ([]Room, error)
 	// AllRooms returns every room of the firm.
@@ -81,7 +92,7 @@ func changed(before [5]Gate, after gate.Gates) []Gate {
 	var out []Gate
 	for i, g := range before {
 		if g.State != after[i].State {
-			out = append(out, Gate{Stage: gate.Stage(i), State: after[i].State})
+			out = append(out, Gate{Stage: words.Stage(i), State: after[i].State})
 		}
 	}
 	return out

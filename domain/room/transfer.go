@@ -6,9 +6,9 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Export returns a room as a room sheet, in today's states. The people on site
@@ -143,7 +143,7 @@ func (in *importing) surface(ctx context.Context, place int) error {
 }
 
 func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) error {
-	out := Datum{ID: id.New[id.Datum](), Surface: in.to.ID, Name: d.ID, Kind: gate.DatumKind(d.Kind), Place: place,
+	out := Datum{ID: id.New[id.Datum](), Surface: in.to.ID, Name: d.ID, Kind: words.DatumKind(d.Kind), Place: place,
 		Sigma: d.Sigma, Lean: d.Lean}
 	if d.Point != nil {
 		out.A = *d.Point
@@ -161,10 +161,10 @@ func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) e
 func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomsheet.Layer, now string) error {
 	var out []Layer
 	for i, l := range from {
-		stage := gate.Boarding
+		stage := words.Boarding
 		if l.Stage != "" {
 			var err error
-			if stage, err = gate.ParseStage(l.Stage); err != nil {
+			if stage, err = words.ParseStage(l.Stage); err != nil {
 				return err
 			}
 		}
@@ -195,14 +195,14 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 }
 
 func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) error {
-	out := Measurement{ID: id.New[id.Measurement](), Surface: in.to.ID, Kind: gate.MeasurementKind(m.Kind),
-		Stage: gate.FirstFix,
+	out := Measurement{ID: id.New[id.Measurement](), Surface: in.to.ID, Kind: words.MeasurementKind(m.Kind),
+		Stage: words.FirstFix,
 		Of:    in.positions[m.Of], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
 		Value: m.Value, Sigma: m.Sigma, By: m.By, TakenBy: in.w.By.ID, Version: 1}
 	if out.By == "" {
 		out.By = "tape"
 	}
-	if out.Kind == gate.Distance {
+	if out.Kind == words.Distance {
 		out.ToPosition = in.positions[m.To]
 	} else if d := in.datums[m.To]; d != nil {
 		out.To = d.ID

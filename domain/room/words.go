@@ -4,16 +4,16 @@ import (
 	"math"
 	"strings"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Called is a datum as people say it: a face that is named for the side it
 // lies on is a wall.
 func (d *Datum) Called() string {
 	side, _, _ := strings.Cut(d.Name, " ")
-	if d.Kind == gate.Face && (side == "south" || side == "east" || side == "north" || side == "west") &&
+	if d.Kind == words.Face && (side == "south" || side == "east" || side == "north" || side == "west") &&
 		!strings.Contains(d.Name, "wall") {
 		return d.Name + " wall"
 	}
@@ -24,12 +24,12 @@ func (d *Datum) Called() string {
 // covers.
 func (r *Record) StateWords(d *Datum, state string) string {
 	switch {
-	case d.Kind != gate.Face || len(r.LayersOf(d.Surface, d.ID)) == 0:
+	case d.Kind != words.Face || len(r.LayersOf(d.Surface, d.ID)) == 0:
 		return ""
 	case state == "":
 		return "state not recorded"
 	}
-	return roomsheet.StateWord(state)
+	return words.StateOf(state)
 }
 
 // DatumWords is a datum with its state, "south wall, bare"; empty for one that
@@ -39,8 +39,8 @@ func (r *Record) DatumWords(of id.Datum, state string) string {
 	if err != nil {
 		return ""
 	}
-	if words := r.StateWords(d, state); words != "" {
-		return d.Called() + ", " + words
+	if said := r.StateWords(d, state); said != "" {
+		return d.Called() + ", " + said
 	}
 	return d.Called()
 }
@@ -88,7 +88,7 @@ func (r *Record) SideWords(on id.Surface, a, b roomsheet.Point, side string) str
 // of a sign the side.
 func (r *Record) Said(of id.Datum, value float64) (length float64, side string) {
 	d, err := r.Datum(of)
-	if err != nil || d.Kind != gate.Line {
+	if err != nil || d.Kind != words.Line {
 		return value, ""
 	}
 	return math.Abs(value), r.SideWords(d.Surface, d.A, d.B, SideOf(value))
@@ -100,7 +100,7 @@ func (r *Record) Towards(on id.Surface, from, to roomsheet.Point) string {
 	best, name := 0.0, ""
 	for i := range r.Datums {
 		d := &r.Datums[i]
-		if d.Surface != on || d.Kind != gate.Face {
+		if d.Surface != on || d.Kind != words.Face {
 			continue
 		}
 		if nearer := ToLine(from, d.A, d.B) - ToLine(to, d.A, d.B); nearer > best+0.5 {

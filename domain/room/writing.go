@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Writing is a room that is being written to, in one transaction. Its lock is
@@ -47,13 +48,13 @@ func (w *Writing) AsOf(made time.Time, by id.Member) {
 // Note adds a line to the diary. A write without a line changes nothing: it is
 // taken for a repeat of an earlier one. Of a thing that was done a good while
 // before, the line says when.
-func (w *Writing) Note(act string, stage *gate.Stage, says string, detail any) error {
+func (w *Writing) Note(act string, stage *words.Stage, says string, detail any) error {
 	code := ""
 	if stage != nil {
 		code = stage.Code()
 	}
 	if w.Now.Sub(w.Made) > late {
-		says += " Done on " + w.Made.Format("Monday 2 January, 15:04") + "."
+		says += " Done on " + words.DayTime(w.Made) + "."
 	}
 	e, err := diary.New(w.By, w.Record.Job, w.Record.ID, code, act, says, detail, w.Now)
 	w.notes = append(w.notes, e)
@@ -93,7 +94,7 @@ func (w *Writing) Judge(ctx context.Context) (*Judged, error) {
 // MoveGates stores what a move of the state machine left of the gates.
 func (w *Writing) MoveGates(ctx context.Context, after gate.Gates) error {
 	for _, g := range changed(w.Record.Gates, after) {
-		if g.State == gate.Offered {
+		if g.State == words.Offered {
 			g.OfferedBy, g.OfferedAt = w.MadeBy, w.Made
 		}
 		if err := w.Tx.UpdateGate(ctx, w.Record.ID, g); err != nil {
@@ -106,7 +107,7 @@ func (w *Writing) MoveGates(ctx context.Context, after gate.Gates) error {
 // SignGates is MoveGates for a sign-off that is stored already.
 func (w *Writing) SignGates(ctx context.Context, after gate.Gates, signed SignOff) error {
 	for _, g := range changed(w.Record.Gates, after) {
-		if g.State == gate.SignedOff {
+		if g.State == words.SignedOff {
 			g.SignOff = signed.ID
 		}
 		if err := w.Tx.UpdateGate(ctx, w.Record.ID, g); err != nil {

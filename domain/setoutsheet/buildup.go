@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"lathmark/domain/geometry"
+	"lathmark/domain/words"
 )
 
 // badFit is the chance of so bad a fit below which the sheet speaks of it: the
@@ -37,7 +38,7 @@ func (v *view) buildUps() []string {
 func (v *view) buildUp(d, l int) string {
 	datum, a := &v.Surface.Datums[d], v.Answer.Layers[d][l]
 	said := fmt.Sprintf("The readings make the %s on %s %s thick, planned %s.", datum.Layers[l].ID, datum.ID,
-		whole(a.Thickness), whole(datum.Layers[l].Thickness))
+		words.MM(a.Thickness), words.MM(datum.Layers[l].Thickness))
 	if ids := v.oddOnes(d, l); len(ids) > 0 {
 		return said + " " + some(ids) + " may be noted in a wrong state. Ask who taped, or measure the build-up."
 	}
@@ -72,9 +73,9 @@ func (v *view) oddOnes(d, l int) []string {
 // some names the first few of many.
 func some(ids []string) string {
 	if len(ids) <= mostNamed {
-		return names(ids)
+		return words.List(ids)
 	}
-	return names(append(slices.Clone(ids[:mostNamed]), fmt.Sprintf("%d more", len(ids)-mostNamed)))
+	return words.List(append(slices.Clone(ids[:mostNamed]), fmt.Sprintf("%d more", len(ids)-mostNamed)))
 }
 
 // misfit speaks of readings that do not go together although none of them and

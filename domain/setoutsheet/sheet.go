@@ -1,11 +1,11 @@
 package setoutsheet
 
 import (
-	"fmt"
 	"io"
 	"strings"
 
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Print prints the set-out of a room: title, what to look at first, cautions,
@@ -17,7 +17,7 @@ func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	for i := range solved {
 		positions += len(solved[i].Surface.Positions)
 	}
-	p.heading("=", "SET-OUT: "+room.Room, count(len(solved), "surface")+", "+count(positions, "position"))
+	p.heading("=", "SET-OUT: "+room.Room, words.Count(len(solved), "surface")+", "+words.Count(positions, "position"))
 	p.line("")
 	views := make([]*view, len(solved))
 	for i := range solved {
@@ -30,13 +30,6 @@ func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	}
 	_, err := io.WriteString(w, p.String())
 	return err
-}
-
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }
 
 // cautions are guidance. They stand before the first hole of the sheet, at the
@@ -69,7 +62,7 @@ func (p *paper) warnings(views []*view) {
 	if len(all) == 0 {
 		p.line("No warnings.")
 	} else {
-		p.line("READ FIRST: " + count(len(all), "warning"))
+		p.line("READ FIRST: " + words.Count(len(all), "warning"))
 		for _, w := range all {
 			p.para("! ", w)
 		}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lathmark/domain/geometry"
+	"lathmark/domain/words"
 )
 
 // surface prints one surface in today's state.
@@ -47,7 +48,7 @@ func (p *paper) first(v *view) {
 	}
 	id := v.Surface.Positions[v.Answer.First].ID
 	if bad := v.doubt[id]; len(bad) > 0 {
-		why += " But put " + names(bad) + " right before."
+		why += " But put " + words.List(bad) + " right before."
 	}
 	p.para("", "OPEN "+id+" FIRST. "+why)
 	p.line("")
@@ -60,7 +61,7 @@ func (p *paper) position(v *view, i int) {
 	at, a := &v.Surface.Positions[i], &v.Answer.Positions[i]
 	size := "hole not given"
 	if at.Cutout > 0 {
-		size = "hole " + whole(at.Cutout)
+		size = "hole " + words.MM(at.Cutout)
 	}
 	name := at.ID
 	if at.Kind != at.ID {
@@ -84,7 +85,7 @@ func (p *paper) position(v *view, i int) {
 	}
 	bad := v.doubt[at.ID]
 	if len(bad) > 0 {
-		p.para(indent, "NOT SURE until "+names(bad)+" is put right. Do not open yet")
+		p.para(indent, "NOT SURE until "+words.List(bad)+" is put right. Do not open yet")
 	} else if !a.Checked {
 		p.para(indent, "not checked: a slip would not show")
 	}
@@ -92,7 +93,7 @@ func (p *paper) position(v *view, i int) {
 		p.timber(v, i)
 	}
 	if k, far := v.neighbour(i); k >= 0 {
-		p.para(indent, "check: "+whole(far)+" to the middle of "+v.Surface.Positions[k].ID)
+		p.para(indent, "check: "+words.MM(far)+" to the middle of "+v.Surface.Positions[k].ID)
 	}
 	if len(bad) == 0 { // the odds take the readings at their word
 		p.para(indent, missing(a.Plan.Find))
@@ -101,7 +102,7 @@ func (p *paper) position(v *view, i int) {
 
 // offset prints one offset to mark.
 func (p *paper) offset(v *view, k int, value, sigma float64) {
-	p.row(fmt.Sprintf("%6s ", whole(math.Abs(value))), v.from(k, value), plusMinus(sigma))
+	p.row(fmt.Sprintf("%6s ", words.MM(math.Abs(value))), v.from(k, value), plusMinus(sigma))
 }
 
 // from names a datum, its state today and, where it has two sides, the side.
@@ -173,7 +174,7 @@ func (p *paper) lines(v *view) {
 			ids = append(ids, v.Surface.Positions[k].ID)
 		}
 		value := l.Offset + l.Shift
-		p.para(fmt.Sprintf("%6s ", whole(math.Abs(value))), v.from(l.Datum, value)+": "+strings.Join(ids, " "))
+		p.para(fmt.Sprintf("%6s ", words.MM(math.Abs(value))), v.from(l.Datum, value)+": "+strings.Join(ids, " "))
 		if l.Shift != 0 {
 			p.para(indent, "moved "+v.step(l.Datum, l.Offset, l.Shift)+" to clear timber")
 		} else if !l.Clears {

@@ -2,6 +2,7 @@ package setoutsheet
 
 import (
 	"fmt"
+	"lathmark/domain/words"
 	"strings"
 	"testing"
 
@@ -42,40 +43,6 @@ func TestRowKeepsItsFigure(t *testing.T) {
 	})
 }
 
-func TestOdds(t *testing.T) {
-	for _, c := range []struct {
-		p    float64
-		want string
-	}{
-		{0, "under 1 in 1000"}, {0.0009, "under 1 in 1000"}, {0.001, "about 1 in 1000"}, {0.0033, "about 1 in 300"},
-		{0.011, "about 1 in 90"}, {0.034, "about 1 in 30"}, {0.1, "about 1 in 10"}, {0.099, "about 1 in 10"}, {0.12,
-			"about 1 in 8"},
-		{0.3, "about 1 in 3"}, {0.5, "about 1 in 2"}, {0.549, "about 1 in 2"}, {0.55, "about 6 in 10"}, {0.94,
-			"about 9 in 10"}, {0.96, "almost certain"}, {1, "almost certain"},
-	} {
-		if got := odds(c.p); got != c.want {
-			t.Errorf("odds(%v) = %q, want %q", c.p, got, c.want)
-		}
-	}
-}
-
-// A worse chance never reads as a better one: the words fall as the chance does.
-func TestOddsNeverRiseAsChanceFalls(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		a, b := rapid.Float64Range(0.001, 0.5).Draw(t, "a"), rapid.Float64Range(0.001, 0.5).Draw(t, "b")
-		if a > b {
-			a, b = b, a
-		}
-		var na, nb float64
-		for s, n := range map[string]*float64{odds(a): &na, odds(b): &nb} {
-			*n = oneIn(t, s)
-		}
-		if odds(a) != odds(b) && na < nb {
-			t.Fatalf("%v is %s, %v is %s", a, odds(a), b, odds(b))
-		}
-	})
-}
-
 func TestPlusMinus(t *testing.T) {
 	// 1.96 is the two-sided 95 % point of the normal (1.95996 in any table).
 	for sigma, want := range map[float64]string{1: "± 2", 2: "± 4", 2.6: "± 6", 0.01: "± 0", 10: "± 20"} {
@@ -88,7 +55,7 @@ func TestPlusMinus(t *testing.T) {
 func TestNames(t *testing.T) {
 	for want, list := range map[string][]string{"": nil, "A": {"A"}, "A and B": {"A", "B"},
 		"A, B and C": {"A", "B", "C"}} {
-		if got := names(list); got != want {
+		if got := words.List(list); got != want {
 			t.Errorf("%v reads %q", list, got)
 		}
 	}

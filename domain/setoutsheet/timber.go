@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lathmark/domain/geometry"
+	"lathmark/domain/words"
 )
 
 // timber prints the timber nearest to a hole as it is to be opened, and what
@@ -22,13 +23,13 @@ func (p *paper) timber(v *view, i int) {
 	id := v.Surface.Timbers[k].ID
 	switch {
 	case !a.Plan.Clears && gap < 0:
-		p.para(indent, "STOP: over "+id+" by "+whole(-gap)+", and no move clears. Do not open")
+		p.para(indent, "STOP: over "+id+" by "+words.MM(-gap)+", and no move clears. Do not open")
 	case !a.Plan.Clears:
-		p.para(indent, "STOP: "+id+" only "+whole(math.Floor(gap))+" away, and no move clears. Do not open")
+		p.para(indent, "STOP: "+id+" only "+words.MM(math.Floor(gap))+" away, and no move clears. Do not open")
 	case gap < 0: // no hit to speak of all the same: a timber's end, or a sure one grazed
-		p.para(indent, "timber "+id+" overlaps by "+whole(math.Ceil(-gap)))
+		p.para(indent, "timber "+id+" overlaps by "+words.MM(math.Ceil(-gap)))
 	default:
-		p.para(indent, "timber "+id+": "+whole(math.Floor(gap))+" from the edge")
+		p.para(indent, "timber "+id+": "+words.MM(math.Floor(gap))+" from the edge")
 	}
 }
 
@@ -72,7 +73,7 @@ func (v *view) moved(i int) string {
 			steps = append(steps, v.step(k, a.Plan.Offsets[n]-by, by))
 		}
 	}
-	said := names(steps)
+	said := words.List(steps)
 	if said == "" {
 		said = "less than 1"
 	}
@@ -96,7 +97,7 @@ func (v *view) step(k int, offset, by float64) string {
 		by = -by
 	}
 	if by < 0 {
-		return whole(-by) + " nearer " + v.Surface.Datums[k].ID
+		return words.MM(-by) + " nearer " + v.Surface.Datums[k].ID
 	}
-	return whole(by) + " further from " + v.Surface.Datums[k].ID
+	return words.MM(by) + " further from " + v.Surface.Datums[k].ID
 }

@@ -7,6 +7,7 @@ import (
 
 	"lathmark/domain/geometry"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // warnings are the surface's, in the order of how soon they have to be seen to.
@@ -72,7 +73,7 @@ func (v *view) needs(i int) string {
 	case len(from) == 1:
 		return id + " is measured from " + from[0] + " only. Measure it from a second wall, one that meets the first."
 	}
-	return id + " is measured from " + names(from) +
+	return id + " is measured from " + words.List(from) +
 		", which run too much the same way. Measure it from a wall that crosses them."
 }
 
@@ -128,7 +129,7 @@ func (v *view) suspects() []string {
 		if len(others) == 1 {
 			verb = "does"
 		}
-		out = append(out, names(others)+" "+verb+
+		out = append(out, words.List(others)+" "+verb+
 			" not fit either, most likely because of the above. Look again once that is put right.")
 	}
 	return out
@@ -139,14 +140,14 @@ func (v *view) suspect(i int) string {
 	if a.ReadsAs >= 0 {
 		noted := today(m.State)
 		return fmt.Sprintf("%s (%s) is noted with %s %s, but fits with it %s. Ask who taped it, or measure again.",
-			m.ID, reading(m), m.From, noted, stateWord(v.state(m.From, a.ReadsAs)))
+			m.ID, reading(m), m.From, noted, words.StateOf(v.state(m.From, a.ReadsAs)))
 	}
 	says := m.Value
 	if a.Redundancy > 0 {
 		says += a.Residual / a.Redundancy
 	}
 	return fmt.Sprintf("%s (%s) does not fit: taped %s, the rest says about %s. Measure it again.",
-		m.ID, reading(m), whole(m.Value), whole(says))
+		m.ID, reading(m), words.MM(m.Value), words.MM(says))
 }
 
 // state returns the name of a face's state with n layers on.
@@ -179,7 +180,7 @@ func (v *view) unchecked() []string {
 				}
 			}
 		}
-		out = append(out, fmt.Sprintf("%s is not checked: a slip in %s would not show. %s.", id, names(loose), v.check(from)))
+		out = append(out, fmt.Sprintf("%s is not checked: a slip in %s would not show. %s.", id, words.List(loose), v.check(from)))
 	}
 	return out
 }
@@ -199,7 +200,7 @@ func (v *view) check(from map[int]bool) string {
 	if len(spans) == 0 {
 		return "Measure it a second way"
 	}
-	return "Measure the span from " + names(spans)
+	return "Measure the span from " + words.List(spans)
 }
 
 // facing is the cosine of the normals of two faces that a span may join: 175
@@ -223,7 +224,7 @@ func (v *view) hits() []string {
 			continue
 		}
 		a := &v.Answer.Positions[i]
-		g := group{timber: worst, odds: odds(a.Timbers[worst].Hit), shortage: 1 - a.Plan.Find}
+		g := group{timber: worst, odds: words.Odds(a.Timbers[worst].Hit), shortage: 1 - a.Plan.Find}
 		if a.Plan.Clears {
 			g.instead = v.moved(i)
 		}
@@ -239,7 +240,7 @@ func (v *view) hits() []string {
 	}
 	var out []string
 	for _, g := range groups {
-		said := fmt.Sprintf("A hole over the tail of %s would meet timber %s (%s)", names(g.ids),
+		said := fmt.Sprintf("A hole over the tail of %s would meet timber %s (%s)", words.List(g.ids),
 			v.Surface.Timbers[g.timber].ID, g.odds)
 		if g.instead == "" {
 			out = append(out, said+", and no move within half the joist spacing clears. Do not open it. Choose another place "+
@@ -248,7 +249,7 @@ func (v *view) hits() []string {
 		}
 		said += ". Moved " + g.instead + "."
 		if g.shortage > often {
-			said += " From there the tail is missed " + odds(g.shortage) + ": have a hook ready."
+			said += " From there the tail is missed " + words.Odds(g.shortage) + ": have a hook ready."
 		}
 		out = append(out, said)
 	}

@@ -13,6 +13,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -43,11 +44,11 @@ func (h *history) reading() room.Reading {
 	if h.r.IntN(8) == 0 && len(h.at.Record.Positions) > 1 {
 		q := one(h.r, h.at.Record.Positions)
 		qu, qv := place(q.Name)
-		return room.Reading{Kind: gate.Distance, Of: p.ID, ToPosition: q.ID, Value: math.Hypot(u-qu, v-qv)}
+		return room.Reading{Kind: words.Distance, Of: p.ID, ToPosition: q.ID, Value: math.Hypot(u-qu, v-qv)}
 	}
 	d := one(h.r, h.at.Record.Datums)
-	out := room.Reading{Kind: gate.Offset, Of: p.ID, From: d.ID, State: one(h.r, []string{"bare", "bare", "bare", ""})}
-	if d.Kind == gate.Point {
+	out := room.Reading{Kind: words.Offset, Of: p.ID, From: d.ID, State: one(h.r, []string{"bare", "bare", "bare", ""})}
+	if d.Kind == words.Point {
 		out.Value = math.Hypot(u-d.A[0], v-d.A[1])
 		return out
 	}
@@ -59,8 +60,8 @@ func (h *history) reading() room.Reading {
 func (h *history) id() id.Room                { return h.at.Record.ID }
 func (h *history) position() id.Position      { return one(h.r, h.at.Record.Positions).ID }
 func (h *history) wall() id.Datum             { return h.at.Record.Datums[h.r.IntN(4)].ID }
-func (h *history) stage() gate.Stage          { return one(h.r, gate.Stages) }
-func (h *history) inHand() gate.Stage         { s, _ := h.at.Record.InHand(); return s }
+func (h *history) stage() words.Stage         { return one(h.r, words.Stages) }
+func (h *history) inHand() words.Stage        { s, _ := h.at.Record.InHand(); return s }
 func (h *history) opening() (o id.Opening)    { return oneOrNone(h.r, h.at.Record.Openings).ID }
 func (h *history) measured() room.Measurement { return oneOrNone(h.r, h.at.Record.Measurements) }
 
@@ -99,8 +100,8 @@ var acts = []act{
 		return h.Room.Strike(h.ctx, h.Electrician, h.id(), h.measured().ID, 0, "misread")
 	}},
 	{"plan", func(h *history) (*room.Judged, error) {
-		layers := []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding},
-			{Name: "skim", Thickness: 3, Stage: gate.Plaster}}
+		layers := []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding},
+			{Name: "skim", Thickness: 3, Stage: words.Plaster}}
 		return h.Room.PlanBuildUp(h.ctx, h.Foreman, h.id(), room.Plan{Surface: h.at.Record.Surfaces[0].ID,
 			Datums: []id.Datum{h.wall()}, Layers: layers[:h.r.IntN(3)]})
 	}},
@@ -144,7 +145,7 @@ var acts = []act{
 		return h.Stage.Finish(h.ctx, h.Plasterer, h.id(), h.inHand(), h.Clock.Now())
 	}},
 	{"open", func(h *history) (*room.Judged, error) {
-		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: h.position(), Outcome: one(h.r, gate.Outcomes),
+		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: h.position(), Outcome: one(h.r, words.Outcomes),
 			OwePatch: h.r.IntN(2) == 0})
 	}},
 	{"patch", func(h *history) (*room.Judged, error) {
@@ -187,7 +188,7 @@ func (h *history) mend() (*room.Judged, error) {
 	}
 	all := h.at.Obstacles(s)
 	if gate.Hard(all) == 0 {
-		if h.at.Record.Gates[s].State == gate.Offered {
+		if h.at.Record.Gates[s].State == words.Offered {
 			return h.Stage.SignOff(h.ctx, h.Foreman, h.id(), s, dbtest.Accept(h.at, s))
 		}
 		return h.Stage.Offer(h.ctx, h.Foreman, h.id(), s)
@@ -206,11 +207,11 @@ func (h *history) mend() (*room.Judged, error) {
 			return nil, err
 		}
 		u, v := place(p.Name)
-		if _, err := h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: gate.Offset, Of: p.ID,
+		if _, err := h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: words.Offset, Of: p.ID,
 			From: h.at.Record.Datums[0].ID, State: "bare", Value: v}); err != nil {
 			return nil, err
 		}
-		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: gate.Offset, Of: p.ID,
+		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), room.Reading{Kind: words.Offset, Of: p.ID,
 			From: h.at.Record.Datums[3].ID, State: "bare", Value: u}))
 	case "unrecorded_datum":
 		measurement, _ := id.Parse[id.Measurement](about)
@@ -223,7 +224,7 @@ func (h *history) mend() (*room.Judged, error) {
 	case "no_finish_date":
 		return h.Stage.Finish(h.ctx, h.Plasterer, h.id(), s, h.Clock.Now())
 	case "not_opened":
-		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: position, Outcome: gate.Found})
+		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: position, Outcome: words.Found})
 	case "held":
 		return h.Room.Release(h.ctx, h.Foreman, h.id(), position, 0)
 	case "lost_hole", "patch_open":

@@ -7,9 +7,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // OwePatch says that a hole has to be made good. The people on site may. Owed
@@ -133,8 +133,8 @@ func NoteSnag(ctx context.Context, w *room.Writing, snag room.Snag) error {
 	if err != nil {
 		return err
 	}
-	if snag.Trade != "" && (!slices.Contains(gate.Trades, snag.Trade) || snag.Trade == gate.Foreman ||
-		snag.Trade == gate.Client) {
+	if snag.Trade != "" && (!slices.Contains(words.Trades, snag.Trade) || snag.Trade == words.Foreman ||
+		snag.Trade == words.Client) {
 		return bad("trade", "there is no such trade", "Give who puts it right, or leave it out")
 	}
 	if old, err := w.Record.Snag(snag.ID); err == nil {

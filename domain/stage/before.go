@@ -9,9 +9,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // SeeTail notes that a position's tail was seen free, by name, before the
@@ -73,18 +73,18 @@ func (s *Service) UnseeTail(ctx context.Context, by firm.Person, of id.Room, pos
 	})
 }
 
-var boarding, secondFix, decoration = gate.Boarding, gate.SecondFix, gate.Decoration
+var boarding, secondFix, decoration = words.Boarding, words.SecondFix, words.Decoration
 
 // Finish writes down the day a stage's work was finished. The people on site
 // may; once more with another day puts it right. Faults: BadInput (a day to
 // come, or years ago), Obstacle (the stage is signed off, or waits).
-func (s *Service) Finish(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage, on time.Time) (*room.Judged,
+func (s *Service) Finish(ctx context.Context, by firm.Person, of id.Room, stage words.Stage, on time.Time) (*room.Judged,
 	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return Finish(ctx, w, stage, on) })
 }
 
 // Finish is Service.Finish inside a writing.
-func Finish(ctx context.Context, w *room.Writing, stage gate.Stage, on time.Time) error {
+func Finish(ctx context.Context, w *room.Writing, stage words.Stage, on time.Time) error {
 	day := dayOf(on)
 	if day.After(w.Now) || w.Now.Sub(day) > 5*365*24*time.Hour {
 		return bad("on", "the day is still to come, or years ago", "Give the day the work was finished")
@@ -101,8 +101,8 @@ func Finish(ctx context.Context, w *room.Writing, stage gate.Stage, on time.Time
 	if err := w.Tx.SaveFinished(ctx, w.Record.ID, f); err != nil {
 		return err
 	}
-	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", capital(stage.String()), w.Record.Name,
-		gate.Day(day)), f)
+	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", words.Capital(stage.String()), w.Record.Name,
+		words.Day(day)), f)
 }
 
 // dayOf is the day of a time, as a date is stored.
@@ -112,21 +112,21 @@ func dayOf(t time.Time) time.Time {
 }
 
 // begun refuses what belongs to a stage that waits or is signed off.
-func begun(r *room.Record, s gate.Stage) error {
+func begun(r *room.Record, s words.Stage) error {
 	switch r.Gates[s].State {
-	case gate.Waiting:
+	case words.Waiting:
 		before, _ := s.Before()
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s waits: %s is not signed off yet.",
-			capital(s.String()), r.Name, before)}
-	case gate.SignedOff:
+			words.Capital(s.String()), r.Name, before)}
+	case words.SignedOff:
 		return &fault.Error{Kind: fault.Obstacle, Msg: fmt.Sprintf("%s in %s is signed off. Reopen it first.",
-			capital(s.String()), r.Name)}
+			words.Capital(s.String()), r.Name)}
 	}
 	return nil
 }
 
 func bad(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: capital(wrong) + ".",
+	return &fault.Error{Kind: fault.BadInput, Msg: words.Capital(wrong) + ".",
 		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }
 

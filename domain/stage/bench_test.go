@@ -3,8 +3,8 @@ package stage_test
 import (
 	"testing"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -25,11 +25,11 @@ func BenchmarkMeasure(b *testing.B) {
 	r := s.Utility(b, "D1", "D2", "D3", "D4")
 	south := dbtest.Datum(b, r, "south wall")
 	v, err := s.Room.Measure(b.Context(), s.Electrician, r.Record.ID,
-		room.Reading{Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600})
+		room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID, From: south, State: "bare", Value: 600})
 	if err != nil {
 		b.Fatal(err)
 	}
-	reading := room.Reading{ID: v.Measurement.ID, Kind: gate.Offset, Of: r.Record.Positions[0].ID, From: south,
+	reading := room.Reading{ID: v.Measurement.ID, Kind: words.Offset, Of: r.Record.Positions[0].ID, From: south,
 		State: "bare", Value: 600}
 	for b.Loop() {
 		reading.Value++

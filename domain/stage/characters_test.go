@@ -5,10 +5,10 @@ import (
 	"testing"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -31,11 +31,11 @@ func TestWordsAreCountedInCharacters(t *testing.T) {
 			return err
 		}, ""},
 		"a hole": {func(says string) error {
-			_, err := s.Stage.Open(ctx, s.Electrician, of, stage.Hole{Position: d1, Outcome: gate.Found, Says: says})
+			_, err := s.Stage.Open(ctx, s.Electrician, of, stage.Hole{Position: d1, Outcome: words.Found, Says: says})
 			return err
 		}, fault.Obstacle}, // second fix has not begun
 		"a correction": {func(says string) error {
-			_, err := s.Stage.CorrectOutcome(ctx, s.Electrician, of, id.Opening{}, gate.Found, says)
+			_, err := s.Stage.CorrectOutcome(ctx, s.Electrician, of, id.Opening{}, words.Found, says)
 			return err
 		}, fault.NotFound},
 	} {

@@ -7,11 +7,11 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -29,19 +29,19 @@ func TestASignedStageStaysOneThatCanBeSigned(t *testing.T) {
 		w.ok(s.Stage.PutOn(ctx, s.DryLiner, of,
 			[]stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "board", Thickness: 25, By: "rule"}}))
 	}
-	w.ok(s.Stage.Offer(ctx, s.DryLiner, of, gate.Boarding))
-	w.sign(gate.Boarding)
-	_, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1,
+	w.ok(s.Stage.Offer(ctx, s.DryLiner, of, words.Boarding))
+	w.sign(words.Boarding)
+	_, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: words.Offset, Of: d1,
 		From: dbtest.Datum(t, r, "north wall"), State: "board", Value: 1770})
 	if fault.KindOf(err) != fault.Obstacle || !strings.HasPrefix(err.Error(),
 		"Boarding is signed off, and with this it could not be: the board on the north wall") {
 		t.Errorf("a wall whose boards nobody recorded: %v", err)
 	}
-	if _, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1,
+	if _, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: words.Offset, Of: d1,
 		From: dbtest.Datum(t, r, "south wall"), State: "board", Value: 576}); err != nil {
 		t.Errorf("a wall that is in use: %v", err)
 	}
-	_, err = s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1,
+	_, err = s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: words.Offset, Of: d1,
 		From: dbtest.Datum(t, r, "south wall"), Value: 576})
 	if fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("no state after first fix: %v", err)
@@ -75,7 +75,7 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 		},
 		"bare": func() error { _, err := s.Room.SetStaysBare(ctx, s.Foreman, of, south, true); return err },
 		"datum": func() error {
-			_, err := s.Room.AddDatum(ctx, s.Foreman, of, room.Datum{Surface: surface, Name: "stack", Kind: gate.Point})
+			_, err := s.Room.AddDatum(ctx, s.Foreman, of, room.Datum{Surface: surface, Name: "stack", Kind: words.Point})
 			return err
 		},
 		"remove": func() error {
@@ -107,7 +107,7 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			return err
 		},
 		"plaster before boarding": func() error {
-			_, err := s.Stage.Finish(ctx, s.Plasterer, of, gate.Plaster,
+			_, err := s.Stage.Finish(ctx, s.Plasterer, of, words.Plaster,
 				s.Clock.Now())
 			return err
 		},
@@ -117,7 +117,7 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			return err
 		},
 		"a hole before plaster": func() error {
-			_, err := s.Stage.Open(ctx, s.Electrician, of, stage.Hole{Position: d1, Outcome: gate.Found})
+			_, err := s.Stage.Open(ctx, s.Electrician, of, stage.Hole{Position: d1, Outcome: words.Found})
 			return err
 		},
 	} {
@@ -158,14 +158,14 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 		name, roles string // o f t: refused to the others
 		do          func(firm.Person) error
 	}{
-		{"offer", "oft", func(by firm.Person) error { _, err := s.Stage.Offer(ctx, by, of, gate.Boarding); return err }},
+		{"offer", "oft", func(by firm.Person) error { _, err := s.Stage.Offer(ctx, by, of, words.Boarding); return err }},
 		{"sign off", "of", func(by firm.Person) error {
-			_, err := s.Stage.SignOff(ctx, by, of, gate.Boarding,
+			_, err := s.Stage.SignOff(ctx, by, of, words.Boarding,
 				nil)
 			return err
 		}},
 		{"reopen", "of", func(by firm.Person) error {
-			_, err := s.Stage.Reopen(ctx, by, of, gate.Boarding,
+			_, err := s.Stage.Reopen(ctx, by, of, words.Boarding,
 				"x")
 			return err
 		}},
@@ -178,15 +178,15 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 		}},
 		{"put on", "oft", func(by firm.Person) error { _, err := s.Stage.PutOn(ctx, by, of, nil); return err }},
 		{"finish", "oft", func(by firm.Person) error {
-			_, err := s.Stage.Finish(ctx, by, of, gate.Plaster, s.Clock.Now())
+			_, err := s.Stage.Finish(ctx, by, of, words.Plaster, s.Clock.Now())
 			return err
 		}},
 		{"open", "oft", func(by firm.Person) error {
-			_, err := s.Stage.Open(ctx, by, of, stage.Hole{Position: d1, Outcome: gate.Found})
+			_, err := s.Stage.Open(ctx, by, of, stage.Hole{Position: d1, Outcome: words.Found})
 			return err
 		}},
 		{"outcome", "oft", func(by firm.Person) error {
-			_, err := s.Stage.CorrectOutcome(ctx, by, of, none, gate.Found, "")
+			_, err := s.Stage.CorrectOutcome(ctx, by, of, none, words.Found, "")
 			return err
 		}},
 		{"owe", "oft", func(by firm.Person) error { _, err := s.Stage.OwePatch(ctx, by, of, none); return err }},
@@ -229,7 +229,7 @@ func TestANewPositionForALostHole(t *testing.T) {
 	w := &walk{Site: s, t: t, ctx: ctx, at: r}
 	of := r.Record.ID
 	w.ok(s.Stage.SeeTail(ctx, s.Electrician, of, r.Record.Positions[0].ID))
-	for i, st := range []gate.Stage{gate.Boarding, gate.Plaster} {
+	for i, st := range []words.Stage{words.Boarding, words.Plaster} {
 		for _, name := range []string{"south wall", "west wall"} {
 			w.ok(s.Stage.PutOn(ctx, s.DryLiner, of,
 				[]stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: []string{"board", "skim"}[i],
@@ -240,7 +240,7 @@ func TestANewPositionForALostHole(t *testing.T) {
 		w.ok(s.Stage.Offer(ctx, s.Foreman, of, st))
 		w.sign(st)
 	}
-	hole := stage.Hole{ID: id.New[id.Opening](), Position: r.Record.Positions[0].ID, Outcome: gate.OnTimber,
+	hole := stage.Hole{ID: id.New[id.Opening](), Position: r.Record.Positions[0].ID, Outcome: words.OnTimber,
 		NewPosition: &room.PositionDraft{ID: id.New[id.Position](), Name: "D1b", Kind: "downlight", Cutout: 76}}
 	for range 2 { // a repeat adds nothing
 		w.ok(s.Stage.Open(ctx, s.Electrician, of, hole))
@@ -249,10 +249,10 @@ func TestANewPositionForALostHole(t *testing.T) {
 		w.at.Record.Openings[0].NewPosition != hole.NewPosition.ID {
 		t.Errorf("%+v", w.at.Record.Openings)
 	}
-	if w.at.Record.Gates[gate.FirstFix].State != gate.InHand || w.at.Record.Gates[gate.SecondFix].State != gate.Waiting {
+	if w.at.Record.Gates[words.FirstFix].State != words.InHand || w.at.Record.Gates[words.SecondFix].State != words.Waiting {
 		t.Errorf("%+v", w.at.Record.Gates)
 	}
-	for _, o := range w.at.Obstacles(gate.SecondFix) {
+	for _, o := range w.at.Obstacles(words.SecondFix) {
 		if o.Code == "lost_hole" {
 			t.Errorf("the lost hole has its new position, and yet: %s", o.Wrong)
 		}

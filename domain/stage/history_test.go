@@ -13,6 +13,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
 )
@@ -46,7 +47,7 @@ func TestGoAndTheDatabaseAgree(t *testing.T) {
 	}
 	defer conn.Close(t.Context())
 	done := map[string]int{}
-	signed := map[gate.Stage]int{}
+	signed := map[words.Stage]int{}
 	for range count("LATHMARK_HISTORIES", 3) {
 		h := begin(t, s, r)
 		for range 120 {
@@ -65,8 +66,8 @@ func TestGoAndTheDatabaseAgree(t *testing.T) {
 			}
 			done[a.name]++
 			h.at = after
-			for _, s := range gate.Stages {
-				if was[s].State != gate.SignedOff && after.Record.Gates[s].State == gate.SignedOff {
+			for _, s := range words.Stages {
+				if was[s].State != words.SignedOff && after.Record.Gates[s].State == words.SignedOff {
 					signed[s]++
 				}
 			}
@@ -75,7 +76,7 @@ func TestGoAndTheDatabaseAgree(t *testing.T) {
 	}
 	t.Logf("acts: %v", done)
 	t.Logf("signed off: %v", signed)
-	if signed[gate.SecondFix] == 0 {
+	if signed[words.SecondFix] == 0 {
 		t.Error("no history got as far as a signed second fix: the test says little")
 	}
 }
@@ -87,9 +88,9 @@ func begin(t *testing.T, s *dbtest.Site, r *rand.Rand) *history {
 	h := &history{s, t.Context(), r, s.Utility(t, "D1", "D2")}
 	surface := h.at.Record.Surfaces[0].ID
 	for _, d := range []room.Datum{
-		{Surface: surface, Name: "flange", Kind: gate.Line, A: roomsheet.Point{0, 1500}, B: roomsheet.Point{3600, 1500}},
-		{Surface: surface, Name: "stack", Kind: gate.Point, A: roomsheet.Point{3300, 2100}},
-		{Surface: surface, Name: "splay", Kind: gate.Line, A: roomsheet.Point{0, 0}, B: roomsheet.Point{3600, 150}},
+		{Surface: surface, Name: "flange", Kind: words.Line, A: roomsheet.Point{0, 1500}, B: roomsheet.Point{3600, 1500}},
+		{Surface: surface, Name: "stack", Kind: words.Point, A: roomsheet.Point{3300, 2100}},
+		{Surface: surface, Name: "splay", Kind: words.Line, A: roomsheet.Point{0, 0}, B: roomsheet.Point{3600, 150}},
 	} {
 		var err error
 		if h.at, err = s.Room.AddDatum(h.ctx, s.Foreman, h.id(), d); err != nil {
@@ -103,7 +104,7 @@ func begin(t *testing.T, s *dbtest.Site, r *rand.Rand) *history {
 func (h *history) agree(t *testing.T, conn *pgx.Conn, name string) {
 	t.Helper()
 	now := h.at.Now
-	for _, s := range gate.Stages {
+	for _, s := range words.Stages {
 		var broken *string
 		if err := conn.QueryRow(h.ctx, "select hard_rule($1, $2, $3, $4)", h.Owner.Firm, h.id(), s.Code(),
 			now).Scan(&broken); err != nil {
@@ -124,7 +125,7 @@ func (h *history) agree(t *testing.T, conn *pgx.Conn, name string) {
 			}
 			t.Fatalf("after %s, %s: the database says %s; Go says %+v", name, s, says, hard)
 		}
-		if h.at.Record.Gates[s].State == gate.SignedOff && len(hard) > 0 {
+		if h.at.Record.Gates[s].State == words.SignedOff && len(hard) > 0 {
 			t.Fatalf("after %s, %s is signed off and has %+v", name, s, hard)
 		}
 	}
@@ -134,8 +135,8 @@ func (h *history) agree(t *testing.T, conn *pgx.Conn, name string) {
 func (h *history) straight(position string) bool {
 	for _, m := range h.at.Record.Measurements {
 		d, err := h.at.Record.Datum(m.From)
-		point := err == nil && d.Kind == gate.Point
-		if m.Stands() && (m.Kind == gate.Distance || point) &&
+		point := err == nil && d.Kind == words.Point
+		if m.Stands() && (m.Kind == words.Distance || point) &&
 			(m.Of.String() == position || m.ToPosition.String() == position) {
 			return true
 		}

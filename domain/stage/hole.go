@@ -9,17 +9,17 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Hole is a hole that was cut, as somebody writes it down.
 type Hole struct {
 	ID       id.Opening
 	Position id.Position
-	Outcome  gate.Outcome
+	Outcome  words.Outcome
 	Says     string
 	At       time.Time // when it was cut; zero: now
 	// Tail is where the tail really was: offsets from faces and lines as they
@@ -64,7 +64,7 @@ func Open(ctx context.Context, w *room.Writing, h Hole) error {
 		}
 		return nil
 	}
-	if err := begun(w.Record, gate.SecondFix); err != nil {
+	if err := begun(w.Record, words.SecondFix); err != nil {
 		return err
 	}
 	if p.Held || !p.OmittedAt.IsZero() {
@@ -84,7 +84,7 @@ func Open(ctx context.Context, w *room.Writing, h Hole) error {
 
 // check refuses what can be told from the hole alone.
 func (h Hole) check() error {
-	if !slices.Contains(gate.Outcomes, h.Outcome) {
+	if !slices.Contains(words.Outcomes, h.Outcome) {
 		return bad("outcome", "there is no such outcome", "Give found, hooked_out, not_found or on_timber")
 	}
 	if utf8.RuneCountInString(h.Says) > 400 {
@@ -147,9 +147,9 @@ func tail(ctx context.Context, w *writing, position id.Position, t TailAt) error
 	if err != nil {
 		return err
 	}
-	r := room.Reading{ID: t.ID, Kind: gate.Offset, Of: position, From: t.From, Value: t.Value, Sigma: geometry.FoundSigma,
+	r := room.Reading{ID: t.ID, Kind: words.Offset, Of: position, From: t.From, Value: t.Value, Sigma: geometry.FoundSigma,
 		By: t.By}
-	if d.Kind == gate.Face {
+	if d.Kind == words.Face {
 		if r.State = t.State; r.State == "" {
 			r.State = w.Record.Now(w.Record.LayersOf(d.Surface, d.ID))
 		}
@@ -164,14 +164,14 @@ func tail(ctx context.Context, w *writing, position id.Position, t TailAt) error
 // CorrectOutcome puts right what was written down of a hole. The people on
 // site may. Faults: BadInput, NotFound, Obstacle (second fix is signed off).
 func (s *Service) CorrectOutcome(ctx context.Context, by firm.Person, of id.Room, opening id.Opening,
-	outcome gate.Outcome, says string) (*room.Judged, error) {
+	outcome words.Outcome, says string) (*room.Judged, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord,
 		func(w *writing) error { return CorrectOutcome(ctx, w, opening, outcome, says) })
 }
 
 // CorrectOutcome is Service.CorrectOutcome inside a writing.
-func CorrectOutcome(ctx context.Context, w *room.Writing, opening id.Opening, outcome gate.Outcome, says string) error {
-	if !slices.Contains(gate.Outcomes, outcome) || utf8.RuneCountInString(says) > 400 {
+func CorrectOutcome(ctx context.Context, w *room.Writing, opening id.Opening, outcome words.Outcome, says string) error {
+	if !slices.Contains(words.Outcomes, outcome) || utf8.RuneCountInString(says) > 400 {
 		return bad("outcome", "there is no such outcome", "Give found, hooked_out, not_found or on_timber")
 	}
 	old, err := w.Record.Opening(opening)

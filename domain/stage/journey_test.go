@@ -7,11 +7,11 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -39,7 +39,7 @@ func (w *walk) is(err error, kind fault.Kind) {
 }
 
 // codes of the hard obstacles of a stage.
-func (w *walk) hard(s gate.Stage) map[string]int {
+func (w *walk) hard(s words.Stage) map[string]int {
 	out := map[string]int{}
 	for _, o := range w.at.Obstacles(s) {
 		if o.Hard {
@@ -51,7 +51,7 @@ func (w *walk) hard(s gate.Stage) map[string]int {
 
 func (w *walk) measure(position id.Position, from string, value float64) {
 	w.t.Helper()
-	v, err := w.Room.Measure(w.ctx, w.Electrician, w.at.Record.ID, room.Reading{Kind: gate.Offset, Of: position,
+	v, err := w.Room.Measure(w.ctx, w.Electrician, w.at.Record.ID, room.Reading{Kind: words.Offset, Of: position,
 		From: dbtest.Datum(w.t, w.at, from), State: "bare", Value: value})
 	if err != nil {
 		w.t.Fatal(err)
@@ -60,7 +60,7 @@ func (w *walk) measure(position id.Position, from string, value float64) {
 }
 
 // sign signs off a stage, accepting every soft obstacle.
-func (w *walk) sign(s gate.Stage) {
+func (w *walk) sign(s words.Stage) {
 	w.t.Helper()
 	w.ok(w.Stage.SignOff(w.ctx, w.Foreman, w.at.Record.ID, s, dbtest.Accept(w.at, s)))
 }
@@ -81,16 +81,16 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 		w.measure(p, "east wall", 3600-at[0])
 		w.measure(p, "north wall", 2400-at[1])
 	}
-	w.ok(w.Stage.Offer(w.ctx, w.Electrician, of, gate.FirstFix))
-	w.sign(gate.FirstFix)
+	w.ok(w.Stage.Offer(w.ctx, w.Electrician, of, words.FirstFix))
+	w.sign(words.FirstFix)
 
 	// Boarding.
-	_, err := w.Stage.Offer(w.ctx, w.Electrician, of, gate.Boarding)
+	_, err := w.Stage.Offer(w.ctx, w.Electrician, of, words.Boarding)
 	w.is(err, fault.Refused)
-	w.ok(w.Stage.Offer(w.ctx, w.DryLiner, of, gate.Boarding))
-	_, err = w.Stage.SignOff(w.ctx, w.Foreman, of, gate.Boarding, nil)
+	w.ok(w.Stage.Offer(w.ctx, w.DryLiner, of, words.Boarding))
+	_, err = w.Stage.SignOff(w.ctx, w.Foreman, of, words.Boarding, nil)
 	w.is(err, fault.Obstacle)
-	if h := w.hard(gate.Boarding); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
+	if h := w.hard(words.Boarding); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
 		t.Errorf("boarding: %v", h)
 	}
 	for _, p := range []id.Position{d1, d2, f1} {
@@ -103,21 +103,21 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 		{Datum: dbtest.Datum(t, w.at, "west wall"), Through: "board", Span: 3546, By: "laser",
 			SpanTo: dbtest.Datum(t, w.at, "east wall"), SpanToState: "board"},
 	}))
-	w.sign(gate.Boarding)
+	w.sign(words.Boarding)
 
 	// Plaster: the day matters.
-	w.ok(w.Stage.Offer(w.ctx, w.Plasterer, of, gate.Plaster))
-	if h := w.hard(gate.Plaster); h["not_as_built"] != 4 || h["no_finish_date"] != 1 {
+	w.ok(w.Stage.Offer(w.ctx, w.Plasterer, of, words.Plaster))
+	if h := w.hard(words.Plaster); h["not_as_built"] != 4 || h["no_finish_date"] != 1 {
 		t.Errorf("plaster: %v", h)
 	}
-	_, err = w.Stage.Finish(w.ctx, w.Plasterer, of, gate.Plaster, w.Clock.Now().AddDate(0, 0, 2))
+	_, err = w.Stage.Finish(w.ctx, w.Plasterer, of, words.Plaster, w.Clock.Now().AddDate(0, 0, 2))
 	w.is(err, fault.BadInput)
-	w.ok(w.Stage.Finish(w.ctx, w.Plasterer, of, gate.Plaster, w.Clock.Now()))
+	w.ok(w.Stage.Finish(w.ctx, w.Plasterer, of, words.Plaster, w.Clock.Now()))
 	for _, name := range []string{"south wall", "north wall", "west wall", "east wall"} {
 		w.ok(w.Stage.PutOn(w.ctx, w.Plasterer, of,
 			[]stage.PutOn{{Datum: dbtest.Datum(t, w.at, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
 	}
-	w.sign(gate.Plaster)
+	w.sign(words.Plaster)
 
 	// Second fix: hold one, lose one, find one.
 	w.ok(w.Room.Hold(w.ctx, w.Foreman, of, f1, 0, "the fan is not chosen"))
@@ -134,34 +134,34 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 		}
 	}
 	w.Clock.Pass(24 * time.Hour)
-	_, err = w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: f1, Outcome: gate.Found})
+	_, err = w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: f1, Outcome: words.Found})
 	w.is(err, fault.Conflict)
-	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d1, Outcome: gate.Found,
+	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d1, Outcome: words.Found,
 		Tail: []stage.TailAt{{From: dbtest.Datum(t, w.at, "south wall"), Value: 570},
 			{From: dbtest.Datum(t, w.at, "west wall"), Value: 871}}}))
-	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d2, Outcome: gate.OnTimber}))
-	w.ok(w.Stage.Offer(w.ctx, w.Electrician, of, gate.SecondFix))
-	if h := w.hard(gate.SecondFix); h["held"] != 1 || h["lost_hole"] != 1 {
+	w.ok(w.Stage.Open(w.ctx, w.Electrician, of, stage.Hole{Position: d2, Outcome: words.OnTimber}))
+	w.ok(w.Stage.Offer(w.ctx, w.Electrician, of, words.SecondFix))
+	if h := w.hard(words.SecondFix); h["held"] != 1 || h["lost_hole"] != 1 {
 		t.Errorf("second fix: %v", h)
 	}
 	lost := w.at.Record.Openings[1].ID
 	w.ok(w.Stage.OwePatch(w.ctx, w.Electrician, of, lost))
 	w.ok(w.Room.Omit(w.ctx, w.Foreman, of, f1, 0, "the client opens the window"))
-	w.sign(gate.SecondFix)
+	w.sign(words.SecondFix)
 
 	// Decoration.
-	w.ok(w.Stage.NoteSnag(w.ctx, w.Foreman, of, room.Snag{Says: "scratch on the sill", Trade: gate.Decorator}))
-	w.ok(w.Stage.Offer(w.ctx, w.Decorator, of, gate.Decoration))
-	if h := w.hard(gate.Decoration); h["patch_open"] != 1 || h["snag_open"] != 1 {
+	w.ok(w.Stage.NoteSnag(w.ctx, w.Foreman, of, room.Snag{Says: "scratch on the sill", Trade: words.Decorator}))
+	w.ok(w.Stage.Offer(w.ctx, w.Decorator, of, words.Decoration))
+	if h := w.hard(words.Decoration); h["patch_open"] != 1 || h["snag_open"] != 1 {
 		t.Errorf("decoration: %v", h)
 	}
 	w.ok(w.Stage.FillPatch(w.ctx, w.Decorator, of, lost, time.Time{}))
 	w.ok(w.Stage.DryPatch(w.ctx, w.Decorator, of, lost, w.Clock.Now().Add(time.Hour)))
-	_, err = w.Stage.SignOff(w.ctx, w.Foreman, of, gate.Decoration, nil)
+	_, err = w.Stage.SignOff(w.ctx, w.Foreman, of, words.Decoration, nil)
 	w.is(err, fault.Obstacle)
 	w.Clock.Pass(2 * time.Hour)
 	w.ok(w.Stage.CloseSnag(w.ctx, w.Decorator, of, w.at.Record.Snags[0].ID))
-	w.sign(gate.Decoration)
+	w.sign(words.Decoration)
 
 	proof, err := w.Diary.Prove(w.ctx, w.Foreman.Firm)
 	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 {
@@ -177,8 +177,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	// One more, long after: first fix and all that follows open again.
 	w.ok(w.Room.Schedule(w.ctx, w.Foreman, of, ceiling.ID,
 		[]room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}))
-	for s, want := range map[gate.Stage]gate.State{gate.FirstFix: gate.InHand, gate.Boarding: gate.Waiting,
-		gate.Decoration: gate.Waiting} {
+	for s, want := range map[words.Stage]words.State{words.FirstFix: words.InHand, words.Boarding: words.Waiting,
+		words.Decoration: words.Waiting} {
 		if got := w.at.Record.Gates[s].State; got != want {
 			t.Errorf("%s is %s, want %s", s, got, want)
 		}

@@ -8,12 +8,13 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Cell is one frame of rooms against stages.
 type Cell struct {
-	Stage gate.Stage
-	State gate.State
+	Stage words.Stage
+	State words.State
 	// Hard and Soft count the obstacles of a gate that is in hand or offered;
 	// one that waits shows none, as its turn has not come.
 	Hard, Soft int
@@ -26,7 +27,7 @@ type Row struct {
 	Room  room.Room
 	Cells [5]Cell
 	// Turn are the trades that have something to do in the room now.
-	Turn []gate.Trade
+	Turn []words.Trade
 	// Next is the one thing next for whoever asked.
 	Next gate.Next
 }
@@ -67,14 +68,14 @@ func (s *Service) JobSheet(ctx context.Context, by firm.Person, job id.Job) (out
 }
 
 // TradeOf is a person as the gates know him: foreman and owner are the foreman.
-func TradeOf(p firm.Person) gate.Trade {
+func TradeOf(p firm.Person) words.Trade {
 	switch p.Role {
 	case firm.Trade:
 		return p.Trade
 	case firm.Client:
-		return gate.Client
+		return words.Client
 	}
-	return gate.Foreman
+	return words.Foreman
 }
 
 // each judges the rooms of a job, or of all, in the order of the house.
@@ -103,20 +104,20 @@ func (s *Service) walk(ctx context.Context, tx room.Tx, job *id.Job, do func(*ro
 	return err
 }
 
-func row(j *room.Judged, t gate.Trade) Row {
+func row(j *room.Judged, t words.Trade) Row {
 	out := Row{Room: j.Record.Room, Next: gate.NextFor(j.Gate, t, j.Now)}
-	for _, s := range gate.Stages {
+	for _, s := range words.Stages {
 		g := j.Record.Gates[s]
 		c := Cell{Stage: s, State: g.State, SignedAt: g.SignedAt, Initials: g.Initials}
-		if g.State == gate.InHand || g.State == gate.Offered {
+		if g.State == words.InHand || g.State == words.Offered {
 			all := j.Obstacles(s)
 			c.Hard = gate.Hard(all)
 			c.Soft = len(all) - c.Hard
 		}
 		out.Cells[s] = c
 	}
-	for _, t := range gate.Trades {
-		if t != gate.Client && len(gate.Tasks(j.Gate, t, j.Now)) > 0 {
+	for _, t := range words.Trades {
+		if t != words.Client && len(gate.Tasks(j.Gate, t, j.Now)) > 0 {
 			out.Turn = append(out.Turn, t)
 		}
 	}
@@ -130,7 +131,7 @@ type RoomTasks struct {
 	Room    id.Room
 	Name    string
 	// InHand is the first stage that is not signed off; Decoration where all are.
-	InHand gate.Stage
+	InHand words.Stage
 	Tasks  []gate.Task
 	Next   gate.Next
 }
@@ -166,7 +167,7 @@ func (s *Service) Visits(ctx context.Context, by firm.Person) (out []RoomTasks, 
 	return append(out, others...), err
 }
 
-func tasksIn(j *room.Judged, t gate.Trade) RoomTasks {
+func tasksIn(j *room.Judged, t words.Trade) RoomTasks {
 	stage, _ := j.Record.InHand()
 	return RoomTasks{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, gate.Tasks(j.Gate, t, j.Now),
 		gate.NextFor(j.Gate, t, j.Now)}
@@ -178,7 +179,7 @@ type ReadyRoom struct {
 	JobName string
 	Room    id.Room
 	Name    string
-	Stage   gate.Stage
+	Stage   words.Stage
 	Since   time.Time // zero: from the start
 }
 

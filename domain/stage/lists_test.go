@@ -8,9 +8,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -26,13 +26,13 @@ func TestListsFollowTheGates(t *testing.T) {
 		t.Fatalf("%+v (%v)", sheets, err)
 	}
 	row := sheets[0].Rows[0]
-	if c := row.Cells[gate.FirstFix]; c.State != gate.InHand || c.Hard != 2 || c.Soft != 0 {
+	if c := row.Cells[words.FirstFix]; c.State != words.InHand || c.Hard != 2 || c.Soft != 0 {
 		t.Errorf("first fix: %+v", c)
 	}
-	if c := row.Cells[gate.Boarding]; c.State != gate.Waiting || c.Hard != 0 {
+	if c := row.Cells[words.Boarding]; c.State != words.Waiting || c.Hard != 0 {
 		t.Errorf("boarding: %+v", c)
 	}
-	if len(row.Turn) != 1 || row.Turn[0] != gate.Electrician {
+	if len(row.Turn) != 1 || row.Turn[0] != words.Electrician {
 		t.Errorf("it is the turn of %v", row.Turn)
 	}
 	tasks, err := s.Stage.Tasks(ctx, s.Electrician)
@@ -52,7 +52,7 @@ func TestListsFollowTheGates(t *testing.T) {
 		rooms int
 	}{{s.Foreman, 1}, {s.Electrician, 1}, {s.DryLiner, 0}} {
 		visits, err := s.Stage.Visits(ctx, c.who)
-		if err != nil || len(visits) != c.rooms || c.rooms > 0 && visits[0].InHand != gate.FirstFix {
+		if err != nil || len(visits) != c.rooms || c.rooms > 0 && visits[0].InHand != words.FirstFix {
 			t.Errorf("%s may come to %+v (%v)", c.who.Name, visits, err)
 		}
 	}
@@ -63,12 +63,12 @@ func TestListsFollowTheGates(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 1 || ready[0].Stage != gate.Boarding ||
+	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 1 || ready[0].Stage != words.Boarding ||
 		ready[0].Since.IsZero() {
 		t.Errorf("ready for boards: %+v (%v)", ready, err)
 	}
 	one, err := s.Stage.JobSheet(ctx, s.DryLiner, r.Record.Job)
-	if err != nil || one.Rows[0].Cells[gate.FirstFix].Initials != "BO" || one.Rows[0].Cells[gate.Boarding].Hard != 2 {
+	if err != nil || one.Rows[0].Cells[words.FirstFix].Initials != "BO" || one.Rows[0].Cells[words.Boarding].Hard != 2 {
 		t.Errorf("%+v (%v)", one, err)
 	}
 	if _, err := s.Stage.JobSheet(ctx, s.Found(t, "Marl & Sons"), r.Record.Job); fault.KindOf(err) != fault.NotFound {
@@ -98,7 +98,7 @@ func TestTheClientSeesProgressOnly(t *testing.T) {
 		t.Fatalf("%+v (%v)", p, err)
 	}
 	got := p.Rooms[0]
-	if got.States[gate.FirstFix] != gate.SignedOff || got.Next != gate.Boarding || got.Done || len(got.Decisions) != 1 ||
+	if got.States[words.FirstFix] != words.SignedOff || got.Next != words.Boarding || got.Done || len(got.Decisions) != 1 ||
 		got.Decisions[0].Why != "the lamp is not chosen" {
 		t.Errorf("%+v", got)
 	}
@@ -129,16 +129,16 @@ func TestTheEarliestDryDay(t *testing.T) {
 		w.ok(s.Stage.PutOn(ctx, s.DryLiner, of,
 			[]stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "board", Thickness: 25, By: "rule"}}))
 	}
-	w.ok(s.Stage.Offer(ctx, s.DryLiner, of, gate.Boarding))
-	w.sign(gate.Boarding)
+	w.ok(s.Stage.Offer(ctx, s.DryLiner, of, words.Boarding))
+	w.sign(words.Boarding)
 	finished := s.Clock.Now()
 	for _, name := range []string{"south wall", "west wall"} {
 		w.ok(s.Stage.PutOn(ctx, s.Plasterer, of,
 			[]stage.PutOn{{Datum: dbtest.Datum(t, r, name), Through: "skim", From: "board", Thickness: 3, By: "rule"}}))
 	}
-	w.ok(s.Stage.Finish(ctx, s.Plasterer, of, gate.Plaster, finished))
-	w.ok(s.Stage.Offer(ctx, s.Plasterer, of, gate.Plaster))
-	w.sign(gate.Plaster)
+	w.ok(s.Stage.Finish(ctx, s.Plasterer, of, words.Plaster, finished))
+	w.ok(s.Stage.Offer(ctx, s.Plasterer, of, words.Plaster))
+	w.sign(words.Plaster)
 	// Skim on board: three days, common practice (see domain/caution).
 	want := time.Date(2026, 3, 5, 0, 0, 0, 0, time.UTC)
 	if got := w.at.Gate.EarliestDry; !got.Equal(want) {
@@ -152,7 +152,7 @@ func TestTheEarliestDryDay(t *testing.T) {
 		t.Errorf("the client is told %+v (%v)", p, err)
 	}
 	soft := map[string]bool{}
-	for _, o := range w.at.Obstacles(gate.SecondFix) {
+	for _, o := range w.at.Obstacles(words.SecondFix) {
 		soft[o.Code] = !o.Hard
 	}
 	if !soft["not_dry"] {
@@ -163,7 +163,7 @@ func TestTheEarliestDryDay(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, o := range j.Obstacles(gate.SecondFix) {
+	for _, o := range j.Obstacles(words.SecondFix) {
 		if o.Code == "not_dry" {
 			t.Errorf("three days later: %s", o.Wrong)
 		}

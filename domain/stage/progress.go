@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Progress is what a client sees of his job: no names, no measurements, no
@@ -19,10 +20,10 @@ type Progress struct {
 // RoomProgress is one room as the client sees it.
 type RoomProgress struct {
 	Name   string
-	States [5]gate.State
+	States [5]words.State
 	Signed [5]time.Time // the day each stage was signed off, or zero
 	// Next is the stage in hand; Done where there is none.
-	Next gate.Stage
+	Next words.Stage
 	Done bool
 	// Earliest is the first day on which Next can be finished; zero where
 	// nothing holds it but the work.
@@ -56,16 +57,16 @@ func (s *Service) Progress(ctx context.Context, link string) (out Progress, err 
 
 func progress(j *room.Judged) RoomProgress {
 	out := RoomProgress{Name: j.Record.Name}
-	for _, s := range gate.Stages {
+	for _, s := range words.Stages {
 		out.States[s] = j.Record.Gates[s].State
 		out.Signed[s] = j.Record.Gates[s].SignedAt
 	}
 	next, open := gate.Current(j.Gate.Gates)
 	out.Next, out.Done = next, !open
-	if next == gate.SecondFix && j.Gate.EarliestDry.After(j.Now) {
+	if next == words.SecondFix && j.Gate.EarliestDry.After(j.Now) {
 		out.Earliest = j.Gate.EarliestDry
 	}
-	if next == gate.Decoration {
+	if next == words.Decoration {
 		for _, p := range j.Record.Patches {
 			if p.DryAt.After(j.Now) && p.DryAt.After(out.Earliest) {
 				out.Earliest = p.DryAt
@@ -73,7 +74,7 @@ func progress(j *room.Judged) RoomProgress {
 		}
 	}
 	for _, p := range j.Record.Positions {
-		if p.Held && p.OmittedAt.IsZero() && open && next <= gate.SecondFix {
+		if p.Held && p.OmittedAt.IsZero() && open && next <= words.SecondFix {
 			out.Decisions = append(out.Decisions, Decision{p.Name, p.Kind, p.HeldWhy})
 		}
 	}

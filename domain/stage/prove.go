@@ -7,10 +7,10 @@ import (
 	"slices"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Altered is a record of a signed first fix that no longer says what was
@@ -46,14 +46,14 @@ func (s *Service) ProveSigned(ctx context.Context, of id.Firm) (out []Altered, e
 
 func altered(ctx context.Context, tx room.Tx, of id.Room) ([]Altered, error) {
 	r, err := tx.Record(ctx, of)
-	if err != nil || r.Gates[gate.FirstFix].State != gate.SignedOff {
+	if err != nil || r.Gates[words.FirstFix].State != words.SignedOff {
 		return nil, err
 	}
 	all, err := tx.SignOffs(ctx, of)
 	if err != nil {
 		return nil, err
 	}
-	i := slices.IndexFunc(all, func(s room.SignOff) bool { return s.ID == r.Gates[gate.FirstFix].SignOff })
+	i := slices.IndexFunc(all, func(s room.SignOff) bool { return s.ID == r.Gates[words.FirstFix].SignOff })
 	if i < 0 {
 		return []Altered{{of, r.Name, "the sign-off of first fix is gone"}}, nil
 	}
@@ -76,7 +76,7 @@ func altered(ctx context.Context, tx room.Tx, of id.Room) ([]Altered, error) {
 func frozen(sheet *roomsheet.Room, r *room.Record) map[string]string {
 	later := map[string]bool{}
 	for i := range r.Measurements {
-		if m := &r.Measurements[i]; m.Stage != gate.FirstFix {
+		if m := &r.Measurements[i]; m.Stage != words.FirstFix {
 			later[m.Name] = true
 		}
 	}

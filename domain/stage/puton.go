@@ -6,10 +6,10 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // PutOn is a build-up as it was put on: on a face, or on the surface itself
@@ -84,11 +84,11 @@ func RecordPutOn(ctx context.Context, w *room.Writing, p PutOn) error {
 
 // reading is the measurement that tells the thickness.
 func (p PutOn) reading() room.Reading {
-	r := room.Reading{ID: p.ID, Surface: p.Surface, Kind: gate.Thickness, From: p.Datum, State: p.Through,
+	r := room.Reading{ID: p.ID, Surface: p.Surface, Kind: words.Thickness, From: p.Datum, State: p.Through,
 		FromState: p.From,
 		Value:     p.Thickness, Sigma: p.Sigma, By: p.By}
 	if p.Span > 0 {
-		r.Kind, r.FromState, r.To, r.ToState, r.Value = gate.Span, "", p.SpanTo, p.SpanToState, p.Span
+		r.Kind, r.FromState, r.To, r.ToState, r.Value = words.Span, "", p.SpanTo, p.SpanToState, p.Span
 		if r.ToState == "" {
 			r.ToState = roomsheet.Bare
 		}

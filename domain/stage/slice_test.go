@@ -4,8 +4,8 @@ import (
 	"testing"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 )
@@ -19,19 +19,19 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	r := s.Utility(t, "D1")
 	of, d1 := r.Record.ID, r.Record.Positions[0].ID
 
-	if _, err := s.Stage.Offer(ctx, s.Electrician, of, gate.FirstFix); err != nil {
+	if _, err := s.Stage.Offer(ctx, s.Electrician, of, words.FirstFix); err != nil {
 		t.Fatal(err)
 	}
-	_, err := s.Stage.SignOff(ctx, s.Foreman, of, gate.FirstFix, nil)
+	_, err := s.Stage.SignOff(ctx, s.Foreman, of, words.FirstFix, nil)
 	if fault.KindOf(err) != fault.Obstacle {
 		t.Fatalf("signed off without a record: %v", err)
 	}
-	if _, err := s.Stage.SignOff(ctx, s.Electrician, of, gate.FirstFix, nil); fault.KindOf(err) != fault.Refused {
+	if _, err := s.Stage.SignOff(ctx, s.Electrician, of, words.FirstFix, nil); fault.KindOf(err) != fault.Refused {
 		t.Fatalf("signed off by a trade: %v", err)
 	}
 	offset := func(from, state string, value float64) *room.Verdict {
 		t.Helper()
-		v, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: gate.Offset, Of: d1,
+		v, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: words.Offset, Of: d1,
 			From: dbtest.Datum(t, r, from), State: state, Value: value})
 		if err != nil {
 			t.Fatal(err)
@@ -43,7 +43,7 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 		t.Errorf("after an offset without a state: %+v", v.Obstacles)
 	} else {
 		fixed := v.Measurement
-		if _, err := s.Room.Correct(ctx, s.Electrician, of, fixed.Version, room.Reading{ID: fixed.ID, Kind: gate.Offset,
+		if _, err := s.Room.Correct(ctx, s.Electrician, of, fixed.Version, room.Reading{ID: fixed.ID, Kind: words.Offset,
 			Of:   d1,
 			From: fixed.From, State: "bare", Value: 628}); err != nil {
 			t.Fatal(err)
@@ -58,17 +58,17 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if a, _ := v.Position(d1); !a.Checked {
 		t.Errorf("after four offsets: %+v", a)
 	}
-	for _, o := range v.Judged.Obstacles(gate.FirstFix) {
+	for _, o := range v.Judged.Obstacles(words.FirstFix) {
 		if o.Hard {
 			t.Errorf("still hard: %s", o.Sentence("utility"))
 		}
 	}
-	signed, err := s.Stage.SignOff(ctx, s.Foreman, of, gate.FirstFix, dbtest.Accept(v.Judged, gate.FirstFix))
+	signed, err := s.Stage.SignOff(ctx, s.Foreman, of, words.FirstFix, dbtest.Accept(v.Judged, words.FirstFix))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g := signed.Record.Gates; g[gate.FirstFix].State != gate.SignedOff || g[gate.FirstFix].Initials != "BO" ||
-		g[gate.Boarding].State != gate.InHand {
+	if g := signed.Record.Gates; g[words.FirstFix].State != words.SignedOff || g[words.FirstFix].Initials != "BO" ||
+		g[words.Boarding].State != words.InHand {
 		t.Errorf("gates after the sign-off: %+v", g)
 	}
 	entries, err := s.Diary.Read(ctx, s.Foreman, r.Record.Job, 0)
@@ -83,7 +83,7 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 || proof[0].Entries != len(entries) {
 		t.Errorf("proof: %+v, %v", proof, err)
 	}
-	if _, err := s.Room.Correct(ctx, s.Electrician, of, 0, room.Reading{ID: v.Measurement.ID, Kind: gate.Offset, Of: d1,
+	if _, err := s.Room.Correct(ctx, s.Electrician, of, 0, room.Reading{ID: v.Measurement.ID, Kind: words.Offset, Of: d1,
 		From: v.Measurement.From, State: "bare", Value: 2600}); fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("a signed measurement was changed: %v", err)
 	}

@@ -18,6 +18,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Service is what people do with a stage. Every method that writes also returns
@@ -29,19 +30,19 @@ func NewService(book *room.Book) *Service { return &Service{book} }
 
 // Offer says that a stage is done. The trades that lead the stage may, and the
 // foreman. Faults: Refused, Conflict (it is not in hand).
-func (s *Service) Offer(ctx context.Context, by firm.Person, room id.Room, stage gate.Stage) (*room.Judged, error) {
+func (s *Service) Offer(ctx context.Context, by firm.Person, room id.Room, stage words.Stage) (*room.Judged, error) {
 	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *writing) error { return Offer(ctx, w, stage) })
 }
 
 // Offer is Service.Offer inside a writing.
-func Offer(ctx context.Context, w *room.Writing, stage gate.Stage) error {
+func Offer(ctx context.Context, w *room.Writing, stage words.Stage) error {
 	j, err := w.Judge(ctx)
 	if err != nil {
 		return err
 	}
 	if w.By.Role == firm.Trade && !slices.Contains(gate.Lead(j.Gate, stage), w.By.Trade) {
 		return &fault.Error{Kind: fault.Refused, Msg: fmt.Sprintf("%s in %s is not the %s's to offer.",
-			capital(stage.String()), j.Record.Name, w.By.Trade)}
+			words.Capital(stage.String()), j.Record.Name, w.By.Trade)}
 	}
 	after, err := gate.Offer(j.Gate.Gates, stage)
 	if err != nil {
@@ -50,7 +51,7 @@ func Offer(ctx context.Context, w *room.Writing, stage gate.Stage) error {
 	if err := w.MoveGates(ctx, after); err != nil {
 		return err
 	}
-	return w.Note(string(gate.ActOffer), &stage, fmt.Sprintf("%s in %s was offered.", capital(stage.String()),
+	return w.Note(string(gate.ActOffer), &stage, fmt.Sprintf("%s in %s was offered.", words.Capital(stage.String()),
 		j.Record.Name), struct{}{})
 }
 
@@ -60,7 +61,7 @@ type writing = room.Writing
 // was based on, the room sheet and the set-out of this moment, is kept with it
 // word for word. The owner and the foreman may. Faults: Refused, Conflict (it
 // is not offered), Obstacle with a field for each that stands in the way.
-func (s *Service) SignOff(ctx context.Context, by firm.Person, of id.Room, stage gate.Stage,
+func (s *Service) SignOff(ctx context.Context, by firm.Person, of id.Room, stage words.Stage,
 	accepted []gate.Acceptance) (*room.Judged, error) {
 	return s.book.Write(ctx, by, of, firm.MayRunJobs, func(w *writing) error {
 		j, err := w.Judge(ctx)
@@ -94,7 +95,7 @@ func store(ctx context.Context, w *writing, signed room.SignOff, kept []Accepted
 	if err := w.SignGates(ctx, after, signed); err != nil {
 		return err
 	}
-	says := fmt.Sprintf("%s in %s was signed off.", capital(signed.Stage.String()), w.Record.Name)
+	says := fmt.Sprintf("%s in %s was signed off.", words.Capital(signed.Stage.String()), w.Record.Name)
 	for _, a := range kept {
 		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))
 	}
@@ -116,7 +117,7 @@ type Accepted struct {
 }
 
 // accepts returns those of the acceptances that a soft obstacle needed.
-func accepts(j *room.Judged, stage gate.Stage, accepted []gate.Acceptance) []Accepted {
+func accepts(j *room.Judged, stage words.Stage, accepted []gate.Acceptance) []Accepted {
 	out := []Accepted{}
 	for _, o := range j.Obstacles(stage) {
 		for _, a := range accepted {
@@ -152,7 +153,7 @@ func basis(j *room.Judged, kept []Accepted) (room.SignOff, error) {
 // Reopen opens a signed stage again, and what follows it. The owner and the
 // foreman may. Faults: Refused, BadInput (no reason), Conflict (it is not
 // signed off).
-func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stage gate.Stage,
+func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stage words.Stage,
 	reason string) (*room.Judged, error) {
 	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *writing) error {
 		before := w.Record.States()
@@ -164,7 +165,7 @@ func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stag
 			return err
 		}
 		for _, s := range gate.ReopenedBy(before, stage) {
-			says := fmt.Sprintf("%s in %s is open again: %s", capital(s.String()), w.Record.Name, strings.TrimSpace(reason))
+			says := fmt.Sprintf("%s in %s is open again: %s", words.Capital(s.String()), w.Record.Name, strings.TrimSpace(reason))
 			if err := w.Note(string(gate.ActReopen), &s, says, struct {
 				Reason string `json:"reason"`
 			}{reason}); err != nil {
@@ -190,5 +191,3 @@ func (s *Service) SignOffs(ctx context.Context, by firm.Person, of id.Room) (all
 	})
 	return all, err
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -65,7 +66,7 @@ func TestManyPeopleAtOneRoom(t *testing.T) {
 		for what, n := range c.done {
 			done[what] += n
 		}
-		signed += c.signed[gate.FirstFix]
+		signed += c.signed[words.FirstFix]
 		rooms++
 	}
 	t.Logf("%d steps or more by 12 people at once, in %d rooms one after the other: %v; first fix signed off %d times",
@@ -128,7 +129,7 @@ func (c *crowd) step(r *rand.Rand) {
 	case 5:
 		c.correct(r, at)
 	case 6, 7:
-		if at.Record.Gates[s].State != gate.Offered {
+		if at.Record.Gates[s].State != words.Offered {
 			_, err := c.Stage.Offer(ctx, c.Foreman, c.room, s)
 			c.told("offer", err)
 			return
@@ -141,8 +142,8 @@ func (c *crowd) step(r *rand.Rand) {
 			c.sound(after)
 		}
 	case 8:
-		if at.Record.Gates[gate.FirstFix].State == gate.SignedOff {
-			_, err := c.Stage.Reopen(ctx, c.Foreman, c.room, gate.FirstFix, "once more")
+		if at.Record.Gates[words.FirstFix].State == words.SignedOff {
+			_, err := c.Stage.Reopen(ctx, c.Foreman, c.room, words.FirstFix, "once more")
 			c.told("reopen", err)
 		}
 	}
@@ -151,12 +152,12 @@ func (c *crowd) step(r *rand.Rand) {
 // sound refuses a signed gate with a hard obstacle, and gates out of order.
 func (c *crowd) sound(at *room.Judged) {
 	signed := true
-	for _, s := range gate.Stages {
-		if state := at.Record.Gates[s].State; state == gate.SignedOff {
+	for _, s := range words.Stages {
+		if state := at.Record.Gates[s].State; state == words.SignedOff {
 			if hard := at.Obstacles(s); gate.Hard(hard) > 0 || !signed {
 				c.t.Errorf("%s is signed off with %+v (the stage before signed: %v)", s, hard, signed)
 			}
-		} else if (state == gate.Waiting) == signed {
+		} else if (state == words.Waiting) == signed {
 			c.t.Errorf("%s is %s; the stage before signed: %v", s, state, signed)
 		} else {
 			signed = false
@@ -186,7 +187,7 @@ func (c *crowd) measure(r *rand.Rand, at *room.Judged, p room.Position) {
 		return
 	}
 	for k, wall := range []string{"south wall", "west wall"} {
-		reading := room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: p.ID, From: dbtest.Datum(c.t, at, wall),
+		reading := room.Reading{ID: id.New[id.Measurement](), Kind: words.Offset, Of: p.ID, From: dbtest.Datum(c.t, at, wall),
 			State: "bare", Value: float64(500 + 100*k + r.IntN(20))}
 		if r.IntN(20) == 0 {
 			reading.State = "" // forgotten

@@ -6,12 +6,12 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/typed"
 	"lathmark/domain/verdict"
+	"lathmark/domain/words"
 
 	"github.com/google/uuid"
 )
@@ -160,7 +160,7 @@ func (t *taking) open() ([]id.Measurement, error) {
 		return nil, err
 	}
 	f := t.form()
-	h := stage.Hole{ID: typed.ID[id.Opening](t.ID, t.Form, 0), Position: of, Outcome: gate.Outcome(f.Get("outcome")),
+	h := stage.Hole{ID: typed.ID[id.Opening](t.ID, t.Form, 0), Position: of, Outcome: words.Outcome(f.Get("outcome")),
 		Tail: f.Tails(t.j, q, t.made)}
 	if err := t.readable(); err != nil {
 		return nil, err

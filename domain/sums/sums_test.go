@@ -9,12 +9,12 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/room/roomtest"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/sums"
+	"lathmark/domain/words"
 
 	"github.com/google/uuid"
 )
@@ -107,7 +107,7 @@ func TestActsInOrder(t *testing.T) {
 	hd, before := position(t, r, "HD"), len(r.Measurements)
 	var from []string
 	for _, d := range r.Datums {
-		if d.Kind == gate.Face {
+		if d.Kind == words.Face {
 			from = append(from, d.ID.String())
 		}
 	}
@@ -191,7 +191,7 @@ func TestLayersAndTailsTeach(t *testing.T) {
 	r := roomtest.Record(t, roomtest.Sheet(t, "../..", "kitchen"))
 	// of the layers nothing is known yet
 	r.Measurements = slices.DeleteFunc(r.Measurements, func(m room.Measurement) bool {
-		return m.Kind == gate.Span || m.Kind == gate.Thickness
+		return m.Kind == words.Span || m.Kind == words.Thickness
 	})
 	south := datum(t, r, "south")
 	var skim room.Layer
@@ -200,17 +200,17 @@ func TestLayersAndTailsTeach(t *testing.T) {
 			skim = l
 		}
 	}
-	for _, s := range []gate.Stage{gate.FirstFix, gate.Boarding} {
-		r.Gates[s].State = gate.SignedOff
+	for _, s := range []words.Stage{words.FirstFix, words.Boarding} {
+		r.Gates[s].State = words.SignedOff
 	}
-	r.Gates[gate.Plaster].State = gate.InHand
+	r.Gates[words.Plaster].State = words.InHand
 	was, _ := place(work(t, r), "D2")
 	thick, _ := place(work(t, r, act("put-on", "/rooms/x/as-built", "t."+skim.ID.String(), "9")), "D2")
 	if was.SetOut[0].Value-thick.SetOut[0].Value < 3 {
 		t.Errorf("with 9 mm of skim instead of 3 D2 is marked at %.1f from south, before at %.1f", thick.SetOut[0].Value,
 			was.SetOut[0].Value)
 	}
-	r.Gates[gate.Plaster].State, r.Gates[gate.SecondFix].State = gate.SignedOff, gate.InHand
+	r.Gates[words.Plaster].State, r.Gates[words.SecondFix].State = words.SignedOff, words.InHand
 	d1 := position(t, r, "D1")
 	seen, _ := place(work(t, r), "D1")
 	found := work(t, r, act("open-hole", "/rooms/x/positions/"+d1+"/outcome", "outcome", "found",

@@ -1,10 +1,10 @@
 package typed
 
 import (
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 // Tails reads where the tail of a position really was. Fields: off_a and off_b,
@@ -35,7 +35,7 @@ func (f Form) tail(j *room.Judged, m Mark, which string, as id.Measurement) stag
 		f.Bad("off_"+which, "it does not say from what", "Open the page once more and give it there")
 	}
 	out := stage.TailAt{ID: as, From: m.Datum, State: m.State, Value: f.Number("off_" + which), By: "tape"}
-	if d, err := j.Record.Datum(m.Datum); err == nil && d.Kind != gate.Face {
+	if d, err := j.Record.Datum(m.Datum); err == nil && d.Kind != words.Face {
 		out.Value, out.State = room.WithSide(out.Value, m.Side), ""
 	}
 	return out
@@ -62,9 +62,9 @@ func MarkedFrom(j *room.Judged, q *room.Position, k int) Mark {
 		}
 		m := Mark{Datum: d.ID, Side: room.LeftSide}
 		switch d.Kind {
-		case gate.Line:
+		case words.Line:
 			m.Side = room.SideOf(a.Plan.Offsets[k])
-		case gate.Face:
+		case words.Face:
 			m.State = j.Record.Now(j.Record.LayersOf(d.Surface, d.ID))
 		}
 		return m

@@ -3,18 +3,18 @@ package typed_test
 import (
 	"testing"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 // A form kept for a day means the datums, sides and states that stood on it,
 // also where the hole cannot be marked from anything by now.
 func TestTailsMeanWhatStoodOnTheForm(t *testing.T) {
 	wall, steel := id.New[id.Datum](), id.New[id.Datum]()
-	j := &room.Judged{Record: &room.Record{Datums: []room.Datum{{ID: wall, Kind: gate.Face},
-		{ID: steel, Kind: gate.Line}}}}
+	j := &room.Judged{Record: &room.Record{Datums: []room.Datum{{ID: wall, Kind: words.Face},
+		{ID: steel, Kind: words.Line}}}}
 	q := &room.Position{ID: id.New[id.Position]()}
 	one, two := id.New[id.Measurement](), id.New[id.Measurement]()
 	made := func(n int) id.Measurement { return []id.Measurement{{}, one, two}[n] }

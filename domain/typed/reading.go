@@ -3,9 +3,9 @@ package typed
 import (
 	"strings"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Datum takes a field that holds a datum and its state apart: "id|state". An
@@ -20,15 +20,15 @@ func Datum(field string) (of id.Datum, state string) {
 // each a datum with its state; to_position; surface_state. In the place of a
 // state a fixed line has the side that was measured on.
 func (f Form) Reading() room.Reading {
-	g := room.Reading{Kind: gate.MeasurementKind(f.Get("kind")), Value: f.Needed("value", "reading"), By: f.Get("by")}
+	g := room.Reading{Kind: words.MeasurementKind(f.Get("kind")), Value: f.Needed("value", "reading"), By: f.Get("by")}
 	position := func(text string) id.Position {
 		q, _ := id.Parse[id.Position](text)
 		return q
 	}
-	if g.Kind != gate.Span {
+	if g.Kind != words.Span {
 		g.Of = position(f.Get("position"))
 	}
-	if g.Kind == gate.Distance {
+	if g.Kind == words.Distance {
 		g.ToPosition = position(f.Get("to_position"))
 		return g
 	}
@@ -36,7 +36,7 @@ func (f Form) Reading() room.Reading {
 	if room.IsSide(g.State) {
 		g.Value, g.State = room.WithSide(g.Value, g.State), ""
 	}
-	if g.Kind == gate.Span {
+	if g.Kind == words.Span {
 		g.To, g.ToState = Datum(f.Get("to"))
 	}
 	if room.IsSide(g.ToState) {
@@ -50,10 +50,10 @@ func (f Form) Reading() room.Reading {
 // of what and from where.
 func (f Form) NewReading() room.Reading {
 	g := f.Reading()
-	if g.Kind == gate.Offset && g.From.IsZero() {
+	if g.Kind == words.Offset && g.From.IsZero() {
 		f.Bad("datum", "it does not say from what it was measured", "Choose the datum and the state it was in")
 	}
-	if g.Kind != gate.Span && g.Of.IsZero() {
+	if g.Kind != words.Span && g.Of.IsZero() {
 		f.Bad("position", "it does not say which position was measured", "Choose it")
 	}
 	return g

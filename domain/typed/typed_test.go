@@ -4,10 +4,10 @@ import (
 	"testing"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/typed"
+	"lathmark/domain/words"
 )
 
 func TestNumber(t *testing.T) {
@@ -53,19 +53,19 @@ func TestReading(t *testing.T) {
 	}{
 		"an offset": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|bare", "value", "628 mm",
 			"by", "tape"},
-			room.Reading{Kind: gate.Offset, Of: p, From: d, State: "bare", Value: 628, By: "tape"}},
+			room.Reading{Kind: words.Offset, Of: p, From: d, State: "bare", Value: 628, By: "tape"}},
 		"from a steel, on its right": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|-", "value",
 			"872"},
-			room.Reading{Kind: gate.Offset, Of: p, From: d, Value: -872}},
+			room.Reading{Kind: words.Offset, Of: p, From: d, Value: -872}},
 		"on a slope": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|board", "value", "12,5",
 			"surface_state", "skim"},
-			room.Reading{Kind: gate.Offset, Of: p, From: d, State: "board", Value: 12.5, SurfaceState: "skim"}},
+			room.Reading{Kind: words.Offset, Of: p, From: d, State: "board", Value: 12.5, SurfaceState: "skim"}},
 		"a span": {[]string{"kind", "span", "position", p.String(), "datum", d.String() + "|bare", "to",
 			e.String() + "|board", "value", "2371"},
-			room.Reading{Kind: gate.Span, From: d, State: "bare", To: e, ToState: "board", Value: 2371}},
+			room.Reading{Kind: words.Span, From: d, State: "bare", To: e, ToState: "board", Value: 2371}},
 		"a distance": {[]string{"kind", "distance", "position", p.String(), "datum", d.String() + "|bare", "to_position",
 			q.String(), "value", "905"},
-			room.Reading{Kind: gate.Distance, Of: p, ToPosition: q, Value: 905}},
+			room.Reading{Kind: words.Distance, Of: p, ToPosition: q, Value: 905}},
 	} {
 		f, wrong := form(c.typed...)
 		if got := f.NewReading(); got != c.want || len(*wrong) > 0 {
@@ -89,10 +89,10 @@ func TestNewReadingSaysWhatIsMissing(t *testing.T) {
 
 // What the form does not ask stays as it was.
 func TestAmended(t *testing.T) {
-	old := &room.Measurement{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: id.New[id.Position](),
+	old := &room.Measurement{ID: id.New[id.Measurement](), Kind: words.Offset, Of: id.New[id.Position](),
 		From: id.New[id.Datum](), State: "bare", Value: 628, Sigma: 5}
 	f, _ := form("kind", "span", "datum", old.From.String()+"|board", "value", "630", "by", "laser")
-	want := room.Reading{ID: old.ID, Kind: gate.Offset, Of: old.Of, From: old.From, State: "board", Value: 630, Sigma: 5,
+	want := room.Reading{ID: old.ID, Kind: words.Offset, Of: old.Of, From: old.From, State: "board", Value: 630, Sigma: 5,
 		By: "laser"}
 	if got := f.Amended(old); got != want {
 		t.Errorf("%+v, want %+v", got, want)

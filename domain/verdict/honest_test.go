@@ -5,10 +5,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -92,7 +92,7 @@ func honest(t *testing.T, rng *rand.Rand) string {
 			t.Fatal(err)
 		}
 	}
-	distance := room.Reading{Kind: gate.Distance, Of: s.position("D1"), ToPosition: s.position("D2"),
+	distance := room.Reading{Kind: words.Distance, Of: s.position("D1"), ToPosition: s.position("D2"),
 		Value: w.distance(rng)}
 	of := []string{"D1", "D2"}[rng.IntN(2)]
 	from := []string{"south", "east", "west", "north", "steel"}[rng.IntN(5)]

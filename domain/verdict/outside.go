@@ -3,11 +3,11 @@ package verdict
 import (
 	"math"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // outside asks about a reading that is longer than its surface is, which needs
@@ -16,7 +16,7 @@ import (
 // the reading's own, and of both walls' places.
 func outside(j *room.Judged, m *room.Measurement) string {
 	on, err := j.Record.Surface(m.Surface)
-	if err != nil || m.Kind == gate.Thickness {
+	if err != nil || m.Kind == words.Thickness {
 		return ""
 	}
 	solved := solvedOf(j, on.ID)
@@ -33,7 +33,7 @@ func outside(j *room.Judged, m *room.Measurement) string {
 	if on.Kind == "wall" || on.Kind == "slope" {
 		what = on.Kind
 	}
-	return subject(j.Record, m) + " would be outside the " + what + ", which is " + mm(far) + " " + way + "."
+	return subject(j.Record, m) + " would be outside the " + what + ", which is " + words.MM(far) + " " + way + "."
 }
 
 func solvedOf(j *room.Judged, on id.Surface) *roomsheet.Solved {

@@ -4,11 +4,10 @@ import (
 	"math"
 	"strconv"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // question asks about a reading that is an obvious slip or lies far from what
@@ -31,14 +30,14 @@ func question(j *room.Judged, m *room.Measurement) string {
 		return subject(j.Record, m) + " does not fit the others, but " + subject(j.Record,
 			w) + ", read before, fits less: look at that one first."
 	}
-	says := subject(j.Record, m) + " would be " + mm(LeftOut(a)) + " mm from "
+	says := subject(j.Record, m) + " would be " + words.MM(LeftOut(a)) + " mm from "
 	if n := others(j, m); n > 0 {
 		says += "where " + count(n) + " it"
 	} else {
 		says += "what the rest says"
 	}
 	if as := j.ReadsAs(m); as != "" {
-		says += "; the state could be " + roomsheet.StateWord(as) + " instead of " + roomsheet.StateWord(m.State)
+		says += "; the state could be " + words.StateOf(as) + " instead of " + words.StateOf(m.State)
 	}
 	return says + "."
 }
@@ -52,19 +51,19 @@ func LeftOut(a *geometry.MeasurementAnswer) float64 { return math.Abs(a.Residual
 // subject is a reading as the subject of a question: "900 from the west wall".
 func subject(r *room.Record, m *room.Measurement) string {
 	if to, err := r.Position(m.ToPosition); err == nil {
-		return mm(m.Value) + " to " + to.Name
+		return words.MM(m.Value) + " to " + to.Name
 	}
 	from, err := r.Datum(m.From)
 	if err != nil {
-		return mm(m.Value)
+		return words.MM(m.Value)
 	}
-	if m.Kind == gate.Thickness {
-		return mm(m.Value) + " on " + gate.InWords(from.Called())
+	if m.Kind == words.Thickness {
+		return words.MM(m.Value) + " on " + words.InWords(from.Called())
 	}
 	length, side := r.Said(m.From, m.Value)
-	says := mm(length) + " from " + gate.InWords(from.Called())
+	says := words.MM(length) + " from " + words.InWords(from.Called())
 	if to, err := r.Datum(m.To); err == nil {
-		says += " to " + gate.InWords(to.Called())
+		says += " to " + words.InWords(to.Called())
 	} else if side != "" {
 		says += " " + side
 	}
@@ -119,12 +118,12 @@ func worse(j *room.Judged, m *room.Measurement) *room.Measurement {
 // count says who puts the position elsewhere: "the other reading puts", "the
 // other two put".
 func count(n int) string {
-	words := []string{2: "two", "three", "four", "five", "six", "seven", "eight", "nine"}
+	numbers := []string{2: "two", "three", "four", "five", "six", "seven", "eight", "nine"}
 	switch {
 	case n == 1:
 		return "the other reading puts"
-	case n < len(words):
-		return "the other " + words[n] + " put"
+	case n < len(numbers):
+		return "the other " + numbers[n] + " put"
 	}
 	return "the other " + strconv.Itoa(n) + " put"
 }

@@ -6,14 +6,13 @@ package verdict
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Verdict is what a reading gave.
@@ -53,7 +52,7 @@ type Mark struct {
 // Of is the verdict on a reading of a room; on one that was struck out it says
 // only what was read.
 func Of(j *room.Judged, m *room.Measurement) *Verdict {
-	v := &Verdict{Position: capital(string(m.Kind)), Reading: said(j.Record, m) + ", by " + m.By + ".",
+	v := &Verdict{Position: words.Capital(string(m.Kind)), Reading: said(j.Record, m) + ", by " + m.By + ".",
 		Question: question(j, m)}
 	if a := j.Measurement(m.ID); a != nil && a.Unrecorded {
 		v.Doubt = "Takes no part until you say which state the wall was in."
@@ -74,16 +73,16 @@ func Of(j *room.Judged, m *room.Measurement) *Verdict {
 // said is a reading without its instrument.
 func said(r *room.Record, m *room.Measurement) string {
 	if to, err := r.Position(m.ToPosition); err == nil {
-		return mm(m.Value) + " to " + to.Name
+		return words.MM(m.Value) + " to " + to.Name
 	}
-	if m.Kind == gate.Thickness {
-		return mm(m.Value) + " on " + r.DatumWords(m.From, m.State)
+	if m.Kind == words.Thickness {
+		return words.MM(m.Value) + " on " + r.DatumWords(m.From, m.State)
 	}
 	if !m.To.IsZero() {
-		return mm(m.Value) + " from " + r.DatumWords(m.From, m.State) + " to " + r.DatumWords(m.To, m.ToState)
+		return words.MM(m.Value) + " from " + r.DatumWords(m.From, m.State) + " to " + r.DatumWords(m.To, m.ToState)
 	}
 	length, side := r.Said(m.From, m.Value)
-	says := mm(length) + " from " + r.DatumWords(m.From, m.State)
+	says := words.MM(length) + " from " + r.DatumWords(m.From, m.State)
 	if side != "" {
 		says += ", " + side
 	}
@@ -94,12 +93,12 @@ func said(r *room.Record, m *room.Measurement) string {
 // asked about, that it does not fit is said already.
 func owed(j *room.Judged, m *room.Measurement, asked bool) string {
 	var out []string
-	for _, o := range j.Obstacles(gate.FirstFix) {
+	for _, o := range j.Obstacles(words.FirstFix) {
 		own := o.About.ID == m.ID.String()
 		if own && asked && o.Code == "suspect" || !own && o.About.ID != m.Of.String() {
 			continue
 		}
-		out = append(out, capital(o.Wrong)+". "+o.Mend+".")
+		out = append(out, words.Capital(o.Wrong)+". "+o.Mend+".")
 	}
 	return strings.Join(out, " ")
 }
@@ -136,8 +135,8 @@ func markFrom(r *room.Record, on id.Surface, d *roomsheet.Datum, value float64) 
 	for i := range r.Datums {
 		if known := &r.Datums[i]; known.Surface == on && known.Name == d.ID {
 			m.Says = "from " + known.Called()
-			if known.Kind == gate.Face {
-				m.Says += ", " + roomsheet.StateWord(r.Now(r.LayersOf(on, known.ID)))
+			if known.Kind == words.Face {
+				m.Says += ", " + words.StateOf(r.Now(r.LayersOf(on, known.ID)))
 			}
 		}
 	}
@@ -156,20 +155,4 @@ func PlusMinus(a *geometry.PositionAnswer) float64 {
 		return a.Mark.Ellipse.A
 	}
 	return a.Cov.Ellipse95().A
-}
-
-// mm is a length in whole millimetres, half away from zero.
-func mm(x float64) string {
-	r := math.Round(x)
-	if r == 0 {
-		r = 0 // no "-0"
-	}
-	return strconv.FormatFloat(r, 'f', 0, 64)
-}
-
-func capital(s string) string {
-	if s == "" {
-		return ""
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }

@@ -9,11 +9,11 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/room/roomtest"
 	"lathmark/domain/verdict"
+	"lathmark/domain/words"
 )
 
 var update = flag.Bool("update", false, "write the golden file anew")
@@ -86,7 +86,7 @@ func (s site) take(g room.Reading) *verdict.Verdict {
 
 // offset is a reading of a position from a datum in a state.
 func (s site) offset(of, from, state string, value float64) room.Reading {
-	return room.Reading{Kind: gate.Offset, Of: s.position(of), From: s.datum(from), State: state, Value: value}
+	return room.Reading{Kind: words.Offset, Of: s.position(of), From: s.datum(from), State: state, Value: value}
 }
 
 // A visit, reading by reading, as a person sees it.
@@ -103,14 +103,14 @@ func TestWords(t *testing.T) {
 		s.offset("D1", "west", "bare", 1113),
 		s.offset("D1", "west", "bare", 1050),
 		s.offset("D1", "stack", "", 2638),
-		{Kind: gate.Distance, Of: s.position("D1"), ToPosition: s.position("D2"), Value: 1588},
-		{Kind: gate.Distance, Of: s.position("D1"), ToPosition: s.position("D2"), Value: 1700},
-		{Kind: gate.Distance, Of: s.position("D1"), ToPosition: s.position("D2"), Value: 5200},
-		{Kind: gate.Span, From: s.datum("south"), To: s.datum("north"), Value: 2400},
-		{Kind: gate.Span, From: s.datum("south"), To: s.datum("north"), Value: 2310},
-		{Kind: gate.Span, From: s.datum("south"), To: s.datum("north"), Value: 4200},
-		{Kind: gate.Thickness, From: s.datum("west"), State: "board", Value: 61, By: "rule"},
-		{Kind: gate.Thickness, From: s.datum("west"), State: "board", Value: 16, By: "rule"},
+		{Kind: words.Distance, Of: s.position("D1"), ToPosition: s.position("D2"), Value: 1588},
+		{Kind: words.Distance, Of: s.position("D1"), ToPosition: s.position("D2"), Value: 1700},
+		{Kind: words.Distance, Of: s.position("D1"), ToPosition: s.position("D2"), Value: 5200},
+		{Kind: words.Span, From: s.datum("south"), To: s.datum("north"), Value: 2400},
+		{Kind: words.Span, From: s.datum("south"), To: s.datum("north"), Value: 2310},
+		{Kind: words.Span, From: s.datum("south"), To: s.datum("north"), Value: 4200},
+		{Kind: words.Thickness, From: s.datum("west"), State: "board", Value: 61, By: "rule"},
+		{Kind: words.Thickness, From: s.datum("west"), State: "board", Value: 16, By: "rule"},
 		s.offset("D2", "west", "bare", 5100),
 		s.offset("D2", "steel", "", 1200),
 	} {

@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // clash is what there is to choose between, as it is kept.
@@ -80,5 +81,5 @@ func detail[T any](e diary.Entry) (v T) {
 
 // saidBy is an entry as people read it: what, who and when.
 func saidBy(e diary.Entry) string {
-	return strings.TrimSuffix(e.Says, ".") + ". " + e.Who + ", " + e.At.Format("Monday 2 January, 15:04") + "."
+	return strings.TrimSuffix(e.Says, ".") + ". " + e.Who + ", " + words.DayTime(e.At) + "."
 }

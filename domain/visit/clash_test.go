@@ -8,17 +8,17 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 )
 
 // clash is a thing that two people wrote down, neither knowing of the other.
 type clash struct {
 	what string
-	in   gate.Stage
+	in   words.Stage
 	// write has the plumber write his on the page, and returns the electrician's,
 	// who had the room before him as it was.
 	write func(*site) visit.Deed
@@ -53,7 +53,7 @@ func holes(r *room.Record) (out string) {
 		out += string(o.Outcome) + " "
 	}
 	for _, m := range r.Measurements {
-		if m.Stage == gate.SecondFix && m.Stands() {
+		if m.Stage == words.SecondFix && m.Stands() {
 			out += fmt.Sprintf("at %g ", m.Value)
 		}
 	}
@@ -68,20 +68,20 @@ func finished(r *room.Record) (out string) {
 }
 
 var clashes = []clash{
-	{"a position from one wall", gate.FirstFix, func(s *site) visit.Deed {
+	{"a position from one wall", words.FirstFix, func(s *site) visit.Deed {
 		theirs := s.offset(0, "south wall", 612)
 		s.plumber(func() error { _, err := s.Room.Measure(s.t.Context(), s.Plumber, s.room, theirs.Reading); return err })
 		return s.offset(0, "south wall", 600)
 	}, standing, "612 600 ", "600 ", "612 ", "612 600 "},
-	{"two tails apart", gate.FirstFix, func(s *site) visit.Deed {
+	{"two tails apart", words.FirstFix, func(s *site) visit.Deed {
 		apart := func(a, b int, mm float64) room.Reading {
-			return room.Reading{ID: id.New[id.Measurement](), Kind: gate.Distance, Of: s.position(a), ToPosition: s.position(b),
+			return room.Reading{ID: id.New[id.Measurement](), Kind: words.Distance, Of: s.position(a), ToPosition: s.position(b),
 				Value: mm}
 		}
 		s.plumber(func() error { _, err := s.Room.Measure(s.t.Context(), s.Plumber, s.room, apart(0, 1, 712)); return err })
 		return visit.Measure{Reading: apart(1, 0, 700)} // from the other end
 	}, standing, "712 700 ", "700 ", "712 ", "712 700 "},
-	{"a layer as put on", gate.Boarding, func(s *site) visit.Deed {
+	{"a layer as put on", words.Boarding, func(s *site) visit.Deed {
 		board := func(mm float64) stage.PutOn {
 			return stage.PutOn{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board", Thickness: mm,
 				By: "rule"}
@@ -93,58 +93,58 @@ var clashes = []clash{
 		return visit.PutOn{List: []stage.PutOn{board(24)}}
 	}, func(r *room.Record) (out string) {
 		for _, m := range r.Measurements {
-			if m.Kind == gate.Thickness && m.Stands() {
+			if m.Kind == words.Thickness && m.Stands() {
 				out += fmt.Sprintf("%g ", m.Value)
 			}
 		}
 		return out
 	}, "28 24 ", "24 ", "28 ", "28 24 "},
-	{"a correction", gate.FirstFix, func(s *site) visit.Deed {
+	{"a correction", words.FirstFix, func(s *site) visit.Deed {
 		m := s.taken(s.offset(0, "south wall", 600))
 		return s.meanwhile(visit.Correct{Reading: s.reading(m, 610)}, func() error {
 			_, err := s.Room.Correct(s.t.Context(), s.Plumber, s.room, 0, s.reading(m, 606))
 			return err
 		})
 	}, standing, "606 ", "610 ", "606 ", ""},
-	{"a correction of what was struck out", gate.FirstFix, func(s *site) visit.Deed {
+	{"a correction of what was struck out", words.FirstFix, func(s *site) visit.Deed {
 		m := s.taken(s.offset(0, "south wall", 600))
 		return s.meanwhile(visit.Correct{Reading: s.reading(m, 610)}, func() error {
 			_, err := s.Room.Strike(s.t.Context(), s.Plumber, s.room, m.ID, 0, "it slipped")
 			return err
 		})
 	}, standing, "", "610 ", "", ""},
-	{"striking out what was put right", gate.FirstFix, func(s *site) visit.Deed {
+	{"striking out what was put right", words.FirstFix, func(s *site) visit.Deed {
 		m := s.taken(s.offset(0, "south wall", 600))
 		return s.meanwhile(visit.Strike{Measurement: m.ID, Why: "it slipped"}, func() error {
 			_, err := s.Room.Correct(s.t.Context(), s.Plumber, s.room, 0, s.reading(m, 606))
 			return err
 		})
 	}, standing, "606 ", "", "606 ", ""},
-	{"a hole", gate.SecondFix, func(s *site) visit.Deed {
+	{"a hole", words.SecondFix, func(s *site) visit.Deed {
 		s.plumber(func() error {
-			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: gate.HookedOut,
+			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: words.HookedOut,
 				Tail: []stage.TailAt{{From: s.datum("south wall"), Value: 560}}})
 			return err
 		})
-		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found,
+		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: words.Found,
 			Tail: []stage.TailAt{{ID: id.New[id.Measurement](), From: s.datum("south wall"), Value: 581}}}}
 	}, holes, "hooked_out at 560 ", "found at 581 ", "hooked_out at 560 ", "hooked_out found at 560 at 581 "},
-	{"a hole that another lost", gate.SecondFix, func(s *site) visit.Deed {
+	{"a hole that another lost", words.SecondFix, func(s *site) visit.Deed {
 		s.plumber(func() error {
-			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: gate.NotFound,
+			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: words.NotFound,
 				OwePatch: true})
 			return err
 		})
-		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found}}
+		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: words.Found}}
 	}, holes, "not_found ", "found ", "not_found ", "not_found found "},
-	{"the day of finishing", gate.Plaster, func(s *site) visit.Deed {
+	{"the day of finishing", words.Plaster, func(s *site) visit.Deed {
 		s.plumber(func() error {
-			_, err := s.Stage.Finish(s.t.Context(), s.Plumber, s.room, gate.Plaster, s.day())
+			_, err := s.Stage.Finish(s.t.Context(), s.Plumber, s.room, words.Plaster, s.day())
 			return err
 		})
-		return visit.Finish{Stage: gate.Plaster, On: s.day().AddDate(0, 0, -1)}
+		return visit.Finish{Stage: words.Plaster, On: s.day().AddDate(0, 0, -1)}
 	}, finished, "2 Mar", "1 Mar", "2 Mar", ""},
-	{"a tail that another found trapped", gate.Boarding, func(s *site) visit.Deed {
+	{"a tail that another found trapped", words.Boarding, func(s *site) visit.Deed {
 		s.must(s.Stage.SeeTail(s.t.Context(), s.Electrician, s.room, s.position(0)))
 		return s.meanwhile(visit.SeeTails{Positions: []id.Position{s.position(1), s.position(0)}}, func() error {
 			_, err := s.Stage.UnseeTail(s.t.Context(), s.Plumber, s.room, s.position(0))
@@ -278,7 +278,7 @@ func TestTheSameFactTwiceIsKept(t *testing.T) {
 
 // What is one's own is no clash: two acts of one outbox about the same thing.
 func TestOnesOwnIsNoClash(t *testing.T) {
-	s := at(t, gate.FirstFix)
+	s := at(t, words.FirstFix)
 	copied := s.read().Seq
 	m := s.offset(0, "south wall", 600)
 	for i, d := range []visit.Deed{m, s.offset(0, "south wall", 604),

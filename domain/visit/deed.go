@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"time"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 // Kind is what sort of thing was done.
@@ -62,7 +62,7 @@ type (
 	PutOn struct{ List []stage.PutOn }
 	// Finish is the day a stage's work was finished.
 	Finish struct {
-		Stage gate.Stage
+		Stage words.Stage
 		On    time.Time
 	}
 	// OpenHole is a hole with what it showed.
@@ -78,7 +78,7 @@ type (
 	// CloseSnag says that one was put right.
 	CloseSnag struct{ Snag id.Snag }
 	// Offer says that a stage is done.
-	Offer struct{ Stage gate.Stage }
+	Offer struct{ Stage words.Stage }
 )
 
 // KindOf tells of which kind a deed is.
@@ -137,8 +137,8 @@ func deedOf(k Kind, text json.RawMessage) (Deed, error) {
 	return of(text)
 }
 
-// words says what an act brought, for the diary.
-var words = map[Kind]string{
+// brought says what an act brought, for the diary.
+var brought = map[Kind]string{
 	KindMeasure: "a reading", KindCorrect: "a reading put right", KindStrike: "a reading struck out",
 	KindSeeTails: "tails seen free",
 	KindPutOn:    "a build-up as put on", KindFinish: "the day a stage was finished", KindOpen: "a hole",

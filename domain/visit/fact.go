@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 // Facts are the same whoever writes them down: twice is once, and there is
@@ -50,7 +51,7 @@ func (d CloseSnag) do(ctx context.Context, t *taking) error {
 // do offers a stage, unless it was opened again for a reason that the person
 // does not know yet.
 func (d Offer) do(ctx context.Context, t *taking) error {
-	if s := t.w.Record.Gates[d.Stage].State; s == gate.Offered || s == gate.SignedOff {
+	if s := t.w.Record.Gates[d.Stage].State; s == words.Offered || s == words.SignedOff {
 		return nil
 	}
 	reopened := func(e diary.Entry) bool { return e.Stage == d.Stage.Code() }

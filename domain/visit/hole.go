@@ -6,10 +6,10 @@ import (
 	"slices"
 
 	"lathmark/domain/diary"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 func (d OpenHole) do(ctx context.Context, t *taking) error {
@@ -72,7 +72,7 @@ func (d OpenHole) force(ctx context.Context, w *room.Writing, c clash) error {
 	}
 	if len(d.Hole.Tail) > 0 || d.Hole.Outcome.Lost() {
 		for _, m := range w.Record.Measurements {
-			if m.Of == d.Hole.Position && m.Stage == gate.SecondFix && m.Stands() && m.TakenBy == theirs.By &&
+			if m.Of == d.Hole.Position && m.Stage == words.SecondFix && m.Stands() && m.TakenBy == theirs.By &&
 				!m.TakenAt.Before(theirs.At) {
 				if err := w.Strike(ctx, m.ID, 0, "Another record of the same hole was chosen."); err != nil {
 					return err
@@ -91,7 +91,7 @@ func (d OpenHole) beside(ctx context.Context, w *room.Writing) error {
 func (d Finish) do(ctx context.Context, t *taking) error {
 	e, clash := t.last(func(e diary.Entry) bool { return detail[room.Finished](e).Stage == d.Stage }, "finish")
 	if clash && !detail[room.Finished](e).On.Equal(d.On) {
-		t.hold(0, fmt.Sprintf("%s was finished on %s.", capital(d.Stage.String()), gate.Day(d.On)), e)
+		t.hold(0, fmt.Sprintf("%s was finished on %s.", words.Capital(d.Stage.String()), words.Day(d.On)), e)
 		return nil
 	}
 	return stage.Finish(ctx, t.w, d.Stage, d.On)

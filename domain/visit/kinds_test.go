@@ -4,28 +4,28 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 )
 
 // deeds are one deed of every kind, each with the stage it is done in and the
 // count of records that it adds to.
 var deeds = []struct {
 	kind  visit.Kind
-	in    gate.Stage
+	in    words.Stage
 	deed  func(*site) visit.Deed
 	count func(*room.Record) int
 }{
-	{visit.KindMeasure, gate.FirstFix, func(s *site) visit.Deed { return s.offset(0, "south wall", 600) },
+	{visit.KindMeasure, words.FirstFix, func(s *site) visit.Deed { return s.offset(0, "south wall", 600) },
 		func(r *room.Record) int { return len(r.Measurements) }},
-	{visit.KindCorrect, gate.FirstFix, func(s *site) visit.Deed {
+	{visit.KindCorrect, words.FirstFix, func(s *site) visit.Deed {
 		m := s.taken(s.offset(0, "south wall", 600))
 		return visit.Correct{Reading: s.reading(m, 610)}
 	}, func(r *room.Record) int { return int(r.Measurements[0].Version) }},
-	{visit.KindStrike, gate.FirstFix, func(s *site) visit.Deed {
+	{visit.KindStrike, words.FirstFix, func(s *site) visit.Deed {
 		return visit.Strike{Measurement: s.taken(s.offset(0, "south wall", 600)).ID, Why: "the tape slipped"}
 	}, func(r *room.Record) int {
 		n := 0
@@ -36,23 +36,23 @@ var deeds = []struct {
 		}
 		return n
 	}},
-	{visit.KindSeeTails, gate.Boarding,
+	{visit.KindSeeTails, words.Boarding,
 		func(s *site) visit.Deed { return visit.SeeTails{Positions: []id.Position{s.position(0)}} },
 		func(r *room.Record) int { return len(r.Seen) }},
-	{visit.KindPutOn, gate.Boarding, func(s *site) visit.Deed {
+	{visit.KindPutOn, words.Boarding, func(s *site) visit.Deed {
 		return visit.PutOn{List: []stage.PutOn{{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board",
 			Thickness: 24, By: "rule"}}}
 	}, func(r *room.Record) int { return len(r.Built) }},
-	{visit.KindFinish, gate.Plaster, func(s *site) visit.Deed { return visit.Finish{Stage: gate.Plaster, On: s.day()} },
+	{visit.KindFinish, words.Plaster, func(s *site) visit.Deed { return visit.Finish{Stage: words.Plaster, On: s.day()} },
 		func(r *room.Record) int { return len(r.Finished) }},
-	{visit.KindOpen, gate.SecondFix, func(s *site) visit.Deed {
-		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: gate.Found,
+	{visit.KindOpen, words.SecondFix, func(s *site) visit.Deed {
+		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: words.Found,
 			Tail: []stage.TailAt{{ID: id.New[id.Measurement](), From: s.datum("south wall"), State: "skim", Value: 580,
 				By: "tape"}}}}
 	}, func(r *room.Record) int { return len(r.Openings) }},
-	{visit.KindOwe, gate.SecondFix, func(s *site) visit.Deed { return visit.OwePatch{Opening: s.opened()} },
+	{visit.KindOwe, words.SecondFix, func(s *site) visit.Deed { return visit.OwePatch{Opening: s.opened()} },
 		func(r *room.Record) int { return len(r.Patches) }},
-	{visit.KindFill, gate.Decoration, func(s *site) visit.Deed {
+	{visit.KindFill, words.Decoration, func(s *site) visit.Deed {
 		s.must(s.Stage.OwePatch(s.t.Context(), s.Foreman, s.room, s.r.Record.Openings[0].ID))
 		return visit.FillPatch{Opening: s.r.Record.Openings[0].ID}
 	}, func(r *room.Record) int {
@@ -61,7 +61,7 @@ var deeds = []struct {
 		}
 		return 1
 	}},
-	{visit.KindDry, gate.Decoration, func(s *site) visit.Deed {
+	{visit.KindDry, words.Decoration, func(s *site) visit.Deed {
 		s.must(s.Stage.FillNow(s.t.Context(), s.Foreman, s.room, s.r.Record.Openings[0].ID))
 		return visit.DryPatch{Opening: s.r.Record.Openings[0].ID}
 	}, func(r *room.Record) int {
@@ -70,11 +70,11 @@ var deeds = []struct {
 		}
 		return 1
 	}},
-	{visit.KindSnag, gate.FirstFix, func(*site) visit.Deed {
+	{visit.KindSnag, words.FirstFix, func(*site) visit.Deed {
 		return visit.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "scratch on the sill"}}
 	},
 		func(r *room.Record) int { return len(r.Snags) }},
-	{visit.KindSnagDone, gate.FirstFix, func(s *site) visit.Deed {
+	{visit.KindSnagDone, words.FirstFix, func(s *site) visit.Deed {
 		s.must(s.Stage.NoteSnag(s.t.Context(), s.Foreman, s.room, room.Snag{Says: "scratch on the sill"}))
 		return visit.CloseSnag{Snag: s.r.Record.Snags[0].ID}
 	}, func(r *room.Record) int {
@@ -83,9 +83,9 @@ var deeds = []struct {
 		}
 		return 1
 	}},
-	{visit.KindOffer, gate.FirstFix, func(*site) visit.Deed { return visit.Offer{Stage: gate.FirstFix} },
+	{visit.KindOffer, words.FirstFix, func(*site) visit.Deed { return visit.Offer{Stage: words.FirstFix} },
 		func(r *room.Record) int {
-			if r.Gates[gate.FirstFix].State == gate.Offered {
+			if r.Gates[words.FirstFix].State == words.Offered {
 				return 1
 			}
 			return 0
@@ -111,7 +111,7 @@ func (s *site) reading(m room.Measurement, mm float64) room.Reading {
 // opened has a hole cut, on the page.
 func (s *site) opened() id.Opening {
 	s.t.Helper()
-	s.must(s.Stage.Open(s.t.Context(), s.Foreman, s.room, stage.Hole{Position: s.position(0), Outcome: gate.NotFound}))
+	s.must(s.Stage.Open(s.t.Context(), s.Foreman, s.room, stage.Hole{Position: s.position(0), Outcome: words.NotFound}))
 	return s.r.Record.Openings[0].ID
 }
 

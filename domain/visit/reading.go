@@ -6,10 +6,10 @@ import (
 	"slices"
 
 	"lathmark/domain/diary"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 func (d Measure) do(ctx context.Context, t *taking) error {
@@ -49,11 +49,11 @@ func sameThing(a, b *room.Measurement) bool {
 	switch {
 	case a.Kind != b.Kind:
 		return false
-	case a.Kind == gate.Offset:
+	case a.Kind == words.Offset:
 		return a.Of == b.Of && a.From == b.From
-	case a.Kind == gate.Distance:
+	case a.Kind == words.Distance:
 		return a.Of == b.Of && a.ToPosition == b.ToPosition || a.Of == b.ToPosition && a.ToPosition == b.Of
-	case a.Kind == gate.Thickness:
+	case a.Kind == words.Thickness:
 		return a.From == b.From && a.State == b.State
 	}
 	return a.From == b.From && a.To == b.To && a.State == b.State && a.ToState == b.ToState ||

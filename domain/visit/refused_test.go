@@ -8,18 +8,18 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 )
 
 // The stage was signed off while the phone had no signal: what it froze is
 // refused with the reason, waits, and is taken once the stage is open again.
 func TestRefusedUntilReopened(t *testing.T) {
-	s := at(t, gate.FirstFix)
+	s := at(t, words.FirstFix)
 	copied := s.read().Seq
 	s.r = s.SignFirstFix(t, s.r)
 	m := s.r.Record.Measurements[0]
@@ -41,7 +41,7 @@ func TestRefusedUntilReopened(t *testing.T) {
 	if done, err := s.Visit.Answered(t.Context(), s.Electrician, []id.Act{a.ID}); err != nil || len(done) != 0 {
 		t.Errorf("a refusal is final: %v, %v", done, err)
 	}
-	s.must(s.Stage.Reopen(t.Context(), s.Foreman, s.room, gate.FirstFix, "D1 was read wrong"))
+	s.must(s.Stage.Reopen(t.Context(), s.Foreman, s.room, words.FirstFix, "D1 was read wrong"))
 	s.came(visit.Kept, s.Electrician, a)
 	if got := s.read().Measurements[0].Value; got != 590 {
 		t.Errorf("it reads %g", got)
@@ -54,26 +54,26 @@ func TestRefusedUntilReopened(t *testing.T) {
 
 // A stage that was opened again since is not offered by who does not know.
 func TestAnOfferThatCameTooLate(t *testing.T) {
-	s := at(t, gate.Boarding)
-	offer := s.act(visit.Offer{Stage: gate.FirstFix})
-	s.must(s.Stage.Reopen(t.Context(), s.Foreman, s.room, gate.FirstFix, "D2 has to move"))
+	s := at(t, words.Boarding)
+	offer := s.act(visit.Offer{Stage: words.FirstFix})
+	s.must(s.Stage.Reopen(t.Context(), s.Foreman, s.room, words.FirstFix, "D2 has to move"))
 	s.came(visit.Refused, s.Electrician, offer)
-	if got := s.read().Gates[gate.FirstFix].State; got != gate.InHand {
+	if got := s.read().Gates[words.FirstFix].State; got != words.InHand {
 		t.Errorf("first fix is %s", got)
 	}
-	s.came(visit.Kept, s.Electrician, s.act(visit.Offer{Stage: gate.FirstFix})) // he looked
+	s.came(visit.Kept, s.Electrician, s.act(visit.Offer{Stage: words.FirstFix})) // he looked
 }
 
 // What cannot be: each is refused in words, and none is an error of the house.
 func TestWhatCannotBe(t *testing.T) {
-	s := at(t, gate.FirstFix)
+	s := at(t, words.FirstFix)
 	other := s.Found(t, "Marl & Sons")
 	nowhere := s.act(s.offset(0, "south wall", 600))
 	nowhere.Room = id.New[id.Room]()
 	strange := s.act(visit.Strike{Measurement: id.New[id.Measurement](), Why: "x"})
 	nul := s.act(visit.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "a\x00b"}})
 	waits := s.act(visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0),
-		Outcome: gate.Found}})
+		Outcome: words.Found}})
 	for what, c := range map[string]struct {
 		by firm.Person
 		a  visit.Act
@@ -81,7 +81,7 @@ func TestWhatCannotBe(t *testing.T) {
 		"no such room": {s.Electrician, nowhere}, "another firm's room": {other, s.act(s.offset(0, "south wall", 600))},
 		"no such reading": {s.Electrician, strange}, "a character that cannot be kept": {s.Electrician, nul},
 		"a stage that waits": {s.Electrician, waits},
-		"not his stage":      {s.DryLiner, s.act(visit.Offer{Stage: gate.FirstFix})},
+		"not his stage":      {s.DryLiner, s.act(visit.Offer{Stage: words.FirstFix})},
 	} {
 		before := s.read()
 		if got := s.came(visit.Refused, c.by, c.a); got.Says == "" {
@@ -113,7 +113,7 @@ func TestWhatCannotBe(t *testing.T) {
 // The phone's clock is wrong, or says when a thing was done hours ago: times
 // count between the room's drawing and now, and the diary says both.
 func TestTheClockOfThePhone(t *testing.T) {
-	s := at(t, gate.FirstFix)
+	s := at(t, words.FirstFix)
 	s.Clock.Pass(48 * time.Hour)
 	drawn := s.read().CreatedAt
 	for what, c := range map[string]struct {
@@ -142,7 +142,7 @@ func TestTheClockOfThePhone(t *testing.T) {
 		if err != nil || len(es) != 1 || es[0].At.Before(m.TakenAt) || es[0].At.Before(s.Clock.Now().Add(-time.Minute)) {
 			t.Errorf("%s: the diary has %+v, %v", what, es, err)
 		}
-		if said := m.TakenAt.Format("Monday 2 January, 15:04"); strings.Contains(got.Says, said) != c.late {
+		if said := words.DayTime(m.TakenAt); strings.Contains(got.Says, said) != c.late {
 			t.Errorf("%s: %q; when it was done: %s", what, got.Says, said)
 		}
 	}
@@ -151,7 +151,7 @@ func TestTheClockOfThePhone(t *testing.T) {
 // One batch, cut at every moment in turn and then sent whole, leaves what it
 // leaves when nothing cuts it.
 func TestABatchCutInTheMiddle(t *testing.T) {
-	s := at(t, gate.FirstFix)
+	s := at(t, words.FirstFix)
 	var acts []visit.Act
 	for i := range 6 {
 		acts = append(acts, s.act(s.offset(i%2, []string{"south wall", "west wall", "north wall"}[i/2], float64(600+i))))

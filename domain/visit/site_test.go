@@ -6,11 +6,11 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -25,32 +25,32 @@ type site struct {
 }
 
 // at returns a site with a stage in hand, the ones before it signed off.
-func at(t testing.TB, in gate.Stage) *site {
+func at(t testing.TB, in words.Stage) *site {
 	t.Helper()
 	s := &site{Site: dbtest.New(t), t: t}
 	s.r = s.Utility(t, "D1", "D2")
 	s.room = s.r.Record.ID
-	if in > gate.FirstFix {
+	if in > words.FirstFix {
 		s.r = s.SignFirstFix(t, s.r)
 	}
-	if in > gate.Boarding {
+	if in > words.Boarding {
 		for _, p := range s.r.Record.Positions {
 			s.must(s.Stage.SeeTail(t.Context(), s.Foreman, s.room, p.ID))
 		}
 		s.cover("board", "bare")
-		s.sign(gate.Boarding)
+		s.sign(words.Boarding)
 	}
-	if in > gate.Plaster {
+	if in > words.Plaster {
 		s.cover("skim", "board")
-		s.must(s.Stage.Finish(t.Context(), s.Foreman, s.room, gate.Plaster, s.Clock.Now()))
-		s.sign(gate.Plaster)
+		s.must(s.Stage.Finish(t.Context(), s.Foreman, s.room, words.Plaster, s.Clock.Now()))
+		s.sign(words.Plaster)
 		s.Clock.Pass(60 * 24 * time.Hour)
 	}
-	if in > gate.SecondFix {
+	if in > words.SecondFix {
 		for _, p := range s.r.Record.Positions {
-			s.must(s.Stage.Open(t.Context(), s.Foreman, s.room, stage.Hole{Position: p.ID, Outcome: gate.Found}))
+			s.must(s.Stage.Open(t.Context(), s.Foreman, s.room, stage.Hole{Position: p.ID, Outcome: words.Found}))
 		}
-		s.sign(gate.SecondFix)
+		s.sign(words.SecondFix)
 	}
 	return s
 }
@@ -73,7 +73,7 @@ func (s *site) cover(layer, from string) {
 	}
 }
 
-func (s *site) sign(of gate.Stage) {
+func (s *site) sign(of words.Stage) {
 	s.t.Helper()
 	s.must(s.Stage.Offer(s.t.Context(), s.Foreman, s.room, of))
 	s.must(s.Stage.SignOff(s.t.Context(), s.Foreman, s.room, of, dbtest.Accept(s.r, of)))
@@ -155,6 +155,6 @@ func (s *site) same(what string, before *room.Record) {
 
 // offset is a reading of a position from a wall.
 func (s *site) offset(position int, wall string, mm float64) visit.Measure {
-	return visit.Measure{Reading: room.Reading{ID: id.New[id.Measurement](), Kind: gate.Offset, Of: s.position(position),
+	return visit.Measure{Reading: room.Reading{ID: id.New[id.Measurement](), Kind: words.Offset, Of: s.position(position),
 		From: s.datum(wall), State: "bare", Value: mm}}
 }

@@ -164,7 +164,7 @@ func (s *Service) refuse(ctx context.Context, by firm.Person, a Act, f *fault.Er
 			if err := tx.SaveAct(ctx, kept); err != nil || old != nil && old.Answer.Says == answer.Says {
 				return err
 			}
-			return w.Note("refused", nil, "Not taken, "+words[KindOf(a.Deed)]+": "+answer.Says, entry{a.ID, KindOf(a.Deed)})
+			return w.Note("refused", nil, "Not taken, "+brought[KindOf(a.Deed)]+": "+answer.Says, entry{a.ID, KindOf(a.Deed)})
 		})
 		return err
 	})
@@ -181,5 +181,3 @@ func passing(err error) bool {
 	var state interface{ SQLState() string }
 	return errors.As(err, &state) && (strings.HasPrefix(state.SQLState(), "40") || state.SQLState() == "55P03")
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -11,10 +11,10 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 )
 
 // chance returns a source and prints its seed, which LATHMARK_SEED sets.
@@ -31,7 +31,7 @@ func chance(t *testing.T) *rand.Rand {
 // The same batch is sent by twelve at once, as by a phone whose answers are
 // lost: every record is there once, and all are told the same.
 func TestTheSameBatchTwelveTimesAtOnce(t *testing.T) {
-	s := at(t, gate.FirstFix)
+	s := at(t, words.FirstFix)
 	s.taken(s.offset(0, "south wall", 612)) // by the electrician, unknown to the plumber
 	var acts []visit.Act
 	for i := range 4 {
@@ -86,7 +86,7 @@ type phone struct {
 // thing it is the later one that has a choice.
 func TestTwoOutboxesInAnyOrder(t *testing.T) {
 	r := chance(t)
-	base := at(t, gate.FirstFix)
+	base := at(t, words.FirstFix)
 	for range 8 {
 		s := &site{Site: base.Site, t: t}
 		s.r = s.Utility(t, "D1", "D2")

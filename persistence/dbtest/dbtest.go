@@ -10,8 +10,8 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"
@@ -74,11 +74,11 @@ func New(t testing.TB) *Site {
 	s.DB, s.Services = db, persistence.NewServices(db, s.Clock.Now)
 	s.Owner = s.Found(t, "Fell & Daughters")
 	s.Foreman = s.Add(t, "Bram Okafor", firm.Foreman, "")
-	s.Electrician = s.Add(t, "Ines Carro", firm.Trade, gate.Electrician)
-	s.Plumber = s.Add(t, "Olek Nowik", firm.Trade, gate.Plumber)
-	s.DryLiner = s.Add(t, "Tess Aldous", firm.Trade, gate.DryLiner)
-	s.Plasterer = s.Add(t, "Jon Pryde", firm.Trade, gate.Plasterer)
-	s.Decorator = s.Add(t, "Mina Sorel", firm.Trade, gate.Decorator)
+	s.Electrician = s.Add(t, "Ines Carro", firm.Trade, words.Electrician)
+	s.Plumber = s.Add(t, "Olek Nowik", firm.Trade, words.Plumber)
+	s.DryLiner = s.Add(t, "Tess Aldous", firm.Trade, words.DryLiner)
+	s.Plasterer = s.Add(t, "Jon Pryde", firm.Trade, words.Plasterer)
+	s.Decorator = s.Add(t, "Mina Sorel", firm.Trade, words.Decorator)
 	return s
 }
 
@@ -93,7 +93,7 @@ func (s *Site) Found(t testing.TB, name string) firm.Person {
 }
 
 // Add adds a person to the firm; a trade works on all of its jobs.
-func (s *Site) Add(t testing.TB, name string, role firm.Role, trade gate.Trade) firm.Person {
+func (s *Site) Add(t testing.TB, name string, role firm.Role, trade words.Trade) firm.Person {
 	t.Helper()
 	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,
 		Trade: trade, EveryJob: role == firm.Trade})
@@ -104,7 +104,7 @@ func (s *Site) Add(t testing.TB, name string, role firm.Role, trade gate.Trade) 
 }
 
 // AddTo adds somebody who is named on the jobs given and on no others.
-func (s *Site) AddTo(t testing.TB, name string, role firm.Role, trade gate.Trade, jobs ...id.Job) firm.Person {
+func (s *Site) AddTo(t testing.TB, name string, role firm.Role, trade words.Trade, jobs ...id.Job) firm.Person {
 	t.Helper()
 	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,
 		Trade: trade})

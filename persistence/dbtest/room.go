@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Utility returns a small invented room: a ceiling of 3.6 by 2.4 m, four walls that
@@ -33,7 +34,7 @@ func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
 	ceiling := r.Record.Surfaces[0].ID
 	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: walls,
 		Layers: []firm.Layer{
-			{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding}, {Name: "skim", Thickness: 3, Stage: gate.Plaster}}})
+			{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding}, {Name: "skim", Thickness: 3, Stage: words.Plaster}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,7 +61,7 @@ func Datum(t testing.TB, r *room.Judged, name string) id.Datum {
 }
 
 // Accept returns an acceptance, with a reason, of every soft obstacle of a stage.
-func Accept(r *room.Judged, s gate.Stage) []gate.Acceptance {
+func Accept(r *room.Judged, s words.Stage) []gate.Acceptance {
 	var out []gate.Acceptance
 	for _, o := range r.Obstacles(s) {
 		if !o.Hard {
@@ -81,7 +82,7 @@ func (s *Site) SignFirstFix(t testing.TB, r *room.Judged) *room.Judged {
 			value float64
 		}{{"south wall", 600}, {"west wall", 500 + 700*float64(i)}, {"south wall", 601},
 			{"west wall", 501 + 700*float64(i)}} {
-			v, err := s.Room.Measure(ctx, s.Electrician, r.Record.ID, room.Reading{Kind: gate.Offset, Of: p.ID,
+			v, err := s.Room.Measure(ctx, s.Electrician, r.Record.ID, room.Reading{Kind: words.Offset, Of: p.ID,
 				From: Datum(t, r, m.from), State: "bare", Value: m.value})
 			if err != nil {
 				t.Fatal(err)
@@ -89,10 +90,10 @@ func (s *Site) SignFirstFix(t testing.TB, r *room.Judged) *room.Judged {
 			r = v.Judged
 		}
 	}
-	if _, err := s.Stage.Offer(ctx, s.Electrician, r.Record.ID, gate.FirstFix); err != nil {
+	if _, err := s.Stage.Offer(ctx, s.Electrician, r.Record.ID, words.FirstFix); err != nil {
 		t.Fatal(err)
 	}
-	r, err := s.Stage.SignOff(ctx, s.Foreman, r.Record.ID, gate.FirstFix, Accept(r, gate.FirstFix))
+	r, err := s.Stage.SignOff(ctx, s.Foreman, r.Record.ID, words.FirstFix, Accept(r, words.FirstFix))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,8 +5,8 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Me is who asks.
@@ -18,10 +18,10 @@ type Me struct {
 
 // Person is somebody of the firm.
 type Person struct {
-	ID    id.Member  `json:"id" format:"uuid"`
-	Name  string     `json:"name"`
-	Role  firm.Role  `json:"role" enum:"owner,foreman,trade,client"`
-	Trade gate.Trade `json:"trade,omitempty" doc:"Of a trade."`
+	ID    id.Member   `json:"id" format:"uuid"`
+	Name  string      `json:"name"`
+	Role  firm.Role   `json:"role" enum:"owner,foreman,trade,client"`
+	Trade words.Trade `json:"trade,omitempty" doc:"Of a trade."`
 }
 
 func viewPerson(p firm.Person) Person { return Person{p.ID, p.Name, p.Role, p.Trade} }

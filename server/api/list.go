@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 // JobSheet is a job with its rooms against stages, as one walks through the
@@ -20,10 +21,10 @@ type JobSheet struct {
 
 // Row is one room of a job.
 type Row struct {
-	Room  Room         `json:"room"`
-	Cells []Cell       `json:"stages" doc:"In order."`
-	Turn  []gate.Trade `json:"turn" doc:"Who has something to do in the room now."`
-	Next  string       `json:"next" doc:"The one thing next for the person who asks."`
+	Room  Room          `json:"room"`
+	Cells []Cell        `json:"stages" doc:"In order."`
+	Turn  []words.Trade `json:"turn" doc:"Who has something to do in the room now."`
+	Next  string        `json:"next" doc:"The one thing next for the person who asks."`
 }
 
 // Cell is one stage of a room.
@@ -41,7 +42,7 @@ func viewCell(c stage.Cell) Cell {
 }
 
 func viewRow(r stage.Row) Row {
-	return Row{viewRoom(r.Room), each(r.Cells[:], viewCell), append([]gate.Trade{}, r.Turn...), r.Next.Sentence}
+	return Row{viewRoom(r.Room), each(r.Cells[:], viewCell), append([]words.Trade{}, r.Turn...), r.Next.Sentence}
 }
 
 func viewJobSheet(s stage.JobSheet) JobSheet { return JobSheet{s.Job, s.Name, each(s.Rows, viewRow)} }
@@ -153,7 +154,7 @@ type Decision struct {
 func viewProgress(r stage.RoomProgress) RoomProgress {
 	out := RoomProgress{Name: r.Name, Done: r.Done, Earliest: Day(r.Earliest),
 		Decisions: each(r.Decisions, func(d stage.Decision) Decision { return Decision(d) })}
-	for _, s := range gate.Stages {
+	for _, s := range words.Stages {
 		out.Stages = append(out.Stages, StageProgress{stageOf(s), r.States[s].Code(), Day(r.Signed[s])})
 	}
 	if !r.Done {

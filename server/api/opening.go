@@ -5,10 +5,10 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 )
 
 // OfOpening is a request about one hole of a room.
@@ -51,7 +51,7 @@ func (a *api) holes(ctx context.Context, by firm.Person, in *OfRoom) (*answer[li
 type Hole struct {
 	ID          id.Opening     `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
 	Position    id.Position    `json:"position" format:"uuid"`
-	Outcome     gate.Outcome   `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
+	Outcome     words.Outcome  `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
 	Says        string         `json:"says,omitempty" maxLength:"400"`
 	At          time.Time      `json:"at,omitzero" doc:"When it was cut; left out: now."`
 	Tail        []TailAt       `json:"tail,omitempty" maxItems:"4" doc:"Where the tail really was."`
@@ -93,8 +93,8 @@ func (a *api) openHole(ctx context.Context, by firm.Person, in *struct {
 func (a *api) correctOutcome(ctx context.Context, by firm.Person, in *struct {
 	OfOpening
 	Body struct {
-		Outcome gate.Outcome `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
-		Says    string       `json:"says,omitempty" maxLength:"400"`
+		Outcome words.Outcome `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
+		Says    string        `json:"says,omitempty" maxLength:"400"`
 	}
 }) (*answer[Standing], error) {
 	return standing(a.Stage.CorrectOutcome(ctx, by, in.Room, in.Opening, in.Body.Outcome, in.Body.Says))
@@ -126,9 +126,9 @@ func (a *api) dryPatch(ctx context.Context, by firm.Person, in *struct {
 func (a *api) noteSnag(ctx context.Context, by firm.Person, in *struct {
 	OfRoom
 	Body struct {
-		ID    id.Snag    `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-		Says  string     `json:"says" minLength:"1" maxLength:"400"`
-		Trade gate.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman sees to it."`
+		ID    id.Snag     `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
+		Says  string      `json:"says" minLength:"1" maxLength:"400"`
+		Trade words.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman sees to it."`
 	}
 }) (*answer[Standing], error) {
 	if err := made("id", in.Body.ID); err != nil {

@@ -6,9 +6,9 @@ import (
 	"fmt"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // OfPosition is a request about one position of a room.
@@ -86,7 +86,7 @@ func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
 	}
 	return body(Grid{each(drafts, func(d room.PositionDraft) PositionDraft {
 		d.ID = id.New[id.Position]()
-		d.Trade = gate.TradeOfKind(d.Kind)
+		d.Trade = words.TradeOfKind(d.Kind)
 		return viewDraft(d)
 	}), append([]string{}, stuck...)}), nil
 }

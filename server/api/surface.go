@@ -5,10 +5,10 @@ import (
 	"fmt"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // OfSurface is a request about one surface of a room.
@@ -28,7 +28,7 @@ type DatumDraft struct {
 	ID        id.Datum        `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
 	Surface   id.Surface      `json:"surface" format:"uuid"`
 	Name      string          `json:"name" minLength:"1" maxLength:"120"`
-	Kind      gate.DatumKind  `json:"kind" enum:"face,line,point"`
+	Kind      words.DatumKind `json:"kind" enum:"face,line,point"`
 	A         roomsheet.Point `json:"a" doc:"Where it begins; the point itself."`
 	B         roomsheet.Point `json:"b,omitzero" doc:"Where a face or line ends; the room is on its left."`
 	Sigma     float64         `json:"sigma,omitempty" minimum:"0" doc:"0: 10 for a face, 2 for a line or point."`

@@ -7,8 +7,8 @@ import (
 	"testing"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // A trade who is named on another job of the same firm finds nothing of this
@@ -20,12 +20,12 @@ func TestAnotherJobsRecordsAreNotThere(t *testing.T) {
 	x := s.held()
 	sent := bodies(t, x)
 	fixed := ids{"stage": "first_fix"}
-	elsewhere := s.AddTo(t, "Ned Varley", firm.Trade, gate.Electrician)
+	elsewhere := s.AddTo(t, "Ned Varley", firm.Trade, words.Electrician)
 	job, err := id.Parse[id.Job](x["job"])
 	if err != nil {
 		t.Fatal(err)
 	}
-	named := s.AddTo(t, "Ida Rusk", firm.Trade, gate.Electrician, job)
+	named := s.AddTo(t, "Ida Rusk", firm.Trade, words.Electrician, job)
 	before := s.entries(x["job"])
 	tried := 0
 	for route, op := range operations(t) {

@@ -5,10 +5,10 @@ import (
 	"slices"
 	"time"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Position is a position on the schedule, with what the geometry says of it.
@@ -18,7 +18,7 @@ type Position struct {
 	Surface   id.Surface       `json:"surface" format:"uuid"`
 	Name      string           `json:"name"`
 	Kind      string           `json:"kind"`
-	Trade     gate.Trade       `json:"trade"`
+	Trade     words.Trade      `json:"trade"`
 	Cutout    float64          `json:"cutout,omitzero" doc:"The hole's diameter; 0: none."`
 	Reach     float64          `json:"reach,omitzero" doc:"0: half the cut-out and 40."`
 	TailSigma float64          `json:"tail_sigma,omitzero" doc:"0: 10."`
@@ -86,7 +86,7 @@ type PositionDraft struct {
 type PositionWords struct {
 	Name      string           `json:"name" minLength:"1" maxLength:"120" doc:"Unique in the room."`
 	Kind      string           `json:"kind,omitempty" maxLength:"120" doc:"downlight, pendant, fan, switch drop, socket, sensor, pipe tail, waste ..."`
-	Trade     gate.Trade       `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Whose tail it is; told from the kind where it is left out."`
+	Trade     words.Trade      `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Whose tail it is; told from the kind where it is left out."`
 	Cutout    float64          `json:"cutout,omitempty" minimum:"0"`
 	Reach     float64          `json:"reach,omitempty" minimum:"0"`
 	TailSigma float64          `json:"tail_sigma,omitempty" minimum:"0"`
@@ -135,18 +135,18 @@ type Fit struct {
 
 // ReadingWords are what somebody writes down of a measurement.
 type ReadingWords struct {
-	Kind         gate.MeasurementKind `json:"kind" enum:"offset,span,distance,thickness"`
-	Of           id.Position          `json:"of,omitzero" format:"uuid" doc:"offset, distance: the position."`
-	ToPosition   id.Position          `json:"to_position,omitzero" format:"uuid" doc:"distance: the other position."`
-	From         id.Datum             `json:"from,omitzero" format:"uuid" doc:"offset, span, thickness: the datum."`
-	To           id.Datum             `json:"to,omitzero" format:"uuid" doc:"span: the other face."`
-	State        string               `json:"state,omitempty" doc:"The outermost layer that was on the datum, bare before any; left out where nobody looked."`
-	ToState      string               `json:"to_state,omitempty" doc:"span: the same of the other face."`
-	FromState    string               `json:"from_state,omitempty" doc:"thickness: from which state; bare where it is left out."`
-	SurfaceState string               `json:"surface_state,omitempty" doc:"The same of the surface itself, where the face leans."`
-	Value        float64              `json:"value"`
-	Sigma        float64              `json:"sigma,omitempty" minimum:"0" doc:"0: the instrument's."`
-	By           string               `json:"by,omitempty" enum:"tape,laser,rule"`
+	Kind         words.MeasurementKind `json:"kind" enum:"offset,span,distance,thickness"`
+	Of           id.Position           `json:"of,omitzero" format:"uuid" doc:"offset, distance: the position."`
+	ToPosition   id.Position           `json:"to_position,omitzero" format:"uuid" doc:"distance: the other position."`
+	From         id.Datum              `json:"from,omitzero" format:"uuid" doc:"offset, span, thickness: the datum."`
+	To           id.Datum              `json:"to,omitzero" format:"uuid" doc:"span: the other face."`
+	State        string                `json:"state,omitempty" doc:"The outermost layer that was on the datum, bare before any; left out where nobody looked."`
+	ToState      string                `json:"to_state,omitempty" doc:"span: the same of the other face."`
+	FromState    string                `json:"from_state,omitempty" doc:"thickness: from which state; bare where it is left out."`
+	SurfaceState string                `json:"surface_state,omitempty" doc:"The same of the surface itself, where the face leans."`
+	Value        float64               `json:"value"`
+	Sigma        float64               `json:"sigma,omitempty" minimum:"0" doc:"0: the instrument's."`
+	By           string                `json:"by,omitempty" enum:"tape,laser,rule"`
 }
 
 func (w ReadingWords) reading(of id.Measurement) room.Reading {

@@ -3,10 +3,10 @@ package api
 import (
 	"time"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Room is a room's own fields.
@@ -45,7 +45,7 @@ type Datum struct {
 	ID        id.Datum        `json:"id" format:"uuid"`
 	Surface   id.Surface      `json:"surface" format:"uuid"`
 	Name      string          `json:"name"`
-	Kind      gate.DatumKind  `json:"kind" enum:"face,line,point"`
+	Kind      words.DatumKind `json:"kind" enum:"face,line,point"`
 	A         roomsheet.Point `json:"a" doc:"Where it begins; the point itself."`
 	B         roomsheet.Point `json:"b" doc:"Where it ends; the room is on its left. Of no account for a point."`
 	Sigma     float64         `json:"sigma,omitzero" doc:"0: 10 for a face, 2 for a line or point."`

@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Gate is the gate of one stage with what stands in its way.
@@ -24,12 +25,12 @@ type Gate struct {
 
 // Obstacle is a rule that is not met.
 type Obstacle struct {
-	Code  string     `json:"code"`
-	Hard  bool       `json:"hard" doc:"Nobody can sign off while it stands; otherwise it can be accepted with a reason."`
-	About About      `json:"about"`
-	Wrong string     `json:"wrong"`
-	Mend  string     `json:"mend"`
-	Trade gate.Trade `json:"trade" doc:"Who mends it."`
+	Code  string      `json:"code"`
+	Hard  bool        `json:"hard" doc:"Nobody can sign off while it stands; otherwise it can be accepted with a reason."`
+	About About       `json:"about"`
+	Wrong string      `json:"wrong"`
+	Mend  string      `json:"mend"`
+	Trade words.Trade `json:"trade" doc:"Who mends it."`
 }
 
 // About is the record that something is about.
@@ -49,7 +50,7 @@ func gatesOf(j *room.Judged) []Gate {
 	return each(j.Record.Gates[:], func(g room.Gate) Gate {
 		out := Gate{stageOf(g.Stage), g.State.Code(), g.OfferedBy, g.OfferedAt, g.SignOff, g.SignedBy, g.SignedAt, g.Initials,
 			[]Obstacle{}}
-		if g.State == gate.InHand || g.State == gate.Offered {
+		if g.State == words.InHand || g.State == words.Offered {
 			out.Obstacles = each(j.Obstacles(g.Stage), viewObstacle)
 		}
 		return out
@@ -82,15 +83,15 @@ func viewFinished(f room.Finished) Finished { return Finished{stageOf(f.Stage), 
 
 // Opening is a hole that was cut, with what it showed.
 type Opening struct {
-	ID          id.Opening   `json:"id" format:"uuid"`
-	Position    id.Position  `json:"position" format:"uuid"`
-	Outcome     gate.Outcome `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
-	NewPosition id.Position  `json:"new_position,omitzero" format:"uuid" doc:"What takes its place."`
-	Says        string       `json:"says"`
-	By          id.Member    `json:"by" format:"uuid"`
-	At          time.Time    `json:"at" doc:"When it was cut."`
-	RecordedAt  time.Time    `json:"recorded_at"`
-	Patch       *Patch       `json:"patch,omitempty" doc:"Where one is owed."`
+	ID          id.Opening    `json:"id" format:"uuid"`
+	Position    id.Position   `json:"position" format:"uuid"`
+	Outcome     words.Outcome `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
+	NewPosition id.Position   `json:"new_position,omitzero" format:"uuid" doc:"What takes its place."`
+	Says        string        `json:"says"`
+	By          id.Member     `json:"by" format:"uuid"`
+	At          time.Time     `json:"at" doc:"When it was cut."`
+	RecordedAt  time.Time     `json:"recorded_at"`
+	Patch       *Patch        `json:"patch,omitempty" doc:"Where one is owed."`
 }
 
 // Patch is the making good of a hole.
@@ -112,13 +113,13 @@ func viewOpening(r *room.Record, o room.Opening) Opening {
 
 // Snag is a fault that somebody noted.
 type Snag struct {
-	ID       id.Snag    `json:"id" format:"uuid"`
-	Says     string     `json:"says"`
-	Trade    gate.Trade `json:"trade,omitempty" doc:"Who puts it right."`
-	NotedBy  id.Member  `json:"noted_by" format:"uuid"`
-	NotedAt  time.Time  `json:"noted_at"`
-	ClosedBy id.Member  `json:"closed_by,omitzero" format:"uuid"`
-	ClosedAt time.Time  `json:"closed_at,omitzero"`
+	ID       id.Snag     `json:"id" format:"uuid"`
+	Says     string      `json:"says"`
+	Trade    words.Trade `json:"trade,omitempty" doc:"Who puts it right."`
+	NotedBy  id.Member   `json:"noted_by" format:"uuid"`
+	NotedAt  time.Time   `json:"noted_at"`
+	ClosedBy id.Member   `json:"closed_by,omitzero" format:"uuid"`
+	ClosedAt time.Time   `json:"closed_at,omitzero"`
 }
 
 func viewSnag(s room.Snag) Snag {

@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/server/api"
 )
 
@@ -70,13 +70,13 @@ func hard(g api.Gate) map[string]int {
 }
 
 // pass offers and signs a stage, with a reason for every soft obstacle.
-func (s *site) pass(r api.Record, stage gate.Stage, by firm.Person) {
+func (s *site) pass(r api.Record, stage words.Stage, by firm.Person) {
 	s.t.Helper()
 	s.ask(by, http.MethodPost, at(r)+"/stages/"+stage.Code()+"/offer", nil, 200, nil)
 	s.sign(r, stage)
 }
 
-func (s *site) sign(r api.Record, stage gate.Stage) {
+func (s *site) sign(r api.Record, stage words.Stage) {
 	s.t.Helper()
 	accepted := []m{}
 	for _, o := range s.record(r).Gates[stage].Obstacles {
@@ -146,14 +146,14 @@ func (s *site) firstFix(r api.Record, d1 string) {
 	omit := s.request(s.Foreman, http.MethodPost, at(r)+"/positions/"+p+"/omit", m{"reason": "no sensor after all"})
 	omit.Header.Set("If-Match", w.Header().Get("ETag"))
 	s.read(s.do(omit), "omit", 200, nil)
-	s.sign(r, gate.FirstFix)
+	s.sign(r, words.FirstFix)
 }
 
 func (s *site) boarding(r api.Record, positions []string) {
 	s.t.Helper()
 	var ready struct{ Items []api.ReadyRoom }
 	s.ask(s.DryLiner, http.MethodPost, at(r)+"/stages/boarding/offer", nil, 200, nil)
-	if h := hard(s.record(r).Gates[gate.Boarding]); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
+	if h := hard(s.record(r).Gates[words.Boarding]); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
 		s.t.Errorf("boarding: %v", h)
 	}
 	for _, p := range positions {
@@ -171,7 +171,7 @@ func (s *site) boarding(r api.Record, positions []string) {
 		{"id": new7(), "surface": r.Surfaces[0].ID, "datum": datum(s.t, r, "west wall"), "through": "board", "span": 3546,
 			"by":      "laser",
 			"span_to": datum(s.t, r, "east wall"), "span_to_state": "board"}}}, 200, nil)
-	s.sign(r, gate.Boarding)
+	s.sign(r, words.Boarding)
 	s.ask(s.Plasterer, http.MethodGet, "/ready", nil, 200, &ready)
 	if len(ready.Items) != 1 || ready.Items[0].Name != "Utility" {
 		s.t.Errorf("ready for the plasterer: %+v", ready)
@@ -195,7 +195,7 @@ func (s *site) plaster(r api.Record) {
 	if again := len(s.record(r).Measurements); again != measured {
 		s.t.Errorf("the repeat made %d measurements", again-measured)
 	}
-	s.pass(r, gate.Plaster, s.Plasterer)
+	s.pass(r, words.Plaster, s.Plasterer)
 }
 
 func (s *site) secondFix(r api.Record, d1, d2, f1 string) (lost string) {
@@ -226,7 +226,7 @@ func (s *site) secondFix(r api.Record, d1, d2, f1 string) (lost string) {
 	}
 	s.ask(s.Electrician, http.MethodPut, at(r)+"/openings/"+lost+"/outcome", m{"outcome": "on_timber"}, 200, nil)
 	s.ask(s.Electrician, http.MethodPost, at(r)+"/stages/second_fix/offer", nil, 200, nil)
-	if h := hard(s.record(r).Gates[gate.SecondFix]); h["held"] != 1 || h["lost_hole"] != 1 {
+	if h := hard(s.record(r).Gates[words.SecondFix]); h["held"] != 1 || h["lost_hole"] != 1 {
 		s.t.Errorf("second fix: %v", h)
 	}
 	s.ask(s.Electrician, http.MethodPut, at(r)+"/openings/"+lost+"/patch", nil, 200, nil)
@@ -236,7 +236,7 @@ func (s *site) secondFix(r api.Record, d1, d2, f1 string) (lost string) {
 	s.read(w, "release", 200, nil)
 	s.ask(s.Electrician, http.MethodPost, at(r)+"/openings", m{"id": new7(), "position": f1, "outcome": "hooked_out"}, 200,
 		nil)
-	s.sign(r, gate.SecondFix)
+	s.sign(r, words.SecondFix)
 	return lost
 }
 
@@ -249,12 +249,12 @@ func (s *site) decoration(r api.Record, lost string) {
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 200,
 		nil)
 	s.ask(s.Decorator, http.MethodPost, at(r)+"/stages/decoration/offer", nil, 200, nil)
-	if h := hard(s.record(r).Gates[gate.Decoration]); h["patch_open"] != 1 || h["snag_open"] != 1 {
+	if h := hard(s.record(r).Gates[words.Decoration]); h["patch_open"] != 1 || h["snag_open"] != 1 {
 		s.t.Errorf("decoration: %v", h)
 	}
 	s.Clock.Pass(2 * time.Hour)
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/snags/"+snag+"/closed", nil, 200, nil)
-	s.sign(r, gate.Decoration)
+	s.sign(r, words.Decoration)
 }
 
 // lists are read once the room is done.
@@ -290,7 +290,7 @@ func (s *site) lists(job string, r api.Record) {
 	s.ask(s.Foreman, http.MethodDelete, "/jobs/"+job+"/client-link", nil, 204, nil)
 	s.ask(nobody, http.MethodGet, "/client/"+link.Link, nil, 404, nil)
 	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/second_fix/reopen", m{"reason": "one more look"}, 200, nil)
-	if g := s.record(r).Gates; g[gate.SecondFix].State != "in_hand" || g[gate.Decoration].State != "waiting" {
+	if g := s.record(r).Gates; g[words.SecondFix].State != "in_hand" || g[words.Decoration].State != "waiting" {
 		s.t.Errorf("after reopening: %+v", fmt.Sprint(g[3].State, g[4].State))
 	}
 }

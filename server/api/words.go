@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
+	"lathmark/domain/words"
 
 	"github.com/danielgtaylor/huma/v2"
 )
@@ -13,11 +13,11 @@ import (
 // that the document lists before any handler sees it.
 type Stage string
 
-func stageOf(s gate.Stage) Stage { return Stage(s.Code()) }
+func stageOf(s words.Stage) Stage { return Stage(s.Code()) }
 
 // stage is the stage of a code.
-func (s Stage) stage() (out gate.Stage) {
-	for _, one := range gate.Stages {
+func (s Stage) stage() (out words.Stage) {
+	for _, one := range words.Stages {
 		if one.Code() == string(s) {
 			out = one
 		}
@@ -28,7 +28,7 @@ func (s Stage) stage() (out gate.Stage) {
 // Schema describes the codes.
 func (Stage) Schema(huma.Registry) *huma.Schema {
 	s := &huma.Schema{Type: huma.TypeString, Description: "A stage of a room, in the order they are done."}
-	for _, stage := range gate.Stages {
+	for _, stage := range words.Stages {
 		s.Enum = append(s.Enum, stage.Code())
 	}
 	return s

@@ -17,9 +17,9 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -207,7 +207,7 @@ func (st *station) seq(t *testing.T, r *room.Judged) int64 {
 func (st *station) snag(t *testing.T, r *room.Judged) int64 {
 	t.Helper()
 	if _, err := st.Stage.NoteSnag(t.Context(), st.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: "Scratch",
-		Trade: gate.Decorator}); err != nil {
+		Trade: words.Decorator}); err != nil {
 		t.Fatal(err)
 	}
 	return st.seq(t, r)

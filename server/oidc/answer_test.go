@@ -132,7 +132,7 @@ func TestWhatIsAsked(t *testing.T) {
 			t.Errorf("the cookie is %+v", c)
 		}
 	}
-	if page := words(b.do(http.MethodGet, w.at+"/sign-in", nil).body); !strings.Contains(page,
+	if page := textOf(b.do(http.MethodGet, w.at+"/sign-in", nil).body); !strings.Contains(page,
 		"Come in with the office account") || !strings.Contains(page, "Come in with another account") {
 		t.Errorf("the sign-in page says %s", page)
 	}

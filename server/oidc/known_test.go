@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/server/oidc"
 	"lathmark/server/oidc/provider"
 )
@@ -34,7 +34,7 @@ func TestNobodyLearnsWhetherAnEmailIsKnown(t *testing.T) {
 		}
 		if body != first || !strings.Contains(body, "Nobody of a firm is known by this.") || !strings.Contains(body,
 			"Ask the foreman for a code.") {
-			t.Errorf("%s: %s, and the other: %s", what, words(body), words(first))
+			t.Errorf("%s: %s, and the other: %s", what, textOf(body), textOf(first))
 		}
 	}
 	w.keepsSecrets()
@@ -82,8 +82,8 @@ func TestChoosingAFirm(t *testing.T) {
 	}
 	b := w.browser()
 	page := b.comeIn("s-ines")
-	if page.StatusCode != http.StatusOK || !strings.Contains(words(page.body), "Go in at Marl") || b.in() != "" {
-		t.Fatalf("%d %s", page.StatusCode, words(page.body))
+	if page.StatusCode != http.StatusOK || !strings.Contains(textOf(page.body), "Go in at Marl") || b.in() != "" {
+		t.Fatalf("%d %s", page.StatusCode, textOf(page.body))
 	}
 	stranger := w.browser()
 	stranger.notIn("without the attempt", stranger.do(http.MethodPost, w.at+"/sign-in/firm",
@@ -107,7 +107,7 @@ func TestALinkIsTiedToAnAccount(t *testing.T) {
 	}
 	b := w.browser()
 	if page := b.do(http.MethodGet, w.at+"/in/"+link, nil).body; !strings.Contains(page, "/sign-in/with/op?link="+link) {
-		t.Errorf("the link's page offers no account: %s", words(page))
+		t.Errorf("the link's page offers no account: %s", textOf(page))
 	}
 	b.do(http.MethodGet, b.choose(b.begin("?link="+link), "s-olek"), nil)
 	if b.in() != "Olek Nowik" {
@@ -132,7 +132,7 @@ func TestWhoJoinedByACodeTiesAnAccount(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, code, err := w.Firm.Invite(t.Context(), w.Owner, firm.Invitation{Role: firm.Trade, Trade: gate.Tiler,
+	_, code, err := w.Firm.Invite(t.Context(), w.Owner, firm.Invitation{Role: firm.Trade, Trade: words.Tiler,
 		Jobs: []id.Job{j.ID}})
 	if err != nil {
 		t.Fatal(err)
@@ -145,7 +145,7 @@ func TestWhoJoinedByACodeTiesAnAccount(t *testing.T) {
 	page := b.do(http.MethodPost, w.at+"/sessions/device", url.Values{}).body
 	link := regexp.MustCompile(`/sign-in/with/op\?link=([A-Za-z0-9_-]{64})`).FindStringSubmatch(page)
 	if link == nil {
-		t.Fatalf("no account is offered: %s", words(page))
+		t.Fatalf("no account is offered: %s", textOf(page))
 	}
 	b.do(http.MethodGet, b.choose(b.begin("?link="+link[1]), "s-zoe"), nil)
 	if b.in() != "Zoe Marl" {

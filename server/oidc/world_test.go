@@ -343,7 +343,7 @@ var (
 )
 
 // words are what a person reads on a page.
-func words(html string) string {
+func textOf(html string) string {
 	_, html, _ = strings.Cut(html, "<body")
 	return strings.TrimSpace(blanks.ReplaceAllString(tags.ReplaceAllString(html, " "), " "))
 }
@@ -352,7 +352,7 @@ func words(html string) string {
 func (b browser) notIn(what string, r reply, status int, check string) {
 	b.w.t.Helper()
 	if r.StatusCode != status {
-		b.w.t.Errorf("%s: answers %d, want %d: %s %s", what, r.StatusCode, status, words(r.body), r.to())
+		b.w.t.Errorf("%s: answers %d, want %d: %s %s", what, r.StatusCode, status, textOf(r.body), r.to())
 	}
 	for _, c := range r.Cookies() {
 		if c.Name == "lathmark" {
@@ -363,6 +363,6 @@ func (b browser) notIn(what string, r reply, status int, check string) {
 		b.w.t.Errorf("%s: %s is in", what, who)
 	}
 	if got := b.w.log.check(); check != "" && got != check {
-		b.w.t.Errorf("%s: it was held up by %q, want %q; %s", what, got, check, fmt.Sprint(words(r.body)))
+		b.w.t.Errorf("%s: it was held up by %q, want %q; %s", what, got, check, fmt.Sprint(textOf(r.body)))
 	}
 }

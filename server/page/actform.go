@@ -4,10 +4,10 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/web"
 )
 
@@ -138,8 +138,8 @@ func oneIn(pattern, path string) (one string, ok bool) {
 }
 
 // stageNamed reads a stage as it stands in an address.
-func stageNamed(text string) (gate.Stage, error) {
-	s, err := gate.ParseStage(strings.ReplaceAll(text, "-", "_"))
+func stageNamed(text string) (words.Stage, error) {
+	s, err := words.ParseStage(strings.ReplaceAll(text, "-", "_"))
 	if err != nil {
 		return s, &fault.Error{Kind: fault.NotFound, Msg: "There is no such stage.", Err: err}
 	}

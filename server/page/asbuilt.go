@@ -5,14 +5,13 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/typed"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/web"
-	"lathmark/web/drawing"
 
 	"github.com/labstack/echo/v4"
 )
@@ -28,11 +27,11 @@ func (p *Pages) AsBuilt(c echo.Context) error {
 
 // building is the stage whose layers are asked for: the one in hand where it
 // has layers, else plaster.
-func (s *scene) building() gate.Stage {
-	if in, open := s.j.Record.InHand(); open && in <= gate.Plaster {
-		return max(in, gate.Boarding)
+func (s *scene) building() words.Stage {
+	if in, open := s.j.Record.InHand(); open && in <= words.Plaster {
+		return max(in, words.Boarding)
 	}
-	return gate.Plaster
+	return words.Plaster
 }
 
 // asBuilt is the form; f is what was typed, nil for a fresh one.
@@ -54,7 +53,7 @@ func (s *scene) asBuilt(f *form) web.AsBuiltView {
 	for _, l := range s.j.Record.Layers {
 		if l.Stage == of && !layers[l.Name] {
 			layers[l.Name] = true
-			v.States = append(v.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+			v.States = append(v.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 		}
 	}
 	if f != nil {
@@ -67,7 +66,7 @@ func (s *scene) asBuilt(f *form) web.AsBuiltView {
 
 // facesOf are the faces of surface i with their layers of a stage, and last the
 // surface itself; value returns what was typed into a field.
-func (s *scene) facesOf(i int, of gate.Stage, value func(string) string) []web.FaceBuilt {
+func (s *scene) facesOf(i int, of words.Stage, value func(string) string) []web.FaceBuilt {
 	r, on := s.j.Record, &s.j.Record.Surfaces[i]
 	var out []web.FaceBuilt
 	add := func(face web.FaceBuilt, datum id.Datum, row func(n int, l room.Layer) web.LayerRow) {
@@ -104,7 +103,7 @@ func (s *scene) facesOf(i int, of gate.Stage, value func(string) string) []web.F
 
 // pairs are two faces each of one surface that look at each other and take a
 // layer at the stage.
-func (s *scene) pairs(of gate.Stage) []web.Option {
+func (s *scene) pairs(of words.Stage) []web.Option {
 	var out []web.Option
 	takes := func(d *room.Datum) bool {
 		for _, l := range s.j.Record.LayersOf(d.Surface, d.ID) {
@@ -118,7 +117,7 @@ func (s *scene) pairs(of gate.Stage) []web.Option {
 	for i := range all {
 		for k := i + 1; k < len(all); k++ {
 			a, b := &all[i], &all[k]
-			if a.Surface == b.Surface && a.Kind == gate.Face && b.Kind == gate.Face && takes(a) && takes(b) && opposite(a, b) {
+			if a.Surface == b.Surface && a.Kind == words.Face && b.Kind == words.Face && takes(a) && takes(b) && opposite(a, b) {
 				out = append(out, web.Option{Value: a.ID.String() + "|" + b.ID.String(),
 					Label: datumName(a) + " and " + datumName(b) + ", " + strings.ToLower(s.surfaceName(a.Surface))})
 			}

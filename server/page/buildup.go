@@ -6,9 +6,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -47,7 +47,7 @@ func othersWithout(r *room.Record, d *room.Datum) faceList {
 	var out faceList
 	for i := range r.Datums {
 		o := &r.Datums[i]
-		if o.Surface == d.Surface && o.ID != d.ID && o.Kind == gate.Face && !o.StaysBare &&
+		if o.Surface == d.Surface && o.ID != d.ID && o.Kind == words.Face && !o.StaysBare &&
 			len(r.LayersOf(o.Surface, o.ID)) == 0 {
 			out = append(out, o)
 		}

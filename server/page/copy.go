@@ -103,9 +103,9 @@ func visitPaths(rooms []stage.RoomTasks) []string {
 		at := placeOfTasks(r)
 		out = append(out, at.RoomPage(), at.Measure(), at.Tails(), at.AsBuilt(), at.Finished(), at.SetOut(), at.Holes(),
 			at.Schedule(), at.Patches(), at.Snags(), at.Photos(), at.Sums())
-		out = append(out, at.Gate(slug(r.InHand)))
+		out = append(out, at.Gate(r.InHand.Slug()))
 		for _, t := range r.Tasks {
-			out = append(out, at.Gate(slug(t.Stage)))
+			out = append(out, at.Gate(t.Stage.Slug()))
 		}
 	}
 	return out

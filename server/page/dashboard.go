@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -15,7 +16,7 @@ import (
 // page is its tasks.
 func (p *Pages) Dashboard(c echo.Context) error {
 	by, ctx := who(c), c.Request().Context()
-	if tradeOf(by) != gate.Foreman {
+	if tradeOf(by) != words.Foreman {
 		return c.Redirect(http.StatusSeeOther, web.TasksPath)
 	}
 	seqs, err := p.seqs(c)
@@ -41,11 +42,11 @@ func (p *Pages) Dashboard(c echo.Context) error {
 		}
 		v.Jobs = append(v.Jobs, table)
 		for i, r := range rooms {
-			next := gate.NextFor(r.Gate, gate.Foreman, r.Now)
+			next := gate.NextFor(r.Gate, words.Foreman, r.Now)
 			if next.Task != nil && (first.Task == nil || next.Task.Code == gate.TaskSignOff &&
 				first.Task.Code != gate.TaskSignOff) {
 				first = next
-				v.Next = nextOf(table.Rooms[i].At, r, gate.Foreman)
+				v.Next = nextOf(table.Rooms[i].At, r, words.Foreman)
 				v.Next.Sentence = r.Record.Name + ", " + j.Name + ": " + v.Next.Sentence
 			}
 		}
@@ -80,7 +81,7 @@ func (p *Pages) table(c echo.Context, j job.Job, all people) (web.JobTable, []*r
 func lineOf(j *room.Judged, all people) web.RoomLine {
 	line := web.RoomLine{At: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()}, Name: j.Record.Name,
 		Now: -1}
-	for i, s := range gate.Stages {
+	for i, s := range words.Stages {
 		line.Gates[i] = gateOf(j, s)
 	}
 	s, open := gate.Current(j.Gate.Gates)
@@ -89,19 +90,19 @@ func lineOf(j *room.Judged, all people) web.RoomLine {
 	}
 	line.Now = int(s)
 	t := gate.WhoNext(j.Gate, j.Now)
-	line.Next = capital(all.inTrade(t)) + ": " + gate.NextFor(j.Gate, t, j.Now).Sentence
+	line.Next = words.Capital(all.inTrade(t)) + ": " + gate.NextFor(j.Gate, t, j.Now).Sentence
 	return line
 }
 
 // gateOf is one gate as its frame is drawn. Obstacles are counted for the
 // stage in hand: before, they only say that it has not begun.
-func gateOf(j *room.Judged, s gate.Stage) web.Gate {
+func gateOf(j *room.Judged, s words.Stage) web.Gate {
 	g := j.Record.Gates[s]
-	out := web.Gate{Stage: s.String(), Slug: slug(s), State: web.State(g.State.String())}
+	out := web.Gate{Stage: s.String(), Slug: s.Slug(), State: web.State(g.State.String())}
 	switch g.State {
-	case gate.SignedOff:
+	case words.SignedOff:
 		out.Initials, out.Date = g.Initials, g.SignedAt
-	case gate.InHand, gate.Offered:
+	case words.InHand, words.Offered:
 		obstacles := j.Obstacles(s)
 		out.Hard = gate.Hard(obstacles)
 		out.Soft = len(obstacles) - out.Hard

@@ -10,15 +10,16 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 )
 
 var datumKinds = []web.Option{
-	{Value: string(gate.Face), Label: "A face: layers may cover it"},
-	{Value: string(gate.Line), Label: "A fixed line: a steel, a laser line"},
-	{Value: string(gate.Point), Label: "A fixed point: a stack, a pin"},
+	{Value: string(words.Face), Label: "A face: layers may cover it"},
+	{Value: string(words.Line), Label: "A fixed line: a steel, a laser line"},
+	{Value: string(words.Point), Label: "A fixed point: a stack, a pin"},
 }
 
 // NewDatum is the form for one more datum of a surface.
@@ -28,13 +29,13 @@ func (p *Pages) NewDatum(c echo.Context) error {
 		return err
 	}
 	v := datumForm(s, on)
-	v.Form.Kind = string(gate.Line)
+	v.Form.Kind = string(words.Line)
 	return Draw(c, http.StatusOK, web.Datum, v)
 }
 
 func datumForm(s *scene, on *room.Surface) web.DatumFormView {
 	s.say("Where you can, measure from what no layer will cover.")
-	return web.DatumFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: capital(on.Name), Kinds: datumKinds}
+	return web.DatumFormView{Sheet: s.sheet, SurfaceID: on.ID.String(), SurfaceName: words.Capital(on.Name), Kinds: datumKinds}
 }
 
 // AddDatum takes it.
@@ -64,7 +65,7 @@ func (p *Pages) AddDatum(c echo.Context) error {
 }
 
 func datumOf(f *form, surface id.Surface) room.Datum {
-	d := room.Datum{ID: newID[id.Datum](f, 0), Surface: surface, Name: f.Get("name"), Kind: gate.DatumKind(f.Get("kind")),
+	d := room.Datum{ID: newID[id.Datum](f, 0), Surface: surface, Name: f.Get("name"), Kind: words.DatumKind(f.Get("kind")),
 		Sigma: f.number("sigma")}
 	if d.Name == "" {
 		f.bad("name", "the datum has no name", "Call it what you would shout across the room")
@@ -77,15 +78,15 @@ func datumOf(f *form, surface id.Surface) room.Datum {
 		return roomsheet.Point{}
 	}
 	switch d.Kind {
-	case gate.Point:
+	case words.Point:
 		d.A = place("point", "Measure it along and up the sheet: 3300 2100")
 		d.B = d.A
-	case gate.Face, gate.Line:
+	case words.Face, words.Line:
 		d.A, d.B = place("from", "Give where it begins: 0 0"), place("to", "Give where it ends: 3600 0")
 	default:
 		f.bad("kind", "it does not say what it is", "Choose face, fixed line or fixed point")
 	}
-	if d.Kind == gate.Face {
+	if d.Kind == words.Face {
 		d.Lean, d.StaysBare = f.number("lean"), f.Get("stays_bare") != ""
 	}
 	return d
@@ -140,7 +141,7 @@ func (p *Pages) drawDatum(c echo.Context, s *scene, d *room.Datum, status int, f
 		return err
 	}
 	v := datumForm(s, on)
-	v.Sheet.Title, v.DatumID, v.Faults = capital(datumName(d)), d.ID.String(), faults
+	v.Sheet.Title, v.DatumID, v.Faults = words.Capital(datumName(d)), d.ID.String(), faults
 	v.MayRemove = s.open(gate.PartDatum) && !slices.ContainsFunc(s.j.Record.Measurements, func(m room.Measurement) bool {
 		return m.From == d.ID || m.To == d.ID
 	})
@@ -148,7 +149,7 @@ func (p *Pages) drawDatum(c echo.Context, s *scene, d *room.Datum, status int, f
 		"on it."}
 	v.Form = web.DatumForm{Name: d.Name, Kind: string(d.Kind), Sigma: figure(d.Sigma), Lean: figure(d.Lean),
 		StaysBare: d.StaysBare}
-	if d.Kind == gate.Point {
+	if d.Kind == words.Point {
 		v.Form.Point = pointText(d.A)
 	} else {
 		v.Form.From, v.Form.To = pointText(d.A), pointText(d.B)

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -91,8 +92,8 @@ func entryOf(e diary.Entry, all people, rooms map[id.Room]string) web.DiaryEntry
 
 // intoDay adds an entry to the last day, or begins another.
 func intoDay(days []web.DiaryDay, e web.DiaryEntry) []web.DiaryDay {
-	day := web.Day(e.At)
-	if n := len(days); n == 0 || web.Day(days[n-1].Date) != day {
+	day := words.Date(e.At)
+	if n := len(days); n == 0 || words.Date(days[n-1].Date) != day {
 		days = append(days, web.DiaryDay{Date: e.At})
 	}
 	last := &days[len(days)-1]

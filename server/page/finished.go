@@ -6,8 +6,8 @@ import (
 
 	"lathmark/domain/caution"
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -23,11 +23,11 @@ func (p *Pages) Finished(c echo.Context) error {
 }
 
 func (s *scene) finished() web.FinishedView {
-	v := web.FinishedView{Photo: s.photosOfStage(gate.Plaster), Stage: gate.Plaster.String(),
+	v := web.FinishedView{Photo: s.photosOfStage(words.Plaster), Stage: words.Plaster.String(),
 		Recorded: s.j.Gate.PlasterFinished, DryFrom: s.j.Gate.EarliestDry}
 	thick := 0.0
 	for _, l := range s.j.Record.Layers {
-		if l.Stage == gate.Plaster {
+		if l.Stage == words.Plaster {
 			thick = max(thick, l.Thickness)
 		}
 	}
@@ -72,5 +72,5 @@ func finishOf(f *form) visit.Finish {
 	if err != nil {
 		f.bad("date", "there is no day", "Write it as 2026-11-25")
 	}
-	return visit.Finish{Stage: gate.Plaster, On: day}
+	return visit.Finish{Stage: words.Plaster, On: day}
 }

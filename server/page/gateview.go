@@ -13,6 +13,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -33,33 +34,33 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 	if err != nil {
 		return web.GateView{}, err
 	}
-	s, err := p.scene(c, capital(of.String()))
+	s, err := p.scene(c, words.Capital(of.String()))
 	if err != nil {
 		return web.GateView{}, err
 	}
 	g := s.j.Record.Gates[of]
 	v := web.GateView{Sheet: s.sheet, Photo: s.photosOfStage(of), Gate: gateOf(s.j, of)}
-	if g.State == gate.Offered || g.State == gate.SignedOff {
+	if g.State == words.Offered || g.State == words.SignedOff {
 		v.OfferedBy, v.OfferedAt = s.people.withTrade(g.OfferedBy), g.OfferedAt
 	}
 	lead := gate.Lead(s.j.Gate, of)
-	v.MayOffer = g.State == gate.InHand && (s.by.Role != firm.Trade || slices.Contains(lead, s.by.Trade))
-	v.MayReopen = g.State == gate.SignedOff && s.runs()
-	if g.State == gate.SignedOff {
+	v.MayOffer = g.State == words.InHand && (s.by.Role != firm.Trade || slices.Contains(lead, s.by.Trade))
+	v.MayReopen = g.State == words.SignedOff && s.runs()
+	if g.State == words.SignedOff {
 		return v, p.signed(c, s, g, &v)
 	}
-	if g.State != gate.Waiting {
+	if g.State != words.Waiting {
 		s.obstacles(&v, of, f)
 	}
-	v.MaySign = g.State == gate.Offered && s.runs() && len(v.Hard) == 0
+	v.MaySign = g.State == words.Offered && s.runs() && len(v.Hard) == 0
 	v.Next = s.gateNext(v, of)
 	return v, nil
 }
 
 // obstacles fills in what stands in the way.
-func (s *scene) obstacles(v *web.GateView, of gate.Stage, f *form) {
+func (s *scene) obstacles(v *web.GateView, of words.Stage, f *form) {
 	for _, o := range s.j.Obstacles(of) {
-		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: capital(o.Wrong) + ".",
+		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: words.Capital(o.Wrong) + ".",
 			Mend: o.Mend + "."}
 		if s.runs() || !foremansOwn(o.Code) {
 			row.Act, row.Href = doing(s.at, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
@@ -80,7 +81,7 @@ func (s *scene) obstacles(v *web.GateView, of gate.Stage, f *form) {
 func foremansOwn(code string) bool { return code == "no_build_up" || code == "held" }
 
 // gateNext is the one thing to do at a gate.
-func (s *scene) gateNext(v web.GateView, of gate.Stage) web.Next {
+func (s *scene) gateNext(v web.GateView, of words.Stage) web.Next {
 	switch {
 	case v.MaySign && len(v.Soft) > 0:
 		return web.Next{Sentence: "Write a reason for each thing that you accept, then sign off."}
@@ -94,8 +95,8 @@ func (s *scene) gateNext(v web.GateView, of gate.Stage) web.Next {
 		return web.Next{Sentence: "The foreman looks at it and signs it off."}
 	case v.Gate.State == web.Waiting:
 		before, _ := of.Before()
-		return web.Next{Sentence: capital(of.String()) + " waits for " + before.String() + ".",
-			Action: "Look at " + before.String(), Href: s.at.Gate(slug(before))}
+		return web.Next{Sentence: words.Capital(of.String()) + " waits for " + before.String() + ".",
+			Action: "Look at " + before.String(), Href: s.at.Gate(before.Slug())}
 	}
 	return v.Next
 }
@@ -117,7 +118,7 @@ func (p *Pages) signed(c echo.Context, s *scene, g room.Gate, v *web.GateView) e
 			return err
 		}
 		for _, a := range kept {
-			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID, Wrong: capital(a.Wrong) + ".",
+			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID, Wrong: words.Capital(a.Wrong) + ".",
 				Mend:     "it was accepted as it is.",
 				Accepted: true, Reason: a.Reason, AcceptedBy: v.SignedBy, AcceptedAt: one.At})
 		}
@@ -127,7 +128,7 @@ func (p *Pages) signed(c echo.Context, s *scene, g room.Gate, v *web.GateView) e
 
 // Offer says that a stage is done.
 func (p *Pages) Offer(c echo.Context) error {
-	return p.atGate(c, "offered", func(of gate.Stage) error {
+	return p.atGate(c, "offered", func(of words.Stage) error {
 		room, err := roomID(c)
 		if err != nil {
 			return err
@@ -138,7 +139,7 @@ func (p *Pages) Offer(c echo.Context) error {
 }
 
 // atGate does something to the gate that the address names and shows it.
-func (p *Pages) atGate(c echo.Context, said string, do func(gate.Stage) error) error {
+func (p *Pages) atGate(c echo.Context, said string, do func(words.Stage) error) error {
 	of, err := stageOf(c)
 	if err != nil {
 		return err
@@ -146,7 +147,7 @@ func (p *Pages) atGate(c echo.Context, said string, do func(gate.Stage) error) e
 	if err := do(of); err != nil {
 		return err
 	}
-	return seeOther(c, PlaceOf(c).Gate(slug(of)), said)
+	return seeOther(c, PlaceOf(c).Gate(of.Slug()), said)
 }
 
 // SignOff signs a stage off with the soft obstacles that have a reason. Where
@@ -157,7 +158,7 @@ func (p *Pages) SignOff(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	err = p.atGate(c, "signed-off", func(of gate.Stage) error {
+	err = p.atGate(c, "signed-off", func(of words.Stage) error {
 		room, err := roomID(c)
 		if err != nil {
 			return err

@@ -3,9 +3,9 @@ package page
 import (
 	"slices"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 )
 
@@ -27,9 +27,9 @@ func (s *scene) goOn(f *web.MeasureForm, last *room.Measurement, owed []web.Owed
 			f.Position = last.Of.String()
 		}
 	}
-	if m := s.likely(f.Position); m != nil && f.Kind == string(gate.Offset) {
+	if m := s.likely(f.Position); m != nil && f.Kind == string(words.Offset) {
 		f.Datum, f.State = m.From.String(), m.State
-		if d, err := s.j.Record.Datum(m.From); err == nil && d.Kind == gate.Line {
+		if d, err := s.j.Record.Datum(m.From); err == nil && d.Kind == words.Line {
 			f.State = sideOf(m.Value)
 		}
 	}
@@ -62,12 +62,12 @@ func (s *scene) likely(position string) *room.Measurement {
 	}
 	has := map[id.Datum]bool{}
 	for _, m := range s.j.Record.Measurements {
-		if m.Stands() && m.Kind == gate.Offset && m.Of.String() == position {
+		if m.Stands() && m.Kind == words.Offset && m.Of.String() == position {
 			has[m.From] = true
 		}
 	}
 	here := func(m *room.Measurement) bool {
-		return m.Kind == gate.Offset && m.Surface == s.j.Record.Surfaces[on].ID
+		return m.Kind == words.Offset && m.Surface == s.j.Record.Surfaces[on].ID
 	}
 	if m := s.lastOf(func(m *room.Measurement) bool { return here(m) && !has[m.From] }); m != nil {
 		return m
@@ -93,7 +93,7 @@ func (s *scene) lastOf(fits func(*room.Measurement) bool) *room.Measurement {
 // of the person's last reading, where the face can be in it, else what is on
 // record.
 func (s *scene) likelyState(d *room.Datum, states []web.Option) string {
-	if d.Kind != gate.Face || len(states) == 0 {
+	if d.Kind != words.Face || len(states) == 0 {
 		return ""
 	}
 	last := s.lastOf(func(m *room.Measurement) bool { return m.State != "" })

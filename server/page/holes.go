@@ -5,12 +5,11 @@ import (
 	"net/http"
 
 	"lathmark/domain/caution"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
-	"lathmark/web/drawing"
 
 	"github.com/labstack/echo/v4"
 )
@@ -21,8 +20,8 @@ func (p *Pages) Holes(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.HolesView{Outcomes: outcomes, MayOpen: s.j.Gate.Gates[gate.SecondFix].State == gate.InHand ||
-		s.j.Gate.Gates[gate.SecondFix].State == gate.Offered}
+	v := web.HolesView{Outcomes: outcomes, MayOpen: s.j.Gate.Gates[words.SecondFix].State == words.InHand ||
+		s.j.Gate.Gates[words.SecondFix].State == words.Offered}
 	holes := stage.Holes(s.j)
 	for i := range holes {
 		leaf := s.leaf(&holes[i])
@@ -36,7 +35,7 @@ func (p *Pages) Holes(c echo.Context) error {
 		v.Leaves = append(v.Leaves, leaf)
 	}
 	switch {
-	case s.j.Gate.Gates[gate.SecondFix].State == gate.Waiting:
+	case s.j.Gate.Gates[words.SecondFix].State == words.Waiting:
 		s.say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
 	case len(holes) > 0 && holes[0].First:
 		s.say("Open " + holes[0].Position.Name + " first, and say what was behind it.")
@@ -53,7 +52,7 @@ func leafOf(q *room.Position) web.Leaf { return web.Leaf{ID: q.ID.String(), Name
 func (s *scene) leaf(h *stage.ToOpen) web.HoleLeaf {
 	own := s.j.Record.LayersOf(h.Surface.ID, id.Datum{})
 	v := web.HoleLeaf{Hole: s.hole(&h.Position, h.Answer, h.Solved), First: h.First,
-		Surface:  capital(h.Surface.Name) + ", " + drawing.StateWord(s.j.Record.Now(own)) + " today",
+		Surface:  words.Capital(h.Surface.Name) + ", " + words.StateOf(s.j.Record.Now(own)) + " today",
 		Cautions: allShown(append(caution.BeforeCutting(), caution.ForKind(h.Position.Kind)...))}
 	v.Marks = marks(s.j, &h.Position)
 	return v

@@ -6,9 +6,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -48,13 +48,13 @@ func (p *Pages) invite(c echo.Context) (job.Job, web.InviteView, error) {
 
 // invitable are what a person may ask others in as.
 func invitable(by firm.Person) (out []web.Option) {
-	for _, t := range gate.Trades {
-		if t != gate.Foreman && t != gate.Client {
+	for _, t := range words.Trades {
+		if t != words.Foreman && t != words.Client {
 			out = append(out, web.Option{Value: string(t), Label: t.String()})
 		}
 	}
 	if firm.MayInvite(by, firm.Invitation{Role: firm.Foreman}) == nil {
-		out = append(out, web.Option{Value: string(gate.Foreman), Label: "foreman, who sees every job"})
+		out = append(out, web.Option{Value: string(words.Foreman), Label: "foreman, who sees every job"})
 	}
 	return out
 }
@@ -81,9 +81,9 @@ func (p *Pages) AskIn(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	i := firm.Invitation{Role: firm.Trade, Trade: gate.Trade(f.Get("as")), Jobs: []id.Job{j.ID},
+	i := firm.Invitation{Role: firm.Trade, Trade: words.Trade(f.Get("as")), Jobs: []id.Job{j.ID},
 		Printed: f.Get("on") == "paper"}
-	if i.Trade == gate.Foreman {
+	if i.Trade == words.Foreman {
 		i = firm.Invitation{Role: firm.Foreman, Printed: i.Printed}
 	}
 	made, code, err := p.Firm.Invite(c.Request().Context(), who(c), i)

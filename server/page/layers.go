@@ -6,8 +6,8 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/typed"
+	"lathmark/domain/words"
 	"lathmark/web"
 )
 
@@ -32,15 +32,15 @@ func (f *form) layers(field string) []firm.Layer {
 // parseLayer finds the thickness; what stands before it is the name, what
 // stands after it the stage.
 func parseLayer(line string) (l firm.Layer, wrong string) {
-	words := strings.Fields(line)
-	for i := 1; i < len(words); i++ {
-		x, ok := typed.Number(words[i])
+	given := strings.Fields(line)
+	for i := 1; i < len(given); i++ {
+		x, ok := typed.Number(given[i])
 		if !ok {
 			continue
 		}
-		l.Name, l.Thickness = strings.Join(words[:i], " "), x
-		after := strings.TrimPrefix(strings.Join(words[i+1:], " "), "mm ")
-		s, err := gate.ParseStage(after)
+		l.Name, l.Thickness = strings.Join(given[:i], " "), x
+		after := strings.TrimPrefix(strings.Join(given[i+1:], " "), "mm ")
+		s, err := words.ParseStage(after)
 		if err != nil {
 			return l, "there is no stage after the thickness"
 		}

@@ -5,11 +5,11 @@ import (
 	"slices"
 	"strings"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/verdict"
+	"lathmark/domain/words"
 	"lathmark/web"
 	"lathmark/web/drawing"
 
@@ -17,9 +17,9 @@ import (
 )
 
 var readingKinds = []web.Option{
-	{Value: string(gate.Offset), Label: "An offset"},
-	{Value: string(gate.Span), Label: "A span"},
-	{Value: string(gate.Distance), Label: "Between two tails"},
+	{Value: string(words.Offset), Label: "An offset"},
+	{Value: string(words.Span), Label: "A span"},
+	{Value: string(words.Distance), Label: "Between two tails"},
 }
 
 // Measure is the form for a measurement; after one, it also says what that
@@ -29,7 +29,7 @@ func (p *Pages) Measure(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	f := web.MeasureForm{Kind: string(gate.Offset), Position: c.QueryParam("position"), By: "tape"}
+	f := web.MeasureForm{Kind: string(words.Offset), Position: c.QueryParam("position"), By: "tape"}
 	var last *room.Measurement
 	if of, err := id.Parse[id.Measurement](c.QueryParam("last")); err == nil {
 		last, _ = s.j.Record.Measurement(of) // one that is not there gave nothing
@@ -61,7 +61,7 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 		v.Last = s.measured(last)
 		s.say("Go on with what is still owed in this room.")
 	case len(v.Owed) > 0:
-		s.say(v.Owed[0].Name + " " + lower(v.Owed[0].Needs))
+		s.say(v.Owed[0].Name + " " + words.Lower(v.Owed[0].Needs))
 	default:
 		s.say("No position owes a reading here.")
 	}
@@ -107,16 +107,16 @@ func (s *scene) surfaceOf(position string) int {
 func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
 	out := web.DatumChoice{Value: d.ID.String(), Label: datumName(d)}
 	layers := s.j.Record.LayersOf(d.Surface, d.ID)
-	if d.Kind == gate.Line {
+	if d.Kind == words.Line {
 		out.States = lineSides(s.j.Record, d)
 		return out
 	}
-	if out.Fixed = d.Kind != gate.Face; out.Fixed || len(layers) == 0 {
+	if out.Fixed = d.Kind != words.Face; out.Fixed || len(layers) == 0 {
 		return out
 	}
-	out.States = []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
+	out.States = []web.Option{{Value: roomsheet.Bare, Label: words.StateOf(roomsheet.Bare)}}
 	for _, l := range layers {
-		out.States = append(out.States, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+		out.States = append(out.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 	}
 	out.Likely = s.likelyState(d, out.States)
 	return out
@@ -130,9 +130,9 @@ func (s *scene) surfaceStates(of id.Surface) []web.Option {
 	if !leans || len(own) == 0 {
 		return nil
 	}
-	out := []web.Option{{Value: roomsheet.Bare, Label: drawing.StateWord(roomsheet.Bare)}}
+	out := []web.Option{{Value: roomsheet.Bare, Label: words.StateOf(roomsheet.Bare)}}
 	for _, l := range own {
-		out = append(out, web.Option{Value: l.Name, Label: drawing.StateWord(l.Name)})
+		out = append(out, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 	}
 	return out
 }
@@ -145,8 +145,8 @@ func (s *scene) owedReadings() []web.OwedReading {
 	for _, theirs := range []bool{false, true} {
 		for _, code := range []string{"no_record", "not_checked"} {
 			for _, q := range s.j.Record.Positions {
-				if o := s.owed(q.ID); o != nil && o.Code == code && theirs == (own != gate.Foreman && q.Trade != own) {
-					needs := capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
+				if o := s.owed(q.ID); o != nil && o.Code == code && theirs == (own != words.Foreman && q.Trade != own) {
+					needs := words.Capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
 					out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: needs + ". " + o.Mend + "."})
 				}
 			}
@@ -177,8 +177,8 @@ func (s *scene) datumToday(surface id.Surface, called string) (name, state strin
 			continue
 		}
 		layers := s.j.Record.LayersOf(d.Surface, d.ID)
-		if d.Kind == gate.Face {
-			state = drawing.StateWord(s.j.Record.Now(layers))
+		if d.Kind == words.Face {
+			state = words.StateOf(s.j.Record.Now(layers))
 		}
 		return datumName(d), state
 	}

@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/subjectdata"
+	"lathmark/domain/words"
 	"lathmark/server/auth"
 	"lathmark/web"
 
@@ -75,7 +76,7 @@ func memberNext(v web.MemberView) string {
 	case len(v.Sessions) == 0:
 		return name + " is not signed in anywhere. Make a one-time link to let " + name + " in."
 	default:
-		return name + " is signed in on " + web.Count(len(v.Sessions), "device") + ". Change what is said of " + name +
+		return name + " is signed in on " + words.Count(len(v.Sessions), "device") + ". Change what is said of " + name +
 			", or end a way in."
 	}
 }
@@ -155,7 +156,7 @@ func (p *Pages) bothPersons(c echo.Context, st firm.Profile, jobs []job.Job, f *
 		{Name: "E-mail", Theirs: theirs.Email, Yours: yours.Email},
 	}
 	if !st.LeftAt.IsZero() {
-		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + web.Day(st.LeftAt),
+		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + words.Date(st.LeftAt),
 			Yours: "is there"})
 	}
 	return Draw(c, http.StatusConflict, web.Conflict, v)

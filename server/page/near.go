@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -52,7 +53,7 @@ func nearTimbers(r *room.Record) []web.NearTimber {
 			}
 		}
 		if d := distance(*q.Planned, to[i]); d > 0 {
-			n.Move = web.MM(d) + " " + towards(r, q.Surface, *q.Planned, to[i])
+			n.Move = words.MM(d) + " " + towards(r, q.Surface, *q.Planned, to[i])
 		}
 		out = append(out, n)
 	}

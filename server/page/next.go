@@ -5,12 +5,13 @@ import (
 
 	"lathmark/domain/gate"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 )
 
 // nextOf is the one thing next in a room for a trade, with its one action.
-func nextOf(at web.Place, j *room.Judged, t gate.Trade) web.Next {
-	if len(j.Record.Surfaces) == 0 && t == gate.Foreman {
+func nextOf(at web.Place, j *room.Judged, t words.Trade) web.Next {
+	if len(j.Record.Surfaces) == 0 && t == words.Foreman {
 		return web.Next{Sentence: "Draw the ceiling first: most holes are there.", Action: "Draw a surface",
 			Href: at.NewSurface()}
 	}
@@ -28,9 +29,9 @@ func doing(at web.Place, t gate.Task) (act, href string) {
 	case gate.TaskSchedule:
 		return "Begin the schedule", at.Schedule()
 	case gate.TaskOffer:
-		return "Offer " + t.Stage.String(), at.Gate(slug(t.Stage))
+		return "Offer " + t.Stage.String(), at.Gate(t.Stage.Slug())
 	case gate.TaskSignOff:
-		return "Sign off " + t.Stage.String(), at.Gate(slug(t.Stage))
+		return "Sign off " + t.Stage.String(), at.Gate(t.Stage.Slug())
 	case "tail_not_seen":
 		return "See the tails", at.Tails()
 	case "not_opened", "first_hole":

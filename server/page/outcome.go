@@ -5,21 +5,21 @@ import (
 
 	"lathmark/domain/caution"
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/typed"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 )
 
 var outcomes = []web.Option{
-	{Value: string(gate.Found), Label: "Found: the tail was there"},
-	{Value: string(gate.HookedOut), Label: "Hooked out: it was within reach"},
-	{Value: string(gate.NotFound), Label: "Not found"},
-	{Value: string(gate.OnTimber), Label: "On timber"},
+	{Value: string(words.Found), Label: "Found: the tail was there"},
+	{Value: string(words.HookedOut), Label: "Hooked out: it was within reach"},
+	{Value: string(words.NotFound), Label: "Not found"},
+	{Value: string(words.OnTimber), Label: "On timber"},
 }
 
 // Outcome is the form for what was behind the hole of a position.
@@ -93,7 +93,7 @@ func (p *Pages) Open(c echo.Context) error {
 
 // holeOf reads the form.
 func holeOf(f *form, j *room.Judged, q *room.Position) stage.Hole {
-	h := stage.Hole{ID: newID[id.Opening](f, 0), Position: q.ID, Outcome: gate.Outcome(f.Get("outcome")),
+	h := stage.Hole{ID: newID[id.Opening](f, 0), Position: q.ID, Outcome: words.Outcome(f.Get("outcome")),
 		Says: f.Get("note"), OwePatch: f.Get("patch") != ""}
 	h.Tail = f.typed().Tails(j, q, f.reading)
 	if name := f.Get("new_name"); name != "" {

@@ -7,9 +7,9 @@ import (
 	"strings"
 	"testing"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 
 	"pgregory.net/rapid"
 )
@@ -106,7 +106,7 @@ func TestLayersAreReadInTheirOrder(t *testing.T) {
 	f.Values.Set("layers", "dabs and board 25 boarding\nskim 3 mm plaster\n\npaint 0.2 decoration")
 	got := f.layers("layers")
 	if len(f.wrong) > 0 || len(got) != 3 || got[0].Name != "dabs and board" || got[0].Thickness != 25 ||
-		got[1].Stage != gate.Plaster || got[2].Thickness != 0.2 {
+		got[1].Stage != words.Plaster || got[2].Thickness != 0.2 {
 		t.Fatalf("%+v, %v", got, f.wrong)
 	}
 	again := blank()

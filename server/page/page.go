@@ -11,13 +11,13 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
 	"lathmark/domain/subjectdata"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/server/auth"
 	"lathmark/server/oidc"
 	"lathmark/server/passkey"
@@ -105,14 +105,14 @@ func person(p firm.Person) web.Person {
 }
 
 // tradeOf is whose tasks a person has: the owner does the foreman's.
-func tradeOf(p firm.Person) gate.Trade {
+func tradeOf(p firm.Person) words.Trade {
 	switch p.Role {
 	case firm.Trade:
 		return p.Trade
 	case firm.Client:
-		return gate.Client
+		return words.Client
 	}
-	return gate.Foreman
+	return words.Foreman
 }
 
 // WayBack leads to the nearest page that is there for sure.

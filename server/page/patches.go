@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -40,7 +41,7 @@ func (s *scene) patches() web.PatchesView {
 		}
 	}
 	if s.say("Nothing is owed here."); open > 0 {
-		s.say(web.Count(open, "patch") + " to fill. Fill early: a patch has to dry before it is painted.")
+		s.say(words.Count(open, "patch") + " to fill. Fill early: a patch has to dry before it is painted.")
 	}
 	v.Sheet = s.sheet
 	return v

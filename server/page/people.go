@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -18,8 +18,8 @@ import (
 // for the role of one.
 var personKinds = func() []web.Option {
 	out := options("owner", "foreman")
-	for _, t := range gate.Trades {
-		if t != gate.Foreman && t != gate.Client {
+	for _, t := range words.Trades {
+		if t != words.Foreman && t != words.Client {
 			out = append(out, web.Option{Value: string(t), Label: t.String()})
 		}
 	}
@@ -66,9 +66,9 @@ func (p *Pages) peopleView(c echo.Context, f *form) (web.PeopleView, error) {
 	if len(v.Rows) == 1 {
 		are = " is"
 	}
-	v.Next = web.Next{Sentence: capital(countPeople(len(v.Rows))) + are + " of the firm. The owner adds more."}
+	v.Next = web.Next{Sentence: words.Capital(countPeople(len(v.Rows))) + are + " of the firm. The owner adds more."}
 	if v.MayRun {
-		v.Next.Sentence = capital(countPeople(len(v.Rows))) + are + " of the firm. Look at one, or add one."
+		v.Next.Sentence = words.Capital(countPeople(len(v.Rows))) + are + " of the firm. Look at one, or add one."
 		v.Form = typedPerson(f, jobs)
 	}
 	return v, nil
@@ -78,7 +78,7 @@ func countPeople(n int) string {
 	if n == 1 {
 		return "1 person"
 	}
-	return strings.TrimSuffix(web.Count(n, "person"), "persons") + "people"
+	return strings.TrimSuffix(words.Count(n, "person"), "persons") + "people"
 }
 
 // personRow is a member as lists have him.
@@ -129,7 +129,7 @@ func (f *form) particulars() (firm.Particulars, error) {
 	case string(firm.Owner), string(firm.Foreman), string(firm.Client), "":
 		p.Role = firm.Role(as)
 	default:
-		p.Role, p.Trade = firm.Trade, gate.Trade(as)
+		p.Role, p.Trade = firm.Trade, words.Trade(as)
 	}
 	for _, text := range f.Values["jobs"] {
 		of, err := id.Parse[id.Job](text)

@@ -7,10 +7,10 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/server/picture"
 	"lathmark/web"
 
@@ -102,7 +102,7 @@ func readOn(text string, d *photo.Draft) (err error) {
 	case "position":
 		d.Position, err = id.Parse[id.Position](of)
 	case "stage":
-		if s, bad := gate.ParseStage(of); bad == nil {
+		if s, bad := words.ParseStage(of); bad == nil {
 			d.OfStage = &s
 		}
 	}
@@ -120,7 +120,7 @@ func answerPhoto(c echo.Context, photo id.Photo, to string, err error) error {
 	if f != nil {
 		a.Answer, a.Says, a.Fields = visit.Refused, f.Msg, f.Fields
 		for _, one := range f.Fields {
-			a.Says += " " + capital(one.Wrong) + ". " + one.Mend + "."
+			a.Says += " " + words.Capital(one.Wrong) + ". " + one.Mend + "."
 		}
 	}
 	return c.JSON(http.StatusOK, a)

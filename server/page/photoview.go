@@ -1,10 +1,10 @@
 package page
 
 import (
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 )
 
@@ -14,7 +14,7 @@ func (s *scene) photosView() web.PhotosView {
 	r := s.j.Record
 	for _, on := range r.Surfaces {
 		if rows := s.photos(on.ID, nil); len(rows) > 0 {
-			v.Groups = append(v.Groups, web.PhotoGroup{Name: capital(on.Name), Rows: rows})
+			v.Groups = append(v.Groups, web.PhotoGroup{Name: words.Capital(on.Name), Rows: rows})
 		}
 	}
 	if rows := s.photos(id.Surface{}, nil); len(rows) > 0 {
@@ -47,10 +47,10 @@ func (s *scene) photos(on id.Surface, is func(*room.Photo) bool) []web.PhotoRow 
 		if err != nil || lies != on || is != nil && !is(p) {
 			continue
 		}
-		row := web.PhotoRow{ID: p.ID.String(), Of: capital(what), Says: p.Says, By: s.people.name(p.By), At: p.At,
+		row := web.PhotoRow{ID: p.ID.String(), Of: words.Capital(what), Says: p.Says, By: s.people.name(p.By), At: p.At,
 			Struck: p.StruckWhy, Picture: !p.Picture.IsZero()}
 		row.Width, row.Height = photo.Thumb.Fit(p.Picture.Width, p.Picture.Height)
-		if p.Stands() && r.Gates[p.Stage].State != gate.SignedOff {
+		if p.Stands() && r.Gates[p.Stage].State != words.SignedOff {
 			row.Strike = s.at.StrikePhoto(row.ID)
 		}
 		out = append(out, row)
@@ -73,14 +73,14 @@ func (s *scene) shown() (out []web.Option) {
 	}
 	out = append(out, s.datumsShown()...)
 	if of, unfinished := s.j.Record.InHand(); unfinished {
-		out = append(out, web.Option{Value: "stage/" + of.Code(), Label: capital(of.String()) + " as a whole"})
+		out = append(out, web.Option{Value: "stage/" + of.Code(), Label: words.Capital(of.String()) + " as a whole"})
 	}
 	return out
 }
 
 func (s *scene) surfacesShown() (out []web.Option) {
 	for _, on := range s.j.Record.Surfaces {
-		out = append(out, web.Option{Value: "surface/" + on.ID.String(), Label: capital(on.Name)})
+		out = append(out, web.Option{Value: "surface/" + on.ID.String(), Label: words.Capital(on.Name)})
 	}
 	return out
 }
@@ -89,7 +89,7 @@ func (s *scene) datumsShown() (out []web.Option) {
 	for i := range s.j.Record.Datums {
 		d := &s.j.Record.Datums[i]
 		out = append(out, web.Option{Value: "datum/" + d.ID.String(),
-			Label: capital(datumName(d)) + ", " + lower(s.surfaceName(d.Surface))})
+			Label: words.Capital(datumName(d)) + ", " + words.Lower(s.surfaceName(d.Surface))})
 	}
 	return out
 }
@@ -99,7 +99,7 @@ func (s *scene) photosOfSurfaces(may bool) web.PhotoPart {
 	part := web.PhotoPart{Title: "Photos of the open surfaces",
 		Empty: "None yet. A photo before the boards go up settles what the tape cannot."}
 	for _, on := range s.j.Record.Surfaces {
-		part.Rows = append(part.Rows, s.photos(on.ID, func(p *room.Photo) bool { return p.Stage <= gate.Boarding })...)
+		part.Rows = append(part.Rows, s.photos(on.ID, func(p *room.Photo) bool { return p.Stage <= words.Boarding })...)
 	}
 	if may {
 		part.Field = s.photoField("", "", s.surfacesShown())
@@ -132,10 +132,10 @@ func (s *scene) photosOfFaces() web.PhotoPart {
 }
 
 // photosOfStage is the part of a page about a stage.
-func (s *scene) photosOfStage(of gate.Stage) web.PhotoPart {
+func (s *scene) photosOfStage(of words.Stage) web.PhotoPart {
 	part := web.PhotoPart{Title: "Photos of " + of.String(), Empty: "None yet.",
 		Rows: s.photos(id.Surface{}, func(p *room.Photo) bool { return p.Stage == of })}
-	if state := s.j.Record.Gates[of].State; state == gate.InHand || state == gate.Offered {
+	if state := s.j.Record.Gates[of].State; state == words.InHand || state == words.Offered {
 		part.Field = s.photoField("stage/"+of.Code(), of.String(), nil)
 	} else if len(part.Rows) == 0 {
 		part.Title = ""

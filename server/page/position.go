@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -109,7 +110,7 @@ func (p *Pages) bothPositions(c echo.Context, s *scene, q *room.Position, f *for
 	if e, err := p.lastChange(c, s, q); err != nil {
 		return err
 	} else if e != nil {
-		v.Who, v.When = e.Who, web.DayTime(e.At)
+		v.Who, v.When = e.Who, words.DateTime(e.At)
 	}
 	v.Title = "Two versions"
 	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open it again", Href: v.Again}

@@ -3,8 +3,8 @@ package page
 import (
 	"net/http"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -25,12 +25,12 @@ func (p *Pages) Progress(c echo.Context) error {
 	for _, r := range got.Rooms {
 		v.Rooms = append(v.Rooms, clientRoom(r))
 		for _, d := range r.Decisions {
-			v.Waiting = append(v.Waiting, web.ClientChoice{Room: r.Name, What: "the " + d.Kind, Reason: capital(d.Why)})
+			v.Waiting = append(v.Waiting, web.ClientChoice{Room: r.Name, What: "the " + d.Kind, Reason: words.Capital(d.Why)})
 		}
 	}
 	v.Next = web.Next{Sentence: "Nothing waits for you. The work goes on."}
 	if n := len(v.Waiting); n > 0 {
-		v.Next.Sentence = web.Count(n, "choice") + " of yours to make: the holes wait for it."
+		v.Next.Sentence = words.Count(n, "choice") + " of yours to make: the holes wait for it."
 	}
 	return Draw(c, http.StatusOK, web.Progress, v)
 }
@@ -38,14 +38,14 @@ func (p *Pages) Progress(c echo.Context) error {
 func clientRoom(r stage.RoomProgress) web.ProgressRoom {
 	out := web.ProgressRoom{Name: r.Name, Next: "This room is finished.", Earliest: r.Earliest}
 	for i, state := range r.States {
-		if out.Stages[i] = web.State(state.String()); state == gate.SignedOff {
+		if out.Stages[i] = web.State(state.String()); state == words.SignedOff {
 			out.Signed[i] = r.Signed[i]
 		}
 	}
 	if !r.Done {
-		out.Next = capital(r.Next.String()) + " is next."
-		if r.States[r.Next] != gate.Waiting {
-			out.Next = capital(r.Next.String()) + " is in hand."
+		out.Next = words.Capital(r.Next.String()) + " is next."
+		if r.States[r.Next] != words.Waiting {
+			out.Next = words.Capital(r.Next.String()) + " is in hand."
 		}
 	}
 	return out

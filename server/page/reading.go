@@ -4,9 +4,9 @@ import (
 	"net/http"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -49,9 +49,9 @@ func typedReading(f *form) web.MeasureForm {
 		SurfaceState: f.Get("surface_state")}
 	out.Datum, out.State = web.SplitDatum(f.Get("datum"))
 	switch out.Kind {
-	case string(gate.Span):
+	case string(words.Span):
 		out.To, out.ToState = web.SplitDatum(f.Get("to"))
-	case string(gate.Distance):
+	case string(words.Distance):
 		out.To = f.Get("to_position")
 	}
 	return out

@@ -5,9 +5,9 @@ import (
 	"net/http"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -43,10 +43,10 @@ func (s *scene) readingView(m *room.Measurement) web.ReadingView {
 		Form: web.MeasureForm{Kind: string(m.Kind), Datum: m.From.String(), State: m.State, To: m.To.String(),
 			ToState: m.ToState,
 			Value:   figure(m.Value), By: m.By, SurfaceState: m.SurfaceState}}
-	if d, err := s.j.Record.Datum(m.From); err == nil && d.Kind == gate.Line {
+	if d, err := s.j.Record.Datum(m.From); err == nil && d.Kind == words.Line {
 		v.Form.State, v.Form.Value = sideOf(m.Value), figure(math.Abs(m.Value))
 	}
-	if d, err := s.j.Record.Datum(m.To); err == nil && d.Kind == gate.Line {
+	if d, err := s.j.Record.Datum(m.To); err == nil && d.Kind == words.Line {
 		v.Form.ToState = leftSide
 	}
 	for i := range s.j.Record.Datums {

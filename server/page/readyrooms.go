@@ -4,26 +4,26 @@ import (
 	"net/http"
 	"slices"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 )
 
 // leads are the stages that each trade leads.
-var leads = map[gate.Trade][]gate.Stage{
-	gate.Electrician: {gate.FirstFix, gate.SecondFix}, gate.Plumber: {gate.FirstFix, gate.SecondFix},
-	gate.DryLiner:  {gate.Boarding},
-	gate.Plasterer: {gate.Plaster}, gate.Tiler: {gate.Plaster}, gate.Decorator: {gate.Decoration},
+var leads = map[words.Trade][]words.Stage{
+	words.Electrician: {words.FirstFix, words.SecondFix}, words.Plumber: {words.FirstFix, words.SecondFix},
+	words.DryLiner:  {words.Boarding},
+	words.Plasterer: {words.Plaster}, words.Tiler: {words.Plaster}, words.Decorator: {words.Decoration},
 }
 
 // stagesOf are the same in words; the foreman sees to all.
-var stagesOf = map[gate.Trade]string{
-	gate.Electrician: "first fix and second fix", gate.Plumber: "first fix and second fix", gate.DryLiner: "boarding",
-	gate.Plasterer: "plaster", gate.Tiler: "plaster", gate.Joiner: "your trade", gate.Decorator: "decoration",
-	gate.Foreman: "you",
+var stagesOf = map[words.Trade]string{
+	words.Electrician: "first fix and second fix", words.Plumber: "first fix and second fix", words.DryLiner: "boarding",
+	words.Plasterer: "plaster", words.Tiler: "plaster", words.Joiner: "your trade", words.Decorator: "decoration",
+	words.Foreman: "you",
 }
 
 // Ready is which rooms are ready for the person's trade and since when, and
@@ -50,8 +50,8 @@ func (p *Pages) Ready(c echo.Context) error {
 		listed[r.Room] = true
 		row := web.ReadyRoom{At: web.Place{Job: r.Job.String(), Room: r.Room.String()}, Job: r.JobName, Room: r.Name,
 			Stage: r.Stage.String(),
-			Since: r.Since, Owes: capital(r.Stage.String()) + " is yours."}
-		row.Act, row.Href = "Look at the stage", row.At.Gate(slug(r.Stage))
+			Since: r.Since, Owes: words.Capital(r.Stage.String()) + " is yours."}
+		row.Act, row.Href = "Look at the stage", row.At.Gate(r.Stage.Slug())
 		v.Rooms = append(v.Rooms, row)
 	}
 	for _, j := range sheets {
@@ -74,9 +74,9 @@ func (p *Pages) Ready(c echo.Context) error {
 
 // comes reports whether a room will still be a trade's: a stage that it leads
 // is not signed off.
-func comes(r stage.Row, t gate.Trade) bool {
+func comes(r stage.Row, t words.Trade) bool {
 	for _, cell := range r.Cells {
-		if cell.State != gate.SignedOff && (t == gate.Foreman || slices.Contains(leads[t], cell.Stage)) {
+		if cell.State != words.SignedOff && (t == words.Foreman || slices.Contains(leads[t], cell.Stage)) {
 			return true
 		}
 	}
@@ -96,12 +96,12 @@ func place(rooms []stage.ReadyRoom, of id.Room) int {
 func current(r stage.Row) (string, bool) {
 	for _, cell := range r.Cells {
 		switch {
-		case cell.State == gate.SignedOff:
+		case cell.State == words.SignedOff:
 			continue
-		case cell.State == gate.Offered:
+		case cell.State == words.Offered:
 			return cell.Stage.String() + ": to be signed off", true
 		case cell.Hard > 0:
-			return cell.Stage.String() + ": " + web.Count(cell.Hard, "obstacle"), true
+			return cell.Stage.String() + ": " + words.Count(cell.Hard, "obstacle"), true
 		}
 		return cell.Stage.String() + ": to be offered", true
 	}

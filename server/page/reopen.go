@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -32,9 +33,9 @@ func (p *Pages) reopenForm(c echo.Context) (web.ReopenView, error) {
 	if err := firm.MayRunJobs(s.by); err != nil {
 		return web.ReopenView{}, err
 	}
-	if s.j.Record.Gates[of].State != gate.SignedOff {
+	if s.j.Record.Gates[of].State != words.SignedOff {
 		return web.ReopenView{}, &fault.Error{Kind: fault.Conflict,
-			Msg: capital(of.String()) + " is not signed off, so there is nothing to reopen."}
+			Msg: words.Capital(of.String()) + " is not signed off, so there is nothing to reopen."}
 	}
 	s.say("Say why, so that somebody who was not here understands it.")
 	v := web.ReopenView{Sheet: s.sheet, Gate: gateOf(s.j, of)}
@@ -52,7 +53,7 @@ func (p *Pages) OpenAgain(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	err = p.atGate(c, "reopened", func(of gate.Stage) error {
+	err = p.atGate(c, "reopened", func(of words.Stage) error {
 		room, err := roomID(c)
 		if err != nil {
 			return err

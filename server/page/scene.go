@@ -3,13 +3,13 @@ package page
 import (
 	"context"
 	"net/http"
-	"strings"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -53,7 +53,7 @@ func (p people) withTrade(m id.Member) string {
 
 // inTrade says a trade in words, with the name where only one of the firm has
 // it.
-func (p people) inTrade(t gate.Trade) string {
+func (p people) inTrade(t words.Trade) string {
 	if t == "" {
 		return ""
 	}
@@ -120,7 +120,7 @@ func (s *scene) open(part gate.Part) bool { return !gate.Frozen(s.j.Gate.Gates, 
 // surfaceName is a surface's name, as at the head of its part of the page.
 func (s *scene) surfaceName(of id.Surface) string {
 	if on, err := s.j.Record.Surface(of); err == nil {
-		return capital(on.Name)
+		return words.Capital(on.Name)
 	}
 	return ""
 }
@@ -152,23 +152,7 @@ func mendStatus(err error) int {
 	return http.StatusBadRequest
 }
 
-func capital(s string) string {
-	if s == "" {
-		return ""
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-func lower(s string) string {
-	if s == "" {
-		return ""
-	}
-	return strings.ToLower(s[:1]) + s[1:]
-}
-
-func slug(s gate.Stage) string { return strings.ReplaceAll(s.String(), " ", "-") }
-
 // stageOf is the stage that the address names.
-func stageOf(c echo.Context) (gate.Stage, error) {
+func stageOf(c echo.Context) (words.Stage, error) {
 	return stageNamed(c.Param("stage"))
 }

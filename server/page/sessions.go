@@ -6,6 +6,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/server/auth"
 	"lathmark/web"
 
@@ -42,7 +43,7 @@ func (p *Pages) Sessions(c echo.Context) error {
 	})
 	v.Next = web.Next{Sentence: "You are signed in here and nowhere else."}
 	if v.Others {
-		v.Next.Sentence = "You are signed in on " + web.Count(len(all), "device") +
+		v.Next.Sentence = "You are signed in on " + words.Count(len(all), "device") +
 			". Sign out where you do not work any more."
 	}
 	return Draw(c, http.StatusOK, web.Sessions, v)

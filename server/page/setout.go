@@ -12,6 +12,7 @@ import (
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 	"lathmark/web/drawing"
 
@@ -32,7 +33,7 @@ func (p *Pages) SetOut(c echo.Context) error {
 		}
 	}
 	switch {
-	case s.j.Gate.Gates[gate.SecondFix].State == gate.Waiting:
+	case s.j.Gate.Gates[words.SecondFix].State == words.Waiting:
 		s.say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
 	case len(holes) > 0 && holes[0].First:
 		s.sheet.Next = web.Next{Sentence: "Open " + holes[0].Position.Name + " first: it proves the set-out for the others.",
@@ -49,7 +50,7 @@ func (p *Pages) SetOut(c echo.Context) error {
 func (s *scene) setOutSurface(i int, holes []stage.ToOpen) web.SetOutSurface {
 	on := s.j.Record.Surfaces[i]
 	own := s.j.Record.LayersOf(on.ID, id.Datum{})
-	v := web.SetOutSurface{ID: on.ID.String(), Name: capital(on.Name), State: drawing.StateWord(s.j.Record.Now(own)),
+	v := web.SetOutSurface{ID: on.ID.String(), Name: words.Capital(on.Name), State: words.StateOf(s.j.Record.Now(own)),
 		Plan: s.drawn(i, drawing.SetOut)}
 	v.Cautions = s.kindCautions(on.ID)
 	listed, toOpen := map[id.Position]bool{}, map[string]bool{}
@@ -129,7 +130,7 @@ func (s *scene) hole(q *room.Position, a *geometry.PositionAnswer, solved *rooms
 	}
 	if d := math.Hypot(a.Plan.Move.U, a.Plan.Move.V); d >= 0.5 {
 		from := roomsheet.Point{a.At.U, a.At.V}
-		row.Moved = web.MM(d) + " " + towards(s.j.Record, q.Surface, from, roomsheet.Point{from[0] + a.Plan.Move.U,
+		row.Moved = words.MM(d) + " " + towards(s.j.Record, q.Surface, from, roomsheet.Point{from[0] + a.Plan.Move.U,
 			from[1] + a.Plan.Move.V}) + " to clear a timber"
 	}
 	if o := s.opening(q.ID); o != nil {
@@ -225,12 +226,12 @@ func (s *scene) learned() string {
 			}
 		}
 		if math.Abs(now-planned) >= 1 {
-			out = append(out, s.onSurface(d)+" carries "+web.MM(now)+", not "+web.MM(planned))
+			out = append(out, s.onSurface(d)+" carries "+words.MM(now)+", not "+words.MM(planned))
 		}
 	}
-	head := web.Count(found, "hole") + " opened. "
+	head := words.Count(found, "hole") + " opened. "
 	if len(out) == 0 {
 		return head + "They agree with the plan; the others below are surer for it."
 	}
-	return head + capital(strings.Join(out, "; ")) + ". The others below are corrected."
+	return head + words.Capital(strings.Join(out, "; ")) + ". The others below are corrected."
 }

@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/visit"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -34,7 +35,7 @@ func (s *scene) snags() web.SnagsView {
 		v.Rows = append(v.Rows, row)
 	}
 	if s.say("No snag is open."); open > 0 {
-		s.say(web.Count(open, "snag") + " open: decoration is not signed off before they are put right.")
+		s.say(words.Count(open, "snag") + " open: decoration is not signed off before they are put right.")
 	}
 	v.Sheet = s.sheet
 	return v

@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -47,7 +48,7 @@ func surfaceKinds(r *room.Record) []web.Option {
 	for i, side := range sides(r.Outline) {
 		a, b := r.Outline[i], r.Outline[(i+1)%len(r.Outline)]
 		out = append(out, web.Option{Value: fmt.Sprintf("wall %d", i+1), Label: fmt.Sprintf("wall: %s, %s long", side,
-			web.MM(distance(a, b)))})
+			words.MM(distance(a, b)))})
 	}
 	for i, side := range sides(r.Outline) {
 		out = append(out, web.Option{Value: fmt.Sprintf("slope %d", i+1), Label: "slope over the " + side + " wall"})
@@ -123,7 +124,7 @@ func (p *Pages) Surface(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v.Sheet.Title, v.SurfaceID = capital(on.Name), on.ID.String()
+	v.Sheet.Title, v.SurfaceID = words.Capital(on.Name), on.ID.String()
 	v.Sheet.Next = web.Next{Sentence: "Say what will go on the " + on.Name +
 		". Its name and outline stay as they were drawn."}
 	v.Form = web.SurfaceForm{Name: on.Name, Kind: on.Kind, Outline: pointsText(on.Outline),

@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/verdict"
+	"lathmark/domain/words"
 	"lathmark/web"
 	"lathmark/web/drawing"
 )
@@ -20,7 +21,7 @@ func (s *scene) surface(i int) web.SurfaceView {
 	r := s.j.Record
 	on := r.Surfaces[i]
 	plan := s.plan(i, drawing.Record)
-	v := web.SurfaceView{ID: on.ID.String(), Name: capital(on.Name), Plan: plan.SVG(), Unplaced: plan.Unplaced()}
+	v := web.SurfaceView{ID: on.ID.String(), Name: words.Capital(on.Name), Plan: plan.SVG(), Unplaced: plan.Unplaced()}
 	for k := range r.Positions {
 		if q := &r.Positions[k]; q.Surface == on.ID {
 			v.Positions = append(v.Positions, s.position(q))
@@ -137,7 +138,7 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 // owed is the first obstacle of first fix that asks for a reading of a
 // position; nil where none does.
 func (s *scene) owed(q id.Position) *gate.Obstacle {
-	for _, o := range s.j.Obstacles(gate.FirstFix) {
+	for _, o := range s.j.Obstacles(words.FirstFix) {
 		if o.About.Kind == gate.KindPosition && o.About.ID == q.String() &&
 			(o.Code == "no_record" || o.Code == "not_checked") {
 			return &o
@@ -149,10 +150,10 @@ func (s *scene) owed(q id.Position) *gate.Obstacle {
 // datum is datum k of surface i.
 func (s *scene) datum(d *room.Datum, i, k int) web.DatumRow {
 	row := web.DatumRow{ID: d.ID.String(), Name: datumName(d), Key: d.Name, StaysBare: d.StaysBare,
-		Kind: map[gate.DatumKind]string{gate.Face: "face", gate.Line: "fixed line", gate.Point: "fixed point"}[d.Kind]}
+		Kind: map[words.DatumKind]string{words.Face: "face", words.Line: "fixed line", words.Point: "fixed point"}[d.Kind]}
 	layers := s.j.Record.LayersOf(d.Surface, d.ID)
-	if d.Kind == gate.Face {
-		row.Now = drawing.StateWord(s.j.Record.Now(layers))
+	if d.Kind == words.Face {
+		row.Now = words.StateOf(s.j.Record.Now(layers))
 	}
 	for n, l := range layers {
 		row.Layers = append(row.Layers, s.layer(l, i, k, n))
@@ -164,7 +165,7 @@ func (s *scene) datum(d *room.Datum, i, k int) web.DatumRow {
 func (s *scene) layer(l room.Layer, i, k, n int) web.LayerRow {
 	row := web.LayerRow{Name: l.Name, Stage: l.Stage.String(), Planned: l.Thickness}
 	built := s.j.Record.BuiltOf(l.ID)
-	row.On = built != nil || s.j.Record.Gates[l.Stage].State == gate.SignedOff
+	row.On = built != nil || s.j.Record.Gates[l.Stage].State == words.SignedOff
 	if built != nil {
 		a := s.j.Solved[i].Answer.Layers[k][n]
 		row.Built, row.BuiltPlusMinus = a.Thickness, 1.96*a.Sigma
@@ -177,11 +178,11 @@ func timberRow(t room.Timber) web.TimberRow {
 	du, dv := math.Abs(t.B[0]-t.A[0]), math.Abs(t.B[1]-t.A[1])
 	switch {
 	case du < 1:
-		row.Where = web.MM(t.A[0]) + " along the sheet, running up it"
+		row.Where = words.MM(t.A[0]) + " along the sheet, running up it"
 	case dv < 1:
-		row.Where = web.MM(t.A[1]) + " up the sheet, running along it"
+		row.Where = words.MM(t.A[1]) + " up the sheet, running along it"
 	default:
-		row.Where = fmt.Sprintf("from %s, %s to %s, %s", web.MM(t.A[0]), web.MM(t.A[1]), web.MM(t.B[0]), web.MM(t.B[1]))
+		row.Where = fmt.Sprintf("from %s, %s to %s, %s", words.MM(t.A[0]), words.MM(t.A[1]), words.MM(t.B[0]), words.MM(t.B[1]))
 	}
 	return row
 }
@@ -193,7 +194,7 @@ func (s *scene) measurement(m *room.Measurement) web.MeasurementRow {
 		Who: s.people.name(m.TakenBy), When: m.TakenAt}
 	if d, err := r.Datum(m.From); err == nil {
 		row.State = r.StateWords(d, m.State)
-		if m.Kind == gate.Offset && d.Kind == gate.Line {
+		if m.Kind == words.Offset && d.Kind == words.Line {
 			row.Value, row.State = r.Said(d.ID, m.Value)
 		}
 	}
@@ -206,7 +207,7 @@ func (s *scene) measurement(m *room.Measurement) web.MeasurementRow {
 // mendable is a reading's id where it can be put right; empty where it was
 // struck out, or stands under a stage that is signed off.
 func (s *scene) mendable(m *room.Measurement) string {
-	if !m.Stands() || s.j.Record.Gates[m.Stage].State == gate.SignedOff {
+	if !m.Stands() || s.j.Record.Gates[m.Stage].State == words.SignedOff {
 		return ""
 	}
 	return m.ID.String()
@@ -222,7 +223,7 @@ func (s *scene) doubt(m *room.Measurement) string {
 	case a.Unrecorded:
 		return "Takes no part until you say which state the wall was in."
 	case a.Suspect && reads != "":
-		return "Does not fit the others: it reads as if the wall had been " + drawing.StateWord(reads) + "."
+		return "Does not fit the others: it reads as if the wall had been " + words.StateOf(reads) + "."
 	case a.Suspect:
 		return "Does not fit the others. Take it again."
 	}

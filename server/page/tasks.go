@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/job"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -73,7 +74,7 @@ func taskRoom(r stage.RoomTasks) web.TaskRoom {
 	out := web.TaskRoom{At: placeOfTasks(r), Name: r.Name}
 	for _, t := range r.Tasks {
 		out.Stage = t.Stage.String()
-		task := web.Task{Says: capital(t.Why) + ". " + capital(t.What) + ".", Bring: brings(t)}
+		task := web.Task{Says: words.Capital(t.Why) + ". " + words.Capital(t.What) + ".", Bring: brings(t)}
 		task.Act, task.Href = doing(out.At, t)
 		out.Tasks = append(out.Tasks, task)
 	}

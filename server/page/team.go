@@ -6,6 +6,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -46,7 +47,7 @@ func (p *Pages) teamView(c echo.Context) (web.TeamView, error) {
 			v.Others = append(v.Others, web.Option{Value: row.ID, Label: row.Name + ", " + row.Does})
 		}
 	}
-	v.Next = web.Next{Sentence: capital(countPeople(len(v.Rows))) +
+	v.Next = web.Next{Sentence: words.Capital(countPeople(len(v.Rows))) +
 		" on this job. Put on who works here, take off who does not."}
 	if len(v.Rows) == 0 {
 		v.Next.Sentence = "Nobody is on this job. Put on who works here."

@@ -8,10 +8,10 @@ import (
 
 	"lathmark/domain/caution"
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -44,7 +44,7 @@ func timberForm(s *scene, on *room.Surface) web.TimberFormView {
 		}
 	}
 	for i := range s.j.Record.Datums {
-		if d := &s.j.Record.Datums[i]; d.Surface == on.ID && d.Kind == gate.Face {
+		if d := &s.j.Record.Datums[i]; d.Surface == on.ID && d.Kind == words.Face {
 			v.Datums = append(v.Datums, web.Option{Value: d.ID.String(), Label: datumName(d)})
 		}
 	}
@@ -101,7 +101,7 @@ func spacedTimbers(f *form, r *room.Record, on *room.Surface, like room.Timber) 
 	if err == nil {
 		d, err = r.Datum(face)
 	}
-	if err != nil || d.Surface != on.ID || d.Kind != gate.Face {
+	if err != nil || d.Surface != on.ID || d.Kind != words.Face {
 		f.bad("face", "it does not say what they are counted from", "Choose the face that they run along")
 		return nil
 	}

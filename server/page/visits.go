@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -47,14 +48,14 @@ func visitRoom(r stage.RoomTasks) web.VisitRoom {
 	out := web.VisitRoom{At: placeOfTasks(r), Job: r.JobName, Name: r.Name}
 	for _, t := range r.Tasks {
 		if out.Says == "" {
-			out.Says = capital(t.Stage.String()) + ", " + web.Count(len(r.Tasks), "thing") + " to do"
+			out.Says = words.Capital(t.Stage.String()) + ", " + words.Count(len(r.Tasks), "thing") + " to do"
 		}
 		if b := brings(t); b != "" && !slices.Contains(out.Needs, b) {
 			out.Needs = append(out.Needs, b)
 		}
 	}
 	if len(r.Tasks) == 0 {
-		out.Says = capital(r.InHand.String()) + ", nothing of yours: to look and to measure"
+		out.Says = words.Capital(r.InHand.String()) + ", nothing of yours: to look and to measure"
 		return out
 	}
 	if r.Next.Task != nil {

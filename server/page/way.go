@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -31,18 +32,18 @@ func cables(r *room.Record, on *room.Surface) web.WaysView {
 
 func wayRow(w room.WayThrough) web.WayRow {
 	row := web.WayRow{ID: w.ID.String(), Name: w.Name,
-		Run: fmt.Sprintf("from %s, %s to %s, %s", web.MM(w.A[0]), web.MM(w.A[1]), web.MM(w.B[0]), web.MM(w.B[1]))}
+		Run: fmt.Sprintf("from %s, %s to %s, %s", words.MM(w.A[0]), words.MM(w.A[1]), words.MM(w.B[0]), words.MM(w.B[1]))}
 	switch {
 	case w.Kind == room.NotchWay:
-		row.Cut = "notch " + web.MM(w.Size) + " deep"
+		row.Cut = "notch " + words.MM(w.Size) + " deep"
 	case w.Height > 0:
-		row.Cut = "hole of " + web.MM(w.Size) + ", its centre " + web.MM(w.Height) + " above the bottom"
+		row.Cut = "hole of " + words.MM(w.Size) + ", its centre " + words.MM(w.Height) + " above the bottom"
 	default:
-		row.Cut = "hole of " + web.MM(w.Size) + ", how high is not noted"
+		row.Cut = "hole of " + words.MM(w.Size) + ", how high is not noted"
 	}
 	for _, c := range w.Crossings {
 		x := web.CrossingRow{Timbers: c.Timber.Name, Cautions: allShown(c.Cautions),
-			Where: fmt.Sprintf("%s from the nearer end, %.0f %% of its length on the drawing", web.MM(c.At), 100*c.Share())}
+			Where: fmt.Sprintf("%s from the nearer end, %.0f %% of its length on the drawing", words.MM(c.At), 100*c.Share())}
 		switch {
 		case c.NeedsDepth:
 			x.Says = "How deep the joist is, nobody recorded. Measure it, take the joist off above and add it again with its " +
@@ -79,11 +80,11 @@ func limitRow(l room.JoistLimits) web.LimitRow {
 	case n > 2:
 		names += " to " + l.Timbers[n-1].Name + ", " + strconv.Itoa(n) + " of them"
 	}
-	row := web.LimitRow{Timbers: names, Size: web.MM(l.Depth) + " deep, " + web.MM(l.Span) + " long",
+	row := web.LimitRow{Timbers: names, Size: words.MM(l.Depth) + " deep, " + words.MM(l.Span) + " long",
 		Rule: l.Rule.Source.String()}
 	if l.Rule.MaxDepth > 0 && l.Depth > l.Rule.MaxDepth {
 		row.Hole, row.Notch = "none", "none"
-		row.HoleWhere = "Deeper than " + web.MM(l.Rule.MaxDepth) + ": ask an engineer."
+		row.HoleWhere = "Deeper than " + words.MM(l.Rule.MaxDepth) + ": ask an engineer."
 		row.NotchWhere = row.HoleWhere
 		return row
 	}
@@ -109,8 +110,8 @@ func between(from, to float64) string {
 
 // most and least are whole millimetres that keep inside a limit; a whole one
 // that arithmetic left a hair off is itself.
-func most(x float64) string  { return web.MM(math.Floor(x + 1e-6)) }
-func least(x float64) string { return web.MM(math.Ceil(x - 1e-6)) }
+func most(x float64) string  { return words.MM(math.Floor(x + 1e-6)) }
+func least(x float64) string { return words.MM(math.Ceil(x - 1e-6)) }
 
 // AddWay takes a cable's way through the timbers of a surface.
 func (p *Pages) AddWay(c echo.Context) error {

@@ -6,6 +6,7 @@ import (
 
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/web"
 )
 
@@ -47,7 +48,7 @@ func options(words ...string) []web.Option {
 func surfaces(r *room.Record) []web.Option {
 	var out []web.Option
 	for _, s := range r.Surfaces {
-		out = append(out, web.Option{Value: s.ID.String(), Label: capital(s.Name)})
+		out = append(out, web.Option{Value: s.ID.String(), Label: words.Capital(s.Name)})
 	}
 	return out
 }

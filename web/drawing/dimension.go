@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // reading is one offset to be shown: a position, its datum and the datum's
@@ -116,7 +117,7 @@ func readState(d roomsheet.Datum, state string) string {
 	case state == "" && len(d.Layers) > 0:
 		return "state not recorded"
 	}
-	return StateWord(state)
+	return words.StateOf(state)
 }
 
 func (s *sheet) spotOf(id string) int {
@@ -157,7 +158,7 @@ func (s *sheet) foot(r reading) spotXY {
 	}
 	t := 0.0
 	for _, l := range d.Layers {
-		if r.state != StateWord(l.ID) {
+		if r.state != words.StateOf(l.ID) {
 			t += l.Thickness
 			continue
 		}

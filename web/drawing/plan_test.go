@@ -12,6 +12,7 @@ import (
 
 	"lathmark/domain/geometry"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // room returns a rectangle of w by h whose first face runs from the given corner.
@@ -293,7 +294,7 @@ func TestEllipse95(t *testing.T) {
 func TestStateWord(t *testing.T) {
 	for state, want := range map[string]string{"": "bare", "bare": "bare", "skim": "skimmed", "tile": "tiled",
 		"cork": "with cork"} {
-		if got := StateWord(state); got != want {
+		if got := words.StateOf(state); got != want {
 			t.Errorf("%q: %q, want %q", state, got, want)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"lathmark/domain/geometry"
 	"lathmark/domain/roomsheet"
+
 	"pgregory.net/rapid"
 )
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // hatching is one filling of a cut through something, after the idea of
@@ -146,7 +147,7 @@ func (s *sheet) mitre(corner spotXY, l, m line2) line2 {
 func (s *sheet) drawWalls() {
 	for _, w := range s.walls {
 		on, planned := layersOn(w.datum)
-		s.link("datum", w.datum.ID, "datum wall", s.name(w.datum.ID)+", "+StateWord(w.datum.Now))
+		s.link("datum", w.datum.ID, "datum wall", s.name(w.datum.ID)+", "+words.StateOf(w.datum.Now))
 		depth := 0.0
 		for i := len(on) - 1; i >= 0; i-- {
 			t := math.Max(4.5, math.Min(9, on[i].Thickness*s.scale*1.6))
@@ -176,7 +177,7 @@ func project(p spotXY, l line2) spotXY {
 
 // nameWall writes the wall's name behind it, where the wall is long enough.
 func (s *sheet) nameWall(w wall, a, b spotXY) {
-	name, state := s.name(w.datum.ID), ", "+StateWord(w.datum.Now)
+	name, state := s.name(w.datum.ID), ", "+words.StateOf(w.datum.Now)
 	room := dist(a, b)
 	if room < 8*float64(len(name)) {
 		return

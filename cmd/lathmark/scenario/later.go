@@ -7,12 +7,12 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/stage"
+	"lathmark/domain/words"
 	"lathmark/server/picture"
 )
 
@@ -134,19 +134,19 @@ func has(layers []room.Layer, name string) bool {
 	return false
 }
 
-func (s *story) finished(by *firm.Person, of gate.Stage) act {
+func (s *story) finished(by *firm.Person, of words.Stage) act {
 	return func() error { return s.left(s.Stage.Finish(s.ctx, *by, s.of(), of, s.clock.at)) }
 }
 
 // found opens a hole in which the tail is where the set-out has it, and writes
 // down where it was.
 func (s *story) found(by *firm.Person, position string) act {
-	return s.open(by, position, gate.Found, "", false)
+	return s.open(by, position, words.Found, "", false)
 }
 
 // open opens a hole. A tail that was found or hooked out is measured from the
 // two datums that the hole was marked from.
-func (s *story) open(by *firm.Person, position string, outcome gate.Outcome, says string, owe bool) act {
+func (s *story) open(by *firm.Person, position string, outcome words.Outcome, says string, owe bool) act {
 	return func() error {
 		p, _, err := s.position(position)
 		if err != nil {
@@ -221,7 +221,7 @@ func (s *story) omit(position, why string) act {
 	}
 }
 
-func (s *story) snag(by *firm.Person, says string, trade gate.Trade) act {
+func (s *story) snag(by *firm.Person, says string, trade words.Trade) act {
 	return func() error {
 		return s.left(s.Stage.NoteSnag(s.ctx, *by, s.of(), room.Snag{Says: says, Trade: trade}))
 	}

@@ -1,8 +1,8 @@
 package scenario
 
 import (
-	"lathmark/domain/gate"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // landing is plastered on brick, and wet.
@@ -16,14 +16,14 @@ func (s *site) landing() {
 			"sensor, 0, 1800, 250"))
 	r.on(18, "08:30", r.tape(&s.electrician, "D1 D2 P1 SD", "south wall", "north wall", "west wall", "east wall"),
 		r.tape(&s.electrician, "D1 D2", "stack"),
-		r.offer(&s.electrician, gate.FirstFix))
-	r.on(17, "16:45", r.sign(gate.FirstFix, sides))
+		r.offer(&s.electrician, words.FirstFix))
+	r.on(17, "16:45", r.sign(words.FirstFix, sides))
 	r.on(16, "08:00", r.seen(&s.electrician, ""), r.photo("ceiling"))
-	r.on(12, "14:30", r.putOn(&s.dryLiner, "ceiling", "board"), r.offer(&s.dryLiner, gate.Boarding))
-	r.on(11, "07:40", r.sign(gate.Boarding, "looked at with the dry liner"))
-	r.on(3, "15:30", r.putOn(&s.plasterer, "ceiling", "skim"), r.finished(&s.plasterer, gate.Plaster),
-		r.offer(&s.plasterer, gate.Plaster))
-	r.on(2, "16:50", r.sign(gate.Plaster, ""))
+	r.on(12, "14:30", r.putOn(&s.dryLiner, "ceiling", "board"), r.offer(&s.dryLiner, words.Boarding))
+	r.on(11, "07:40", r.sign(words.Boarding, "looked at with the dry liner"))
+	r.on(3, "15:30", r.putOn(&s.plasterer, "ceiling", "skim"), r.finished(&s.plasterer, words.Plaster),
+		r.offer(&s.plasterer, words.Plaster))
+	r.on(2, "16:50", r.sign(words.Plaster, ""))
 }
 
 // studio: first fix is offered and waits for the foreman's word on what is soft.
@@ -39,7 +39,7 @@ func (s *site) studio() {
 			"D4, downlight, 76, 1200, 3400\nD5, downlight, 76, 3000, 3400\nD6, downlight, 76, 4800, 3400\nP1, pendant, 65, 3580, 2000\nF1, fan, 105, 5400, 3900"))
 	r.on(4, "08:05", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 P1", "south wall", "steel", "west wall", "east wall"),
 		r.tape(&s.electrician, "F1", "north wall", "west wall"),
-		r.offer(&s.electrician, gate.FirstFix))
+		r.offer(&s.electrician, words.FirstFix))
 }
 
 // washRoom is on the schedule and nobody has measured.

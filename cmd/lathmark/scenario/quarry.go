@@ -1,9 +1,9 @@
 package scenario
 
 import (
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 const sides = "measured twice from opposite walls; there is no steel in this room"
@@ -17,22 +17,22 @@ func (s *site) hall() {
 		r.schedule("ceiling", "D1, downlight, 76, 500, 950\nD2, downlight, 76, 2100, 950\nD3, downlight, 76, 3700, "+
 			"950\nP1, pendant, 22, 2900, 950\nSD, sensor, 0, 3700, 450"))
 	r.on(38, "08:10", r.tape(&s.electrician, "D1 D2 D3 P1 SD", "south wall", "north wall", "west wall", "east wall"),
-		r.offer(&s.electrician, gate.FirstFix))
-	r.on(38, "16:20", r.sign(gate.FirstFix, sides))
+		r.offer(&s.electrician, words.FirstFix))
+	r.on(38, "16:20", r.sign(words.FirstFix, sides))
 	r.on(37, "07:50", r.seen(&s.electrician, ""), r.photo("ceiling"))
-	r.on(36, "08:00", r.putOn(&s.dryLiner, "ceiling", "board"), r.offer(&s.dryLiner, gate.Boarding))
-	r.on(36, "16:40", r.sign(gate.Boarding, "looked at with the dry liner"))
-	r.on(34, "13:30", r.putOn(&s.plasterer, "ceiling", "skim"), r.finished(&s.plasterer, gate.Plaster),
-		r.offer(&s.plasterer, gate.Plaster))
-	r.on(33, "07:35", r.sign(gate.Plaster, ""))
+	r.on(36, "08:00", r.putOn(&s.dryLiner, "ceiling", "board"), r.offer(&s.dryLiner, words.Boarding))
+	r.on(36, "16:40", r.sign(words.Boarding, "looked at with the dry liner"))
+	r.on(34, "13:30", r.putOn(&s.plasterer, "ceiling", "skim"), r.finished(&s.plasterer, words.Plaster),
+		r.offer(&s.plasterer, words.Plaster))
+	r.on(33, "07:35", r.sign(words.Plaster, ""))
 	r.on(30, "15:10", r.omit("D3", "the client keeps the old lantern there"))
 	r.on(28, "08:20", r.found(&s.electrician, "D1"), r.found(&s.electrician, "D2"), r.found(&s.electrician, "SD"),
-		r.open(&s.electrician, "P1", gate.OnTimber, "a noggin that nobody had drawn", true), r.offer(&s.electrician,
-			gate.SecondFix))
-	r.on(27, "07:30", r.sign(gate.SecondFix, "the plaster is pale all over"))
-	r.on(26, "10:00", r.filled("P1", 2), r.snag(&s.foreman, "a knock in the skirting by the stairs", gate.Decorator))
-	r.on(22, "14:00", r.mended(&s.decorator), r.offer(&s.decorator, gate.Decoration))
-	r.on(22, "16:30", r.sign(gate.Decoration, ""))
+		r.open(&s.electrician, "P1", words.OnTimber, "a noggin that nobody had drawn", true), r.offer(&s.electrician,
+			words.SecondFix))
+	r.on(27, "07:30", r.sign(words.SecondFix, "the plaster is pale all over"))
+	r.on(26, "10:00", r.filled("P1", 2), r.snag(&s.foreman, "a knock in the skirting by the stairs", words.Decorator))
+	r.on(22, "14:00", r.mended(&s.decorator), r.offer(&s.decorator, words.Decoration))
+	r.on(22, "16:30", r.sign(words.Decoration, ""))
 }
 
 // sittingRoom waits for a patch to dry and for a snag.
@@ -50,22 +50,22 @@ func (s *site) sittingRoom() {
 		r.schedule("ceiling", "D1, downlight, 76, 950, 1000\nD2, downlight, 76, 2550, 1000\nD3, downlight, 76, 4150, 1000\n"+
 			"D4, downlight, 76, 950, 2900\nD5, downlight, 76, 2550, 2900\nD6, downlight, 76, 4150, 2900\nP1, pendant, 22, 2950, 1800"))
 	r.on(33, "08:05", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 P1", "south wall", "steel", "west wall", "east wall"),
-		r.offer(&s.electrician, gate.FirstFix))
-	r.on(32, "16:45", r.sign(gate.FirstFix, sides))
+		r.offer(&s.electrician, words.FirstFix))
+	r.on(32, "16:45", r.sign(words.FirstFix, sides))
 	r.on(31, "07:45", r.seen(&s.electrician, ""), r.photo("ceiling"))
-	r.on(29, "15:00", r.putOn(&s.dryLiner, "ceiling", "board"), r.offer(&s.dryLiner, gate.Boarding))
-	r.on(29, "16:50", r.sign(gate.Boarding, "the wall was out of plumb there; measured again"))
-	r.on(25, "14:20", r.putOn(&s.plasterer, "ceiling", "skim"), r.finished(&s.plasterer, gate.Plaster),
-		r.offer(&s.plasterer, gate.Plaster))
-	r.on(24, "07:40", r.sign(gate.Plaster, ""))
+	r.on(29, "15:00", r.putOn(&s.dryLiner, "ceiling", "board"), r.offer(&s.dryLiner, words.Boarding))
+	r.on(29, "16:50", r.sign(words.Boarding, "the wall was out of plumb there; measured again"))
+	r.on(25, "14:20", r.putOn(&s.plasterer, "ceiling", "skim"), r.finished(&s.plasterer, words.Plaster),
+		r.offer(&s.plasterer, words.Plaster))
+	r.on(24, "07:40", r.sign(words.Plaster, ""))
 	r.on(9, "08:00", r.found(&s.electrician, "D1"), r.found(&s.electrician, "D2"),
-		r.open(&s.electrician, "D3", gate.HookedOut, "it lay flat on the board", false),
-		r.found(&s.electrician, "D4"), r.open(&s.electrician, "D5", gate.OnTimber, "a noggin that nobody had drawn", true),
-		r.open(&s.electrician, "D6", gate.NotFound, "pushed up by the insulation", true), r.found(&s.electrician, "P1"),
-		r.offer(&s.electrician, gate.SecondFix))
-	r.on(8, "07:30", r.sign(gate.SecondFix, "D1 was looked at before the others"))
-	r.on(4, "09:15", r.filled("D5", 1), r.snag(&s.foreman, "the sill by the bay is scratched", gate.Decorator),
-		r.snag(&s.foreman, "a cable clip stands proud over the door", gate.Electrician))
+		r.open(&s.electrician, "D3", words.HookedOut, "it lay flat on the board", false),
+		r.found(&s.electrician, "D4"), r.open(&s.electrician, "D5", words.OnTimber, "a noggin that nobody had drawn", true),
+		r.open(&s.electrician, "D6", words.NotFound, "pushed up by the insulation", true), r.found(&s.electrician, "P1"),
+		r.offer(&s.electrician, words.SecondFix))
+	r.on(8, "07:30", r.sign(words.SecondFix, "D1 was looked at before the others"))
+	r.on(4, "09:15", r.filled("D5", 1), r.snag(&s.foreman, "the sill by the bay is scratched", words.Decorator),
+		r.snag(&s.foreman, "a cable clip stands proud over the door", words.Electrician))
 	r.on(3, "12:40", r.mended(&s.decorator))
 	r.on(1, "15:30", r.filled("D6", 5))
 }
@@ -93,21 +93,21 @@ func (s *site) kitchen() {
 		r.way(&s.electrician, "ceiling", room.Way{Name: "to D1, D2, D3", Kind: room.HoleWay, A: roomsheet.Point{0, 1150},
 			B: roomsheet.Point{4200, 1150}, Size: 20, Height: 97}))
 	r.on(26, "09:00", r.tape(&s.plumber, "hot cold waste", "left side", "right side", "laser line", "floor"),
-		r.offer(&s.plumber, gate.FirstFix))
-	r.on(26, "16:35", r.sign(gate.FirstFix, "the steel shows the other way; the walls are square here"))
+		r.offer(&s.plumber, words.FirstFix))
+	r.on(26, "16:35", r.sign(words.FirstFix, "the steel shows the other way; the walls are square here"))
 	r.on(25, "07:40", r.seen(&s.electrician, "D1 D2 D3 D4 D5 D6 D7 D8 D9 P1 F1"), r.photo("ceiling"), r.photo(below))
 	r.on(25, "10:20", r.seen(&s.plumber, "hot cold waste"))
 	r.on(22, "15:20", r.putOn(&s.dryLiner, "ceiling", "board"), r.putOn(&s.dryLiner, below, "board"),
-		r.offer(&s.dryLiner, gate.Boarding))
-	r.on(21, "07:30", r.sign(gate.Boarding, "looked at with the dry liner"))
+		r.offer(&s.dryLiner, words.Boarding))
+	r.on(21, "07:30", r.sign(words.Boarding, "looked at with the dry liner"))
 	r.on(17, "14:45", r.putOn(&s.plasterer, "ceiling", "skim"), r.putOn(&s.plasterer, below, "skim"),
-		r.finished(&s.plasterer, gate.Plaster), r.offer(&s.plasterer, gate.Plaster))
-	r.on(16, "07:45", r.sign(gate.Plaster, ""))
+		r.finished(&s.plasterer, words.Plaster), r.offer(&s.plasterer, words.Plaster))
+	r.on(16, "07:45", r.sign(words.Plaster, ""))
 	r.on(12, "11:00", r.hold("F1", "you have not chosen the fan; its size decides the hole"))
 	r.on(2, "08:00", r.found(&s.electrician, "D1"))
-	r.on(2, "08:40", r.found(&s.electrician, "D2"), r.open(&s.electrician, "D3", gate.HookedOut, "20 towards the steel",
+	r.on(2, "08:40", r.found(&s.electrician, "D2"), r.open(&s.electrician, "D3", words.HookedOut, "20 towards the steel",
 		false),
-		r.found(&s.electrician, "D4"), r.found(&s.electrician, "D5"), r.open(&s.electrician, "D6", gate.OnTimber,
+		r.found(&s.electrician, "D4"), r.found(&s.electrician, "D5"), r.open(&s.electrician, "D6", words.OnTimber,
 			"a herringbone strut between the joists", false))
 	r.on(2, "11:30", r.found(&s.plumber, "hot"), r.found(&s.plumber, "cold"))
 }

@@ -17,9 +17,9 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 )
 
@@ -92,21 +92,21 @@ func (s *site) begin() (err error) {
 		to    *firm.Person
 		name  string
 		role  firm.Role
-		trade gate.Trade
+		trade words.Trade
 		try   string
 	}{
 		{&s.foreman, "Ruth Aldous", firm.Foreman, "",
 			"sign off first fix in the studio; look why boarding in the bathroom is refused"},
-		{&s.electrician, "Ola Brandt", firm.Trade, gate.Electrician,
+		{&s.electrician, "Ola Brandt", firm.Trade, words.Electrician,
 			"measure D4 in the utility; open the next hole in the kitchen"},
-		{&s.plumber, "Joss Penhale", firm.Trade, gate.Plumber,
+		{&s.plumber, "Joss Penhale", firm.Trade, words.Plumber,
 			"measure the tails in the wash room; see the waste in the bathroom free"},
-		{&s.dryLiner, "Ines Quill", firm.Trade, gate.DryLiner, "write down the boards of the bathroom"},
-		{&s.plasterer, "Pell Castor", firm.Trade, gate.Plasterer,
+		{&s.dryLiner, "Ines Quill", firm.Trade, words.DryLiner, "write down the boards of the bathroom"},
+		{&s.plasterer, "Pell Castor", firm.Trade, words.Plasterer,
 			"write down the skim in the back bedroom and the day it was finished"},
-		{&s.tiler, "Nia Strand", firm.Trade, gate.Tiler,
+		{&s.tiler, "Nia Strand", firm.Trade, words.Tiler,
 			"see what has to be done before the bathroom is ready for tiles; she is on 14 Quarry Lane only"},
-		{&s.decorator, "Wim Harker", firm.Trade, gate.Decorator, "see what keeps the sitting room from its paint"},
+		{&s.decorator, "Wim Harker", firm.Trade, words.Decorator, "see what keeps the sitting room from its paint"},
 	} {
 		m, err := s.Firm.AddMember(s.ctx, s.owner, firm.Person{ID: id.New[id.Member](), Name: p.name, Role: p.role,
 			Trade: p.trade, EveryJob: p.role == firm.Trade})

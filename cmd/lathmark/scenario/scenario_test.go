@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -79,11 +80,11 @@ var monday = time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
 
 func TestEverythingIsThere(t *testing.T) {
 	_, m, rooms := made(t)
-	positions, codes, outcomes, states := 0, map[string]bool{}, map[gate.Outcome]int{},
-		map[gate.Stage]map[gate.State]bool{}
+	positions, codes, outcomes, states := 0, map[string]bool{}, map[words.Outcome]int{},
+		map[words.Stage]map[words.State]bool{}
 	held, omitted, finished := 0, 0, 0
-	for _, s := range gate.Stages {
-		states[s] = map[gate.State]bool{}
+	for _, s := range words.Stages {
+		states[s] = map[words.State]bool{}
 	}
 	for _, r := range rooms {
 		positions += len(r.Record.Positions)
@@ -91,7 +92,7 @@ func TestEverythingIsThere(t *testing.T) {
 		if !open {
 			finished++
 		}
-		for _, s := range gate.Stages {
+		for _, s := range words.Stages {
 			states[s][r.Record.Gates[s].State] = true
 			// A stage that waits for the one before it has that one obstacle;
 			// of the others only those of the stage being worked on count.
@@ -127,13 +128,13 @@ func TestEverythingIsThere(t *testing.T) {
 			t.Errorf("no room has the obstacle %s", code)
 		}
 	}
-	for _, o := range gate.Outcomes {
+	for _, o := range words.Outcomes {
 		if outcomes[o] == 0 {
 			t.Errorf("no hole was %s", o)
 		}
 	}
-	for _, s := range gate.Stages {
-		if !states[s][gate.SignedOff] || !states[s][gate.InHand] && !states[s][gate.Offered] {
+	for _, s := range words.Stages {
+		if !states[s][words.SignedOff] || !states[s][words.InHand] && !states[s][words.Offered] {
 			t.Errorf("%s is nowhere signed off, or nowhere in hand: %v", s, states[s])
 		}
 	}
@@ -156,7 +157,7 @@ func TestReadingsFitTheTruth(t *testing.T) {
 				continue
 			}
 			suspects++
-			thick := r.Record.Name == "Bathroom" && m.Kind == gate.Thickness
+			thick := r.Record.Name == "Bathroom" && m.Kind == words.Thickness
 			if p, err := r.Record.Position(m.Of); !thick && (err != nil || r.Record.Name != "Utility" || p.Name != "D2") {
 				t.Errorf("%s: %s is suspect, w %.1f", r.Record.Name, m.Name, a.W)
 			}

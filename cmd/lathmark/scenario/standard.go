@@ -2,7 +2,7 @@ package scenario
 
 import (
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
+	"lathmark/domain/words"
 )
 
 // The firm's standard build-ups. Thicknesses are common practice, no source.
@@ -19,17 +19,17 @@ var standards = []struct {
 	name   string
 	layers []firm.Layer
 }{
-	{brick, []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding},
-		{Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
-	{stud, []firm.Layer{{Name: "board", Thickness: 12.5, Sigma: 1, Stage: gate.Boarding},
-		{Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
-	{ceiling, []firm.Layer{{Name: "board", Thickness: 12.5, Sigma: 0.5, Stage: gate.Boarding},
-		{Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
-	{tiled, []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: gate.Boarding},
-		{Name: "tile", Thickness: 14, Sigma: 2.5, Stage: gate.Plaster}}},
-	{rendered, []firm.Layer{{Name: "undercoat", Thickness: 11, Sigma: 3, Stage: gate.Plaster},
-		{Name: "skim", Thickness: 3, Sigma: 1, Stage: gate.Plaster}}},
-	{flooring, []firm.Layer{{Name: "tile", Thickness: 14, Sigma: 2.5, Stage: gate.SecondFix}}},
+	{brick, []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding},
+		{Name: "skim", Thickness: 3, Sigma: 1, Stage: words.Plaster}}},
+	{stud, []firm.Layer{{Name: "board", Thickness: 12.5, Sigma: 1, Stage: words.Boarding},
+		{Name: "skim", Thickness: 3, Sigma: 1, Stage: words.Plaster}}},
+	{ceiling, []firm.Layer{{Name: "board", Thickness: 12.5, Sigma: 0.5, Stage: words.Boarding},
+		{Name: "skim", Thickness: 3, Sigma: 1, Stage: words.Plaster}}},
+	{tiled, []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding},
+		{Name: "tile", Thickness: 14, Sigma: 2.5, Stage: words.Plaster}}},
+	{rendered, []firm.Layer{{Name: "undercoat", Thickness: 11, Sigma: 3, Stage: words.Plaster},
+		{Name: "skim", Thickness: 3, Sigma: 1, Stage: words.Plaster}}},
+	{flooring, []firm.Layer{{Name: "tile", Thickness: 14, Sigma: 2.5, Stage: words.SecondFix}}},
 }
 
 func layersOf(name string) []firm.Layer {

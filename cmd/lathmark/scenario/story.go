@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // story is one room and what happens in it.
@@ -89,11 +90,11 @@ func (s *story) staysBare(surface, face string) act {
 
 // line and stack draw what no layer covers.
 func (s *story) line(surface, name string, a, b roomsheet.Point) act {
-	return s.datumAct(surface, room.Datum{Name: name, Kind: gate.Line, A: a, B: b})
+	return s.datumAct(surface, room.Datum{Name: name, Kind: words.Line, A: a, B: b})
 }
 
 func (s *story) stack(surface, name string, at roomsheet.Point) act {
-	return s.datumAct(surface, room.Datum{Name: name, Kind: gate.Point, A: at})
+	return s.datumAct(surface, room.Datum{Name: name, Kind: words.Point, A: at})
 }
 
 func (s *story) datumAct(surface string, d room.Datum) act {
@@ -190,7 +191,7 @@ func (s *story) reading(by *firm.Person, wrong slip, positions string, datums ..
 				if wrong.unstated {
 					state = ""
 				}
-				v, err := s.Room.Measure(s.ctx, *by, s.of(), room.Reading{Kind: gate.Offset, Of: p.ID, From: d.ID, State: state,
+				v, err := s.Room.Measure(s.ctx, *by, s.of(), room.Reading{Kind: words.Offset, Of: p.ID, From: d.ID, State: state,
 					SurfaceState: surfaceState, Value: whole(value + wrong.off + s.normal(tapeNoise)), By: "tape"})
 				if err != nil {
 					return fmt.Errorf("%s from the %s: %w", name, datum, err)
@@ -202,12 +203,12 @@ func (s *story) reading(by *firm.Person, wrong slip, positions string, datums ..
 	}
 }
 
-func (s *story) offer(by *firm.Person, stage gate.Stage) act {
+func (s *story) offer(by *firm.Person, stage words.Stage) act {
 	return func() error { return s.left(s.Stage.Offer(s.ctx, *by, s.of(), stage)) }
 }
 
 // sign signs a stage off; every soft obstacle is accepted for the reason given.
-func (s *story) sign(stage gate.Stage, reason string) act {
+func (s *story) sign(stage words.Stage, reason string) act {
 	return func() error {
 		var accepted []gate.Acceptance
 		for _, o := range s.at.Obstacles(stage) {

@@ -5,10 +5,10 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // chance draws what is left to chance.
@@ -54,7 +54,7 @@ func (s *story) tail(p *room.Position) roomsheet.Point {
 
 // wall returns how far a face really is inside its line as drawn, mm.
 func (s *story) wall(d *room.Datum) float64 {
-	if d.Kind != gate.Face {
+	if d.Kind != words.Face {
 		return 0
 	}
 	off, known := s.truth.walls[d.ID]
@@ -98,13 +98,13 @@ func (s *story) cover(layers []room.Layer, state string) float64 {
 // tail of a position: the model of the room sheet, the other way round.
 func (s *story) offset(p *room.Position, d *room.Datum) (value float64, state, surfaceState string) {
 	at := s.tail(p)
-	if d.Kind == gate.Point {
+	if d.Kind == words.Point {
 		return math.Hypot(at[0]-d.A[0], at[1]-d.A[1]), "", ""
 	}
 	du, dv := d.B[0]-d.A[0], d.B[1]-d.A[1]
 	length := math.Hypot(du, dv)
 	value = ((at[1]-d.A[1])*du-(at[0]-d.A[0])*dv)/length - s.wall(d)
-	if d.Kind != gate.Face {
+	if d.Kind != words.Face {
 		return value, "", ""
 	}
 	layers := s.at.Record.LayersOf(d.Surface, d.ID)

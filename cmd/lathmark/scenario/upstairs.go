@@ -1,9 +1,9 @@
 package scenario
 
 import (
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // bathroom: boarding is offered, and refused.
@@ -23,13 +23,13 @@ func (s *site) bathroom() {
 		r.schedule(basin, "hot, pipe tail, 28, 900, 600\ncold, pipe tail, 28, 1050, 600\nwaste, waste, 50, 975, 480"))
 	r.on(11, "08:10", r.tape(&s.electrician, "D1 D2 D3 D4 F1", "south wall", "north wall", "west wall", "east wall"))
 	r.on(11, "13:00", r.tape(&s.plumber, "hot cold waste", "left side", "right side", "laser line", "floor"),
-		r.offer(&s.plumber, gate.FirstFix))
-	r.on(10, "16:40", r.sign(gate.FirstFix, sides))
+		r.offer(&s.plumber, words.FirstFix))
+	r.on(10, "16:40", r.sign(words.FirstFix, sides))
 	r.on(5, "07:50", r.seen(&s.electrician, "D1 D2 D3 D4 F1"), r.photo("ceiling"))
 	r.on(4, "08:15", r.seen(&s.plumber, "hot cold"))
 	r.on(2, "15:40", r.putOn(&s.dryLiner, "ceiling", "board", "south wall", "east wall"),
 		r.putOnThick(&s.dryLiner, "ceiling", "north wall", "board", 46),
-		r.offer(&s.dryLiner, gate.Boarding))
+		r.offer(&s.dryLiner, words.Boarding))
 }
 
 // bedroom has a slope, was opened again for one more lamp, and is being plastered.
@@ -44,13 +44,13 @@ func (s *site) bedroom() {
 		r.schedule("slope", "D1, downlight, 76, 900, 900\nD2, downlight, 76, 2100, 900\nD3, downlight, 76, 3300, 900\nSD, "+
 			"sensor, 0, 2100, 1900"))
 	r.on(26, "13:10", r.tape(&s.electrician, "D1 D2 D3 SD", append(every, "ridge beam")...),
-		r.offer(&s.electrician, gate.FirstFix))
-	r.on(25, "16:40", r.sign(gate.FirstFix, "looked at with Ola"))
+		r.offer(&s.electrician, words.FirstFix))
+	r.on(25, "16:40", r.sign(words.FirstFix, "looked at with Ola"))
 	r.on(24, "09:30", r.schedule("slope", "D4, downlight, 76, 3300, 1900"))
-	r.on(23, "08:00", r.tape(&s.electrician, "D4", append(every, "ridge beam")...), r.offer(&s.electrician, gate.FirstFix))
-	r.on(23, "16:30", r.sign(gate.FirstFix, "one more lamp over the bed, as the client asked"))
+	r.on(23, "08:00", r.tape(&s.electrician, "D4", append(every, "ridge beam")...), r.offer(&s.electrician, words.FirstFix))
+	r.on(23, "16:30", r.sign(words.FirstFix, "one more lamp over the bed, as the client asked"))
 	r.on(22, "08:00", r.seen(&s.electrician, ""), r.photo("slope"))
-	r.on(15, "15:15", r.putOn(&s.dryLiner, "slope", "board"), r.offer(&s.dryLiner, gate.Boarding))
-	r.on(14, "16:50", r.sign(gate.Boarding, "measured again at the reveal"))
+	r.on(15, "15:15", r.putOn(&s.dryLiner, "slope", "board"), r.offer(&s.dryLiner, words.Boarding))
+	r.on(14, "16:50", r.sign(words.Boarding, "measured again at the reveal"))
 	r.on(2, "14:30", r.putOn(&s.plasterer, "slope", "skim", "low wall"))
 }

@@ -7,10 +7,10 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Sheet reads a room sheet of the invented site in the top folder testdata, by
@@ -40,10 +40,10 @@ func Read(t testing.TB, text string) *roomsheet.Room {
 func Record(t testing.TB, sheet *roomsheet.Room) *room.Record {
 	t.Helper()
 	r := &room.Record{Room: room.Room{ID: id.New[id.Room](), Job: id.New[id.Job](), Name: sheet.Room}}
-	for i, s := range gate.Stages {
-		r.Gates[i] = room.Gate{Stage: s, State: gate.Waiting}
+	for i, s := range words.Stages {
+		r.Gates[i] = room.Gate{Stage: s, State: words.Waiting}
 	}
-	r.Gates[gate.FirstFix].State = gate.InHand
+	r.Gates[words.FirstFix].State = words.InHand
 	for i := range sheet.Surfaces {
 		surface(t, r, &sheet.Surfaces[i])
 	}
@@ -57,7 +57,7 @@ func surface(t testing.TB, r *room.Record, s *roomsheet.Surface) {
 	layers(t, r, on.ID, id.Datum{}, s.Layers, s.Now)
 	datums, positions := map[string]id.Datum{}, map[string]id.Position{}
 	for _, d := range s.Datums {
-		out := room.Datum{ID: id.New[id.Datum](), Surface: on.ID, Name: d.ID, Kind: gate.DatumKind(d.Kind), Sigma: d.Sigma,
+		out := room.Datum{ID: id.New[id.Datum](), Surface: on.ID, Name: d.ID, Kind: words.DatumKind(d.Kind), Sigma: d.Sigma,
 			Lean: d.Lean}
 		if d.Point != nil {
 			out.A = *d.Point
@@ -79,12 +79,12 @@ func surface(t testing.TB, r *room.Record, s *roomsheet.Surface) {
 			Reach:  p.Reach, TailSigma: p.TailSigma, Version: 1})
 	}
 	for _, m := range s.Measurements {
-		out := room.Measurement{ID: id.New[id.Measurement](), Surface: on.ID, Name: m.ID, Kind: gate.MeasurementKind(m.Kind),
+		out := room.Measurement{ID: id.New[id.Measurement](), Surface: on.ID, Name: m.ID, Kind: words.MeasurementKind(m.Kind),
 			Of:   positions[m.Of],
 			From: datums[m.From], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
 			Value: m.Value,
 			Sigma: m.Sigma, By: m.By, Version: 1}
-		if out.To = datums[m.To]; out.Kind == gate.Distance {
+		if out.To = datums[m.To]; out.Kind == words.Distance {
 			out.ToPosition = positions[m.To]
 		}
 		if out.By == "" {
@@ -99,9 +99,9 @@ func layers(t testing.TB, r *room.Record, on id.Surface, datum id.Datum, list []
 	built := now != "" && now != roomsheet.Bare
 	for i, l := range list {
 		out := room.Layer{ID: id.New[id.Layer](), Surface: on, Datum: datum, Place: i + 1, Name: l.ID, Thickness: l.Thickness,
-			Sigma: l.Sigma, Stage: gate.Boarding}
+			Sigma: l.Sigma, Stage: words.Boarding}
 		if l.Stage != "" {
-			stage, err := gate.ParseStage(l.Stage)
+			stage, err := words.ParseStage(l.Stage)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -1,4 +1,4 @@
-package gate
+package words
 
 import "strings"
 
@@ -33,26 +33,23 @@ func TradeOfKind(kind string) Trade {
 	return Electrician
 }
 
-func (p *Position) trade() Trade {
-	if p.Trade != "" {
-		return p.Trade
-	}
-	return TradeOfKind(p.Kind)
-}
-
-// trade tells who puts the layer on: tiles and their adhesive are the tiler's
-// in any stage, else boarding the dry liner's, plaster the plasterer's.
-func (l *Layer) trade() Trade {
-	name := strings.ToLower(l.Name)
+// TradeOfLayer returns who puts a layer on: tiles and their adhesive are the
+// tiler's in any stage, else boarding the dry liner's, decoration the
+// decorator's, everything else the plasterer's.
+func TradeOfLayer(name string, s Stage) Trade {
 	switch {
-	case l.Trade != "":
-		return l.Trade
-	case strings.Contains(name, "tile"), strings.Contains(name, "adhesive"):
+	case IsTile(name):
 		return Tiler
-	case l.Stage == Boarding:
+	case s == Boarding:
 		return DryLiner
-	case l.Stage == Decoration:
+	case s == Decoration:
 		return Decorator
 	}
 	return Plasterer
+}
+
+// IsTile reports whether a layer is of tiles or what holds them.
+func IsTile(layer string) bool {
+	name := strings.ToLower(layer)
+	return strings.Contains(name, "tile") || strings.Contains(name, "adhesive")
 }

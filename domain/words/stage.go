@@ -1,6 +1,10 @@
-package gate
+package words
 
-import "fmt"
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+)
 
 // Stage is one of the five stages of a room, in the order they are done, so
 // that stages compare with < and >. The zero value is first fix.
@@ -29,11 +33,41 @@ func (s Stage) String() string { return word(int(s), stageWords[:]) }
 // Code is the stage as it is stored: "first_fix". Codes never change.
 func (s Stage) Code() string { return word(int(s), stageCodes[:]) }
 
-// ParseStage reads a stage from its code or its words; the error names what
-// was given and what would have done.
+// Slug is the stage as it stands in an address: "first-fix".
+func (s Stage) Slug() string { return strings.ReplaceAll(s.String(), " ", "-") }
+
+// ParseStage reads a stage from its code, its slug or its words; the error
+// names what was given and what would have done.
 func ParseStage(text string) (Stage, error) {
-	i, err := find(text, "stage", stageWords[:], stageCodes[:])
+	i, err := find(strings.ReplaceAll(text, "-", " "), "stage", stageWords[:], stageCodes[:])
 	return Stage(i), err
+}
+
+// MarshalText writes the stage's code, as every format that lasts has it.
+func (s Stage) MarshalText() ([]byte, error) { return []byte(s.Code()), nil }
+
+// UnmarshalText reads a stage as ParseStage does.
+func (s *Stage) UnmarshalText(text []byte) (err error) {
+	*s, err = ParseStage(string(text))
+	return err
+}
+
+// UnmarshalJSON reads a code, or the stage's number from 0, as records of the
+// first year had it.
+func (s *Stage) UnmarshalJSON(text []byte) error {
+	var n int
+	if json.Unmarshal(text, &n) == nil {
+		if n < 0 || n >= len(Stages) {
+			return fmt.Errorf("there is no stage %d", n)
+		}
+		*s = Stages[n]
+		return nil
+	}
+	var code string
+	if err := json.Unmarshal(text, &code); err != nil {
+		return err
+	}
+	return s.UnmarshalText([]byte(code))
 }
 
 // Before returns the stage before s; false for first fix, which has none.

@@ -1,0 +1,25 @@
+package room
+
+import "lathmark/domain/id"
+
+// Head tells of a room as little as it takes to know whether anything in it has
+// changed.
+type Head struct {
+	Room    id.Room
+	Job     id.Job
+	JobName string
+	Name    string
+	Place   int
+	// Revision stands for everything in the room's Record but its Seq: two records
+	// of one room at one revision are the same.
+	Revision int64
+	// Seq is the number of the job's last diary entry, 0 where there is none.
+	Seq int64
+}
+
+// Scope is which rooms somebody asks for: one, or else those of a job, or else
+// those of every job of the firm.
+type Scope struct {
+	Room id.Room
+	Job  id.Job
+}

@@ -308,7 +308,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		},
 		"PictureOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.PictureOf(ctx, x.photo) },
 		"Pictures":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Pictures(ctx) },
-		"KeepPictures": func(ctx context.Context, tx *persistence.Tx) (any, error) { // a lock on the firm that asks
+		"LockPictures": func(ctx context.Context, tx *persistence.Tx) (any, error) { // a lock on the firm that asks
 			return none(tx.LockPictures(ctx, true))
 		},
 		"SaveAsBuilt": func(ctx context.Context, tx *persistence.Tx) (any, error) {

@@ -39,10 +39,10 @@ func (t *Tx) PictureOf(ctx context.Context, photo id.Photo) (p room.Picture, err
 	return p, missing(err, "photo")
 }
 
-// KeepPictures is room.Tx.
-func (t *Tx) LockPictures(ctx context.Context, alone bool) error {
+// LockPictures is room.Tx.
+func (t *Tx) LockPictures(ctx context.Context, exclusive bool) error {
 	lock := "pg_advisory_xact_lock_shared"
-	if alone {
+	if exclusive {
 		lock = "pg_advisory_xact_lock"
 	}
 	_, err := t.tx.Exec(ctx, "select "+lock+"(hashtextextended('pictures ' || $1::text, 0))", t.firm.String())

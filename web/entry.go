@@ -47,7 +47,7 @@ type TroubleView struct {
 	Sheet
 	Says string // what happened, one sentence
 	Way  string // what to do, one sentence
-	// Mark is a number that the log has too; "" where none is needed.
+	// Mark is a number that the log has too; "" if none is needed.
 	Mark string
 }
 

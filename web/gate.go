@@ -31,7 +31,7 @@ type ObstacleRow struct {
 	About string // id of the record it is about
 	Wrong string // a sentence: what is wrong
 	Mend  string // a sentence: the way out
-	// Act and Href lead to where it is mended; "" where nothing can be pressed.
+	// Act and Href lead to where it is mended; "" if nothing can be pressed.
 	Act, Href string
 	// Accepted and the three below are for a soft obstacle that was accepted.
 	Accepted   bool

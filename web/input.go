@@ -16,7 +16,7 @@ type Input struct {
 	Options                  []Option // of a choice
 	Groups                   []group  // of a choice in groups
 	Open                     bool     // what is chosen is among the groups
-	// Of tells several forms with the same fields on one page apart; "" where
+	// Of tells several forms with the same fields on one page apart; "" if
 	// there is one.
 	Of string
 }

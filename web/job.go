@@ -127,7 +127,7 @@ type DiaryEntry struct {
 	Trade  string
 	Room   string // "" for the job itself
 	What   string // a sentence: "Signed off first fix."
-	Reason string // as written, "" where none is asked
+	Reason string // as written, "" if none is asked
 }
 
 // Progress is the client's page, behind a private link.

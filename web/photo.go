@@ -43,7 +43,7 @@ type PhotoRow struct {
 	Picture       bool
 	Width, Height int
 	Struck        string // why it was struck out; "" while it stands
-	// Strike: where it can be struck out; "" where it cannot.
+	// Strike: where it can be struck out; "" if it cannot.
 	Strike string
 }
 

@@ -102,7 +102,7 @@ type TimberRow struct {
 
 // MeasurementRow is one reading as it was taken.
 type MeasurementRow struct {
-	ID    string // for addresses; "" where it cannot be mended here
+	ID    string // for addresses; "" if it cannot be mended here
 	What  string // "D1 from south wall"
 	State string // "bare"; "state not recorded"
 	Value float64
@@ -111,8 +111,8 @@ type MeasurementRow struct {
 	When  time.Time
 	// Struck says why it was struck out and takes no part; "" while it stands.
 	Struck string
-	// Doubt says what is wrong with it: "does not fit: reads as if boarded";
-	// "" where it fits.
+	// Doubt says what is wrong with it: "does not fit: reads as if boarded"; ""
+	// if it fits.
 	Doubt string
 }
 
@@ -181,7 +181,7 @@ type BuildUpFormView struct {
 	Layers             string // a line per layer: "board 12.5 boarding"
 	StaysBare          bool
 	// Others names the faces of the surface for which nothing is planned yet,
-	// "" where there are none; OthersToo: the same goes on them.
+	// "" if there are none; OthersToo: the same goes on them.
 	Others    string
 	OthersToo bool
 	Standards []Option

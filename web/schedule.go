@@ -88,7 +88,7 @@ type MeasureView struct {
 	SurfaceStates []Option
 	// Last is what the reading just recorded gave; nil before any.
 	Last *Measured
-	// Plan is the surface's plan; "" where there is none yet.
+	// Plan is the surface's plan; "" if there is none yet.
 	Plan template.HTML
 	// Owed is every position that still needs something, in walking order.
 	Owed []OwedReading
@@ -100,7 +100,7 @@ type DatumChoice struct {
 	Label string
 	// States are the states as Options; none for what no layer covers.
 	States []Option
-	// Likely is the state it is likely to be in now; "" where none is.
+	// Likely is the state it is likely to be in now; "" if none is.
 	Likely string
 	Fixed  bool // no layer covers it
 }
@@ -134,12 +134,12 @@ type Measured struct {
 	Checked      bool
 	// Needs says in a sentence what is still owed; "" when nothing is.
 	Needs string
-	// Question asks about a reading far from what the rest says; "" where
-	// there is nothing to ask. ID is the reading's, to put it right; "" where
-	// that cannot be.
+	// Question asks about a reading far from what the rest says; "" if there is
+	// nothing to ask. ID is the reading's, to put it right; "" if that cannot
+	// be.
 	Question string
 	ID       string
-	// Doubt says why it takes no part; "" where it does.
+	// Doubt says why it takes no part; "" if it does.
 	Doubt string
 }
 

@@ -59,7 +59,7 @@ type MarkOffset struct {
 	Value float64 // mm
 	From  string  // "south wall"
 	State string  // "skimmed"; "" for what no layer covers
-	Side  string  // "towards the north wall"; "" where there is only one
+	Side  string  // "towards the north wall"; "" if there is only one
 }
 
 // LineRow is one set-out line.

@@ -28,7 +28,7 @@ type Sheet struct {
 	Job   string // name, "" outside jobs
 	Room  string // name, "" outside rooms
 	Date  time.Time
-	Turn  string // whose turn it is: "Ola Brandt, electrician"; "" where nobody's
+	Turn  string // whose turn it is: "Ola Brandt, electrician"; "" if nobody's
 
 	Next Next
 	// Done says what was just put on record, after a redirect: a sentence.

@@ -12,8 +12,8 @@ import (
 var sumsFolder embed.FS
 
 // Sums is the sums of a room for a phone without signal: a WebAssembly module,
-// packed. Its path is "" where the program was built without; then the sums
-// come with signal. It is loaded when it is first asked, and so is none of the
+// packed. Its path is "" if the program was built without; then the sums come
+// with signal. It is loaded when it is first asked, and so is none of the
 // Assets that a phone keeps at once.
 var Sums = loadSums()
 

@@ -17,7 +17,7 @@ type VisitRoom struct {
 	Job   string
 	Name  string
 	Says  string // "First fix, 3 things to do"
-	Act   string // what comes first: "Measure D4"; "" where nothing can be pressed
+	Act   string // what comes first: "Measure D4"; "" if nothing can be pressed
 	Href  string
 	Needs []string // what to bring along, each once
 }

@@ -128,7 +128,7 @@ func (s *site) heed(rng *rand.Rand, surface *geometry.Surface, state []int) *geo
 }
 
 // worstSuspect returns the measurement with the largest |w| of those that are
-// suspect, -1 where none is, and whether it has no rival.
+// suspect, -1 if none is, and whether it has no rival.
 func worstSuspect(answer *geometry.Answer) (worst int, alone bool) {
 	worst = -1
 	for k, m := range answer.Measurements {

@@ -123,7 +123,8 @@ func (w CableWall) Cable(a, b Point, depth float64) []Caution {
 	var out []Caution
 	if !w.Expected(a, b) && (depth < CableDepth || w.MetalFrame) {
 		out = append(out, Caution{"cable_route",
-			"The cable runs where nobody expects one. Run it within 150 mm of the wall's top or corner, or straight up, down or across from a point, or protect it.",
+			"The cable runs where nobody expects one. Run it within 150 mm of the wall's top or corner, or straight up, down " +
+				"or across from a point, or protect it.",
 			cableSource})
 	}
 	if w.MetalFrame {

@@ -86,12 +86,14 @@ func Dry(c Coat, thickness float64, finished time.Time) Drying {
 	day := words.Day(out.Earliest)
 	if c == Screed {
 		out.Caution = Caution{"dry", fmt.Sprintf(
-			"A screed of %.0f mm cannot be dry before %s, and often takes longer. Measure it: the floor goes on at %d %% humidity or below.",
+			"A screed of %.0f mm cannot be dry before %s, and often takes longer. Measure it: the floor goes on at %d %% "+
+				"humidity or below.",
 			thickness, day, FloorHumidity), screedSource}
 		return out
 	}
 	out.Caution = Caution{"dry", fmt.Sprintf(
-		"The %s cannot be dry before %s, more often not before %s. Paint when it is evenly pale all over, and thin the first coat.",
+		"The %s cannot be dry before %s, more often not before %s. Paint when it is evenly pale all over, and thin the "+
+			"first coat.",
 		coatWords[c], day, words.Day(out.Usual)), plasterSource}
 	return out
 }

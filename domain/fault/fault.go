@@ -1,6 +1,6 @@
 // Package fault is the one error type of the domain. Everything that a person
 // can cause or mend is a fault with a kind; everything else is an ordinary
-// error and is nobody's business but the log's.
+// error, which only the log sees.
 package fault
 
 import (

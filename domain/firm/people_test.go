@@ -110,7 +110,8 @@ func TestTwoOwnersChangeTheSamePerson(t *testing.T) {
 	if p, err := s.Firm.Session(ctx, session); err != nil || p.Role != firm.Foreman || p.EveryJob || p.Trade != "" {
 		t.Errorf("at the next request the plumber is %+v (%v)", p, err)
 	}
-	wantKind(t, "from the old page", change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: words.Tiler}),
+	wantKind(t, "from the old page",
+		change(seen, firm.Particulars{Name: "Olek Nowik", Role: firm.Trade, Trade: words.Tiler}),
 		fault.Conflict)
 	wantKind(t, "from the new page", change(profile(t, s, s.Plumber.ID).Version(), firm.Particulars{Name: "Olek Nowik",
 		Role: firm.Trade, Trade: words.Plumber}), "")
@@ -132,7 +133,8 @@ func TestWhoUpdatesMembers(t *testing.T) {
 	as := firm.Particulars{Name: "Ada Fell", Role: firm.Foreman}
 	wantKind(t, "the owner's own role", s.Firm.UpdateMember(ctx, s.Owner, s.Owner.ID, 0, as), fault.BadInput)
 	wantKind(t, "by the foreman", s.Firm.UpdateMember(ctx, s.Foreman, s.Plumber.ID, 0, as), fault.Refused)
-	wantKind(t, "by another firm", s.Firm.UpdateMember(ctx, s.Found(t, "Marl & Sons"), s.Plumber.ID, 0, as), fault.NotFound)
+	wantKind(t, "by another firm", s.Firm.UpdateMember(ctx, s.Found(t, "Marl & Sons"), s.Plumber.ID, 0, as),
+		fault.NotFound)
 	_, err := s.Firm.Profile(ctx, s.Foreman, s.Plumber.ID)
 	wantKind(t, "looked at by the foreman", err, fault.Refused)
 	_, err = s.Firm.Profile(ctx, s.Found(t, "Elsewhere"), s.Plumber.ID)

@@ -122,7 +122,8 @@ func TestStandardBuildUps(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	b := firm.BuildUp{ID: id.New[id.BuildUp](), Name: "dot and dab, board and skim", Layers: []firm.Layer{
-		{Name: "dabs", Thickness: 15, Sigma: 4, Stage: words.Boarding}, {Name: "board", Thickness: 12.5, Stage: words.Boarding},
+		{Name: "dabs", Thickness: 15, Sigma: 4, Stage: words.Boarding}, {Name: "board", Thickness: 12.5,
+			Stage: words.Boarding},
 		{Name: "skim", Thickness: 3, Stage: words.Plaster}}}
 	for range 2 {
 		_, err := s.Firm.SaveBuildUp(ctx, s.Owner, b)

@@ -17,7 +17,7 @@ const (
 // factor of the equations there.
 type adjustment struct {
 	*model
-	node      []int // by position: its node in the forest, -1 where it is left out
+	node      []int // by position: its node in the forest, -1 if it is left out
 	used      []int // the measurements that take part
 	nonlinear bool
 	x         solution

@@ -33,7 +33,7 @@ type Answer struct {
 	Layers       [][]LayerAnswer // by datum, by layer
 	Measurements []MeasurementAnswer
 	Fit          Fit
-	// First is the hole to open first, an index into Positions; -1 where no
+	// First is the hole to open first, an index into Positions; -1 if no
 	// position can be marked. It is the one whose tail, once found, most
 	// shrinks the summed variance of the others' marks.
 	First int

@@ -185,8 +185,8 @@ func (c *clearing) spacing(i int) float64 {
 	return max(left, right)
 }
 
-// widest returns the largest spacing of the surface's timbers; +Inf where no two are
-// parallel.
+// widest returns the largest spacing of the surface's timbers; +Inf if no two
+// are parallel.
 func (c *clearing) widest() float64 {
 	widest := 0.0
 	for i := range c.bars {

@@ -64,7 +64,7 @@ func (c *ceiling) clear(h Vec) bool {
 
 // moveTwin returns how far the shortest move may be: it tries every place, ring
 // by ring a millimetre apart, and returns the radius of the first ring with a
-// free place; +Inf where there is none up to limit.
+// free place; +Inf if there is none up to limit.
 func (c *ceiling) moveTwin(limit float64) float64 {
 	for rho := 0.0; rho <= limit; rho++ {
 		steps := 1 + int(2*math.Pi*rho)

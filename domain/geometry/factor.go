@@ -12,7 +12,7 @@ import (
 // coefficients over at most two positions and a few shared unknowns, and the
 // right-hand side.
 type equation struct {
-	a, b   int // nodes of the forest; -1 where there is none (b only with a)
+	a, b   int // nodes of the forest; -1 if there is none (b only with a)
 	ca, cb Vec
 	shared []term
 	rhs    float64
@@ -162,7 +162,7 @@ func (fac *factor) assign(equations []equation) (byNode [][]int, rest []int) {
 	return byNode, rest
 }
 
-// first returns the first of an equation's nodes to be eliminated; -1 where it has
+// first returns the first of an equation's nodes to be eliminated; -1 if it has
 // none.
 func (fac *factor) first(e *equation) int {
 	if e.b >= 0 && fac.forest.depth[e.b] > fac.forest.depth[e.a] {

@@ -125,7 +125,7 @@ func (f *forest) arrange() {
 // above returns what i is coupled to when it is eliminated, nearest first.
 func (f *forest) above(i int) []int { return f.front[i][1:] }
 
-// parent returns the nearest ancestor of i, -1 where it is a root.
+// parent returns the nearest ancestor of i, -1 if it is a root.
 func (f *forest) parent(i int) int {
 	if len(f.front[i]) == 1 {
 		return -1

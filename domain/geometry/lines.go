@@ -11,7 +11,7 @@ import (
 type hole struct {
 	position int
 	alone    Vec     // its own smallest move
-	limit    float64 // half the joist spacing at the timber hit worst; +Inf where none is hit
+	limit    float64 // half the joist spacing at the timber hit worst; +Inf if none is hit
 	shifts   int     // how many rows move it
 	shift    Vec     // by how much in all, so far
 }

@@ -12,7 +12,7 @@ type model struct {
 	normal []Vec   // by datum: unit, inward; zero for a point
 	shift  []int   // by datum: its first shared unknown; the layers follow
 	slant  []slant // by datum
-	own    int     // the surface's first own layer; -1 where none takes part
+	own    int     // the surface's first own layer; -1 if none takes part
 	prior  []float64
 	sigma  []float64
 	// arena holds the terms of equations, so that setting all of them up again

@@ -111,7 +111,7 @@ func across(y, half, s float64) (p, slope float64) {
 
 // add adds what places d further along than the hole's own contribute, where
 // the grown timber reaches half to either side; w is the stretch in mm. way is
-// -1 where the timber is looked at from its other end.
+// -1 if the timber is looked at from its other end.
 func (z *zone) add(c *chance, d, y, half, w, way float64) {
 	k := d / z.sx
 	w *= math.Exp(-0.5*k*k) / (z.sx * math.Sqrt2 * math.SqrtPi)

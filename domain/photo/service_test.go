@@ -230,7 +230,8 @@ func TestSweep(t *testing.T) {
 	if out, err := s.Photo.Sweep(ctx, time.Now().Add(-photo.SweepAge)); err != nil || out != (photo.Swept{Kept: 6}) {
 		t.Errorf("young ones: %+v, %v", out, err)
 	}
-	if out, err := s.Photo.Sweep(ctx, time.Now().Add(time.Minute)); err != nil || out != (photo.Swept{Kept: 3, Removed: 3}) {
+	if out, err := s.Photo.Sweep(ctx, time.Now().Add(time.Minute)); err != nil ||
+		out != (photo.Swept{Kept: 3, Removed: 3}) {
 		t.Errorf("%+v, %v", out, err)
 	}
 	if there, err := s.DB.Pictures.Has(ctx, photo.Key{Firm: s.Owner.Firm, Sum: orphan.SHA256, Size: photo.Full}); there ||

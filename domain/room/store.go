@@ -66,9 +66,10 @@ type Tx interface {
 	StrikePhoto(ctx context.Context, p Photo) error
 	// PictureOf returns the picture of a photo; a note has none.
 	PictureOf(ctx context.Context, photo id.Photo) (Picture, error)
-	// KeepPictures waits until no sweep takes pictures away and keeps it so
-	// until the transaction ends; alone: until nobody else keeps them either.
-	LockPictures(ctx context.Context, alone bool) error
+	// LockPictures waits until no sweep takes pictures away and keeps it so
+	// until the transaction ends; exclusive: until nobody else holds the lock
+	// either.
+	LockPictures(ctx context.Context, exclusive bool) error
 	// Pictures returns the sums of all pictures that photos of the firm have.
 	Pictures(ctx context.Context) ([]Sum, error)
 	SaveAsBuilt(ctx context.Context, room id.Room, b AsBuilt) error

@@ -88,7 +88,8 @@ func (c *checker) span(at, who string, m *Measurement) {
 		if skew := opposition(a.Line, b.Line); skew > widestSkew {
 			c.rule(at+".to", fmt.Sprintf("%s joins %s and %s, which do not face each other: they are %.0f degrees off", who,
 				a.ID, b.ID, skew),
-				"Give two faces that look at each other within 5 degrees, or turn the line of one round so that the room is on its left")
+				"Give two faces that look at each other within 5 degrees, or turn the line of one round so that the room is on "+
+					"its left")
 		}
 	}
 }

@@ -24,7 +24,7 @@ func plusMinus(sigma float64) string {
 }
 
 // often is a chance of missing the tail that calls for a hook to fetch it with.
-// Ours, no source.
+// Our own figure, no source.
 const often = 0.1
 
 // missing says how likely the tail is missed, from the chance that it is

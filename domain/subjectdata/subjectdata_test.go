@@ -105,7 +105,8 @@ func TestNamesStayWithoutAVoucher(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, sql := range []string{"update diary set who = 'Somebody else'",
-			"update diary set who = '" + subjectdata.NameFor(s.Electrician.ID) + "' where member_id = '" + s.Electrician.ID.String() +
+			"update diary set who = '" + subjectdata.NameFor(s.Electrician.ID) + "' where member_id = '" +
+				s.Electrician.ID.String() +
 				"'"} {
 			tag, err := conn.Exec(t.Context(), sql)
 			if err == nil && tag.RowsAffected() > 0 {

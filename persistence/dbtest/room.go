@@ -34,7 +34,8 @@ func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
 	ceiling := r.Record.Surfaces[0].ID
 	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: walls,
 		Layers: []firm.Layer{
-			{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding}, {Name: "skim", Thickness: 3, Stage: words.Plaster}}})
+			{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding}, {Name: "skim", Thickness: 3,
+				Stage: words.Plaster}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,8 +72,8 @@ func Accept(r *room.Judged, s words.Stage) []gate.Acceptance {
 	return out
 }
 
-// SignFirstFix measures every position of a room twice each way where it is not
-// measured yet, offers first fix and signs it off.
+// SignFirstFix measures every position of a room twice in each direction unless
+// it is measured already, offers first fix and signs it off.
 func (s *Site) SignFirstFix(t testing.TB, r *room.Judged) *room.Judged {
 	t.Helper()
 	ctx := t.Context()

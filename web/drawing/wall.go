@@ -39,7 +39,7 @@ func (s *sheet) hatchID(name string) string { return anchor("hatch", s.Surface.I
 type wall struct {
 	index      int // of the datum
 	datum      roomsheet.Datum
-	prev, next int // walls that share a corner, -1 where none does
+	prev, next int // walls that share a corner, -1 if none does
 }
 
 // cornerGap is how far apart, in mm, two ends may be and still be one corner.

@@ -48,6 +48,7 @@ begin
            where g.firm_id = new.firm_id and s.signed_by = new.id order by g.room_id) r;
   return null;
 end $$;
+revoke execute on function touch_rooms_of_signer() from public;
 create trigger touch after update of name on member
   for each row when (old.name is distinct from new.name) execute function touch_rooms_of_signer();
 

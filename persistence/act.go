@@ -65,7 +65,7 @@ func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
 	if a.Answer.Fields == nil {
 		fields = []byte("[]")
 	}
-	return t.write(ctx, fault.Conflict, "This came already, and was answered.",
+	return t.soon.write(ctx, fault.Conflict, "This came already, and was answered.",
 		`insert into act (firm_id, id, room_id, member_id, kind, made_at, done_at, came_at,
 			copy_seq, deed, answer, says, mine, theirs, fields, clash)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10::text::json, $11, $12, $13, $14, $15::text::json, $16::text::json)
@@ -80,7 +80,7 @@ func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
 
 // ChooseAct is visit.Tx.
 func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c visit.Choice, by id.Member, at time.Time) error {
-	return t.update(ctx, "update act set choice = $3, chosen_by = $4, chosen_at = $5 where firm_id = $1 and id = $2 "+
+	return t.soon.update(ctx, "update act set choice = $3, chosen_by = $4, chosen_at = $5 where firm_id = $1 and id = $2 "+
 		"and choice is null",
 		t.firm, act, c, by, at)
 }
@@ -94,7 +94,7 @@ func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.
 
 // ActsOf is subjectdata.Tx.
 func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]visit.Stored, error) {
-	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and ($3 or r.job_id = any($4)) order by a.done_at, a.id", t.firm,
-		member, t.reach.every, t.reach.jobs)
+	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and "+within("r.job_id")+" order by a.done_at, a.id",
+		t.firm, member)
 	return pgx.CollectRows(rows, scanAct)
 }

@@ -84,7 +84,7 @@ func writing(b *testing.B, db *persistence.DB, by firm.Person, jobs []id.Job,
 					return err
 				}
 				if err := db.WithTx(ctx, by, func(tx *persistence.Tx) error {
-					if err := diary.Append(ctx, tx, e); err != nil {
+					if _, err := diary.Append(ctx, tx, e); err != nil {
 						return err
 					}
 					return before(ctx, tx)

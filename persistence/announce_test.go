@@ -15,6 +15,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
@@ -77,7 +78,7 @@ func listening(t *testing.T, s *dbtest.Site) (*persistence.DB, ear) {
 }
 
 // newest is the newest entry of a room's job.
-func newest(t *testing.T, s *dbtest.Site, r *room.Judged) diary.Change {
+func newest(t *testing.T, s *dbtest.Site, r *standing.Standing) diary.Change {
 	t.Helper()
 	last, err := s.Diary.Last(t.Context(), s.Owner)
 	if err != nil {
@@ -86,7 +87,7 @@ func newest(t *testing.T, s *dbtest.Site, r *room.Judged) diary.Change {
 	return diary.Change{Firm: s.Owner.Firm, Job: r.Record.Job, Room: r.Record.ID, Seq: last[r.Record.Job]}
 }
 
-func snag(t *testing.T, s *dbtest.Site, r *room.Judged, says string) {
+func snag(t *testing.T, s *dbtest.Site, r *standing.Standing, says string) {
 	t.Helper()
 	if _, err := s.Stage.NoteSnag(t.Context(), s.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: says,
 		Trade: words.Decorator}); err != nil {
@@ -110,7 +111,7 @@ func TestEveryServerHearsWhatIsCommitted(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			if err := diary.Append(t.Context(), tx, e); err != nil || seq > 0 {
+			if _, err := diary.Append(t.Context(), tx, e); err != nil || seq > 0 {
 				return err
 			}
 			return wrong

@@ -5,7 +5,6 @@ package persistence
 
 import (
 	"context"
-	"fmt"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -66,15 +65,29 @@ func (db *DB) Ping(ctx context.Context) error { return db.pool.Ping(ctx) }
 // Schema tells where the database's schema stands.
 func (db *DB) Schema(ctx context.Context) (schema.Version, error) { return schema.Read(ctx, db.pool) }
 
-// Tx is one transaction of somebody of one firm. It carries every port that the domain's
-// packages ask for.
+// Tx is one transaction of somebody of one firm. It carries every port that the
+// domain's packages ask for.
 type Tx struct {
-	tx    pgx.Tx
-	firm  id.Firm
-	reach reach
+	tx wire
+	writes
+	// soon are writes that nobody waits for: see room.Tx.
+	soon writes
+	firm id.Firm
 	// wrote are the diary entries that the transaction added.
 	wrote []diary.Entry
 }
+
+func begin(conn sender, how string, by firm.Person) *Tx {
+	t := &Tx{tx: wire{conn: conn, begin: how, by: by}, firm: by.Firm}
+	t.writes, t.soon = writes{&t.tx, true}, writes{&t.tx, false}
+	return t
+}
+
+// How transactions begin.
+const (
+	beginWrite    = "begin isolation level read committed"
+	beginSnapshot = "begin isolation level repeatable read read only"
+)
 
 // rollback is how long a rollback may take once the caller has gone.
 const rollback = 5 * time.Second
@@ -84,37 +97,45 @@ const rollback = 5 * time.Second
 // It commits where do returns nil. Otherwise, and where do panics, it rolls
 // back, also when ctx has ended by then. Errors that the database returns are
 // turned into faults. Each statement sees what was committed before it: what
-// is read after a lock was taken is as it is then.
+// is read after a lock was taken is as it is then. A transaction in which do asks
+// nothing takes no trip to the database.
 func (db *DB) WithTx(ctx context.Context, by firm.Person, do func(*Tx) error) error {
-	return db.with(ctx, pgx.TxOptions{IsoLevel: pgx.ReadCommitted}, by, do)
+	return db.with(ctx, beginWrite, by, do)
 }
 
 // Snapshot is WithTx for reading alone: every statement sees the rows of one
 // moment, however much is written meanwhile.
 func (db *DB) Snapshot(ctx context.Context, by firm.Person, do func(*Tx) error) error {
-	return db.with(ctx, pgx.TxOptions{IsoLevel: pgx.RepeatableRead, AccessMode: pgx.ReadOnly}, by, do)
+	return db.with(ctx, beginSnapshot, by, do)
 }
 
-func (db *DB) with(ctx context.Context, options pgx.TxOptions, by firm.Person, do func(*Tx) error) error {
-	tx, err := db.pool.BeginTx(ctx, options)
+// Glance is Snapshot for a do that asks once: each thing that it asks sees a moment
+// of its own, and takes a single round trip.
+func (db *DB) Glance(ctx context.Context, by firm.Person, do func(*Tx) error) error {
+	t := begin(db.pool, beginSnapshot, by)
+	t.tx.alone = true
+	return toFault(do(t))
+}
+
+func (db *DB) with(ctx context.Context, how string, by firm.Person, do func(*Tx) error) error {
+	conn, err := db.pool.Acquire(ctx)
 	if err != nil {
 		return err
 	}
 	defer func() {
-		late, cancel := context.WithTimeout(context.WithoutCancel(ctx), rollback)
-		defer cancel()
-		_ = tx.Rollback(late) // after a commit this does nothing
+		if conn.Conn().PgConn().TxStatus() != 'I' { // not idle: neither committed nor never begun
+			late, cancel := context.WithTimeout(context.WithoutCancel(ctx), rollback)
+			defer cancel()
+			_, _ = conn.Exec(late, "rollback") // a connection on which it fails is not used again
+		}
+		conn.Release()
 	}()
-	r, err := askAs(ctx, tx, by)
-	if err != nil {
-		return fmt.Errorf("ask as somebody: %w", err)
-	}
-	t := &Tx{tx: tx, firm: by.Firm, reach: r}
+	t := begin(conn, how, by)
 	if err := do(t); err != nil {
 		return toFault(err)
 	}
-	err = tx.Commit(ctx)
-	if perhaps(err) {
+	tried, err := t.tx.commit(ctx)
+	if tried && perhaps(err) {
 		db.announcer.note(diary.Changes(t.wrote))
 	}
 	return toFault(err)
@@ -132,5 +153,12 @@ func In[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) erro
 func InSnapshot[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
 	return func(ctx context.Context, by firm.Person, do func(T) error) error {
 		return db.Snapshot(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
+	}
+}
+
+// InGlance is In for asking once: see Glance.
+func InGlance[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
+	return func(ctx context.Context, by firm.Person, do func(T) error) error {
+		return db.Glance(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
 	}
 }

@@ -25,13 +25,11 @@ func scanEntry(row pgx.CollectableRow) (e diary.Entry, err error) {
 }
 
 // LastEntry is diary.Writer. Key share locks, as foreign keys take, do not
-// wait for it.
+// wait for it. Lock and entry are two statements that go out together: one that did
+// both would look for the entry before it waits for the lock.
 func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
-	if err := t.reach.job(job); err != nil {
-		return diary.Entry{}, err
-	}
-	if err := t.hit(ctx, "job", "select from job where firm_id = $1 and id = $2 for no key update", t.firm,
-		job); err != nil {
+	if err := t.soon.hit(ctx, "job", "select from job where firm_id = $1 and id = $2 and "+within("id")+
+		" for no key update", t.firm, job); err != nil {
 		return diary.Entry{}, err
 	}
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
@@ -45,32 +43,25 @@ func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
 
 // InsertEntry is diary.Writer.
 func (t *Tx) InsertEntry(ctx context.Context, e diary.Entry) error {
-	_, err := t.tx.Exec(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
+	e.Firm = t.firm
+	t.wrote = append(t.wrote, e)
+	return t.soon.run(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11::text::json, $12, $13)`,
 		t.firm, e.Job, e.Seq, e.At, null(e.Member), e.Who, e.Act, null(e.Room), null(e.Stage), e.Says, string(e.Detail),
 		e.Prev[:], e.Hash[:])
-	if err == nil {
-		e.Firm = t.firm
-		t.wrote = append(t.wrote, e)
-	}
-	return err
 }
 
 // Diary is diary.Tx.
 func (t *Tx) Diary(ctx context.Context, job id.Job, after int64, limit int) ([]diary.Entry, error) {
-	if t.reach.job(job) != nil {
-		return nil, nil
-	}
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
-		" from diary where firm_id = $1 and job_id = $2 and seq > $3 order by seq limit $4",
+		" from diary where firm_id = $1 and job_id = $2 and seq > $3 and "+within("job_id")+" order by seq limit $4",
 		t.firm, job, after, limit)
 	return pgx.CollectRows(rows, scanEntry)
 }
 
 // DiaryJobs is diary.Tx.
 func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id from job where firm_id = $1 and ($2 or id = any($3)) order by id", t.firm,
-		t.reach.every, t.reach.jobs)
+	rows, _ := t.tx.Query(ctx, "select id from job where firm_id = $1 and "+within("id")+" order by id", t.firm)
 	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
@@ -78,7 +69,7 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 // diaries are.
 func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
 	rows, _ := t.tx.Query(ctx, `select j.id, coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
-		from job j where j.firm_id = $1 and ($2 or j.id = any($3))`, t.firm, t.reach.every, t.reach.jobs)
+		from job j where j.firm_id = $1 and `+within("j.id"), t.firm)
 	out := map[id.Job]int64{}
 	var job id.Job
 	var seq int64
@@ -106,8 +97,8 @@ func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, 
 // EntriesOf is subjectdata.Tx.
 func (t *Tx) EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, error) {
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
-		" from diary where firm_id = $1 and member_id = $2 and ($3 or job_id = any($4)) order by job_id, seq",
-		t.firm, member, t.reach.every, t.reach.jobs)
+		" from diary where firm_id = $1 and member_id = $2 and "+within("job_id")+" order by job_id, seq",
+		t.firm, member)
 	return pgx.CollectRows(rows, scanEntry)
 }
 

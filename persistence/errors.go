@@ -86,28 +86,53 @@ func missing(err error, noun string) error {
 	return err
 }
 
+// writes runs statements that write, and waits for each, or has them go out with
+// what comes next.
+type writes struct {
+	tx   *wire
+	wait bool
+}
+
 // write runs a statement that has to meet a row; where it meets none, the
 // fault is of the kind given.
-func (t *Tx) write(ctx context.Context, none fault.Kind, msg, sql string, args ...any) error {
-	tag, err := t.tx.Exec(ctx, sql, args...)
-	if err == nil && tag.RowsAffected() == 0 {
-		return &fault.Error{Kind: none, Msg: msg}
+func (w writes) write(ctx context.Context, none fault.Kind, msg, sql string, args ...any) error {
+	check := func(tag pgconn.CommandTag) error {
+		if tag.RowsAffected() == 0 {
+			return &fault.Error{Kind: none, Msg: msg}
+		}
+		return nil
 	}
+	if !w.wait {
+		return w.tx.later(check, sql, args...)
+	}
+	tag, err := w.tx.Exec(ctx, sql, args...)
+	if err != nil {
+		return err
+	}
+	return check(tag)
+}
+
+// run runs a statement that may meet no row.
+func (w writes) run(ctx context.Context, sql string, args ...any) error {
+	if !w.wait {
+		return w.tx.later(nil, sql, args...)
+	}
+	_, err := w.tx.Exec(ctx, sql, args...)
 	return err
 }
 
 // insert is for an insert that leaves alone what has the id already.
-func (t *Tx) insert(ctx context.Context, sql string, args ...any) error {
-	return t.write(ctx, fault.Conflict, "Another record has this id.", sql+" on conflict (firm_id, id) do nothing",
+func (w writes) insert(ctx context.Context, sql string, args ...any) error {
+	return w.write(ctx, fault.Conflict, "Another record has this id.", sql+" on conflict (firm_id, id) do nothing",
 		args...)
 }
 
 // update is for an update that asks for a version.
-func (t *Tx) update(ctx context.Context, sql string, args ...any) error {
-	return t.write(ctx, fault.Conflict, "Somebody else changed this in the meantime.", sql, args...)
+func (w writes) update(ctx context.Context, sql string, args ...any) error {
+	return w.write(ctx, fault.Conflict, "Somebody else changed this in the meantime.", sql, args...)
 }
 
 // hit is for a write that only needs the record to be there.
-func (t *Tx) hit(ctx context.Context, noun, sql string, args ...any) error {
-	return t.write(ctx, fault.NotFound, "There is no such "+noun+".", sql, args...)
+func (w writes) hit(ctx context.Context, noun, sql string, args ...any) error {
+	return w.write(ctx, fault.NotFound, "There is no such "+noun+".", sql, args...)
 }

@@ -14,7 +14,7 @@ import (
 // UpdateGate is room.Tx. Who offered a stage stays with it while it is signed
 // off.
 func (t *Tx) UpdateGate(ctx context.Context, room id.Room, g room.Gate) error {
-	return t.hit(ctx, "gate", `update gate set state = $4, sign_off_id = $5,
+	return t.soon.hit(ctx, "gate", `update gate set state = $4, sign_off_id = $5,
 		offered_by = case $4 when 'signed_off' then offered_by else $6::uuid end,
 		offered_at = case $4 when 'signed_off' then offered_at else $7::timestamptz end
 		where firm_id = $1 and room_id = $2 and stage = $3`,
@@ -42,7 +42,7 @@ func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 
 // InsertSignOff is room.Tx.
 func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) error {
-	return t.insert(ctx, `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
+	return t.soon.insert(ctx, `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
 		values ($1, $2, $3, $4, $5, $6, $7, $8::text::json, $9::text::json, $10::text::json, $11, $12)`,
 		t.firm, s.ID, room, job, s.Stage.Code(), s.By, s.At, string(s.Accepted), string(s.RoomSheet), string(s.SetOut),
 		s.SHA256[:], s.DiarySeq)

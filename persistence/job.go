@@ -24,10 +24,8 @@ func scanJob(row pgx.CollectableRow) (j job.Job, err error) {
 
 // Job is job.Tx.
 func (t *Tx) Job(ctx context.Context, of id.Job) (job.Job, error) {
-	if err := t.reach.job(of); err != nil {
-		return job.Job{}, err
-	}
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and id = $2", t.firm, of)
+	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and id = $2 and "+
+		within("id"), t.firm, of)
 	j, err := pgx.CollectExactlyOneRow(rows, scanJob)
 	return j, missing(err, "job")
 }
@@ -40,9 +38,8 @@ func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
 
 // Jobs is job.Tx.
 func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and ($2 or id = "+
-		"any($3)) order by created_at desc, id desc",
-		t.firm, t.reach.every, t.reach.jobs)
+	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and "+within("id")+
+		" order by created_at desc, id desc", t.firm)
 	return pgx.CollectRows(rows, scanJob)
 }
 

@@ -2,6 +2,7 @@ package persistence
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -16,25 +17,24 @@ func (t *Tx) InsertKey(ctx context.Context, hash firm.Hash, k firm.Key) error {
 		t.firm, k.ID, hash[:], k.Member, k.Name, k.Scope, k.CreatedAt, k.EndsAt)
 }
 
-const keyColumns = "id, member_id, name, scope, created_at, expires_at, used_at"
+const keyColumns = "k.id, k.member_id, k.name, k.scope, k.created_at, k.expires_at, k.used_at"
+
+func keyFields(k *firm.Key) []any {
+	return []any{&k.ID, &k.Member, &k.Name, &k.Scope, &k.CreatedAt, &k.EndsAt, opt(&k.UsedAt)}
+}
 
 func scanKey(row pgx.CollectableRow) (k firm.Key, err error) {
-	err = row.Scan(&k.ID, &k.Member, &k.Name, &k.Scope, &k.CreatedAt, &k.EndsAt, opt(&k.UsedAt))
+	err = row.Scan(keyFields(&k)...)
 	return k, err
 }
 
 // Key is firm.Tx.
-func (t *Tx) Key(ctx context.Context, hash firm.Hash, at time.Time) (firm.Key, firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+keyColumns+" from api_key where firm_id = $1 and hash = $2 and expires_at > $3",
-		t.firm, hash[:], at)
-	k, err := pgx.CollectExactlyOneRow(rows, scanKey)
-	if err != nil {
-		return k, firm.Member{}, missing(err, "key")
-	}
-	rows, _ = t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 and id = $2 and left_at is null",
-		t.firm, k.Member)
-	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
-	return k, m, missing(err, "key")
+func (t *Tx) Key(ctx context.Context, hash firm.Hash, at time.Time) (k firm.Key, as firm.Session, err error) {
+	err = t.tx.QueryRow(ctx, "select "+keyColumns+", f.name, "+personColumns+`
+		from api_key k join firm f on f.firm_id = k.firm_id join member m on m.firm_id = k.firm_id and m.id = k.member_id
+		where k.firm_id = $1 and k.hash = $2 and k.expires_at > $3 and m.left_at is null`, t.firm, hash[:], at).
+		Scan(slices.Concat(keyFields(&k), []any{&as.FirmName}, personFields(&as.Person))...)
+	return k, as, missing(err, "key")
 }
 
 // UseKey is firm.Tx.
@@ -46,7 +46,7 @@ func (t *Tx) UseKey(ctx context.Context, key id.Key, at time.Time) error {
 // Keys is firm.Tx.
 func (t *Tx) Keys(ctx context.Context, member id.Member) ([]firm.Key, error) {
 	rows, _ := t.tx.Query(ctx, "select "+keyColumns+
-		" from api_key where firm_id = $1 and member_id = $2 order by created_at desc, id desc", t.firm, member)
+		" from api_key k where firm_id = $1 and member_id = $2 order by created_at desc, id desc", t.firm, member)
 	return pgx.CollectRows(rows, scanKey)
 }
 

@@ -12,7 +12,7 @@ import (
 
 // InsertMeasurement is room.Tx.
 func (t *Tx) InsertMeasurement(ctx context.Context, room id.Room, m room.Measurement) error {
-	return t.insert(ctx, `insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id,
+	return t.soon.insert(ctx, `insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id,
 			state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id,
 			value_mm, sigma_mm, instrument, taken_by, taken_at)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11,
@@ -28,7 +28,7 @@ func (t *Tx) InsertMeasurement(ctx context.Context, room id.Room, m room.Measure
 
 // UpdateMeasurement is room.Tx.
 func (t *Tx) UpdateMeasurement(ctx context.Context, m room.Measurement, version int64) error {
-	return t.update(ctx, `update measurement set kind = $4, of_id = $5, to_position_id = $6, from_id = $7, to_id = $8,
+	return t.soon.update(ctx, `update measurement set kind = $4, of_id = $5, to_position_id = $6, from_id = $7, to_id = $8,
 			state_known = $9 <> '', state_id = (select id from layer where firm_id = $1 and datum_id = $7 and name = $9),
 			to_state_known = $10 <> '', to_state_id = (select id from layer where firm_id = $1 and datum_id = $8 and name = $10),
 			from_state_id = (select id from layer where firm_id = $1 and datum_id = $7 and name = $11),

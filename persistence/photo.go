@@ -16,7 +16,7 @@ func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error 
 	if !p.Picture.IsZero() {
 		sum = p.Picture.SHA256[:]
 	}
-	return t.insert(ctx, `insert into photo (firm_id, id, room_id, stage, surface_id, datum_id, position_id, says, taken_by, taken_at, recorded_at,
+	return t.soon.insert(ctx, `insert into photo (firm_id, id, room_id, stage, surface_id, datum_id, position_id, says, taken_by, taken_at, recorded_at,
 			sha256, media_type, width, height, bytes)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)`,
 		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), p.Says, null(p.By), p.At,
@@ -26,7 +26,7 @@ func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error 
 
 // StrikePhoto is room.Tx.
 func (t *Tx) StrikePhoto(ctx context.Context, p room.Photo) error {
-	return t.hit(ctx, "photo", `update photo set struck_by = $3, struck_at = $4, struck_why = $5
+	return t.soon.hit(ctx, "photo", `update photo set struck_by = $3, struck_at = $4, struck_why = $5
 		where firm_id = $1 and id = $2 and struck_at is null`, t.firm, p.ID, null(p.StruckBy), p.StruckAt, p.StruckWhy)
 }
 
@@ -76,7 +76,7 @@ func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
 // PhotosOf is subjectdata.Tx.
 func (t *Tx) PhotosOf(ctx context.Context, member id.Member) ([]subjectdata.Photo, error) {
 	rows, _ := t.tx.Query(ctx, `select p.id, p.room_id, p.taken_at, p.says from photo p join room r on r.firm_id = p.firm_id and r.id = p.room_id
-		where p.firm_id = $1 and p.taken_by = $2 and ($3 or r.job_id = any($4)) order by p.taken_at, p.id`, t.firm, member, t.reach.every, t.reach.jobs)
+		where p.firm_id = $1 and p.taken_by = $2 and `+within("r.job_id")+" order by p.taken_at, p.id", t.firm, member)
 	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (p subjectdata.Photo, err error) {
 		var photo id.Photo
 		var room id.Room

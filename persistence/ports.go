@@ -3,12 +3,13 @@ package persistence
 import (
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
-	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/subjectdata"
 	"lathmark/domain/visit"
 )
@@ -17,7 +18,8 @@ var (
 	_ firm.Tx        = (*Tx)(nil)
 	_ diary.Tx       = (*Tx)(nil)
 	_ job.Tx         = (*Tx)(nil)
-	_ room.Tx        = (*Tx)(nil)
+	_ deed.Tx        = (*Tx)(nil)
+	_ standing.Tx    = (*Tx)(nil)
 	_ visit.Tx       = (*Tx)(nil)
 	_ subjectdata.Tx = (*Tx)(nil)
 )
@@ -27,7 +29,8 @@ type Services struct {
 	Firm  *firm.Service
 	Diary *diary.Service
 	Job   *job.Service
-	Room  *room.Service
+	Book  *standing.Book
+	Room  *deed.Service
 	Stage *stage.Service
 	Visit *visit.Service
 	Photo *photo.Service
@@ -36,15 +39,17 @@ type Services struct {
 
 // NewServices puts the services together; now is their clock.
 func NewServices(db *DB, now func() time.Time) Services {
-	book := room.NewBook(In[room.Tx](db), InSnapshot[room.Tx](db), now)
+	read := standing.NewBook(db.Heads, InSnapshot[standing.Tx](db), now)
+	book := deed.NewBook(In[deed.Tx](db), InSnapshot[deed.Tx](db), read)
 	return Services{
-		Firm:  firm.NewService(In[firm.Tx](db), now),
+		Firm:  firm.NewService(In[firm.Tx](db), InGlance[firm.Tx](db), now),
 		Diary: diary.NewService(InSnapshot[diary.Tx](db)),
 		Job:   job.NewService(In[job.Tx](db), now),
-		Room:  room.NewService(book),
+		Book:  read,
+		Room:  deed.NewService(book),
 		Stage: stage.NewService(book),
 		Visit: visit.NewService(book, In[visit.Tx](db), InSnapshot[visit.Tx](db)),
-		Photo: photo.NewService(book, In[room.Tx](db), db.Pictures),
+		Photo: photo.NewService(book, In[deed.Tx](db), db.Pictures),
 		Held:  subjectdata.NewService(In[subjectdata.Tx](db), InSnapshot[subjectdata.Tx](db), now),
 	}
 }

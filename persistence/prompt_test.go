@@ -7,6 +7,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence/dbtest"
@@ -73,7 +74,7 @@ func (p *prompt) goes(statements ...string) {
 }
 
 // everybody opens a prompt as the tables' owner and as the superuser.
-func everybody(t *testing.T, s *dbtest.Site, r *room.Judged, do func(*prompt)) {
+func everybody(t *testing.T, s *dbtest.Site, r *standing.Standing, do func(*prompt)) {
 	for _, role := range []string{migrations.Owner, localpg.Superuser} {
 		t.Run(role, func(t *testing.T) {
 			p := &prompt{connect(t, s, role), t, pgx.NamedArgs{"firm": s.Owner.Firm, "room": r.Record.ID, "job": r.Record.Job,

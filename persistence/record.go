@@ -72,7 +72,8 @@ var parts = []part{
 		"surface_id, length(name), name"), scanWay,
 		func(r *room.Record) *[]room.Way { return &r.Ways }),
 	list(ofRooms("position", "id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, "+
-		"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"), scanPosition,
+		"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"),
+		scanPosition,
 		func(r *room.Record) *[]room.Position { return &r.Positions }),
 	list(measurementQuery, scanMeasurement, func(r *room.Record) *[]room.Measurement { return &r.Measurements }),
 	list(ofRooms("as_built", "layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
@@ -96,20 +97,19 @@ var parts = []part{
 	}},
 }
 
-const recordQuery = "select " + roomColumns + `, j.name,
-		coalesce((select d.seq from diary d where d.firm_id = r.firm_id and d.job_id = r.job_id order by d.seq desc limit 1), 0)
+var recordQuery = "select " + roomColumns + `, j.name
 	from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
-	where r.firm_id = $1 and r.id = any($2) and ($3 or r.job_id = any($4))`
+	where r.firm_id = $1 and r.id = any($2) and ` + within("r.job_id")
 
 func scanRecord(row pgx.CollectableRow) (*room.Record, error) {
 	r := &room.Record{}
-	return r, row.Scan(append(roomFields(&r.Room), &r.JobName, &r.Seq)...)
+	return r, row.Scan(append(roomFields(&r.Room), &r.JobName)...)
 }
 
 // Records is room.Tx: every list of every room in one round trip.
 func (t *Tx) Records(ctx context.Context, of []id.Room) ([]*room.Record, error) {
 	batch := &pgx.Batch{}
-	batch.Queue(recordQuery, t.firm, of, t.reach.every, t.reach.jobs)
+	batch.Queue(recordQuery, t.firm, of)
 	for _, p := range parts {
 		batch.Queue(p.sql, t.firm, of)
 	}

@@ -33,15 +33,22 @@ func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, s firm.Session) 
 	return err
 }
 
-const sessionQuery = `select s.id, s.device, s.created_at, s.seen_at, least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name,
-		m.firm_id, m.id, m.name, m.role, m.trade, m.every_job
+// personColumns are those of a person, who is the member m.
+const personColumns = "m.firm_id, m.id, m.name, m.role, m.trade, m.every_job"
+
+func personFields(p *firm.Person) []any {
+	return []any{&p.Firm, &p.ID, &p.Name, &p.Role, opt(&p.Trade), &p.EveryJob}
+}
+
+const sessionQuery = `select s.id, s.device, s.created_at, s.seen_at,
+		least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name,
+		` + personColumns + `
 	from session s join firm f on f.firm_id = s.firm_id join member m on m.firm_id = s.firm_id and m.id = s.member_id
 	where s.firm_id = $1 and m.left_at is null and ` + lasts
 
 func scanSession(row pgx.CollectableRow) (s firm.Session, err error) {
-	p := &s.Person
-	err = row.Scan(&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName, &p.Firm, &p.ID, &p.Name, &p.Role,
-		opt(&p.Trade), &p.EveryJob)
+	err = row.Scan(append([]any{&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName},
+		personFields(&s.Person)...)...)
 	return s, err
 }
 

@@ -2,35 +2,20 @@ package persistence
 
 import (
 	"context"
-	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 )
 
-// reach is which jobs the person sees who asks. The policies of the tables hold
-// it, too; here it stands in the queries.
-type reach struct {
-	every bool
-	jobs  []id.Job
-}
-
-// job is a NotFound where a job is out of reach, as for one that never was.
-func (r reach) job(of id.Job) error {
-	if r.every || slices.Contains(r.jobs, of) {
-		return nil
-	}
-	return &fault.Error{Kind: fault.NotFound, Msg: "There is no such job."}
-}
-
-// askAs begins what a person does: see the function in migrations/0008.
-func askAs(ctx context.Context, tx pgx.Tx, by firm.Person) (r reach, err error) {
-	err = tx.QueryRow(ctx, "select every_job, jobs from ask_as($1, $2)", by.Firm, null(by.ID)).Scan(&r.every, &r.jobs)
-	return r, err
+// within is the condition that a job, which a column names, is one that whoever asks
+// may see. The policies of the tables hold it, too; here it stands in the queries.
+// What it compares with ask_as has set (migrations/0008), for this transaction.
+func within(column string) string {
+	return "((select current_setting('lathmark.every_job')::boolean) or " + column +
+		" = any ((select current_setting('lathmark.jobs')::uuid[])::uuid[]))"
 }
 
 // MemberJobs is firm.Tx.

@@ -12,7 +12,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/web"
@@ -41,7 +41,7 @@ type answer struct {
 type shell struct {
 	*world
 	t    *testing.T
-	r    *room.Judged
+	r    *standing.Standing
 	room web.Place
 }
 
@@ -57,7 +57,7 @@ func (s *shell) act(kind, at string, pairs ...string) sentAct {
 	form := fields(pairs...)
 	form.Del("token")
 	return sentAct{uuid.Must(uuid.NewV7()).String(), s.Clock.Now(), kind, s.room.Room, at,
-		s.read(s.t, s.room.Room).Record.Seq, form}
+		s.read(s.t, s.room.Room).Seq, form}
 }
 
 // reading returns an offset of a position from a wall.

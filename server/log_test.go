@@ -25,11 +25,12 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 	w := newWorld(t)
 	var log bytes.Buffer
 	w.Handler = server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Now: w.Clock.Now},
-		SignIn:   auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
-		BaseURL:  "http://127.0.0.1:8080",
-		Log:      slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: slog.LevelDebug})),
-		Ready:    func(context.Context) error { return nil },
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Book: w.Book, Diary: w.Diary,
+			Now: w.Clock.Now},
+		SignIn:  auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
+		BaseURL: "http://127.0.0.1:8080",
+		Log:     slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: slog.LevelDebug})),
+		Ready:   func(context.Context) error { return nil },
 	})
 	named := w.Add(t, "Quillon Marrowby", firm.Trade, words.Electrician)
 	s := newSubject(t, w, "Thistlewick Yard")

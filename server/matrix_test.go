@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
@@ -45,7 +46,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	must(err)
 	ceiling, face := r.Record.Surfaces[0].ID, r.Record.Datums[0].ID
-	_, err = w.Room.PlanBuildUp(ctx, w.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: []id.Datum{face},
+	_, err = w.Room.PlanBuildUp(ctx, w.Foreman, r.Record.ID, deed.Plan{Surface: ceiling, Datums: []id.Datum{face},
 		Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding}}})
 	must(err)
 	timber := id.New[id.Timber]()

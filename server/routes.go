@@ -19,6 +19,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET(web.ManifestPath, file(web.Manifest))
 
 	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage,
+		Book:  s.Book,
 		Diary: s.Diary, Photo: s.Photo}, Status)
 
 	open := e.Group("", s.sessions.Read)

@@ -15,7 +15,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 	"lathmark/server"
@@ -47,7 +47,8 @@ func newWorldWith(t testing.TB, base string, rates server.Rates) *world {
 	t.Helper()
 	w := &world{Site: dbtest.New(t)}
 	w.Handler = server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Visit: w.Visit,
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Book: w.Book, Diary: w.Diary,
+			Visit: w.Visit,
 			Photo: w.Photo, Held: w.Held, Now: w.Clock.Now},
 		SignIn:  auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
 		BaseURL: base,
@@ -203,7 +204,7 @@ func after(t testing.TB, path, word string) string {
 }
 
 // read returns a room as it is stored.
-func (w *world) read(t testing.TB, of string) *room.Judged {
+func (w *world) read(t testing.TB, of string) *standing.Standing {
 	t.Helper()
 	parsed, err := id.Parse[id.Room](of)
 	if err != nil {

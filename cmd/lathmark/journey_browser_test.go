@@ -29,7 +29,8 @@ type building struct {
 func build(t *testing.T) *building {
 	t.Helper()
 	b := &building{Site: dbtest.New(t), hub: live.NewHub()}
-	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Diary: b.Diary,
+	b.url = serving(t, b.hub, page.Services{Firm: b.Firm, Job: b.Job, Room: b.Room, Stage: b.Stage, Book: b.Book,
+		Diary: b.Diary,
 		Visit: b.Visit, Photo: b.Photo, Held: b.Held, Now: b.Clock.Now},
 		auth.Demo{Firms: b.Firm, Firm: b.Owner.Firm})
 	b.browser = chromium(t)

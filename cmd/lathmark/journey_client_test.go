@@ -19,6 +19,7 @@ func TestJourneyTheClientsView(t *testing.T) {
 	_, db, made := stood(t)
 	all := persistence.NewServices(db, time.Now)
 	url := serving(t, live.NewHub(), page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage,
+		Book:  all.Book,
 		Diary: all.Diary, Visit: all.Visit, Now: time.Now}, auth.Links{})
 	client := newPhone(t, chromium(t), url)
 	for _, l := range made.Links {

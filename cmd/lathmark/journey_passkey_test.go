@@ -24,7 +24,8 @@ func TestComingBackWithAPasskey(t *testing.T) {
 	url := strings.Replace("http://"+at.Listener.Addr().String(), "127.0.0.1", "localhost", 1) // passkeys are for names
 	at.Config.Handler = server.New(server.Deps{BaseURL: url, SignIn: auth.Demo{Firms: s.Firm, Firm: s.Owner.Firm},
 		Log: slog.New(slog.DiscardHandler),
-		Services: page.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary, Visit: s.Visit,
+		Services: page.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Book: s.Book, Diary: s.Diary,
+			Visit: s.Visit,
 			Photo: s.Photo, Held: s.Held, Now: s.Clock.Now},
 		Ready: func(context.Context) error { return nil }})
 	at.Start()

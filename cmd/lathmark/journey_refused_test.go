@@ -3,17 +3,19 @@ package main
 import (
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // measured makes a room with one position that two trades could sign off: four good
 // offsets, and a build-up on every wall. It returns the room's address.
-func (b *building) measured(t *testing.T) (at string, r *room.Judged) {
+func (b *building) measured(t *testing.T) (at string, r *standing.Standing) {
 	t.Helper()
 	ctx := t.Context()
 	j, err := b.Job.Create(ctx, b.Foreman, job.Job{Name: "Ferry House"})
@@ -27,7 +29,7 @@ func (b *building) measured(t *testing.T) (at string, r *room.Judged) {
 		t.Fatal(err)
 	}
 	of, ceiling := r.Record.ID, r.Record.Surfaces[0].ID
-	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding},
+	plan := deed.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding},
 		{Name: "skim", Thickness: 3, Stage: words.Plaster}}}
 	for _, d := range r.Record.Datums {
 		plan.Datums = append(plan.Datums, d.ID)
@@ -47,12 +49,12 @@ func (b *building) measured(t *testing.T) (at string, r *room.Judged) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r = v.Judged
+		r = v.Standing
 	}
 	return "/rooms/" + of.String(), r
 }
 
-func datumOf(t *testing.T, r *room.Judged, name string) id.Datum {
+func datumOf(t *testing.T, r *standing.Standing, name string) id.Datum {
 	t.Helper()
 	for _, d := range r.Record.Datums {
 		if d.Name == name {
@@ -101,7 +103,7 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 }
 
 // opposite returns the reading from the wall that faces the first one's.
-func opposite(t *testing.T, r *room.Judged) id.Measurement {
+func opposite(t *testing.T, r *standing.Standing) id.Measurement {
 	t.Helper()
 	facing := map[string]string{"south wall": "north wall", "north wall": "south wall", "west wall": "east wall",
 		"east wall": "west wall"}
@@ -118,7 +120,7 @@ func opposite(t *testing.T, r *room.Judged) id.Measurement {
 	return id.Measurement{}
 }
 
-func (b *building) read(t *testing.T, of id.Room) *room.Judged {
+func (b *building) read(t *testing.T, of id.Room) *standing.Standing {
 	t.Helper()
 	r, err := b.Room.Read(t.Context(), b.Foreman, of)
 	if err != nil {

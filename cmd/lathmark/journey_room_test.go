@@ -158,7 +158,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	if err != nil || len(proofs) != 1 || len(proofs[0].Breaks) > 0 {
 		t.Errorf("the diary: %+v, %v", proofs, err)
 	}
-	jobs, err := b.Stage.Overview(t.Context(), b.Foreman)
+	jobs, err := b.Book.Overview(t.Context(), b.Foreman)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
@@ -32,7 +33,7 @@ func (b *building) bareRoom(t *testing.T, tails int) string {
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
 	must(err)
 	ceiling := r.Record.Surfaces[0].ID
-	plan := room.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding},
+	plan := deed.Plan{Surface: ceiling, Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding},
 		{Name: "skim", Thickness: 3, Stage: words.Plaster}}}
 	for _, d := range r.Record.Datums {
 		plan.Datums = append(plan.Datums, d.ID)

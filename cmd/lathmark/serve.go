@@ -97,7 +97,8 @@ func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string
 	providers *oidc.Providers, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
 	all := persistence.NewServices(db, time.Now)
 	return server.New(server.Deps{
-		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Diary: all.Diary,
+		Services: page.Services{Firm: all.Firm, Job: all.Job, Room: all.Room, Stage: all.Stage, Book: all.Book,
+			Diary: all.Diary,
 			Visit: all.Visit, Photo: all.Photo, Held: all.Held, Now: time.Now},
 		SignIn: way(all), Providers: providers, BaseURL: address, Live: hub, Log: log,
 		Proxies: proxies, Rates: server.UsualRates,

@@ -12,9 +12,9 @@ import (
 	"lathmark/persistence/pgtest"
 )
 
-// standing is a database with the scenario, for tests to copy.
+// template is a database with the scenario, for tests to copy.
 var (
-	standing = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) error {
+	template = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) error {
 		if err := pgtest.Migrate(ctx, d); err != nil {
 			return err
 		}
@@ -35,7 +35,7 @@ var (
 // stood returns t a database with the scenario, and the pool to it.
 func stood(t *testing.T) (pgtest.Database, *persistence.DB, scenario.Made) {
 	t.Helper()
-	d := standing.Clone(t)
+	d := template.Clone(t)
 	db, err := persistence.Open(t.Context(), d.URL(migrations.Server))
 	if err != nil {
 		t.Fatal(err)

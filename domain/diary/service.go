@@ -34,24 +34,24 @@ type Writer interface {
 	InsertEntry(ctx context.Context, e Entry) error
 }
 
-// Append seals entries of one job one after the other and writes them. It comes
-// last in a transaction, since from here on everybody else who writes to the
-// job waits.
-func Append(ctx context.Context, tx Writer, entries ...Entry) error {
+// Append seals entries of one job one after the other, writes them, and returns
+// the number of the last. It comes last in a transaction, since from here on
+// everybody else who writes to the job waits.
+func Append(ctx context.Context, tx Writer, entries ...Entry) (int64, error) {
 	if len(entries) == 0 {
-		return nil
+		return 0, nil
 	}
 	last, err := tx.LastEntry(ctx, entries[0].Job)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	for _, e := range entries {
 		last = Seal(e, last)
 		if err := tx.InsertEntry(ctx, last); err != nil {
-			return err
+			return 0, err
 		}
 	}
-	return nil
+	return last.Seq, nil
 }
 
 // Service reads diaries and proves them.

@@ -33,8 +33,8 @@ const keyMark = "lathmark_"
 // KeyTx is what keys need of a transaction.
 type KeyTx interface {
 	InsertKey(ctx context.Context, hash Hash, k Key) error
-	// Key returns a valid key with its member, who has not left.
-	Key(ctx context.Context, hash Hash, at time.Time) (Key, Member, error)
+	// Key returns a valid key, and the member it acts for, who has not left.
+	Key(ctx context.Context, hash Hash, at time.Time) (Key, Session, error)
 	// UseKey records that a key was used.
 	UseKey(ctx context.Context, key id.Key, at time.Time) error
 	// Keys returns all keys of a member, the newest first.
@@ -96,29 +96,28 @@ func (k Key) check(by Person) error {
 	return nil
 }
 
-// AuthenticateKey returns the person in whose name a key acts; Person.Key is
-// its scope. Anyone may call it. Faults: NotFound if it has expired or never
-// existed.
-func (s *Service) AuthenticateKey(ctx context.Context, secret string) (p Person, err error) {
+// AuthenticateKey returns the session in which a key acts, one without an id;
+// Person.Key is its scope. Anyone may call it. Faults: NotFound if it has
+// expired or never existed.
+func (s *Service) AuthenticateKey(ctx context.Context, secret string) (as Session, err error) {
 	token, marked := strings.CutPrefix(secret, keyMark)
 	firm, hash, err := ReadToken(token)
 	if err != nil || !marked {
-		return Person{}, noKey(err)
+		return Session{}, noKey(err)
 	}
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
-		now := s.now()
-		k, m, err := tx.Key(ctx, hash, now)
-		if err != nil {
-			return noKey(err)
-		}
-		p = m.Person
-		p.Key = k.Scope
-		if now.Sub(k.UsedAt) < SeenInterval {
-			return nil
-		}
-		return tx.UseKey(ctx, k.ID, now)
-	})
-	return p, err
+	var k Key
+	now := s.now()
+	if err = s.look(ctx, Whole(firm), func(tx Tx) error {
+		k, as, err = tx.Key(ctx, hash, now)
+		return err
+	}); err != nil {
+		return Session{}, noKey(err)
+	}
+	as.Person.Key = k.Scope
+	if now.Sub(k.UsedAt) >= SeenInterval {
+		err = s.in(ctx, Whole(firm), func(tx Tx) error { return tx.UseKey(ctx, k.ID, now) })
+	}
+	return as, err
 }
 
 // Keys returns the caller's own keys, the newest first, expired ones too.

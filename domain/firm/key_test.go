@@ -18,12 +18,13 @@ func TestAKeyAsksInItsMakersName(t *testing.T) {
 	ctx := t.Context()
 	k, secret, err := s.Firm.MakeKey(ctx, s.Foreman, " The office's spreadsheet ", firm.KeyRecords, aMonth)
 	wantKind(t, "a key", err, "")
-	p, err := s.Firm.AuthenticateKey(ctx, secret)
-	want := s.Foreman
-	want.Key = firm.KeyRecords
-	if err != nil || p != want {
-		t.Errorf("it asks as %+v (%v)", p, err)
+	as, err := s.Firm.AuthenticateKey(ctx, secret)
+	want := firm.Session{Person: s.Foreman, FirmName: "Fell & Daughters"}
+	want.Person.Key = firm.KeyRecords
+	if err != nil || as != want {
+		t.Errorf("it asks as %+v (%v)", as, err)
 	}
+	p := as.Person
 	_, err = s.Job.Jobs(ctx, p)
 	wantKind(t, "it reads", err, "")
 	wantKind(t, "it makes no keys", firm.MayMakeKeys(p), fault.Refused)

@@ -15,12 +15,14 @@ const LinkLifetime = 48 * time.Hour
 
 // Service does what people can do with a firm.
 type Service struct {
-	in  InTx
-	now func() time.Time
+	in   InTx
+	look InTx // for one question, which it costs a single round trip
+	now  func() time.Time
 }
 
-// NewService returns a service that reads the time from now.
-func NewService(in InTx, now func() time.Time) *Service { return &Service{in: in, now: now} }
+// NewService returns a service. in runs transactions, look those that ask once
+// and write nothing; now is the clock.
+func NewService(in, look InTx, now func() time.Time) *Service { return &Service{in, look, now} }
 
 // Found makes a firm with its first owner, and a link that lets the owner in
 // once. It is only for the command line: no person of a firm may call it.

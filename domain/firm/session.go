@@ -108,44 +108,43 @@ func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.
 // Authenticate returns the session with a secret, and records that it was used.
 // Faults: NotFound if it has ended or never existed.
 func (s *Service) Authenticate(ctx context.Context, session string) (Session, error) {
-	return s.session(ctx, session, func(ctx context.Context, tx Tx, hash Hash, got Session, now time.Time) error {
-		if now.Sub(got.SeenAt) < SeenInterval {
-			return nil
-		}
-		return tx.SeeSession(ctx, hash, "", now)
-	})
+	got, hash, err := s.session(ctx, session)
+	if now := s.now(); err == nil && now.Sub(got.SeenAt) >= SeenInterval {
+		err = s.in(ctx, Whole(got.Person.Firm), func(tx Tx) error { return tx.SeeSession(ctx, hash, "", now) })
+	}
+	return got, err
 }
 
 // Session returns the person of a session without recording that it was used:
 // for requests that go on by themselves, such as those of a page that listens.
 // Faults: NotFound if it has ended.
 func (s *Service) Session(ctx context.Context, session string) (Person, error) {
-	got, err := s.session(ctx, session, func(context.Context, Tx, Hash, Session, time.Time) error { return nil })
+	got, _, err := s.session(ctx, session)
 	return got.Person, err
 }
 
 // NameDevice records on which device a session was begun, and returns the
 // session. Faults: NotFound.
 func (s *Service) NameDevice(ctx context.Context, session, device string) (Session, error) {
-	return s.session(ctx, session, func(ctx context.Context, tx Tx, hash Hash, _ Session, now time.Time) error {
-		return tx.SeeSession(ctx, hash, oneLine(device, 60), now)
-	})
-}
-
-func (s *Service) session(ctx context.Context, session string, do func(context.Context, Tx, Hash, Session,
-	time.Time) error) (got Session, err error) {
-	firm, hash, err := ReadToken(session)
+	got, hash, err := s.session(ctx, session)
 	if err != nil {
 		return Session{}, err
 	}
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
-		now := s.now()
-		if got, err = tx.Session(ctx, hash, now); err != nil {
-			return err
-		}
-		return do(ctx, tx, hash, got, now)
+	return got, s.in(ctx, Whole(got.Person.Firm), func(tx Tx) error {
+		return tx.SeeSession(ctx, hash, oneLine(device, 60), s.now())
 	})
-	return got, err
+}
+
+func (s *Service) session(ctx context.Context, session string) (got Session, hash Hash, err error) {
+	firm, hash, err := ReadToken(session)
+	if err != nil {
+		return Session{}, hash, err
+	}
+	err = s.look(ctx, Whole(firm), func(tx Tx) error {
+		got, err = tx.Session(ctx, hash, s.now())
+		return err
+	})
+	return got, hash, err
 }
 
 // Sessions returns the caller's own sessions, the last one used first. Faults:

@@ -87,7 +87,8 @@ func (h *history) change(t *rapid.T) {
 	case 7, 8:
 		if p := position(); p != nil && free(PartOpening) && h.Gates[words.SecondFix].State != words.Waiting {
 			h.Openings = append(h.Openings, Opening{ID: OpeningID(h.id("o")), Position: p.ID, At: h.now,
-				Outcome: rapid.SampledFrom([]words.Outcome{"", words.Found, words.HookedOut, words.NotFound, words.OnTimber}).Draw(t, "outcome")})
+				Outcome: rapid.SampledFrom([]words.Outcome{"", words.Found, words.HookedOut, words.NotFound,
+					words.OnTimber}).Draw(t, "outcome")})
 		}
 	case 9:
 		if o := opening(); o != nil && free(PartOpening) {
@@ -131,7 +132,7 @@ func (h *history) finish() {
 	if !open {
 		return
 	}
-	for _, o := range Obstacles(h.Record, s, h.now) {
+	for _, o := range Judge(h.Record, h.now).Obstacles(s) {
 		p := h.position(PositionID(o.About.ID))
 		switch o.Code {
 		case "no_record":
@@ -175,7 +176,7 @@ func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
 		s = current
 	}
 	var accepted []Acceptance
-	for _, o := range Obstacles(h.Record, s, h.now) {
+	for _, o := range Judge(h.Record, h.now).Obstacles(s) {
 		if rapid.IntRange(0, 5).Draw(t, "accept") > 0 {
 			accepted = append(accepted, Acceptance{Code: o.Code, About: o.About, Reason: "it will do"})
 		}
@@ -184,7 +185,7 @@ func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
 	case 0, 1, 2:
 		h.Gates, _ = Offer(h.Gates, s)
 	case 3, 4, 5:
-		g, err := SignOff(h.Record, s, accepted, h.now, "MK")
+		g, err := Judge(h.Record, h.now).SignOff(s, accepted, "MK")
 		h.Gates = g
 		return s, err == nil
 	case 6:
@@ -201,16 +202,16 @@ func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
 func (h *history) checkTasks(t *rapid.T, s words.Stage) {
 	listed := map[About]bool{}
 	for _, trade := range words.Trades {
-		for _, task := range Tasks(h.Record, trade, h.now) {
+		for _, task := range Judge(h.Record, h.now).Tasks(trade) {
 			listed[task.About] = true
 		}
 	}
-	for _, o := range Obstacles(h.Record, s, h.now) {
+	for _, o := range Judge(h.Record, h.now).Obstacles(s) {
 		if !listed[o.About] {
 			t.Fatalf("on nobody's list: %s", o.Sentence(h.Room))
 		}
 	}
-	if who := WhoNext(h.Record, h.now); len(Tasks(h.Record, who, h.now)) == 0 {
+	if who := Judge(h.Record, h.now).WhoNext(); len(Judge(h.Record, h.now).Tasks(who)) == 0 {
 		t.Fatalf("%s is next and has nothing to do: %+v", who, h.Gates)
 	}
 }
@@ -256,13 +257,14 @@ func (h *history) check(t *rapid.T) {
 	for _, s := range words.Stages {
 		is := h.Gates[s].State
 		if is == words.SignedOff {
-			for _, o := range Obstacles(h.Record, s, h.now) {
+			for _, o := range Judge(h.Record, h.now).Obstacles(s) {
 				if o.Hard {
 					t.Fatalf("signed off with %s", o.Sentence(h.Room))
 				}
 			}
 		}
-		if open && (s < current && is != words.SignedOff || s == current && is == words.Waiting || s > current && is != words.Waiting) {
+		if open && (s < current && is != words.SignedOff || s == current && is == words.Waiting || s > current &&
+			is != words.Waiting) {
 			t.Fatalf("out of order: %+v", h.Gates)
 		}
 	}

@@ -2,7 +2,6 @@ package gate
 
 import (
 	"strings"
-	"time"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/words"
@@ -45,15 +44,15 @@ func Offer(g Gates, s words.Stage) (Gates, error) { return g.move(ActOffer, s) }
 // offered, an Obstacle (with a field per obstacle) where MaySignOff refuses.
 //
 // Law: no gate that SignOff signed has a hard obstacle at that moment.
-func SignOff(r *Record, s words.Stage, accepted []Acceptance, now time.Time, initials string) (Gates, error) {
-	g, err := r.Gates.move(ActSignOff, s)
+func (j *Judged) SignOff(s words.Stage, accepted []Acceptance, initials string) (Gates, error) {
+	g, err := j.Gates.move(ActSignOff, s)
 	if err != nil {
-		return r.Gates, err
+		return j.Gates, err
 	}
-	if left := MaySignOff(r, s, accepted, now); len(left) > 0 {
-		return r.Gates, Refusal(r.Room, s, left)
+	if left := j.MaySignOff(s, accepted); len(left) > 0 {
+		return j.Gates, Refusal(j.Room, s, left)
 	}
-	g[s].SignedAt, g[s].SignedBy = now, initials
+	g[s].SignedAt, g[s].SignedBy = j.Now, initials
 	return g, nil
 }
 

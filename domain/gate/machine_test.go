@@ -18,7 +18,7 @@ func apply(g Gates, act Act, s words.Stage) (Gates, error) {
 	}
 	r := done()
 	r.Gates = g
-	return SignOff(r, s, nil, today, "MK")
+	return Judge(r, today).SignOff(s, nil, "MK")
 }
 
 // gatesAt are the gates with s in the state given, as the machine makes them:
@@ -90,10 +90,12 @@ func TestReopeningReopensWhatFollows(t *testing.T) {
 			t.Errorf("%s is %s", s, g[s].State)
 		}
 	}
-	if got := ReopenedBy(done().Gates, words.Plaster); !slices.Equal(got, []words.Stage{words.Plaster, words.SecondFix, words.Decoration}) {
+	if got := ReopenedBy(done().Gates, words.Plaster); !slices.Equal(got, []words.Stage{words.Plaster, words.SecondFix,
+		words.Decoration}) {
 		t.Errorf("reopened by plaster: %v", got)
 	}
-	if got := ReopenedBy(gatesAt(words.Plaster, words.InHand), words.Boarding); !slices.Equal(got, []words.Stage{words.Boarding, words.Plaster}) {
+	if got := ReopenedBy(gatesAt(words.Plaster, words.InHand), words.Boarding); !slices.Equal(got,
+		[]words.Stage{words.Boarding, words.Plaster}) {
 		t.Errorf("reopened by boarding: %v", got)
 	}
 	if got := ReopenedBy(g, words.Boarding); got != nil {
@@ -106,7 +108,8 @@ func TestReopeningReopensWhatFollows(t *testing.T) {
 
 func TestAPositionAddedAfterSignOffReopensFirstFix(t *testing.T) {
 	g, reopened := AddPosition(gatesAt(words.Plaster, words.Offered))
-	if !slices.Equal(reopened, []words.Stage{words.FirstFix, words.Boarding, words.Plaster}) || g[words.FirstFix].State != words.InHand ||
+	if !slices.Equal(reopened, []words.Stage{words.FirstFix, words.Boarding, words.Plaster}) ||
+		g[words.FirstFix].State != words.InHand ||
 		g[words.Boarding].State != words.Waiting {
 		t.Errorf("%v, %v", g, reopened)
 	}
@@ -132,10 +135,10 @@ func TestSoftObstacleNeedsAReasonOfItsOwn(t *testing.T) {
 		{[]Acceptance{accept("suspect", "D1", "x"), accept("not_checked", "D3", "x")}, 2},
 		{[]Acceptance{accept("not_checked", "D1", "x"), accept("not_checked", "D2", "y")}, 0},
 	} {
-		if left := MaySignOff(r, words.FirstFix, c.accepted, today); len(left) != c.left {
+		if left := Judge(r, today).MaySignOff(words.FirstFix, c.accepted); len(left) != c.left {
 			t.Errorf("%+v: left %+v", c.accepted, left)
 		}
-		_, err := SignOff(r, words.FirstFix, c.accepted, today, "MK")
+		_, err := Judge(r, today).SignOff(words.FirstFix, c.accepted, "MK")
 		if (err == nil) != (c.left == 0) || err != nil && fault.KindOf(err) != fault.Obstacle {
 			t.Errorf("%+v: %v", c.accepted, err)
 		}
@@ -151,10 +154,10 @@ func TestHardObstacleCannotBeAccepted(t *testing.T) {
 				rule.Hard
 		})
 		var all []Acceptance
-		for _, o := range Obstacles(r, c.stage, today) {
+		for _, o := range Judge(r, today).Obstacles(c.stage) {
 			all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: "the foreman says so"})
 		}
-		if left := withCode(MaySignOff(r, c.stage, all, today), c.code); (len(left) > 0) != hardCase {
+		if left := withCode(Judge(r, today).MaySignOff(c.stage, all), c.code); (len(left) > 0) != hardCase {
 			t.Errorf("%s/%s with everything accepted: %+v", c.stage, c.code, left)
 		}
 	}
@@ -164,10 +167,10 @@ func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
 	r := at(words.FirstFix, words.Offered)
 	r.Positions[0].Checked, r.Positions[1].Determinate = false, false
 	var all []Acceptance
-	for _, o := range append(Obstacles(r, words.FirstFix, today), Obstacle{Code: "suspect"}) {
+	for _, o := range append(Judge(r, today).Obstacles(words.FirstFix), Obstacle{Code: "suspect"}) {
 		all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: " one wall only\n"})
 	}
-	got := AcceptedBy(r, words.FirstFix, all, today)
+	got := Judge(r, today).AcceptedBy(words.FirstFix, all)
 	if len(got) != 1 || got[0].Code != "not_checked" || got[0].About.ID != "D1" || got[0].Reason != "one wall only" {
 		t.Errorf("%+v", got)
 	}
@@ -177,8 +180,9 @@ func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
 func TestRefusalSaysWhatWhereAndTheWayOut(t *testing.T) {
 	r := at(words.FirstFix, words.Offered)
 	r.Positions = append(r.Positions, Position{ID: "D4", Name: "D4", Kind: "downlight"})
-	r.Measurements = append(r.Measurements, Measurement{ID: "x", Kind: words.Offset, Position: "D4", Ends: []End{{"f", ""}}})
-	g, err := SignOff(r, words.FirstFix, nil, today, "MK")
+	r.Measurements = append(r.Measurements, Measurement{ID: "x", Kind: words.Offset, Position: "D4",
+		Ends: []End{{"f", ""}}})
+	g, err := Judge(r, today).SignOff(words.FirstFix, nil, "MK")
 	if g != r.Gates {
 		t.Error("the gates moved")
 	}
@@ -199,7 +203,8 @@ func TestRefusedMovesSayWhy(t *testing.T) {
 		{NewGates(), ActOffer, words.Plaster, "Plaster waits: boarding is not signed off yet."},
 		{NewGates(), ActSignOff, words.FirstFix, "First fix is not offered yet. The trade offers it when it is done."},
 		{NewGates(), ActReopen, words.FirstFix, "First fix is not signed off, so there is nothing to reopen."},
-		{gatesAt(words.Boarding, words.Offered), ActOffer, words.Boarding, "Boarding is offered already. The foreman signs it off."},
+		{gatesAt(words.Boarding, words.Offered), ActOffer, words.Boarding,
+			"Boarding is offered already. The foreman signs it off."},
 		{gatesAt(words.Boarding, words.SignedOff), ActOffer, words.Boarding, "Boarding is signed off already."},
 		{gatesAt(words.Boarding, words.SignedOff), ActSignOff, words.Boarding, "Boarding is signed off already."},
 	} {

@@ -3,7 +3,6 @@ package gate
 import (
 	"fmt"
 	"lathmark/domain/words"
-	"time"
 )
 
 // Next is the one thing next for somebody in a room.
@@ -41,11 +40,10 @@ var groups = map[string]group{
 	TaskDecide:         {"positions wait for your decision", "Decide about %s next"},
 }
 
-// NextFor returns the one thing next for a trade, the foreman or the client.
-func NextFor(r *Record, t words.Trade, now time.Time) Next {
-	tasks := Tasks(r, t, now)
+func (j *Judged) nextFor(t words.Trade) Next {
+	tasks := j.tasks[t]
 	if len(tasks) == 0 {
-		return Next{Sentence: r.nothing(t, now)}
+		return Next{Sentence: j.nothing(t)}
 	}
 	first := tasks[0]
 	n := 0
@@ -66,8 +64,8 @@ var until = [...]string{"first fix is done", "the boards are up", "the plaster i
 	"the paint is on"}
 
 // nothing says why there is nothing for a trade: what it waits for.
-func (r *Record) nothing(t words.Trade, now time.Time) string {
-	s, open := Current(r.Gates)
+func (j *Judged) nothing(t words.Trade) string {
+	s, open := Current(j.Gates)
 	switch {
 	case !open && t == words.Client:
 		return "This room is finished."
@@ -76,14 +74,14 @@ func (r *Record) nothing(t words.Trade, now time.Time) string {
 	case t == words.Client:
 		return "Nothing waits for your decision. " + words.Capital(s.String()) + " is next."
 	case t == words.Foreman:
-		return "Nothing for you here until " + turn(WhoNext(r, now)) + "."
-	case r.Gates[s].State == words.Offered && leads(r, s, t):
+		return "Nothing for you here until " + turn(j.WhoNext()) + "."
+	case j.Gates[s].State == words.Offered && j.leads(s, t):
 		return "Nothing for you here until the foreman has signed off " + s.String() + "."
-	case r.Gates[s].State == words.InHand && leads(r, s, t):
-		return "Nothing for you here until " + turn(WhoNext(r, now)) + "."
+	case j.Gates[s].State == words.InHand && j.leads(s, t):
+		return "Nothing for you here until " + turn(j.WhoNext()) + "."
 	}
 	for _, later := range s.After() {
-		if leads(r, later, t) {
+		if j.leads(later, t) {
 			return "Nothing for you here until " + until[later-1] + "."
 		}
 	}
@@ -100,18 +98,18 @@ func turn(t words.Trade) string {
 // WhoNext tells whose turn it is in the room: who mends the first hard
 // obstacle of the current stage, else who offers it, else the foreman, who
 // signs it off; empty where every stage is signed off.
-func WhoNext(r *Record, now time.Time) words.Trade {
-	s, open := Current(r.Gates)
+func (j *Judged) WhoNext() words.Trade {
+	s, open := Current(j.Gates)
 	if !open {
 		return ""
 	}
-	for _, o := range Obstacles(r, s, now) {
+	for _, o := range j.obstacles[s] {
 		if o.Hard {
 			return o.Trade
 		}
 	}
-	lead := Lead(r, s)
-	if r.Gates[s].State != words.InHand || len(lead) == 0 || s == words.FirstFix && len(r.Positions) == 0 {
+	lead := j.Lead(s)
+	if j.Gates[s].State != words.InHand || len(lead) == 0 || s == words.FirstFix && len(j.Positions) == 0 {
 		return words.Foreman
 	}
 	return lead[0]

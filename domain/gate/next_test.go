@@ -47,8 +47,10 @@ func TestNextForEachInEachStage(t *testing.T) {
 		{"unplanned", unplanned, words.Foreman,
 			"The west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare."},
 		{"unplanned", unplanned, words.Electrician, "Nothing for you here until the foreman has been."},
-		{"measured", at(words.FirstFix, words.InHand), words.Electrician, "Nothing stands in its way. Offer first fix when it is done."},
-		{"offered", at(words.FirstFix, words.Offered), words.Electrician, "Nothing for you here until the foreman has signed off first fix."},
+		{"measured", at(words.FirstFix, words.InHand), words.Electrician,
+			"Nothing stands in its way. Offer first fix when it is done."},
+		{"offered", at(words.FirstFix, words.Offered), words.Electrician,
+			"Nothing for you here until the foreman has signed off first fix."},
 		{"offered", at(words.FirstFix, words.Offered), words.Foreman,
 			"First fix is offered and nothing stands in its way. Sign off first fix."},
 		{"offered, soft", soft, words.Foreman, "First fix is offered, 1 thing needs your reason. Sign off first fix."},
@@ -57,11 +59,13 @@ func TestNextForEachInEachStage(t *testing.T) {
 			"Nobody has seen the tail of W3 free. Go and see that it hangs free of timber and insulation, before the boards."},
 		{"boarding", at(words.Boarding, words.InHand), words.Plasterer, "Nothing for you here until the boards are up."},
 		{"boarding", seen, words.Electrician, "Nothing for you here until the plaster is on."},
-		{"boarding", seen, words.DryLiner, "The board on the south wall is not recorded as put on. Measure its thickness, or a " +
-			"span across the room."},
+		{"boarding", seen, words.DryLiner,
+			"The board on the south wall is not recorded as put on. Measure its thickness, or a " +
+				"span across the room."},
 		{"boarded", boarded, words.DryLiner, "Nothing for you here until the foreman has signed off boarding."},
 		{"boarding", seen, words.Tiler, "Nothing for you here."},
-		{"second fix", fan, words.Plumber, "W3 is not opened. Open it and write down its outcome, or have the client give it up."},
+		{"second fix", fan, words.Plumber,
+			"W3 is not opened. Open it and write down its outcome, or have the client give it up."},
 		{"second fix", fan, words.Electrician,
 			"No hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest."},
 		{"second fix", fan, words.Client, "D2 is held until you decide: fan of unknown size. Decide about D2."},
@@ -73,11 +77,11 @@ func TestNextForEachInEachStage(t *testing.T) {
 		{"finished", done(), words.Decorator, "Nothing more for you here: the room is finished."},
 		{"finished", done(), words.Client, "This room is finished."},
 	} {
-		got := NextFor(c.r, c.t, today)
+		got := Judge(c.r, today).Next(c.t)
 		if got.Sentence != c.want {
 			t.Errorf("%s, %s:\ngot  %s\nwant %s", c.name, c.t, got.Sentence, c.want)
 		}
-		if (got.Task == nil) != (len(Tasks(c.r, c.t, today)) == 0) {
+		if (got.Task == nil) != (len(Judge(c.r, today).Tasks(c.t)) == 0) {
 			t.Errorf("%s, %s: task %+v", c.name, c.t, got.Task)
 		}
 	}
@@ -92,11 +96,13 @@ func TestWhoIsNext(t *testing.T) {
 		r    *Record
 		want words.Trade
 	}{
-		{at(words.FirstFix, words.InHand), words.Electrician}, {at(words.FirstFix, words.Offered), words.Foreman}, {tails, words.Electrician},
-		{at(words.Plaster, words.InHand), words.Plasterer}, {held, words.Client}, {at(words.Decoration, words.InHand), words.Decorator}, {done(), ""},
+		{at(words.FirstFix, words.InHand), words.Electrician}, {at(words.FirstFix, words.Offered), words.Foreman}, {tails,
+			words.Electrician},
+		{at(words.Plaster, words.InHand), words.Plasterer}, {held, words.Client}, {at(words.Decoration, words.InHand),
+			words.Decorator}, {done(), ""},
 		{&Record{Gates: NewGates()}, words.Foreman},
 	} {
-		if got := WhoNext(c.r, today); got != c.want {
+		if got := Judge(c.r, today).WhoNext(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
 	}
@@ -115,9 +121,9 @@ func TestWhoeverIsNextHasATask(t *testing.T) {
 				rooms = append(rooms, r)
 			}
 			for _, r := range rooms {
-				who := WhoNext(r, today)
-				if len(Tasks(r, who, today)) == 0 {
-					t.Errorf("%s %s: %s is next and has no task; obstacles %+v", s, is, who, Obstacles(r, s, today))
+				who := Judge(r, today).WhoNext()
+				if len(Judge(r, today).Tasks(who)) == 0 {
+					t.Errorf("%s %s: %s is next and has no task; obstacles %+v", s, is, who, Judge(r, today).Obstacles(s))
 				}
 			}
 		}
@@ -126,31 +132,31 @@ func TestWhoeverIsNextHasATask(t *testing.T) {
 
 func TestReady(t *testing.T) {
 	r := at(words.Boarding, words.InHand)
-	if _, _, ok := Ready(r, words.DryLiner, today); ok {
+	if _, _, ok := Judge(r, today).Ready(words.DryLiner); ok {
 		t.Error("ready with tails not seen")
 	}
 	for i := range r.Positions {
 		r.Positions[i].SeenFree = day(8 + i)
 	}
-	if s, since, ok := Ready(r, words.DryLiner, today); !ok || s != words.Boarding || !since.Equal(day(10)) {
+	if s, since, ok := Judge(r, today).Ready(words.DryLiner); !ok || s != words.Boarding || !since.Equal(day(10)) {
 		t.Errorf("%v %v %v, want ready since the last tail was seen", s, since, ok)
 	}
-	if _, _, ok := Ready(r, words.Plasterer, today); ok {
+	if _, _, ok := Judge(r, today).Ready(words.Plasterer); ok {
 		t.Error("plasterer ready before the boards")
 	}
 	r = at(words.Plaster, words.InHand)
-	if s, since, ok := Ready(r, words.Plasterer, today); !ok || s != words.Plaster || !since.Equal(day(17)) {
+	if s, since, ok := Judge(r, today).Ready(words.Plasterer); !ok || s != words.Plaster || !since.Equal(day(17)) {
 		t.Errorf("%v %v %v, want ready since boarding was signed off", s, since, ok)
 	}
 	r = at(words.SecondFix, words.InHand)
 	r.EarliestDry = day(61)
-	if _, _, ok := Ready(r, words.Electrician, today); ok {
+	if _, _, ok := Judge(r, today).Ready(words.Electrician); ok {
 		t.Error("electrician ready before the plaster is dry")
 	}
-	if _, since, ok := Ready(r, words.Electrician, day(62)); !ok || !since.Equal(day(61)) {
+	if _, since, ok := Judge(r, day(62)).Ready(words.Electrician); !ok || !since.Equal(day(61)) {
 		t.Errorf("%v %v", since, ok)
 	}
-	if _, _, ok := Ready(at(words.Plaster, words.Offered), words.Plasterer, today); ok {
+	if _, _, ok := Judge(at(words.Plaster, words.Offered), today).Ready(words.Plasterer); ok {
 		t.Error("ready for a stage that is offered already")
 	}
 }
@@ -158,15 +164,15 @@ func TestReady(t *testing.T) {
 func TestTilerComesWhereTilesArePlanned(t *testing.T) {
 	r := at(words.Plaster, words.InHand)
 	r.Datums[0].Layers = append(r.Datums[0].Layers, Layer{ID: "t", Name: "Tile", Stage: words.Plaster})
-	tasks := Tasks(r, words.Tiler, today)
+	tasks := Judge(r, today).Tasks(words.Tiler)
 	if len(tasks) != 1 || tasks[0].Code != "not_as_built" || tasks[0].Where != "ceiling, Utility" {
 		t.Errorf("%+v", tasks)
 	}
-	if got := Lead(r, words.Plaster); !slices.Equal(got, []words.Trade{words.Plasterer, words.Tiler}) {
+	if got := r.Lead(words.Plaster); !slices.Equal(got, []words.Trade{words.Plasterer, words.Tiler}) {
 		t.Errorf("%v", got)
 	}
 	r.Datums[0].Layers[2].Stage = words.Decoration
-	if got := Lead(r, words.Decoration); !slices.Equal(got, []words.Trade{words.Decorator, words.Tiler}) {
+	if got := r.Lead(words.Decoration); !slices.Equal(got, []words.Trade{words.Decorator, words.Tiler}) {
 		t.Errorf("%v", got)
 	}
 }
@@ -176,7 +182,7 @@ func TestClientSeesDecisionsOnly(t *testing.T) {
 	r := at(words.FirstFix, words.InHand)
 	r.Positions[0].Determinate = false
 	r.Positions[2].Held = true
-	tasks := Tasks(r, words.Client, today)
+	tasks := Judge(r, today).Tasks(words.Client)
 	if len(tasks) != 1 || tasks[0].About.ID != "W3" || tasks[0].Code != TaskDecide {
 		t.Errorf("%+v", tasks)
 	}

@@ -3,7 +3,6 @@ package gate
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/words"
@@ -73,9 +72,9 @@ func (a Acceptance) covers(o Obstacle) bool {
 // MaySignOff returns the obstacles that refuse the sign-off of stage s: every
 // hard one, and each soft one without an accepted reason of its own. None
 // means that it may be signed off, if it is offered.
-func MaySignOff(r *Record, s words.Stage, accepted []Acceptance, now time.Time) []Obstacle {
+func (j *Judged) MaySignOff(s words.Stage, accepted []Acceptance) []Obstacle {
 	var left []Obstacle
-	for _, o := range Obstacles(r, s, now) {
+	for _, o := range j.obstacles[s] {
 		if o.Hard || !covered(o, accepted) {
 			left = append(left, o)
 		}
@@ -91,9 +90,9 @@ type Accepted struct {
 
 // AcceptedBy returns the soft obstacles of stage s that the acceptances cover,
 // each with its reason. An acceptance of what is no obstacle is left out.
-func AcceptedBy(r *Record, s words.Stage, accepted []Acceptance, now time.Time) []Accepted {
+func (j *Judged) AcceptedBy(s words.Stage, accepted []Acceptance) []Accepted {
 	var out []Accepted
-	for _, o := range Obstacles(r, s, now) {
+	for _, o := range j.obstacles[s] {
 		i := slices.IndexFunc(accepted, func(a Acceptance) bool { return a.covers(o) })
 		if !o.Hard && i >= 0 {
 			out = append(out, Accepted{o, strings.TrimSpace(accepted[i].Reason)})

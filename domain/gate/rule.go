@@ -22,23 +22,68 @@ const (
 	soft = false
 )
 
-// Obstacles returns every rule of stage s that the record does not meet, hard
-// ones first, each kind in the order of the table and of the record. It does
-// not matter what state the gate is in.
-func Obstacles(r *Record, s words.Stage, now time.Time) []Obstacle {
-	var out []Obstacle
+// Judged is a room's record with all that the rules say of it at one moment,
+// worked out once. It is shared: nobody changes it.
+type Judged struct {
+	*Record
+	Now       time.Time
+	obstacles [5][]Obstacle
+	tasks     map[words.Trade][]Task
+	next      map[words.Trade]Next
+}
+
+// Judge asks every rule of every stage, and works out from the answers what
+// everybody has to do.
+func Judge(r *Record, now time.Time) *Judged {
+	j := &Judged{Record: r, Now: now, tasks: map[words.Trade][]Task{}, next: map[words.Trade]Next{}}
 	for _, h := range []bool{hard, soft} {
 		for _, rule := range Rules {
-			if rule.Stage != s || rule.Hard != h {
+			if rule.Hard != h {
 				continue
 			}
 			for _, o := range rule.Check(r, now) {
-				o.Code, o.Stage, o.Hard = rule.Code, s, h
-				out = append(out, o)
+				o.Code, o.Stage, o.Hard = rule.Code, rule.Stage, h
+				j.obstacles[rule.Stage] = append(j.obstacles[rule.Stage], o)
 			}
 		}
 	}
-	return out
+	for _, t := range words.Trades {
+		j.tasks[t] = j.tasksOf(t)
+	}
+	for _, t := range words.Trades {
+		j.next[t] = j.nextFor(t)
+	}
+	return j
+}
+
+// Obstacles returns every rule of stage s that the record does not meet, hard
+// ones first, each kind in the order of the table and of the record. It does
+// not matter what state the gate is in.
+func (j *Judged) Obstacles(s words.Stage) []Obstacle { return j.obstacles[s] }
+
+// Tasks returns what a trade has to do in the room now, what must be done first.
+// It is empty where there is nothing; Next then says why.
+func (j *Judged) Tasks(t words.Trade) []Task { return j.tasks[t] }
+
+// Next returns the one thing next for a trade, the foreman or the client.
+func (j *Judged) Next(t words.Trade) Next { return j.next[t] }
+
+// Until is the first moment after Now at which a rule may say something else
+// though nothing was written: when something is dry. Zero where there is none.
+func (j *Judged) Until() (until time.Time) {
+	earliest := func(at time.Time) {
+		if at.After(j.Now) && (until.IsZero() || at.Before(until)) {
+			until = at
+		}
+	}
+	earliest(j.EarliestDry)
+	earliest(j.PlasterFinished)
+	for _, o := range j.Openings {
+		if o.Patch != nil {
+			earliest(o.Patch.DryAt)
+		}
+	}
+	return until
 }
 
 // Hard counts the hard obstacles among those given.

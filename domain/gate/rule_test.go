@@ -31,7 +31,8 @@ var ruleCases = []ruleCase{
 		r.Positions[2].Determinate = false
 		r.Measurements = r.Measurements[:6]
 	}, About{KindPosition, "W3", "W3"},
-		"First fix in the utility stays open: W3 has no record. Measure it from two walls before it is covered.", words.Plumber,
+		"First fix in the utility stays open: W3 has no record. Measure it from two walls before it is covered.",
+		words.Plumber,
 		func(r *Record) { r.Positions[2].OmittedAt = day(3) }},
 	{words.FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Positions[0].Ambiguous = false, true },
 		About{KindPosition, "D1", "D1"},
@@ -49,7 +50,10 @@ var ruleCases = []ruleCase{
 		"First fix in the utility stays open: D1 is measured from other positions only. Measure it from two walls.",
 		words.Electrician,
 		func(r *Record) { r.Positions[0].Determinate = true }},
-	{words.FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Measurements[0].Ends[0].State = false, "" },
+	{words.FirstFix, "no_record", func(r *Record) {
+		r.Positions[0].Determinate, r.Measurements[0].Ends[0].State = false,
+			""
+	},
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: a measurement of D1 does not count: its datum is not written down. Write that down, or measure D1 again.", words.Electrician,
 		func(r *Record) { r.Positions[0].Determinate = true }},
@@ -70,7 +74,8 @@ var ruleCases = []ruleCase{
 		About{KindDatum, "w", "West wall"},
 		"First fix in the utility stays open: the west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare.", words.Foreman,
 		func(r *Record) { r.Datums[1].Layers = []Layer{{ID: "t", Name: "tile", Stage: words.Decoration}} }},
-	{words.FirstFix, "no_outcome", func(r *Record) { r.Gates[words.FirstFix].State = words.InHand; r.Openings[0].Outcome = "" },
+	{words.FirstFix, "no_outcome",
+		func(r *Record) { r.Gates[words.FirstFix].State = words.InHand; r.Openings[0].Outcome = "" },
 		About{KindOpening, "oD1", "hole at D1"},
 		"First fix in the utility stays open: the hole at D1 was opened and nobody has said what it showed. Write down its outcome.", words.Electrician,
 		func(r *Record) { r.Openings[0].Outcome = words.OnTimber }},
@@ -82,22 +87,31 @@ var ruleCases = []ruleCase{
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
 		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if the board was on. Take it again, or put the state right.", words.Electrician,
 		func(r *Record) { r.Measurements[3].Suspect = false }},
-	{words.FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true, words.Bare },
+	{words.FirstFix, "suspect", func(r *Record) {
+		r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true,
+			words.Bare
+	},
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
 		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if nothing was on the wall. Take it again, or put the state right.", words.Electrician,
 		func(r *Record) { r.Measurements[3].Suspect = false }},
 	{words.FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect = true },
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
-		"First fix in the utility stays open: D2 from the south wall does not fit the others. Take it again.", words.Electrician,
+		"First fix in the utility stays open: D2 from the south wall does not fit the others. Take it again.",
+		words.Electrician,
 		func(r *Record) { r.Measurements = slices.Delete(r.Measurements, 3, 4) }},
-	{words.FirstFix, "timber_hit", func(r *Record) { p := &r.Positions[0]; p.Hit, p.HitTimber, p.Move = 0.034, "J1", 18.4 },
+	{words.FirstFix, "timber_hit", func(r *Record) {
+		p := &r.Positions[0]
+		p.Hit, p.HitTimber, p.Move = 0.034, "J1",
+			18.4
+	},
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: the hole for D1 may cut J1, about 1 in 30. Move it by 19 mm or more.",
 		words.Electrician,
 		func(r *Record) { r.Positions[0].Hit = 0.01 }},
 	{words.FirstFix, "timber_hit", func(r *Record) { r.Positions[0].Hit = 0.9 },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: the hole for D1 may cut a timber, about 9 in 10. Move the tail off the timber.", words.Electrician,
+		"First fix in the utility stays open: the hole for D1 may cut a timber, about 9 in 10. Move the tail off the timber.",
+		words.Electrician,
 		func(r *Record) { r.Positions[0].Hit = 0 }},
 	{words.FirstFix, "all_covered", func(r *Record) { r.Measurements = append(r.Measurements[:1], r.Measurements[3:]...) },
 		About{KindPosition, "D1", "D1"},
@@ -139,7 +153,8 @@ var ruleCases = []ruleCase{
 		func(r *Record) { r.Datums[0].Layers[1].AsBuilt = true }},
 	{words.Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = time.Time{} },
 		About{KindPlaster, "", "plaster"},
-		"Plaster in the utility stays open: the day the plaster was finished is not recorded. Write down the day.", words.Plasterer,
+		"Plaster in the utility stays open: the day the plaster was finished is not recorded. Write down the day.",
+		words.Plasterer,
 		func(r *Record) { r.PlasterFinished = day(21) }},
 	{words.Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = day(61) },
 		About{KindPlaster, "", "plaster"},
@@ -159,7 +174,10 @@ var ruleCases = []ruleCase{
 		About{KindPosition, "W3", "W3"},
 		"Second fix in the utility stays open: W3 is not opened. Open it and write down its outcome, or have the client give it up.", words.Plumber,
 		func(r *Record) { r.Positions[2].OmittedAt = day(40) }},
-	{words.SecondFix, "held", func(r *Record) { r.Positions[1].Held, r.Positions[1].HeldWhy = true, "fan of unknown size." },
+	{words.SecondFix, "held", func(r *Record) {
+		r.Positions[1].Held, r.Positions[1].HeldWhy = true,
+			"fan of unknown size."
+	},
 		About{KindPosition, "D2", "D2"},
 		"Second fix in the utility stays open: D2 is held: fan of unknown size. Have it decided, then release it or have the client give it up.", words.Client,
 		func(r *Record) { r.Positions[1].Held = false }},
@@ -167,7 +185,10 @@ var ruleCases = []ruleCase{
 		About{KindOpening, "oD1", "hole at D1"},
 		"Second fix in the utility stays open: the hole at D1 ended not found and nothing makes it good. Owe it a patch, or put a new position on the schedule.", words.Electrician,
 		func(r *Record) { r.Openings[0].Patch = &Patch{} }},
-	{words.SecondFix, "lost_hole", func(r *Record) { r.Openings[2].Outcome, r.Openings[2].NewPosition = words.OnTimber, "gone" },
+	{words.SecondFix, "lost_hole", func(r *Record) {
+		r.Openings[2].Outcome, r.Openings[2].NewPosition = words.OnTimber,
+			"gone"
+	},
 		About{KindOpening, "oW3", "hole at W3"},
 		"Second fix in the utility stays open: the hole at W3 ended on timber and nothing makes it good. Owe it a patch, or put a new position on the schedule.", words.Plumber,
 		func(r *Record) { r.Openings[2].NewPosition = "D1" }},
@@ -194,7 +215,8 @@ var ruleCases = []ruleCase{
 		func(r *Record) { r.Positions[0].Held, r.Positions[1].OmittedAt = true, day(40) }},
 	{words.SecondFix, "not_dry", func(r *Record) { r.EarliestDry = day(61) },
 		About{KindPlaster, "", "plaster"},
-		"Second fix in the utility stays open: the plaster cannot be dry before Saturday 2 May. Wait for that day.", words.Foreman,
+		"Second fix in the utility stays open: the plaster cannot be dry before Saturday 2 May. Wait for that day.",
+		words.Foreman,
 		func(r *Record) { r.EarliestDry = today }},
 
 	{words.Decoration, "stage_before", func(r *Record) { r.Gates[words.SecondFix].State = words.InHand },
@@ -216,13 +238,14 @@ var ruleCases = []ruleCase{
 		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
 	{words.Decoration, "snag_open", func(r *Record) { r.Snags = []Snag{{ID: "g", Text: "scratch on the sill"}} },
 		About{KindSnag, "g", "scratch on the sill"},
-		"Decoration in the utility stays open: a snag is open: scratch on the sill. Put it right and close it.", words.Foreman,
+		"Decoration in the utility stays open: a snag is open: scratch on the sill. Put it right and close it.",
+		words.Foreman,
 		func(r *Record) { r.Snags[0].Closed = day(59) }},
 }
 
 func TestEveryRuleMetNotMetMended(t *testing.T) {
 	for _, s := range words.Stages {
-		if got := Obstacles(done(), s, today); len(got) != 0 {
+		if got := Judge(done(), today).Obstacles(s); len(got) != 0 {
 			t.Fatalf("%s of a finished room has obstacles: %+v", s, got)
 		}
 	}
@@ -230,9 +253,9 @@ func TestEveryRuleMetNotMetMended(t *testing.T) {
 		t.Run(c.stage.Code()+"/"+c.code, func(t *testing.T) {
 			r := done()
 			c.breaks(r)
-			got := withCode(Obstacles(r, c.stage, today), c.code)
+			got := withCode(Judge(r, today).Obstacles(c.stage), c.code)
 			if len(got) != 1 {
-				t.Fatalf("want one obstacle %s, got %+v", c.code, Obstacles(r, c.stage, today))
+				t.Fatalf("want one obstacle %s, got %+v", c.code, Judge(r, today).Obstacles(c.stage))
 			}
 			o := got[0]
 			if o.About != c.about || o.Trade != c.trade || o.Stage != c.stage {
@@ -242,7 +265,7 @@ func TestEveryRuleMetNotMetMended(t *testing.T) {
 				t.Errorf("got  %s\nwant %s", s, c.sentence)
 			}
 			c.mends(r)
-			if left := withCode(Obstacles(r, c.stage, today), c.code); len(left) != 0 {
+			if left := withCode(Judge(r, today).Obstacles(c.stage), c.code); len(left) != 0 {
 				t.Errorf("still there after mending: %+v", left)
 			}
 		})
@@ -328,12 +351,12 @@ func TestOmittedPositionOwesNothing(t *testing.T) {
 	p.Determinate, p.Checked, p.Held, p.Hit, p.SeenFree, p.OmittedAt = false, false, true, 1, time.Time{}, day(2)
 	r.Openings = r.Openings[1:]
 	for _, s := range words.Stages {
-		if got := Obstacles(r, s, today); len(got) != 0 {
+		if got := Judge(r, today).Obstacles(s); len(got) != 0 {
 			t.Errorf("%s: %+v", s, got)
 		}
 	}
 	r.Measurements[0].Ends[0].State = ""
-	if got := withCode(Obstacles(r, words.FirstFix, today), "unrecorded_datum"); len(got) != 1 {
+	if got := withCode(Judge(r, today).Obstacles(words.FirstFix), "unrecorded_datum"); len(got) != 1 {
 		t.Errorf("an omitted position's reading without a state: %+v", got)
 	}
 }
@@ -342,11 +365,11 @@ func TestOmittedPositionOwesNothing(t *testing.T) {
 func TestOutcomeIsAskedOnlyWhenFirstFixIsOpenAgain(t *testing.T) {
 	r := done()
 	r.Openings[0].Outcome = ""
-	if got := withCode(Obstacles(r, words.FirstFix, today), "no_outcome"); len(got) != 0 {
+	if got := withCode(Judge(r, today).Obstacles(words.FirstFix), "no_outcome"); len(got) != 0 {
 		t.Errorf("signed off: %+v", got)
 	}
 	r.Gates[words.FirstFix] = Gate{State: words.Offered}
-	if got := withCode(Obstacles(r, words.FirstFix, today), "no_outcome"); len(got) != 1 {
+	if got := withCode(Judge(r, today).Obstacles(words.FirstFix), "no_outcome"); len(got) != 1 {
 		t.Errorf("open again: %+v", got)
 	}
 }
@@ -360,7 +383,7 @@ func TestFirstHoleCountsOnlyWhatWasOpenedBefore(t *testing.T) {
 		want   int
 	}{{day(30).Add(time.Hour), 0}, {day(31), 0}, {day(31).Add(time.Hour), 1}, {day(33), 1}} {
 		r.FirstProved = c.proved
-		if got := withCode(Obstacles(r, words.SecondFix, today), "first_hole"); len(got) != c.want {
+		if got := withCode(Judge(r, today).Obstacles(words.SecondFix), "first_hole"); len(got) != c.want {
 			t.Errorf("proved %v: %+v", c.proved, got)
 		}
 	}
@@ -370,7 +393,7 @@ func TestHardObstaclesComeFirst(t *testing.T) {
 	r := done()
 	r.Positions[0].Checked = false
 	r.Datums[1].StaysBare = false
-	got := Obstacles(r, words.FirstFix, today)
+	got := Judge(r, today).Obstacles(words.FirstFix)
 	if len(got) != 2 || !got[0].Hard || got[1].Hard || Hard(got) != 1 {
 		t.Errorf("%+v", got)
 	}
@@ -382,7 +405,7 @@ func TestAddedAtTheMomentOfTheSignOffIsSignedOffWithIt(t *testing.T) {
 	r := done()
 	for moment, want := range map[time.Duration]int{-1: 0, 0: 0, 1: 1} {
 		r.Positions[0].AddedAt = r.Gates[words.FirstFix].SignedAt.Add(moment)
-		if got := withCode(Obstacles(r, words.Boarding, today), "stage_before"); len(got) != want {
+		if got := withCode(Judge(r, today).Obstacles(words.Boarding), "stage_before"); len(got) != want {
 			t.Errorf("added %v after the sign-off: %+v", moment, got)
 		}
 	}

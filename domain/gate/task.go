@@ -43,7 +43,7 @@ func Current(g Gates) (words.Stage, bool) {
 // Lead returns the trades whose stage it is and who may offer it: at first and
 // second fix those that have a position in the room, and the tiler in the
 // stages in which tiles are planned.
-func Lead(r *Record, s words.Stage) []words.Trade {
+func (r *Record) Lead(s words.Stage) []words.Trade {
 	var out []words.Trade
 	switch s {
 	case words.Boarding:
@@ -77,31 +77,28 @@ func (r *Record) hasTiles(s words.Stage) bool {
 
 // leads reports whether t may offer s: it is among the lead, or it is the
 // foreman and the stage has none.
-func leads(r *Record, s words.Stage, t words.Trade) bool {
-	lead := Lead(r, s)
+func (r *Record) leads(s words.Stage, t words.Trade) bool {
+	lead := r.Lead(s)
 	return slices.Contains(lead, t) || len(lead) == 0 && t == words.Foreman
 }
 
-// Tasks returns what a trade has to do in the room now, what must be done first.
-// It is empty where there is nothing; Next then says why.
-func Tasks(r *Record, t words.Trade, now time.Time) []Task {
+func (j *Judged) tasksOf(t words.Trade) []Task {
 	if t == words.Client {
-		return r.decisions()
+		return j.decisions()
 	}
-	s, open := Current(r.Gates)
+	s, open := Current(j.Gates)
 	if !open {
 		return nil
 	}
 	var out []Task
-	obstacles := Obstacles(r, s, now)
-	for _, o := range obstacles {
+	for _, o := range j.obstacles[s] {
 		if o.Trade == t || t == words.Foreman && o.Trade == words.Client {
-			out = append(out, r.taskOf(o))
+			out = append(out, j.taskOf(o))
 		}
 	}
 	// The first hole is a soft obstacle, but it is opened before the others.
 	slices.SortStableFunc(out, func(a, b Task) int { return rank(a) - rank(b) })
-	return append(out, r.acts(s, t, obstacles)...)
+	return append(out, j.acts(s, t, j.obstacles[s])...)
 }
 
 func rank(t Task) int {
@@ -126,7 +123,7 @@ func (r *Record) acts(s words.Stage, t words.Trade, obstacles []Obstacle) []Task
 		task.Why = "nothing is on the schedule yet"
 	case Hard(obstacles) > 0:
 		return nil
-	case state == words.InHand && leads(r, s, t):
+	case state == words.InHand && r.leads(s, t):
 		task.Code, task.What = TaskOffer, "Offer "+s.String()+" when it is done"
 		task.Why = "nothing stands in its way"
 	case state == words.Offered && t == words.Foreman:
@@ -182,28 +179,28 @@ var beforeBegin = []string{"stage_before", "tail_not_seen", "snag_open"}
 // leads, and since when: the stage before is signed off, every tail seen free
 // before boarding, the plaster dry before second fix. Since is zero for first
 // fix.
-func Ready(r *Record, t words.Trade, now time.Time) (s words.Stage, since time.Time, ok bool) {
-	s, open := Current(r.Gates)
-	if !open || !leads(r, s, t) || r.Gates[s].State != words.InHand {
+func (j *Judged) Ready(t words.Trade) (s words.Stage, since time.Time, ok bool) {
+	s, open := Current(j.Gates)
+	if !open || !j.leads(s, t) || j.Gates[s].State != words.InHand {
 		return s, time.Time{}, false
 	}
 	if before, has := s.Before(); has {
-		since = r.Gates[before].SignedAt
+		since = j.Gates[before].SignedAt
 	}
-	for _, o := range Obstacles(r, s, now) {
+	for _, o := range j.obstacles[s] {
 		if o.Trade != t && slices.Contains(beforeBegin, o.Code) {
 			return s, time.Time{}, false
 		}
 	}
-	for _, p := range r.Positions {
+	for _, p := range j.Positions {
 		if s == words.Boarding && !p.Omitted() && p.SeenFree.After(since) {
 			since = p.SeenFree
 		}
 	}
-	if s == words.SecondFix && r.EarliestDry.After(since) {
-		since = r.EarliestDry
+	if s == words.SecondFix && j.EarliestDry.After(since) {
+		since = j.EarliestDry
 	}
-	return s, since, !since.After(now)
+	return s, since, !since.After(j.Now)
 }
 
 func count(n int, one, many string) string {

@@ -78,7 +78,8 @@ func write(ctx context.Context, tx Tx, by firm.Person, job id.Job, act, says str
 	if err != nil {
 		return err
 	}
-	return diary.Append(ctx, tx, e)
+	_, err = diary.Append(ctx, tx, e)
+	return err
 }
 
 // Jobs returns the firm's jobs, the newest first. Everyone on site may call it.

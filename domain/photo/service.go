@@ -8,24 +8,26 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // Service does what people can do with photos. Every method that writes also
 // returns the faults of room.Book.Write.
 type Service struct {
-	book  *room.Book
-	in    room.InTx
+	book  *deed.Book
+	in    deed.InTx
 	store Store
 }
 
 // NewService returns a service; in must run the same transactions as the
 // book's.
-func NewService(book *room.Book, in room.InTx, store Store) *Service {
+func NewService(book *deed.Book, in deed.InTx, store Store) *Service {
 	return &Service{book, in, store}
 }
 
@@ -49,7 +51,7 @@ type Draft struct {
 // It belongs to the current stage, or to the one that it shows. Repeating it
 // with the same id adds nothing. Faults: Refused, NotFound, BadInput, Conflict
 // (another photo has the id), Obstacle (the stage is signed off, or waits).
-func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft) (*room.Judged, error) {
+func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft) (*standing.Standing, error) {
 	if err := d.check(); err != nil {
 		return nil, err
 	}
@@ -64,7 +66,7 @@ func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft)
 		return nil, err
 	}
 	d.ID = id.OrNew(d.ID)
-	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *room.Writing) error { return s.write(ctx, w, d) })
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *deed.Writing) error { return s.write(ctx, w, d) })
 }
 
 // MayTake checks that somebody may put a photo of a room on record, before it
@@ -78,7 +80,7 @@ func (s *Service) record(ctx context.Context, by firm.Person, of id.Room) (r *ro
 	if err := firm.MayRecord(by); err != nil {
 		return nil, err
 	}
-	err = s.book.Look(ctx, by, func(tx room.Tx) error {
+	err = s.book.Look(ctx, by, func(tx deed.Tx) error {
 		r, err = tx.Record(ctx, of)
 		return err
 	})
@@ -117,7 +119,7 @@ func (s *Service) restore(ctx context.Context, of id.Firm, d *Developed) error {
 
 // write writes the row. Before the transaction can end, it makes sure that the
 // picture is still there: after LockPictures no sweep can remove it.
-func (s *Service) write(ctx context.Context, w *room.Writing, d Draft) error {
+func (s *Service) write(ctx context.Context, w *deed.Writing, d Draft) error {
 	p, err := d.photo(w.Record)
 	if err != nil {
 		return err
@@ -140,7 +142,7 @@ func (s *Service) write(ctx context.Context, w *room.Writing, d Draft) error {
 			return err
 		}
 	}
-	if err := w.Tx.InsertPhoto(ctx, w.Record.ID, p); err != nil {
+	if err := w.InsertPhoto(ctx, w.Record.ID, p); err != nil {
 		return err
 	}
 	what, _, err := w.Record.Shows(&p)
@@ -204,11 +206,12 @@ func checkOpen(r *room.Record, s words.Stage) error {
 // Everyone on site may call it. That it is struck out already is no error.
 // Faults: Refused, NotFound, BadInput (no reason), Obstacle (its stage is
 // signed off).
-func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo id.Photo, why string) (*room.Judged,
+func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo id.Photo,
+	why string) (*standing.Standing,
 	error) {
 	why = strings.TrimSpace(why)
-	noReason := why == "" || len([]rune(why)) > 400
-	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *room.Writing) error {
+	noReason := why == "" || utf8.RuneCountInString(why) > 400
+	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *deed.Writing) error {
 		p, err := w.Record.Photo(photo)
 		if err != nil || !p.Stands() {
 			return err
@@ -222,7 +225,7 @@ func (s *Service) Strike(ctx context.Context, by firm.Person, of id.Room, photo 
 		}
 		out := *p
 		out.StruckBy, out.StruckAt, out.StruckWhy = by.ID, w.Now, why
-		if err := w.Tx.StrikePhoto(ctx, out); err != nil {
+		if err := w.StrikePhoto(ctx, out); err != nil {
 			return err
 		}
 		what, _, err := w.Record.Shows(p)
@@ -244,7 +247,7 @@ func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic
 	if err := firm.MayRead(by); err != nil {
 		return pic, err
 	}
-	err = s.book.Look(ctx, by, func(tx room.Tx) error {
+	err = s.book.Look(ctx, by, func(tx deed.Tx) error {
 		pic, err = tx.PictureOf(ctx, photo)
 		return err
 	})

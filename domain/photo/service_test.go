@@ -15,6 +15,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -32,7 +33,7 @@ func developed(text string) *photo.Developed {
 	return d
 }
 
-func noPhotoOf(j *room.Judged) bool {
+func noPhotoOf(j *standing.Standing) bool {
 	for _, o := range j.Obstacles(words.Boarding) {
 		if o.Code == "no_photo" {
 			return true
@@ -86,7 +87,7 @@ func TestTakeOnce(t *testing.T) {
 		{began.AddDate(-1, 0, 0), began}, {began.AddDate(9, 0, 0), time.Time{}}, {time.Time{}, time.Time{}}} {
 		d := photo.Draft{ID: id.New[id.Photo](), Position: r.Record.Positions[0].ID, Says: " behind J2 ", At: c.at,
 			Picture: developed(c.at.String())}
-		var j *room.Judged
+		var j *standing.Standing
 		for range 2 {
 			var err error
 			if j, err = s.Photo.Take(ctx, s.Electrician, of, d); err != nil {

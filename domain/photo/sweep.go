@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -53,7 +54,7 @@ func (s *Service) Sweep(ctx context.Context, before time.Time) (out Swept, err e
 // sweep removes those of keys that no photo of the firm names. Meanwhile no
 // photo can be put on record: see write.
 func (s *Service) sweep(ctx context.Context, of id.Firm, keys []Key) (taken int, err error) {
-	err = s.in(ctx, firm.Whole(of), func(tx room.Tx) error {
+	err = s.in(ctx, firm.Whole(of), func(tx deed.Tx) error {
 		if err := tx.LockPictures(ctx, true); err != nil {
 			return err
 		}

@@ -99,7 +99,7 @@ func reversed(p []roomsheet.Point) []roomsheet.Point {
 }
 
 func TestSurfacesOfARoom(t *testing.T) {
-	r := Room{Outline: rectangle(3600, 2400), Height: 2300}
+	r := Room{Outline: Rectangle(3600, 2400), Height: 2300}
 	for _, c := range []struct {
 		draft SurfaceDraft
 		name  string
@@ -111,22 +111,22 @@ func TestSurfacesOfARoom(t *testing.T) {
 		{SurfaceDraft{Kind: "wall", Wall: 2}, "wall 2", roomsheet.Point{2400, 2300}, "floor", 0},
 		{SurfaceDraft{Kind: "slope", Wall: 1, Pitch: 35, Length: 3000}, "slope 1", roomsheet.Point{3600, 3000}, "low wall",
 			35},
-		{SurfaceDraft{Kind: "floor", Name: "bay", Outline: rectangle(500, 700)}, "bay", roomsheet.Point{500, 700},
+		{SurfaceDraft{Kind: "floor", Name: "bay", Outline: Rectangle(500, 700)}, "bay", roomsheet.Point{500, 700},
 			"south wall", 0},
 	} {
-		s, round, err := r.surface(c.draft, 1)
+		s, round, err := r.Drawn(c.draft, 1)
 		if err != nil {
 			t.Errorf("%+v: %v", c.draft, err)
 			continue
 		}
-		if _, high := box(s.Outline); s.Name != c.name || high != c.box || round[0].Name != c.first ||
+		if _, high := Box(s.Outline); s.Name != c.name || high != c.box || round[0].Name != c.first ||
 			round[0].Lean != c.lean {
 			t.Errorf("%+v became %+v with %+v", c.draft, s, round[0])
 		}
 	}
 	for _, d := range []SurfaceDraft{{Kind: "wall"}, {Kind: "wall", Wall: 5}, {Kind: "slope", Wall: 1},
 		{Kind: "slope", Wall: 1, Pitch: 95, Length: 10}} {
-		if _, _, err := r.surface(d, 1); fault.KindOf(err) != fault.BadInput {
+		if _, _, err := r.Drawn(d, 1); fault.KindOf(err) != fault.BadInput {
 			t.Errorf("%+v: %v", d, err)
 		}
 	}
@@ -162,11 +162,11 @@ func TestWallsKeepTheirNames(t *testing.T) {
 			map[string]roomsheet.Point{"window": {0, 0}, "door": {0, 2000}, "stairs": {3000, 2000}, "stack": {3000, 0}}},
 	} {
 		d := Draft{Name: "Snug", Height: 2400, Outline: c.outline, Called: slices.Clone(c.called)}
-		r, err := d.room()
+		r, err := d.Room()
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, round, err := r.surface(SurfaceDraft{Kind: "ceiling", Called: d.Called}, 1)
+		_, round, err := r.Drawn(SurfaceDraft{Kind: "ceiling", Called: d.Called}, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -177,7 +177,7 @@ func TestWallsKeepTheirNames(t *testing.T) {
 		}
 	}
 	d := Draft{Name: "Snug", Height: 2400, Outline: square, Called: []string{"window"}}
-	if _, err := d.room(); err == nil {
+	if _, err := d.Room(); err == nil {
 		t.Error("one name for four walls passes")
 	}
 }

@@ -67,7 +67,7 @@ func (r *Record) Photo(want id.Photo) (*Photo, error) {
 	if p := find(r.Photos, func(p *Photo) bool { return p.ID == want }); p != nil {
 		return p, nil
 	}
-	return nil, missing("photo")
+	return nil, Missing("photo")
 }
 
 // Shows returns what a photo shows, as one says it ("the south wall", "D4", "first
@@ -96,9 +96,9 @@ func (r *Record) Shows(p *Photo) (what string, on id.Surface, err error) {
 	return p.Stage.String(), on, nil
 }
 
-// photosWhileOpen counts, by surface, the photos of it or of something on it
+// PhotosWhileOpen counts, by surface, the photos of it or of something on it
 // that stand and were put on record before boarding was signed off.
-func (r *Record) photosWhileOpen() map[id.Surface]int {
+func (r *Record) PhotosWhileOpen() map[id.Surface]int {
 	out := map[id.Surface]int{}
 	for i := range r.Photos {
 		p := &r.Photos[i]

@@ -29,9 +29,9 @@ type Reading struct {
 	By           string  // tape, laser, rule; empty: tape
 }
 
-// measurement turns a reading into a measurement; what is left to the room
+// Measured turns a reading into a measurement; what is left to the room
 // sheet's check is not checked here.
-func (r *Record) measurement(g Reading) (Measurement, error) {
+func (r *Record) Measured(g Reading) (Measurement, error) {
 	m := Measurement{ID: id.OrNew(g.ID), Surface: g.Surface, Kind: g.Kind, Of: g.Of, ToPosition: g.ToPosition,
 		From: g.From, To: g.To,
 		State: g.State, ToState: g.ToState, FromState: g.FromState, SurfaceState: g.SurfaceState, Value: g.Value,
@@ -89,7 +89,7 @@ func (r *Record) place(m *Measurement) error {
 	}
 	if !m.ToPosition.IsZero() {
 		if p, err := r.Position(m.ToPosition); err != nil || p.Surface != m.Surface {
-			return missing("position on this surface")
+			return Missing("position on this surface")
 		}
 	}
 	for _, end := range []struct {
@@ -101,7 +101,7 @@ func (r *Record) place(m *Measurement) error {
 		}
 		d, err := r.Datum(end.datum)
 		if err != nil || d.Surface != m.Surface {
-			return missing("datum on this surface")
+			return Missing("datum on this surface")
 		}
 		if d.Kind != words.Face {
 			m.State, m.SurfaceState = "", "" // nothing covers it

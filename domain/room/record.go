@@ -11,11 +11,7 @@ import (
 // Record is a whole room as it is stored, in lists in a fixed order.
 type Record struct {
 	Room
-	JobName string
-	// Seq is the number of the job's last diary entry at the moment that the
-	// record was read, 0 where there is none: whatever is in a later entry is
-	// not in the record.
-	Seq          int64
+	JobName      string
 	Surfaces     []Surface // by place
 	Datums       []Datum   // by surface's place, then place
 	Layers       []Layer   // by place
@@ -43,7 +39,8 @@ func find[T any](list []T, is func(*T) bool) *T {
 	return nil
 }
 
-func missing(noun string) error {
+// Missing is the fault for what is not in the room.
+func Missing(noun string) error {
 	return &fault.Error{Kind: fault.NotFound, Msg: "There is no such " + noun + " in this room."}
 }
 
@@ -52,7 +49,7 @@ func (r *Record) Surface(want id.Surface) (*Surface, error) {
 	if s := find(r.Surfaces, func(s *Surface) bool { return s.ID == want }); s != nil {
 		return s, nil
 	}
-	return nil, missing("surface")
+	return nil, Missing("surface")
 }
 
 // Datum finds a datum.
@@ -60,7 +57,7 @@ func (r *Record) Datum(want id.Datum) (*Datum, error) {
 	if d := find(r.Datums, func(d *Datum) bool { return d.ID == want }); d != nil {
 		return d, nil
 	}
-	return nil, missing("datum")
+	return nil, Missing("datum")
 }
 
 // Layer finds a layer.
@@ -68,7 +65,7 @@ func (r *Record) Layer(want id.Layer) (*Layer, error) {
 	if l := find(r.Layers, func(l *Layer) bool { return l.ID == want }); l != nil {
 		return l, nil
 	}
-	return nil, missing("layer")
+	return nil, Missing("layer")
 }
 
 // Position finds a position.
@@ -76,7 +73,7 @@ func (r *Record) Position(want id.Position) (*Position, error) {
 	if p := find(r.Positions, func(p *Position) bool { return p.ID == want }); p != nil {
 		return p, nil
 	}
-	return nil, missing("position")
+	return nil, Missing("position")
 }
 
 // Measurement finds a measurement.
@@ -84,7 +81,7 @@ func (r *Record) Measurement(want id.Measurement) (*Measurement, error) {
 	if m := find(r.Measurements, func(m *Measurement) bool { return m.ID == want }); m != nil {
 		return m, nil
 	}
-	return nil, missing("measurement")
+	return nil, Missing("measurement")
 }
 
 // Opening finds a hole.
@@ -92,7 +89,7 @@ func (r *Record) Opening(want id.Opening) (*Opening, error) {
 	if o := find(r.Openings, func(o *Opening) bool { return o.ID == want }); o != nil {
 		return o, nil
 	}
-	return nil, missing("hole")
+	return nil, Missing("hole")
 }
 
 // Snag finds a snag.
@@ -100,7 +97,38 @@ func (r *Record) Snag(want id.Snag) (*Snag, error) {
 	if s := find(r.Snags, func(s *Snag) bool { return s.ID == want }); s != nil {
 		return s, nil
 	}
-	return nil, missing("snag")
+	return nil, Missing("snag")
+}
+
+// Timber finds a timber.
+func (r *Record) Timber(want id.Timber) (*Timber, error) {
+	if t := find(r.Timbers, func(t *Timber) bool { return t.ID == want }); t != nil {
+		return t, nil
+	}
+	return nil, Missing("timber")
+}
+
+// Way finds a cable's way.
+func (r *Record) Way(want id.Way) (*Way, error) {
+	if w := find(r.Ways, func(w *Way) bool { return w.ID == want }); w != nil {
+		return w, nil
+	}
+	return nil, Missing("way")
+}
+
+// SeenOf returns when and by whom a tail was seen free, or nil.
+func (r *Record) SeenOf(p id.Position) *TailSeen {
+	return find(r.Seen, func(t *TailSeen) bool { return t.Position == p })
+}
+
+// PatchOf returns the patch of a hole, or nil.
+func (r *Record) PatchOf(o id.Opening) *Patch {
+	return find(r.Patches, func(p *Patch) bool { return p.Opening == o })
+}
+
+// FinishedOf returns the day a stage was finished, or nil.
+func (r *Record) FinishedOf(s words.Stage) *Finished {
+	return find(r.Finished, func(f *Finished) bool { return f.Stage == s })
 }
 
 // LayersOf returns the layers of a face in the order they go on; of a surface

@@ -82,3 +82,21 @@ func parseLine(line string) (d PositionDraft, wrong string) {
 	}
 	return d, ""
 }
+
+// Position is the position that a draft asks for on a surface.
+func (d PositionDraft) Position(surface id.Surface) Position {
+	p := Position{ID: id.OrNew(d.ID), Surface: surface, Name: strings.TrimSpace(d.Name), Kind: strings.TrimSpace(d.Kind),
+		Trade:  d.Trade,
+		Cutout: d.Cutout, Reach: d.Reach, TailSigma: d.TailSigma, Planned: d.Planned, Version: 1}
+	if p.Trade == "" {
+		p.Trade = words.TradeOfKind(p.Kind)
+	}
+	return p
+}
+
+// Asked reports whether two positions were asked for in the same words.
+func (p *Position) Asked(q Position) bool {
+	same := p.Surface == q.Surface && p.Name == q.Name && p.Kind == q.Kind && p.Trade == q.Trade && p.Cutout == q.Cutout &&
+		p.Reach == q.Reach && p.TailSigma == q.TailSigma && (p.Planned == nil) == (q.Planned == nil)
+	return same && (p.Planned == nil || *p.Planned == *q.Planned)
+}

@@ -46,7 +46,7 @@ func TestPastedLinesThatCannotBeRead(t *testing.T) {
 // Common practice, no source: lamps stand half a space from the walls, a whole
 // one from each other.
 func TestHalfASpaceToTheWalls(t *testing.T) {
-	got, err := Spaced(rectangle(3600, 2400), Grid{Rows: 2, Columns: 3, Prefix: "D", From: 4, Kind: "downlight",
+	got, err := Spaced(Rectangle(3600, 2400), Grid{Rows: 2, Columns: 3, Prefix: "D", From: 4, Kind: "downlight",
 		Cutout: 76})
 	if err != nil {
 		t.Fatal(err)
@@ -69,7 +69,7 @@ func TestHalfASpaceToTheWalls(t *testing.T) {
 func TestOffTimbersClears(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		spacing := rapid.Float64Range(300, 600).Draw(t, "spacing")
-		joists, err := Joists(rectangle(4000, 3000), rapid.Bool().Draw(t, "along u"), rapid.Float64Range(0, 400).Draw(t,
+		joists, err := Joists(Rectangle(4000, 3000), rapid.Bool().Draw(t, "along u"), rapid.Float64Range(0, 400).Draw(t,
 			"first"), spacing, 47, 195)
 		if err != nil {
 			t.Fatal(err)
@@ -98,12 +98,12 @@ func TestOffTimbersClears(t *testing.T) {
 func abs(x float64) float64 { return max(x, -x) }
 
 func TestJoists(t *testing.T) {
-	got, err := Joists(rectangle(3000, 2400), false, 200, 400, 47, 195)
+	got, err := Joists(Rectangle(3000, 2400), false, 200, 400, 47, 195)
 	if err != nil || len(got) != 7 || got[0].A != (roomsheet.Point{200, 0}) || got[0].B != (roomsheet.Point{200, 2400}) ||
 		got[6].Name != "J7" {
 		t.Errorf("%+v, %v", got, err)
 	}
-	if _, err := Joists(rectangle(3000, 2400), false, 200, 40, 47, 195); fault.KindOf(err) != fault.BadInput {
+	if _, err := Joists(Rectangle(3000, 2400), false, 200, 40, 47, 195); fault.KindOf(err) != fault.BadInput {
 		t.Errorf("joists nearer than they are wide: %v", err)
 	}
 }

@@ -27,7 +27,7 @@ func Spaced(outline []roomsheet.Point, g Grid) ([]PositionDraft, error) {
 			Fields: []fault.Field{{Path: "rows", Wrong: "rows and columns do not make 1 to 500",
 				Mend: "Give how many rows and how many in a row"}}}
 	}
-	low, high := box(outline)
+	low, high := Box(outline)
 	n := max(g.From, 1)
 	var out []PositionDraft
 	for row := range g.Rows {
@@ -46,7 +46,8 @@ func Spaced(outline []roomsheet.Point, g Grid) ([]PositionDraft, error) {
 	return out, nil
 }
 
-func box(outline []roomsheet.Point) (low, high roomsheet.Point) {
+// Box is the least rectangle with upright sides round some points.
+func Box(outline []roomsheet.Point) (low, high roomsheet.Point) {
 	low, high = outline[0], outline[0]
 	for _, p := range outline {
 		for k := range 2 {
@@ -147,7 +148,7 @@ func (t *Timber) distance(p roomsheet.Point) float64 {
 // along u or along v, the first at an offset from the low side of the box round
 // it. Names are prefix and number. Faults: BadInput.
 func Joists(outline []roomsheet.Point, alongU bool, first, spacing, width, depth float64) ([]Timber, error) {
-	low, high := box(outline)
+	low, high := Box(outline)
 	k := 0
 	if alongU {
 		k = 1

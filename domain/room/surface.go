@@ -26,9 +26,9 @@ type SurfaceDraft struct {
 	Called []string
 }
 
-// surface makes a surface and the faces round it. place is where it stands
-// among the room's.
-func (r *Room) surface(d SurfaceDraft, place int) (Surface, []Datum, error) {
+// Drawn makes a surface and the faces round it. place is where it stands among
+// the room's. Faults: BadInput.
+func (r *Room) Drawn(d SurfaceDraft, place int) (Surface, []Datum, error) {
 	s := Surface{ID: id.OrNew(d.ID), Name: d.Name, Kind: d.Kind, Place: place, Outline: d.Outline}
 	if s.Name == "" {
 		s.Name = d.Kind
@@ -45,7 +45,7 @@ func (r *Room) surface(d SurfaceDraft, place int) (Surface, []Datum, error) {
 		return s, nil, badSurface("wall", fmt.Sprintf("the room has no wall %d", d.Wall),
 			fmt.Sprintf("Give 1 to %d", len(r.Outline)))
 	case d.Kind == "wall":
-		s.Outline = rectangle(r.wallLength(d.Wall), r.Height)
+		s.Outline = Rectangle(r.wallLength(d.Wall), r.Height)
 		names = []string{"floor", "right side", "ceiling", "left side"}
 	case d.Kind == "slope":
 		if !(d.Pitch > 0 && d.Pitch < 80 && d.Length >= 1 && d.Length <= 100_000) {
@@ -53,7 +53,7 @@ func (r *Room) surface(d SurfaceDraft, place int) (Surface, []Datum, error) {
 				"Give the pitch, over 0 and under 80 degrees, and the length up the slope in millimetres")
 		}
 		s.Pitch = d.Pitch
-		s.Outline = rectangle(r.wallLength(d.Wall), d.Length)
+		s.Outline = Rectangle(r.wallLength(d.Wall), d.Length)
 		names = []string{"low wall", "right side", "ridge", "left side"}
 	}
 	outline, err := CheckOutline(s.Outline)
@@ -81,7 +81,8 @@ func (r *Room) wallLength(n int) float64 {
 	return math.Hypot(b[0]-a[0], b[1]-a[1])
 }
 
-func rectangle(w, h float64) []roomsheet.Point {
+// Rectangle is the outline of a rectangle with a corner at the origin, mm.
+func Rectangle(w, h float64) []roomsheet.Point {
 	return []roomsheet.Point{{0, 0}, {w, 0}, {w, h}, {0, h}}
 }
 

@@ -1,15 +1,12 @@
 package room
 
 import (
-	"context"
 	"fmt"
 	"math"
-	"reflect"
 	"strings"
 	"unicode/utf8"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
 )
@@ -38,8 +35,8 @@ type Way struct {
 // greatest are the lengths that the record takes, mm: of a place, and of a cut.
 const greatestPlace, greatestCut = 100000.0, 2000.0
 
-// check finds what is wrong with a way. Faults: BadInput, all at once.
-func (w *Way) check() error {
+// Check finds what is wrong with a way. Faults: BadInput, all at once.
+func (w *Way) Check() error {
 	var wrong []fault.Field
 	bad := func(path, what, mend string) { wrong = append(wrong, fault.Field{Path: path, Wrong: what, Mend: mend}) }
 	if w.Name = strings.TrimSpace(w.Name); w.Name == "" || utf8.RuneCountInString(w.Name) > 60 {
@@ -73,52 +70,10 @@ func (w *Way) check() error {
 	return nil
 }
 
-// cutWords are "hole of 20 mm", "notch 15 mm deep".
-func (w *Way) cutWords() string {
+// CutWords are "hole of 20 mm", "notch 15 mm deep".
+func (w *Way) CutWords() string {
 	if w.Kind == NotchWay {
 		return fmt.Sprintf("notch %g mm deep", w.Size)
 	}
 	return fmt.Sprintf("hole of %g mm", w.Size)
-}
-
-// AddWay records a cable's way through timbers. The people on site may. A way
-// that is there already under its id is left alone. Faults: BadInput, NotFound
-// (the surface), Conflict, Obstacle (first fix is signed off).
-func (s *Service) AddWay(ctx context.Context, by firm.Person, room id.Room, way Way) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
-		if err := way.check(); err != nil {
-			return err
-		}
-		if old := find(w.Record.Ways, func(o *Way) bool { return o.ID == way.ID }); old != nil {
-			if !reflect.DeepEqual(*old, way) {
-				return otherRecord()
-			}
-			return nil
-		}
-		on, err := w.Record.Surface(way.Surface)
-		if err != nil {
-			return err
-		}
-		way.ID = id.OrNew(way.ID)
-		if err := w.Tx.InsertWay(ctx, room, way); err != nil {
-			return err
-		}
-		return w.Note("add_way", nil, fmt.Sprintf("The cable's way %s was recorded on %s: %s.", way.Name, on.Name,
-			way.cutWords()), way)
-	})
-}
-
-// RemoveWay takes a way out. The people on site may. Faults: NotFound, Obstacle
-// (first fix is signed off).
-func (s *Service) RemoveWay(ctx context.Context, by firm.Person, room id.Room, way id.Way) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
-		old := find(w.Record.Ways, func(o *Way) bool { return o.ID == way })
-		if old == nil {
-			return missing("way")
-		}
-		if err := w.Tx.DeleteWay(ctx, way); err != nil {
-			return err
-		}
-		return w.Note("remove_way", nil, "The cable's way "+old.Name+" was taken out.", old)
-	})
 }

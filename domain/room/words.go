@@ -1,6 +1,7 @@
 package room
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -119,4 +120,33 @@ func ToLine(p, a, b roomsheet.Point) float64 {
 	along := ((p[0]-a[0])*du + (p[1]-a[1])*dv) / (du*du + dv*dv)
 	along = math.Min(math.Max(along, 0), 1)
 	return math.Hypot(p[0]-a[0]-along*du, p[1]-a[1]-along*dv)
+}
+
+// Says puts a measurement into a sentence.
+func (r *Record) Says(m *Measurement) string {
+	what := string(m.Kind)
+	if p, err := r.Position(m.Of); err == nil {
+		what = p.Name
+	}
+	from := ""
+	if d, err := r.Datum(m.From); err == nil {
+		from = " from " + d.Name + r.inState(d, m.State)
+	}
+	if d, err := r.Datum(m.To); err == nil {
+		from += " to " + d.Name + r.inState(d, m.ToState)
+	}
+	if p, err := r.Position(m.ToPosition); err == nil {
+		from += " to " + p.Name
+	}
+	return fmt.Sprintf("%s: %g mm%s, by %s.", what, m.Value, from, m.By)
+}
+
+func (r *Record) inState(d *Datum, state string) string {
+	switch {
+	case state != "":
+		return " (" + state + ")"
+	case d.Kind == words.Face && len(r.LayersOf(d.Surface, d.ID)) > 0:
+		return " (state not recorded)"
+	}
+	return ""
 }

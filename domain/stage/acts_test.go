@@ -8,11 +8,13 @@ import (
 	"strconv"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
@@ -22,13 +24,13 @@ type history struct {
 	*dbtest.Site
 	ctx context.Context
 	r   *rand.Rand
-	at  *room.Judged
+	at  *standing.Standing
 }
 
 // An act is one thing that can happen. It returns the room afterwards.
 type act struct {
 	name string
-	do   func(*history) (*room.Judged, error)
+	do   func(*history) (*standing.Standing, error)
 }
 
 // place is where a position truly is: fixed by its name, so that readings fit.
@@ -73,62 +75,64 @@ func oneOrNone[T any](r *rand.Rand, list []T) (t T) {
 }
 
 // fresh leaves a room as a verdict has it.
-func fresh(v *room.Verdict, err error) (*room.Judged, error) {
+func fresh(v *deed.Verdict, err error) (*standing.Standing, error) {
 	if err != nil {
 		return nil, err
 	}
-	return v.Judged, nil
+	return v.Standing, nil
 }
 
 var acts = []act{
-	{"measure", func(h *history) (*room.Judged, error) {
+	{"measure", func(h *history) (*standing.Standing, error) {
 		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), h.reading()))
 	}},
-	{"measure", func(h *history) (*room.Judged, error) {
+	{"measure", func(h *history) (*standing.Standing, error) {
 		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), h.reading()))
 	}},
-	{"measure", func(h *history) (*room.Judged, error) {
+	{"measure", func(h *history) (*standing.Standing, error) {
 		return fresh(h.Room.Measure(h.ctx, h.Electrician, h.id(), h.reading()))
 	}},
-	{"correct", func(h *history) (*room.Judged, error) {
+	{"correct", func(h *history) (*standing.Standing, error) {
 		m := h.measured()
 		return fresh(h.Room.Correct(h.ctx, h.Electrician, h.id(), m.Version, room.Reading{ID: m.ID, Kind: m.Kind, Of: m.Of,
 			ToPosition: m.ToPosition,
 			From:       m.From, State: one(h.r, []string{"bare", "bare", ""}), Value: m.Value}))
 	}},
-	{"strike", func(h *history) (*room.Judged, error) {
+	{"strike", func(h *history) (*standing.Standing, error) {
 		return h.Room.Strike(h.ctx, h.Electrician, h.id(), h.measured().ID, 0, "misread")
 	}},
-	{"plan", func(h *history) (*room.Judged, error) {
+	{"plan", func(h *history) (*standing.Standing, error) {
 		layers := []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding},
 			{Name: "skim", Thickness: 3, Stage: words.Plaster}}
-		return h.Room.PlanBuildUp(h.ctx, h.Foreman, h.id(), room.Plan{Surface: h.at.Record.Surfaces[0].ID,
+		return h.Room.PlanBuildUp(h.ctx, h.Foreman, h.id(), deed.Plan{Surface: h.at.Record.Surfaces[0].ID,
 			Datums: []id.Datum{h.wall()}, Layers: layers[:h.r.IntN(3)]})
 	}},
-	{"bare", func(h *history) (*room.Judged, error) {
+	{"bare", func(h *history) (*standing.Standing, error) {
 		return h.Room.SetStaysBare(h.ctx, h.Foreman, h.id(), h.wall(), h.r.IntN(2) == 0)
 	}},
-	{"schedule", func(h *history) (*room.Judged, error) {
+	{"schedule", func(h *history) (*standing.Standing, error) {
 		if n := len(h.at.Record.Positions); n < 5 {
 			return h.Room.Schedule(h.ctx, h.Foreman, h.id(), h.at.Record.Surfaces[0].ID,
 				[]room.PositionDraft{{Name: fmt.Sprintf("D%d", n+1), Kind: "downlight", Cutout: 76}})
 		}
 		return h.at, nil
 	}},
-	{"omit", func(h *history) (*room.Judged, error) {
+	{"omit", func(h *history) (*standing.Standing, error) {
 		return h.Room.Omit(h.ctx, h.Foreman, h.id(), h.position(), 0, "not wanted")
 	}},
-	{"want again", func(h *history) (*room.Judged, error) {
+	{"want again", func(h *history) (*standing.Standing, error) {
 		return h.Room.WantAgain(h.ctx, h.Foreman, h.id(), h.position(), 0)
 	}},
-	{"hold", func(h *history) (*room.Judged, error) {
+	{"hold", func(h *history) (*standing.Standing, error) {
 		return h.Room.Hold(h.ctx, h.Foreman, h.id(), h.position(), 0, "not chosen")
 	}},
-	{"release", func(h *history) (*room.Judged, error) {
+	{"release", func(h *history) (*standing.Standing, error) {
 		return h.Room.Release(h.ctx, h.Foreman, h.id(), h.position(), 0)
 	}},
-	{"see", func(h *history) (*room.Judged, error) { return h.Stage.SeeTail(h.ctx, h.Plumber, h.id(), h.position()) }},
-	{"see all", func(h *history) (j *room.Judged, err error) {
+	{"see", func(h *history) (*standing.Standing, error) {
+		return h.Stage.SeeTail(h.ctx, h.Plumber, h.id(), h.position())
+	}},
+	{"see all", func(h *history) (j *standing.Standing, err error) {
 		for _, p := range h.at.Record.Positions {
 			if j, err = h.Stage.SeeTail(h.ctx, h.Plumber, h.id(), p.ID); err != nil {
 				return j, err
@@ -136,52 +140,57 @@ var acts = []act{
 		}
 		return j, nil
 	}},
-	{"put on", func(h *history) (*room.Judged, error) {
+	{"put on", func(h *history) (*standing.Standing, error) {
 		return h.Stage.PutOn(h.ctx, h.DryLiner, h.id(),
 			[]stage.PutOn{{Datum: h.wall(), Through: one(h.r, []string{"board", "skim"}), Thickness: 28, By: "rule"}})
 	}},
 	{"put on all", (*history).putOnAll},
-	{"finish", func(h *history) (*room.Judged, error) {
+	{"finish", func(h *history) (*standing.Standing, error) {
 		return h.Stage.Finish(h.ctx, h.Plasterer, h.id(), h.inHand(), h.Clock.Now())
 	}},
-	{"open", func(h *history) (*room.Judged, error) {
-		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: h.position(), Outcome: one(h.r, words.Outcomes),
+	{"open", func(h *history) (*standing.Standing, error) {
+		return h.Stage.Open(h.ctx, h.Electrician, h.id(), stage.Hole{Position: h.position(),
+			Outcome:  one(h.r, words.Outcomes),
 			OwePatch: h.r.IntN(2) == 0})
 	}},
-	{"patch", func(h *history) (*room.Judged, error) {
+	{"patch", func(h *history) (*standing.Standing, error) {
 		return h.Stage.OwePatch(h.ctx, h.Electrician, h.id(), h.opening())
 	}},
-	{"fill", func(h *history) (*room.Judged, error) {
+	{"fill", func(h *history) (*standing.Standing, error) {
 		return h.Stage.FillPatch(h.ctx, h.Decorator, h.id(), h.opening(), time.Time{})
 	}},
-	{"dry", func(h *history) (*room.Judged, error) {
+	{"dry", func(h *history) (*standing.Standing, error) {
 		return h.Stage.DryPatch(h.ctx, h.Decorator, h.id(), h.opening(), time.Time{})
 	}},
-	{"snag", func(h *history) (*room.Judged, error) {
+	{"snag", func(h *history) (*standing.Standing, error) {
 		return h.Stage.NoteSnag(h.ctx, h.Decorator, h.id(), room.Snag{Says: "scratch"})
 	}},
-	{"close", func(h *history) (*room.Judged, error) {
+	{"close", func(h *history) (*standing.Standing, error) {
 		return h.Stage.CloseSnag(h.ctx, h.Decorator, h.id(), oneOrNone(h.r, h.at.Record.Snags).ID)
 	}},
-	{"reopen", func(h *history) (*room.Judged, error) {
+	{"reopen", func(h *history) (*standing.Standing, error) {
 		if h.r.IntN(6) > 0 {
 			return h.at, nil
 		}
 		return h.Stage.Reopen(h.ctx, h.Foreman, h.id(), h.stage(), "something is wrong")
 	}},
-	{"offer", func(h *history) (*room.Judged, error) { return h.Stage.Offer(h.ctx, h.Foreman, h.id(), h.inHand()) }},
-	{"offer", func(h *history) (*room.Judged, error) { return h.Stage.Offer(h.ctx, h.Foreman, h.id(), h.inHand()) }},
-	{"sign", func(h *history) (*room.Judged, error) {
+	{"offer", func(h *history) (*standing.Standing, error) {
+		return h.Stage.Offer(h.ctx, h.Foreman, h.id(), h.inHand())
+	}},
+	{"offer", func(h *history) (*standing.Standing, error) {
+		return h.Stage.Offer(h.ctx, h.Foreman, h.id(), h.inHand())
+	}},
+	{"sign", func(h *history) (*standing.Standing, error) {
 		return h.Stage.SignOff(h.ctx, h.Foreman, h.id(), h.stage(), dbtest.Accept(h.at, h.inHand()))
 	}},
-	{"sign", func(h *history) (*room.Judged, error) {
+	{"sign", func(h *history) (*standing.Standing, error) {
 		return h.Stage.SignOff(h.ctx, h.Foreman, h.id(), h.inHand(), dbtest.Accept(h.at, h.inHand()))
 	}},
 }
 
 // mend mends a hard obstacle, any one, of the stage in hand, or moves the stage
 // on where there is none: without it few histories get anywhere.
-func (h *history) mend() (*room.Judged, error) {
+func (h *history) mend() (*standing.Standing, error) {
 	s, open := h.at.Record.InHand()
 	if !open {
 		return h.Stage.Reopen(h.ctx, h.Foreman, h.id(), h.stage(), "something is wrong")
@@ -240,7 +249,7 @@ func (h *history) mend() (*room.Judged, error) {
 	return h.putOnAll()
 }
 
-func (h *history) putOnAll() (j *room.Judged, err error) {
+func (h *history) putOnAll() (j *standing.Standing, err error) {
 	j = h.at
 	for _, d := range h.at.Record.Datums[:4] {
 		for _, l := range h.at.Record.LayersOf(d.Surface, d.ID) {

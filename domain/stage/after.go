@@ -5,23 +5,26 @@ import (
 	"slices"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // OwePatch says that a hole has to be made good. The people on site may. Owed
 // already is no error. Faults: NotFound, Obstacle (decoration is signed off).
-func (s *Service) OwePatch(ctx context.Context, by firm.Person, of id.Room, opening id.Opening) (*room.Judged, error) {
+func (s *Service) OwePatch(ctx context.Context, by firm.Person, of id.Room, opening id.Opening) (*standing.Standing,
+	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return OwePatch(ctx, w, opening) })
 }
 
 // FillPatch says that a patch was filled; zero at: now. Who and faults as for
 // OwePatch, and BadInput (a time to come).
 func (s *Service) FillPatch(ctx context.Context, by firm.Person, of id.Room, opening id.Opening,
-	at time.Time) (*room.Judged, error) {
+	at time.Time) (*standing.Standing, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return FillPatch(ctx, w, opening, at) })
 }
 
@@ -29,17 +32,17 @@ func (s *Service) FillPatch(ctx context.Context, by firm.Person, of id.Room, ope
 // is when the filler will be dry by its own time. Who and faults as for
 // OwePatch, and Conflict (it is not filled), BadInput (before it was filled).
 func (s *Service) DryPatch(ctx context.Context, by firm.Person, of id.Room, opening id.Opening,
-	at time.Time) (*room.Judged, error) {
+	at time.Time) (*standing.Standing, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return DryPatch(ctx, w, opening, at) })
 }
 
 // OwePatch is Service.OwePatch inside a writing.
-func OwePatch(ctx context.Context, w *room.Writing, opening id.Opening) error {
+func OwePatch(ctx context.Context, w *deed.Writing, opening id.Opening) error {
 	return patch(ctx, w, opening, "owe_patch", "A patch is owed at ", func(*room.Patch) error { return nil })
 }
 
 // FillPatch is Service.FillPatch inside a writing.
-func FillPatch(ctx context.Context, w *room.Writing, opening id.Opening, at time.Time) error {
+func FillPatch(ctx context.Context, w *deed.Writing, opening id.Opening, at time.Time) error {
 	return patch(ctx, w, opening, "fill_patch", "The patch was filled at ", func(p *room.Patch) error {
 		if p.FilledAt = at.UTC().Truncate(time.Microsecond); at.IsZero() {
 			p.FilledAt = w.Made
@@ -58,7 +61,7 @@ const FillerDries = 24 * time.Hour
 
 // Fill says that a patch was filled when the writing was made, and dry by the
 // filler's own time. Faults as for FillPatch.
-func Fill(ctx context.Context, w *room.Writing, opening id.Opening) error {
+func Fill(ctx context.Context, w *deed.Writing, opening id.Opening) error {
 	if err := FillPatch(ctx, w, opening, w.Made); err != nil {
 		return err
 	}
@@ -66,12 +69,13 @@ func Fill(ctx context.Context, w *room.Writing, opening id.Opening) error {
 }
 
 // FillNow is Fill in a writing of its own. Who and faults as for FillPatch.
-func (s *Service) FillNow(ctx context.Context, by firm.Person, of id.Room, opening id.Opening) (*room.Judged, error) {
+func (s *Service) FillNow(ctx context.Context, by firm.Person, of id.Room, opening id.Opening) (*standing.Standing,
+	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return Fill(ctx, w, opening) })
 }
 
 // DryPatch is Service.DryPatch inside a writing.
-func DryPatch(ctx context.Context, w *room.Writing, opening id.Opening, at time.Time) error {
+func DryPatch(ctx context.Context, w *deed.Writing, opening id.Opening, at time.Time) error {
 	return patch(ctx, w, opening, "dry_patch", "The patch was looked at for dryness at ", func(p *room.Patch) error {
 		if p.FilledAt.IsZero() {
 			return &fault.Error{Kind: fault.Conflict, Msg: "The patch is not filled yet."}
@@ -105,13 +109,8 @@ func patch(ctx context.Context, w *writing, opening id.Opening, act, says string
 	if i >= 0 && p == old {
 		return nil
 	}
-	if err := w.Tx.SavePatch(ctx, w.Record.ID, p); err != nil {
+	if err := w.SavePatch(ctx, w.Record.ID, p); err != nil {
 		return err
-	}
-	if i >= 0 {
-		w.Record.Patches[i] = p
-	} else {
-		w.Record.Patches = append(w.Record.Patches, p)
 	}
 	at := "a hole"
 	if q, err := w.Record.Position(o.Position); err == nil {
@@ -123,12 +122,13 @@ func patch(ctx context.Context, w *writing, opening id.Opening, act, says string
 // NoteSnag notes a fault that has to be put right. The people on site may. A
 // repeat with the same id adds nothing. Faults: BadInput, Conflict, Obstacle
 // (decoration is signed off).
-func (s *Service) NoteSnag(ctx context.Context, by firm.Person, of id.Room, snag room.Snag) (*room.Judged, error) {
+func (s *Service) NoteSnag(ctx context.Context, by firm.Person, of id.Room, snag room.Snag) (*standing.Standing,
+	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return NoteSnag(ctx, w, snag) })
 }
 
 // NoteSnag is Service.NoteSnag inside a writing.
-func NoteSnag(ctx context.Context, w *room.Writing, snag room.Snag) error {
+func NoteSnag(ctx context.Context, w *deed.Writing, snag room.Snag) error {
 	says, err := oneReason(snag.Says)
 	if err != nil {
 		return err
@@ -144,7 +144,7 @@ func NoteSnag(ctx context.Context, w *room.Writing, snag room.Snag) error {
 		return nil
 	}
 	n := room.Snag{ID: id.OrNew(snag.ID), Says: says, Trade: snag.Trade, NotedBy: w.MadeBy, NotedAt: w.Made}
-	if err := w.Tx.InsertSnag(ctx, w.Record.ID, n); err != nil {
+	if err := w.InsertSnag(ctx, w.Record.ID, n); err != nil {
 		return err
 	}
 	return w.Note("snag", &decoration, "Snag in "+w.Record.Name+": "+says, n)
@@ -152,17 +152,17 @@ func NoteSnag(ctx context.Context, w *room.Writing, snag room.Snag) error {
 
 // CloseSnag says that a snag was put right. The people on site may. Closed
 // already is no error. Faults: NotFound, Obstacle (decoration is signed off).
-func (s *Service) CloseSnag(ctx context.Context, by firm.Person, of id.Room, snag id.Snag) (*room.Judged, error) {
+func (s *Service) CloseSnag(ctx context.Context, by firm.Person, of id.Room, snag id.Snag) (*standing.Standing, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return CloseSnag(ctx, w, snag) })
 }
 
 // CloseSnag is Service.CloseSnag inside a writing.
-func CloseSnag(ctx context.Context, w *room.Writing, snag id.Snag) error {
+func CloseSnag(ctx context.Context, w *deed.Writing, snag id.Snag) error {
 	old, err := w.Record.Snag(snag)
 	if err != nil || !old.ClosedAt.IsZero() {
 		return err
 	}
-	if err := w.Tx.CloseSnag(ctx, snag, w.MadeBy, w.Made); err != nil {
+	if err := w.CloseSnag(ctx, snag, w.MadeBy, w.Made); err != nil {
 		return err
 	}
 	return w.Note("close_snag", &decoration, "Put right in "+w.Record.Name+": "+old.Says, struct{ Snag id.Snag }{snag})

@@ -7,22 +7,26 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // SeeTail notes that a position's tail was seen free, by name, before the
 // boards. The people on site may. Seen already is no error. Faults: NotFound,
 // Obstacle (boarding is signed off).
-func (s *Service) SeeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*room.Judged, error) {
+func (s *Service) SeeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*standing.Standing,
+	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return SeeTail(ctx, w, position) })
 }
 
 // SeeTails is SeeTail for several tails, all of them or none.
-func (s *Service) SeeTails(ctx context.Context, by firm.Person, of id.Room, positions []id.Position) (*room.Judged,
+func (s *Service) SeeTails(ctx context.Context, by firm.Person, of id.Room,
+	positions []id.Position) (*standing.Standing,
 	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
 		for _, p := range positions {
@@ -35,7 +39,7 @@ func (s *Service) SeeTails(ctx context.Context, by firm.Person, of id.Room, posi
 }
 
 // SeeTail is Service.SeeTail inside a writing.
-func SeeTail(ctx context.Context, w *room.Writing, position id.Position) error {
+func SeeTail(ctx context.Context, w *deed.Writing, position id.Position) error {
 	p, err := w.Record.Position(position)
 	if err != nil {
 		return err
@@ -46,10 +50,9 @@ func SeeTail(ctx context.Context, w *room.Writing, position id.Position) error {
 		}
 	}
 	seen := room.TailSeen{Position: position, By: w.MadeBy, At: w.Made}
-	if err := w.Tx.InsertTailSeen(ctx, w.Record.ID, seen); err != nil {
+	if err := w.InsertTailSeen(ctx, w.Record.ID, seen); err != nil {
 		return err
 	}
-	w.Record.Seen = append(w.Record.Seen, seen)
 	return w.Note("see_tail", &boarding, "The tail of "+p.Name+" was seen free.", OnTail{position})
 }
 
@@ -59,14 +62,14 @@ type OnTail struct{ Position id.Position }
 
 // UnseeTail takes that back: the tail was trapped after all. Who and faults as
 // for SeeTail.
-func (s *Service) UnseeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*room.Judged,
+func (s *Service) UnseeTail(ctx context.Context, by firm.Person, of id.Room, position id.Position) (*standing.Standing,
 	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
 		p, err := w.Record.Position(position)
 		if err != nil {
 			return err
 		}
-		if err := w.Tx.DeleteTailSeen(ctx, position); err != nil {
+		if err := w.DeleteTailSeen(ctx, position); err != nil {
 			return err
 		}
 		return w.Note("unsee_tail", &boarding, "The tail of "+p.Name+" is not free after all.", OnTail{position})
@@ -78,13 +81,14 @@ var boarding, secondFix, decoration = words.Boarding, words.SecondFix, words.Dec
 // Finish writes down the day a stage's work was finished. The people on site
 // may; once more with another day puts it right. Faults: BadInput (a day to
 // come, or years ago), Obstacle (the stage is signed off, or waits).
-func (s *Service) Finish(ctx context.Context, by firm.Person, of id.Room, stage words.Stage, on time.Time) (*room.Judged,
+func (s *Service) Finish(ctx context.Context, by firm.Person, of id.Room, stage words.Stage,
+	on time.Time) (*standing.Standing,
 	error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return Finish(ctx, w, stage, on) })
 }
 
 // Finish is Service.Finish inside a writing.
-func Finish(ctx context.Context, w *room.Writing, stage words.Stage, on time.Time) error {
+func Finish(ctx context.Context, w *deed.Writing, stage words.Stage, on time.Time) error {
 	day := dayOf(on)
 	if day.After(w.Now) || w.Now.Sub(day) > 5*365*24*time.Hour {
 		return bad("on", "the day is still to come, or years ago", "Give the day the work was finished")
@@ -98,10 +102,11 @@ func Finish(ctx context.Context, w *room.Writing, stage words.Stage, on time.Tim
 		}
 	}
 	f := room.Finished{Stage: stage, On: day, By: w.MadeBy, At: w.Made}
-	if err := w.Tx.SaveFinished(ctx, w.Record.ID, f); err != nil {
+	if err := w.SaveFinished(ctx, w.Record.ID, f); err != nil {
 		return err
 	}
-	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", words.Capital(stage.String()), w.Record.Name,
+	return w.Note("finish", &stage, fmt.Sprintf("%s in %s was finished on %s.", words.Capital(stage.String()),
+		w.Record.Name,
 		words.Day(day)), f)
 }
 

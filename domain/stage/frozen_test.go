@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -70,7 +71,7 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 		},
 		"plan": func() error {
 			_, err := s.Room.PlanBuildUp(ctx, s.Foreman, of,
-				room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, r, "east wall")}})
+				deed.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, r, "east wall")}})
 			return err
 		},
 		"bare": func() error { _, err := s.Room.SetStaysBare(ctx, s.Foreman, of, south, true); return err },
@@ -206,10 +207,10 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 				id.New[id.Snag]())
 			return err
 		}},
-		{"overview", "oft", func(by firm.Person) error { _, err := s.Stage.Overview(ctx, by); return err }},
-		{"tasks", "oft", func(by firm.Person) error { _, err := s.Stage.Tasks(ctx, by); return err }},
-		{"ready", "oft", func(by firm.Person) error { _, err := s.Stage.Ready(ctx, by); return err }},
-		{"job sheet", "oft", func(by firm.Person) error { _, err := s.Stage.JobSheet(ctx, by, r.Record.Job); return err }},
+		{"overview", "oft", func(by firm.Person) error { _, err := s.Book.Overview(ctx, by); return err }},
+		{"tasks", "oft", func(by firm.Person) error { _, err := s.Book.Tasks(ctx, by); return err }},
+		{"ready", "oft", func(by firm.Person) error { _, err := s.Book.Ready(ctx, by); return err }},
+		{"job sheet", "oft", func(by firm.Person) error { _, err := s.Book.JobSheet(ctx, by, r.Record.Job); return err }},
 	} {
 		for role, by := range map[string]firm.Person{"o": s.Owner, "f": s.Foreman, "t": s.DryLiner, "c": client} {
 			err := c.do(by)
@@ -249,7 +250,8 @@ func TestANewPositionForALostHole(t *testing.T) {
 		w.at.Record.Openings[0].NewPosition != hole.NewPosition.ID {
 		t.Errorf("%+v", w.at.Record.Openings)
 	}
-	if w.at.Record.Gates[words.FirstFix].State != words.InHand || w.at.Record.Gates[words.SecondFix].State != words.Waiting {
+	if w.at.Record.Gates[words.FirstFix].State != words.InHand ||
+		w.at.Record.Gates[words.SecondFix].State != words.Waiting {
 		t.Errorf("%+v", w.at.Record.Gates)
 	}
 	for _, o := range w.at.Obstacles(words.SecondFix) {

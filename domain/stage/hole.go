@@ -7,11 +7,13 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -45,12 +47,12 @@ type TailAt struct {
 // with the same id adds nothing. Faults: BadInput, NotFound, Conflict (the
 // position is held or given up, or the id is taken), Obstacle (second fix
 // waits or is signed off).
-func (s *Service) Open(ctx context.Context, by firm.Person, of id.Room, h Hole) (*room.Judged, error) {
+func (s *Service) Open(ctx context.Context, by firm.Person, of id.Room, h Hole) (*standing.Standing, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error { return Open(ctx, w, h) })
 }
 
 // Open is Service.Open inside a writing.
-func Open(ctx context.Context, w *room.Writing, h Hole) error {
+func Open(ctx context.Context, w *deed.Writing, h Hole) error {
 	if err := h.check(); err != nil {
 		return err
 	}
@@ -94,7 +96,7 @@ func (h Hole) check() error {
 }
 
 func open(ctx context.Context, w *writing, h Hole, o room.Opening, name string) error {
-	if err := w.Tx.InsertOpening(ctx, w.Record.ID, o); err != nil {
+	if err := w.InsertOpening(ctx, w.Record.ID, o); err != nil {
 		return err
 	}
 	says := name + " was opened: " + o.Outcome.String() + "."
@@ -117,7 +119,7 @@ func left(ctx context.Context, w *writing, h Hole, o room.Opening, name string) 
 	}
 	owed := slices.ContainsFunc(w.Record.Patches, func(p room.Patch) bool { return p.Opening == o.ID })
 	if h.OwePatch && !owed {
-		if err := w.Tx.SavePatch(ctx, w.Record.ID, room.Patch{Opening: o.ID, OwedAt: w.Made}); err != nil {
+		if err := w.SavePatch(ctx, w.Record.ID, room.Patch{Opening: o.ID, OwedAt: w.Made}); err != nil {
 			return err
 		}
 		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+name+".",
@@ -137,7 +139,7 @@ func left(ctx context.Context, w *writing, h Hole, o room.Opening, name string) 
 		return err
 	}
 	o.NewPosition = fresh[0].ID
-	return w.Tx.UpdateOpening(ctx, o)
+	return w.UpdateOpening(ctx, o)
 }
 
 // tail records where a found tail was, as an offset: so it teaches the layers, and with them every
@@ -164,13 +166,14 @@ func tail(ctx context.Context, w *writing, position id.Position, t TailAt) error
 // CorrectOutcome puts right what was written down of a hole. The people on
 // site may. Faults: BadInput, NotFound, Obstacle (second fix is signed off).
 func (s *Service) CorrectOutcome(ctx context.Context, by firm.Person, of id.Room, opening id.Opening,
-	outcome words.Outcome, says string) (*room.Judged, error) {
+	outcome words.Outcome, says string) (*standing.Standing, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord,
 		func(w *writing) error { return CorrectOutcome(ctx, w, opening, outcome, says) })
 }
 
 // CorrectOutcome is Service.CorrectOutcome inside a writing.
-func CorrectOutcome(ctx context.Context, w *room.Writing, opening id.Opening, outcome words.Outcome, says string) error {
+func CorrectOutcome(ctx context.Context, w *deed.Writing, opening id.Opening, outcome words.Outcome,
+	says string) error {
 	if !slices.Contains(words.Outcomes, outcome) || utf8.RuneCountInString(says) > 400 {
 		return bad("outcome", "there is no such outcome", "Give found, hooked_out, not_found or on_timber")
 	}
@@ -183,7 +186,7 @@ func CorrectOutcome(ctx context.Context, w *room.Writing, opening id.Opening, ou
 	if o == *old {
 		return nil
 	}
-	if err := w.Tx.UpdateOpening(ctx, o); err != nil {
+	if err := w.UpdateOpening(ctx, o); err != nil {
 		return err
 	}
 	return w.Note("correct_outcome", &secondFix, "A hole's outcome was put right: "+outcome.String()+".",
@@ -193,14 +196,11 @@ func CorrectOutcome(ctx context.Context, w *room.Writing, opening id.Opening, ou
 // Replace puts a hole in the place of one that somebody else wrote down for the
 // same position: the outcome becomes this one's, and what else it left comes
 // onto the record. The hole's own id is not used. Faults as for Open.
-func Replace(ctx context.Context, w *room.Writing, opening id.Opening, h Hole) error {
+func Replace(ctx context.Context, w *deed.Writing, opening id.Opening, h Hole) error {
 	if err := h.check(); err != nil {
 		return err
 	}
 	if err := CorrectOutcome(ctx, w, opening, h.Outcome, h.Says); err != nil {
-		return err
-	}
-	if err := w.Reload(ctx); err != nil {
 		return err
 	}
 	o, err := w.Record.Opening(opening)

@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
@@ -20,10 +21,10 @@ type walk struct {
 	*dbtest.Site
 	t   *testing.T
 	ctx context.Context
-	at  *room.Judged
+	at  *standing.Standing
 }
 
-func (w *walk) ok(j *room.Judged, err error) {
+func (w *walk) ok(j *standing.Standing, err error) {
 	w.t.Helper()
 	if err != nil {
 		w.t.Fatalf("%v (%v)", err, errors.Unwrap(err))
@@ -56,7 +57,7 @@ func (w *walk) measure(position id.Position, from string, value float64) {
 	if err != nil {
 		w.t.Fatal(err)
 	}
-	w.at = v.Judged
+	w.at = v.Standing
 }
 
 // sign signs off a stage, accepting every soft obstacle.
@@ -121,7 +122,7 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 
 	// Second fix: hold one, lose one, find one.
 	w.ok(w.Room.Hold(w.ctx, w.Foreman, of, f1, 0, "the fan is not chosen"))
-	holes := stage.Holes(w.at)
+	holes := w.at.Holes
 	if len(holes) != 2 || !holes[0].First || holes[1].First {
 		t.Fatalf("holes to open: %+v", holes)
 	}

@@ -21,7 +21,7 @@ func TestListsFollowTheGates(t *testing.T) {
 	r := s.Utility(t, "D1", "D2")
 	of := r.Record.ID
 
-	sheets, err := s.Stage.Overview(ctx, s.Foreman)
+	sheets, err := s.Book.Overview(ctx, s.Foreman)
 	if err != nil || len(sheets) != 1 || len(sheets[0].Rows) != 1 || sheets[0].Name != "14 Orchard Row" {
 		t.Fatalf("%+v (%v)", sheets, err)
 	}
@@ -35,15 +35,15 @@ func TestListsFollowTheGates(t *testing.T) {
 	if len(row.Turn) != 1 || row.Turn[0] != words.Electrician {
 		t.Errorf("it is the turn of %v", row.Turn)
 	}
-	tasks, err := s.Stage.Tasks(ctx, s.Electrician)
+	tasks, err := s.Book.Tasks(ctx, s.Electrician)
 	if err != nil || len(tasks) != 1 || len(tasks[0].Tasks) != 2 || tasks[0].Tasks[0].Code != "no_record" ||
 		tasks[0].Next.Sentence == "" {
 		t.Errorf("the electrician's: %+v (%v)", tasks, err)
 	}
-	if tasks, err = s.Stage.Tasks(ctx, s.DryLiner); err != nil || len(tasks) != 0 {
+	if tasks, err = s.Book.Tasks(ctx, s.DryLiner); err != nil || len(tasks) != 0 {
 		t.Errorf("the dry liner's: %+v (%v)", tasks, err)
 	}
-	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 0 {
+	if ready, err := s.Book.Ready(ctx, s.DryLiner); err != nil || len(ready) != 0 {
 		t.Errorf("ready for boards: %+v (%v)", ready, err)
 	}
 	// The foreman may come to a room in which nothing is his; a trade only where it has something.
@@ -51,7 +51,7 @@ func TestListsFollowTheGates(t *testing.T) {
 		who   firm.Person
 		rooms int
 	}{{s.Foreman, 1}, {s.Electrician, 1}, {s.DryLiner, 0}} {
-		visits, err := s.Stage.Visits(ctx, c.who)
+		visits, err := s.Book.Visits(ctx, c.who)
 		if err != nil || len(visits) != c.rooms || c.rooms > 0 && visits[0].InHand != words.FirstFix {
 			t.Errorf("%s may come to %+v (%v)", c.who.Name, visits, err)
 		}
@@ -63,15 +63,15 @@ func TestListsFollowTheGates(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if ready, err := s.Stage.Ready(ctx, s.DryLiner); err != nil || len(ready) != 1 || ready[0].Stage != words.Boarding ||
+	if ready, err := s.Book.Ready(ctx, s.DryLiner); err != nil || len(ready) != 1 || ready[0].Stage != words.Boarding ||
 		ready[0].Since.IsZero() {
 		t.Errorf("ready for boards: %+v (%v)", ready, err)
 	}
-	one, err := s.Stage.JobSheet(ctx, s.DryLiner, r.Record.Job)
+	one, err := s.Book.JobSheet(ctx, s.DryLiner, r.Record.Job)
 	if err != nil || one.Rows[0].Cells[words.FirstFix].Initials != "BO" || one.Rows[0].Cells[words.Boarding].Hard != 2 {
 		t.Errorf("%+v (%v)", one, err)
 	}
-	if _, err := s.Stage.JobSheet(ctx, s.Found(t, "Marl & Sons"), r.Record.Job); fault.KindOf(err) != fault.NotFound {
+	if _, err := s.Book.JobSheet(ctx, s.Found(t, "Marl & Sons"), r.Record.Job); fault.KindOf(err) != fault.NotFound {
 		t.Errorf("another firm's job: %v", err)
 	}
 }
@@ -93,12 +93,13 @@ func TestTheClientSeesProgressOnly(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := s.Stage.Progress(ctx, link)
+	p, err := s.Book.Progress(ctx, link)
 	if err != nil || p.Job != "14 Orchard Row" || len(p.Rooms) != 1 {
 		t.Fatalf("%+v (%v)", p, err)
 	}
 	got := p.Rooms[0]
-	if got.States[words.FirstFix] != words.SignedOff || got.Next != words.Boarding || got.Done || len(got.Decisions) != 1 ||
+	if got.States[words.FirstFix] != words.SignedOff || got.Next != words.Boarding || got.Done ||
+		len(got.Decisions) != 1 ||
 		got.Decisions[0].Why != "the lamp is not chosen" {
 		t.Errorf("%+v", got)
 	}
@@ -111,7 +112,7 @@ func TestTheClientSeesProgressOnly(t *testing.T) {
 			t.Errorf("the client reads %q in %s", word, text)
 		}
 	}
-	if _, err := s.Stage.Progress(ctx, link[:len(link)-2]+"AA"); fault.KindOf(err) != fault.NotFound {
+	if _, err := s.Book.Progress(ctx, link[:len(link)-2]+"AA"); fault.KindOf(err) != fault.NotFound {
 		t.Errorf("a link with a slip: %v", err)
 	}
 }
@@ -148,7 +149,7 @@ func TestTheEarliestDryDay(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p, err := s.Stage.Progress(ctx, link); err != nil || !p.Rooms[0].Earliest.Equal(want) {
+	if p, err := s.Book.Progress(ctx, link); err != nil || !p.Rooms[0].Earliest.Equal(want) {
 		t.Errorf("the client is told %+v (%v)", p, err)
 	}
 	soft := map[string]bool{}

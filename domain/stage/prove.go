@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -27,7 +28,7 @@ type Altered struct {
 // could turn the database's triggers off. For the command line: nobody is
 // asked. The sheets themselves are proved by diary.Service.Prove.
 func (s *Service) ProveSigned(ctx context.Context, of id.Firm) (out []Altered, err error) {
-	err = s.book.Look(ctx, firm.Whole(of), func(tx room.Tx) error {
+	err = s.book.Look(ctx, firm.Whole(of), func(tx deed.Tx) error {
 		rooms, err := tx.AllRooms(ctx)
 		if err != nil {
 			return err
@@ -44,7 +45,7 @@ func (s *Service) ProveSigned(ctx context.Context, of id.Firm) (out []Altered, e
 	return out, err
 }
 
-func altered(ctx context.Context, tx room.Tx, of id.Room) ([]Altered, error) {
+func altered(ctx context.Context, tx deed.Tx, of id.Room) ([]Altered, error) {
 	r, err := tx.Record(ctx, of)
 	if err != nil || r.Gates[words.FirstFix].State != words.SignedOff {
 		return nil, err

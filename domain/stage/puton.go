@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -37,7 +39,7 @@ type PutOn struct {
 // PutOn records build-ups as they were put on. The people on site may. Faults:
 // BadInput, NotFound, Conflict, Obstacle (the layers' stage waits or is signed
 // off).
-func (s *Service) PutOn(ctx context.Context, by firm.Person, of id.Room, list []PutOn) (*room.Judged, error) {
+func (s *Service) PutOn(ctx context.Context, by firm.Person, of id.Room, list []PutOn) (*standing.Standing, error) {
 	return s.book.Write(ctx, by, of, firm.MayRecord, func(w *writing) error {
 		for _, p := range list {
 			if err := RecordPutOn(ctx, w, p); err != nil {
@@ -49,7 +51,7 @@ func (s *Service) PutOn(ctx context.Context, by firm.Person, of id.Room, list []
 }
 
 // RecordPutOn is Service.PutOn for one build-up inside a writing.
-func RecordPutOn(ctx context.Context, w *room.Writing, p PutOn) error {
+func RecordPutOn(ctx context.Context, w *deed.Writing, p PutOn) error {
 	if p.On.IsZero() {
 		p.On = w.Made
 	}
@@ -139,10 +141,9 @@ func layersOn(ctx context.Context, w *writing, surface id.Surface, datum id.Datu
 				b.Sigma = 0
 			}
 		}
-		if err := w.Tx.SaveAsBuilt(ctx, w.Record.ID, b); err != nil {
+		if err := w.SaveAsBuilt(ctx, w.Record.ID, b); err != nil {
 			return err
 		}
-		w.Record.Built = append(w.Record.Built, b)
 		says := fmt.Sprintf("The %s on the %s was put on.", l.Name, name)
 		if b.Thickness > 0 {
 			says = fmt.Sprintf("The %s on the %s was put on, %g mm.", l.Name, name, b.Thickness)

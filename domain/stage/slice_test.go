@@ -3,6 +3,7 @@ package stage_test
 import (
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
@@ -29,7 +30,7 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if _, err := s.Stage.SignOff(ctx, s.Electrician, of, words.FirstFix, nil); fault.KindOf(err) != fault.Refused {
 		t.Fatalf("signed off by a trade: %v", err)
 	}
-	offset := func(from, state string, value float64) *room.Verdict {
+	offset := func(from, state string, value float64) *deed.Verdict {
 		t.Helper()
 		v, err := s.Room.Measure(ctx, s.Electrician, of, room.Reading{Kind: words.Offset, Of: d1,
 			From: dbtest.Datum(t, r, from), State: state, Value: value})
@@ -58,12 +59,12 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if a, _ := v.Position(d1); !a.Checked {
 		t.Errorf("after four offsets: %+v", a)
 	}
-	for _, o := range v.Judged.Obstacles(words.FirstFix) {
+	for _, o := range v.Standing.Obstacles(words.FirstFix) {
 		if o.Hard {
 			t.Errorf("still hard: %s", o.Sentence("utility"))
 		}
 	}
-	signed, err := s.Stage.SignOff(ctx, s.Foreman, of, words.FirstFix, dbtest.Accept(v.Judged, words.FirstFix))
+	signed, err := s.Stage.SignOff(ctx, s.Foreman, of, words.FirstFix, dbtest.Accept(v.Standing, words.FirstFix))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,35 +12,38 @@ import (
 	"slices"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // Service is what people do with a stage. Every method that writes also returns
 // the faults of room.Book.Write.
-type Service struct{ book *room.Book }
+type Service struct{ book *deed.Book }
 
 // NewService makes the service.
-func NewService(book *room.Book) *Service { return &Service{book} }
+func NewService(book *deed.Book) *Service { return &Service{book} }
 
 // Offer says that a stage is done. The trades that lead the stage may, and the
 // foreman. Faults: Refused, Conflict (it is not in hand).
-func (s *Service) Offer(ctx context.Context, by firm.Person, room id.Room, stage words.Stage) (*room.Judged, error) {
+func (s *Service) Offer(ctx context.Context, by firm.Person, room id.Room, stage words.Stage) (*standing.Standing,
+	error) {
 	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *writing) error { return Offer(ctx, w, stage) })
 }
 
 // Offer is Service.Offer inside a writing.
-func Offer(ctx context.Context, w *room.Writing, stage words.Stage) error {
-	j, err := w.Judge(ctx)
+func Offer(ctx context.Context, w *deed.Writing, stage words.Stage) error {
+	j, err := w.Standing()
 	if err != nil {
 		return err
 	}
-	if w.By.Role == firm.Trade && !slices.Contains(gate.Lead(j.Gate, stage), w.By.Trade) {
+	if w.By.Role == firm.Trade && !slices.Contains(j.Gate.Lead(stage), w.By.Trade) {
 		return &fault.Error{Kind: fault.Refused, Msg: fmt.Sprintf("%s in %s is not the %s's to offer.",
 			words.Capital(stage.String()), j.Record.Name, w.By.Trade)}
 	}
@@ -55,20 +58,20 @@ func Offer(ctx context.Context, w *room.Writing, stage words.Stage) error {
 		j.Record.Name), struct{}{})
 }
 
-type writing = room.Writing
+type writing = deed.Writing
 
 // SignOff signs a stage off with the soft obstacles that are accepted. What it
 // was based on, the room sheet and the set-out of this moment, is kept with it
 // word for word. The owner and the foreman may. Faults: Refused, Conflict (it
 // is not offered), Obstacle with a field for each that stands in the way.
 func (s *Service) SignOff(ctx context.Context, by firm.Person, of id.Room, stage words.Stage,
-	accepted []gate.Acceptance) (*room.Judged, error) {
+	accepted []gate.Acceptance) (*standing.Standing, error) {
 	return s.book.Write(ctx, by, of, firm.MayRunJobs, func(w *writing) error {
-		j, err := w.Judge(ctx)
+		j, err := w.Standing()
 		if err != nil {
 			return err
 		}
-		after, err := gate.SignOff(j.Gate, stage, accepted, w.Now, by.Initials())
+		after, err := j.Gate.SignOff(stage, accepted, by.Initials())
 		if err != nil {
 			return err
 		}
@@ -117,7 +120,7 @@ type Accepted struct {
 }
 
 // accepts returns those of the acceptances that a soft obstacle needed.
-func accepts(j *room.Judged, stage words.Stage, accepted []gate.Acceptance) []Accepted {
+func accepts(j *standing.Standing, stage words.Stage, accepted []gate.Acceptance) []Accepted {
 	out := []Accepted{}
 	for _, o := range j.Obstacles(stage) {
 		for _, a := range accepted {
@@ -134,7 +137,7 @@ func accepts(j *room.Judged, stage words.Stage, accepted []gate.Acceptance) []Ac
 
 // basis is what a sign-off rests on, and its SHA-256: the accepted obstacles,
 // the room sheet and the set-out, a line to each.
-func basis(j *room.Judged, kept []Accepted) (room.SignOff, error) {
+func basis(j *standing.Standing, kept []Accepted) (room.SignOff, error) {
 	var out room.SignOff
 	var err error
 	if out.Accepted, err = json.Marshal(kept); err != nil {
@@ -154,7 +157,7 @@ func basis(j *room.Judged, kept []Accepted) (room.SignOff, error) {
 // foreman may. Faults: Refused, BadInput (no reason), Conflict (it is not
 // signed off).
 func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stage words.Stage,
-	reason string) (*room.Judged, error) {
+	reason string) (*standing.Standing, error) {
 	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *writing) error {
 		before := w.Record.States()
 		after, err := gate.Reopen(before, stage, reason)
@@ -165,7 +168,8 @@ func (s *Service) Reopen(ctx context.Context, by firm.Person, room id.Room, stag
 			return err
 		}
 		for _, s := range gate.ReopenedBy(before, stage) {
-			says := fmt.Sprintf("%s in %s is open again: %s", words.Capital(s.String()), w.Record.Name, strings.TrimSpace(reason))
+			says := fmt.Sprintf("%s in %s is open again: %s", words.Capital(s.String()), w.Record.Name,
+				strings.TrimSpace(reason))
 			if err := w.Note(string(gate.ActReopen), &s, says, struct {
 				Reason string `json:"reason"`
 			}{reason}); err != nil {
@@ -182,7 +186,7 @@ func (s *Service) SignOffs(ctx context.Context, by firm.Person, of id.Room) (all
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	err = s.book.Look(ctx, by, func(tx room.Tx) error {
+	err = s.book.Look(ctx, by, func(tx deed.Tx) error {
 		if _, err := tx.Record(ctx, of); err != nil {
 			return err
 		}

@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
@@ -150,7 +151,7 @@ func (c *crowd) step(r *rand.Rand) {
 }
 
 // sound refuses a signed gate with a hard obstacle, and gates out of order.
-func (c *crowd) sound(at *room.Judged) {
+func (c *crowd) sound(at *standing.Standing) {
 	signed := true
 	for _, s := range words.Stages {
 		if state := at.Record.Gates[s].State; state == words.SignedOff {
@@ -177,7 +178,7 @@ func (c *crowd) changed(what string, p room.Position, err error) {
 
 // measure takes a position that needs it from two walls, while there are few
 // measurements, or one already taken anew under its old id, which adds nothing.
-func (c *crowd) measure(r *rand.Rand, at *room.Judged, p room.Position) {
+func (c *crowd) measure(r *rand.Rand, at *standing.Standing, p room.Position) {
 	for _, q := range at.Record.Positions {
 		if a, _ := at.Position(q.ID); !a.Determinate {
 			p = q
@@ -207,7 +208,7 @@ func (c *crowd) measure(r *rand.Rand, at *room.Judged, p room.Position) {
 }
 
 // correct puts a forgotten state right, or changes a value.
-func (c *crowd) correct(r *rand.Rand, at *room.Judged) {
+func (c *crowd) correct(r *rand.Rand, at *standing.Standing) {
 	if len(at.Record.Measurements) == 0 {
 		return
 	}

@@ -281,7 +281,7 @@ func (s *Service) replaceName(ctx context.Context, tx Tx, by firm.Person, es []d
 	if err != nil {
 		return err
 	}
-	if err := diary.Append(ctx, tx, vouching...); err != nil {
+	if _, err := diary.Append(ctx, tx, vouching...); err != nil {
 		return err
 	}
 	for _, e := range without {

@@ -5,10 +5,12 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/typed"
 	"lathmark/domain/verdict"
 	"lathmark/domain/words"
@@ -29,8 +31,8 @@ type Act struct {
 // taking is an act being taken in a room.
 type taking struct {
 	*Act
-	j     *room.Judged // the room as it was before
-	w     *room.Writing
+	j     *standing.Standing // the room as it was before
+	w     *deed.Writing
 	wrong []fault.Field
 }
 
@@ -43,18 +45,18 @@ var doing = map[string]func(*taking) ([]id.Measurement, error){
 
 // take returns a room after an act, and the verdict on its reading; of several
 // readings that on the first that is asked about, else on the last.
-func take(j *room.Judged, a *Act, now time.Time) (*room.Judged, *verdict.Verdict, error) {
+func take(j *standing.Standing, a *Act, now time.Time) (*standing.Standing, *verdict.Verdict, error) {
 	do, ok := doing[a.Kind]
 	if !ok {
 		return j, nil, nil
 	}
 	r := copied(j.Record)
-	t := &taking{Act: a, j: j, w: room.Alone(r, now)}
+	t := &taking{Act: a, j: j, w: deed.Alone(r, now)}
 	left, err := do(t)
 	if err != nil {
 		return nil, nil, err
 	}
-	after, err := room.Judge(r, now)
+	after, err := standing.Of(r, now)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -13,7 +13,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/verdict"
 )
 
@@ -88,7 +88,7 @@ func Work(asked []byte) ([]byte, error) {
 func (in *Asked) answer() (*Answer, error) {
 	r, now := in.Room.Record, time.Time{}
 	out := &Answer{Holes: []Hole{}}
-	j, err := room.Judge(r, now)
+	j, err := standing.Of(r, now)
 	if err != nil {
 		return nil, err
 	}
@@ -103,7 +103,7 @@ func (in *Asked) answer() (*Answer, error) {
 			j = next
 		}
 	}
-	for _, h := range stage.Holes(j) {
+	for _, h := range j.Holes {
 		out.Holes = append(out.Holes, Hole{Position: h.Position.ID.String(), Name: h.Position.Name, First: h.First,
 			Marks: verdict.Planned(j.Record, &h.Position, h.Answer, h.Solved), PlusMinus: verdict.PlusMinus(h.Answer),
 			Checked: h.Answer.Checked})

@@ -4,6 +4,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -13,7 +14,7 @@ import (
 // two datums may be others by now. A form without those is of the two that the
 // hole is marked from as the room stands. Each tail's id is made from its
 // number, 1 or 2.
-func (f Form) Tails(j *room.Judged, q *room.Position, made func(n int) id.Measurement) []stage.TailAt {
+func (f Form) Tails(j *standing.Standing, q *room.Position, made func(n int) id.Measurement) []stage.TailAt {
 	var out []stage.TailAt
 	for k, which := range []string{"a", "b"} {
 		if f.Get("off_"+which) != "" {
@@ -23,7 +24,7 @@ func (f Form) Tails(j *room.Judged, q *room.Position, made func(n int) id.Measur
 	return out
 }
 
-func (f Form) tail(j *room.Judged, m Mark, which string, as id.Measurement) stage.TailAt {
+func (f Form) tail(j *standing.Standing, m Mark, which string, as id.Measurement) stage.TailAt {
 	if given := f.Get("from_" + which); given != "" {
 		m.Datum, m.State = Datum(given)
 		m.Side = f.Get("side_" + which)
@@ -50,7 +51,7 @@ type Mark struct {
 
 // MarkedFrom is what offset k of a hole, 0 or 1, is marked from as the room
 // stands; the zero Mark where the hole cannot be marked.
-func MarkedFrom(j *room.Judged, q *room.Position, k int) Mark {
+func MarkedFrom(j *standing.Standing, q *room.Position, k int) Mark {
 	a, solved := j.Position(q.ID)
 	if a == nil || a.Mark == nil {
 		return Mark{}

@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -13,7 +14,7 @@ import (
 // also where the hole cannot be marked from anything by now.
 func TestTailsMeanWhatStoodOnTheForm(t *testing.T) {
 	wall, steel := id.New[id.Datum](), id.New[id.Datum]()
-	j := &room.Judged{Record: &room.Record{Datums: []room.Datum{{ID: wall, Kind: words.Face},
+	j := &standing.Standing{Record: &room.Record{Datums: []room.Datum{{ID: wall, Kind: words.Face},
 		{ID: steel, Kind: words.Line}}}}
 	q := &room.Position{ID: id.New[id.Position]()}
 	one, two := id.New[id.Measurement](), id.New[id.Measurement]()

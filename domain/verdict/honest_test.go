@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -87,7 +88,7 @@ func honest(t *testing.T, rng *rand.Rand) string {
 		if r[1] == "west" {
 			state = states[rng.IntN(3)]
 		}
-		if _, err := room.Alone(s.r, now).Measure(t.Context(),
+		if _, err := deed.Alone(s.r, now).Measure(t.Context(),
 			s.offset(r[0], r[1], state, w.offset(rng, r[0], r[1], state))); err != nil {
 			t.Fatal(err)
 		}

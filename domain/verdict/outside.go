@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -14,7 +15,7 @@ import (
 // no second reading to be seen. It is longer where it passes the drawing by
 // more than geometry.SuspectW times the standard deviation of that difference:
 // the reading's own, and of both walls' places.
-func outside(j *room.Judged, m *room.Measurement) string {
+func outside(j *standing.Standing, m *room.Measurement) string {
 	on, err := j.Record.Surface(m.Surface)
 	if err != nil || m.Kind == words.Thickness {
 		return ""
@@ -36,7 +37,7 @@ func outside(j *room.Judged, m *room.Measurement) string {
 	return subject(j.Record, m) + " would be outside the " + what + ", which is " + words.MM(far) + " " + way + "."
 }
 
-func solvedOf(j *room.Judged, on id.Surface) *roomsheet.Solved {
+func solvedOf(j *standing.Standing, on id.Surface) *roomsheet.Solved {
 	for i := range j.Record.Surfaces {
 		if j.Record.Surfaces[i].ID == on {
 			return &j.Solved[i]

@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -15,7 +16,7 @@ import (
 // |w| over geometry.SuspectW, which one honest reading in a thousand passes.
 // Where nothing else bears on the reading its redundancy is 0, and nothing can
 // be asked.
-func question(j *room.Judged, m *room.Measurement) string {
+func question(j *standing.Standing, m *room.Measurement) string {
 	a := j.Measurement(m.ID)
 	if a == nil {
 		return ""
@@ -71,7 +72,7 @@ func subject(r *room.Record, m *room.Measurement) string {
 }
 
 // others counts the other readings of a reading's positions that take part.
-func others(j *room.Judged, m *room.Measurement) int {
+func others(j *standing.Standing, m *room.Measurement) int {
 	n := 0
 	for i := range j.Record.Measurements {
 		if o := &j.Record.Measurements[i]; o.ID != m.ID && shares(o, m) && takesPart(j, o) {
@@ -91,7 +92,7 @@ func shares(a, b *room.Measurement) bool {
 	return false
 }
 
-func takesPart(j *room.Judged, m *room.Measurement) bool {
+func takesPart(j *standing.Standing, m *room.Measurement) bool {
 	a := j.Measurement(m.ID)
 	return a != nil && !a.Unused && !a.Unrecorded
 }
@@ -99,7 +100,7 @@ func takesPart(j *room.Judged, m *room.Measurement) bool {
 // worse is the earlier reading of the same position that fits least, where one
 // fits clearly less than this; one bad reading pulls the others with it, and
 // two that only disagree with each other fit equally badly.
-func worse(j *room.Judged, m *room.Measurement) *room.Measurement {
+func worse(j *standing.Standing, m *room.Measurement) *room.Measurement {
 	const clearly = 1.05 // our own: rounding and the sigmas' small differences are less
 	var worst *room.Measurement
 	most := clearly * math.Abs(j.Measurement(m.ID).W)

@@ -12,6 +12,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -51,7 +52,7 @@ type Mark struct {
 
 // Of is the verdict on a reading of a room; on one that was struck out it says
 // only what was read.
-func Of(j *room.Judged, m *room.Measurement) *Verdict {
+func Of(j *standing.Standing, m *room.Measurement) *Verdict {
 	v := &Verdict{Position: words.Capital(string(m.Kind)), Reading: said(j.Record, m) + ", by " + m.By + ".",
 		Question: question(j, m)}
 	if a := j.Measurement(m.ID); a != nil && a.Unrecorded {
@@ -91,7 +92,7 @@ func said(r *room.Record, m *room.Measurement) string {
 
 // owed says what the position of a reading still needs. Where the reading was
 // asked about, that it does not fit is said already.
-func owed(j *room.Judged, m *room.Measurement, asked bool) string {
+func owed(j *standing.Standing, m *room.Measurement, asked bool) string {
 	var out []string
 	for _, o := range j.Obstacles(words.FirstFix) {
 		own := o.About.ID == m.ID.String()

@@ -9,9 +9,11 @@ import (
 	"testing"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/room/roomtest"
+	"lathmark/domain/standing"
 	"lathmark/domain/verdict"
 	"lathmark/domain/words"
 )
@@ -69,7 +71,7 @@ func (s site) position(name string) id.Position {
 // take takes a reading and returns the verdict on it.
 func (s site) take(g room.Reading) *verdict.Verdict {
 	s.Helper()
-	taken, err := room.Alone(s.r, now).Measure(s.Context(), g)
+	taken, err := deed.Alone(s.r, now).Measure(s.Context(), g)
 	if err != nil {
 		s.Fatal(err)
 	}
@@ -77,7 +79,7 @@ func (s site) take(g room.Reading) *verdict.Verdict {
 	if err != nil {
 		s.Fatal(err)
 	}
-	j, err := room.Judge(s.r, now)
+	j, err := standing.Of(s.r, now)
 	if err != nil {
 		s.Fatal(err)
 	}

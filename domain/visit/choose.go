@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"slices"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
 )
 
 // Open returns what waits for the choice of the person who asks, the oldest
@@ -64,27 +64,27 @@ func (s *Service) Choose(ctx context.Context, by firm.Person, act id.Act, choice
 	if err := firm.MayRecord(by); err != nil {
 		return of, err
 	}
-	err = s.in(ctx, by, func(tx Tx) error {
+	err = s.look(ctx, by, func(tx Tx) error {
 		a, err := tx.Act(ctx, act)
+		if of = a.Room; err == nil && a.Member != by.ID && firm.MayRunJobs(by) != nil {
+			return &fault.Error{Kind: fault.Refused, Msg: "The one who wrote it down chooses, or the foreman."}
+		}
+		return err
+	})
+	if err != nil {
+		return of, err
+	}
+	_, err = deed.WriteWith(ctx, s.book, s.in, by, of, func(tx Tx, w *deed.Writing) error {
+		a, err := tx.Act(ctx, act) // as it is under the room's lock
 		if err != nil {
 			return err
 		}
-		of = a.Room
-		if a.Member != by.ID && firm.MayRunJobs(by) != nil {
-			return &fault.Error{Kind: fault.Refused, Msg: "The one who wrote it down chooses, or the foreman."}
-		}
-		_, err = s.book.WriteIn(ctx, tx, by, a.Room, func(w *room.Writing) error {
-			if a, err = tx.Act(ctx, act); err != nil { // as it is under the room's lock
-				return err
-			}
-			return choose(ctx, tx, w, &a, choice)
-		})
-		return err
+		return choose(ctx, tx, w, &a, choice)
 	})
 	return of, err
 }
 
-func choose(ctx context.Context, tx Tx, w *room.Writing, a *Stored, choice Choice) error {
+func choose(ctx context.Context, tx Tx, w *deed.Writing, a *Stored, choice Choice) error {
 	switch {
 	case a.Answer.Word != Both:
 		return &fault.Error{Kind: fault.Conflict, Msg: "There is nothing to choose: nobody else wrote about it."}
@@ -121,7 +121,7 @@ func chosen(a *Stored, choice Choice) string {
 }
 
 // apply makes the record what was chosen.
-func apply(ctx context.Context, w *room.Writing, a *Stored, choice Choice) error {
+func apply(ctx context.Context, w *deed.Writing, a *Stored, choice Choice) error {
 	var c clash
 	if err := json.Unmarshal(a.Clash, &c); err != nil {
 		return err
@@ -154,7 +154,7 @@ func apply(ctx context.Context, w *room.Writing, a *Stored, choice Choice) error
 }
 
 // asDone runs do as of when, and by whom, the act was done.
-func asDone(w *room.Writing, a *Stored, do func() error) error {
+func asDone(w *deed.Writing, a *Stored, do func() error) error {
 	w.AsOf(a.Done, a.Member)
 	defer w.AsOf(w.Now, w.By.ID)
 	return do()
@@ -162,7 +162,7 @@ func asDone(w *room.Writing, a *Stored, do func() error) error {
 
 // strike strikes out readings that were not chosen; those that were struck out
 // since stay so.
-func strike(ctx context.Context, w *room.Writing, all []id.Measurement) error {
+func strike(ctx context.Context, w *deed.Writing, all []id.Measurement) error {
 	for _, m := range all {
 		if err := w.Strike(ctx, m, 0, "Another record of the same thing was chosen."); err != nil {
 			return err

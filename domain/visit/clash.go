@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -26,7 +27,7 @@ type clash struct {
 
 // taking is an act being taken.
 type taking struct {
-	w *room.Writing
+	w *deed.Writing
 	// others are the entries about the room that others wrote since the copy.
 	others       []diary.Entry
 	clash        clash
@@ -34,7 +35,7 @@ type taking struct {
 }
 
 // since reads what others wrote about the room since the copy.
-func since(ctx context.Context, tx Tx, w *room.Writing, by id.Member, copied int64) ([]diary.Entry, error) {
+func since(ctx context.Context, tx Tx, w *deed.Writing, by id.Member, copied int64) ([]diary.Entry, error) {
 	all, err := tx.RoomDiary(ctx, w.Record.ID, copied)
 	return slices.DeleteFunc(all, func(e diary.Entry) bool { return e.Member == by }), err
 }

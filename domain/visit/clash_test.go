@@ -29,9 +29,9 @@ type clash struct {
 	mine, theirs, twice string // twice is empty where both cannot stand
 }
 
-// standing are the values of the readings of the first position's south offset,
+// standingOf are the values of the readings of the first position's south offset,
 // and the first measurement, that stand.
-func standing(r *room.Record) (out string) {
+func standingOf(r *room.Record) (out string) {
 	for _, m := range r.Measurements {
 		if m.Stands() {
 			out += fmt.Sprintf("%g ", m.Value)
@@ -72,7 +72,7 @@ var clashes = []clash{
 		theirs := s.offset(0, "south wall", 612)
 		s.plumber(func() error { _, err := s.Room.Measure(s.t.Context(), s.Plumber, s.room, theirs.Reading); return err })
 		return s.offset(0, "south wall", 600)
-	}, standing, "612 600 ", "600 ", "612 ", "612 600 "},
+	}, standingOf, "612 600 ", "600 ", "612 ", "612 600 "},
 	{"two tails apart", words.FirstFix, func(s *site) visit.Deed {
 		apart := func(a, b int, mm float64) room.Reading {
 			return room.Reading{ID: id.New[id.Measurement](), Kind: words.Distance, Of: s.position(a), ToPosition: s.position(b),
@@ -80,7 +80,7 @@ var clashes = []clash{
 		}
 		s.plumber(func() error { _, err := s.Room.Measure(s.t.Context(), s.Plumber, s.room, apart(0, 1, 712)); return err })
 		return visit.Measure{Reading: apart(1, 0, 700)} // from the other end
-	}, standing, "712 700 ", "700 ", "712 ", "712 700 "},
+	}, standingOf, "712 700 ", "700 ", "712 ", "712 700 "},
 	{"a layer as put on", words.Boarding, func(s *site) visit.Deed {
 		board := func(mm float64) stage.PutOn {
 			return stage.PutOn{ID: id.New[id.Measurement](), Datum: s.datum("south wall"), Through: "board", Thickness: mm,
@@ -105,25 +105,26 @@ var clashes = []clash{
 			_, err := s.Room.Correct(s.t.Context(), s.Plumber, s.room, 0, s.reading(m, 606))
 			return err
 		})
-	}, standing, "606 ", "610 ", "606 ", ""},
+	}, standingOf, "606 ", "610 ", "606 ", ""},
 	{"a correction of what was struck out", words.FirstFix, func(s *site) visit.Deed {
 		m := s.taken(s.offset(0, "south wall", 600))
 		return s.meanwhile(visit.Correct{Reading: s.reading(m, 610)}, func() error {
 			_, err := s.Room.Strike(s.t.Context(), s.Plumber, s.room, m.ID, 0, "it slipped")
 			return err
 		})
-	}, standing, "", "610 ", "", ""},
+	}, standingOf, "", "610 ", "", ""},
 	{"striking out what was put right", words.FirstFix, func(s *site) visit.Deed {
 		m := s.taken(s.offset(0, "south wall", 600))
 		return s.meanwhile(visit.Strike{Measurement: m.ID, Why: "it slipped"}, func() error {
 			_, err := s.Room.Correct(s.t.Context(), s.Plumber, s.room, 0, s.reading(m, 606))
 			return err
 		})
-	}, standing, "606 ", "", "606 ", ""},
+	}, standingOf, "606 ", "", "606 ", ""},
 	{"a hole", words.SecondFix, func(s *site) visit.Deed {
 		s.plumber(func() error {
-			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0), Outcome: words.HookedOut,
-				Tail: []stage.TailAt{{From: s.datum("south wall"), Value: 560}}})
+			_, err := s.Stage.Open(s.t.Context(), s.Plumber, s.room, stage.Hole{Position: s.position(0),
+				Outcome: words.HookedOut,
+				Tail:    []stage.TailAt{{From: s.datum("south wall"), Value: 560}}})
 			return err
 		})
 		return visit.OpenHole{Hole: stage.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: words.Found,
@@ -157,7 +158,7 @@ var clashes = []clash{
 func (s *site) plumber(do func() error) {
 	s.t.Helper()
 	if s.copied == 0 {
-		s.copied = s.read().Seq
+		s.copied = s.seq()
 	}
 	if err := do(); err != nil {
 		s.t.Fatal(err)
@@ -255,7 +256,7 @@ func TestTheSameFactTwiceIsKept(t *testing.T) {
 			t.Parallel()
 			s := at(t, d.in)
 			mine := s.act(d.deed(s))
-			mine.Copy = s.read().Seq
+			mine.Copy = s.seq()
 			theirs := mine
 			theirs.ID = id.New[id.Act]()
 			switch m := mine.Deed.(type) {
@@ -279,7 +280,7 @@ func TestTheSameFactTwiceIsKept(t *testing.T) {
 // What is one's own is no clash: two acts of one outbox about the same thing.
 func TestOnesOwnIsNoClash(t *testing.T) {
 	s := at(t, words.FirstFix)
-	copied := s.read().Seq
+	copied := s.seq()
 	m := s.offset(0, "south wall", 600)
 	for i, d := range []visit.Deed{m, s.offset(0, "south wall", 604),
 		visit.Correct{Reading: func() room.Reading { r := m.Reading; r.Value = 602; return r }()},
@@ -290,7 +291,7 @@ func TestOnesOwnIsNoClash(t *testing.T) {
 			t.Errorf("act %d: %+v", i, got)
 		}
 	}
-	if got := standing(s.read()); got != "604 " {
+	if got := standingOf(s.read()); got != "604 " {
 		t.Errorf("%q stands", got)
 	}
 }

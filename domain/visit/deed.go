@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
@@ -42,7 +43,7 @@ type Deed interface {
 	// do does it, or holds it back where others wrote about the same thing.
 	do(ctx context.Context, t *taking) error
 	// force puts what was held back in the place of what others wrote.
-	force(ctx context.Context, w *room.Writing, c clash) error
+	force(ctx context.Context, w *deed.Writing, c clash) error
 }
 
 // The deeds.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
@@ -61,9 +62,9 @@ func (d Offer) do(ctx context.Context, t *taking) error {
 	return stage.Offer(ctx, t.w, d.Stage)
 }
 
-func (OwePatch) force(context.Context, *room.Writing, clash) error  { return nil }
-func (FillPatch) force(context.Context, *room.Writing, clash) error { return nil }
-func (DryPatch) force(context.Context, *room.Writing, clash) error  { return nil }
-func (NoteSnag) force(context.Context, *room.Writing, clash) error  { return nil }
-func (CloseSnag) force(context.Context, *room.Writing, clash) error { return nil }
-func (Offer) force(context.Context, *room.Writing, clash) error     { return nil }
+func (OwePatch) force(context.Context, *deed.Writing, clash) error  { return nil }
+func (FillPatch) force(context.Context, *deed.Writing, clash) error { return nil }
+func (DryPatch) force(context.Context, *deed.Writing, clash) error  { return nil }
+func (NoteSnag) force(context.Context, *deed.Writing, clash) error  { return nil }
+func (CloseSnag) force(context.Context, *deed.Writing, clash) error { return nil }
+func (Offer) force(context.Context, *deed.Writing, clash) error     { return nil }

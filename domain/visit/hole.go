@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -65,7 +66,7 @@ func holeWords(r *room.Record, position string, h stage.Hole) string {
 
 // force puts the hole in the place of theirs, and strikes out where they
 // measured the tail.
-func (d OpenHole) force(ctx context.Context, w *room.Writing, c clash) error {
+func (d OpenHole) force(ctx context.Context, w *deed.Writing, c clash) error {
 	theirs, err := w.Record.Opening(c.Opening)
 	if err != nil {
 		return err
@@ -84,7 +85,7 @@ func (d OpenHole) force(ctx context.Context, w *room.Writing, c clash) error {
 }
 
 // beside writes the hole down as one more: two were cut.
-func (d OpenHole) beside(ctx context.Context, w *room.Writing) error {
+func (d OpenHole) beside(ctx context.Context, w *deed.Writing) error {
 	return stage.Open(ctx, w, d.Hole)
 }
 
@@ -97,7 +98,7 @@ func (d Finish) do(ctx context.Context, t *taking) error {
 	return stage.Finish(ctx, t.w, d.Stage, d.On)
 }
 
-func (d Finish) force(ctx context.Context, w *room.Writing, _ clash) error {
+func (d Finish) force(ctx context.Context, w *deed.Writing, _ clash) error {
 	return stage.Finish(ctx, w, d.Stage, d.On)
 }
 
@@ -121,7 +122,7 @@ func (d SeeTails) do(ctx context.Context, t *taking) error {
 	return nil
 }
 
-func (d SeeTails) force(ctx context.Context, w *room.Writing, c clash) error {
+func (d SeeTails) force(ctx context.Context, w *deed.Writing, c clash) error {
 	for i, of := range d.Positions {
 		if slices.Contains(c.Held, i) {
 			if err := stage.SeeTail(ctx, w, of); err != nil {

@@ -99,7 +99,7 @@ func (s *site) taken(d visit.Measure) room.Measurement {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	s.r = v.Judged
+	s.r = v.Standing
 	return v.Measurement
 }
 
@@ -126,7 +126,7 @@ func TestEveryKindIsTakenOnce(t *testing.T) {
 		t.Run(string(d.kind), func(t *testing.T) {
 			s := at(t, d.in)
 			a := s.act(d.deed(s))
-			a.Copy = s.read().Seq
+			a.Copy = s.seq()
 			if visit.KindOf(a.Deed) != d.kind {
 				t.Fatalf("%T is of kind %s", a.Deed, visit.KindOf(a.Deed))
 			}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -21,7 +22,7 @@ func (d Measure) do(ctx context.Context, t *taking) error {
 	return nil
 }
 
-func (Measure) force(context.Context, *room.Writing, clash) error { return nil } // both stand
+func (Measure) force(context.Context, *deed.Writing, clash) error { return nil } // both stand
 
 // compare looks for readings of the same thing that others took since the copy.
 // One that says the very same is no clash.
@@ -74,7 +75,7 @@ func (d Correct) do(ctx context.Context, t *taking) error {
 	return nil
 }
 
-func (d Correct) force(ctx context.Context, w *room.Writing, _ clash) error {
+func (d Correct) force(ctx context.Context, w *deed.Writing, _ clash) error {
 	_, err := w.Restore(ctx, d.Reading)
 	return err
 }
@@ -92,7 +93,7 @@ func (d Strike) do(ctx context.Context, t *taking) error {
 	return nil
 }
 
-func (d Strike) force(ctx context.Context, w *room.Writing, _ clash) error {
+func (d Strike) force(ctx context.Context, w *deed.Writing, _ clash) error {
 	return w.Strike(ctx, d.Measurement, 0, d.Why)
 }
 
@@ -151,7 +152,7 @@ func (t *taking) holdLayer(part int, p stage.PutOn) (held bool, err error) {
 	return true, nil
 }
 
-func (d PutOn) force(ctx context.Context, w *room.Writing, c clash) error {
+func (d PutOn) force(ctx context.Context, w *deed.Writing, c clash) error {
 	for i, p := range d.List {
 		if slices.Contains(c.Held, i) {
 			if err := stage.RecordPutOn(ctx, w, p); err != nil {

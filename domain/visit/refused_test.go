@@ -20,7 +20,7 @@ import (
 // refused with the reason, waits, and is taken once the stage is open again.
 func TestRefusedUntilReopened(t *testing.T) {
 	s := at(t, words.FirstFix)
-	copied := s.read().Seq
+	copied := s.seq()
 	s.r = s.SignFirstFix(t, s.r)
 	m := s.r.Record.Measurements[0]
 	a := s.act(visit.Correct{Reading: s.reading(m, 590)})
@@ -138,7 +138,7 @@ func TestTheClockOfThePhone(t *testing.T) {
 		if err != nil || m.TakenAt.Before(c.from) || m.TakenAt.After(c.to) {
 			t.Errorf("%s: taken at %s, want %s to %s (%v)", what, m.TakenAt, c.from, c.to, err)
 		}
-		es, err := s.Diary.Read(t.Context(), s.Foreman, s.r.Record.Job, s.r.Record.Seq-1)
+		es, err := s.Diary.Read(t.Context(), s.Foreman, s.r.Record.Job, s.r.Seq-1)
 		if err != nil || len(es) != 1 || es[0].At.Before(m.TakenAt) || es[0].At.Before(s.Clock.Now().Add(-time.Minute)) {
 			t.Errorf("%s: the diary has %+v, %v", what, es, err)
 		}

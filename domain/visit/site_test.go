@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
@@ -19,7 +20,7 @@ type site struct {
 	*dbtest.Site
 	t    testing.TB
 	room id.Room
-	r    *room.Judged // as it was last read
+	r    *standing.Standing // as it was last read
 	// copied is the last entry in the electrician's copy, 0 while it is as the room is.
 	copied int64
 }
@@ -55,7 +56,7 @@ func at(t testing.TB, in words.Stage) *site {
 	return s
 }
 
-func (s *site) must(r *room.Judged, err error) {
+func (s *site) must(r *standing.Standing, err error) {
 	s.t.Helper()
 	if err != nil {
 		s.t.Fatal(err)
@@ -96,7 +97,7 @@ func (s *site) read() *room.Record {
 
 // act is something done now, by somebody who has the room before him as it is.
 func (s *site) act(d visit.Deed) visit.Act {
-	return visit.Act{ID: id.New[id.Act](), Room: s.room, Made: s.Clock.Now(), Copy: s.read().Seq, Deed: d}
+	return visit.Act{ID: id.New[id.Act](), Room: s.room, Made: s.Clock.Now(), Copy: s.seq(), Deed: d}
 }
 
 // send has somebody's phone send an act.
@@ -142,7 +143,7 @@ func (s *site) entries() map[string]int {
 // unchanged is a record without what moves on with every write.
 func unchanged(r *room.Record) room.Record {
 	out := *r
-	out.Revision, out.Seq = 0, 0
+	out.Revision = 0
 	return out
 }
 
@@ -157,4 +158,14 @@ func (s *site) same(what string, before *room.Record) {
 func (s *site) offset(position int, wall string, mm float64) visit.Measure {
 	return visit.Measure{Reading: room.Reading{ID: id.New[id.Measurement](), Kind: words.Offset, Of: s.position(position),
 		From: s.datum(wall), State: "bare", Value: mm}}
+}
+
+// seq is the number of the job's last diary entry.
+func (s *site) seq() int64 {
+	s.t.Helper()
+	j, err := s.Book.Read(s.t.Context(), s.Foreman, s.room)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return j.Seq
 }

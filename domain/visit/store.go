@@ -5,10 +5,10 @@ import (
 	"encoding/json"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
 )
 
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
@@ -17,7 +17,7 @@ type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 // Tx is what this package needs of a transaction. Whatever belongs to another
 // firm is not found.
 type Tx interface {
-	room.Tx
+	deed.Tx
 
 	// Act returns what is kept of an act. Faults: NotFound.
 	Act(ctx context.Context, act id.Act) (Stored, error)

@@ -6,22 +6,22 @@ import (
 	"errors"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
 )
 
 // Service takes acts and keeps their answers.
 type Service struct {
-	book *room.Book
+	book *deed.Book
 	in   InTx
 	look InTx
 }
 
 // NewService makes the service. in runs transactions that write, look those
 // that only read; both as for room.NewBook.
-func NewService(book *room.Book, in, look InTx) *Service { return &Service{book, in, look} }
+func NewService(book *deed.Book, in, look InTx) *Service { return &Service{book, in, look} }
 
 // Answered returns the answers that are final of acts that came before: those
 // that were Kept, or are Both. Acts of other people are left out. The people on
@@ -60,35 +60,32 @@ func (s *Service) Take(ctx context.Context, by firm.Person, a Act) (Answer, erro
 }
 
 func (s *Service) take(ctx context.Context, by firm.Person, a Act) (answer Answer, err error) {
-	deed, err := json.Marshal(a.Deed)
+	text, err := json.Marshal(a.Deed)
 	if err != nil {
 		return answer, err
 	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		_, err := s.book.WriteIn(ctx, tx, by, a.Room, func(w *room.Writing) error {
-			old, err := before(ctx, tx, by, a)
-			if err != nil || old != nil && old.Answer.Word != Refused {
-				if old != nil {
-					answer = old.Answer
-				}
-				return err
+	_, err = deed.WriteWith(ctx, s.book, s.in, by, a.Room, func(tx Tx, w *deed.Writing) error {
+		old, err := before(ctx, tx, by, a)
+		if err != nil || old != nil && old.Answer.Word != Refused {
+			if old != nil {
+				answer = old.Answer
 			}
-			w.AsOf(a.Made, by.ID)
-			t := &taking{w: w}
-			if t.others, err = since(ctx, tx, w, by.ID, a.Copy); err != nil {
-				return err
-			}
-			if err := a.Deed.do(ctx, t); err != nil {
-				return err
-			}
-			kept := stored(w, by, a, deed)
-			if kept.Answer, kept.Clash, err = t.answer(a); err != nil {
-				return err
-			}
-			answer = kept.Answer
-			return tx.SaveAct(ctx, kept)
-		})
-		return err
+			return err
+		}
+		w.AsOf(a.Made, by.ID)
+		t := &taking{w: w}
+		if t.others, err = since(ctx, tx, w, by.ID, a.Copy); err != nil {
+			return err
+		}
+		if err := a.Deed.do(ctx, t); err != nil {
+			return err
+		}
+		kept := stored(w, by, a, text)
+		if kept.Answer, kept.Clash, err = t.answer(a); err != nil {
+			return err
+		}
+		answer = kept.Answer
+		return tx.SaveAct(ctx, kept)
 	})
 	return answer, err
 }
@@ -106,9 +103,9 @@ func before(ctx context.Context, tx Tx, by firm.Person, a Act) (*Stored, error) 
 	return &old, err
 }
 
-func stored(w *room.Writing, by firm.Person, a Act, deed json.RawMessage) Stored {
+func stored(w *deed.Writing, by firm.Person, a Act, text json.RawMessage) Stored {
 	return Stored{ID: a.ID, Room: a.Room, Member: by.ID, Kind: KindOf(a.Deed), Made: a.Made, Done: w.Made, Came: w.Now,
-		Copy: max(a.Copy, 0), Deed: deed}
+		Copy: max(a.Copy, 0), Deed: text}
 }
 
 // answer is what came of an act that was done.
@@ -144,29 +141,26 @@ type entry struct {
 // the same. The diary has a refusal once, however often the act is sent.
 func (s *Service) refuse(ctx context.Context, by firm.Person, a Act, f *fault.Error) (Answer, error) {
 	answer := refusal(a.ID, f)
-	deed, err := json.Marshal(a.Deed)
+	text, err := json.Marshal(a.Deed)
 	if err != nil {
 		return answer, err
 	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		_, err := s.book.WriteIn(ctx, tx, by, a.Room, func(w *room.Writing) error {
-			old, err := before(ctx, tx, by, a)
-			if err != nil {
-				return err
-			}
-			if old != nil && old.Answer.Word != Refused { // it was sent twice at once, and one went through
-				answer = old.Answer
-				return nil
-			}
-			w.AsOf(a.Made, by.ID)
-			kept := stored(w, by, a, deed)
-			kept.Answer = answer
-			if err := tx.SaveAct(ctx, kept); err != nil || old != nil && old.Answer.Says == answer.Says {
-				return err
-			}
-			return w.Note("refused", nil, "Not taken, "+brought[KindOf(a.Deed)]+": "+answer.Says, entry{a.ID, KindOf(a.Deed)})
-		})
-		return err
+	_, err = deed.WriteWith(ctx, s.book, s.in, by, a.Room, func(tx Tx, w *deed.Writing) error {
+		old, err := before(ctx, tx, by, a)
+		if err != nil {
+			return err
+		}
+		if old != nil && old.Answer.Word != Refused { // it was sent twice at once, and one went through
+			answer = old.Answer
+			return nil
+		}
+		w.AsOf(a.Made, by.ID)
+		kept := stored(w, by, a, text)
+		kept.Answer = answer
+		if err := tx.SaveAct(ctx, kept); err != nil || old != nil && old.Answer.Says == answer.Says {
+			return err
+		}
+		return w.Note("refused", nil, "Not taken, "+brought[KindOf(a.Deed)]+": "+answer.Says, entry{a.ID, KindOf(a.Deed)})
 	})
 	if fault.KindOf(err) != "" && !passing(err) {
 		err = nil

@@ -3,17 +3,19 @@ package dbtest
 import (
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // Utility returns a small invented room: a ceiling of 3.6 by 2.4 m, four walls that
 // get board and skim, and the positions named on its schedule.
-func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
+func (s *Site) Utility(t testing.TB, positions ...string) *standing.Standing {
 	t.Helper()
 	ctx := t.Context()
 	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "14 Orchard Row", Address: "Nether Appleby"})
@@ -32,7 +34,7 @@ func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
 		walls = append(walls, d.ID)
 	}
 	ceiling := r.Record.Surfaces[0].ID
-	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, room.Plan{Surface: ceiling, Datums: walls,
+	r, err = s.Room.PlanBuildUp(ctx, s.Foreman, r.Record.ID, deed.Plan{Surface: ceiling, Datums: walls,
 		Layers: []firm.Layer{
 			{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding}, {Name: "skim", Thickness: 3,
 				Stage: words.Plaster}}})
@@ -50,7 +52,7 @@ func (s *Site) Utility(t testing.TB, positions ...string) *room.Judged {
 }
 
 // Datum finds a datum of a room by its name.
-func Datum(t testing.TB, r *room.Judged, name string) id.Datum {
+func Datum(t testing.TB, r *standing.Standing, name string) id.Datum {
 	t.Helper()
 	for _, d := range r.Record.Datums {
 		if d.Name == name {
@@ -62,7 +64,7 @@ func Datum(t testing.TB, r *room.Judged, name string) id.Datum {
 }
 
 // Accept returns an acceptance, with a reason, of every soft obstacle of a stage.
-func Accept(r *room.Judged, s words.Stage) []gate.Acceptance {
+func Accept(r *standing.Standing, s words.Stage) []gate.Acceptance {
 	var out []gate.Acceptance
 	for _, o := range r.Obstacles(s) {
 		if !o.Hard {
@@ -74,7 +76,7 @@ func Accept(r *room.Judged, s words.Stage) []gate.Acceptance {
 
 // SignFirstFix measures every position of a room twice in each direction unless
 // it is measured already, offers first fix and signs it off.
-func (s *Site) SignFirstFix(t testing.TB, r *room.Judged) *room.Judged {
+func (s *Site) SignFirstFix(t testing.TB, r *standing.Standing) *standing.Standing {
 	t.Helper()
 	ctx := t.Context()
 	for i, p := range r.Record.Positions {
@@ -88,7 +90,7 @@ func (s *Site) SignFirstFix(t testing.TB, r *room.Judged) *room.Judged {
 			if err != nil {
 				t.Fatal(err)
 			}
-			r = v.Judged
+			r = v.Standing
 		}
 	}
 	if _, err := s.Stage.Offer(ctx, s.Electrician, r.Record.ID, words.FirstFix); err != nil {

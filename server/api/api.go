@@ -8,12 +8,13 @@ import (
 	"net/http"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
-	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/server/auth"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -28,8 +29,9 @@ const Prefix = "/api/v1"
 type Services struct {
 	Firm  *firm.Service
 	Job   *job.Service
-	Room  *room.Service
+	Room  *deed.Service
 	Stage *stage.Service
+	Book  *standing.Book
 	Diary *diary.Service
 	Photo *photo.Service
 }

@@ -7,7 +7,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -37,18 +37,20 @@ type Cell struct {
 	Initials string    `json:"initials,omitempty"`
 }
 
-func viewCell(c stage.Cell) Cell {
+func viewCell(c standing.Cell) Cell {
 	return Cell{stageOf(c.Stage), c.State.Code(), c.Hard, c.Soft, c.SignedAt, c.Initials}
 }
 
-func viewRow(r stage.Row) Row {
+func viewRow(r standing.Row) Row {
 	return Row{viewRoom(r.Room), each(r.Cells[:], viewCell), append([]words.Trade{}, r.Turn...), r.Next.Sentence}
 }
 
-func viewJobSheet(s stage.JobSheet) JobSheet { return JobSheet{s.Job, s.Name, each(s.Rows, viewRow)} }
+func viewJobSheet(s standing.JobSheet) JobSheet {
+	return JobSheet{s.Job, s.Name, each(s.Rows, viewRow)}
+}
 
 func (a *api) jobSheet(ctx context.Context, by firm.Person, in *OfJob) (*answer[JobSheet], error) {
-	s, err := a.Stage.JobSheet(ctx, by, in.Job)
+	s, err := a.Book.JobSheet(ctx, by, in.Job)
 	if err != nil {
 		return nil, err
 	}
@@ -56,7 +58,7 @@ func (a *api) jobSheet(ctx context.Context, by firm.Person, in *OfJob) (*answer[
 }
 
 func (a *api) overview(ctx context.Context, by firm.Person, _ *nothing) (*answer[list[JobSheet]], error) {
-	all, err := a.Stage.Overview(ctx, by)
+	all, err := a.Book.Overview(ctx, by)
 	if err != nil {
 		return nil, err
 	}
@@ -94,11 +96,11 @@ func viewTask(t gate.Task) Task {
 }
 
 func (a *api) tasks(ctx context.Context, by firm.Person, _ *nothing) (*answer[list[RoomTasks]], error) {
-	all, err := a.Stage.Tasks(ctx, by)
+	all, err := a.Book.Tasks(ctx, by)
 	if err != nil {
 		return nil, err
 	}
-	return items(all, func(r stage.RoomTasks) RoomTasks {
+	return items(all, func(r standing.RoomTasks) RoomTasks {
 		return RoomTasks{InRoom{r.Job, r.JobName, r.Room, r.Name}, each(r.Tasks, viewTask), r.Next.Sentence}
 	}), nil
 }
@@ -111,11 +113,11 @@ type ReadyRoom struct {
 }
 
 func (a *api) ready(ctx context.Context, by firm.Person, _ *nothing) (*answer[list[ReadyRoom]], error) {
-	all, err := a.Stage.Ready(ctx, by)
+	all, err := a.Book.Ready(ctx, by)
 	if err != nil {
 		return nil, err
 	}
-	return items(all, func(r stage.ReadyRoom) ReadyRoom {
+	return items(all, func(r standing.ReadyRoom) ReadyRoom {
 		return ReadyRoom{InRoom{r.Job, r.JobName, r.Room, r.Name}, stageOf(r.Stage), r.Since}
 	}), nil
 }
@@ -151,9 +153,9 @@ type Decision struct {
 	Why  string `json:"why"`
 }
 
-func viewProgress(r stage.RoomProgress) RoomProgress {
+func viewProgress(r standing.RoomProgress) RoomProgress {
 	out := RoomProgress{Name: r.Name, Done: r.Done, Earliest: Day(r.Earliest),
-		Decisions: each(r.Decisions, func(d stage.Decision) Decision { return Decision(d) })}
+		Decisions: each(r.Decisions, func(d standing.Decision) Decision { return Decision(d) })}
 	for _, s := range words.Stages {
 		out.Stages = append(out.Stages, StageProgress{stageOf(s), r.States[s].Code(), Day(r.Signed[s])})
 	}
@@ -167,7 +169,7 @@ func viewProgress(r stage.RoomProgress) RoomProgress {
 func (a *api) progress(ctx context.Context, _ firm.Person, in *struct {
 	Link string `path:"link" maxLength:"100"`
 }) (*answer[Progress], error) {
-	p, err := a.Stage.Progress(ctx, in.Link)
+	p, err := a.Book.Progress(ctx, in.Link)
 	if err != nil {
 		return nil, err
 	}

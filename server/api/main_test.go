@@ -35,7 +35,8 @@ func newSite(t *testing.T) *site {
 	t.Helper()
 	s := dbtest.New(t)
 	return &site{Site: s, t: t, cookies: map[id.Member]string{}, Handler: server.New(server.Deps{
-		Services: page.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Diary: s.Diary, Visit: s.Visit,
+		Services: page.Services{Firm: s.Firm, Job: s.Job, Room: s.Room, Stage: s.Stage, Book: s.Book, Diary: s.Diary,
+			Visit: s.Visit,
 			Photo: s.Photo, Held: s.Held, Now: s.Clock.Now},
 		SignIn: auth.Links{}, BaseURL: "http://127.0.0.1:8080", Log: slog.New(slog.NewTextHandler(t.Output(),
 			&slog.HandlerOptions{Level: slog.LevelError})),

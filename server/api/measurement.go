@@ -3,9 +3,9 @@ package api
 import (
 	"context"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
 )
 
 // OfMeasurement is a request about one measurement of a room.
@@ -21,9 +21,9 @@ type Verdict struct {
 	Needs       []Obstacle  `json:"needs" doc:"What the measurement and its position still need at first fix."`
 }
 
-func viewVerdict(v *room.Verdict) *versioned[Verdict] {
-	out := Verdict{Measurement: viewMeasurement(v.Judged, v.Measurement), Needs: each(v.Obstacles, viewObstacle)}
-	if p, there := positionIn(v.Measurement.Of)(v.Judged); there {
+func viewVerdict(v *deed.Verdict) *versioned[Verdict] {
+	out := Verdict{Measurement: viewMeasurement(v.Standing, v.Measurement), Needs: each(v.Obstacles, viewObstacle)}
+	if p, there := positionIn(v.Measurement.Of)(v.Standing); there {
 		out.Position = &p
 	}
 	return &versioned[Verdict]{tag(v.Measurement.Version), out}

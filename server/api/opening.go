@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -31,7 +32,7 @@ type ToOpen struct {
 	Clears   bool        `json:"clears" doc:"The hole keeps clear of every timber."`
 }
 
-func viewToOpen(h stage.ToOpen) ToOpen {
+func viewToOpen(h standing.ToOpen) ToOpen {
 	datums, from := h.Solved.Surface.Datums, h.Answer.Mark.From
 	return ToOpen{Position: h.Position.ID, Name: h.Position.Name, Surface: h.Surface.ID, First: h.First,
 		Cutout: h.Position.Cutout,
@@ -44,7 +45,7 @@ func (a *api) holes(ctx context.Context, by firm.Person, in *OfRoom) (*answer[li
 	if err != nil {
 		return nil, err
 	}
-	return items(stage.Holes(j), viewToOpen), nil
+	return items(j.Holes, viewToOpen), nil
 }
 
 // Hole is a hole as somebody writes it down.
@@ -87,7 +88,7 @@ func (a *api) openHole(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return standing(a.Stage.Open(ctx, by, in.Room, in.Body.hole()))
+	return standsNow(a.Stage.Open(ctx, by, in.Room, in.Body.hole()))
 }
 
 func (a *api) correctOutcome(ctx context.Context, by firm.Person, in *struct {
@@ -97,7 +98,7 @@ func (a *api) correctOutcome(ctx context.Context, by firm.Person, in *struct {
 		Says    string        `json:"says,omitempty" maxLength:"400"`
 	}
 }) (*answer[Standing], error) {
-	return standing(a.Stage.CorrectOutcome(ctx, by, in.Room, in.Opening, in.Body.Outcome, in.Body.Says))
+	return standsNow(a.Stage.CorrectOutcome(ctx, by, in.Room, in.Opening, in.Body.Outcome, in.Body.Says))
 }
 
 // When is a time; left out: now.
@@ -106,21 +107,21 @@ type When struct {
 }
 
 func (a *api) owePatch(ctx context.Context, by firm.Person, in *OfOpening) (*answer[Standing], error) {
-	return standing(a.Stage.OwePatch(ctx, by, in.Room, in.Opening))
+	return standsNow(a.Stage.OwePatch(ctx, by, in.Room, in.Opening))
 }
 
 func (a *api) fillPatch(ctx context.Context, by firm.Person, in *struct {
 	OfOpening
 	Body When
 }) (*answer[Standing], error) {
-	return standing(a.Stage.FillPatch(ctx, by, in.Room, in.Opening, in.Body.At))
+	return standsNow(a.Stage.FillPatch(ctx, by, in.Room, in.Opening, in.Body.At))
 }
 
 func (a *api) dryPatch(ctx context.Context, by firm.Person, in *struct {
 	OfOpening
 	Body When
 }) (*answer[Standing], error) {
-	return standing(a.Stage.DryPatch(ctx, by, in.Room, in.Opening, in.Body.At))
+	return standsNow(a.Stage.DryPatch(ctx, by, in.Room, in.Opening, in.Body.At))
 }
 
 func (a *api) noteSnag(ctx context.Context, by firm.Person, in *struct {
@@ -134,7 +135,7 @@ func (a *api) noteSnag(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return standing(a.Stage.NoteSnag(ctx, by, in.Room, room.Snag{ID: in.Body.ID, Says: in.Body.Says,
+	return standsNow(a.Stage.NoteSnag(ctx, by, in.Room, room.Snag{ID: in.Body.ID, Says: in.Body.Says,
 		Trade: in.Body.Trade}))
 }
 
@@ -142,5 +143,5 @@ func (a *api) closeSnag(ctx context.Context, by firm.Person, in *struct {
 	OfRoom
 	Snag id.Snag `path:"snag" format:"uuid"`
 }) (*answer[Standing], error) {
-	return standing(a.Stage.CloseSnag(ctx, by, in.Room, in.Snag))
+	return standsNow(a.Stage.CloseSnag(ctx, by, in.Room, in.Snag))
 }

@@ -57,7 +57,7 @@ func (a *api) photo(ctx context.Context, by firm.Person, in *struct {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	return standing(a.Photo.Take(ctx, by, in.Room, photo.Draft{ID: in.Body.ID, Surface: in.Body.Surface,
+	return standsNow(a.Photo.Take(ctx, by, in.Room, photo.Draft{ID: in.Body.ID, Surface: in.Body.Surface,
 		Datum:    in.Body.Datum,
 		Position: in.Body.Position, Says: in.Body.Says}))
 }

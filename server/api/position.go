@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -111,7 +112,7 @@ type SeenPosition struct {
 
 // changed answers with the position after a write that saw a version of it.
 func (a *api) changed(ctx context.Context, by firm.Person, in SeenPosition, yours any,
-	write func(seen int64) (*room.Judged, error)) (*versioned[Position], error) {
+	write func(seen int64) (*standing.Standing, error)) (*versioned[Position], error) {
 	seen, err := in.version()
 	if err != nil {
 		return nil, err
@@ -128,7 +129,7 @@ func (a *api) changePosition(ctx context.Context, by firm.Person, in *struct {
 	SeenPosition
 	Body PositionWords
 }) (*versioned[Position], error) {
-	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*room.Judged, error) {
+	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
 		return a.Room.ChangePosition(ctx, by, in.Room, in.Position, seen, in.Body.draft(in.Position))
 	})
 }
@@ -145,25 +146,25 @@ type atPositionWhy struct {
 }
 
 func (a *api) hold(ctx context.Context, by firm.Person, in *atPositionWhy) (*versioned[Position], error) {
-	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*room.Judged, error) {
+	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
 		return a.Room.Hold(ctx, by, in.Room, in.Position, seen, in.Body.Reason)
 	})
 }
 
 func (a *api) release(ctx context.Context, by firm.Person, in *SeenPosition) (*versioned[Position], error) {
-	return a.changed(ctx, by, *in, nil, func(seen int64) (*room.Judged, error) {
+	return a.changed(ctx, by, *in, nil, func(seen int64) (*standing.Standing, error) {
 		return a.Room.Release(ctx, by, in.Room, in.Position, seen)
 	})
 }
 
 func (a *api) omit(ctx context.Context, by firm.Person, in *atPositionWhy) (*versioned[Position], error) {
-	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*room.Judged, error) {
+	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
 		return a.Room.Omit(ctx, by, in.Room, in.Position, seen, in.Body.Reason)
 	})
 }
 
 func (a *api) wantAgain(ctx context.Context, by firm.Person, in *SeenPosition) (*versioned[Position], error) {
-	return a.changed(ctx, by, *in, nil, func(seen int64) (*room.Judged, error) {
+	return a.changed(ctx, by, *in, nil, func(seen int64) (*standing.Standing, error) {
 		return a.Room.WantAgain(ctx, by, in.Room, in.Position, seen)
 	})
 }

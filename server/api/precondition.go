@@ -9,7 +9,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 )
 
 // IfMatch is part of every request that changes what two people may change at
@@ -54,7 +54,7 @@ func tagged[T stored](v T) *versioned[T] { return &versioned[T]{tag(v.version())
 // moved on from the version that was seen. It shows both versions. All other
 // errors stay what they are.
 func stale[T stored](ctx context.Context, a *api, by firm.Person, of id.Room, err error, seen int64, yours any,
-	find func(*room.Judged) (T, bool)) error {
+	find func(*standing.Standing) (T, bool)) error {
 	if fault.KindOf(err) != fault.Conflict {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 )
 
 // OfRoom is a request about one room.
@@ -49,7 +50,7 @@ func (d SurfaceDraft) draft() room.SurfaceDraft {
 }
 
 // roomItself is the view that a room's version is of.
-func roomItself(j *room.Judged) (Room, bool) { return viewRoom(j.Record.Room), true }
+func roomItself(j *standing.Standing) (Room, bool) { return viewRoom(j.Record.Room), true }
 
 func (a *api) room(ctx context.Context, by firm.Person, in *OfRoom) (*versioned[Room], error) {
 	j, err := a.Room.Read(ctx, by, in.Room)

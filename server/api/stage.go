@@ -21,11 +21,11 @@ type OfStage struct {
 }
 
 func (a *api) seeTail(ctx context.Context, by firm.Person, in *OfPosition) (*answer[Standing], error) {
-	return standing(a.Stage.SeeTail(ctx, by, in.Room, in.Position))
+	return standsNow(a.Stage.SeeTail(ctx, by, in.Room, in.Position))
 }
 
 func (a *api) unseeTail(ctx context.Context, by firm.Person, in *OfPosition) (*answer[Standing], error) {
-	return standing(a.Stage.UnseeTail(ctx, by, in.Room, in.Position))
+	return standsNow(a.Stage.UnseeTail(ctx, by, in.Room, in.Position))
 }
 
 // PutOn is a build-up as it was put on: its thickness was measured, or a span
@@ -71,11 +71,11 @@ func (a *api) finish(ctx context.Context, by firm.Person, in *struct {
 		On Day `json:"on"`
 	}
 }) (*answer[Standing], error) {
-	return standing(a.Stage.Finish(ctx, by, in.Room, in.Stage.stage(), time.Time(in.Body.On)))
+	return standsNow(a.Stage.Finish(ctx, by, in.Room, in.Stage.stage(), time.Time(in.Body.On)))
 }
 
 func (a *api) offer(ctx context.Context, by firm.Person, in *OfStage) (*answer[Standing], error) {
-	return standing(a.Stage.Offer(ctx, by, in.Room, in.Stage.stage()))
+	return standsNow(a.Stage.Offer(ctx, by, in.Room, in.Stage.stage()))
 }
 
 // Acceptance is a soft obstacle that is accepted, and why.
@@ -96,14 +96,14 @@ func (a *api) signOff(ctx context.Context, by firm.Person, in *struct {
 		Accepted []Acceptance `json:"accepted" maxItems:"5000" doc:"Each soft obstacle of the gate, with the reason."`
 	}
 }) (*answer[Standing], error) {
-	return standing(a.Stage.SignOff(ctx, by, in.Room, in.Stage.stage(), each(in.Body.Accepted, Acceptance.acceptance)))
+	return standsNow(a.Stage.SignOff(ctx, by, in.Room, in.Stage.stage(), each(in.Body.Accepted, Acceptance.acceptance)))
 }
 
 func (a *api) reopen(ctx context.Context, by firm.Person, in *struct {
 	OfStage
 	Body Reason
 }) (*answer[Standing], error) {
-	return standing(a.Stage.Reopen(ctx, by, in.Room, in.Stage.stage(), in.Body.Reason))
+	return standsNow(a.Stage.Reopen(ctx, by, in.Room, in.Stage.stage(), in.Body.Reason))
 }
 
 // SignOff is a stage signed off, with what it was based on, word for word.

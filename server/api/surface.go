@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -49,7 +50,7 @@ func (a *api) addDatum(ctx context.Context, by firm.Person, in *struct {
 }
 
 func (a *api) removeDatum(ctx context.Context, by firm.Person, in *OfDatum) (*answer[Standing], error) {
-	return standing(a.Room.RemoveDatum(ctx, by, in.Room, in.Datum))
+	return standsNow(a.Room.RemoveDatum(ctx, by, in.Room, in.Datum))
 }
 
 func (a *api) staysBare(ctx context.Context, by firm.Person, in *struct {
@@ -58,7 +59,7 @@ func (a *api) staysBare(ctx context.Context, by firm.Person, in *struct {
 		StaysBare bool `json:"stays_bare"`
 	}
 }) (*answer[Standing], error) {
-	return standing(a.Room.SetStaysBare(ctx, by, in.Room, in.Datum, in.Body.StaysBare))
+	return standsNow(a.Room.SetStaysBare(ctx, by, in.Room, in.Datum, in.Body.StaysBare))
 }
 
 func (a *api) planBuildUp(ctx context.Context, by firm.Person, in *struct {
@@ -68,7 +69,7 @@ func (a *api) planBuildUp(ctx context.Context, by firm.Person, in *struct {
 		Layers []PlannedLayer `json:"layers" maxItems:"12" doc:"In the order they go on; none takes the plan back."`
 	}
 }) (*answer[Record], error) {
-	return recorded(a.Room.PlanBuildUp(ctx, by, in.Room, room.Plan{Surface: in.Surface, Datums: in.Body.Datums,
+	return recorded(a.Room.PlanBuildUp(ctx, by, in.Room, deed.Plan{Surface: in.Surface, Datums: in.Body.Datums,
 		Layers: each(in.Body.Layers, planned)}))
 }
 
@@ -90,7 +91,7 @@ func (a *api) removeTimber(ctx context.Context, by firm.Person, in *struct {
 	OfRoom
 	Timber id.Timber `path:"timber" format:"uuid"`
 }) (*answer[Standing], error) {
-	return standing(a.Room.RemoveTimber(ctx, by, in.Room, in.Timber))
+	return standsNow(a.Room.RemoveTimber(ctx, by, in.Room, in.Timber))
 }
 
 func (a *api) joists(ctx context.Context, by firm.Person, in *struct {

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -40,7 +41,7 @@ type Position struct {
 
 func (p Position) version() int64 { return p.Version }
 
-func viewPosition(j *room.Judged, p room.Position) Position {
+func viewPosition(j *standing.Standing, p room.Position) Position {
 	out := Position{ID: p.ID, Surface: p.Surface, Name: p.Name, Kind: p.Kind, Trade: p.Trade, Cutout: p.Cutout,
 		Reach:     p.Reach,
 		TailSigma: p.TailSigma, Planned: p.Planned, AddedAt: p.AddedAt, Held: p.Held, HeldWhy: p.HeldWhy,
@@ -66,8 +67,8 @@ func viewPosition(j *room.Judged, p room.Position) Position {
 	return out
 }
 
-func positionIn(of id.Position) func(*room.Judged) (Position, bool) {
-	return func(j *room.Judged) (Position, bool) {
+func positionIn(of id.Position) func(*standing.Standing) (Position, bool) {
+	return func(j *standing.Standing) (Position, bool) {
 		p, err := j.Record.Position(of)
 		if err != nil {
 			return Position{}, false
@@ -155,7 +156,7 @@ func (w ReadingWords) reading(of id.Measurement) room.Reading {
 		FromState: w.FromState, SurfaceState: w.SurfaceState, Value: w.Value, Sigma: w.Sigma, By: w.By}
 }
 
-func viewMeasurement(j *room.Judged, m room.Measurement) Measurement {
+func viewMeasurement(j *standing.Standing, m room.Measurement) Measurement {
 	out := Measurement{ID: m.ID, Surface: m.Surface, Name: m.Name, Stage: stageOf(m.Stage),
 		ReadingWords: ReadingWords{m.Kind, m.Of, m.ToPosition, m.From, m.To, m.State, m.ToState, m.FromState, m.SurfaceState,
 			m.Value, m.Sigma, m.By},
@@ -176,8 +177,8 @@ func viewMeasurement(j *room.Judged, m room.Measurement) Measurement {
 	return out
 }
 
-func measurementIn(of id.Measurement) func(*room.Judged) (Measurement, bool) {
-	return func(j *room.Judged) (Measurement, bool) {
+func measurementIn(of id.Measurement) func(*standing.Standing) (Measurement, bool) {
+	return func(j *standing.Standing) (Measurement, bool) {
 		m, err := j.Record.Measurement(of)
 		if err != nil {
 			return Measurement{}, false

@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -124,7 +125,7 @@ type SurfaceOwn struct {
 	Layers  []Layer    `json:"layers"`
 }
 
-func viewRecord(j *room.Judged) Record {
+func viewRecord(j *standing.Standing) Record {
 	r := j.Record
 	return Record{
 		Room: viewRoom(r.Room), JobName: r.JobName,
@@ -146,7 +147,7 @@ func viewRecord(j *room.Judged) Record {
 }
 
 // recorded answers with the whole room.
-func recorded(j *room.Judged, err error) (*answer[Record], error) {
+func recorded(j *standing.Standing, err error) (*answer[Record], error) {
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -46,7 +47,7 @@ func viewObstacle(o gate.Obstacle) Obstacle {
 	return Obstacle{o.Code, o.Hard, viewAbout(o.About), o.Wrong, o.Mend, o.Trade}
 }
 
-func gatesOf(j *room.Judged) []Gate {
+func gatesOf(j *standing.Standing) []Gate {
 	return each(j.Record.Gates[:], func(g room.Gate) Gate {
 		out := Gate{stageOf(g.Stage), g.State.Code(), g.OfferedBy, g.OfferedAt, g.SignOff, g.SignedBy, g.SignedAt, g.Initials,
 			[]Obstacle{}}
@@ -64,8 +65,8 @@ type Standing struct {
 	Gates    []Gate  `json:"gates" doc:"By stage, in order."`
 }
 
-// standing answers with how the room stands.
-func standing(j *room.Judged, err error) (*answer[Standing], error) {
+// standsNow answers with how the room stands.
+func standsNow(j *standing.Standing, err error) (*answer[Standing], error) {
 	if err != nil {
 		return nil, err
 	}

@@ -82,7 +82,7 @@ func (a *api) removeWay(ctx context.Context, by firm.Person, in *struct {
 	OfRoom
 	Way id.Way `path:"way" format:"uuid"`
 }) (*answer[Standing], error) {
-	return standing(a.Room.RemoveWay(ctx, by, in.Room, in.Way))
+	return standsNow(a.Room.RemoveWay(ctx, by, in.Room, in.Way))
 }
 
 // JoistLimits is what one published rule lets be cut in timbers of one depth

@@ -37,8 +37,7 @@ func (s *Sessions) ReadKey(next echo.HandlerFunc) echo.HandlerFunc {
 		if !there {
 			return session(c)
 		}
-		ctx := c.Request().Context()
-		p, err := s.firms.AuthenticateKey(ctx, secret)
+		got, err := s.firms.AuthenticateKey(c.Request().Context(), secret)
 		if fault.KindOf(err) == fault.NotFound {
 			c.Response().Header().Set(echo.HeaderWWWAuthenticate, `Bearer error="invalid_token"`) // RFC 6750, section 3.1
 			return ErrNobody
@@ -46,11 +45,7 @@ func (s *Sessions) ReadKey(next echo.HandlerFunc) echo.HandlerFunc {
 		if err != nil {
 			return err
 		}
-		f, err := s.firms.Firm(ctx, p)
-		if err != nil {
-			return err
-		}
-		c.Set(askerKey, Asker{Person: p, FirmName: f.Name})
+		c.Set(askerKey, Asker{got.Person, got.FirmName, got.ID})
 		return next(c)
 	}
 }

@@ -19,6 +19,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
@@ -195,7 +196,7 @@ func (l *listener) wants(job id.Job, of id.Room, seq int64) {
 	}
 }
 
-func (st *station) seq(t *testing.T, r *room.Judged) int64 {
+func (st *station) seq(t *testing.T, r *standing.Standing) int64 {
 	t.Helper()
 	last, err := st.Diary.Last(t.Context(), st.Owner)
 	if err != nil {
@@ -204,7 +205,7 @@ func (st *station) seq(t *testing.T, r *room.Judged) int64 {
 	return last[r.Record.Job]
 }
 
-func (st *station) snag(t *testing.T, r *room.Judged) int64 {
+func (st *station) snag(t *testing.T, r *standing.Standing) int64 {
 	t.Helper()
 	if _, err := st.Stage.NoteSnag(t.Context(), st.Foreman, r.Record.ID, room.Snag{ID: id.New[id.Snag](), Says: "Scratch",
 		Trade: words.Decorator}); err != nil {
@@ -375,8 +376,8 @@ func TestAfterALongTimeTheJobIsNamed(t *testing.T) {
 		entries = append(entries, e)
 	}
 	if err := s.DB.WithTx(t.Context(), s.Foreman, func(tx *persistence.Tx) error {
-		return diary.Append(t.Context(), tx,
-			entries...)
+		_, err := diary.Append(t.Context(), tx, entries...)
+		return err
 	}); err != nil {
 		t.Fatal(err)
 	}

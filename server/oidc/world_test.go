@@ -88,8 +88,9 @@ func newWorld(t *testing.T, change func(*provider.Options, *oidc.Config)) *world
 // serve returns the server as people reach it at an address.
 func (w *world) serve(at string, log *slog.Logger) http.Handler {
 	return server.New(server.Deps{
-		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Diary: w.Diary, Now: w.Clock.Now},
-		SignIn:   auth.Links{}, Providers: oidc.New(w.config, at, log, w.now),
+		Services: page.Services{Firm: w.Firm, Job: w.Job, Room: w.Room, Stage: w.Stage, Book: w.Book, Diary: w.Diary,
+			Now: w.Clock.Now},
+		SignIn: auth.Links{}, Providers: oidc.New(w.config, at, log, w.now),
 		BaseURL: at, Log: log, Ready: func(context.Context) error { return nil },
 	})
 }

@@ -5,7 +5,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/visit"
 	"lathmark/domain/words"
 	"lathmark/web"
@@ -18,7 +18,7 @@ type sent struct {
 	// one is the part of the form's address that names a record or a stage.
 	one string
 	// j is the room, for forms that cannot be read without it; else nil.
-	j *room.Judged
+	j *standing.Standing
 }
 
 // actForm says how the form of one kind of act is read. It is the form of a

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/visit"
 	"lathmark/web"
 
@@ -68,7 +69,7 @@ func FuzzActs(f *testing.F) {
 		}
 		read := func() (string, error) {
 			s.form.wrong = nil
-			s.j = &room.Judged{Record: &room.Record{}}
+			s.j = &standing.Standing{Record: &room.Record{}}
 			d, err := of.read(s)
 			if err != nil {
 				return "", err

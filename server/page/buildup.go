@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -88,7 +89,7 @@ func (p *Pages) PlanBuildUp(c echo.Context) error {
 	case !bare && len(layers) == 0:
 		f.bad("layers", "nothing is given", "Give the layers, or say that it stays bare")
 	}
-	plan := room.Plan{Surface: d.Surface, Datums: []id.Datum{d.ID}, Layers: layers}
+	plan := deed.Plan{Surface: d.Surface, Datums: []id.Datum{d.ID}, Layers: layers}
 	others := f.Get("others") != "" && !bare
 	if others {
 		for _, o := range othersWithout(s.j.Record, d) {
@@ -112,7 +113,7 @@ func (p *Pages) PlanBuildUp(c echo.Context) error {
 
 // plan puts the layers and the mark in the order in which each may be: a face
 // that stays bare has no layers.
-func (p *Pages) plan(c echo.Context, s *scene, d *room.Datum, plan room.Plan, bare bool) error {
+func (p *Pages) plan(c echo.Context, s *scene, d *room.Datum, plan deed.Plan, bare bool) error {
 	ctx, of := c.Request().Context(), s.j.Record.ID
 	layers := func() error {
 		_, err := p.Room.PlanBuildUp(ctx, s.by, of, plan)

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"lathmark/domain/caution"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/web"
 )
 
@@ -24,7 +24,7 @@ func allShown(list []caution.Caution) []web.Caution {
 
 // roomCautions stand above the schedules: where a cable goes through joists,
 // and the air that a wet room needs.
-func roomCautions(j *room.Judged) []web.Caution {
+func roomCautions(j *standing.Standing) []web.Caution {
 	var out []web.Caution
 	if len(j.Record.Timbers) > 0 {
 		out = append(out, shown(caution.JoistCable))

@@ -12,7 +12,7 @@ import (
 	"regexp"
 	"strings"
 
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -46,7 +46,7 @@ type copyEnd struct {
 // session that asks, so nobody is given a page he could not open. The phone
 // says in If-None-Match what it has.
 func (p *Pages) Copy(c echo.Context) error {
-	rooms, err := p.Stage.Visits(c.Request().Context(), who(c))
+	rooms, err := p.Book.Visits(c.Request().Context(), who(c))
 	if err != nil {
 		return err
 	}
@@ -97,7 +97,7 @@ func tagsOf(h http.Header) map[string]bool {
 }
 
 // visitPaths are the pages that a visit begins from, the lists first.
-func visitPaths(rooms []stage.RoomTasks) []string {
+func visitPaths(rooms []standing.RoomTasks) []string {
 	out := []string{web.VisitsPath, web.TasksPath, web.ReadyPath, web.Home}
 	for _, r := range rooms {
 		at := placeOfTasks(r)
@@ -116,7 +116,7 @@ var hrefs = regexp.MustCompile(`href="(/rooms/([^/"?#]+)/(?:readings/[^/"?#]+|po
 
 // formsOn are the forms of single readings and holes that a page leads to:
 // those, and no others, that this person may fill in.
-func formsOn(page string, rooms []stage.RoomTasks) []string {
+func formsOn(page string, rooms []standing.RoomTasks) []string {
 	var out []string
 	for _, m := range hrefs.FindAllStringSubmatch(page, -1) {
 		for _, r := range rooms {

@@ -5,7 +5,7 @@ import (
 
 	"lathmark/domain/gate"
 	"lathmark/domain/job"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -42,7 +42,7 @@ func (p *Pages) Dashboard(c echo.Context) error {
 		}
 		v.Jobs = append(v.Jobs, table)
 		for i, r := range rooms {
-			next := gate.NextFor(r.Gate, words.Foreman, r.Now)
+			next := r.Gate.Next(words.Foreman)
 			if next.Task != nil && (first.Task == nil || next.Task.Code == gate.TaskSignOff &&
 				first.Task.Code != gate.TaskSignOff) {
 				first = next
@@ -58,14 +58,14 @@ func (p *Pages) Dashboard(c echo.Context) error {
 }
 
 // table is one job with its rooms, and the rooms as they are judged.
-func (p *Pages) table(c echo.Context, j job.Job, all people) (web.JobTable, []*room.Judged, error) {
+func (p *Pages) table(c echo.Context, j job.Job, all people) (web.JobTable, []*standing.Standing, error) {
 	t := web.JobTable{At: web.Place{Job: j.ID.String()}, Name: j.Name, Address: j.Address}
 	by, ctx := who(c), c.Request().Context()
 	list, err := p.Room.Rooms(ctx, by, j.ID)
 	if err != nil {
 		return t, nil, err
 	}
-	var rooms []*room.Judged
+	var rooms []*standing.Standing
 	for _, one := range list {
 		r, err := p.Room.Read(ctx, by, one.ID)
 		if err != nil {
@@ -78,7 +78,7 @@ func (p *Pages) table(c echo.Context, j job.Job, all people) (web.JobTable, []*r
 }
 
 // lineOf is one room against the stages.
-func lineOf(j *room.Judged, all people) web.RoomLine {
+func lineOf(j *standing.Standing, all people) web.RoomLine {
 	line := web.RoomLine{At: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()}, Name: j.Record.Name,
 		Now: -1}
 	for i, s := range words.Stages {
@@ -89,14 +89,14 @@ func lineOf(j *room.Judged, all people) web.RoomLine {
 		return line
 	}
 	line.Now = int(s)
-	t := gate.WhoNext(j.Gate, j.Now)
-	line.Next = words.Capital(all.inTrade(t)) + ": " + gate.NextFor(j.Gate, t, j.Now).Sentence
+	t := j.Gate.WhoNext()
+	line.Next = words.Capital(all.inTrade(t)) + ": " + j.Gate.Next(t).Sentence
 	return line
 }
 
 // gateOf is one gate as its frame is drawn. Obstacles are counted for the
 // stage in hand: before, they only say that it has not begun.
-func gateOf(j *room.Judged, s words.Stage) web.Gate {
+func gateOf(j *standing.Standing, s words.Stage) web.Gate {
 	g := j.Record.Gates[s]
 	out := web.Gate{Stage: s.String(), Slug: s.Slug(), State: web.State(g.State.String())}
 	switch g.State {

@@ -43,7 +43,7 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 	if g.State == words.Offered || g.State == words.SignedOff {
 		v.OfferedBy, v.OfferedAt = s.people.withTrade(g.OfferedBy), g.OfferedAt
 	}
-	lead := gate.Lead(s.j.Gate, of)
+	lead := s.j.Gate.Lead(of)
 	v.MayOffer = g.State == words.InHand && (s.by.Role != firm.Trade || slices.Contains(lead, s.by.Trade))
 	v.MayReopen = g.State == words.SignedOff && s.runs()
 	if g.State == words.SignedOff {
@@ -60,8 +60,9 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 // obstacles fills in what stands in the way.
 func (s *scene) obstacles(v *web.GateView, of words.Stage, f *form) {
 	for _, o := range s.j.Obstacles(of) {
-		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID, Wrong: words.Capital(o.Wrong) + ".",
-			Mend: o.Mend + "."}
+		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID,
+			Wrong: words.Capital(o.Wrong) + ".",
+			Mend:  o.Mend + "."}
 		if s.runs() || !foremansOwn(o.Code) {
 			row.Act, row.Href = doing(s.at, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
 		}
@@ -118,7 +119,8 @@ func (p *Pages) signed(c echo.Context, s *scene, g room.Gate, v *web.GateView) e
 			return err
 		}
 		for _, a := range kept {
-			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID, Wrong: words.Capital(a.Wrong) + ".",
+			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID,
+				Wrong:    words.Capital(a.Wrong) + ".",
 				Mend:     "it was accepted as it is.",
 				Accepted: true, Reason: a.Reason, AcceptedBy: v.SignedBy, AcceptedAt: one.At})
 		}

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -54,7 +55,7 @@ func (p *Pages) Omit(c echo.Context) error {
 // Release takes a position off hold.
 func (p *Pages) Release(c echo.Context) error {
 	return p.decide(c, "released", "", func(ctx context.Context, by firm.Person, of id.Room, q id.Position, version int64,
-		_ string) (*room.Judged, error) {
+		_ string) (*standing.Standing, error) {
 		return p.Services.Room.Release(ctx, by, of, q, version)
 	})
 }
@@ -62,14 +63,14 @@ func (p *Pages) Release(c echo.Context) error {
 // WantAgain takes back that a position was given up.
 func (p *Pages) WantAgain(c echo.Context) error {
 	return p.decide(c, "wanted", "", func(ctx context.Context, by firm.Person, of id.Room, q id.Position, version int64,
-		_ string) (*room.Judged, error) {
+		_ string) (*standing.Standing, error) {
 		return p.Services.Room.WantAgain(ctx, by, of, q, version)
 	})
 }
 
 // decide takes a decision about a position, with the reason in a field.
 func (p *Pages) decide(c echo.Context, said, field string,
-	do func(context.Context, firm.Person, id.Room, id.Position, int64, string) (*room.Judged, error)) error {
+	do func(context.Context, firm.Person, id.Room, id.Position, int64, string) (*standing.Standing, error)) error {
 	f, err := formOf(c)
 	if err != nil {
 		return err

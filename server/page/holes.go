@@ -7,7 +7,7 @@ import (
 	"lathmark/domain/caution"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -22,7 +22,7 @@ func (p *Pages) Holes(c echo.Context) error {
 	}
 	v := web.HolesView{Outcomes: outcomes, MayOpen: s.j.Gate.Gates[words.SecondFix].State == words.InHand ||
 		s.j.Gate.Gates[words.SecondFix].State == words.Offered}
-	holes := stage.Holes(s.j)
+	holes := s.j.Holes
 	for i := range holes {
 		leaf := s.leaf(&holes[i])
 		leaf.Turn = fmt.Sprintf("%d of %d", i+1, len(holes))
@@ -49,7 +49,7 @@ func (p *Pages) Holes(c echo.Context) error {
 func leafOf(q *room.Position) web.Leaf { return web.Leaf{ID: q.ID.String(), Name: q.Name} }
 
 // leaf is one hole with what its form has to know.
-func (s *scene) leaf(h *stage.ToOpen) web.HoleLeaf {
+func (s *scene) leaf(h *standing.ToOpen) web.HoleLeaf {
 	own := s.j.Record.LayersOf(h.Surface.ID, id.Datum{})
 	v := web.HoleLeaf{Hole: s.hole(&h.Position, h.Answer, h.Solved), First: h.First,
 		Surface:  words.Capital(h.Surface.Name) + ", " + words.StateOf(s.j.Record.Now(own)) + " today",

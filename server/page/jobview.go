@@ -5,7 +5,6 @@ import (
 	"net/http"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/web"
@@ -61,7 +60,7 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 	}
 	v.Next = web.Next{Sentence: "Nothing for you here today."}
 	for i, r := range rooms {
-		if gate.NextFor(r.Gate, tradeOf(by), r.Now).Task != nil {
+		if r.Gate.Next(tradeOf(by)).Task != nil {
 			v.Next = nextOf(table.Rooms[i].At, r, tradeOf(by))
 			v.Next.Sentence = r.Record.Name + ": " + v.Next.Sentence
 			break

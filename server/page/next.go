@@ -4,18 +4,18 @@ import (
 	"strings"
 
 	"lathmark/domain/gate"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 )
 
 // nextOf is the one thing next in a room for a trade, with its one action.
-func nextOf(at web.Place, j *room.Judged, t words.Trade) web.Next {
+func nextOf(at web.Place, j *standing.Standing, t words.Trade) web.Next {
 	if len(j.Record.Surfaces) == 0 && t == words.Foreman {
 		return web.Next{Sentence: "Draw the ceiling first: most holes are there.", Action: "Draw a surface",
 			Href: at.NewSurface()}
 	}
-	n := gate.NextFor(j.Gate, t, j.Now)
+	n := j.Gate.Next(t)
 	out := web.Next{Sentence: n.Sentence}
 	if n.Task != nil {
 		out.Action, out.Href = doing(at, *n.Task)

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/typed"
 	"lathmark/domain/words"
 	"lathmark/web"
@@ -92,7 +93,7 @@ func (p *Pages) Open(c echo.Context) error {
 }
 
 // holeOf reads the form.
-func holeOf(f *form, j *room.Judged, q *room.Position) stage.Hole {
+func holeOf(f *form, j *standing.Standing, q *room.Position) stage.Hole {
 	h := stage.Hole{ID: newID[id.Opening](f, 0), Position: q.ID, Outcome: words.Outcome(f.Get("outcome")),
 		Says: f.Get("note"), OwePatch: f.Get("patch") != ""}
 	h.Tail = f.typed().Tails(j, q, f.reading)
@@ -117,7 +118,7 @@ func onHoleForm(faults []fault.Field) []fault.Field {
 }
 
 // marks are what a form for a hole says of the datums it is marked from.
-func marks(j *room.Judged, q *room.Position) web.Marks {
+func marks(j *standing.Standing, q *room.Position) web.Marks {
 	a, b := typed.MarkedFrom(j, q, 0), typed.MarkedFrom(j, q, 1)
 	return web.Marks{FromA: a.Datum.String(), SideA: a.Side, StateA: a.State, FromB: b.Datum.String(), SideB: b.Side,
 		StateB: b.State}

@@ -9,12 +9,13 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
-	"lathmark/domain/room"
 	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/subjectdata"
 	"lathmark/domain/visit"
 	"lathmark/domain/words"
@@ -32,8 +33,9 @@ import (
 type Services struct {
 	Firm  *firm.Service
 	Job   *job.Service
-	Room  *room.Service
+	Room  *deed.Service
 	Stage *stage.Service
+	Book  *standing.Book
 	Diary *diary.Service
 	Visit *visit.Service
 	Photo *photo.Service

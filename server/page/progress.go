@@ -3,7 +3,7 @@ package page
 import (
 	"net/http"
 
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -17,7 +17,7 @@ func (p *Pages) Progress(c echo.Context) error {
 	h := c.Response().Header()
 	h.Set(echo.HeaderCacheControl, "no-store")
 	h.Set("X-Robots-Tag", "noindex, nofollow")
-	got, err := p.Stage.Progress(c.Request().Context(), c.Param("link"))
+	got, err := p.Book.Progress(c.Request().Context(), c.Param("link"))
 	if err != nil {
 		return err
 	}
@@ -35,7 +35,7 @@ func (p *Pages) Progress(c echo.Context) error {
 	return Draw(c, http.StatusOK, web.Progress, v)
 }
 
-func clientRoom(r stage.RoomProgress) web.ProgressRoom {
+func clientRoom(r standing.RoomProgress) web.ProgressRoom {
 	out := web.ProgressRoom{Name: r.Name, Next: "This room is finished.", Earliest: r.Earliest}
 	for i, state := range r.States {
 		if out.Stages[i] = web.State(state.String()); state == words.SignedOff {

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"lathmark/domain/id"
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -34,11 +34,11 @@ func (p *Pages) Ready(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	rooms, err := p.Stage.Ready(ctx, by)
+	rooms, err := p.Book.Ready(ctx, by)
 	if err != nil {
 		return err
 	}
-	sheets, err := p.Stage.Overview(ctx, by)
+	sheets, err := p.Book.Overview(ctx, by)
 	if err != nil {
 		return err
 	}
@@ -74,7 +74,7 @@ func (p *Pages) Ready(c echo.Context) error {
 
 // comes reports whether a room will still be a trade's: a stage that it leads
 // is not signed off.
-func comes(r stage.Row, t words.Trade) bool {
+func comes(r standing.Row, t words.Trade) bool {
 	for _, cell := range r.Cells {
 		if cell.State != words.SignedOff && (t == words.Foreman || slices.Contains(leads[t], cell.Stage)) {
 			return true
@@ -83,7 +83,7 @@ func comes(r stage.Row, t words.Trade) bool {
 	return false
 }
 
-func place(rooms []stage.ReadyRoom, of id.Room) int {
+func place(rooms []standing.ReadyRoom, of id.Room) int {
 	for i, r := range rooms {
 		if r.Room == of {
 			return i
@@ -93,7 +93,7 @@ func place(rooms []stage.ReadyRoom, of id.Room) int {
 }
 
 // current says how far a room's stage in hand is; false where all are signed.
-func current(r stage.Row) (string, bool) {
+func current(r standing.Row) (string, bool) {
 	for _, cell := range r.Cells {
 		switch {
 		case cell.State == words.SignedOff:

@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -48,7 +49,7 @@ func (p *Pages) AddRoom(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	var made *room.Judged
+	var made *standing.Standing
 	draft, err := roomDraft(f, of)
 	if err == nil {
 		draft.Place, err = p.lastPlace(c.Request().Context(), who(c), of)

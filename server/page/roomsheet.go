@@ -8,8 +8,8 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/sums"
 	"lathmark/web"
 
@@ -80,7 +80,7 @@ func (p *Pages) TakeRoom(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	var made *room.Judged
+	var made *standing.Standing
 	sheet, err := roomsheet.Read(strings.NewReader(f.Get("sheet")))
 	if err == nil {
 		if name := f.Get("name"); name != "" {

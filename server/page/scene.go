@@ -8,7 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -19,7 +19,7 @@ import (
 type scene struct {
 	by     firm.Person
 	at     web.Place
-	j      *room.Judged
+	j      *standing.Standing
 	people people
 	sheet  web.Sheet
 }
@@ -101,8 +101,8 @@ func (p *Pages) scene(c echo.Context, title string) (*scene, error) {
 	}
 	s := &scene{by: by, j: j, people: all, at: web.Place{Job: j.Record.Job.String(), Room: j.Record.ID.String()},
 		sheet: p.Sheet(c, title)}
-	s.sheet.At, s.sheet.Job, s.sheet.Room, s.sheet.Seq = s.at, j.Record.JobName, j.Record.Name, j.Record.Seq
-	s.sheet.Turn = all.inTrade(gate.WhoNext(j.Gate, j.Now))
+	s.sheet.At, s.sheet.Job, s.sheet.Room, s.sheet.Seq = s.at, j.Record.JobName, j.Record.Name, j.Seq
+	s.sheet.Turn = all.inTrade(j.Gate.WhoNext())
 	s.sheet.Next = nextOf(s.at, j, tradeOf(by))
 	return s, nil
 }

@@ -11,7 +11,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 	"lathmark/web/drawing"
@@ -26,7 +26,7 @@ func (p *Pages) SetOut(c echo.Context) error {
 		return err
 	}
 	v := web.SetOutView{Cautions: allShown(caution.BeforeCutting()), Learned: s.learned()}
-	holes := stage.Holes(s.j)
+	holes := s.j.Holes
 	for i := range s.j.Record.Surfaces {
 		if on := s.setOutSurface(i, holes); on.First != nil || len(on.Holes) > 0 || len(on.NotYet) > 0 {
 			v.Surfaces = append(v.Surfaces, on)
@@ -47,7 +47,7 @@ func (p *Pages) SetOut(c echo.Context) error {
 }
 
 // setOutSurface is surface i with its holes.
-func (s *scene) setOutSurface(i int, holes []stage.ToOpen) web.SetOutSurface {
+func (s *scene) setOutSurface(i int, holes []standing.ToOpen) web.SetOutSurface {
 	on := s.j.Record.Surfaces[i]
 	own := s.j.Record.LayersOf(on.ID, id.Datum{})
 	v := web.SetOutSurface{ID: on.ID.String(), Name: words.Capital(on.Name), State: words.StateOf(s.j.Record.Now(own)),

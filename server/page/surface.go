@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -76,7 +77,7 @@ func (p *Pages) AddSurface(c echo.Context) error {
 		_, err = p.Room.AddSurface(ctx, by, of, d)
 	}
 	if err == nil && len(layers) > 0 {
-		_, err = p.Room.PlanBuildUp(ctx, by, of, room.Plan{Surface: d.ID, Layers: layers})
+		_, err = p.Room.PlanBuildUp(ctx, by, of, deed.Plan{Surface: d.ID, Layers: layers})
 	}
 	at := PlaceOf(c)
 	return p.taken(c, err, at.RoomPage(), "surface", "A new surface",
@@ -172,7 +173,7 @@ func (p *Pages) ChangeSurface(c echo.Context) error {
 	}
 	layers := f.chosen(all, "build_up", "layers")
 	if err = f.err(); err == nil {
-		_, err = p.Room.PlanBuildUp(ctx, by, of, room.Plan{Surface: surface, Layers: layers})
+		_, err = p.Room.PlanBuildUp(ctx, by, of, deed.Plan{Surface: surface, Layers: layers})
 	}
 	return p.taken(c, err, PlaceOf(c).RoomPage(), "build-up", "Surface",
 		func(s *scene, status int, faults []fault.Field) error {

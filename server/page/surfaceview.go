@@ -67,7 +67,7 @@ func (s *scene) plan(i int, mode drawing.Mode) drawing.Plan {
 		if q.Planned != nil {
 			p.Planned[q.Name] = *q.Planned
 		}
-		if word := s.standing(q); word != "" {
+		if word := s.stands(q); word != "" {
 			p.Words[q.Name] = word
 		}
 	}
@@ -85,9 +85,9 @@ func (s *scene) drawn(i int, mode drawing.Mode) template.HTML {
 	return plan.SVG()
 }
 
-// standing says what there is to say of a position beside its record: "held",
+// stands says what there is to say of a position beside its record: "held",
 // "omitted", the outcome of its hole.
-func (s *scene) standing(q *room.Position) string {
+func (s *scene) stands(q *room.Position) string {
 	switch o := s.opening(q.ID); {
 	case !q.OmittedAt.IsZero():
 		return "omitted"
@@ -113,7 +113,7 @@ func (s *scene) opening(q id.Position) *room.Opening {
 // position is one line of the schedule.
 func (s *scene) position(q *room.Position) web.PositionRow {
 	row := web.PositionRow{ID: q.ID.String(), Name: q.Name, Kind: q.Kind, CutOut: q.Cutout, OnPlan: q.Planned != nil,
-		State: s.standing(q)}
+		State: s.stands(q)}
 	switch {
 	case !q.OmittedAt.IsZero():
 		row.Reason = q.OmitWhy
@@ -182,7 +182,8 @@ func timberRow(t room.Timber) web.TimberRow {
 	case dv < 1:
 		row.Where = words.MM(t.A[1]) + " up the sheet, running along it"
 	default:
-		row.Where = fmt.Sprintf("from %s, %s to %s, %s", words.MM(t.A[0]), words.MM(t.A[1]), words.MM(t.B[0]), words.MM(t.B[1]))
+		row.Where = fmt.Sprintf("from %s, %s to %s, %s", words.MM(t.A[0]), words.MM(t.A[1]), words.MM(t.B[0]),
+			words.MM(t.B[1]))
 	}
 	return row
 }

@@ -6,7 +6,7 @@ import (
 
 	"lathmark/domain/gate"
 	"lathmark/domain/job"
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -21,7 +21,7 @@ func (p *Pages) Tasks(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	rooms, err := p.Stage.Tasks(ctx, by)
+	rooms, err := p.Book.Tasks(ctx, by)
 	if err != nil {
 		return err
 	}
@@ -50,10 +50,10 @@ func (p *Pages) Tasks(c echo.Context) error {
 }
 
 // firstTask is the first thing on the list.
-func firstTask(rooms []stage.RoomTasks, jobs []job.Job) web.Next {
+func firstTask(rooms []standing.RoomTasks, jobs []job.Job) web.Next {
 	r := rooms[0]
 	for _, j := range jobs {
-		if i := slices.IndexFunc(rooms, func(r stage.RoomTasks) bool { return r.Job == j.ID }); i >= 0 {
+		if i := slices.IndexFunc(rooms, func(r standing.RoomTasks) bool { return r.Job == j.ID }); i >= 0 {
 			r = rooms[i]
 			break
 		}
@@ -65,12 +65,12 @@ func firstTask(rooms []stage.RoomTasks, jobs []job.Job) web.Next {
 	return n
 }
 
-func placeOfTasks(r stage.RoomTasks) web.Place {
+func placeOfTasks(r standing.RoomTasks) web.Place {
 	return web.Place{Job: r.Job.String(), Room: r.Room.String()}
 }
 
 // taskRoom is one room's tasks.
-func taskRoom(r stage.RoomTasks) web.TaskRoom {
+func taskRoom(r standing.RoomTasks) web.TaskRoom {
 	out := web.TaskRoom{At: placeOfTasks(r), Name: r.Name}
 	for _, t := range r.Tasks {
 		out.Stage = t.Stage.String()

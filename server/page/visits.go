@@ -4,7 +4,7 @@ import (
 	"net/http"
 	"slices"
 
-	"lathmark/domain/stage"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
 
@@ -19,7 +19,7 @@ func (p *Pages) Visits(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	rooms, err := p.Stage.Visits(ctx, by)
+	rooms, err := p.Book.Visits(ctx, by)
 	if err != nil {
 		return err
 	}
@@ -33,7 +33,7 @@ func (p *Pages) Visits(c echo.Context) error {
 	for _, r := range rooms {
 		v.Rooms = append(v.Rooms, visitRoom(r))
 	}
-	idle := slices.IndexFunc(rooms, func(r stage.RoomTasks) bool { return len(r.Tasks) == 0 })
+	idle := slices.IndexFunc(rooms, func(r standing.RoomTasks) bool { return len(r.Tasks) == 0 })
 	if idle < 0 {
 		idle = len(rooms)
 	}
@@ -44,7 +44,7 @@ func (p *Pages) Visits(c echo.Context) error {
 }
 
 // visitRoom is one room of a visit.
-func visitRoom(r stage.RoomTasks) web.VisitRoom {
+func visitRoom(r standing.RoomTasks) web.VisitRoom {
 	out := web.VisitRoom{At: placeOfTasks(r), Job: r.JobName, Name: r.Name}
 	for _, t := range r.Tasks {
 		if out.Says == "" {

@@ -8,7 +8,7 @@ import (
 	"lathmark/cmd/lathmark/scenario"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
-	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
@@ -18,9 +18,9 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-// standing is the scenario as it stands at monday, for every test to copy.
+// template is the scenario as it stands at monday, for every test to copy.
 var (
-	standing = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) (err error) {
+	template = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) (err error) {
 		if err := pgtest.Migrate(ctx, d); err != nil {
 			return err
 		}
@@ -51,15 +51,15 @@ func open(t *testing.T, d pgtest.Database, now time.Time) persistence.Services {
 }
 
 // made returns every room of the scenario as it stands at monday.
-func made(t *testing.T) (persistence.Services, scenario.Made, []*room.Judged) {
+func made(t *testing.T) (persistence.Services, scenario.Made, []*standing.Standing) {
 	t.Helper()
-	all := open(t, standing.Clone(t), monday)
+	all := open(t, template.Clone(t), monday)
 	foreman := firm.Person{Firm: whose.Firm, Role: firm.Foreman}
 	jobs, err := all.Job.Jobs(t.Context(), foreman)
 	if err != nil || len(jobs) != 2 {
 		t.Fatalf("%d jobs, %v", len(jobs), err)
 	}
-	var rooms []*room.Judged
+	var rooms []*standing.Standing
 	for _, j := range jobs {
 		list, err := all.Room.Rooms(t.Context(), foreman, j.ID)
 		if err != nil {
@@ -215,7 +215,7 @@ func TestTheClientsLinks(t *testing.T) {
 	all, m, _ := made(t)
 	decisions := 0
 	for _, l := range m.Links {
-		p, err := all.Stage.Progress(t.Context(), l.Token)
+		p, err := all.Book.Progress(t.Context(), l.Token)
 		if err != nil || p.Job != l.Job || len(p.Rooms) < 4 {
 			t.Errorf("%s: %+v, %v", l.Job, p, err)
 		}

@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -19,7 +21,7 @@ type story struct {
 	name  string
 	job   *job.Job
 	truth truth
-	at    *room.Judged // as the last act left it
+	at    *standing.Standing // as the last act left it
 }
 
 func (s *site) room(of *job.Job, name string) *story {
@@ -32,7 +34,7 @@ func (s *story) on(n int, clock string, acts ...act) {
 }
 
 // left keeps the room as an act left it.
-func (s *story) left(j *room.Judged, err error) error {
+func (s *story) left(j *standing.Standing, err error) error {
 	if err == nil {
 		s.at = j
 	}
@@ -66,7 +68,7 @@ func (s *story) plan(surface, standard string, faces ...string) act {
 		if err != nil {
 			return err
 		}
-		p := room.Plan{Surface: on.ID, Layers: layersOf(standard)}
+		p := deed.Plan{Surface: on.ID, Layers: layersOf(standard)}
 		for _, name := range faces {
 			d, err := s.datum(surface, name)
 			if err != nil {
@@ -196,7 +198,7 @@ func (s *story) reading(by *firm.Person, wrong slip, positions string, datums ..
 				if err != nil {
 					return fmt.Errorf("%s from the %s: %w", name, datum, err)
 				}
-				s.at = v.Judged
+				s.at = v.Standing
 			}
 		}
 		return nil

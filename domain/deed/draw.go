@@ -1,4 +1,4 @@
-package room
+package deed
 
 import (
 	"context"
@@ -9,14 +9,17 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // AddDatum adds something to measure from: a steel, a stack, a further face.
 // The people on site may. A repeat with the same id adds nothing. Faults:
 // BadInput, NotFound (the surface), Conflict, Obstacle (first fix is signed off).
-func (s *Service) AddDatum(ctx context.Context, by firm.Person, room id.Room, d Datum) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
+func (s *Service) AddDatum(ctx context.Context, by firm.Person, roomID id.Room, d room.Datum) (*standing.Standing,
+	error) {
+	return s.book.Write(ctx, by, roomID, firm.MayRecord, func(w *Writing) error {
 		if old, err := w.Record.Datum(d.ID); err == nil {
 			d.Place = old.Place
 			if *old != d {
@@ -28,7 +31,7 @@ func (s *Service) AddDatum(ctx context.Context, by firm.Person, room id.Room, d 
 			return err
 		}
 		d.ID, d.Place = id.OrNew(d.ID), len(w.Record.Datums)+1
-		if err := w.Tx.InsertDatum(ctx, room, d); err != nil {
+		if err := w.InsertDatum(ctx, roomID, d); err != nil {
 			return err
 		}
 		return w.Note("add_datum", nil, d.Name+" was drawn as a datum.", d)
@@ -38,20 +41,23 @@ func (s *Service) AddDatum(ctx context.Context, by firm.Person, room id.Room, d 
 // RemoveDatum takes a datum out that nothing was ever measured from and no
 // layer is planned on. The owner and the foreman may. Faults: NotFound,
 // Conflict (it is used), Obstacle (first fix is signed off).
-func (s *Service) RemoveDatum(ctx context.Context, by firm.Person, room id.Room, datum id.Datum) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
+func (s *Service) RemoveDatum(ctx context.Context, by firm.Person, roomID id.Room, datum id.Datum) (*standing.Standing,
+	error) {
+	return s.book.Write(ctx, by, roomID, firm.MayRunJobs, func(w *Writing) error {
 		d, err := w.Record.Datum(datum)
 		if err != nil {
 			return err
 		}
-		used := find(w.Record.Measurements, func(m *Measurement) bool { return m.From == datum || m.To == datum })
-		if used != nil {
-			return &fault.Error{Kind: fault.Conflict, Msg: d.Name + " stays: " + used.Name + " was measured from it."}
+		used := slices.IndexFunc(w.Record.Measurements,
+			func(m room.Measurement) bool { return m.From == datum || m.To == datum })
+		if used >= 0 {
+			return &fault.Error{Kind: fault.Conflict,
+				Msg: d.Name + " stays: " + w.Record.Measurements[used].Name + " was measured from it."}
 		}
-		if err := w.Tx.ReplaceLayers(ctx, room, d.Surface, datum, nil); err != nil {
+		if err := w.ReplaceLayers(ctx, roomID, d.Surface, datum, nil); err != nil {
 			return err
 		}
-		if err := w.Tx.DeleteDatum(ctx, datum); err != nil {
+		if err := w.DeleteDatum(ctx, datum); err != nil {
 			return err
 		}
 		return w.Note("remove_datum", nil, d.Name+" was taken out.", d)
@@ -61,9 +67,10 @@ func (s *Service) RemoveDatum(ctx context.Context, by firm.Person, room id.Room,
 // SetStaysBare says that nothing will go on a face, or takes that back. The
 // owner and the foreman may. Faults: NotFound, BadInput (it is no face, or has
 // layers planned), Obstacle (first fix is signed off).
-func (s *Service) SetStaysBare(ctx context.Context, by firm.Person, room id.Room, datum id.Datum, stays bool) (*Judged,
+func (s *Service) SetStaysBare(ctx context.Context, by firm.Person, roomID id.Room, datum id.Datum,
+	stays bool) (*standing.Standing,
 	error) {
-	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
+	return s.book.Write(ctx, by, roomID, firm.MayRunJobs, func(w *Writing) error {
 		d, err := w.Record.Datum(datum)
 		if err != nil {
 			return err
@@ -74,7 +81,7 @@ func (s *Service) SetStaysBare(ctx context.Context, by firm.Person, room id.Room
 		if d.StaysBare == stays {
 			return nil
 		}
-		if err := w.Tx.UpdateStaysBare(ctx, datum, stays); err != nil {
+		if err := w.UpdateStaysBare(ctx, datum, stays); err != nil {
 			return err
 		}
 		says := d.Name + " stays bare."
@@ -102,13 +109,13 @@ type Plan struct {
 // the plan back. The owner and the foreman may. Faults: BadInput, NotFound,
 // Conflict (a measurement names a layer that would go, or one is on already),
 // Obstacle (first fix is signed off).
-func (s *Service) PlanBuildUp(ctx context.Context, by firm.Person, room id.Room, p Plan) (*Judged, error) {
+func (s *Service) PlanBuildUp(ctx context.Context, by firm.Person, roomID id.Room, p Plan) (*standing.Standing, error) {
 	if b := (firm.BuildUp{Name: "plan", Layers: p.Layers}); len(p.Layers) > 0 {
 		if err := b.Check(); err != nil {
 			return nil, err
 		}
 	}
-	return s.book.Write(ctx, by, room, firm.MayRunJobs, func(w *Writing) error {
+	return s.book.Write(ctx, by, roomID, firm.MayRunJobs, func(w *Writing) error {
 		surface, err := w.Record.Surface(p.Surface)
 		if err != nil {
 			return err
@@ -117,7 +124,7 @@ func (s *Service) PlanBuildUp(ctx context.Context, by firm.Person, room id.Room,
 		for _, datum := range p.Datums {
 			d, err := w.Record.Datum(datum)
 			if err != nil || d.Surface != p.Surface {
-				return missing("datum")
+				return room.Missing("datum")
 			}
 			if d.Kind != words.Face || d.StaysBare && len(p.Layers) > 0 {
 				return &fault.Error{Kind: fault.BadInput, Msg: "Nothing goes on " + d.Name + ": it is no face, or is to stay bare.",
@@ -146,19 +153,20 @@ func (s *Service) PlanBuildUp(ctx context.Context, by firm.Person, room id.Room,
 }
 
 // planned reports whether layers are those of the plan.
-func (p *Plan) planned(on []Layer) bool {
-	return slices.EqualFunc(on, p.Layers, func(a Layer, b firm.Layer) bool {
+func (p *Plan) planned(on []room.Layer) bool {
+	return slices.EqualFunc(on, p.Layers, func(a room.Layer, b firm.Layer) bool {
 		return a.Name == b.Name && a.Thickness == b.Thickness && a.Sigma == b.Sigma && a.Stage == b.Stage
 	})
 }
 
 func replaceLayers(ctx context.Context, w *Writing, p Plan, datum id.Datum) error {
-	var layers []Layer
+	var layers []room.Layer
 	for i, l := range p.Layers {
-		layers = append(layers, Layer{ID: id.New[id.Layer](), Surface: p.Surface, Datum: datum, Place: i + 1, Name: l.Name,
+		layers = append(layers, room.Layer{ID: id.New[id.Layer](), Surface: p.Surface, Datum: datum, Place: i + 1,
+			Name:      l.Name,
 			Thickness: l.Thickness, Sigma: l.Sigma, Stage: l.Stage})
 	}
-	return w.Tx.ReplaceLayers(ctx, w.Record.ID, p.Surface, datum, layers)
+	return w.ReplaceLayers(ctx, w.Record.ID, p.Surface, datum, layers)
 }
 
 func layerWords(layers []firm.Layer) string {
@@ -175,11 +183,12 @@ func layerWords(layers []firm.Layer) string {
 // AddTimbers draws joists, rafters, studs or noggins. The people on site may.
 // Those that are there already under their id are skipped. Faults: BadInput,
 // NotFound (the surface), Conflict, Obstacle (first fix is signed off).
-func (s *Service) AddTimbers(ctx context.Context, by firm.Person, room id.Room, timbers []Timber) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
+func (s *Service) AddTimbers(ctx context.Context, by firm.Person, roomID id.Room,
+	timbers []room.Timber) (*standing.Standing, error) {
+	return s.book.Write(ctx, by, roomID, firm.MayRecord, func(w *Writing) error {
 		n := 0
 		for _, t := range timbers {
-			if old := find(w.Record.Timbers, func(o *Timber) bool { return o.ID == t.ID }); old != nil {
+			if old, err := w.Record.Timber(t.ID); err == nil {
 				if !reflect.DeepEqual(*old, t) {
 					return otherRecord()
 				}
@@ -189,7 +198,7 @@ func (s *Service) AddTimbers(ctx context.Context, by firm.Person, room id.Room, 
 				return err
 			}
 			t.ID = id.OrNew(t.ID)
-			if err := w.Tx.InsertTimber(ctx, room, t); err != nil {
+			if err := w.InsertTimber(ctx, roomID, t); err != nil {
 				return err
 			}
 			n++
@@ -203,13 +212,14 @@ func (s *Service) AddTimbers(ctx context.Context, by firm.Person, room id.Room, 
 
 // RemoveTimber takes a timber out. The people on site may. Faults: NotFound,
 // Obstacle (first fix is signed off).
-func (s *Service) RemoveTimber(ctx context.Context, by firm.Person, room id.Room, timber id.Timber) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) error {
-		t := find(w.Record.Timbers, func(t *Timber) bool { return t.ID == timber })
-		if t == nil {
-			return missing("timber")
+func (s *Service) RemoveTimber(ctx context.Context, by firm.Person, roomID id.Room,
+	timber id.Timber) (*standing.Standing, error) {
+	return s.book.Write(ctx, by, roomID, firm.MayRecord, func(w *Writing) error {
+		t, err := w.Record.Timber(timber)
+		if err != nil {
+			return err
 		}
-		if err := w.Tx.DeleteTimber(ctx, timber); err != nil {
+		if err := w.DeleteTimber(ctx, timber); err != nil {
 			return err
 		}
 		return w.Note("remove_timber", nil, t.Name+" was taken out.", t)

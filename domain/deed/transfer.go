@@ -1,4 +1,4 @@
-package room
+package deed
 
 import (
 	"context"
@@ -7,14 +7,16 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // Export returns a room as a room sheet, in today's states. The people on site
 // may ask. Faults: Refused, NotFound.
-func (s *Service) Export(ctx context.Context, by firm.Person, room id.Room) (*roomsheet.Room, error) {
-	j, err := s.book.Read(ctx, by, room)
+func (s *Service) Export(ctx context.Context, by firm.Person, roomID id.Room) (*roomsheet.Room, error) {
+	j, err := s.book.Read(ctx, by, roomID)
 	if err != nil {
 		return nil, err
 	}
@@ -28,22 +30,22 @@ func (s *Service) Export(ctx context.Context, by firm.Person, room id.Room) (*ro
 // thickness as planned. The owner and the foreman may. A repeat with the same id
 // is no error and adds nothing. Faults: Refused, BadInput, NotFound (the job),
 // Conflict (the room's name is taken, or its id by a room of another sheet).
-func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id.Room,
-	sheet *roomsheet.Room) (j *Judged, err error) {
+func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.Room,
+	sheet *roomsheet.Room) (j *standing.Standing, err error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
 	}
 	if err := roomsheet.Check(sheet); err != nil {
 		return nil, err
 	}
-	r := Room{ID: id.OrNew(room), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet),
-		Wet: []Wet{}}
+	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet),
+		Wet: []room.Wet{}}
 	err = s.book.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Record(ctx, r.ID); err == nil {
-			if old.Job != r.Job || !old.holds(sheet) {
+			if old.Job != r.Job || !holds(old, sheet) {
 				return otherRecord()
 			}
-			j, err = s.book.judge(old, s.book.now())
+			j, err = standing.Of(old, s.book.Now())
 			return err
 		}
 		w, err := s.book.begin(ctx, tx, by, r)
@@ -52,8 +54,9 @@ func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id
 		}
 		measurements := 0
 		for i := range sheet.Surfaces {
-			in := importing{w: w, from: &sheet.Surfaces[i], datums: map[string]*Datum{}, positions: map[string]id.Position{},
-				taken: &measurements}
+			in := importing{w: w, from: &sheet.Surfaces[i], datums: map[string]*room.Datum{},
+				positions: map[string]id.Position{},
+				taken:     &measurements}
 			if err := in.surface(ctx, i+1); err != nil {
 				return err
 			}
@@ -61,15 +64,15 @@ func (s *Service) Import(ctx context.Context, by firm.Person, of id.Job, room id
 		if err := w.Note("import_room", nil, r.Name+" was read in from a room sheet.", sheet); err != nil {
 			return err
 		}
-		j, err = s.book.finish(ctx, w)
+		j, err = finish(ctx, w)
 		return err
 	})
-	return j, err
+	return s.book.committed(by, j, err)
 }
 
 // holds reports whether a room has all the positions and measurements of a sheet,
 // by name, as one that was read in from it has; more may have come since.
-func (r *Record) holds(sheet *roomsheet.Room) bool {
+func holds(r *room.Record, sheet *roomsheet.Room) bool {
 	names := map[string]bool{}
 	for _, p := range r.Positions {
 		names["position "+p.Name] = true
@@ -96,17 +99,17 @@ func (r *Record) holds(sheet *roomsheet.Room) bool {
 type importing struct {
 	w         *Writing
 	from      *roomsheet.Surface
-	to        Surface
-	datums    map[string]*Datum
+	to        room.Surface
+	datums    map[string]*room.Datum
 	positions map[string]id.Position
 	taken     *int // measurements of the room so far
 }
 
 func (in *importing) surface(ctx context.Context, place int) error {
-	in.to = Surface{ID: id.New[id.Surface](), Name: in.from.ID, Kind: in.from.Kind, Place: place,
+	in.to = room.Surface{ID: id.New[id.Surface](), Name: in.from.ID, Kind: in.from.Kind, Place: place,
 		Outline: outlineOfSurface(in.from)}
-	tx, room := in.w.Tx, in.w.Record.ID
-	if err := tx.InsertSurface(ctx, room, in.to); err != nil {
+	tx, roomID := in.w, in.w.Record.ID
+	if err := tx.InsertSurface(ctx, roomID, in.to); err != nil {
 		return err
 	}
 	if err := in.layers(ctx, id.Datum{}, in.from.Layers, in.from.Now); err != nil {
@@ -118,19 +121,20 @@ func (in *importing) surface(ctx context.Context, place int) error {
 		}
 	}
 	for _, t := range in.from.Timbers {
-		if err := tx.InsertTimber(ctx, room, Timber{ID: id.New[id.Timber](), Surface: in.to.ID, Name: t.ID, A: t.Line[0],
+		if err := tx.InsertTimber(ctx, roomID, room.Timber{ID: id.New[id.Timber](), Surface: in.to.ID, Name: t.ID,
+			A:     t.Line[0],
 			B:     t.Line[1],
 			Width: t.Width, Sigma: t.Sigma}); err != nil {
 			return err
 		}
 	}
 	for i, p := range in.from.Positions {
-		q := PositionDraft{Name: p.ID, Kind: p.Kind, Cutout: p.Cutout, Reach: p.Reach,
-			TailSigma: p.TailSigma}.position(in.to.ID)
+		q := room.PositionDraft{Name: p.ID, Kind: p.Kind, Cutout: p.Cutout, Reach: p.Reach,
+			TailSigma: p.TailSigma}.Position(in.to.ID)
 		// A microsecond apart, so that they keep their order.
 		q.AddedAt = in.w.Now.Add(time.Duration(i) * time.Microsecond)
 		in.positions[p.ID] = q.ID
-		if err := tx.InsertPosition(ctx, room, q); err != nil {
+		if err := tx.InsertPosition(ctx, roomID, q); err != nil {
 			return err
 		}
 	}
@@ -143,7 +147,7 @@ func (in *importing) surface(ctx context.Context, place int) error {
 }
 
 func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) error {
-	out := Datum{ID: id.New[id.Datum](), Surface: in.to.ID, Name: d.ID, Kind: words.DatumKind(d.Kind), Place: place,
+	out := room.Datum{ID: id.New[id.Datum](), Surface: in.to.ID, Name: d.ID, Kind: words.DatumKind(d.Kind), Place: place,
 		Sigma: d.Sigma, Lean: d.Lean}
 	if d.Point != nil {
 		out.A = *d.Point
@@ -151,7 +155,7 @@ func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) e
 		out.A, out.B = d.Line[0], d.Line[1]
 	}
 	in.datums[d.ID] = &out
-	if err := in.w.Tx.InsertDatum(ctx, in.w.Record.ID, out); err != nil {
+	if err := in.w.InsertDatum(ctx, in.w.Record.ID, out); err != nil {
 		return err
 	}
 	return in.layers(ctx, out.ID, d.Layers, d.Now)
@@ -159,7 +163,7 @@ func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) e
 
 // layers stores a build-up, those up to now as put on.
 func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomsheet.Layer, now string) error {
-	var out []Layer
+	var out []room.Layer
 	for i, l := range from {
 		stage := words.Boarding
 		if l.Stage != "" {
@@ -168,13 +172,13 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 				return err
 			}
 		}
-		out = append(out, Layer{ID: id.New[id.Layer](), Surface: in.to.ID, Datum: datum, Place: i + 1, Name: l.ID,
+		out = append(out, room.Layer{ID: id.New[id.Layer](), Surface: in.to.ID, Datum: datum, Place: i + 1, Name: l.ID,
 			Thickness: l.Thickness, Sigma: l.Sigma, Stage: stage})
 	}
 	if len(out) == 0 {
 		return nil
 	}
-	if err := in.w.Tx.ReplaceLayers(ctx, in.w.Record.ID, in.to.ID, datum, out); err != nil {
+	if err := in.w.ReplaceLayers(ctx, in.w.Record.ID, in.to.ID, datum, out); err != nil {
 		return err
 	}
 	if now == "" || now == roomsheet.Bare {
@@ -182,9 +186,9 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 	}
 	y, m, d := in.w.Now.Date()
 	for _, l := range out {
-		b := AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: time.Date(y, m, d, 0, 0, 0, 0, time.UTC), By: in.w.By.ID,
+		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: time.Date(y, m, d, 0, 0, 0, 0, time.UTC), By: in.w.By.ID,
 			At: in.w.Now}
-		if err := in.w.Tx.SaveAsBuilt(ctx, in.w.Record.ID, b); err != nil {
+		if err := in.w.SaveAsBuilt(ctx, in.w.Record.ID, b); err != nil {
 			return err
 		}
 		if l.Name == now {
@@ -195,7 +199,7 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 }
 
 func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) error {
-	out := Measurement{ID: id.New[id.Measurement](), Surface: in.to.ID, Kind: words.MeasurementKind(m.Kind),
+	out := room.Measurement{ID: id.New[id.Measurement](), Surface: in.to.ID, Kind: words.MeasurementKind(m.Kind),
 		Stage: words.FirstFix,
 		Of:    in.positions[m.Of], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
 		Value: m.Value, Sigma: m.Sigma, By: m.By, TakenBy: in.w.By.ID, Version: 1}
@@ -213,7 +217,7 @@ func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) 
 	*in.taken++
 	out.Name = "m" + strconv.Itoa(*in.taken)
 	out.TakenAt = in.w.Now.Add(time.Duration(*in.taken) * time.Microsecond)
-	return in.w.Tx.InsertMeasurement(ctx, in.w.Record.ID, out)
+	return in.w.InsertMeasurement(ctx, in.w.Record.ID, out)
 }
 
 // outlineOf is the outline of a room that a sheet describes.
@@ -227,7 +231,7 @@ func outlineOf(sheet *roomsheet.Room) []roomsheet.Point {
 }
 
 // outlineOfSurface follows the faces round; where they do not close it is the
-// box round everything drawn.
+// Box round everything drawn.
 func outlineOfSurface(s *roomsheet.Surface) []roomsheet.Point {
 	var round []roomsheet.Point
 	var all []roomsheet.Point
@@ -244,13 +248,13 @@ func outlineOfSurface(s *roomsheet.Surface) []roomsheet.Point {
 	for _, t := range s.Timbers {
 		all = append(all, t.Line[0], t.Line[1])
 	}
-	if out, err := CheckOutline(round); err == nil && chained(s, round) {
+	if out, err := room.CheckOutline(round); err == nil && chained(s, round) {
 		return out
 	}
 	if len(all) == 0 {
-		return rectangle(1000, 1000)
+		return room.Rectangle(1000, 1000)
 	}
-	low, high := box(all)
+	low, high := room.Box(all)
 	for k := range 2 {
 		if high[k]-low[k] < 1 {
 			high[k] = low[k] + 1000
@@ -280,7 +284,7 @@ const usualHeight = 2400
 func heightOf(sheet *roomsheet.Room) float64 {
 	for i := range sheet.Surfaces {
 		if s := &sheet.Surfaces[i]; s.Kind == "wall" && len(s.Datums) > 0 {
-			low, high := box(outlineOfSurface(s))
+			low, high := room.Box(outlineOfSurface(s))
 			return high[1] - low[1]
 		}
 	}

@@ -1,4 +1,4 @@
-package room_test
+package deed_test
 
 import (
 	"math"

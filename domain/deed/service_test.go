@@ -1,15 +1,17 @@
-package room_test
+package deed_test
 
 import (
 	"math"
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
@@ -17,7 +19,7 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-func entries(t *testing.T, s *dbtest.Site, r *room.Judged) []diary.Entry {
+func entries(t *testing.T, s *dbtest.Site, r *standing.Standing) []diary.Entry {
 	t.Helper()
 	all, err := s.Diary.Read(t.Context(), s.Foreman, r.Record.Job, 0)
 	if err != nil {
@@ -119,7 +121,8 @@ func TestTheSameWriteTwice(t *testing.T) {
 		}
 	}
 	// Also once it was corrected since: the phone sends what it has.
-	if _, err := s.Room.Correct(ctx, s.Electrician, of, 1, room.Reading{ID: reading.ID, Kind: words.Offset, Of: position.ID,
+	if _, err := s.Room.Correct(ctx, s.Electrician, of, 1, room.Reading{ID: reading.ID, Kind: words.Offset,
+		Of:   position.ID,
 		From: south, State: "bare", Value: 610}); err != nil {
 		t.Fatal(err)
 	}
@@ -151,7 +154,7 @@ func TestTheSecondChangeIsTold(t *testing.T) {
 		t.Fatalf("%+v, %v", r, err)
 	}
 	_, err = s.Room.ChangeRoom(ctx, s.Foreman, of, 1, room.Change{Name: &name})
-	is(t, "the room on an old version", err, fault.Conflict)
+	is(t, "the roomID on an old version", err, fault.Conflict)
 }
 
 // What is wrong with what was given is said, and nothing is written.
@@ -173,7 +176,8 @@ func TestWhatIsRefused(t *testing.T) {
 	is(t, "not a number", measure(room.Reading{Kind: words.Offset, Of: p, From: south, Value: math.NaN()}), fault.BadInput)
 	is(t, "negative", measure(room.Reading{Kind: words.Offset, Of: p, From: south, State: "bare", Value: -5}),
 		fault.BadInput)
-	is(t, "a state of another face", measure(room.Reading{Kind: words.Offset, Of: p, From: south, State: "tile", Value: 5}),
+	is(t, "a state of another face", measure(room.Reading{Kind: words.Offset, Of: p, From: south, State: "tile",
+		Value: 5}),
 		fault.BadInput)
 	is(t, "a datum of nowhere", measure(room.Reading{Kind: words.Offset, Of: p, From: id.New[id.Datum](), Value: 5}),
 		fault.NotFound)
@@ -201,7 +205,7 @@ func TestWhatIsRefused(t *testing.T) {
 		Value: 2375}); err != nil {
 		t.Fatal(err)
 	}
-	_, err = s.Room.PlanBuildUp(ctx, s.Foreman, of, room.Plan{Surface: surface, Datums: []id.Datum{south}})
+	_, err = s.Room.PlanBuildUp(ctx, s.Foreman, of, deed.Plan{Surface: surface, Datums: []id.Datum{south}})
 	is(t, "a layer that a reading names", err, fault.Conflict)
 	_, err = s.Room.RemoveDatum(ctx, s.Foreman, of, south)
 	is(t, "a datum that was measured from", err, fault.Conflict)
@@ -216,14 +220,14 @@ func TestChangesSentTwice(t *testing.T) {
 	s := dbtest.New(t)
 	j := s.Utility(t)
 	of, surface := j.Record.ID, j.Record.Surfaces[0].ID
-	plan := room.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, j, "south wall"),
+	plan := deed.Plan{Surface: surface, Datums: []id.Datum{dbtest.Datum(t, j, "south wall"),
 		dbtest.Datum(t, j, "east wall")},
 		Layers: []firm.Layer{{Name: "board", Thickness: 25, Sigma: 5, Stage: words.Boarding},
 			{Name: "skim", Thickness: 4, Sigma: 1, Stage: words.Plaster}}}
 	name := "Utility room"
-	for what, do := range map[string]func() (*room.Judged, error){
-		"build-up": func() (*room.Judged, error) { return s.Room.PlanBuildUp(t.Context(), s.Foreman, of, plan) },
-		"room": func() (*room.Judged, error) {
+	for what, do := range map[string]func() (*standing.Standing, error){
+		"build-up": func() (*standing.Standing, error) { return s.Room.PlanBuildUp(t.Context(), s.Foreman, of, plan) },
+		"room": func() (*standing.Standing, error) {
 			return s.Room.ChangeRoom(t.Context(), s.Foreman, of, 0, room.Change{Name: &name})
 		},
 	} {

@@ -1,4 +1,4 @@
-package stage
+package standing
 
 import (
 	"context"
@@ -37,25 +37,29 @@ type Decision struct{ Name, Kind, Why string }
 
 // Progress returns the job behind a client's private link. Anybody who has the
 // link may ask. Faults: NotFound.
-func (s *Service) Progress(ctx context.Context, link string) (out Progress, err error) {
+func (b *Book) Progress(ctx context.Context, link string) (out Progress, err error) {
 	of, hash, err := firm.ReadToken(link)
 	if err != nil {
 		return Progress{}, err
 	}
-	err = s.book.Look(ctx, firm.Whole(of), func(tx room.Tx) error {
-		job, err := tx.ClientLinkJob(ctx, hash, s.book.Now())
+	err = b.look(ctx, firm.Whole(of), func(tx Tx) error {
+		job, err := tx.ClientLinkJob(ctx, hash, b.now())
 		if err != nil {
 			return err
 		}
 		if out.Job, err = tx.JobName(ctx, job); err != nil {
 			return err
 		}
-		return s.walk(ctx, tx, &job, func(j *room.Judged) { out.Rooms = append(out.Rooms, progress(j)) })
+		all, err := b.AllIn(ctx, tx, of, room.Scope{Job: job})
+		for _, j := range all {
+			out.Rooms = append(out.Rooms, j.progress())
+		}
+		return err
 	})
 	return out, err
 }
 
-func progress(j *room.Judged) RoomProgress {
+func (j *Standing) progress() RoomProgress {
 	out := RoomProgress{Name: j.Record.Name}
 	for _, s := range words.Stages {
 		out.States[s] = j.Record.Gates[s].State

@@ -1,8 +1,7 @@
-package room
+package deed
 
 import (
 	"context"
-	"fmt"
 	"strconv"
 	"strings"
 	"time"
@@ -11,6 +10,8 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
@@ -18,8 +19,8 @@ var noTime time.Time
 
 // Verdict is what a person sees at once after a measurement.
 type Verdict struct {
-	*Judged
-	Measurement Measurement
+	*standing.Standing
+	Measurement room.Measurement
 	// Obstacles are those of first fix that are about the measurement or its
 	// position: what it still needs.
 	Obstacles []gate.Obstacle
@@ -29,21 +30,21 @@ type Verdict struct {
 // site may. A repeat with the same id is no error and adds nothing. Faults:
 // BadInput, NotFound, Conflict (something else has the id), Obstacle (every
 // stage is signed off, or an unrecorded datum after first fix).
-func (s *Service) Measure(ctx context.Context, by firm.Person, room id.Room, reading Reading) (*Verdict, error) {
-	var m Measurement
-	j, err := s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) (err error) {
+func (s *Service) Measure(ctx context.Context, by firm.Person, roomID id.Room, reading room.Reading) (*Verdict, error) {
+	var m room.Measurement
+	j, err := s.book.Write(ctx, by, roomID, firm.MayRecord, func(w *Writing) (err error) {
 		m, err = w.Measure(ctx, reading)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	return j.verdict(m), nil
+	return verdictOn(j, m), nil
 }
 
 // Measure is Service.Measure inside a writing.
-func (w *Writing) Measure(ctx context.Context, reading Reading) (Measurement, error) {
-	m, err := w.Record.measurement(reading)
+func (w *Writing) Measure(ctx context.Context, reading room.Reading) (room.Measurement, error) {
+	m, err := w.Record.Measured(reading)
 	if err != nil {
 		return m, err
 	}
@@ -61,44 +62,14 @@ func (w *Writing) Measure(ctx context.Context, reading Reading) (Measurement, er
 	}
 	m.Stage, m.TakenBy, m.TakenAt = stage, w.MadeBy, w.Made
 	m.Name = "m" + strconv.Itoa(len(w.Record.Measurements)+1)
-	if err := w.Tx.InsertMeasurement(ctx, w.Record.ID, m); err != nil {
+	if err := w.InsertMeasurement(ctx, w.Record.ID, m); err != nil {
 		return m, err
 	}
-	w.Record.Measurements = append(w.Record.Measurements, m)
 	return m, w.Note("measure", &stage, w.Record.Says(&m), m)
 }
 
-// Says puts a measurement into a sentence.
-func (r *Record) Says(m *Measurement) string {
-	what := string(m.Kind)
-	if p, err := r.Position(m.Of); err == nil {
-		what = p.Name
-	}
-	from := ""
-	if d, err := r.Datum(m.From); err == nil {
-		from = " from " + d.Name + r.inState(d, m.State)
-	}
-	if d, err := r.Datum(m.To); err == nil {
-		from += " to " + d.Name + r.inState(d, m.ToState)
-	}
-	if p, err := r.Position(m.ToPosition); err == nil {
-		from += " to " + p.Name
-	}
-	return fmt.Sprintf("%s: %g mm%s, by %s.", what, m.Value, from, m.By)
-}
-
-func (r *Record) inState(d *Datum, state string) string {
-	switch {
-	case state != "":
-		return " (" + state + ")"
-	case d.Kind == words.Face && len(r.LayersOf(d.Surface, d.ID)) > 0:
-		return " (state not recorded)"
-	}
-	return ""
-}
-
-func (j *Judged) verdict(m Measurement) *Verdict {
-	v := &Verdict{Judged: j, Measurement: m}
+func verdictOn(j *standing.Standing, m room.Measurement) *Verdict {
+	v := &Verdict{Standing: j, Measurement: m}
 	if stored, err := j.Record.Measurement(m.ID); err == nil {
 		v.Measurement = *stored
 	}
@@ -115,21 +86,22 @@ func (j *Judged) verdict(m Measurement) *Verdict {
 // forgotten, a slip of the pen. version is the measurement's, 0 for any. The
 // people on site may; before and after are in the diary. Faults: BadInput,
 // NotFound, Conflict, Obstacle (the stage it was taken in is signed off).
-func (s *Service) Correct(ctx context.Context, by firm.Person, room id.Room, version int64, reading Reading) (*Verdict,
+func (s *Service) Correct(ctx context.Context, by firm.Person, roomID id.Room, version int64,
+	reading room.Reading) (*Verdict,
 	error) {
-	var m Measurement
-	j, err := s.book.Write(ctx, by, room, firm.MayRecord, func(w *Writing) (err error) {
+	var m room.Measurement
+	j, err := s.book.Write(ctx, by, roomID, firm.MayRecord, func(w *Writing) (err error) {
 		m, err = w.Correct(ctx, version, reading)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	return j.verdict(m), nil
+	return verdictOn(j, m), nil
 }
 
 // Correct is Service.Correct inside a writing.
-func (w *Writing) Correct(ctx context.Context, version int64, reading Reading) (Measurement, error) {
+func (w *Writing) Correct(ctx context.Context, version int64, reading room.Reading) (room.Measurement, error) {
 	m, old, err := w.Correction(reading)
 	if err != nil {
 		return m, err
@@ -145,7 +117,7 @@ func (w *Writing) Correct(ctx context.Context, version int64, reading Reading) (
 
 // Restore is Correct for a reading that may have been struck out since: it then
 // stands again as it is given here.
-func (w *Writing) Restore(ctx context.Context, reading Reading) (Measurement, error) {
+func (w *Writing) Restore(ctx context.Context, reading room.Reading) (room.Measurement, error) {
 	m, old, err := w.Correction(reading)
 	if err != nil || old.Stands() && old.Agrees(m) {
 		return m, err
@@ -155,11 +127,11 @@ func (w *Writing) Restore(ctx context.Context, reading Reading) (Measurement, er
 
 // Correction returns what a measurement would be with a reading in its place, and
 // what it is; nothing is written. Faults: BadInput, NotFound.
-func (w *Writing) Correction(reading Reading) (m Measurement, old *Measurement, err error) {
+func (w *Writing) Correction(reading room.Reading) (m room.Measurement, old *room.Measurement, err error) {
 	if old, err = w.Record.Measurement(reading.ID); err != nil {
 		return m, nil, err
 	}
-	if m, err = w.Record.measurement(reading); err != nil {
+	if m, err = w.Record.Measured(reading); err != nil {
 		return m, nil, err
 	}
 	if m.Surface != old.Surface {
@@ -170,19 +142,19 @@ func (w *Writing) Correction(reading Reading) (m Measurement, old *Measurement, 
 	return m, old, nil
 }
 
-func (w *Writing) putRight(ctx context.Context, version int64, old *Measurement, m Measurement) error {
-	if err := w.Tx.UpdateMeasurement(ctx, m, version); err != nil {
+func (w *Writing) putRight(ctx context.Context, version int64, old *room.Measurement, m room.Measurement) error {
+	if err := w.UpdateMeasurement(ctx, m, version); err != nil {
 		return err
 	}
 	return w.Note("correct", &m.Stage, old.Name+" was corrected. "+w.Record.Says(&m),
-		struct{ Before, After Measurement }{*old, m})
+		struct{ Before, After room.Measurement }{*old, m})
 }
 
 // Strike strikes a measurement out, with the reason; it stays in the record
 // and takes no part. Who and faults as for Correct.
-func (s *Service) Strike(ctx context.Context, by firm.Person, room id.Room, measurement id.Measurement, version int64,
-	why string) (*Judged, error) {
-	return s.book.Write(ctx, by, room, firm.MayRecord,
+func (s *Service) Strike(ctx context.Context, by firm.Person, roomID id.Room, measurement id.Measurement, version int64,
+	why string) (*standing.Standing, error) {
+	return s.book.Write(ctx, by, roomID, firm.MayRecord,
 		func(w *Writing) error { return w.Strike(ctx, measurement, version, why) })
 }
 
@@ -200,7 +172,7 @@ func (w *Writing) Strike(ctx context.Context, measurement id.Measurement, versio
 	}
 	m := *old
 	m.StruckAt, m.StruckWhy = w.Made, strings.TrimSpace(why)
-	if err := w.Tx.UpdateMeasurement(ctx, m, version); err != nil {
+	if err := w.UpdateMeasurement(ctx, m, version); err != nil {
 		return err
 	}
 	return w.Note("strike", &m.Stage, old.Name+" was struck out: "+m.StruckWhy, m)

@@ -1,4 +1,4 @@
-package room
+package deed
 
 import (
 	"context"
@@ -8,14 +8,18 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
 // Writing is a room that is being written to, in one transaction. Its lock is
 // held; Record is the room as it was when the lock was taken.
 type Writing struct {
-	Tx     Tx
-	Record *Record
+	// Tx is the transaction; nil without a store, see Alone.
+	Tx Tx
+	Store
+	Record *room.Record
 	By     firm.Person
 	Now    time.Time // the transaction's one reading of the clock
 	// Made is when what is written was done on site, and MadeBy who did it: now
@@ -23,7 +27,7 @@ type Writing struct {
 	// never after Now.
 	Made   time.Time
 	MadeBy id.Member
-	book   *Book
+	before *standing.Standing // as the room stood when the lock was taken
 	notes  []diary.Entry
 }
 
@@ -73,22 +77,10 @@ func (w *Writing) Says() []string {
 	return out
 }
 
-// Reload reads the room again, as it stands after what was written so far.
-func (w *Writing) Reload(ctx context.Context) error {
-	r, err := w.Tx.Record(ctx, w.Record.ID)
-	if err == nil {
-		w.Record = r
-	}
-	return err
-}
-
-// Judge returns the room as it stands after what was written so far, with the
-// answers of the geometry and of the gates.
-func (w *Writing) Judge(ctx context.Context) (*Judged, error) {
-	if err := w.Reload(ctx); err != nil {
-		return nil, err
-	}
-	return w.book.judge(w.Record, w.Now)
+// Standing returns the room as it stands after what was written so far.
+func (w *Writing) Standing() (*standing.Standing, error) {
+	own := *w.Record
+	return standing.After(w.before, &own, w.Now)
 }
 
 // MoveGates stores what a move of the state machine left of the gates.
@@ -97,7 +89,7 @@ func (w *Writing) MoveGates(ctx context.Context, after gate.Gates) error {
 		if g.State == words.Offered {
 			g.OfferedBy, g.OfferedAt = w.MadeBy, w.Made
 		}
-		if err := w.Tx.UpdateGate(ctx, w.Record.ID, g); err != nil {
+		if err := w.UpdateGate(ctx, w.Record.ID, g); err != nil {
 			return err
 		}
 	}
@@ -105,12 +97,14 @@ func (w *Writing) MoveGates(ctx context.Context, after gate.Gates) error {
 }
 
 // SignGates is MoveGates for a sign-off that is stored already.
-func (w *Writing) SignGates(ctx context.Context, after gate.Gates, signed SignOff) error {
+func (w *Writing) SignGates(ctx context.Context, after gate.Gates, signed room.SignOff) error {
 	for _, g := range changed(w.Record.Gates, after) {
 		if g.State == words.SignedOff {
-			g.SignOff = signed.ID
+			offer := w.Record.Gates[g.Stage]
+			g.SignOff, g.SignedBy, g.SignedAt, g.Initials = signed.ID, signed.By, signed.At, w.By.Initials()
+			g.OfferedBy, g.OfferedAt = offer.OfferedBy, offer.OfferedAt
 		}
-		if err := w.Tx.UpdateGate(ctx, w.Record.ID, g); err != nil {
+		if err := w.UpdateGate(ctx, w.Record.ID, g); err != nil {
 			return err
 		}
 	}

@@ -1,4 +1,4 @@
-package stage
+package standing
 
 import (
 	"context"
@@ -42,29 +42,34 @@ type JobSheet struct {
 
 // Overview returns every job of the firm, the newest first; a job without rooms
 // is left out. The people on site may ask.
-func (s *Service) Overview(ctx context.Context, by firm.Person) (out []JobSheet, err error) {
-	err = s.each(ctx, by, nil, func(j *room.Judged) {
+func (b *Book) Overview(ctx context.Context, by firm.Person) (out []JobSheet, err error) {
+	all, err := b.All(ctx, by, room.Scope{})
+	for _, j := range all {
 		if n := len(out); n == 0 || out[n-1].Job != j.Record.Job {
 			out = append(out, JobSheet{Job: j.Record.Job, Name: j.Record.JobName})
 		}
 		last := &out[len(out)-1]
-		last.Rows = append(last.Rows, row(j, TradeOf(by)))
-	})
+		last.Rows = append(last.Rows, j.Row(TradeOf(by)))
+	}
 	return out, err
 }
 
 // JobSheet returns one job. The people on site may ask. Faults: Refused, NotFound.
-func (s *Service) JobSheet(ctx context.Context, by firm.Person, job id.Job) (out JobSheet, err error) {
-	out.Job = job
-	err = s.each(ctx, by, &job, func(j *room.Judged) { out.Rows = append(out.Rows, row(j, TradeOf(by))) })
-	if err != nil {
+func (b *Book) JobSheet(ctx context.Context, by firm.Person, job id.Job) (JobSheet, error) {
+	if err := firm.MayRead(by); err != nil {
 		return JobSheet{}, err
 	}
-	err = s.book.Look(ctx, by, func(tx room.Tx) error {
-		out.Name, err = tx.JobName(ctx, job)
+	out := JobSheet{Job: job}
+	return out, b.look(ctx, by, func(tx Tx) (err error) {
+		if out.Name, err = tx.JobName(ctx, job); err != nil {
+			return err
+		}
+		all, err := b.AllIn(ctx, tx, by.Firm, room.Scope{Job: job})
+		for _, j := range all {
+			out.Rows = append(out.Rows, j.Row(TradeOf(by)))
+		}
 		return err
 	})
-	return out, err
 }
 
 // TradeOf is a person as the gates know him: foreman and owner are the foreman.
@@ -78,34 +83,9 @@ func TradeOf(p firm.Person) words.Trade {
 	return words.Foreman
 }
 
-// each judges the rooms of a job, or of all, in the order of the house.
-func (s *Service) each(ctx context.Context, by firm.Person, job *id.Job, do func(*room.Judged)) error {
-	if err := firm.MayRead(by); err != nil {
-		return err
-	}
-	return s.book.Look(ctx, by, func(tx room.Tx) error { return s.walk(ctx, tx, job, do) })
-}
-
-func (s *Service) walk(ctx context.Context, tx room.Tx, job *id.Job, do func(*room.Judged)) error {
-	var rooms []room.Room
-	var err error
-	if job == nil {
-		rooms, err = tx.AllRooms(ctx)
-	} else if _, err = tx.JobName(ctx, *job); err == nil {
-		rooms, err = tx.RoomsOf(ctx, *job)
-	}
-	for _, r := range rooms {
-		j, err := s.book.Open(ctx, tx, r.ID)
-		if err != nil {
-			return err
-		}
-		do(j)
-	}
-	return err
-}
-
-func row(j *room.Judged, t words.Trade) Row {
-	out := Row{Room: j.Record.Room, Next: gate.NextFor(j.Gate, t, j.Now)}
+// Row is the room against the stages, for somebody of a trade.
+func (j *Standing) Row(t words.Trade) Row {
+	out := Row{Room: j.Record.Room, Next: j.Gate.Next(t)}
 	for _, s := range words.Stages {
 		g := j.Record.Gates[s]
 		c := Cell{Stage: s, State: g.State, SignedAt: g.SignedAt, Initials: g.Initials}
@@ -117,7 +97,7 @@ func row(j *room.Judged, t words.Trade) Row {
 		out.Cells[s] = c
 	}
 	for _, t := range words.Trades {
-		if t != words.Client && len(gate.Tasks(j.Gate, t, j.Now)) > 0 {
+		if t != words.Client && len(j.Gate.Tasks(t)) > 0 {
 			out.Turn = append(out.Turn, t)
 		}
 	}
@@ -126,6 +106,7 @@ func row(j *room.Judged, t words.Trade) Row {
 
 // RoomTasks are what somebody has to do in one room.
 type RoomTasks struct {
+	*Standing
 	Job     id.Job
 	JobName string
 	Room    id.Room
@@ -139,38 +120,38 @@ type RoomTasks struct {
 // Tasks returns what the person who asks has to do, across jobs, worked out from
 // the gates; rooms in which there is nothing are left out. The people on site
 // may ask.
-func (s *Service) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
-	t := TradeOf(by)
-	err = s.each(ctx, by, nil, func(j *room.Judged) {
-		if r := tasksIn(j, t); len(r.Tasks) > 0 {
+func (b *Book) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
+	all, err := b.All(ctx, by, room.Scope{})
+	for _, j := range all {
+		if r := j.tasksOf(TradeOf(by)); len(r.Tasks) > 0 {
 			out = append(out, r)
 		}
-	})
+	}
 	return out, err
 }
 
 // Visits returns the rooms that the person who asks may come to: those of Tasks,
 // and for whoever runs the jobs then all others in which a stage is open, to
 // look and to measure. The people on site may ask.
-func (s *Service) Visits(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
-	t := TradeOf(by)
+func (b *Book) Visits(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
+	all, err := b.All(ctx, by, room.Scope{})
 	var others []RoomTasks
-	err = s.each(ctx, by, nil, func(j *room.Judged) {
+	for _, j := range all {
 		_, open := j.Record.InHand()
-		switch r := tasksIn(j, t); {
+		switch r := j.tasksOf(TradeOf(by)); {
 		case len(r.Tasks) > 0:
 			out = append(out, r)
 		case open && firm.MayRunJobs(by) == nil:
 			others = append(others, r)
 		}
-	})
+	}
 	return append(out, others...), err
 }
 
-func tasksIn(j *room.Judged, t words.Trade) RoomTasks {
+func (j *Standing) tasksOf(t words.Trade) RoomTasks {
 	stage, _ := j.Record.InHand()
-	return RoomTasks{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, gate.Tasks(j.Gate, t, j.Now),
-		gate.NextFor(j.Gate, t, j.Now)}
+	return RoomTasks{j, j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, j.Gate.Tasks(t),
+		j.Gate.Next(t)}
 }
 
 // ReadyRoom is a room that is ready for a trade to begin.
@@ -185,12 +166,12 @@ type ReadyRoom struct {
 
 // Ready returns the rooms that are ready for the trade of the person who asks.
 // The people on site may ask.
-func (s *Service) Ready(ctx context.Context, by firm.Person) (out []ReadyRoom, err error) {
-	t := TradeOf(by)
-	err = s.each(ctx, by, nil, func(j *room.Judged) {
-		if stage, since, ok := gate.Ready(j.Gate, t, j.Now); ok {
+func (b *Book) Ready(ctx context.Context, by firm.Person) (out []ReadyRoom, err error) {
+	all, err := b.All(ctx, by, room.Scope{})
+	for _, j := range all {
+		if stage, since, ok := j.Gate.Ready(TradeOf(by)); ok {
 			out = append(out, ReadyRoom{j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, since})
 		}
-	})
+	}
 	return out, err
 }

@@ -1,4 +1,4 @@
-package stage
+package standing
 
 import (
 	"lathmark/domain/geometry"
@@ -16,12 +16,12 @@ type ToOpen struct {
 	First bool
 }
 
-// Holes returns the holes that are still to be cut in a room, surface by
+// holes returns the holes that are still to be cut in a room, surface by
 // surface. Positions that are held, given up, opened already or not
 // determinate are not among them. Until a hole has proved the set-out the one
 // to open first comes first: the one whose tail teaches most about the others,
 // or where that one is not to be cut, the surest.
-func Holes(j *room.Judged) []ToOpen {
+func (j *Standing) holes() []ToOpen {
 	opened := map[string]bool{}
 	for _, o := range j.Record.Openings {
 		opened[o.Position.String()] = true

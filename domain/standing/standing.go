@@ -1,63 +1,102 @@
-package room
+// Package standing holds what the geometry, the gates, the task lists and the
+// set-out say of a room at one revision: one value, worked out once for each
+// change and read by every page, list, answer, sheet and sign-off.
+package standing
 
 import (
 	"math"
-	"strings"
+	"reflect"
 	"time"
 
+	"lathmark/domain/caution"
 	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 )
 
-// Judged is a room with the answers of the geometry and of the gates, at one
-// time. Solved runs parallel to Record.Surfaces; it is empty for a room that
-// has none.
-type Judged struct {
-	Record *Record
+// Standing is a room with the answers of the geometry and of the gates, at one
+// revision. Many read one at once: nobody changes it.
+type Standing struct {
+	Record *room.Record
 	Sheet  *roomsheet.Room
+	// Solved runs parallel to Record.Surfaces; it is empty for a room that has
+	// none.
 	Solved []roomsheet.Solved
-	Gate   *gate.Record
-	Now    time.Time
-	where  map[id.Position][2]int // surface, place in it
-	taken  map[id.Measurement][2]int
+	Gate   *gate.Judged
+	// Holes are those that are still to be cut, the one to open first at the head.
+	Holes []ToOpen
+	// Now is when it was worked out; it holds until the room's revision moves on
+	// or, where that is not zero, until Until, when something is dry.
+	Now, Until time.Time
+	// Seq is the number of the job's last diary entry when the room was looked
+	// for, 0 where there was none: whatever is in a later entry is not in here.
+	Seq   int64
+	where map[id.Position][2]int // surface, place in it
+	taken map[id.Measurement][2]int
 }
 
-// DryAfter returns the first day on which plaster of a thickness in mm, finished
-// on a day, can be dry.
-type DryAfter func(thickness float64, finished time.Time) time.Time
+// Of works out how a record stands. Faults: BadInput where it would not be a room.
+func Of(r *room.Record, now time.Time) (*Standing, error) { return After(nil, r, now) }
 
-// judge puts a record and its answers together.
-func judge(r *Record, solved []roomsheet.Solved, sheet *roomsheet.Room, dry DryAfter, now time.Time) *Judged {
-	j := &Judged{Record: r, Sheet: sheet, Solved: solved, Now: now,
+// After is Of for a record that follows on another: where the room sheet is the
+// same, so are the answers of the geometry. before may be nil.
+func After(before *Standing, r *room.Record, now time.Time) (*Standing, error) {
+	r.Sort()
+	j := &Standing{Record: r, Sheet: r.Sheet(), Now: now,
 		where: map[id.Position][2]int{}, taken: map[id.Measurement][2]int{}}
+	if before != nil && reflect.DeepEqual(before.Sheet, j.Sheet) {
+		j.Sheet, j.Solved = before.Sheet, before.Solved
+	} else {
+		if err := check(j.Sheet); err != nil {
+			return nil, err
+		}
+		j.Solved = j.Sheet.Solve()
+	}
+	j.index()
+	j.Gate = gate.Judge(j.record(), now)
+	j.Until = j.Gate.Until()
+	j.Holes = j.holes()
+	return j, nil
+}
+
+// check is the room sheet's own, but for a room that has no surface yet.
+func check(sheet *roomsheet.Room) error {
+	if len(sheet.Surfaces) > 0 {
+		return roomsheet.Check(sheet)
+	}
+	bare := *sheet
+	bare.Surfaces = []roomsheet.Surface{{ID: "floor", Kind: "floor"}}
+	return roomsheet.Check(&bare)
+}
+
+// index notes where in Solved each position and measurement is answered.
+func (j *Standing) index() {
 	place := map[id.Surface]int{}
-	for i, s := range r.Surfaces {
+	for i, s := range j.Record.Surfaces {
 		place[s.ID] = i
 	}
-	n := make([]int, len(r.Surfaces))
-	for _, p := range r.Positions {
+	n := make([]int, len(j.Record.Surfaces))
+	for _, p := range j.Record.Positions {
 		s := place[p.Surface]
 		j.where[p.ID] = [2]int{s, n[s]}
 		n[s]++
 	}
-	n = make([]int, len(r.Surfaces))
-	for i := range r.Measurements {
-		if m := &r.Measurements[i]; m.Stands() {
+	n = make([]int, len(j.Record.Surfaces))
+	for i := range j.Record.Measurements {
+		if m := &j.Record.Measurements[i]; m.Stands() {
 			s := place[m.Surface]
 			j.taken[m.ID] = [2]int{s, n[s]}
 			n[s]++
 		}
 	}
-	j.Gate = j.record(dry)
-	return j
 }
 
 // Position returns the geometry's answer for a position, and the surface it is
 // of; nil for one that is not in the room.
-func (j *Judged) Position(p id.Position) (*geometry.PositionAnswer, *roomsheet.Solved) {
+func (j *Standing) Position(p id.Position) (*geometry.PositionAnswer, *roomsheet.Solved) {
 	at, ok := j.where[p]
 	if !ok {
 		return nil, nil
@@ -67,7 +106,7 @@ func (j *Judged) Position(p id.Position) (*geometry.PositionAnswer, *roomsheet.S
 }
 
 // Measurement returns how a measurement fits; nil for one that was struck out.
-func (j *Judged) Measurement(m id.Measurement) *geometry.MeasurementAnswer {
+func (j *Standing) Measurement(m id.Measurement) *geometry.MeasurementAnswer {
 	at, ok := j.taken[m]
 	if !ok {
 		return nil
@@ -77,7 +116,7 @@ func (j *Judged) Measurement(m id.Measurement) *geometry.MeasurementAnswer {
 
 // ReadsAs names the state under which a suspect measurement would fit; empty
 // where there is none.
-func (j *Judged) ReadsAs(m *Measurement) string {
+func (j *Standing) ReadsAs(m *room.Measurement) string {
 	a := j.Measurement(m.ID)
 	if a == nil || !a.Suspect || a.ReadsAs < 0 {
 		return ""
@@ -92,10 +131,10 @@ func (j *Judged) ReadsAs(m *Measurement) string {
 }
 
 // Obstacles returns the obstacles of a stage.
-func (j *Judged) Obstacles(s words.Stage) []gate.Obstacle { return gate.Obstacles(j.Gate, s, j.Now) }
+func (j *Standing) Obstacles(s words.Stage) []gate.Obstacle { return j.Gate.Obstacles(s) }
 
 // SetOut is the set-out of the room, as it goes out.
-func (j *Judged) SetOut() *roomsheet.Answer {
+func (j *Standing) SetOut() *roomsheet.Answer {
 	out := &roomsheet.Answer{Format: roomsheet.AnswerFormat, Room: j.Sheet.Room, Surfaces: []roomsheet.SurfaceAnswer{}}
 	for i := range j.Solved {
 		out.Surfaces = append(out.Surfaces, j.Solved[i].Outgoing())
@@ -104,10 +143,10 @@ func (j *Judged) SetOut() *roomsheet.Answer {
 }
 
 // record is the room as the rules of the gates take it.
-func (j *Judged) record(dry DryAfter) *gate.Record {
+func (j *Standing) record() *gate.Record {
 	r := j.Record
 	out := &gate.Record{Room: r.Name, Gates: r.States()}
-	photos := r.photosWhileOpen()
+	photos := r.PhotosWhileOpen()
 	for _, s := range r.Surfaces {
 		out.Surfaces = append(out.Surfaces, gate.Surface{ID: gate.SurfaceID(s.ID.String()), Name: s.Name,
 			Photos: photos[s.ID]})
@@ -129,12 +168,12 @@ func (j *Judged) record(dry DryAfter) *gate.Record {
 			out.Measurements = append(out.Measurements, j.measurement(m))
 		}
 	}
-	j.later(out, dry)
+	j.later(out)
 	return out
 }
 
 // datum is datum k of surface i.
-func (j *Judged) datum(d *Datum, i, k int) gate.Datum {
+func (j *Standing) datum(d *room.Datum, i, k int) gate.Datum {
 	out := gate.Datum{ID: gate.DatumID(d.ID.String()), Surface: gate.SurfaceID(d.Surface.String()), Name: d.Name,
 		Kind: d.Kind, StaysBare: d.StaysBare}
 	for n, l := range j.Record.LayersOf(d.Surface, d.ID) {
@@ -160,11 +199,11 @@ func sigmas(planned geometry.Layer, answer geometry.LayerAnswer) float64 {
 	return (answer.Thickness - planned.Thickness) / math.Sqrt(learned)
 }
 
-func (j *Judged) position(p *Position) gate.Position {
+func (j *Standing) position(p *room.Position) gate.Position {
 	out := gate.Position{ID: gate.PositionID(p.ID.String()), Surface: gate.SurfaceID(p.Surface.String()), Name: p.Name,
 		Kind:  p.Kind,
 		Trade: p.Trade, Cutout: p.Cutout, AddedAt: p.AddedAt, Held: p.Held, HeldWhy: p.HeldWhy, OmittedAt: p.OmittedAt}
-	if seen := find(j.Record.Seen, func(t *TailSeen) bool { return t.Position == p.ID }); seen != nil {
+	if seen := j.Record.SeenOf(p.ID); seen != nil {
 		out.SeenFree = seen.At
 	}
 	a, s := j.Position(p.ID)
@@ -180,7 +219,7 @@ func (j *Judged) position(p *Position) gate.Position {
 	return out
 }
 
-func (j *Judged) measurement(m *Measurement) gate.Measurement {
+func (j *Standing) measurement(m *room.Measurement) gate.Measurement {
 	out := gate.Measurement{ID: gate.MeasurementID(m.ID.String()), Kind: m.Kind, Position: gate.PositionID(m.Of.String()),
 		To: gate.PositionID(m.ToPosition.String()), Suspect: j.Measurement(m.ID).Suspect, ReadsAs: j.ReadsAs(m)}
 	if !m.From.IsZero() {
@@ -193,13 +232,13 @@ func (j *Judged) measurement(m *Measurement) gate.Measurement {
 }
 
 // later fills in what the stages after first fix leave behind.
-func (j *Judged) later(out *gate.Record, dry DryAfter) {
+func (j *Standing) later(out *gate.Record) {
 	r := j.Record
 	for _, o := range r.Openings {
 		g := gate.Opening{ID: gate.OpeningID(o.ID.String()), Position: gate.PositionID(o.Position.String()), At: o.At,
 			Outcome:     o.Outcome,
 			NewPosition: gate.PositionID(o.NewPosition.String())}
-		if p := find(r.Patches, func(p *Patch) bool { return p.Opening == o.ID }); p != nil {
+		if p := r.PatchOf(o.ID); p != nil {
 			g.Patch = &gate.Patch{FilledAt: p.FilledAt, DryAt: p.DryAt}
 		}
 		out.Openings = append(out.Openings, g)
@@ -211,17 +250,17 @@ func (j *Judged) later(out *gate.Record, dry DryAfter) {
 		out.Snags = append(out.Snags, gate.Snag{ID: gate.SnagID(s.ID.String()), Text: s.Says, Trade: s.Trade,
 			Closed: s.ClosedAt})
 	}
-	if f := find(r.Finished, func(f *Finished) bool { return f.Stage == words.Plaster }); f != nil {
+	if f := r.FinishedOf(words.Plaster); f != nil {
 		out.PlasterFinished = f.On
-		if thick := r.wetCoat(); thick > 0 {
-			out.EarliestDry = dry(thick, f.On)
+		if thick := wetCoat(r); thick > 0 {
+			out.EarliestDry = caution.Dry(caution.CoatOf(thick), thick, f.On).Earliest
 		}
 	}
 }
 
 // wetCoat is the thickest coat of plaster planned on one face of the room, mm;
 // 0 where none is. Tiles and what holds them do not wait for paint.
-func (r *Record) wetCoat() float64 {
+func wetCoat(r *room.Record) float64 {
 	most := 0.0
 	type face struct {
 		surface id.Surface
@@ -229,8 +268,7 @@ func (r *Record) wetCoat() float64 {
 	}
 	sums := map[face]float64{}
 	for _, l := range r.Layers {
-		name := strings.ToLower(l.Name)
-		if l.Stage != words.Plaster || strings.Contains(name, "tile") || strings.Contains(name, "adhesive") {
+		if l.Stage != words.Plaster || words.IsTile(l.Name) {
 			continue
 		}
 		sums[face{l.Surface, l.Datum}] += l.Thickness

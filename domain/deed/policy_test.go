@@ -1,8 +1,9 @@
-package room_test
+package deed_test
 
 import (
 	"testing"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -58,7 +59,7 @@ func TestWhoMayDoWhat(t *testing.T) {
 		{"want again", "of", func(by firm.Person) error { _, err := s.Room.WantAgain(ctx, by, of, p, 0); return err }},
 		{"plan", "of", func(by firm.Person) error {
 			_, err := s.Room.PlanBuildUp(ctx, by, of,
-				room.Plan{Surface: surface, Layers: []firm.Layer{{Name: "board", Thickness: 12.5, Stage: words.Boarding}}})
+				deed.Plan{Surface: surface, Layers: []firm.Layer{{Name: "board", Thickness: 12.5, Stage: words.Boarding}}})
 			return err
 		}},
 		{"bare", "of", func(by firm.Person) error { _, err := s.Room.SetStaysBare(ctx, by, of, south, false); return err }},
@@ -72,7 +73,8 @@ func TestWhoMayDoWhat(t *testing.T) {
 			return err
 		}},
 		{"measure", "oft", func(by firm.Person) error {
-			_, err := s.Room.Measure(ctx, by, of, room.Reading{Kind: words.Offset, Of: p, From: south, State: "bare", Value: 600})
+			_, err := s.Room.Measure(ctx, by, of, room.Reading{Kind: words.Offset, Of: p, From: south, State: "bare",
+				Value: 600})
 			return err
 		}},
 		{"timber", "oft", func(by firm.Person) error {

@@ -1,0 +1,103 @@
+package deed
+
+import (
+	"context"
+	"time"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
+)
+
+// InTx runs do in one transaction of the person who asks; see firm.InTx.
+type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
+
+// Tx is what rooms need of a transaction. Whatever belongs to another firm is
+// not found. An id that another record has is a Conflict, a version that is
+// not the stored one too; a frozen record is an Obstacle. A write goes out with what
+// is read next, or with the transaction's end: what is wrong with it may be the
+// error of that.
+type Tx interface {
+	diary.Writer
+
+	JobName(ctx context.Context, job id.Job) (string, error)
+	// LockRoom takes the room's lock until the transaction ends, and returns the
+	// revision of what was committed before. Everybody who
+	// writes to a room takes it first.
+	LockRoom(ctx context.Context, roomID id.Room) (revision int64, err error)
+	// Record returns everything stored of a room.
+	Record(ctx context.Context, roomID id.Room) (*room.Record, error)
+	// Records returns everything stored of several rooms, in the order of their
+	// ids, without those that are not found.
+	Records(ctx context.Context, rooms []id.Room) ([]*room.Record, error)
+	// Heads returns the heads of the rooms in scope, job by job, the newest job
+	// first, and within a job as one walks through the house.
+	Heads(ctx context.Context, scope room.Scope) ([]room.Head, error)
+	// Revision returns the revision that a room will have once the transaction has
+	// committed: asked after the last write to the room. Until then a record read in
+	// the transaction is not to be kept under it, as it may never come to be.
+	Revision(ctx context.Context, roomID id.Room) (int64, error)
+	// RoomsOf returns the rooms of a job as one walks through the house.
+	RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error)
+	// AllRooms returns every room of the firm.
+	AllRooms(ctx context.Context) ([]room.Room, error)
+
+	InsertRoom(ctx context.Context, r room.Room) error
+	UpdateRoom(ctx context.Context, r room.Room, version int64) error
+	InsertSurface(ctx context.Context, roomID id.Room, s room.Surface) error
+	InsertDatum(ctx context.Context, roomID id.Room, d room.Datum) error
+	UpdateStaysBare(ctx context.Context, datum id.Datum, stays bool) error
+	DeleteDatum(ctx context.Context, datum id.Datum) error
+	// ReplaceLayers puts layers in the place of those planned on a face, or on
+	// the surface itself where datum is none.
+	ReplaceLayers(ctx context.Context, roomID id.Room, surface id.Surface, datum id.Datum, layers []room.Layer) error
+	InsertTimber(ctx context.Context, roomID id.Room, t room.Timber) error
+	DeleteTimber(ctx context.Context, timber id.Timber) error
+	InsertWay(ctx context.Context, roomID id.Room, w room.Way) error
+	DeleteWay(ctx context.Context, way id.Way) error
+	InsertPosition(ctx context.Context, roomID id.Room, p room.Position) error
+	UpdatePosition(ctx context.Context, p room.Position, version int64) error
+	InsertMeasurement(ctx context.Context, roomID id.Room, m room.Measurement) error
+	UpdateMeasurement(ctx context.Context, m room.Measurement, version int64) error
+
+	InsertTailSeen(ctx context.Context, roomID id.Room, t room.TailSeen) error
+	DeleteTailSeen(ctx context.Context, position id.Position) error
+	InsertPhoto(ctx context.Context, roomID id.Room, p room.Photo) error
+	// StrikePhoto strikes a photo out that stands.
+	StrikePhoto(ctx context.Context, p room.Photo) error
+	// PictureOf returns the picture of a photo; a note has none.
+	PictureOf(ctx context.Context, photo id.Photo) (room.Picture, error)
+	// LockPictures waits until no sweep takes pictures away and keeps it so
+	// until the transaction ends; exclusive: until nobody else holds the lock.
+	LockPictures(ctx context.Context, exclusive bool) error
+	// Pictures returns the sums of all pictures that photos of the firm have.
+	Pictures(ctx context.Context) ([]room.Sum, error)
+	SaveAsBuilt(ctx context.Context, roomID id.Room, b room.AsBuilt) error
+	SaveFinished(ctx context.Context, roomID id.Room, f room.Finished) error
+	InsertOpening(ctx context.Context, roomID id.Room, o room.Opening) error
+	UpdateOpening(ctx context.Context, o room.Opening) error
+	SavePatch(ctx context.Context, roomID id.Room, p room.Patch) error
+	InsertSnag(ctx context.Context, roomID id.Room, s room.Snag) error
+	CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.Time) error
+
+	UpdateGate(ctx context.Context, roomID id.Room, g room.Gate) error
+	InsertSignOff(ctx context.Context, roomID id.Room, job id.Job, s room.SignOff) error
+	SignOffs(ctx context.Context, roomID id.Room) ([]room.SignOff, error)
+
+	// ClientLinkJob returns the job of a client's link that works.
+	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
+}
+
+// changed returns the gates that a move left in another state.
+func changed(before [5]room.Gate, after gate.Gates) []room.Gate {
+	var out []room.Gate
+	for i, g := range before {
+		if g.State != after[i].State {
+			out = append(out, room.Gate{Stage: words.Stage(i), State: after[i].State})
+		}
+	}
+	return out
+}

@@ -1,0 +1,81 @@
+package room
+
+import (
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
+	"slices"
+	"strings"
+)
+
+// Draft is a room as somebody asks for it.
+type Draft struct {
+	ID      id.Room
+	Job     id.Job
+	Name    string
+	Place   int
+	Outline []roomsheet.Point // or
+	Walls   []Wall            // lengths and turns
+	// Called is what each wall is called, "" for the side that it lies on; none
+	// or one for each.
+	Called   []string
+	Height   float64 // mm
+	Wet      []Wet
+	Surfaces []SurfaceDraft
+}
+
+// Room checks a draft and returns the room that it asks for. Faults: BadInput.
+func (d *Draft) Room() (Room, error) {
+	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Outline: d.Outline,
+		Height: d.Height, Wet: d.Wet}
+	var err error
+	if len(d.Walls) > 0 {
+		if r.Outline, err = Corners(d.Walls); err != nil {
+			return r, err
+		}
+	}
+	if len(d.Called) > 0 && len(d.Called) != len(r.Outline) {
+		return r, badOutline("called", "there are not as many names as walls", "Give one for each wall, or none")
+	}
+	if len(r.Outline) > 0 && area(r.Outline) < 0 { // it will be turned, and its walls with it
+		for i, k := 1, len(d.Called)-1; i < k; i, k = i+1, k-1 {
+			d.Called[i], d.Called[k] = d.Called[k], d.Called[i]
+		}
+	}
+	if r.Outline, err = CheckOutline(r.Outline); err != nil {
+		return r, err
+	}
+	if !(r.Height >= 1 && r.Height <= 100_000) {
+		return r, &fault.Error{Kind: fault.BadInput, Msg: "This room cannot be added.",
+			Fields: []fault.Field{{Path: "height", Wrong: "the room has no height",
+				Mend: "Give it floor to ceiling in millimetres"}}}
+	}
+	if r.Wet == nil {
+		r.Wet = []Wet{}
+	}
+	for i, w := range r.Wet {
+		if w.Kind != "bath" && w.Kind != "shower" {
+			return r, &fault.Error{Kind: fault.BadInput, Msg: "This room cannot be added.",
+				Fields: []fault.Field{{Path: "wet", Wrong: "it is neither bath nor shower", Mend: "Give bath or shower"}}}
+		}
+		if r.Wet[i].Outline, err = CheckOutline(w.Outline); err != nil {
+			return r, err
+		}
+	}
+	return r, nil
+}
+
+// Change is what may change of a room: what is nil stays.
+type Change struct {
+	Name    *string
+	Place   *int
+	Outline []roomsheet.Point
+	Height  *float64
+	Wet     []Wet
+}
+
+// Same reports whether two rooms are the same in all that ChangeRoom changes.
+func (r *Room) Same(o Room) bool {
+	return r.Name == o.Name && r.Place == o.Place && r.Height == o.Height && slices.Equal(r.Outline, o.Outline) &&
+		slices.EqualFunc(r.Wet, o.Wet, func(a, b Wet) bool { return a.Kind == b.Kind && slices.Equal(a.Outline, b.Outline) })
+}

@@ -1,0 +1,165 @@
+package standing
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// Tx is what reading rooms needs of a transaction. What belongs to another firm,
+// or to a job that the person may not see, is not found.
+type Tx interface {
+	// Heads returns the heads of the rooms in scope, as one walks through the
+	// house, the newest job first.
+	Heads(ctx context.Context, scope room.Scope) ([]room.Head, error)
+	// Records returns everything stored of several rooms; those that are not
+	// there are left out.
+	Records(ctx context.Context, rooms []id.Room) ([]*room.Record, error)
+	// JobName returns a job's name. Faults: NotFound.
+	JobName(ctx context.Context, job id.Job) (string, error)
+	// ClientLinkJob returns the job of a client's link that works. Faults: NotFound.
+	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
+}
+
+// InTx runs do in one transaction of the person who asks; see firm.InTx.
+type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
+
+// Heads asks for the heads of rooms in one round trip.
+type Heads func(ctx context.Context, by firm.Person, scope room.Scope) ([]room.Head, error)
+
+// Book reads how rooms stand. What it worked out it keeps, by the rooms'
+// revisions; which rooms somebody may see is asked of the database each time.
+type Book struct {
+	heads Heads
+	look  InTx
+	now   func() time.Time
+	kept  kept
+}
+
+// NewBook makes a book. look runs transactions that only read, in which all
+// reads see the same moment, so that a room is never half one and half another.
+// now is the clock.
+func NewBook(heads Heads, look InTx, now func() time.Time) *Book {
+	return &Book{heads: heads, look: look, now: func() time.Time { return now().UTC().Truncate(time.Microsecond) }}
+}
+
+// Now is the moment by the book's clock.
+func (b *Book) Now() time.Time { return b.now() }
+
+// Read returns a room as it stands. The people on site may ask. Faults: Refused,
+// NotFound.
+func (b *Book) Read(ctx context.Context, by firm.Person, of id.Room) (*Standing, error) {
+	all, err := b.All(ctx, by, room.Scope{Room: of})
+	if err == nil && len(all) == 0 {
+		err = &fault.Error{Kind: fault.NotFound, Msg: "There is no such room."}
+	}
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// All returns the rooms in scope as they stand, as one walks through the house,
+// the newest job first. The people on site may ask. Faults: Refused.
+func (b *Book) All(ctx context.Context, by firm.Person, scope room.Scope) ([]*Standing, error) {
+	if err := firm.MayRead(by); err != nil {
+		return nil, err
+	}
+	heads, err := b.heads(ctx, by, scope)
+	if err != nil {
+		return nil, err
+	}
+	return b.standings(by.Firm, heads, func(ids []id.Room) (records []*room.Record, err error) {
+		err = b.look(ctx, by, func(tx Tx) error {
+			records, err = tx.Records(ctx, ids)
+			return err
+		})
+		return records, err
+	})
+}
+
+// AllIn is All inside a transaction that reads one moment, for whoever asks: the
+// caller has asked a policy.
+func (b *Book) AllIn(ctx context.Context, tx Tx, of id.Firm, scope room.Scope) ([]*Standing, error) {
+	heads, err := tx.Heads(ctx, scope)
+	if err != nil {
+		return nil, err
+	}
+	return b.standings(of, heads, func(ids []id.Room) ([]*room.Record, error) { return tx.Records(ctx, ids) })
+}
+
+// standings are the rooms of heads; load reads those that are not kept. A room
+// that was written to since its head was read is returned as it is now.
+func (b *Book) standings(of id.Firm, heads []room.Head,
+	load func([]id.Room) ([]*room.Record, error)) ([]*Standing, error) {
+	now := b.now()
+	out := make([]*Standing, len(heads))
+	var missing []id.Room
+	for i, h := range heads {
+		if s := b.kept.of(place{of, h.Room}, h.Revision, now); s != nil {
+			out[i] = s.asOf(h.Seq)
+			continue
+		}
+		missing = append(missing, h.Room)
+	}
+	if len(missing) == 0 {
+		return out, nil
+	}
+	records, err := load(missing)
+	if err != nil {
+		return nil, err
+	}
+	for i, h := range heads {
+		r := recordOf(records, h.Room)
+		if out[i] != nil || r == nil {
+			continue
+		}
+		s, err := After(b.kept.last(place{of, r.ID}), r, now)
+		if err != nil {
+			return nil, err
+		}
+		b.Keep(of, s)
+		out[i] = s.asOf(h.Seq)
+	}
+	// A room that was taken out since is not there.
+	return slices.DeleteFunc(out, func(s *Standing) bool { return s == nil }), nil
+}
+
+func recordOf(records []*room.Record, of id.Room) *room.Record {
+	if i := slices.IndexFunc(records, func(r *room.Record) bool { return r.ID == of }); i >= 0 {
+		return records[i]
+	}
+	return nil
+}
+
+// asOf is a standing as of a diary entry.
+func (j *Standing) asOf(seq int64) *Standing {
+	out := *j
+	out.Seq = seq
+	return &out
+}
+
+// Keep keeps a standing that is committed, for whoever asks next.
+func (b *Book) Keep(of id.Firm, s *Standing) { b.kept.put(place{of, s.Record.ID}, s) }
+
+// Written returns a room that is being written to as it stands: its lock is held
+// and nothing was written yet, so that its revision tells whether what is kept
+// still holds.
+func (b *Book) Written(ctx context.Context, tx Tx, of id.Firm, at id.Room, revision int64) (*Standing, error) {
+	if s := b.kept.of(place{of, at}, revision, b.now()); s != nil {
+		return s, nil
+	}
+	records, err := tx.Records(ctx, []id.Room{at})
+	if err != nil {
+		return nil, err
+	}
+	if len(records) == 0 {
+		return nil, room.Missing("room")
+	}
+	return After(b.kept.last(place{of, at}), records[0], b.now())
+}

@@ -51,15 +51,15 @@ type Pages struct {
 	way      auth.SignIn
 	// providers are those to come in with; nil: none.
 	providers *oidc.Providers
-	passkeys  *passkey.Desk // nil: no passkeys here
-	base      string        // of addresses in full, without a slash at its end
+	passkeys  *passkey.Verifier // nil: no passkeys here
+	base      string            // of addresses in full, without a slash at its end
 	pictures  *picture.Developer
 }
 
 // New makes the pages; base is how people reach the server.
 func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *Pages {
 	return &Pages{Services: s, sessions: sessions, way: way, providers: providers, base: strings.TrimSuffix(base, "/"),
-		pictures: picture.NewDeveloper(), passkeys: passkey.NewDesk(s.Firm, base)}
+		pictures: picture.NewDeveloper(), passkeys: passkey.NewVerifier(s.Firm, base)}
 }
 
 // Draw answers with a page.

@@ -22,7 +22,7 @@ func (p *Pages) OfferPasskey(c echo.Context) error {
 	if p.passkeys == nil {
 		return echo.ErrNotFound
 	}
-	options, err := p.passkeys.Offer(c.Request().Context(), a.Person, a.FirmName)
+	options, err := p.passkeys.BeginRegistration(c.Request().Context(), a.Person, a.FirmName)
 	if err != nil {
 		return err
 	}
@@ -38,7 +38,7 @@ func (p *Pages) AddPasskey(c echo.Context) error {
 	if err != nil {
 		return echo.ErrStatusRequestEntityTooLarge
 	}
-	if _, err := p.passkeys.Add(c.Request().Context(), who(c), c.QueryParam("name"), answer); err != nil {
+	if _, err := p.passkeys.Register(c.Request().Context(), who(c), c.QueryParam("name"), answer); err != nil {
 		return err
 	}
 	return unkept(c, map[string]string{"go": web.SessionsPath + "?done=passkey"})
@@ -61,7 +61,7 @@ func (p *Pages) AskPasskey(c echo.Context) error {
 	if p.passkeys == nil {
 		return echo.ErrNotFound
 	}
-	options, err := p.passkeys.Ask(c.Request().Context())
+	options, err := p.passkeys.BeginSignIn(c.Request().Context())
 	if err != nil {
 		return err
 	}
@@ -77,7 +77,7 @@ func (p *Pages) ComeWithPasskey(c echo.Context) error {
 	if err != nil {
 		return echo.ErrStatusRequestEntityTooLarge
 	}
-	by, session, err := p.passkeys.ComeIn(c.Request().Context(), answer)
+	by, session, err := p.passkeys.SignIn(c.Request().Context(), answer)
 	if err != nil {
 		return err
 	}

@@ -49,7 +49,7 @@ func (p *Pages) Back(c echo.Context) error {
 	attempt := p.sessions.Attempt(c)
 	p.sessions.SetAttempt(c, "")
 	ctx := c.Request().Context()
-	came, err := p.providers.Back(ctx, c.Param("provider"), attempt, c.QueryParams())
+	came, err := p.providers.Finish(ctx, c.Param("provider"), attempt, c.QueryParams())
 	if err != nil {
 		return p.notIn(c, err)
 	}
@@ -130,7 +130,7 @@ func (p *Pages) notIn(c echo.Context, err error) error {
 func (p *Pages) WentOut(c echo.Context) error {
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
 	ctx := c.Request().Context()
-	word, err := p.providers.WentOut(ctx, c.Param("provider"), c.Request().PostFormValue("logout_token"))
+	word, err := p.providers.CheckLogout(ctx, c.Param("provider"), c.Request().PostFormValue("logout_token"))
 	if err == nil {
 		err = p.Firm.LogOut(ctx, word)
 	}

@@ -9,8 +9,8 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// routes are all addresses there are. Pages read them from web.Place, which
-// the pages' links and forms come from too.
+// routes registers all routes. They come from web.Place, like the pages' links
+// and forms.
 func (s *server) routes(e *echo.Echo) {
 	e.GET("/healthz", health)
 	e.GET("/readyz", s.ready)
@@ -131,7 +131,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.Release(":position"), p.Release)
 	in.POST(at.WantAgain(":position"), p.WantAgain)
 
-	// What a visit leaves behind.
+	// What people record on a visit.
 	in.GET(at.Measure(), p.Measure)
 	in.POST(at.Measure(), p.Record)
 	in.GET(at.Reading(":reading"), p.Reading)

@@ -99,7 +99,9 @@ func TestCodesThatAreNoneAnswerAlike(t *testing.T) {
 	used, back, over := invite(t, foreman, s, "tiler", "glass"), invite(t, foreman, s, "joiner", "glass"), invite(t,
 		foreman, s, "plumber", "glass")
 	nobody.post(used, "name", "Dara Quill")
-	row := regexp.MustCompile(`joiner on (?s:.*?)action="(/jobs/[0-9a-f-]+/invite/[0-9a-f-]+/take-back)"`).FindStringSubmatch(foreman.get(s.path(t, "/jobs/:job/invite")))
+	page := foreman.get(s.path(t, "/jobs/:job/invite"))
+	row := regexp.MustCompile(`joiner on (?s:.*?)action="(/jobs/[0-9a-f-]+/invite/[0-9a-f-]+/take-back)"`).
+		FindStringSubmatch(page)
 	w.as(t, w.Electrician).refused(http.StatusForbidden, row[1])
 	w.as(t, w.Found(t, "Elsewhere & Sons")).refused(http.StatusNotFound, row[1])
 	has(t, foreman.get(foreman.post(row[1])), "The code is taken back.")

@@ -2,11 +2,11 @@ package web
 
 import "time"
 
-// ActsPath takes (post) what was done without signal.
+// ActsPath is the address at which a POST takes what was done without signal.
 const ActsPath = "/acts"
 
-// ChoosePath takes (post) which of two records of the same thing is to stand.
-// Field of the form: choice (mine, theirs, both).
+// ChoosePath returns the address at which a POST takes which of two records of
+// the same thing is to stand. Field of the form: choice (mine, theirs, both).
 func ChoosePath(act string) string { return ActsPath + "/" + part(act) + "/choose" }
 
 // ChoiceRow is two records of the same thing, of which one is to stand. The

@@ -48,7 +48,7 @@ type InvitationRow struct {
 	At          Place // of the job whose page lists it
 }
 
-// Href takes (post) the code back.
+// Href returns the address at which a POST takes the code back.
 func (r InvitationRow) Href() string { return r.At.TakeBack(r.ID) }
 
 // Invited is the page that a code leads to.
@@ -66,7 +66,7 @@ type InvitedView struct {
 	Ends        time.Time
 }
 
-// Href uses (post) the code up.
+// Href returns the address at which a POST uses the code up.
 func (v InvitedView) Href() string { return InvitedPath + v.Code }
 
 // NoCode is what is shown for a code that leads nowhere, whatever the cause.

@@ -30,7 +30,7 @@ type SessionRow struct {
 	EndsDay time.Time // at the latest
 }
 
-// Href ends (post) the session.
+// Href returns the address at which a POST ends the session.
 func (r SessionRow) Href() string { return EndSession(r.ID) }
 
 // Keys is the page of one's keys for other programs.
@@ -57,7 +57,7 @@ type KeyRow struct {
 	Over     bool
 }
 
-// Href takes (post) the key away.
+// Href returns the address at which a POST takes the key away.
 func (r KeyRow) Href() string { return EndKey(r.ID) }
 
 // Device is the page with the code for another device of one's own.
@@ -78,5 +78,6 @@ type PasskeyRow struct {
 	Used     time.Time // zero: never
 }
 
-// Href takes (post) the passkey away.
+// Href returns the address at which a POST takes the passkey
+// away.
 func (r PasskeyRow) Href() string { return EndPasskey(r.ID) }

@@ -8,44 +8,49 @@ const (
 	FirmPath   = "/firm"
 )
 
-// PersonPage returns the page of somebody of the firm.
+// PersonPage returns the address of the page of somebody of the firm.
 func PersonPage(member string) string { return PeoplePath + "/" + part(member) }
 
-// OneTimeLink makes (post) a link that lets a member in once.
+// OneTimeLink returns the address at which a POST makes a link that lets a
+// member in once.
 func OneTimeLink(member string) string { return PersonPage(member) + "/link" }
 
-// EndWaysIn ends (post) whatever lets a member in.
+// EndWaysIn returns the address at which a POST ends whatever lets a member in.
 func EndWaysIn(member string) string { return PersonPage(member) + "/sign-out" }
 
-// LetGo takes (post) a member out of the firm.
+// LetGo returns the address at which a POST takes a member out of the firm.
 func LetGo(member string) string { return PersonPage(member) + "/let-go" }
 
-// DataOf returns all that is held about a member, as one file.
+// DataOf returns the address of all that is held about a member, as one file.
 func DataOf(member string) string { return PersonPage(member) + "/data" }
 
-// Forget takes (post) the name of a member who left out of the records.
+// Forget returns the address at which a POST takes the name of a member who
+// left out of the records.
 func Forget(member string) string { return PersonPage(member) + "/forget" }
 
-// EndSessionOf ends (post) one session of a member.
+// EndSessionOf returns the address at which a POST ends one session of a
+// member.
 func EndSessionOf(member, session string) string {
 	return PersonPage(member) + "/sessions/" + part(session) + "/end"
 }
 
-// EndKeyOf takes (post) one key of a member away.
+// EndKeyOf returns the address at which a POST takes one key of a member away.
 func EndKeyOf(member, key string) string { return PersonPage(member) + "/keys/" + part(key) + "/end" }
 
-// EndPasskeyOf takes (post) one passkey of a member away.
+// EndPasskeyOf returns the address at which a POST takes one passkey of a
+// member away.
 func EndPasskeyOf(member, passkey string) string {
 	return PersonPage(member) + "/passkeys/" + part(passkey) + "/end"
 }
 
-// TakeBack takes (post) a code back that lets somebody into the firm.
+// TakeBack returns the address at which a POST takes a code back that lets
+// somebody into the firm.
 func TakeBack(code string) string { return PeoplePath + "/codes/" + part(code) + "/take-back" }
 
 // Team returns who is on the job, and puts (post) somebody on it.
 func (p Place) Team() string { return p.JobPage() + "/team" }
 
-// OffTeam takes (post) somebody off the job.
+// OffTeam returns the address at which a POST takes somebody off the job.
 func (p Place) OffTeam(member string) string { return p.Team() + "/" + part(member) + "/off" }
 
 // People is the page of everybody of the firm.
@@ -71,7 +76,7 @@ type CodeRow struct {
 	Ends        time.Time
 }
 
-// Href takes (post) the code back.
+// Href returns the address at which a POST takes the code back.
 func (r CodeRow) Href() string { return TakeBack(r.ID) }
 
 // PersonRow is somebody of the firm.
@@ -85,7 +90,7 @@ type PersonRow struct {
 	Self     bool // who looks at the page
 }
 
-// Href returns the person's own page.
+// Href returns the address of the person's own page.
 func (r PersonRow) Href() string { return PersonPage(r.ID) }
 
 // PersonForm is what is said of somebody, as typed. Fields: name, as ("owner",
@@ -124,28 +129,34 @@ type MemberView struct {
 	Forgotten bool
 }
 
-// EndHref ends (post) one of the person's sessions.
+// EndHref returns the address at which a POST ends one of the person's
+// sessions.
 func (v MemberView) EndHref(r SessionRow) string { return EndSessionOf(v.Of.ID, r.ID) }
 
-// AwayHref takes (post) one of the person's keys away.
+// AwayHref returns the address at which a POST takes one of the person's keys
+// away.
 func (v MemberView) AwayHref(r KeyRow) string { return EndKeyOf(v.Of.ID, r.ID) }
 
-// PasskeyHref takes (post) one of the person's passkeys away.
+// PasskeyHref returns the address at which a POST takes one of the person's
+// passkeys away.
 func (v MemberView) PasskeyHref(r PasskeyRow) string { return EndPasskeyOf(v.Of.ID, r.ID) }
 
-// LinkHref makes (post) a one-time link.
+// LinkHref returns the address at which a POST makes a one-time link.
 func (v MemberView) LinkHref() string { return OneTimeLink(v.Of.ID) }
 
-// SignOutHref ends (post) whatever lets the person in.
+// SignOutHref returns the address at which a POST ends whatever lets the person
+// in.
 func (v MemberView) SignOutHref() string { return EndWaysIn(v.Of.ID) }
 
-// LetGoHref takes (post) the person out of the firm.
+// LetGoHref returns the address at which a POST takes the person out of the
+// firm.
 func (v MemberView) LetGoHref() string { return LetGo(v.Of.ID) }
 
-// DataHref returns all that is held about the person, as one file.
+// DataHref returns the address of all that is held about the person, as one
+// file.
 func (v MemberView) DataHref() string { return DataOf(v.Of.ID) }
 
-// ForgetHref takes (post) the person's name out.
+// ForgetHref returns the address at which a POST takes the person's name out.
 func (v MemberView) ForgetHref() string { return Forget(v.Of.ID) }
 
 // Team is the page of who is on a job.
@@ -173,7 +184,8 @@ type TeamRow struct {
 	MayTakeOff bool
 }
 
-// Href takes (post) the person off the job.
+// Href returns the address at which a POST takes the person off
+// the job.
 func (r TeamRow) Href() string { return r.At.OffTeam(r.ID) }
 
 // Firm is the page of the firm's settings.

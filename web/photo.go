@@ -55,10 +55,10 @@ func (r PhotoRow) Alt() string {
 	return "Photo of " + r.Of + ": " + r.Says
 }
 
-// Href returns the picture as wide as a page.
+// Href returns the address of the picture as wide as a page.
 func (r PhotoRow) Href() string { return Picture(r.ID, "page") }
 
-// Thumb returns the picture as it stands in a row.
+// Thumb returns the address of the picture as it stands in a row.
 func (r PhotoRow) Thumb() string { return Picture(r.ID, "thumb") }
 
 // PhotoField is the form that takes a photo. Fields: on, says, picture.

@@ -11,6 +11,8 @@ LINT := go run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 # npm is for checking scripts only: nothing that it installs is built in or served.
 CHECKER := web/node_modules/.package-lock.json
 
+BENCH ?= .
+
 help: ## print this text
 	@awk -F ': .*## ' '/^[a-z]+:.*## / { printf "make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
@@ -40,8 +42,9 @@ lint: ## the code checks and the import bans; the first run builds the checker
 	$(LINT) run ./...
 	go test -run 'Imports|PurePackages|Bans' ./cmd/lathmark
 
-bench: ## how fast the adjustment is, and what it allocates
-	go test -run '^$$' -bench . -benchmem ./domain/geometry
+bench: setup sums ## how fast the adjustment is, and the program under load; a part of it: BENCH=Load/dashboard
+	go test -run '^$$' -bench '$(BENCH)' -benchmem ./domain/geometry
+	go test -run '^$$' -bench '$(BENCH)' -benchtime 1x -timeout 30m ./cmd/lathmark
 
 trial: ## tape and open 10,000 simulated tails: what the set-out is worth on site
 	go run ./cmd/trial

@@ -1,8 +1,24 @@
+drop trigger touch_firm on job;
+drop trigger touch_firm on member_job;
+drop trigger touch_firm on member;
+drop function touch_firm();
+alter table firm drop column revision;
 drop index timber_room, as_built_room, tail_seen_room, patch_room, client_link_job, measurement_from, measurement_to;
 drop trigger touch on member;
 drop trigger touch on job;
 drop function touch_rooms_of_signer();
 drop function touch_rooms_of_job();
+create or replace function ask_as(firm uuid, member uuid, out every_job boolean, out jobs uuid[])
+language plpgsql set search_path = public, pg_temp as $$
+begin
+  perform set_config('lathmark.firm', firm::text, true);
+  select coalesce(bool_or(m.role in ('owner', 'foreman') or m.every_job), false) or ask_as.member is null into every_job
+    from member m where m.firm_id = ask_as.firm and m.id = ask_as.member and m.left_at is null;
+  select coalesce(array_agg(j.job_id), '{}') into jobs
+    from member_job j join member m on m.firm_id = j.firm_id and m.id = j.member_id
+   where j.firm_id = ask_as.firm and j.member_id = ask_as.member and m.left_at is null and not ask_as.every_job;
+  perform set_config('lathmark.every_job', every_job::text, true), set_config('lathmark.jobs', jobs::text, true);
+end $$;
 create or replace function guard_room() returns trigger
 language plpgsql set search_path = public, pg_temp as $$
 begin

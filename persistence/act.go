@@ -13,8 +13,10 @@ import (
 	"lathmark/domain/visit"
 )
 
-const actQuery = `select a.id, a.room_id, a.member_id, a.kind, a.made_at, a.done_at, a.came_at, a.copy_seq, a.deed::text,
-		a.answer, a.says, a.mine, a.theirs, a.fields::text, coalesce(a.clash::text, ''), a.choice, a.chosen_by, a.chosen_at, r.job_id, r.name
+const actQuery = `select a.id, a.room_id, a.member_id, a.kind, a.made_at, a.done_at, a.came_at, a.copy_seq,
+	a.deed::text,
+		a.answer, a.says, a.mine, a.theirs, a.fields::text, coalesce(a.clash::text, ''), a.choice, a.chosen_by, a.chosen_at,
+		r.job_id, r.name
 	from act a join room r on r.firm_id = a.firm_id and r.id = a.room_id
 	where a.firm_id = $1 and `
 
@@ -52,7 +54,9 @@ func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]visit.Stored, error) {
 // OpenActs is visit.Tx.
 func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]visit.Stored, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+`a.answer = 'both' and a.choice is null
-		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`, t.firm, null(of), null(in))
+		and exists (select from job j where j.firm_id = r.firm_id and j.id = r.job_id and j.closed_at is null)
+		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`,
+		t.firm, null(of), null(in))
 	return pgx.CollectRows(rows, scanAct)
 }
 
@@ -69,7 +73,8 @@ func (t *Tx) SaveAct(ctx context.Context, a visit.Stored) error {
 		`insert into act (firm_id, id, room_id, member_id, kind, made_at, done_at, came_at,
 			copy_seq, deed, answer, says, mine, theirs, fields, clash)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10::text::json, $11, $12, $13, $14, $15::text::json, $16::text::json)
-		on conflict (firm_id, id) do update set made_at = excluded.made_at, done_at = excluded.done_at, came_at = excluded.came_at, copy_seq = excluded.copy_seq,
+		on conflict (firm_id, id) do update set made_at = excluded.made_at, done_at = excluded.done_at,
+		came_at = excluded.came_at, copy_seq = excluded.copy_seq,
 			deed = excluded.deed, answer = excluded.answer, says = excluded.says, mine = excluded.mine, theirs = excluded.theirs,
 			fields = excluded.fields, clash = excluded.clash
 		where act.answer = 'refused' and act.member_id = excluded.member_id`,

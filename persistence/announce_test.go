@@ -12,6 +12,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"lathmark/domain/diary"
+	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -105,6 +106,13 @@ func TestEveryServerHearsWhatIsCommitted(t *testing.T) {
 	other.Announce(slog.New(slog.DiscardHandler))
 	_, second := listening(t, s)
 	wrong := errors.New("wrong")
+	// An entry that does not go on from the last is refused together with the commit.
+	if err := s.DB.WithTx(t.Context(), s.Owner, func(tx *persistence.Tx) error {
+		return tx.InsertEntry(t.Context(), diary.Seal(diary.Entry{Firm: s.Owner.Firm, Job: r.Record.Job, Detail: []byte("{}"),
+			At: s.Clock.Now()}, diary.Entry{Seq: 90}))
+	}); fault.KindOf(err) != fault.Refused {
+		t.Fatal(err)
+	}
 	entry := func(seq int64) func(*persistence.Tx) error {
 		return func(tx *persistence.Tx) error {
 			e, err := diary.New(s.Foreman, r.Record.Job, id.Room{}, "", "x", "x", struct{}{}, s.Clock.Now())
@@ -134,7 +142,7 @@ func TestEveryServerHearsWhatIsCommitted(t *testing.T) {
 			e.until(t, job)
 		}
 		for _, c := range heard {
-			if c.Seq == 0 || c.Firm != s.Owner.Firm || c.Job != r.Record.Job {
+			if c.Seq == 0 || c.Seq > 90 || c.Firm != s.Owner.Firm || c.Job != r.Record.Job {
 				t.Errorf("heard of %+v", c)
 			}
 		}
@@ -183,7 +191,8 @@ func TestConnectionsAreMadeAnew(t *testing.T) {
 	defer root.Close(context.WithoutCancel(t.Context()))
 	var cut int
 	if err := root.QueryRow(t.Context(), `select count(pg_terminate_backend(pid)) from pg_stat_activity
-		where datname = current_database() and application_name in ('lathmark listening', 'lathmark announcing')`).Scan(&cut); err != nil || cut != 2 {
+		where datname = current_database() and application_name in ('lathmark listening',
+		'lathmark announcing')`).Scan(&cut); err != nil || cut != 2 {
 		t.Fatalf("%d connections were cut: %v", cut, err)
 	}
 	e.gap(t)

@@ -34,7 +34,7 @@ func Open(ctx context.Context, url string) (*DB, error) {
 	}
 	for name, value := range map[string]string{
 		"application_name": "lathmark", "statement_timeout": "30s", "lock_timeout": "15s",
-		"idle_in_transaction_session_timeout": "60s",
+		"idle_in_transaction_session_timeout": "60s", "plan_cache_mode": "force_generic_plan",
 	} {
 		if _, set := config.ConnConfig.RuntimeParams[name]; !set {
 			config.ConnConfig.RuntimeParams[name] = value

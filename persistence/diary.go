@@ -45,7 +45,8 @@ func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
 func (t *Tx) InsertEntry(ctx context.Context, e diary.Entry) error {
 	e.Firm = t.firm
 	t.wrote = append(t.wrote, e)
-	return t.soon.run(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
+	return t.soon.run(ctx, `insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says,
+		detail, prev, hash)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11::text::json, $12, $13)`,
 		t.firm, e.Job, e.Seq, e.At, null(e.Member), e.Who, e.Act, null(e.Room), null(e.Stage), e.Says, string(e.Detail),
 		e.Prev[:], e.Hash[:])
@@ -65,11 +66,15 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
-// LastSeqs is diary.Tx. One step down an index for each job, however long the
-// diaries are.
+// lastSeq is the number of the last entry of the job j: one step down an index,
+// however long its diary is.
+const lastSeq = `coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id
+	order by d.seq desc limit 1), 0)`
+
+// LastSeqs is diary.Tx.
 func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
-	rows, _ := t.tx.Query(ctx, `select j.id, coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
-		from job j where j.firm_id = $1 and `+within("j.id"), t.firm)
+	rows, _ := t.tx.Query(ctx, "select j.id, "+lastSeq+
+		" from job j where j.firm_id = $1 and j.closed_at is null and "+within("j.id"), t.firm)
 	out := map[id.Job]int64{}
 	var job id.Job
 	var seq int64
@@ -82,7 +87,8 @@ func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
 
 // SignedSums is diary.Tx. The sum is worked out anew from what is stored.
 func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, error) {
-	rows, _ := t.tx.Query(ctx, `select diary_seq, sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n' || set_out::text, 'UTF8'))
+	rows, _ := t.tx.Query(ctx, `select diary_seq, sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n'
+		|| set_out::text, 'UTF8'))
 		from sign_off where firm_id = $1 and job_id = $2`, t.firm, job)
 	out := map[int64]diary.Hash{}
 	var seq int64
@@ -104,5 +110,5 @@ func (t *Tx) EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, er
 
 // LeaveNameOut is subjectdata.Tx.
 func (t *Tx) LeaveNameOut(ctx context.Context, e diary.Entry) error {
-	return t.hit(ctx, "entry", "select where leave_name_out($1, $2, $3, $4)", t.firm, e.Job, e.Seq, e.Who)
+	return t.soon.hit(ctx, "entry", "select where leave_name_out($1, $2, $3, $4)", t.firm, e.Job, e.Seq, e.Who)
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/jackc/pgx/v5/pgconn"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/job"
 )
 
 // answer is what an error of the database means to a person.
@@ -17,12 +18,13 @@ type answer struct {
 }
 
 // codes is the only place where the database's errors are told apart. LM001 to
-// LM004 are our own: see the migrations.
+// LM005 are our own: see the migrations.
 var codes = map[string]answer{
 	"LM001": {fault.Obstacle, ""},
 	"LM002": {fault.Obstacle, ""},
 	"LM003": {fault.Conflict, ""},
 	"LM004": {fault.Refused, ""},
+	"LM005": {fault.Obstacle, job.Closed("The job").Msg},
 	// unique_violation
 	"23505": {fault.Conflict, "Something else has this name already."},
 	// foreign_key_violation

@@ -2,6 +2,7 @@ package persistence
 
 import (
 	"context"
+	"regexp"
 
 	"github.com/jackc/pgx/v5"
 
@@ -32,4 +33,25 @@ func NotifyInside(ctx context.Context, t *Tx) error {
 // Row asks one thing of the database inside of a transaction.
 func Row(ctx context.Context, t *Tx, sql string, args ...any) pgx.Row {
 	return t.tx.QueryRow(ctx, sql, args...)
+}
+
+// PartsOfARecord are the queries that a record is read with.
+func PartsOfARecord() (all []string) {
+	for _, p := range parts {
+		all = append(all, p.sql)
+	}
+	return append(all, recordQuery)
+}
+
+// TablesOfARecord are the tables that a record is read from, but for the diary, whose
+// last number is of the job and not of the room.
+func TablesOfARecord() (all []string) {
+	for _, sql := range PartsOfARecord() {
+		for _, m := range regexp.MustCompile(`(?:from|join) ([a-z_]+) `).FindAllStringSubmatch(sql, -1) {
+			if m[1] != "diary" && m[1] != "lateral" {
+				all = append(all, m[1])
+			}
+		}
+	}
+	return all
 }

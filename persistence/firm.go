@@ -29,7 +29,8 @@ func (t *Tx) Firm(ctx context.Context) (f firm.Firm, err error) {
 
 // InsertMember is firm.Tx.
 func (t *Tx) InsertMember(ctx context.Context, m firm.Member) error {
-	return t.insert(ctx, `insert into member (firm_id, id, name, role, trade, every_job, created_at) values ($1, $2, $3, $4, $5, $6, $7)`,
+	return t.insert(ctx, `insert into member (firm_id, id, name, role, trade, every_job, created_at)
+		values ($1, $2, $3, $4, $5, $6, $7)`,
 		t.firm, m.ID, m.Name, m.Role, null(m.Trade), m.EveryJob, m.CreatedAt)
 }
 
@@ -63,7 +64,8 @@ func (t *Tx) EndMember(ctx context.Context, member id.Member, at time.Time) erro
 
 // InsertOneTimeLink is firm.Tx.
 func (t *Tx) InsertOneTimeLink(ctx context.Context, hash firm.Hash, member id.Member, made, expires time.Time) error {
-	_, err := t.tx.Exec(ctx, `insert into one_time_link (firm_id, hash, member_id, created_at, expires_at) values ($1, $2, $3, $4, $5)`,
+	_, err := t.tx.Exec(ctx, `insert into one_time_link (firm_id, hash, member_id, created_at, expires_at)
+		values ($1, $2, $3, $4, $5)`,
 		t.firm, hash[:], member, made, expires)
 	return err
 }
@@ -71,7 +73,8 @@ func (t *Tx) InsertOneTimeLink(ctx context.Context, hash firm.Hash, member id.Me
 // UseOneTimeLink is firm.Tx.
 func (t *Tx) UseOneTimeLink(ctx context.Context, hash firm.Hash, at time.Time) (member id.Member, err error) {
 	err = t.tx.QueryRow(ctx, `update one_time_link set used_at = $3
-		where firm_id = $1 and hash = $2 and used_at is null and expires_at > $3 returning member_id`, t.firm, hash[:], at).Scan(&member)
+		where firm_id = $1 and hash = $2 and used_at is null and expires_at > $3 returning member_id`,
+		t.firm, hash[:], at).Scan(&member)
 	return member, missing(err, "link")
 }
 
@@ -110,8 +113,10 @@ func (t *Tx) SaveBuildUp(ctx context.Context, b firm.BuildUp, at time.Time) erro
 		return err
 	}
 	for i, l := range b.Layers {
-		if _, err := t.tx.Exec(ctx, `insert into build_up_layer (firm_id, build_up_id, place, name, thickness_mm, sigma_mm, stage)
-			values ($1, $2, $3, $4, $5, $6, $7)`, t.firm, b.ID, i+1, l.Name, l.Thickness, null(l.Sigma), l.Stage.Code()); err != nil {
+		if _, err := t.tx.Exec(ctx, `insert into build_up_layer (firm_id, build_up_id, place, name, thickness_mm, sigma_mm,
+			stage)
+			values ($1, $2, $3, $4, $5, $6, $7)`,
+			t.firm, b.ID, i+1, l.Name, l.Thickness, null(l.Sigma), l.Stage.Code()); err != nil {
 			return err
 		}
 	}

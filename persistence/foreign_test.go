@@ -194,6 +194,25 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		},
 		"Job":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Job(ctx, x.job) },
 		"JobName": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.JobName(ctx, x.job) },
+		"LockJob": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LockJob(ctx, x.job) },
+		"LockRooms": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.LockRooms(ctx, x.job))
+		},
+		"UpdateJob": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.UpdateJob(ctx, job.Job{ID: x.job, Name: "x", ClosedAt: now}, 0))
+		},
+		"LeftOpen": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LeftOpen(ctx, x.job) },
+		"JobHolds": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.JobHolds(ctx, x.job) },
+		"RemoveJob": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.RemoveJob(ctx, x.job))
+		},
+		"RemoveRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.RemoveRoom(ctx, x.room))
+		},
+		"ActsIn": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.ActsIn(ctx, x.room) },
+		"Find": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.Find(ctx, []string{"orchard"}, 9)
+		},
 		"InsertClientLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertClientLink(ctx, firm.Hash{1}, x.job, job.Link{MadeAt: now, EndsAt: now}))
 		},
@@ -340,8 +359,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.UpdateGate(ctx, x.room, room.Gate{Stage: words.FirstFix, State: words.Offered, OfferedAt: now}))
 		},
 		"InsertSignOff": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now,
-				Accepted: []byte("[]"), RoomSheet: []byte("{}"), SetOut: []byte("{}")}))
+			return tx.InsertSignOff(ctx, x.room, x.job, room.SignOff{ID: id.New[id.SignOff](), By: x.member, At: now,
+				Accepted: []byte("[]"), RoomSheet: []byte("{}"), SetOut: []byte("{}")})
 		},
 		"Act":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Act(ctx, x.act) },
 		"Acts": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Acts(ctx, []id.Act{x.act}) },

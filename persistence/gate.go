@@ -21,12 +21,6 @@ func (t *Tx) UpdateGate(ctx context.Context, room id.Room, g room.Gate) error {
 		t.firm, room, g.Stage.Code(), g.State.Code(), null(g.SignOff), null(g.OfferedBy), null(g.OfferedAt))
 }
 
-const gateQuery = `select g.room_id, g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, m.name
-	from gate g
-		left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
-		left join member m on m.firm_id = s.firm_id and m.id = s.signed_by
-	where g.firm_id = $1 and g.room_id = any($2) order by g.place`
-
 func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 	var state string
 	var signer firm.Person
@@ -40,17 +34,23 @@ func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 	return g, err
 }
 
-// InsertSignOff is room.Tx.
-func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) error {
-	return t.soon.insert(ctx, `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
+// InsertSignOff is deed.Tx.
+func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) (signer string, err error) {
+	if err := t.soon.insert(ctx, `insert into sign_off
+			(firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
 		values ($1, $2, $3, $4, $5, $6, $7, $8::text::json, $9::text::json, $10::text::json, $11, $12)`,
 		t.firm, s.ID, room, job, s.Stage.Code(), s.By, s.At, string(s.Accepted), string(s.RoomSheet), string(s.SetOut),
-		s.SHA256[:], s.DiarySeq)
+		s.SHA256[:], s.DiarySeq); err != nil {
+		return "", err
+	}
+	err = t.tx.QueryRow(ctx, "select name from member where firm_id = $1 and id = $2 for share", t.firm, s.By).Scan(&signer)
+	return signer, missing(err, "person")
 }
 
 // SignOffs is room.Tx.
 func (t *Tx) SignOffs(ctx context.Context, of id.Room) ([]room.SignOff, error) {
-	rows, _ := t.tx.Query(ctx, `select id, stage, signed_by, signed_at, accepted::text, room_sheet::text, set_out::text, sha256, diary_seq
+	rows, _ := t.tx.Query(ctx, `select id, stage, signed_by, signed_at, accepted::text, room_sheet::text, set_out::text,
+		sha256, diary_seq
 		from sign_off where firm_id = $1 and room_id = $2 order by diary_seq`, t.firm, of)
 	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (s room.SignOff, err error) {
 		var accepted, sheet, setOut string

@@ -2,6 +2,7 @@ package persistence
 
 import (
 	"context"
+	"slices"
 
 	"github.com/jackc/pgx/v5"
 
@@ -11,12 +12,10 @@ import (
 )
 
 // headQuery is of those jobs, and those rooms of them, for which conditions hold. A
-// job's last entry is one step down an index, and is looked for once, however many
-// rooms the job has.
+// job's last entry is looked for once, however many rooms the job has.
 func headQuery(jobs, rooms string) string {
 	return `with j as materialized (
-			select j.firm_id, j.id, j.name, j.created_at, coalesce((select d.seq from diary d
-				where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0) as seq
+			select j.firm_id, j.id, j.name, j.created_at, ` + lastSeq + ` as seq
 			from job j where j.firm_id = $1 and ` + within("j.id") + " and " + jobs + `)
 		select r.id, r.job_id, j.name, r.name, r.place, r.revision, j.seq
 		from j join room r on r.firm_id = j.firm_id and r.job_id = j.id where ` + rooms + `
@@ -27,7 +26,7 @@ func headQuery(jobs, rooms string) string {
 var (
 	headsOfRoom = headQuery("j.id = (select job_id from room where firm_id = $1 and id = $2)", "r.id = $2")
 	headsOfJob  = headQuery("j.id = $2", "true")
-	allHeads    = headQuery("true", "true") // the first condition is which of the firm's jobs
+	allHeads    = headQuery("j.closed_at is null", "true")
 )
 
 func scanHead(row pgx.CollectableRow) (h room.Head, err error) {
@@ -37,15 +36,21 @@ func scanHead(row pgx.CollectableRow) (h room.Head, err error) {
 
 // Heads is room.Tx.
 func (t *Tx) Heads(ctx context.Context, scope room.Scope) ([]room.Head, error) {
-	sql, args := allHeads, []any{t.firm}
+	sql, args := scoped(scope)
+	rows, _ := t.tx.Query(ctx, sql, append([]any{t.firm}, args...)...)
+	return pgx.CollectRows(rows, scanHead)
+}
+
+// scoped is the question that a scope is, with what it asks about besides the
+// firm.
+func scoped(scope room.Scope) (sql string, args []any) {
 	switch {
 	case !scope.Room.IsZero():
-		sql, args = headsOfRoom, append(args, scope.Room)
+		return headsOfRoom, []any{scope.Room}
 	case !scope.Job.IsZero():
-		sql, args = headsOfJob, append(args, scope.Job)
+		return headsOfJob, []any{scope.Job}
 	}
-	rows, _ := t.tx.Query(ctx, sql, args...)
-	return pgx.CollectRows(rows, scanHead)
+	return allHeads, nil
 }
 
 // Revision is room.Tx: what is written moves it on at once, and only once in a
@@ -63,4 +68,22 @@ func (db *DB) Heads(ctx context.Context, by firm.Person, scope room.Scope) (all 
 		return err
 	})
 	return all, err
+}
+
+// Mark asks in one round trip for all that pages about the rooms in scope rest
+// on: the firm's revision and the rooms' heads.
+func (db *DB) Mark(ctx context.Context, by firm.Person, scope room.Scope) (m room.Mark, err error) {
+	err = db.Glance(ctx, by, func(tx *Tx) error {
+		sql, args := scoped(scope)
+		rows, _ := tx.tx.Query(ctx, "select f.revision, h.* from firm f left join ("+sql+
+			") h on true where f.firm_id = $1", append([]any{tx.firm}, args...)...)
+		heads, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (h room.Head, err error) {
+			err = row.Scan(&m.Firm, opt(&h.Room), opt(&h.Job), opt(&h.JobName), opt(&h.Name), opt(&h.Place),
+				opt(&h.Revision), opt(&h.Seq))
+			return h, err
+		})
+		m.Heads = slices.DeleteFunc(heads, func(h room.Head) bool { return h.Room.IsZero() })
+		return err
+	})
+	return m, err
 }

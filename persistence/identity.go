@@ -24,8 +24,10 @@ func (t *Tx) InsertAttempt(ctx context.Context, attempt firm.Hash, p firm.Proof,
 
 // EndAttempt is firm.Tx.
 func (t *Tx) EndAttempt(ctx context.Context, attempt firm.Hash, at time.Time) (p firm.Proof, err error) {
-	err = t.tx.QueryRow(ctx, `update attempt set done_at = $3 where firm_id = $1 and hash = $2 and done_at is null and expires_at > $3
-		returning issuer, subject, email, sid, issued_at`, t.firm, attempt[:], at).Scan(&p.Issuer, &p.Subject, opt(&p.Email), &p.Session, &p.IssuedAt)
+	err = t.tx.QueryRow(ctx, `update attempt set done_at = $3 where firm_id = $1 and hash = $2 and done_at is null
+		and expires_at > $3
+		returning issuer, subject, email, sid, issued_at`,
+		t.firm, attempt[:], at).Scan(&p.Issuer, &p.Subject, opt(&p.Email), &p.Session, &p.IssuedAt)
 	return p, missing(err, "attempt")
 }
 
@@ -43,7 +45,8 @@ func (t *Tx) Known(ctx context.Context, p firm.Proof) ([]firm.Place, error) {
 // IdentityMember is firm.Tx.
 func (t *Tx) IdentityMember(ctx context.Context, i firm.Identity) (firm.Member, error) {
 	rows, _ := t.tx.Query(ctx, "select "+memberColumns+` from member where firm_id = $1 and left_at is null
-		and id = (select member_id from identity where firm_id = $1 and issuer = $2 and subject = $3)`, t.firm, i.Issuer, i.Subject)
+		and id = (select member_id from identity where firm_id = $1 and issuer = $2 and subject = $3)`,
+		t.firm, i.Issuer, i.Subject)
 	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
 	return m, missing(err, "person")
 }
@@ -52,7 +55,8 @@ func (t *Tx) IdentityMember(ctx context.Context, i firm.Identity) (firm.Member, 
 func (t *Tx) EmailMember(ctx context.Context, email, issuer string) (firm.Member, error) {
 	rows, _ := t.tx.Query(ctx, "select "+memberColumns+
 		` from member m where firm_id = $1 and left_at is null and email = $2
-		and not exists (select from identity i where i.firm_id = $1 and i.member_id = m.id and i.issuer = $3)`, t.firm, email, issuer)
+		and not exists (select from identity i where i.firm_id = $1 and i.member_id = m.id and i.issuer = $3)`,
+		t.firm, email, issuer)
 	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
 	return m, missing(err, "person")
 }
@@ -79,7 +83,8 @@ func (t *Tx) LinkIdentity(ctx context.Context, member id.Member, i firm.Identity
 	}
 	return t.write(ctx, fault.Conflict, "Somebody else of the firm comes in with this already.",
 		`insert into identity (firm_id, issuer, subject, member_id, linked_at)
-		values ($1, $2, $3, $4, $5) on conflict (firm_id, issuer, subject) do update set member_id = excluded.member_id where identity.member_id = excluded.member_id`,
+		values ($1, $2, $3, $4, $5) on conflict (firm_id, issuer, subject) do update set member_id = excluded.member_id
+		where identity.member_id = excluded.member_id`,
 		t.firm, i.Issuer, i.Subject, member, at)
 }
 
@@ -98,8 +103,10 @@ func (t *Tx) UnlinkIdentities(ctx context.Context, member id.Member) error {
 // unlink takes out the identities that a condition names, with their sessions.
 func (t *Tx) unlink(ctx context.Context, which string, args ...any) error {
 	args = append([]any{t.firm}, args...)
-	if _, err := t.tx.Exec(ctx, `delete from session s using tied_session t, identity i where s.firm_id = $1 and t.firm_id = $1 and i.firm_id = $1
-		and s.hash = t.hash and t.issuer = i.issuer and t.subject = i.subject and s.member_id = i.member_id and `+which, args...); err != nil {
+	if _, err := t.tx.Exec(ctx, `delete from session s using tied_session t, identity i where s.firm_id = $1
+		and t.firm_id = $1 and i.firm_id = $1
+		and s.hash = t.hash and t.issuer = i.issuer and t.subject = i.subject and s.member_id = i.member_id
+		and `+which, args...); err != nil {
 		return err
 	}
 	_, err := t.tx.Exec(ctx, "delete from identity i where i.firm_id = $1 and "+which, args...)
@@ -123,8 +130,10 @@ func (t *Tx) TiedFirms(ctx context.Context, g firm.Logout) ([]id.Firm, error) {
 
 // EndTied is firm.Tx.
 func (t *Tx) EndTied(ctx context.Context, g firm.Logout) error {
-	_, err := t.tx.Exec(ctx, `delete from session s using tied_session t where s.firm_id = $1 and t.firm_id = $1 and s.hash = t.hash
-		and t.issuer = $2 and t.issued_at <= $5 and ($3 = '' or t.subject = $3) and ($4 = '' or t.sid = $4) and ($3 <> '' or $4 <> '')`,
+	_, err := t.tx.Exec(ctx, `delete from session s using tied_session t where s.firm_id = $1 and t.firm_id = $1
+		and s.hash = t.hash
+		and t.issuer = $2 and t.issued_at <= $5 and ($3 = '' or t.subject = $3) and ($4 = '' or t.sid = $4)
+		and ($3 <> '' or $4 <> '')`,
 		t.firm, g.Issuer, g.Subject, g.Session, g.At)
 	return err
 }

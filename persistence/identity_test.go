@@ -112,8 +112,10 @@ func TestWhatTheSearchesRestOn(t *testing.T) {
 		conn := connect(t, s, role)
 		for _, set := range [][4]string{{"", "", "", ""}, {p.Issuer, p.Subject, "ines@fell.example", "s1"},
 			{"%", "%", "%", "%"}} {
-			if _, err := conn.Exec(ctx, `select set_config('lathmark.asked_issuer', $1, false), set_config('lathmark.asked_subject', $2, false),
-				set_config('lathmark.asked_email', $3, false), set_config('lathmark.asked_sid', $4, false)`, set[0], set[1], set[2], set[3]); err != nil {
+			if _, err := conn.Exec(ctx, `select set_config('lathmark.asked_issuer', $1, false),
+				set_config('lathmark.asked_subject', $2, false),
+				set_config('lathmark.asked_email', $3, false), set_config('lathmark.asked_sid', $4, false)`,
+				set[0], set[1], set[2], set[3]); err != nil {
 				t.Fatal(err)
 			}
 			want := 0
@@ -129,12 +131,15 @@ func TestWhatTheSearchesRestOn(t *testing.T) {
 		}
 	}
 	conn := connect(t, s, migrations.Server)
-	if public := texts(t, conn, `select proname::text from pg_proc where prosecdef and pronamespace = 'public'::regnamespace
+	if public := texts(t, conn, `select proname::text from pg_proc where prosecdef
+		and pronamespace = 'public'::regnamespace
 		and has_function_privilege('public', oid, 'execute')`); len(public) > 0 {
 		t.Errorf("everybody may call %v", public)
 	}
-	if all := texts(t, conn, `select proname::text from pg_proc where prosecdef and pronamespace = 'public'::regnamespace order by 1`); !slices.Equal(all,
-		[]string{"known_by", "leave_name_out", "tied_firms", "touch_rooms_of_signer"}) {
+	if all := texts(t, conn, `select proname::text from pg_proc where prosecdef and pronamespace = 'public'::regnamespace
+		order by 1`); !slices.Equal(all,
+		[]string{"known_by", "leave_name_out", "remove_job", "remove_room", "tied_firms", "touch_firm",
+			"touch_rooms_of_signer"}) {
 		t.Errorf("these run as the owner: %v", all)
 	}
 }

@@ -16,7 +16,8 @@ func (t *Tx) InsertInvitation(ctx context.Context, hash firm.Hash, i firm.Invita
 		t.firm, i.CreatedAt); err != nil {
 		return err
 	}
-	if err := t.insert(ctx, `insert into invitation (firm_id, id, hash, made_by, role, trade, every_job, printed, created_at, expires_at)
+	if err := t.insert(ctx, `insert into invitation (firm_id, id, hash, made_by, role, trade, every_job, printed,
+		created_at, expires_at)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
 		t.firm, i.ID, hash[:], i.By, i.Role, null(i.Trade), i.EveryJob, i.Printed, i.CreatedAt, i.EndsAt); err != nil {
 		return err

@@ -13,19 +13,29 @@ import (
 
 // InsertJob is job.Tx.
 func (t *Tx) InsertJob(ctx context.Context, j job.Job) error {
-	return t.insert(ctx, "insert into job (firm_id, id, name, address, created_at) values ($1, $2, $3, $4, $5)",
+	return t.soon.insert(ctx, "insert into job (firm_id, id, name, address, created_at) values ($1, $2, $3, $4, $5)",
 		t.firm, j.ID, j.Name, j.Address, j.CreatedAt)
 }
 
+const jobQuery = `select j.id, j.name, j.address, j.created_at, j.closed_at, j.version,
+	coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
+	from job j where j.firm_id = $1 and `
+
 func scanJob(row pgx.CollectableRow) (j job.Job, err error) {
-	err = row.Scan(&j.ID, &j.Name, &j.Address, &j.CreatedAt)
+	err = row.Scan(&j.ID, &j.Name, &j.Address, &j.CreatedAt, opt(&j.ClosedAt), &j.Version, &j.Seq)
 	return j, err
 }
 
 // Job is job.Tx.
-func (t *Tx) Job(ctx context.Context, of id.Job) (job.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and id = $2 and "+
-		within("id"), t.firm, of)
+func (t *Tx) Job(ctx context.Context, of id.Job) (job.Job, error) { return t.oneJob(ctx, of, "") }
+
+// LockJob is job.Tx. Key share locks, as foreign keys take, do not wait for it.
+func (t *Tx) LockJob(ctx context.Context, of id.Job) (job.Job, error) {
+	return t.oneJob(ctx, of, " for no key update")
+}
+
+func (t *Tx) oneJob(ctx context.Context, of id.Job, lock string) (job.Job, error) {
+	rows, _ := t.tx.Query(ctx, jobQuery+"j.id = $2 and "+within("j.id")+lock, t.firm, of)
 	j, err := pgx.CollectExactlyOneRow(rows, scanJob)
 	return j, missing(err, "job")
 }
@@ -38,16 +48,15 @@ func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
 
 // Jobs is job.Tx.
 func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id, name, address, created_at from job where firm_id = $1 and "+within("id")+
-		" order by created_at desc, id desc", t.firm)
+	rows, _ := t.tx.Query(ctx, jobQuery+"j.closed_at is null and "+within("j.id")+
+		" order by j.created_at desc, j.id desc", t.firm)
 	return pgx.CollectRows(rows, scanJob)
 }
 
 // InsertClientLink is job.Tx.
 func (t *Tx) InsertClientLink(ctx context.Context, hash firm.Hash, of id.Job, l job.Link) error {
-	_, err := t.tx.Exec(ctx, "insert into client_link (firm_id, hash, job_id, created_at, expires_at) values ($1, $2, "+
-		"$3, $4, $5)", t.firm, hash[:], of, l.MadeAt, l.EndsAt)
-	return err
+	return t.soon.run(ctx, "insert into client_link (firm_id, hash, job_id, created_at, expires_at) "+
+		"values ($1, $2, $3, $4, $5)", t.firm, hash[:], of, l.MadeAt, l.EndsAt)
 }
 
 const linkWorks = " and ended_at is null and expires_at > $3"
@@ -61,7 +70,7 @@ func (t *Tx) ClientLink(ctx context.Context, of id.Job, at time.Time) (l job.Lin
 
 // RenewClientLink is job.Tx.
 func (t *Tx) RenewClientLink(ctx context.Context, of id.Job, at, ends time.Time) error {
-	return t.hit(ctx, "link", "update client_link set expires_at = $4 where firm_id = $1 and job_id = $2"+linkWorks,
+	return t.soon.hit(ctx, "link", "update client_link set expires_at = $4 where firm_id = $1 and job_id = $2"+linkWorks,
 		t.firm, of, at, ends)
 }
 

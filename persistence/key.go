@@ -13,7 +13,8 @@ import (
 
 // InsertKey is firm.Tx.
 func (t *Tx) InsertKey(ctx context.Context, hash firm.Hash, k firm.Key) error {
-	return t.insert(ctx, `insert into api_key (firm_id, id, hash, member_id, name, scope, created_at, expires_at) values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+	return t.insert(ctx, `insert into api_key (firm_id, id, hash, member_id, name, scope, created_at, expires_at)
+		values ($1, $2, $3, $4, $5, $6, $7, $8)`,
 		t.firm, k.ID, hash[:], k.Member, k.Name, k.Scope, k.CreatedAt, k.EndsAt)
 }
 

@@ -12,7 +12,8 @@ import (
 
 // InsertMeasurement is room.Tx.
 func (t *Tx) InsertMeasurement(ctx context.Context, room id.Room, m room.Measurement) error {
-	return t.soon.insert(ctx, `insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id,
+	return t.soon.insert(ctx, `insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id,
+		to_position_id, from_id, to_id,
 			state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id,
 			value_mm, sigma_mm, instrument, taken_by, taken_at)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11,
@@ -32,7 +33,8 @@ func (t *Tx) UpdateMeasurement(ctx context.Context, m room.Measurement, version 
 			state_known = $9 <> '', state_id = (select id from layer where firm_id = $1 and datum_id = $7 and name = $9),
 			to_state_known = $10 <> '', to_state_id = (select id from layer where firm_id = $1 and datum_id = $8 and name = $10),
 			from_state_id = (select id from layer where firm_id = $1 and datum_id = $7 and name = $11),
-			surface_state_id = (select id from layer where firm_id = $1 and surface_id = $18 and datum_id is null and name = $12),
+			surface_state_id = (select id from layer where firm_id = $1 and surface_id = $18 and datum_id is null
+			and name = $12),
 			value_mm = $13, sigma_mm = $14, instrument = $15, struck_at = $16, struck_why = $17, version = version + 1
 		where firm_id = $1 and id = $2 and $3::bigint in (0, version)`,
 		t.firm, m.ID, version, m.Kind, null(m.Of), null(m.ToPosition), null(m.From), null(m.To),
@@ -40,27 +42,34 @@ func (t *Tx) UpdateMeasurement(ctx context.Context, m room.Measurement, version 
 		m.Surface)
 }
 
-const measurementQuery = `select m.room_id, m.id, m.surface_id, m.name, m.kind, m.stage, m.of_id, m.to_position_id, m.from_id, m.to_id,
-		m.state_known, s.name, m.to_state_known, ts.name, fs.name, ss.name,
-		m.value_mm, m.sigma_mm, m.instrument, m.taken_by, m.taken_at, m.struck_at, m.struck_why, m.version
-	from measurement m
-		left join layer s on s.firm_id = m.firm_id and s.id = m.state_id
-		left join layer ts on ts.firm_id = m.firm_id and ts.id = m.to_state_id
-		left join layer fs on fs.firm_id = m.firm_id and fs.id = m.from_state_id
-		left join layer ss on ss.firm_id = m.firm_id and ss.id = m.surface_state_id
-	where m.firm_id = $1 and m.room_id = any($2) order by m.taken_at, m.id`
+// reading is a measurement that names the layers of its states by their ids.
+type reading struct {
+	room.Measurement
+	known, toKnown                   bool
+	state, toState, fromState, plane id.Layer
+}
 
-func scanMeasurement(row pgx.CollectableRow) (m room.Measurement, err error) {
-	var known, toKnown bool
+func scanReading(row pgx.CollectableRow) (m reading, err error) {
 	err = row.Scan(&m.ID, &m.Surface, &m.Name, &m.Kind, stageInto(&m.Stage), opt(&m.Of), opt(&m.ToPosition), opt(&m.From),
-		opt(&m.To),
-		&known, opt(&m.State), &toKnown, opt(&m.ToState), opt(&m.FromState), opt(&m.SurfaceState),
+		opt(&m.To), &m.known, opt(&m.state), &m.toKnown, opt(&m.toState), opt(&m.fromState), opt(&m.plane),
 		&m.Value, opt(&m.Sigma), &m.By, opt(&m.TakenBy), &m.TakenAt, opt(&m.StruckAt), &m.StruckWhy, &m.Version)
-	if known && m.State == "" {
-		m.State = roomsheet.Bare
-	}
-	if toKnown && m.ToState == "" && !m.To.IsZero() {
-		m.ToState = roomsheet.Bare
-	}
 	return m, err
+}
+
+// in is the measurement with the names that the layers have in its room's record.
+func (m reading) in(r *room.Record) room.Measurement {
+	name := func(layer id.Layer, known bool) string {
+		if !layer.IsZero() {
+			if l, err := r.Layer(layer); err == nil {
+				return l.Name
+			}
+		}
+		if known {
+			return roomsheet.Bare
+		}
+		return ""
+	}
+	m.State, m.ToState = name(m.state, m.known), name(m.toState, m.toKnown && !m.To.IsZero())
+	m.FromState, m.SurfaceState = name(m.fromState, false), name(m.plane, false)
+	return m.Measurement
 }

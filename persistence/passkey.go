@@ -29,13 +29,16 @@ func (t *Tx) UseChallenge(ctx context.Context, hash firm.Hash, at time.Time) err
 
 // InsertPasskey is firm.Tx.
 func (t *Tx) InsertPasskey(ctx context.Context, k firm.Passkey) error {
-	return t.insert(ctx, `insert into passkey (firm_id, id, member_id, name, credential_id, public_key, sign_count, synced, created_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`, t.firm, k.ID, k.Member, k.Name, k.Credential, k.PublicKey, int64(k.Count), k.Synced, k.CreatedAt)
+	return t.insert(ctx, `insert into passkey (firm_id, id, member_id, name, credential_id, public_key, sign_count,
+		synced, created_at)
+		values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+		t.firm, k.ID, k.Member, k.Name, k.Credential, k.PublicKey, int64(k.Count), k.Synced, k.CreatedAt)
 }
 
 // Passkeys is firm.Tx.
 func (t *Tx) Passkeys(ctx context.Context, member id.Member) ([]firm.Passkey, error) {
-	rows, _ := t.tx.Query(ctx, `select id, member_id, name, credential_id, public_key, sign_count, synced, created_at, used_at
+	rows, _ := t.tx.Query(ctx, `select id, member_id, name, credential_id, public_key, sign_count, synced, created_at,
+		used_at
 		from passkey where firm_id = $1 and member_id = $2 order by created_at desc, id desc`, t.firm, member)
 	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (k firm.Passkey, err error) {
 		err = row.Scan(&k.ID, &k.Member, &k.Name, &k.Credential, &k.PublicKey, &k.Count, &k.Synced, &k.CreatedAt,

@@ -55,6 +55,7 @@ func (t *Tx) NameOnJob(ctx context.Context, member id.Member, job id.Job, at tim
 
 // TakeOffJob is firm.Tx.
 func (t *Tx) TakeOffJob(ctx context.Context, member id.Member, job id.Job) error {
-	return t.hit(ctx, "job", `with off as (delete from member_job where firm_id = $1 and member_id = $2 and job_id = (select id from job where firm_id = $1 and id = $3))
+	return t.hit(ctx, "job", `with off as (delete from member_job where firm_id = $1 and member_id = $2
+		and job_id = (select id from job where firm_id = $1 and id = $3))
 		select from job where firm_id = $1 and id = $3`, t.firm, member, job)
 }

@@ -16,7 +16,8 @@ func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error 
 	if !p.Picture.IsZero() {
 		sum = p.Picture.SHA256[:]
 	}
-	return t.soon.insert(ctx, `insert into photo (firm_id, id, room_id, stage, surface_id, datum_id, position_id, says, taken_by, taken_at, recorded_at,
+	return t.soon.insert(ctx, `insert into photo (firm_id, id, room_id, stage, surface_id, datum_id, position_id, says,
+		taken_by, taken_at, recorded_at,
 			sha256, media_type, width, height, bytes)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)`,
 		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), p.Says, null(p.By), p.At,
@@ -34,7 +35,8 @@ func (t *Tx) StrikePhoto(ctx context.Context, p room.Photo) error {
 func (t *Tx) PictureOf(ctx context.Context, photo id.Photo) (p room.Picture, err error) {
 	var sum []byte
 	err = t.tx.QueryRow(ctx, `select sha256, media_type, width, height, bytes from photo
-		where firm_id = $1 and id = $2 and sha256 is not null`, t.firm, photo).Scan(&sum, &p.Type, &p.Width, &p.Height, &p.Bytes)
+		where firm_id = $1 and id = $2 and sha256 is not null`,
+		t.firm, photo).Scan(&sum, &p.Type, &p.Width, &p.Height, &p.Bytes)
 	copy(p.SHA256[:], sum)
 	return p, missing(err, "photo")
 }
@@ -75,7 +77,8 @@ func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
 
 // PhotosOf is subjectdata.Tx.
 func (t *Tx) PhotosOf(ctx context.Context, member id.Member) ([]subjectdata.Photo, error) {
-	rows, _ := t.tx.Query(ctx, `select p.id, p.room_id, p.taken_at, p.says from photo p join room r on r.firm_id = p.firm_id and r.id = p.room_id
+	rows, _ := t.tx.Query(ctx, `select p.id, p.room_id, p.taken_at, p.says from photo p
+		join room r on r.firm_id = p.firm_id and r.id = p.room_id
 		where p.firm_id = $1 and p.taken_by = $2 and `+within("r.job_id")+" order by p.taken_at, p.id", t.firm, member)
 	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (p subjectdata.Photo, err error) {
 		var photo id.Photo

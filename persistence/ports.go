@@ -39,7 +39,7 @@ type Services struct {
 
 // NewServices puts the services together; now is their clock.
 func NewServices(db *DB, now func() time.Time) Services {
-	read := standing.NewBook(db.Heads, InSnapshot[standing.Tx](db), now)
+	read := standing.NewBook(db, InSnapshot[standing.Tx](db), now)
 	book := deed.NewBook(In[deed.Tx](db), InSnapshot[deed.Tx](db), read)
 	return Services{
 		Firm:  firm.NewService(In[firm.Tx](db), InGlance[firm.Tx](db), now),

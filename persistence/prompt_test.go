@@ -91,17 +91,22 @@ func everybody(t *testing.T, s *dbtest.Site, r *standing.Standing, do func(*prom
 
 // A sign-off as one would forge it, with its entry in the diary.
 const (
-	forgedEntry = `with last as (select seq, hash from diary where firm_id = @firm and job_id = @job order by seq desc limit 1),
-		d as (select row(@firm::uuid, @job::uuid, last.seq + 1, '2026-03-03'::timestamptz, @me::uuid, 'Bram Okafor', 'sign_off', @room::uuid, 'first_fix',
+	forgedEntry = `with last as (select seq, hash from diary where firm_id = @firm and job_id = @job
+		order by seq desc limit 1),
+		d as (select row(@firm::uuid, @job::uuid, last.seq + 1, '2026-03-03'::timestamptz, @me::uuid, 'Bram Okafor',
+		'sign_off', @room::uuid, 'first_fix',
 			'First fix was signed off.', '{}'::json, last.hash, ''::bytea, 0)::diary as d, last.hash as prev from last)
 		insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
-		select (d).firm_id, (d).job_id, (d).seq, (d).at, (d).member_id, (d).who, (d).act, (d).room_id, (d).stage, (d).says, (d).detail, prev,
+		select (d).firm_id, (d).job_id, (d).seq, (d).at, (d).member_id, (d).who, (d).act, (d).room_id, (d).stage, (d).says,
+		(d).detail, prev,
 			sha256(prev || convert_to(diary_line(d), 'UTF8')) from d`
-	forgedSignOff = `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
+	forgedSignOff = `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted,
+		room_sheet, set_out, sha256, diary_seq)
 		values (@firm, '018f0000-0000-7000-8000-0000000000aa', @room, @job, 'first_fix', @me, '2026-03-03', '[]', '{}', '{}',
 			sha256(convert_to(E'[]\n{}\n{}', 'UTF8')), (select max(seq) from diary where firm_id = @firm and job_id = @job))`
-	forgedOffer = `update gate set state = 'offered', offered_at = now() where firm_id = @firm and room_id = @room and stage = 'first_fix'`
-	forgedGate  = `update gate set state = 'signed_off', sign_off_id = '018f0000-0000-7000-8000-0000000000aa'
+	forgedOffer = `update gate set state = 'offered', offered_at = now() where firm_id = @firm and room_id = @room
+		and stage = 'first_fix'`
+	forgedGate = `update gate set state = 'signed_off', sign_off_id = '018f0000-0000-7000-8000-0000000000aa'
 		where firm_id = @firm and room_id = @room and stage = 'first_fix'`
 	forgedNext = `update gate set state = 'in_hand' where firm_id = @firm and room_id = @room and stage = 'boarding'`
 )
@@ -138,7 +143,8 @@ func TestThePromptCannotSignOffAHole(t *testing.T) {
 		p.refused("an unrecorded datum beside a full record", forgedEntry, forgedSignOff, forgedOffer, forgedGate, forgedNext)
 		// With that one struck out nothing is wrong with the same statements, but
 		// for those that leave something out.
-		strike := `update measurement set struck_at = now(), struck_why = 'x' where firm_id = @firm and room_id = @room and from_id <> @datum and not state_known`
+		strike := `update measurement set struck_at = now(), struck_why = 'x' where firm_id = @firm and room_id = @room
+			and from_id <> @datum and not state_known`
 		p.goes(strike, forgedEntry, forgedSignOff, forgedOffer, forgedGate, forgedNext)
 		p.refused("signed without being offered", strike, forgedEntry, forgedSignOff, forgedGate, forgedNext)
 		p.refused("boarding left waiting", strike, forgedEntry, forgedSignOff, forgedOffer, forgedGate)
@@ -151,15 +157,20 @@ func TestThePromptCannotFalsifyASignedRoom(t *testing.T) {
 	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
 	everybody(t, s, r, func(p *prompt) {
 		p.written(`update job set address = address where firm_id = @firm and id = @job`)
+		p.goes(`update room set height_mm = height_mm, name = name where firm_id = @firm and id = @room`)
 		for _, sql := range []string{
 			`update measurement set value_mm = value_mm + 1 where firm_id = @firm and room_id = @room`,
 			`update measurement set stage = 'boarding' where firm_id = @firm and room_id = @room`,
 			`update measurement set struck_at = now(), struck_why = 'x' where firm_id = @firm and room_id = @room`,
 			`delete from measurement where firm_id = @firm and room_id = @room`,
-			`insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id, from_id, state_known, value_mm, instrument, taken_at)
-				values (@firm, gen_random_uuid(), @room, @surface, 'mx', 'offset', 'first_fix', @position, @datum, true, 1, 'tape', now())`,
-			`insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id, from_id, state_known, value_mm, instrument, taken_at)
-				values (@firm, gen_random_uuid(), @room, @surface, 'mx', 'offset', 'boarding', @position, @datum, false, 1, 'tape', now())`,
+			`insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id, from_id, state_known,
+				value_mm, instrument, taken_at)
+				values (@firm, gen_random_uuid(), @room, @surface, 'mx', 'offset', 'first_fix', @position, @datum, true, 1,
+				'tape', now())`,
+			`insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, of_id, from_id, state_known,
+				value_mm, instrument, taken_at)
+				values (@firm, gen_random_uuid(), @room, @surface, 'mx', 'offset', 'boarding', @position, @datum, false, 1,
+				'tape', now())`,
 			`truncate measurement`,
 			`truncate measurement cascade`,
 			`delete from position where firm_id = @firm and room_id = @room`,
@@ -171,8 +182,10 @@ func TestThePromptCannotFalsifyASignedRoom(t *testing.T) {
 			`delete from layer where firm_id = @firm and room_id = @room`,
 			`update datum set au = 1 where firm_id = @firm and id = @datum`,
 			`update datum set stays_bare = true where firm_id = @firm and id = @datum`,
-			`insert into timber (firm_id, id, room_id, surface_id, name, au, av, bu, bv, width_mm) values (@firm, gen_random_uuid(), @room, @surface, 'J1', 0, 0, 0, 9, 47)`,
-			`insert into way (firm_id, id, room_id, surface_id, name, kind, au, av, bu, bv, hole_mm) values (@firm, gen_random_uuid(), @room, @surface, 'to D1', 'hole', 0, 0, 0, 9, 20)`,
+			`insert into timber (firm_id, id, room_id, surface_id, name, au, av, bu, bv, width_mm)
+				values (@firm, gen_random_uuid(), @room, @surface, 'J1', 0, 0, 0, 9, 47)`,
+			`insert into way (firm_id, id, room_id, surface_id, name, kind, au, av, bu, bv, hole_mm)
+				values (@firm, gen_random_uuid(), @room, @surface, 'to D1', 'hole', 0, 0, 0, 9, 20)`,
 			`truncate way`,
 			`update surface set name = 'floor' where firm_id = @firm and room_id = @room`,
 			`update room set outline = '[[0,0],[1,0],[0,1]]' where firm_id = @firm and id = @room`,
@@ -182,16 +195,20 @@ func TestThePromptCannotFalsifyASignedRoom(t *testing.T) {
 			`delete from sign_off where firm_id = @firm and room_id = @room`,
 			`truncate sign_off cascade`,
 			`update diary set says = 'x' where firm_id = @firm and job_id = @job`,
-			`delete from diary where firm_id = @firm and job_id = @job and seq = (select max(seq) from diary where firm_id = @firm and job_id = @job)`,
-			`insert into diary select firm_id, job_id, seq + 100, at, member_id, who, act, room_id, stage, says, detail, prev, hash, written_in
+			`delete from diary where firm_id = @firm and job_id = @job and seq = (select max(seq) from diary
+				where firm_id = @firm and job_id = @job)`,
+			`insert into diary select firm_id, job_id, seq + 100, at, member_id, who, act, room_id, stage, says, detail, prev,
+				hash, written_in
 				from diary where firm_id = @firm and job_id = @job`,
 			`truncate diary cascade`,
 			`delete from gate where firm_id = @firm and room_id = @room`,
 			// Opened again on the quiet, without a line in the diary.
-			`update gate set state = case stage when 'first_fix' then 'in_hand' else 'waiting' end, sign_off_id = null, offered_at = null, offered_by = null
+			`update gate set state = case stage when 'first_fix' then 'in_hand' else 'waiting' end, sign_off_id = null,
+				offered_at = null, offered_by = null
 				where firm_id = @firm and room_id = @room and stage in ('first_fix', 'boarding')`,
 			`update gate set state = 'waiting' where firm_id = @firm and room_id = @room and stage = 'boarding'`,
-			`update gate set state = 'offered', offered_at = now() where firm_id = @firm and room_id = @room and stage = 'plaster'`,
+			`update gate set state = 'offered', offered_at = now() where firm_id = @firm and room_id = @room
+				and stage = 'plaster'`,
 		} {
 			p.refused(sql, sql)
 		}
@@ -212,7 +229,8 @@ func TestAnOldSignOffIsNotUsedAgain(t *testing.T) {
 	everybody(t, s, r, func(p *prompt) {
 		p.args["old"] = old
 		p.refused("an old sign-off", forgedOffer,
-			`update gate set state = 'signed_off', sign_off_id = @old where firm_id = @firm and room_id = @room and stage = 'first_fix'`, forgedNext)
+			`update gate set state = 'signed_off', sign_off_id = @old where firm_id = @firm and room_id = @room
+				and stage = 'first_fix'`, forgedNext)
 	})
 }
 
@@ -222,7 +240,8 @@ func TestTheProofFindsWhatTheOwnerDid(t *testing.T) {
 	for name, sql := range map[string]string{
 		"an entry changed":   `update diary set says = 'Nothing.' where seq = 3`,
 		"an entry taken out": `delete from diary where seq = 4`,
-		"a sign-off changed": `update sign_off set room_sheet = '{}', sha256 = sha256(convert_to(accepted::text || E'\n{}\n' || set_out::text, 'UTF8'))`,
+		"a sign-off changed": `update sign_off set room_sheet = '{}',
+			sha256 = sha256(convert_to(accepted::text || E'\n{}\n' || set_out::text, 'UTF8'))`,
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := dbtest.New(t)

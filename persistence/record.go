@@ -2,6 +2,8 @@ package persistence
 
 import (
 	"context"
+	"maps"
+	"slices"
 
 	"github.com/jackc/pgx/v5"
 
@@ -18,11 +20,17 @@ type part struct {
 
 // list makes a part from a query and what scans the rest of one row of it.
 func list[T any](sql string, scan pgx.RowToFunc[T], field func(*room.Record) *[]T) part {
+	return listOf(sql, scan, func(row T, _ *room.Record) T { return row }, field)
+}
+
+// listOf is list where it takes the rest of the record to tell what a row means.
+func listOf[R, T any](sql string, scan pgx.RowToFunc[R], means func(R, *room.Record) T,
+	field func(*room.Record) *[]T) part {
 	return part{sql, func(all map[id.Room]*room.Record, rows pgx.Rows) error {
 		for _, r := range all {
 			*field(r) = []T{}
 		}
-		return deal(rows, all, scan, func(r *room.Record, v T) { *field(r) = append(*field(r), v) })
+		return deal(rows, all, scan, func(r *room.Record, row R) { *field(r) = append(*field(r), means(row, r)) })
 	}}
 }
 
@@ -51,67 +59,88 @@ type afterRoom struct {
 // Scan is pgx.CollectableRow.
 func (r *afterRoom) Scan(into ...any) error { return r.Rows.Scan(append([]any{&r.room}, into...)...) }
 
-// ofRooms is the query of a part whose table has the room's id.
-func ofRooms(table, columns, order string) string {
-	return "select room_id, " + columns + " from " + table + " where firm_id = $1 and room_id = any($2) order by " + order
+// ofRooms is the query of a part: room by room, so that each takes a step down an
+// index that has the room, whatever the planner knows of the tables. from and where
+// are of one room, which is of.room.
+func ofRooms(columns, from, where, order string) string {
+	return "select of.room, t.* from unnest($2::uuid[]) of(room) cross join lateral (select " + columns + " from " + from +
+		" where " + where + " order by " + order + ") t"
 }
 
+// ofTable is ofRooms for a table that has the room's id.
+func ofTable(table, columns, order string) string {
+	return ofRooms(columns, table, "firm_id = $1 and room_id = of.room", order)
+}
+
+// parts are the lists of a record. What tells what the rows of another means comes
+// before it.
 var parts = []part{
-	list(ofRooms("surface", "id, name, kind, place, pitch, outline", "place, id"), scanSurface,
+	list(ofTable("surface", "id, name, kind, place, pitch, outline", "place, id"), scanSurface,
 		func(r *room.Record) *[]room.Surface { return &r.Surfaces }),
-	list(ofRooms("datum", "id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare",
+	list(ofTable("datum", "id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare",
 		"surface_id, place, id"), scanDatum,
 		func(r *room.Record) *[]room.Datum { return &r.Datums }),
-	list(ofRooms("layer", "id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage",
+	list(ofTable("layer", "id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage",
 		"surface_id, datum_id, place"), scanLayer,
 		func(r *room.Record) *[]room.Layer { return &r.Layers }),
-	list(ofRooms("timber", "id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm",
+	list(ofTable("timber", "id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm",
 		"surface_id, length(name), name"), scanTimber,
 		func(r *room.Record) *[]room.Timber { return &r.Timbers }),
-	list(ofRooms("way", "id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm",
+	list(ofTable("way", "id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm",
 		"surface_id, length(name), name"), scanWay,
 		func(r *room.Record) *[]room.Way { return &r.Ways }),
-	list(ofRooms("position", "id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, "+
+	list(ofTable("position", "id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, "+
 		"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"),
 		scanPosition,
 		func(r *room.Record) *[]room.Position { return &r.Positions }),
-	list(measurementQuery, scanMeasurement, func(r *room.Record) *[]room.Measurement { return &r.Measurements }),
-	list(ofRooms("as_built", "layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
+	listOf(ofTable("measurement", "id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id, "+
+		"state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, "+
+		"instrument, taken_by, taken_at, struck_at, struck_why, version", "taken_at, id"), scanReading, reading.in,
+		func(r *room.Record) *[]room.Measurement { return &r.Measurements }),
+	list(ofTable("as_built", "layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
 		"recorded_at, layer_id"), scanAsBuilt,
 		func(r *room.Record) *[]room.AsBuilt { return &r.Built }),
-	list(ofRooms("tail_seen", "position_id, seen_by, seen_at", "seen_at, position_id"), scanTailSeen,
+	list(ofTable("tail_seen", "position_id, seen_by, seen_at", "seen_at, position_id"), scanTailSeen,
 		func(r *room.Record) *[]room.TailSeen { return &r.Seen }),
-	list(ofRooms("photo", photoColumns, "taken_at, id"), scanPhoto,
+	list(ofTable("photo", photoColumns, "taken_at, id"), scanPhoto,
 		func(r *room.Record) *[]room.Photo { return &r.Photos }),
-	list(ofRooms("finished", "stage, finished_on, recorded_by, recorded_at", "recorded_at, stage"), scanFinished,
+	list(ofTable("finished", "stage, finished_on, recorded_by, recorded_at", "recorded_at, stage"), scanFinished,
 		func(r *room.Record) *[]room.Finished { return &r.Finished }),
-	list(ofRooms("opening", "id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at",
+	list(ofTable("opening", "id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at",
 		"opened_at, id"), scanOpening,
 		func(r *room.Record) *[]room.Opening { return &r.Openings }),
-	list(ofRooms("patch", "opening_id, owed_at, filled_at, dry_at", "owed_at, opening_id"), scanPatch,
+	list(ofTable("patch", "opening_id, owed_at, filled_at, dry_at", "owed_at, opening_id"), scanPatch,
 		func(r *room.Record) *[]room.Patch { return &r.Patches }),
-	list(ofRooms("snag", "id, says, trade, noted_by, noted_at, closed_by, closed_at", "noted_at, id"), scanSnag,
+	list(ofTable("snag", "id, says, trade, noted_by, noted_at, closed_by, closed_at", "noted_at, id"), scanSnag,
 		func(r *room.Record) *[]room.Snag { return &r.Snags }),
-	{gateQuery, func(all map[id.Room]*room.Record, rows pgx.Rows) error {
+	{ofRooms("g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, m.name",
+		`gate g left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
+			left join member m on m.firm_id = s.firm_id and m.id = s.signed_by`,
+		"g.firm_id = $1 and g.room_id = of.room", "g.place"), func(all map[id.Room]*room.Record, rows pgx.Rows) error {
 		return deal(rows, all, scanGate, func(r *room.Record, g room.Gate) { r.Gates[g.Stage] = g })
 	}},
 }
 
-var recordQuery = "select " + roomColumns + `, j.name
-	from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
-	where r.firm_id = $1 and r.id = any($2) and ` + within("r.job_id")
+var recordQuery = ofRooms(roomColumns+", j.name, j.closed_at",
+	"room r join job j on j.firm_id = r.firm_id and j.id = r.job_id",
+	"r.firm_id = $1 and r.id = of.room and "+within("r.job_id"), "r.id")
 
 func scanRecord(row pgx.CollectableRow) (*room.Record, error) {
 	r := &room.Record{}
-	return r, row.Scan(append(roomFields(&r.Room), &r.JobName)...)
+	return r, row.Scan(append([]any{&r.ID}, append(roomFields(&r.Room), &r.JobName, opt(&r.JobClosed))...)...)
 }
 
 // Records is room.Tx: every list of every room in one round trip.
 func (t *Tx) Records(ctx context.Context, of []id.Room) ([]*room.Record, error) {
+	all := make(map[id.Room]*room.Record, len(of))
+	for _, one := range of {
+		all[one] = nil
+	}
+	each := slices.Collect(maps.Keys(all))
 	batch := &pgx.Batch{}
-	batch.Queue(recordQuery, t.firm, of)
+	batch.Queue(recordQuery, t.firm, each)
 	for _, p := range parts {
-		batch.Queue(p.sql, t.firm, of)
+		batch.Queue(p.sql, t.firm, each)
 	}
 	results := t.tx.SendBatch(ctx, batch)
 	defer results.Close()
@@ -120,7 +149,7 @@ func (t *Tx) Records(ctx context.Context, of []id.Room) ([]*room.Record, error) 
 	if err != nil {
 		return nil, err
 	}
-	all := make(map[id.Room]*room.Record, len(found))
+	clear(all)
 	for _, r := range found {
 		all[r.ID] = r
 	}

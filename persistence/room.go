@@ -40,26 +40,30 @@ func (t *Tx) RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error) {
 // AllRooms is room.Tx.
 func (t *Tx) AllRooms(ctx context.Context) ([]room.Room, error) {
 	rows, _ := t.tx.Query(ctx, "select "+roomColumns+` from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
-		where r.firm_id = $1 and `+within("r.job_id")+" order by j.created_at desc, j.id desc, r.place, r.created_at, r.id",
-		t.firm)
+		where r.firm_id = $1 and j.closed_at is null and `+within("r.job_id")+
+		" order by j.created_at desc, j.id desc, r.place, r.created_at, r.id", t.firm)
 	return pgx.CollectRows(rows, scanRoom)
 }
 
 // InsertRoom is room.Tx.
 func (t *Tx) InsertRoom(ctx context.Context, r room.Room) error {
 	return t.soon.insert(ctx, `insert into room (firm_id, id, job_id, name, place, outline, height_mm, wet, created_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`, t.firm, r.ID, r.Job, r.Name, r.Place, r.Outline, r.Height, r.Wet, r.CreatedAt)
+		values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+		t.firm, r.ID, r.Job, r.Name, r.Place, r.Outline, r.Height, r.Wet, r.CreatedAt)
 }
 
 // UpdateRoom is room.Tx.
 func (t *Tx) UpdateRoom(ctx context.Context, r room.Room, version int64) error {
-	return t.soon.update(ctx, `update room set name = $4, place = $5, outline = $6, height_mm = $7, wet = $8, version = version + 1
-		where firm_id = $1 and id = $2 and $3::bigint in (0, version)`, t.firm, r.ID, version, r.Name, r.Place, r.Outline, r.Height, r.Wet)
+	return t.soon.update(ctx, `update room set name = $4, place = $5, outline = $6, height_mm = $7, wet = $8,
+		version = version + 1
+		where firm_id = $1 and id = $2 and $3::bigint in (0, version)`,
+		t.firm, r.ID, version, r.Name, r.Place, r.Outline, r.Height, r.Wet)
 }
 
 // InsertSurface is room.Tx.
 func (t *Tx) InsertSurface(ctx context.Context, room id.Room, s room.Surface) error {
-	return t.soon.insert(ctx, `insert into surface (firm_id, id, room_id, name, kind, place, pitch, outline) values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+	return t.soon.insert(ctx, `insert into surface (firm_id, id, room_id, name, kind, place, pitch, outline)
+		values ($1, $2, $3, $4, $5, $6, $7, $8)`,
 		t.firm, s.ID, room, s.Name, s.Kind, s.Place, s.Pitch, s.Outline)
 }
 
@@ -74,7 +78,8 @@ func (t *Tx) InsertDatum(ctx context.Context, room id.Room, d room.Datum) error 
 	if d.Kind == words.Point {
 		bu, bv = nil, nil
 	}
-	return t.soon.insert(ctx, `insert into datum (firm_id, id, room_id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare)
+	return t.soon.insert(ctx, `insert into datum (firm_id, id, room_id, surface_id, name, kind, place, au, av, bu, bv,
+		sigma_mm, lean, stays_bare)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)`,
 		t.firm, d.ID, room, d.Surface, d.Name, d.Kind, d.Place, d.A[0], d.A[1], bu, bv, null(d.Sigma), d.Lean, d.StaysBare)
 }
@@ -87,7 +92,8 @@ func scanDatum(row pgx.CollectableRow) (d room.Datum, err error) {
 
 // UpdateStaysBare is room.Tx.
 func (t *Tx) UpdateStaysBare(ctx context.Context, datum id.Datum, stays bool) error {
-	return t.soon.hit(ctx, "datum", "update datum set stays_bare = $3 where firm_id = $1 and id = $2", t.firm, datum, stays)
+	return t.soon.hit(ctx, "datum", "update datum set stays_bare = $3 where firm_id = $1 and id = $2", t.firm, datum,
+		stays)
 }
 
 // DeleteDatum is room.Tx.
@@ -104,7 +110,8 @@ func (t *Tx) ReplaceLayers(ctx context.Context, room id.Room, surface id.Surface
 		return err
 	}
 	for _, l := range layers {
-		if err := t.soon.insert(ctx, `insert into layer (firm_id, id, room_id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage)
+		if err := t.soon.insert(ctx, `insert into layer (firm_id, id, room_id, surface_id, datum_id, place, name,
+			thickness_mm, sigma_mm, stage)
 			values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
 			t.firm, l.ID, room, surface, null(datum), l.Place, l.Name, l.Thickness, null(l.Sigma), l.Stage.Code()); err != nil {
 			return err
@@ -120,7 +127,8 @@ func scanLayer(row pgx.CollectableRow) (l room.Layer, err error) {
 
 // InsertTimber is room.Tx.
 func (t *Tx) InsertTimber(ctx context.Context, room id.Room, b room.Timber) error {
-	return t.soon.insert(ctx, `insert into timber (firm_id, id, room_id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm)
+	return t.soon.insert(ctx, `insert into timber (firm_id, id, room_id, surface_id, name, au, av, bu, bv, width_mm,
+		depth_mm, sigma_mm)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
 		t.firm, b.ID, room, b.Surface, b.Name, b.A[0], b.A[1], b.B[0], b.B[1], b.Width, null(b.Depth), null(b.Sigma))
 }
@@ -138,7 +146,8 @@ func (t *Tx) DeleteTimber(ctx context.Context, timber id.Timber) error {
 // InsertPosition is room.Tx.
 func (t *Tx) InsertPosition(ctx context.Context, room id.Room, p room.Position) error {
 	u, v := planned(p.Planned)
-	return t.soon.insert(ctx, `insert into position (firm_id, id, room_id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm,
+	return t.soon.insert(ctx, `insert into position (firm_id, id, room_id, surface_id, name, kind, trade, cutout_mm,
+		reach_mm, tail_sigma_mm,
 		planned_u, planned_v, added_at) values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)`,
 		t.firm, p.ID, room, p.Surface, p.Name, p.Kind, p.Trade, p.Cutout, null(p.Reach), null(p.TailSigma), u, v, p.AddedAt)
 }
@@ -153,8 +162,10 @@ func planned(p *roomsheet.Point) (u, v *float64) {
 // UpdatePosition is room.Tx.
 func (t *Tx) UpdatePosition(ctx context.Context, p room.Position, version int64) error {
 	u, v := planned(p.Planned)
-	return t.soon.update(ctx, `update position set name = $4, kind = $5, trade = $6, cutout_mm = $7, reach_mm = $8, tail_sigma_mm = $9,
-		planned_u = $10, planned_v = $11, held = $12, held_why = $13, omitted_at = $14, omitted_why = $15, version = version + 1
+	return t.soon.update(ctx, `update position set name = $4, kind = $5, trade = $6, cutout_mm = $7, reach_mm = $8,
+		tail_sigma_mm = $9,
+		planned_u = $10, planned_v = $11, held = $12, held_why = $13, omitted_at = $14, omitted_why = $15,
+		version = version + 1
 		where firm_id = $1 and id = $2 and $3::bigint in (0, version)`,
 		t.firm, p.ID, version, p.Name, p.Kind, p.Trade, p.Cutout, null(p.Reach), null(p.TailSigma), u, v,
 		p.Held, p.HeldWhy, null(p.OmittedAt), p.OmitWhy)

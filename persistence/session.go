@@ -28,7 +28,8 @@ func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, s firm.Session) 
 		t.firm, s.CreatedAt, s.Person.ID); err != nil {
 		return err
 	}
-	_, err := t.tx.Exec(ctx, `insert into session (firm_id, hash, id, member_id, device, created_at, seen_at, expires_at) values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+	_, err := t.tx.Exec(ctx, `insert into session (firm_id, hash, id, member_id, device, created_at, seen_at, expires_at)
+		values ($1, $2, $3, $4, $5, $6, $7, $8)`,
 		t.firm, hash[:], s.ID, s.Person.ID, s.Device, s.CreatedAt, s.SeenAt, s.EndsAt)
 	return err
 }
@@ -67,7 +68,8 @@ func (t *Tx) Sessions(ctx context.Context, member id.Member, at time.Time) ([]fi
 
 // SeeSession is firm.Tx.
 func (t *Tx) SeeSession(ctx context.Context, hash firm.Hash, device string, at time.Time) error {
-	return t.hit(ctx, "session", `update session set seen_at = greatest(seen_at, $3), device = case $4 when '' then device else $4 end
+	return t.hit(ctx, "session", `update session set seen_at = greatest(seen_at, $3),
+		device = case $4 when '' then device else $4 end
 		where firm_id = $1 and hash = $2`, t.firm, hash[:], at, device)
 }
 

@@ -26,7 +26,8 @@ func (s *stageScan) Scan(src any) error {
 
 // InsertTailSeen is room.Tx.
 func (t *Tx) InsertTailSeen(ctx context.Context, room id.Room, s room.TailSeen) error {
-	return t.soon.run(ctx, `insert into tail_seen (firm_id, position_id, room_id, seen_by, seen_at) values ($1, $2, $3, $4, $5)
+	return t.soon.run(ctx, `insert into tail_seen (firm_id, position_id, room_id, seen_by, seen_at)
+		values ($1, $2, $3, $4, $5)
 		on conflict (firm_id, position_id) do nothing`, t.firm, s.Position, room, null(s.By), s.At)
 }
 
@@ -42,7 +43,8 @@ func scanTailSeen(row pgx.CollectableRow) (s room.TailSeen, err error) {
 
 // SaveAsBuilt is room.Tx.
 func (t *Tx) SaveAsBuilt(ctx context.Context, room id.Room, b room.AsBuilt) error {
-	return t.soon.run(ctx, `insert into as_built (firm_id, layer_id, room_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at)
+	return t.soon.run(ctx, `insert into as_built (firm_id, layer_id, room_id, stage, thickness_mm, sigma_mm, put_on,
+		recorded_by, recorded_at)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9) on conflict (firm_id, layer_id) do update
 		set thickness_mm = excluded.thickness_mm, sigma_mm = excluded.sigma_mm, put_on = excluded.put_on,
 			recorded_by = excluded.recorded_by, recorded_at = excluded.recorded_at`,
@@ -56,7 +58,8 @@ func scanAsBuilt(row pgx.CollectableRow) (b room.AsBuilt, err error) {
 
 // SaveFinished is room.Tx.
 func (t *Tx) SaveFinished(ctx context.Context, room id.Room, f room.Finished) error {
-	return t.soon.run(ctx, `insert into finished (firm_id, room_id, stage, finished_on, recorded_by, recorded_at) values ($1, $2, $3, $4, $5, $6)
+	return t.soon.run(ctx, `insert into finished (firm_id, room_id, stage, finished_on, recorded_by, recorded_at)
+		values ($1, $2, $3, $4, $5, $6)
 		on conflict (firm_id, room_id, stage) do update
 		set finished_on = excluded.finished_on, recorded_by = excluded.recorded_by, recorded_at = excluded.recorded_at`,
 		t.firm, room, f.Stage.Code(), f.On, null(f.By), f.At)
@@ -69,15 +72,16 @@ func scanFinished(row pgx.CollectableRow) (f room.Finished, err error) {
 
 // InsertOpening is room.Tx.
 func (t *Tx) InsertOpening(ctx context.Context, room id.Room, o room.Opening) error {
-	return t.soon.insert(ctx, `insert into opening (firm_id, id, room_id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at)
+	return t.soon.insert(ctx, `insert into opening (firm_id, id, room_id, position_id, outcome, new_position_id, says,
+		opened_by, opened_at, recorded_at)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
 		t.firm, o.ID, room, o.Position, o.Outcome, null(o.NewPosition), o.Says, null(o.By), o.At, o.RecordedAt)
 }
 
 // UpdateOpening is room.Tx.
 func (t *Tx) UpdateOpening(ctx context.Context, o room.Opening) error {
-	return t.soon.hit(ctx, "hole", "update opening set outcome = $3, new_position_id = $4, says = $5 where firm_id = $1 and "+
-		"id = $2",
+	return t.soon.hit(ctx, "hole",
+		"update opening set outcome = $3, new_position_id = $4, says = $5 where firm_id = $1 and id = $2",
 		t.firm, o.ID, o.Outcome, null(o.NewPosition), o.Says)
 }
 
@@ -88,7 +92,8 @@ func scanOpening(row pgx.CollectableRow) (o room.Opening, err error) {
 
 // SavePatch is room.Tx.
 func (t *Tx) SavePatch(ctx context.Context, room id.Room, p room.Patch) error {
-	return t.soon.run(ctx, `insert into patch (firm_id, opening_id, room_id, owed_at, filled_at, dry_at) values ($1, $2, $3, $4, $5, $6)
+	return t.soon.run(ctx, `insert into patch (firm_id, opening_id, room_id, owed_at, filled_at, dry_at)
+		values ($1, $2, $3, $4, $5, $6)
 		on conflict (firm_id, opening_id) do update set filled_at = excluded.filled_at, dry_at = excluded.dry_at`,
 		t.firm, p.Opening, room, p.OwedAt, null(p.FilledAt), null(p.DryAt))
 }
@@ -100,7 +105,8 @@ func scanPatch(row pgx.CollectableRow) (p room.Patch, err error) {
 
 // InsertSnag is room.Tx.
 func (t *Tx) InsertSnag(ctx context.Context, room id.Room, s room.Snag) error {
-	return t.soon.insert(ctx, `insert into snag (firm_id, id, room_id, says, trade, noted_by, noted_at) values ($1, $2, $3, $4, $5, $6, $7)`,
+	return t.soon.insert(ctx, `insert into snag (firm_id, id, room_id, says, trade, noted_by, noted_at)
+		values ($1, $2, $3, $4, $5, $6, $7)`,
 		t.firm, s.ID, room, s.Says, null(s.Trade), null(s.NotedBy), s.NotedAt)
 }
 

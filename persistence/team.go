@@ -25,19 +25,18 @@ func (t *Tx) MemberJobs(ctx context.Context, member id.Member) ([]id.Job, error)
 	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
-// SaveTeam is firm.Tx.
+// SaveTeam is firm.Tx. A closed job stays readable for those who were on it.
 func (t *Tx) SaveTeam(ctx context.Context, member id.Member, team firm.Team, at time.Time) error {
 	if err := t.hit(ctx, "person", "update member set every_job = $3 where firm_id = $1 and id = $2", t.firm, member,
 		team.EveryJob); err != nil {
 		return err
 	}
-	if _, err := t.tx.Exec(ctx, "delete from member_job where firm_id = $1 and member_id = $2", t.firm,
-		member); err != nil {
+	if _, err := t.tx.Exec(ctx, `delete from member_job m using job j where m.firm_id = $1 and m.member_id = $2
+		and j.firm_id = m.firm_id and j.id = m.job_id and j.closed_at is null`, t.firm, member); err != nil {
 		return err
 	}
 	for _, job := range team.Jobs {
-		if err := t.hit(ctx, "job", `insert into member_job (firm_id, member_id, job_id, named_at)
-			select firm_id, $2, id, $4 from job where firm_id = $1 and id = $3`, t.firm, member, job, at); err != nil {
+		if err := t.NameOnJob(ctx, member, job, at); err != nil {
 			return err
 		}
 	}

@@ -142,7 +142,7 @@ func TestTheQueriesAloneKeepJobsApart(t *testing.T) {
 	defer db.Close()
 	all := calls(x)
 	for _, name := range []string{"Job", "JobName", "LastEntry", "LockRoom", "Record", "Records", "Heads", "Revision",
-		"RoomsOf", "Diary"} {
+		"RoomsOf", "Diary", "LockJob", "UpdateJob", "LeftOpen", "RemoveJob", "RemoveRoom", "Find"} {
 		err := db.WithTx(t.Context(), plumber, func(tx *persistence.Tx) error {
 			got, err := all[name](t.Context(), tx)
 			if err == nil && found(got) {
@@ -172,13 +172,16 @@ func TestTheDatabaseAloneKeepsJobsApart(t *testing.T) {
 	s, x, plumber, mill := elsewhere(t)
 	conn := connect(t, s, migrations.Server)
 	tables := texts(t, conn, `select distinct c.relname::text from pg_class c join pg_attribute a on a.attrelid = c.oid
-		where c.relnamespace = 'public'::regnamespace and c.relkind = 'r' and c.relname <> 'member_job' and (c.relname = 'job' or a.attname in ('job_id', 'room_id')) order by 1`)
+		where c.relnamespace = 'public'::regnamespace and c.relkind = 'r' and c.relname <> 'member_job'
+		and (c.relname = 'job' or a.attname in ('job_id', 'room_id')) order by 1`)
 	if len(tables) < 18 {
 		t.Errorf("%d tables are of a job: %v", len(tables), tables)
 	}
 	if bare := texts(t, conn, `select distinct c.relname::text from pg_class c join pg_attribute a on a.attrelid = c.oid
-		where c.relnamespace = 'public'::regnamespace and c.relkind = 'r' and c.relname <> 'member_job' and (c.relname = 'job' or a.attname in ('job_id', 'room_id'))
-		and not exists (select from pg_policies p where p.tablename = c.relname and policyname = 'named_jobs' and permissive = 'RESTRICTIVE' and cmd = 'ALL')`); len(bare) > 0 {
+		where c.relnamespace = 'public'::regnamespace and c.relkind = 'r' and c.relname <> 'member_job'
+		and (c.relname = 'job' or a.attname in ('job_id', 'room_id'))
+		and not exists (select from pg_policies p where p.tablename = c.relname and policyname = 'named_jobs'
+		and permissive = 'RESTRICTIVE' and cmd = 'ALL')`); len(bare) > 0 {
 		t.Errorf("nothing keeps the jobs apart in %v: let the migration call limit_to_jobs", bare)
 	}
 	ctx := context.Background()

@@ -36,21 +36,28 @@ func texts(t *testing.T, conn *pgx.Conn, sql string) []string {
 func TestEveryTableBelongsToAFirm(t *testing.T) {
 	s := dbtest.New(t)
 	conn := connect(t, s, localpg.Superuser)
-	tables := texts(t, conn, `select relname::text from pg_class where relnamespace = 'public'::regnamespace and relkind = 'r' and relname <> 'schema_migrations'`)
+	tables := texts(t, conn, `select relname::text from pg_class where relnamespace = 'public'::regnamespace
+		and relkind = 'r' and relname <> 'schema_migrations'`)
 	if len(tables) != 36 {
 		t.Errorf("%d tables; 36 were expected", len(tables))
 	}
 	for what, sql := range map[string]string{
-		"no forced row-level security": `select relname::text from pg_class where relnamespace = 'public'::regnamespace and relkind = 'r'
+		"no forced row-level security": `select relname::text from pg_class where relnamespace = 'public'::regnamespace
+			and relkind = 'r'
 			and relname <> 'schema_migrations' and not (relrowsecurity and relforcerowsecurity)`,
 		"no policy": `select relname::text from pg_class where relnamespace = 'public'::regnamespace and relkind = 'r'
-			and relname <> 'schema_migrations' and relname not in (select tablename from pg_policies where policyname = 'own_firm' and cmd = 'ALL')`,
-		"a key that does not begin with the firm": `select conrelid::regclass::text from pg_constraint where contype in ('p', 'u')
+			and relname <> 'schema_migrations' and relname not in (select tablename from pg_policies
+			where policyname = 'own_firm' and cmd = 'ALL')`,
+		"a key that does not begin with the firm": `select conrelid::regclass::text from pg_constraint
+			where contype in ('p', 'u')
 			and connamespace = 'public'::regnamespace and conrelid <> 'schema_migrations'::regclass
 			and (select attname from pg_attribute where attrelid = conrelid and attnum = conkey[1]) <> 'firm_id'`,
-		"a foreign key without the firm": `select conrelid::regclass::text || ' ' || conname from pg_constraint where contype = 'f' and connamespace = 'public'::regnamespace
-			and not exists (select from pg_attribute where attrelid = conrelid and attnum = any(conkey) and attname = 'firm_id')`,
-		"owned by another than the owner": `select relname::text from pg_class where relnamespace = 'public'::regnamespace and relkind = 'r'
+		"a foreign key without the firm": `select conrelid::regclass::text || ' ' || conname from pg_constraint
+			where contype = 'f' and connamespace = 'public'::regnamespace
+			and not exists (select from pg_attribute where attrelid = conrelid and attnum = any(conkey)
+			and attname = 'firm_id')`,
+		"owned by another than the owner": `select relname::text from pg_class where relnamespace = 'public'::regnamespace
+			and relkind = 'r'
 			and relowner <> 'lathmark_owner'::regrole`,
 	} {
 		if bad := texts(t, conn, sql); len(bad) > 0 {
@@ -63,7 +70,8 @@ func TestEveryTableBelongsToAFirm(t *testing.T) {
 func TestTheServersRoleIsBound(t *testing.T) {
 	s := dbtest.New(t)
 	conn := connect(t, s, migrations.Server)
-	if got := texts(t, conn, `select rolname::text from pg_roles where rolname = current_user and not (rolsuper or rolbypassrls or rolcreaterole or rolcreatedb)`); len(got) != 1 {
+	if got := texts(t, conn, `select rolname::text from pg_roles where rolname = current_user
+		and not (rolsuper or rolbypassrls or rolcreaterole or rolcreatedb)`); len(got) != 1 {
 		t.Error("the server's role may do too much")
 	}
 	if got := texts(t, conn, `select relname::text from pg_class where relowner = current_user::regrole`); len(got) > 0 {

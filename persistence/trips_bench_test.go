@@ -53,7 +53,8 @@ func deeds(t testing.TB, s *dbtest.Site, on persistence.Services) map[string]fun
 			return err
 		},
 		"add a room": func(ctx context.Context) error {
-			_, err := on.Room.Create(ctx, s.Foreman, room.Draft{Job: r.Record.Job, Name: id.New[id.Room]().String(), Height: 2400,
+			_, err := on.Room.Create(ctx, s.Foreman, room.Draft{Job: r.Record.Job, Name: id.New[id.Room]().String(),
+				Height: 2400,
 				Walls: []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90},
 					{Length: 2400, Turn: 90}},
 				Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}, {Kind: "floor"}}})

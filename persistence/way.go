@@ -11,7 +11,8 @@ import (
 
 // InsertWay is room.Tx.
 func (t *Tx) InsertWay(ctx context.Context, room id.Room, w room.Way) error {
-	return t.soon.insert(ctx, `insert into way (firm_id, id, room_id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm)
+	return t.soon.insert(ctx, `insert into way (firm_id, id, room_id, surface_id, name, kind, au, av, bu, bv, hole_mm,
+		height_mm)
 		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
 		t.firm, w.ID, room, w.Surface, w.Name, w.Kind, w.A[0], w.A[1], w.B[0], w.B[1], w.Size, null(w.Height))
 }

@@ -49,6 +49,7 @@ type server struct {
 	log      *slog.Logger
 	sessions *auth.Sessions
 	pages    *page.Pages
+	kept     pages
 
 	// The meters of Rates.
 	addresses, askers, misses *meter
@@ -69,6 +70,7 @@ func newEcho(d Deps) *echo.Echo {
 	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, maxRemembered), newMeter(d.Rates.Session, maxRemembered),
 		newMeter(d.Rates.Miss, maxRemembered)
 	s.pages = page.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
+	s.kept.Most = mostDrawn
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.answerError

@@ -31,6 +31,7 @@ const (
 	BuildUpsPath   = "/build-ups"
 	LivePath       = "/live"
 	NewJobPath     = "/jobs/new"
+	SearchPath     = "/search"
 	SessionsPath   = "/sessions"
 	OwnDataPath    = "/sessions/data"   // all that is held about oneself, as one file
 	OthersPath     = "/sessions/others" // ends (post) all of one's sessions but this
@@ -62,6 +63,28 @@ func EndPasskey(id string) string { return PasskeysPath + "/" + part(id) + "/end
 
 // JobPage returns the address of the job's own page.
 func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }
+
+// CloseJob returns the address that lists what is still open in the job, and at
+// which a POST closes it.
+func (p Place) CloseJob() string { return p.JobPage() + "/close" }
+
+// ReopenJob returns the address at which a POST opens a closed job again.
+func (p Place) ReopenJob() string { return p.JobPage() + "/reopen" }
+
+// Rename returns the address of the form for the name of the room, or else of
+// the job.
+func (p Place) Rename() string { return p.page() + "/name" }
+
+// Remove returns the address at which a POST removes the room, or else the job,
+// if nothing is recorded.
+func (p Place) Remove() string { return p.page() + "/remove" }
+
+func (p Place) page() string {
+	if p.Room == "" {
+		return p.JobPage()
+	}
+	return p.RoomPage()
+}
 
 // Diary returns the address of the diary of the job.
 func (p Place) Diary() string { return p.JobPage() + "/diary" }

@@ -18,6 +18,8 @@ type RoomView struct {
 	MayEdit bool
 	// MayMeasure: may record measurements now.
 	MayMeasure bool
+	// MayRename: may give the room another name, or remove it.
+	MayRename bool
 	// Frozen says in a sentence why the record cannot be changed; "" if it can.
 	Frozen string
 	// Cautions stand above the schedules they guard.

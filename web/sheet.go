@@ -28,7 +28,10 @@ type Sheet struct {
 	Job   string // name, "" outside jobs
 	Room  string // name, "" outside rooms
 	Date  time.Time
-	Turn  string // whose turn it is: "Ola Brandt, electrician"; "" if nobody's
+	// Closed is when the job was closed, zero while it is open: then the page is
+	// only read.
+	Closed time.Time
+	Turn   string // whose turn it is: "Ola Brandt, electrician"; "" where nobody's
 
 	Next Next
 	// Done says what was just put on record, after a redirect: a sentence.

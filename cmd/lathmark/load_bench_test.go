@@ -2,9 +2,10 @@ package main
 
 import (
 	"cmp"
-	"fmt"
+	"context"
 	"math/rand/v2"
 	"os"
+	"path/filepath"
 	"strconv"
 	"testing"
 	"time"
@@ -25,6 +26,9 @@ const (
 	copyCommits  = 10
 )
 
+// loadSeed is of all that is left to chance: the same rooms and readings every time.
+const loadSeed = 9
+
 // BenchmarkLoad is how fast the program is with 16 clients at once: `lathmark
 // serve` in a process of its own, without limits on rate, on a PostgreSQL that
 // waits for its disk. What is measured takes turns with its bare limit, so that a
@@ -41,6 +45,7 @@ func BenchmarkLoad(b *testing.B) {
 	b.Run("tasks", func(b *testing.B) { l.pages(b, "tasks", listShare, l.lists(web.TasksPath)) })
 	b.Run("room", func(b *testing.B) { l.pages(b, "room", roomShare, l.rooms(web.Place.RoomPage)) })
 	b.Run("set-out", func(b *testing.B) { l.pages(b, "set-out", roomShare, l.rooms(web.Place.SetOut)) })
+	b.Run("busy", l.busy)
 	b.Run("measurement", l.measuring)
 	b.Run("closed", l.closed)
 	l.report()
@@ -50,7 +55,6 @@ func BenchmarkLoad(b *testing.B) {
 // asks for it.
 type load struct {
 	*testing.B
-	seed    uint64
 	chance  *rand.Rand
 	seconds time.Duration
 	on      *cluster
@@ -61,14 +65,12 @@ type load struct {
 }
 
 func newLoad(b *testing.B) *load {
-	seed := rand.Uint64()
-	fmt.Printf("BenchmarkLoad: seed %d\n", seed)
 	seconds, err := strconv.ParseFloat(cmp.Or(os.Getenv("LATHMARK_BENCH_SECONDS"), "3"), 64)
 	if err != nil || seconds <= 0 {
 		b.Fatalf("LATHMARK_BENCH_SECONDS: it has to be a number of seconds: %v", err)
 	}
-	return &load{B: b, seed: seed, chance: rand.New(rand.NewPCG(seed, 0)),
-		seconds: time.Duration(seconds * float64(time.Second)), on: newCluster(b)}
+	return &load{B: b, chance: rand.New(rand.NewPCG(loadSeed, 0)), seconds: time.Duration(seconds * float64(time.Second)),
+		on: newCluster(b)}
 }
 
 // server is the program that is measured.
@@ -115,6 +117,7 @@ func (l *load) pages(b *testing.B, name string, share float64, paths func() []st
 		ways = append(ways, again)
 	}
 	takeTurns(b, l.seconds, ways...)
+	l.table.add(b, limit, nil, 0)
 	l.table.add(b, packed, limit, share)
 	l.table.add(b, plain, limit, 0)
 	if had == nil {
@@ -133,9 +136,34 @@ func (l *load) profile(b *testing.B, name string, w *way) {
 	if folder == "" {
 		return
 	}
-	l.served.order(b, "profile "+folder+"/"+name+".cpu")
+	folder, err := filepath.Abs(folder)
+	if err == nil {
+		err = os.MkdirAll(folder, 0o755)
+	}
+	if err != nil {
+		b.Fatal(err)
+	}
+	l.served.order(b, "profile "+filepath.Join(folder, name+".cpu"))
 	(&way{name: w.name, once: w.once}).turn(b, l.seconds, true)
 	l.served.order(b, "end profile")
+}
+
+// busy measures the dashboard while one of the 16 measures in its rooms.
+func (l *load) busy(b *testing.B) {
+	f := l.firm()
+	at, next := l.server().at, 0
+	reads := f.opens(at, []string{web.Home}, "gzip", nil)
+	writes := f.measures(b, at, func(*client, int) *measured { next++; return f.rooms[next%len(f.rooms)] })
+	limit := l.bareRow()
+	w := &way{name: "dashboard, one of 16 measures", once: func(ctx context.Context, c *client, turn int) (int64, error) {
+		if c.n == 0 {
+			return writes(ctx, c, turn)
+		}
+		return reads(ctx, c, turn)
+	}}
+	takeTurns(b, l.seconds, limit, w)
+	l.table.add(b, limit, nil, 0)
+	l.table.add(b, w, limit, 0)
 }
 
 // measuring measures measurements over the API, in 16 rooms and in one. Each turn
@@ -143,13 +171,19 @@ func (l *load) profile(b *testing.B, name string, w *way) {
 func (l *load) measuring(b *testing.B) {
 	f := l.on.found(b, l.chance, "Carro & Nowik", 1, (turns+1)*(clients+1))
 	at := l.server().at
-	many := &way{name: "measurement, 16 rooms", per: "insert", once: f.measures(b, at, clients, 0)}
-	one := &way{name: "measurement, one room", per: "insert", once: f.measures(b, at, 1, (turns+1)*clients)}
+	many := &way{name: "measurement, 16 rooms", once: f.measures(b, at, func(c *client, turn int) *measured {
+		return f.rooms[turn*clients+c.n]
+	})}
+	one := &way{name: "measurement, one room", once: f.measures(b, at, func(_ *client, turn int) *measured {
+		return f.rooms[(turns+1)*clients+turn]
+	})}
 	limit := l.on.bareInsert(b)
 	takeTurns(b, l.seconds, limit, many, one)
+	l.table.add(b, limit, nil, 0)
 	l.table.add(b, many, limit, measureShare)
 	l.table.add(b, one, limit, oneRoomShare)
 	l.table.say("measurement: one room takes %.2f of what 16 take", one.rate()/many.rate())
+	l.profile(b, "measurement", many)
 }
 
 // closed compares a dashboard with 40 rooms to one with as many and 360 more in
@@ -164,7 +198,7 @@ func (l *load) closed(b *testing.B) {
 	l.on.close(b, many.jobs[4:])
 	at := l.server().at
 	without := &way{name: "dashboard, 40 rooms", once: few.opens(at, l.lists(web.Home)(), "gzip", nil)}
-	with := &way{name: "dashboard, 40 rooms and 360 closed", per: "without", once: many.opens(at, l.lists(web.Home)(),
+	with := &way{name: "dashboard, 40 rooms and 360 closed", once: many.opens(at, l.lists(web.Home)(),
 		"gzip", nil)}
 	takeTurns(b, l.seconds, without, with)
 	l.table.add(b, without, nil, 0)

@@ -138,7 +138,7 @@ func (d *cluster) closes(b *testing.B) (so bool) {
 // close closes jobs, past the program.
 func (d *cluster) close(b *testing.B, jobs []string) {
 	b.Helper()
-	d.does(b, d.connect(b, loadDatabase), "update job set closed_at = now() where job_id = any($1::uuid[])", jobs)
+	d.does(b, d.connect(b, loadDatabase), "update job set closed_at = now() where id = any($1::uuid[])", jobs)
 }
 
 // commits is how many transactions the program's database has seen. Who has left

@@ -49,11 +49,11 @@ func (t *table) print(w io.Writer) {
 			yes(uneven < evenness), m.bytes)
 		switch {
 		case m.limit == nil:
-			fmt.Fprint(columns, "\t\t\t\t\n")
+			fmt.Fprint(columns, "\t\t\t\n")
 		case m.asked == 0:
-			fmt.Fprintf(columns, "%.0f\t%.3f\t\t\t\n", m.limit.rate(), m.share())
+			fmt.Fprintf(columns, "%.3f\t\t\t\n", m.share())
 		default:
-			fmt.Fprintf(columns, "%.0f\t%.3f\t%.2f\t%s\t\n", m.limit.rate(), m.share(), m.asked, yes(m.share() >= m.asked))
+			fmt.Fprintf(columns, "%.3f\t%.2f\t%s\t\n", m.share(), m.asked, yes(m.share() >= m.asked))
 		}
 	}
 	columns.Flush()

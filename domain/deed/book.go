@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
@@ -34,7 +35,8 @@ func (b *Book) Look(ctx context.Context, by firm.Person, do func(Tx) error) erro
 // read, do writes, the result is judged, the diary written. Everything happens
 // or nothing. It returns the room as it is afterwards. Faults: what may and do
 // return; NotFound; BadInput where the room would not be one; Obstacle where a
-// signed stage would no longer be one that can be signed.
+// signed stage would no longer be one that can be signed, and where the job is
+// closed.
 func (b *Book) Write(ctx context.Context, by firm.Person, of id.Room, may firm.Policy,
 	do func(*Writing) error) (*standing.Standing, error) {
 	if err := may(by); err != nil {
@@ -76,7 +78,11 @@ func (b *Book) write(ctx context.Context, tx Tx, by firm.Person, of id.Room,
 		return nil, err
 	}
 	w := b.begun(tx, before, by)
-	if err := do(w); err != nil {
+	err = do(w)
+	if !before.Record.JobClosed.IsZero() && (err != nil || len(w.notes) > 0) { // a repeat is answered as before
+		return nil, job.Closed(before.Record.JobName)
+	}
+	if err != nil {
 		return nil, err
 	}
 	return finish(ctx, w)

@@ -160,6 +160,11 @@ func (p *Plan) planned(on []room.Layer) bool {
 }
 
 func replaceLayers(ctx context.Context, w *Writing, p Plan, datum id.Datum) error {
+	for _, l := range w.Record.LayersOf(p.Surface, datum) {
+		if by := w.Record.Naming(&l); by != "" {
+			return &fault.Error{Kind: fault.Conflict, Msg: "The " + l.Name + " stays planned: " + by + "."}
+		}
+	}
 	var layers []room.Layer
 	for i, l := range p.Layers {
 		layers = append(layers, room.Layer{ID: id.New[id.Layer](), Surface: p.Surface, Datum: datum, Place: i + 1,

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
 )
@@ -22,7 +23,8 @@ func NewService(book *Book) *Service { return &Service{book} }
 // Create adds a room to a job, with its surfaces and the faces round each. The
 // owner and the foreman may. A repeat with the same id is no error and adds
 // nothing. Faults: Refused, BadInput, NotFound (the job), Conflict (another
-// room of the job has the name, another record the id).
+// room of the job has the name, another record the id), Obstacle (the job is
+// closed).
 func (s *Service) Create(ctx context.Context, by firm.Person, d room.Draft) (j *standing.Standing, err error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
@@ -65,8 +67,11 @@ func (s *Service) Create(ctx context.Context, by firm.Person, d room.Draft) (j *
 // begin stores a new room and opens it to write to.
 func (b *Book) begin(ctx context.Context, tx Tx, by firm.Person, r room.Room) (*Writing, error) {
 	r.CreatedAt = b.Now()
-	if _, err := tx.JobName(ctx, r.Job); err != nil {
+	switch of, err := tx.Job(ctx, r.Job); {
+	case err != nil:
 		return nil, err
+	case !of.Open():
+		return nil, job.Closed(of.Name)
 	}
 	if err := tx.InsertRoom(ctx, r); err != nil {
 		return nil, err
@@ -133,8 +138,22 @@ func (s *Service) ChangeRoom(ctx context.Context, by firm.Person, roomID id.Room
 		if err := w.UpdateRoom(ctx, r, version); err != nil {
 			return err
 		}
-		return w.Note("change_room", nil, old.Name+" was changed.", struct{ Before, After room.Room }{old, r})
+		return noteChange(w, old, r)
 	})
+}
+
+// noteChange says what changed of a room: its name in words of its own, for a
+// name that was signed is followed by them; see stage.Service.ProveSigned.
+func noteChange(w *Writing, old, now room.Room) error {
+	if old.Name != now.Name {
+		if err := w.Note(ActRename, nil, old.Name+" is now called "+now.Name+".", Renamed{old.Name, now.Name}); err != nil {
+			return err
+		}
+		if old.Name = now.Name; old.Same(now) {
+			return nil
+		}
+	}
+	return w.Note("change_room", nil, old.Name+" was changed.", struct{ Before, After room.Room }{old, now})
 }
 
 // AddSurface adds a surface and the faces round it. The owner and the foreman

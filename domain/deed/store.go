@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
@@ -24,6 +25,9 @@ type Tx interface {
 	diary.Writer
 
 	JobName(ctx context.Context, job id.Job) (string, error)
+	Job(ctx context.Context, job id.Job) (job.Job, error)
+	// DiaryJobs returns every job of the firm, closed ones too.
+	DiaryJobs(ctx context.Context) ([]id.Job, error)
 	// LockRoom takes the room's lock until the transaction ends, and returns the
 	// revision of what was committed before. Everybody who
 	// writes to a room takes it first.
@@ -42,10 +46,18 @@ type Tx interface {
 	Revision(ctx context.Context, roomID id.Room) (int64, error)
 	// RoomsOf returns the rooms of a job as one walks through the house.
 	RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error)
-	// AllRooms returns every room of the firm.
+	// AllRooms returns every room of the firm's open jobs.
 	AllRooms(ctx context.Context) ([]room.Room, error)
 
 	InsertRoom(ctx context.Context, r room.Room) error
+	// RemoveRoom takes a room out with what is drawn in it, where nothing is
+	// recorded.
+	RemoveRoom(ctx context.Context, roomID id.Room) error
+	// ActsIn returns how many acts came from phones for a room, whatever became
+	// of them.
+	ActsIn(ctx context.Context, roomID id.Room) (int, error)
+	// RoomDiary returns the entries about a room after a number, in order.
+	RoomDiary(ctx context.Context, roomID id.Room, after int64) ([]diary.Entry, error)
 	UpdateRoom(ctx context.Context, r room.Room, version int64) error
 	InsertSurface(ctx context.Context, roomID id.Room, s room.Surface) error
 	InsertDatum(ctx context.Context, roomID id.Room, d room.Datum) error
@@ -84,7 +96,9 @@ type Tx interface {
 	CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.Time) error
 
 	UpdateGate(ctx context.Context, roomID id.Room, g room.Gate) error
-	InsertSignOff(ctx context.Context, roomID id.Room, job id.Job, s room.SignOff) error
+	// InsertSignOff writes a sign-off down, and returns what the signer is called:
+	// until the transaction ends nobody changes that.
+	InsertSignOff(ctx context.Context, roomID id.Room, job id.Job, s room.SignOff) (signer string, err error)
 	SignOffs(ctx context.Context, roomID id.Room) ([]room.SignOff, error)
 
 	// ClientLinkJob returns the job of a client's link that works.

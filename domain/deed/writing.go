@@ -97,11 +97,11 @@ func (w *Writing) MoveGates(ctx context.Context, after gate.Gates) error {
 }
 
 // SignGates is MoveGates for a sign-off that is stored already.
-func (w *Writing) SignGates(ctx context.Context, after gate.Gates, signed room.SignOff) error {
+func (w *Writing) SignGates(ctx context.Context, after gate.Gates, signed room.SignOff, signer string) error {
 	for _, g := range changed(w.Record.Gates, after) {
 		if g.State == words.SignedOff {
 			offer := w.Record.Gates[g.Stage]
-			g.SignOff, g.SignedBy, g.SignedAt, g.Initials = signed.ID, signed.By, signed.At, w.By.Initials()
+			g.SignOff, g.SignedBy, g.SignedAt, g.Initials = signed.ID, signed.By, signed.At, firm.Person{Name: signer}.Initials()
 			g.OfferedBy, g.OfferedAt = offer.OfferedBy, offer.OfferedAt
 		}
 		if err := w.UpdateGate(ctx, w.Record.ID, g); err != nil {

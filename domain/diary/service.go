@@ -16,10 +16,10 @@ type Tx interface {
 	// Diary returns the entries of a job after a number, in order, at most
 	// limit of them. A job of another firm has none.
 	Diary(ctx context.Context, job id.Job, after int64, limit int) ([]Entry, error)
-	// DiaryJobs returns the jobs that have a diary.
+	// DiaryJobs returns the jobs that have a diary, closed ones too.
 	DiaryJobs(ctx context.Context) ([]id.Job, error)
-	// LastSeqs returns the number of the last entry of every job of the firm, 0
-	// where a job has none.
+	// LastSeqs returns the number of the last entry of every open job of the
+	// firm, 0 where a job has none.
 	LastSeqs(ctx context.Context) (map[id.Job]int64, error)
 	// SignedSums returns the SHA-256 of what every sign-off of a job holds
 	// today, by the number of its diary entry.
@@ -76,9 +76,9 @@ func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after in
 	return es, err
 }
 
-// Last returns the number of the last entry of every job of the firm, 0 for a
-// job without one. Whoever reads something else after it and looks again when a
-// number has grown misses nothing. Everyone on site may call it. Faults:
+// Last returns the number of the last entry of every open job of the firm, 0
+// for a job without one. Whoever reads something else after it and looks again
+// when a number has grown misses nothing. Everyone on site may call it. Faults:
 // Refused.
 func (s *Service) Last(ctx context.Context, by firm.Person) (seqs map[id.Job]int64, err error) {
 	if err := firm.MayRead(by); err != nil {

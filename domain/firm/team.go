@@ -19,8 +19,8 @@ type Team struct {
 type TeamTx interface {
 	// MemberJobs returns the jobs that a member is named on, sorted.
 	MemberJobs(ctx context.Context, member id.Member) ([]id.Job, error)
-	// SaveTeam replaces the jobs of a member. Faults: NotFound, also for a job
-	// of another firm.
+	// SaveTeam replaces the jobs of a member, except closed ones, which stay.
+	// Faults: NotFound, also for a job of another firm.
 	SaveTeam(ctx context.Context, member id.Member, t Team, at time.Time) error
 	// NameOnJob names a member on one more job; that the member is on it
 	// already is no error. Faults: NotFound (the job).

@@ -19,7 +19,16 @@ type Job struct {
 	Name      string
 	Address   string
 	CreatedAt time.Time
+	// ClosedAt is when the job was closed, zero while it is open; see Close.
+	ClosedAt time.Time `json:"-"`
+	// Version moves on with every change of the job's own fields.
+	Version int64 `json:"-"`
+	// Seq is the number of the last entry of the job's diary.
+	Seq int64 `json:"-"`
 }
+
+// Open reports whether the job is open.
+func (j *Job) Open() bool { return j.ClosedAt.IsZero() }
 
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
 type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
@@ -30,8 +39,11 @@ type Tx interface {
 	diary.Writer
 	InsertJob(ctx context.Context, j Job) error
 	Job(ctx context.Context, job id.Job) (Job, error)
+	// Jobs returns the jobs that are open.
 	Jobs(ctx context.Context) ([]Job, error)
 	LinkTx
+	EndTx
+	SearchTx
 }
 
 // Service does what people can do with a job.
@@ -51,12 +63,10 @@ func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error
 		return Job{}, err
 	}
 	j.ID, j.Name, j.Address, j.CreatedAt = id.OrNew(j.ID), strings.TrimSpace(j.Name), strings.TrimSpace(j.Address), s.now()
-	if j.Name == "" || utf8.RuneCountInString(j.Name) > 120 ||
-		utf8.RuneCountInString(j.Address) > 400 || strings.ContainsAny(j.Name, "\r\n") {
-		return Job{}, &fault.Error{Kind: fault.BadInput, Msg: "This job cannot be added.",
-			Fields: []fault.Field{{Path: "name", Wrong: "the name is missing or too long",
-				Mend: "Give a name of up to 120 characters"}}}
+	if err := j.check("This job cannot be added."); err != nil {
+		return Job{}, err
 	}
+	j.Version, j.Seq = 1, 1
 	err := s.in(ctx, by, func(tx Tx) error {
 		if old, err := tx.Job(ctx, j.ID); err == nil {
 			if old.Name != j.Name || old.Address != j.Address {
@@ -82,7 +92,25 @@ func write(ctx context.Context, tx Tx, by firm.Person, job id.Job, act, says str
 	return err
 }
 
-// Jobs returns the firm's jobs, the newest first. Everyone on site may call it.
+// check returns the fault of an unusable name or address, or nil.
+func (j *Job) check(msg string) error {
+	var wrong []fault.Field
+	if j.Name == "" || utf8.RuneCountInString(j.Name) > 120 || strings.ContainsAny(j.Name, "\r\n") {
+		wrong = append(wrong, fault.Field{Path: "name", Wrong: "the name is missing or too long",
+			Mend: "Give a name of up to 120 characters"})
+	}
+	if utf8.RuneCountInString(j.Address) > 400 {
+		wrong = append(wrong, fault.Field{Path: "address", Wrong: "the address is too long",
+			Mend: "Give it in up to 400 characters"})
+	}
+	if wrong == nil {
+		return nil
+	}
+	return &fault.Error{Kind: fault.BadInput, Msg: msg, Fields: wrong}
+}
+
+// Jobs returns the firm's open jobs, the newest first. Everyone on site may
+// call it.
 func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
@@ -94,7 +122,8 @@ func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err erro
 	return all, err
 }
 
-// Job returns one job. Everyone on site may call it. Faults: Refused, NotFound.
+// Job returns one job, open or closed. Everyone on site may call it. Faults:
+// Refused, NotFound.
 func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return Job{}, err

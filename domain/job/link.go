@@ -34,10 +34,13 @@ type LinkTx interface {
 
 // ClientLink makes a private link to a job's progress, which works for
 // LinkLifetime, and ends those made before. Owners and foremen may call it.
-// Faults: Refused, NotFound.
+// Faults: Refused, NotFound, Obstacle (the job is closed).
 func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (token string, err error) {
 	token, hash := firm.NewToken(by.Firm)
-	return token, s.withLink(ctx, by, job, func(tx Tx, now time.Time) error {
+	return token, s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if _, err := openJob(ctx, tx, job); err != nil {
+			return err
+		}
 		if _, err := tx.EndClientLinks(ctx, job, now); err != nil {
 			return err
 		}
@@ -51,7 +54,10 @@ func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (t
 // Link returns a job's working client link, or the zero Link if there is none.
 // Owners and foremen may call it. Faults: Refused, NotFound for the job.
 func (s *Service) Link(ctx context.Context, by firm.Person, job id.Job) (l Link, err error) {
-	err = s.withLink(ctx, by, job, func(tx Tx, now time.Time) error {
+	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if _, err := tx.Job(ctx, job); err != nil {
+			return err
+		}
 		l, err = tx.ClientLink(ctx, job, now)
 		if fault.KindOf(err) == fault.NotFound {
 			return nil
@@ -62,9 +68,13 @@ func (s *Service) Link(ctx context.Context, by firm.Person, job id.Job) (l Link,
 }
 
 // RenewClientLink extends the client's link to LinkLifetime from now. Owners
-// and foremen may call it. Faults: Refused, NotFound, also if no link works.
+// and foremen may call it. Faults: Refused, NotFound, also if no link works,
+// Obstacle (the job is closed).
 func (s *Service) RenewClientLink(ctx context.Context, by firm.Person, job id.Job) error {
-	return s.withLink(ctx, by, job, func(tx Tx, now time.Time) error {
+	return s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if _, err := openJob(ctx, tx, job); err != nil {
+			return err
+		}
 		if err := tx.RenewClientLink(ctx, job, now, now.Add(LinkLifetime)); err != nil {
 			return err
 		}
@@ -72,10 +82,13 @@ func (s *Service) RenewClientLink(ctx context.Context, by firm.Person, job id.Jo
 	})
 }
 
-// EndClientLinks closes the client's view of a job. Owners and foremen may call
-// it. Faults: Refused, NotFound.
+// EndClientLinks closes the client's view of a job, also of a closed one.
+// Owners and foremen may call it. Faults: Refused, NotFound.
 func (s *Service) EndClientLinks(ctx context.Context, by firm.Person, job id.Job) error {
-	return s.withLink(ctx, by, job, func(tx Tx, now time.Time) error {
+	return s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if _, err := tx.Job(ctx, job); err != nil {
+			return err
+		}
 		n, err := tx.EndClientLinks(ctx, job, now)
 		if err != nil || n == 0 {
 			return err
@@ -84,20 +97,6 @@ func (s *Service) EndClientLinks(ctx context.Context, by firm.Person, job id.Job
 	})
 }
 
-func (s *Service) withLink(ctx context.Context, by firm.Person, job id.Job, do func(Tx, time.Time) error) error {
-	if err := firm.MayRunJobs(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error {
-		if _, err := tx.Job(ctx, job); err != nil {
-			return err
-		}
-		return do(tx, s.now())
-	})
-}
-
-// ClientJob returns the firm and the job of a client's link. Anyone may call
-// it. Faults: NotFound.
 func (s *Service) ClientJob(ctx context.Context, link string) (of id.Firm, j Job, err error) {
 	of, hash, err := firm.ReadToken(link)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"slices"
 	"strings"
 )
@@ -28,6 +29,9 @@ type Draft struct {
 func (d *Draft) Room() (Room, error) {
 	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Outline: d.Outline,
 		Height: d.Height, Wet: d.Wet}
+	if err := checkName(r.Name); err != nil {
+		return r, err
+	}
 	var err error
 	if len(d.Walls) > 0 {
 		if r.Outline, err = Corners(d.Walls); err != nil {
@@ -78,4 +82,14 @@ type Change struct {
 func (r *Room) Same(o Room) bool {
 	return r.Name == o.Name && r.Place == o.Place && r.Height == o.Height && slices.Equal(r.Outline, o.Outline) &&
 		slices.EqualFunc(r.Wet, o.Wet, func(a, b Wet) bool { return a.Kind == b.Kind && slices.Equal(a.Outline, b.Outline) })
+}
+
+// checkName returns the fault of a room's name that is none, or nil.
+func checkName(name string) error {
+	if name != "" && words.Characters(name) <= 60 && !strings.ContainsAny(name, "\r\n") {
+		return nil
+	}
+	return &fault.Error{Kind: fault.BadInput, Msg: "The room cannot be called that.",
+		Fields: []fault.Field{{Path: "name", Wrong: "the name is missing or too long",
+			Mend: "Call it as you do on site, in up to 60 characters"}}}
 }

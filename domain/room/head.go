@@ -23,3 +23,11 @@ type Scope struct {
 	Room id.Room
 	Job  id.Job
 }
+
+// Mark is what pages about some rooms rest on: while it is the same for
+// somebody, the pages are, but for what becomes dry meanwhile.
+type Mark struct {
+	// Firm moves on with the firm's people and jobs.
+	Firm  int64
+	Heads []Head
+}

@@ -1,6 +1,8 @@
 package room
 
 import (
+	"time"
+
 	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
@@ -11,7 +13,9 @@ import (
 // Record is a whole room as it is stored, in lists in a fixed order.
 type Record struct {
 	Room
-	JobName      string
+	JobName string
+	// JobClosed is when the job was closed, zero while it is open.
+	JobClosed    time.Time `json:"-"`
 	Surfaces     []Surface // by place
 	Datums       []Datum   // by surface's place, then place
 	Layers       []Layer   // by place
@@ -146,6 +150,24 @@ func (r *Record) LayersOf(surface id.Surface, datum id.Datum) []Layer {
 // BuiltOf returns how a layer was put on, or nil.
 func (r *Record) BuiltOf(layer id.Layer) *AsBuilt {
 	return find(r.Built, func(b *AsBuilt) bool { return b.Layer == layer })
+}
+
+// Naming says what on record names a layer, so that it cannot be taken out of the
+// plan; empty where nothing does. Readings that were struck out name it too.
+func (r *Record) Naming(l *Layer) string {
+	if r.BuiltOf(l.ID) != nil {
+		return "it is recorded as put on"
+	}
+	for i := range r.Measurements {
+		m := &r.Measurements[i]
+		switch {
+		case l.Datum.IsZero() && m.Surface == l.Surface && m.SurfaceState == l.Name,
+			!l.Datum.IsZero() && m.From == l.Datum && (m.State == l.Name || m.FromState == l.Name),
+			!l.Datum.IsZero() && m.To == l.Datum && m.ToState == l.Name:
+			return m.Name + " was measured on it"
+		}
+	}
+	return ""
 }
 
 // Now returns the state of layers today: the name of the outermost that is on. A

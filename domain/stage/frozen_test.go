@@ -63,7 +63,7 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 	r = s.SignFirstFix(t, r)
 	of, surface, d1 := r.Record.ID, r.Record.Surfaces[0].ID, r.Record.Positions[0].ID
 	south := dbtest.Datum(t, r, "south wall")
-	name := "Larder"
+	height := 2500.0
 	for what, do := range map[string]func() error{
 		"strike": func() error {
 			_, err := s.Room.Strike(ctx, s.Foreman, of, r.Record.Measurements[0].ID, 0, "misread")
@@ -102,9 +102,9 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 			_, err := s.Room.ChangePosition(ctx, s.Foreman, of, d1, 0, room.PositionDraft{Name: "D1", Cutout: 90})
 			return err
 		},
-		"rename": func() error {
+		"height": func() error {
 			_, err := s.Room.ChangeRoom(ctx, s.Foreman, of, 0,
-				room.Change{Name: &name})
+				room.Change{Height: &height})
 			return err
 		},
 		"plaster before boarding": func() error {

@@ -29,18 +29,21 @@ type Altered struct {
 // asked. The sheets themselves are proved by diary.Service.Prove.
 func (s *Service) ProveSigned(ctx context.Context, of id.Firm) (out []Altered, err error) {
 	err = s.book.Look(ctx, firm.Whole(of), func(tx deed.Tx) error {
-		rooms, err := tx.AllRooms(ctx)
-		if err != nil {
-			return err
-		}
-		for _, r := range rooms {
-			found, err := altered(ctx, tx, r.ID)
+		jobs, err := tx.DiaryJobs(ctx)
+		for _, job := range jobs {
+			rooms, err := tx.RoomsOf(ctx, job)
 			if err != nil {
 				return err
 			}
-			out = append(out, found...)
+			for _, r := range rooms {
+				found, err := altered(ctx, tx, r.ID)
+				if err != nil {
+					return err
+				}
+				out = append(out, found...)
+			}
 		}
-		return nil
+		return err
 	})
 	return out, err
 }
@@ -63,11 +66,27 @@ func altered(ctx context.Context, tx deed.Tx, of id.Room) ([]Altered, error) {
 		//nolint:nilerr // that is what was found out
 		return []Altered{{of, r.Name, "the room sheet that was signed cannot be read"}}, nil
 	}
+	if signed.Room, err = calledSince(ctx, tx, r.ID, all[i].DiarySeq, signed.Room); err != nil {
+		return nil, err
+	}
 	var out []Altered
 	for _, says := range differences(frozen(&signed, r), frozen(r.Sheet(), r)) {
 		out = append(out, Altered{of, r.Name, says})
 	}
 	return out, nil
+}
+
+// calledSince returns what a room is called by the diary that was called name
+// as of an entry.
+func calledSince(ctx context.Context, tx deed.Tx, of id.Room, seq int64, name string) (string, error) {
+	entries, err := tx.RoomDiary(ctx, of, seq)
+	for _, e := range entries {
+		var d deed.Renamed
+		if e.Act == deed.ActRename && json.Unmarshal(e.Detail, &d) == nil && d.From == name {
+			name = d.To
+		}
+	}
+	return name, err
 }
 
 // frozen is what a sheet says that a signed first fix freezes, a line of JSON

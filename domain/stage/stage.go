@@ -92,10 +92,11 @@ func store(ctx context.Context, w *writing, signed room.SignOff, kept []Accepted
 		return err
 	}
 	signed.DiarySeq = last.Seq + int64(w.Notes()) + 1
-	if err := w.Tx.InsertSignOff(ctx, w.Record.ID, w.Record.Job, signed); err != nil {
+	signer, err := w.Tx.InsertSignOff(ctx, w.Record.ID, w.Record.Job, signed)
+	if err != nil {
 		return err
 	}
-	if err := w.SignGates(ctx, after, signed); err != nil {
+	if err := w.SignGates(ctx, after, signed, signer); err != nil {
 		return err
 	}
 	says := fmt.Sprintf("%s in %s was signed off.", words.Capital(signed.Stage.String()), w.Record.Name)

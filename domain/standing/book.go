@@ -29,23 +29,30 @@ type Tx interface {
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
 type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 
-// Heads asks for the heads of rooms in one round trip.
-type Heads func(ctx context.Context, by firm.Person, scope room.Scope) ([]room.Head, error)
+// Glance asks in one round trip what somebody may see, and whether it has changed.
+type Glance interface {
+	// Heads returns the heads of the rooms in scope, as Tx does.
+	Heads(ctx context.Context, by firm.Person, scope room.Scope) ([]room.Head, error)
+	// Mark returns what pages about the rooms in scope rest on.
+	Mark(ctx context.Context, by firm.Person, scope room.Scope) (room.Mark, error)
+}
 
 // Book reads how rooms stand. What it worked out it keeps, by the rooms'
 // revisions; which rooms somebody may see is asked of the database each time.
 type Book struct {
-	heads Heads
-	look  InTx
-	now   func() time.Time
-	kept  kept
+	Glance
+	look InTx
+	now  func() time.Time
+	kept kept
 }
 
 // NewBook makes a book. look runs transactions that only read, in which all
 // reads see the same moment, so that a room is never half one and half another.
 // now is the clock.
-func NewBook(heads Heads, look InTx, now func() time.Time) *Book {
-	return &Book{heads: heads, look: look, now: func() time.Time { return now().UTC().Truncate(time.Microsecond) }}
+func NewBook(glance Glance, look InTx, now func() time.Time) *Book {
+	b := &Book{Glance: glance, look: look, now: func() time.Time { return now().UTC().Truncate(time.Microsecond) }}
+	b.kept.Most = mostWeight
+	return b
 }
 
 // Now is the moment by the book's clock.
@@ -70,7 +77,7 @@ func (b *Book) All(ctx context.Context, by firm.Person, scope room.Scope) ([]*St
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	heads, err := b.heads(ctx, by, scope)
+	heads, err := b.Heads(ctx, by, scope)
 	if err != nil {
 		return nil, err
 	}
@@ -142,6 +149,22 @@ func (j *Standing) asOf(seq int64) *Standing {
 	out := *j
 	out.Seq = seq
 	return &out
+}
+
+// Until is the first moment at which one of some rooms may stand otherwise though
+// nothing was written, zero where there is none; ok reports whether all of them
+// are kept, so that this is known.
+func (b *Book) Until(of id.Firm, heads []room.Head) (until time.Time, ok bool) {
+	for _, h := range heads {
+		s := b.kept.of(place{of, h.Room}, h.Revision, b.now())
+		if s == nil {
+			return until, false
+		}
+		if !s.Until.IsZero() && (until.IsZero() || s.Until.Before(until)) {
+			until = s.Until
+		}
+	}
+	return until, true
 }
 
 // Keep keeps a standing that is committed, for whoever asks next.

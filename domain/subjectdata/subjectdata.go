@@ -259,6 +259,12 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 		if err != nil {
 			return err
 		}
+		// First the name, which takes the locks of the rooms that it signed: whoever writes
+		// to a room locks it before the diary.
+		m.Name = as
+		if err := tx.SaveMember(ctx, m.Person); err != nil {
+			return err
+		}
 		all = slices.DeleteFunc(all, func(e diary.Entry) bool { return e.Who == as })
 		for len(all) > 0 {
 			n := slices.IndexFunc(all, func(e diary.Entry) bool { return e.Job != all[0].Job })
@@ -270,8 +276,7 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 			}
 			all = all[n:]
 		}
-		m.Name = as
-		return tx.SaveMember(ctx, m.Person)
+		return nil
 	})
 }
 

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"lathmark/domain/deed"
-	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 )
@@ -29,11 +28,9 @@ type Tx interface {
 	// ChooseAct keeps which of two records was chosen. Faults: Conflict (it was
 	// chosen already).
 	ChooseAct(ctx context.Context, act id.Act, c Choice, by id.Member, at time.Time) error
-	// OpenActs returns what waits for a choice: of one member, or of everybody
-	// where it is none; in one room, or in all where it is none.
+	// OpenActs returns what waits for a choice in open jobs: of one member, or of
+	// everybody where it is none; in one room, or in all where it is none.
 	OpenActs(ctx context.Context, of id.Member, in id.Room) ([]Stored, error)
-	// RoomDiary returns the entries about a room after a number, in order.
-	RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error)
 }
 
 // Stored is an act as it is kept.

@@ -50,6 +50,8 @@ func bodies(t *testing.T, x ids) map[string]any {
 		"addRoom": m{"id": new7(), "name": "Hall", "height": 2400, "outline": [][2]int{{0, 0}, {2000, 0}, {2000, 1500},
 			{0, 1500}}},
 		"importRoom":  sheet,
+		"changeJob":   m{"name": "1 Mill Lane"},
+		"closeJob":    m{},
 		"changeRoom":  m{"height": 2410},
 		"addSurface":  m{"id": new7(), "kind": "wall", "wall": 1},
 		"addDatum":    m{"id": new7(), "surface": x["surface"], "name": "stack", "kind": "point", "a": []int{3300, 2100}},

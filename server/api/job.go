@@ -18,9 +18,13 @@ type Job struct {
 	Name      string    `json:"name"`
 	Address   string    `json:"address"`
 	CreatedAt time.Time `json:"created_at"`
+	ClosedAt  time.Time `json:"closed_at,omitzero" doc:"Left out while it is open. Nothing is written to a closed job."`
+	Version   int64     `json:"version" doc:"Moves on with every change of the job's own fields."`
 }
 
-func viewJob(j job.Job) Job { return Job{j.ID, j.Name, j.Address, j.CreatedAt} }
+func (j Job) version() int64 { return j.Version }
+
+func viewJob(j job.Job) Job { return Job{j.ID, j.Name, j.Address, j.CreatedAt, j.ClosedAt, j.Version} }
 
 // OfJob is a request about one job.
 type OfJob struct {
@@ -35,12 +39,16 @@ func (a *api) jobs(ctx context.Context, by firm.Person, _ *nothing) (*answer[lis
 	return items(all, viewJob), nil
 }
 
-func (a *api) job(ctx context.Context, by firm.Person, in *OfJob) (*answer[Job], error) {
-	j, err := a.Job.Job(ctx, by, in.Job)
+func (a *api) job(ctx context.Context, by firm.Person, in *OfJob) (*versioned[Job], error) {
+	return jobTagged(a.Job.Job(ctx, by, in.Job))
+}
+
+// jobTagged answers with a job and its version.
+func jobTagged(j job.Job, err error) (*versioned[Job], error) {
 	if err != nil {
 		return nil, err
 	}
-	return body(viewJob(j)), nil
+	return tagged(viewJob(j)), nil
 }
 
 // JobDraft is a job as somebody asks for it.

@@ -55,14 +55,21 @@ func tagged[T stored](v T) *versioned[T] { return &versioned[T]{tag(v.version())
 // errors stay what they are.
 func stale[T stored](ctx context.Context, a *api, by firm.Person, of id.Room, err error, seen int64, yours any,
 	find func(*standing.Standing) (T, bool)) error {
+	return outdated(err, seen, yours, func() (none T, there bool) {
+		j, err := a.Room.Read(ctx, by, of)
+		if err != nil {
+			return none, false
+		}
+		return find(j)
+	})
+}
+
+// outdated is stale of a record that find reads.
+func outdated[T stored](err error, seen int64, yours any, find func() (T, bool)) error {
 	if fault.KindOf(err) != fault.Conflict {
 		return err
 	}
-	j, reading := a.Room.Read(ctx, by, of)
-	if reading != nil {
-		return err
-	}
-	theirs, there := find(j)
+	theirs, there := find()
 	if !there || theirs.version() == seen {
 		return err
 	}

@@ -15,7 +15,7 @@ var foremans = []string{"saveBuildUp", "addJob", "clientLink", "endClientLink", 
 	"addSurface",
 	"removeDatum", "staysBare", "planBuildUp", "schedule", "pasteSchedule", "changePosition", "hold", "release", "omit",
 	"wantAgain",
-	"signOff", "reopen"}
+	"signOff", "reopen", "changeJob", "removeJob", "closeJob", "reopenJob", "removeRoom"}
 
 // Who may do what: every operation, asked by each role. A client who is signed
 // in sees who he is; how his job goes he sees by his link.

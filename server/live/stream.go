@@ -48,8 +48,8 @@ func NewStreams(hub *Hub, diary *diary.Service, sessions *auth.Sessions) *Stream
 // says what the page has: job=<id>.<seq> for each job that it shows, with the
 // number of the last diary entry that it includes, and room=<id> if it is about
 // one room of one job. Without a job, or with all=yes as well, it is about
-// every job of the firm. Events: "change" with job, room (unless the whole job
-// is meant) and seq, first of all for what has happened since the page was
+// every open job of the firm. Events: "change" with job, room (unless the whole
+// job is meant) and seq, first of all for what has happened since the page was
 // rendered; "over" if the session has ended. Everyone on site may call it.
 func (s *Streams) Listen(c echo.Context) error {
 	who, ok := auth.Who(c)
@@ -216,11 +216,28 @@ func (v *stream) news(ctx context.Context) (out []diary.Change, err error) {
 	return out, nil
 }
 
+// newsOfAll are those of every open job, and that one which the page has was
+// closed since.
 func (v *stream) newsOfAll(ctx context.Context) (out []diary.Change, err error) {
 	newest, err := v.diary.Last(ctx, v.by)
+	if err != nil {
+		return nil, err
+	}
 	for job, seq := range newest {
 		if seq > v.have[job] {
 			out = append(out, diary.Change{Job: job, Seq: seq})
+		}
+	}
+	for job, seq := range v.have {
+		if _, there := newest[job]; there {
+			continue
+		}
+		since, err := v.diary.Read(ctx, v.by, job, seq)
+		if err != nil {
+			return nil, err
+		}
+		if n := len(since); n > 0 {
+			out = append(out, diary.Change{Job: job, Seq: since[n-1].Seq})
 		}
 	}
 	v.have = newest

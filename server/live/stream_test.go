@@ -443,3 +443,29 @@ func TestWhoDoesNotReadIsDropped(t *testing.T) {
 		t.Fatal("a minute long the server waited for somebody who does not read")
 	}
 }
+
+// The jobs' page hears that a job was closed, which is then on it no more, and
+// that it was opened again; the job's own page hears of both.
+func TestPagesAreToldThatAJobEnds(t *testing.T) {
+	s := dbtest.New(t)
+	st, r, other := on(t, s), s.Utility(t, "D1"), s.Utility(t)
+	job, seq := r.Record.Job, st.seq(t, r)
+	own := mustOpen(t, st, s.Electrician, "job=%s.%d", job, seq)
+	both := "all=yes&job=%s.%d&job=" + fmt.Sprintf("%s.%d", other.Record.Job, st.seq(t, other))
+	all := mustOpen(t, st, s.Foreman, both, job, seq)
+	if _, err := st.Job.Close(t.Context(), s.Foreman, job, true); err != nil {
+		t.Fatal(err)
+	}
+	seq++
+	own.wants(job, id.Room{}, seq)
+	all.wants(job, id.Room{}, seq)
+	late := mustOpen(t, st, s.Foreman, both, job, seq-1) // drawn before, and looked at again
+	late.wants(job, id.Room{}, seq)
+	if _, err := st.Job.Reopen(t.Context(), s.Foreman, job); err != nil {
+		t.Fatal(err)
+	}
+	seq++
+	for _, l := range []*listener{own, all} {
+		l.wants(job, id.Room{}, seq)
+	}
+}

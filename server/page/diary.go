@@ -19,10 +19,6 @@ const diaryPage = 100
 
 // Diary is who did what when on a job, the newest first.
 func (p *Pages) Diary(c echo.Context) error {
-	seqs, err := p.seqs(c)
-	if err != nil {
-		return err
-	}
 	j, err := p.jobOf(c)
 	if err != nil {
 		return err
@@ -49,7 +45,7 @@ func (p *Pages) Diary(c echo.Context) error {
 		called[r.ID] = r.Name
 	}
 	v := web.DiaryView{Sheet: p.Sheet(c, "Diary")}
-	v.Job, v.Seq = j.Name, seqs[j.ID.String()]
+	v.Job, v.Seq, v.Closed = j.Name, j.Seq, j.ClosedAt
 	v.Next = web.Next{Sentence: "Whatever was done on this job is here, and nothing is ever taken out."}
 	for i := len(entries) - 1; i >= 0; i-- {
 		v.Days = intoDay(v.Days, entryOf(entries[i], all, called))

@@ -4,6 +4,11 @@ package page
 // of an address ever come onto a page.
 var done = map[string]string{
 	"job":              "The job is open.",
+	"named":            "It is called that now. The diary keeps what it was called.",
+	"job-closed":       "The job is closed. Search finds it.",
+	"job-reopened":     "The job is open again.",
+	"job-removed":      "The job is removed.",
+	"room-removed":     "The room is removed. The diary keeps its lines.",
 	"link":             "A new link is made. The old one leads nowhere now.",
 	"link-renewed":     "The client's link works 90 days from today.",
 	"link-ended":       "The client's link is stopped. It leads nowhere now.",

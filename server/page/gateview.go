@@ -44,7 +44,7 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 		v.OfferedBy, v.OfferedAt = s.people.withTrade(g.OfferedBy), g.OfferedAt
 	}
 	lead := s.j.Gate.Lead(of)
-	v.MayOffer = g.State == words.InHand && (s.by.Role != firm.Trade || slices.Contains(lead, s.by.Trade))
+	v.MayOffer = g.State == words.InHand && !s.closed() && (s.by.Role != firm.Trade || slices.Contains(lead, s.by.Trade))
 	v.MayReopen = g.State == words.SignedOff && s.runs()
 	if g.State == words.SignedOff {
 		return v, p.signed(c, s, g, &v)
@@ -53,7 +53,9 @@ func (p *Pages) gateView(c echo.Context, f *form) (web.GateView, error) {
 		s.obstacles(&v, of, f)
 	}
 	v.MaySign = g.State == words.Offered && s.runs() && len(v.Hard) == 0
-	v.Next = s.gateNext(v, of)
+	if !s.closed() {
+		v.Next = s.gateNext(v, of)
+	}
 	return v, nil
 }
 

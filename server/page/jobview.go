@@ -31,10 +31,6 @@ func (p *Pages) jobOf(c echo.Context) (job.Job, error) {
 }
 
 func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
-	seqs, err := p.seqs(c)
-	if err != nil {
-		return web.JobView{}, err
-	}
 	j, err := p.jobOf(c)
 	if err != nil {
 		return web.JobView{}, err
@@ -44,14 +40,14 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 	if err != nil {
 		return web.JobView{}, err
 	}
-	v := web.JobView{Sheet: p.Sheet(c, "Job"), MayEdit: firm.MayRunJobs(by) == nil}
-	v.Job, v.Seq = j.Name, seqs[j.ID.String()]
+	v := web.JobView{Sheet: p.Sheet(c, "Job"), MayEdit: firm.MayRunJobs(by) == nil && j.Open()}
+	v.Job, v.Seq, v.Closed = j.Name, j.Seq, j.ClosedAt
 	table, rooms, err := p.table(c, j, all)
 	if err != nil {
 		return v, err
 	}
 	v.Table = table
-	if v.MayEdit {
+	if v.Person.Foreman {
 		l, err := p.Job.Link(c.Request().Context(), by, j.ID)
 		if err != nil {
 			return v, err
@@ -59,6 +55,10 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 		v.ProgressMade, v.ProgressEnds = l.MadeAt, l.EndsAt
 	}
 	v.Next = web.Next{Sentence: "Nothing for you here today."}
+	if !j.Open() {
+		v.Next = closedNext
+		return v, nil
+	}
 	for i, r := range rooms {
 		if r.Gate.Next(tradeOf(by)).Task != nil {
 			v.Next = nextOf(table.Rooms[i].At, r, tradeOf(by))

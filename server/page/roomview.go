@@ -18,8 +18,9 @@ func (p *Pages) RoomPage(c echo.Context) error {
 	v := web.RoomView{Sheet: s.sheet, Line: lineOf(s.j, s.people), Cautions: roomCautions(s.j)}
 	v.MayEdit = s.runs() && s.open(gate.PartSchedule)
 	_, unfinished := s.j.Record.InHand()
-	v.MayMeasure = unfinished && len(s.j.Record.Surfaces) > 0
-	if !s.open(gate.PartSchedule) {
+	v.MayMeasure = unfinished && len(s.j.Record.Surfaces) > 0 && !s.closed()
+	v.MayRename = s.runs()
+	if !s.open(gate.PartSchedule) && !s.closed() {
 		v.Frozen = "First fix is signed off: its record stays as it is. To change it, the foreman reopens the stage."
 	}
 	for i := range s.j.Record.Surfaces {

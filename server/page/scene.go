@@ -104,18 +104,28 @@ func (p *Pages) scene(c echo.Context, title string) (*scene, error) {
 	s.sheet.At, s.sheet.Job, s.sheet.Room, s.sheet.Seq = s.at, j.Record.JobName, j.Record.Name, j.Seq
 	s.sheet.Turn = all.inTrade(j.Gate.WhoNext())
 	s.sheet.Next = nextOf(s.at, j, tradeOf(by))
+	if s.sheet.Closed = j.Record.JobClosed; s.closed() {
+		s.sheet.Turn, s.sheet.Next = "", closedNext
+	}
 	return s, nil
 }
 
+// closed reports whether the room's job is closed: then it is only read.
+func (s *scene) closed() bool { return !s.j.Record.JobClosed.IsZero() }
+
 // say puts a sentence of the page's own, without an action, in the place of
 // the one thing next: the page's form is the action.
-func (s *scene) say(sentence string) { s.sheet.Next = web.Next{Sentence: sentence} }
+func (s *scene) say(sentence string) {
+	if !s.closed() {
+		s.sheet.Next = web.Next{Sentence: sentence}
+	}
+}
 
 // runs reports whether the person may do what the foreman does.
-func (s *scene) runs() bool { return firm.MayRunJobs(s.by) == nil }
+func (s *scene) runs() bool { return firm.MayRunJobs(s.by) == nil && !s.closed() }
 
 // open reports whether a part of the record can be changed.
-func (s *scene) open(part gate.Part) bool { return !gate.Frozen(s.j.Gate.Gates, part) }
+func (s *scene) open(part gate.Part) bool { return !s.closed() && !gate.Frozen(s.j.Gate.Gates, part) }
 
 // surfaceName is a surface's name, as at the head of its part of the page.
 func (s *scene) surfaceName(of id.Surface) string {

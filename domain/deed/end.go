@@ -1,0 +1,115 @@
+package deed
+
+import (
+	"context"
+	"fmt"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+)
+
+// ActRename is the act of a room's new name in the diary; its detail is Renamed.
+const ActRename = "rename_room"
+
+// Renamed is the detail of a room's new name.
+type Renamed struct {
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
+// Remove takes a room out in which nothing is recorded, with what is drawn in it
+// and on its schedule; its lines in the job's diary stay. The owner and the
+// foreman may. Faults: Refused, NotFound, Obstacle (the job is closed, or with a
+// field for each thing that is recorded).
+func (s *Service) Remove(ctx context.Context, by firm.Person, roomID id.Room) error {
+	if err := firm.MayRunJobs(by); err != nil {
+		return err
+	}
+	return s.book.in(ctx, by, func(tx Tx) error {
+		if _, err := tx.LockRoom(ctx, roomID); err != nil {
+			return err
+		}
+		r, err := tx.Record(ctx, roomID)
+		if err != nil {
+			return err
+		}
+		if !r.JobClosed.IsZero() {
+			return job.Closed(r.JobName)
+		}
+		holds, err := holdings(ctx, tx, r)
+		if err != nil {
+			return err
+		}
+		if len(holds) > 0 {
+			return &fault.Error{Kind: fault.Obstacle, Msg: r.Name + " cannot be removed.", Fields: holds}
+		}
+		if err := tx.RemoveRoom(ctx, roomID); err != nil {
+			return err
+		}
+		e, err := diary.New(by, r.Job, roomID, "", "remove_room", r.Name+" was removed: nothing was recorded in it.",
+			struct {
+				Name string `json:"name"`
+			}{r.Name}, s.book.Now())
+		if err != nil {
+			return err
+		}
+		_, err = diary.Append(ctx, tx, e)
+		return err
+	})
+}
+
+// Keeps returns what keeps a room from being removed, each with the way out;
+// none where Remove would take it out. Who and faults as for Remove.
+func (s *Service) Keeps(ctx context.Context, by firm.Person, roomID id.Room) (holds []fault.Field, err error) {
+	if err := firm.MayRunJobs(by); err != nil {
+		return nil, err
+	}
+	err = s.book.look(ctx, by, func(tx Tx) error {
+		r, err := tx.Record(ctx, roomID)
+		if err == nil {
+			holds, err = holdings(ctx, tx, r)
+		}
+		return err
+	})
+	return holds, err
+}
+
+// holdings are what is recorded in a room. What was only drawn or put on the
+// schedule is no record of anything on site, but for timbers and cables' ways,
+// which somebody measured.
+func holdings(ctx context.Context, tx Tx, r *room.Record) (out []fault.Field, err error) {
+	signed, err := tx.SignOffs(ctx, r.ID)
+	if err != nil {
+		return nil, err
+	}
+	acts, err := tx.ActsIn(ctx, r.ID)
+	if err != nil {
+		return nil, err
+	}
+	const stays, off = "What is on record stays, and the room with it", "Take what was drawn by mistake off its page first"
+	for _, h := range []struct {
+		n         int
+		one, many string
+		mend      string
+	}{
+		{len(r.Measurements), "measurement", "measurements", stays}, {len(r.Openings), "hole", "holes", stays},
+		{len(r.Seen), "tail seen free", "tails seen free", stays}, {len(r.Photos), "photo", "photos", stays},
+		{len(r.Built), "layer as put on", "layers as put on", stays},
+		{len(r.Finished), "day a stage was finished", "days a stage was finished", stays},
+		{len(r.Snags), "snag", "snags", stays}, {len(signed), "sign-off", "sign-offs", stays},
+		{acts, "thing that a phone sent", "things that phones sent", stays},
+		{len(r.Timbers), "timber", "timbers", off}, {len(r.Ways), "cable's way", "cables' ways", off},
+	} {
+		switch {
+		case h.n == 1:
+			out = append(out, fault.Field{Path: "room", Wrong: "1 " + h.one + " is on record", Mend: h.mend})
+		case h.n > 1:
+			out = append(out, fault.Field{Path: "room", Wrong: fmt.Sprintf("%d %s are on record", h.n, h.many), Mend: h.mend})
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,179 @@
+package job
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
+
+// EndTx is what closing, renaming and removing a job needs of a transaction.
+type EndTx interface {
+	// LockJob returns a job as it stands, locked until the transaction ends:
+	// nobody writes to its diary, or draws a room in it, meanwhile.
+	LockJob(ctx context.Context, job id.Job) (Job, error)
+	// LockRooms takes the locks of a job's rooms. It comes before LockJob, as
+	// in every write to a room.
+	LockRooms(ctx context.Context, job id.Job) error
+	// UpdateJob stores name, address and ClosedAt. Faults: Conflict where the
+	// job is not at version; 0 is any.
+	UpdateJob(ctx context.Context, j Job, version int64) error
+	// LeftOpen returns the rooms of a job in which something is open, as one
+	// walks through the house.
+	LeftOpen(ctx context.Context, job id.Job) ([]Left, error)
+	// JobHolds returns what keeps a job from being removed.
+	JobHolds(ctx context.Context, job id.Job) (Holds, error)
+	// RemoveJob takes a job out that holds nothing, with its diary.
+	RemoveJob(ctx context.Context, job id.Job) error
+}
+
+// Closed is the fault of whoever would write to a closed job.
+func Closed(name string) *fault.Error {
+	return &fault.Error{Kind: fault.Obstacle, Msg: name + " is closed. Open it again first."}
+}
+
+// Close closes a job: nothing is written to it or to its rooms any more, and
+// only search finds it. What is still open stays so and is in the diary by name;
+// a job in which something is open is closed only where anyway is true. One that
+// is closed already is no error. The owner and the foreman may. Faults: Refused,
+// NotFound, Obstacle with a field for each room in which something is open.
+func (s *Service) Close(ctx context.Context, by firm.Person, job id.Job, anyway bool) (j Job, err error) {
+	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if err := tx.LockRooms(ctx, job); err != nil {
+			return err
+		}
+		if j, err = tx.LockJob(ctx, job); err != nil || !j.Open() {
+			return err
+		}
+		left, err := tx.LeftOpen(ctx, job)
+		if err != nil {
+			return err
+		}
+		if len(left) > 0 && !anyway {
+			return stillOpen(j.Name, left)
+		}
+		j.ClosedAt = now
+		return keep(ctx, tx, by, &j, 0, now, note{"close_job", closedSays(j.Name, left), closingOf(left)})
+	})
+	return j, err
+}
+
+// LeftOpen returns the rooms of a job in which something is open, which Close
+// would name. The people on site may ask. Faults: Refused, NotFound.
+func (s *Service) LeftOpen(ctx context.Context, by firm.Person, job id.Job) (left []Left, err error) {
+	if err := firm.MayRead(by); err != nil {
+		return nil, err
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		if _, err := tx.Job(ctx, job); err != nil {
+			return err
+		}
+		left, err = tx.LeftOpen(ctx, job)
+		return err
+	})
+	return left, err
+}
+
+// Reopen opens a closed job again; one that is open is no error. The owner and
+// the foreman may. Faults: Refused, NotFound.
+func (s *Service) Reopen(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
+	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if j, err = tx.LockJob(ctx, job); err != nil || j.Open() {
+			return err
+		}
+		j.ClosedAt = time.Time{}
+		return keep(ctx, tx, by, &j, 0, now, note{"reopen_job", j.Name + " is open again.", struct{}{}})
+	})
+	return j, err
+}
+
+// Rename gives an open job another name, another address, or both. version is
+// that of the job as it was seen, 0 for any; what is so already is no error. The
+// owner and the foreman may. Faults: Refused, BadInput, NotFound, Obstacle (it
+// is closed), Conflict (the version).
+func (s *Service) Rename(ctx context.Context, by firm.Person, job id.Job, version int64,
+	name, address string) (j Job, err error) {
+	to := Job{Name: strings.TrimSpace(name), Address: strings.TrimSpace(address)}
+	if err := to.check("The job cannot be called that."); err != nil {
+		return j, err
+	}
+	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if j, err = openJob(ctx, tx, job); err != nil || j.Name == to.Name && j.Address == to.Address {
+			return err
+		}
+		from := j
+		j.Name, j.Address = to.Name, to.Address
+		return keep(ctx, tx, by, &j, version, now, note{"rename_job", renamedSays(from, j), renaming{
+			called{from.Name, from.Address}, called{j.Name, j.Address}}})
+	})
+	return j, err
+}
+
+// openJob locks a job, which must be open.
+func openJob(ctx context.Context, tx Tx, job id.Job) (Job, error) {
+	j, err := tx.LockJob(ctx, job)
+	if err == nil && !j.Open() {
+		err = Closed(j.Name)
+	}
+	return j, err
+}
+
+// Remove takes a job out that was opened by mistake, with the diary, which says
+// no more than that it began. The owner and the foreman may. Faults: Refused,
+// NotFound, Obstacle with a field for each thing that keeps it.
+func (s *Service) Remove(ctx context.Context, by firm.Person, job id.Job) error {
+	return s.end(ctx, by, func(tx Tx, _ time.Time) error {
+		j, err := tx.LockJob(ctx, job)
+		if err != nil {
+			return err
+		}
+		holds, err := tx.JobHolds(ctx, job)
+		if err != nil {
+			return err
+		}
+		if fields := holds.fields(); len(fields) > 0 {
+			return &fault.Error{Kind: fault.Obstacle, Msg: j.Name + " cannot be removed.", Fields: fields}
+		}
+		return tx.RemoveJob(ctx, job)
+	})
+}
+
+// Keeps returns what keeps a job from being removed, each with the way out; none
+// where Remove would take it out. Who and faults as for Remove.
+func (s *Service) Keeps(ctx context.Context, by firm.Person, job id.Job) (fields []fault.Field, err error) {
+	err = s.end(ctx, by, func(tx Tx, _ time.Time) error {
+		if _, err := tx.Job(ctx, job); err != nil {
+			return err
+		}
+		holds, err := tx.JobHolds(ctx, job)
+		fields = holds.fields()
+		return err
+	})
+	return fields, err
+}
+
+// end runs do for whoever may run jobs.
+func (s *Service) end(ctx context.Context, by firm.Person, do func(Tx, time.Time) error) error {
+	if err := firm.MayRunJobs(by); err != nil {
+		return err
+	}
+	return s.in(ctx, by, func(tx Tx) error { return do(tx, s.now()) })
+}
+
+// note is a line of the diary to be.
+type note struct {
+	act, says string
+	detail    any
+}
+
+// keep stores what changed of a job, and says so in the diary.
+func keep(ctx context.Context, tx Tx, by firm.Person, j *Job, version int64, now time.Time, n note) error {
+	if err := tx.UpdateJob(ctx, *j, version); err != nil {
+		return err
+	}
+	j.Version, j.Seq = j.Version+1, j.Seq+1
+	return write(ctx, tx, by, j.ID, n.act, n.says, n.detail, now)
+}

@@ -1,0 +1,148 @@
+package job
+
+import (
+	"fmt"
+	"strings"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/words"
+)
+
+// Left is a room in which something is open.
+type Left struct {
+	Room id.Room
+	Name string
+	// Stage and State are those of the stage in hand; nil where all are signed
+	// off.
+	Stage *words.Stage
+	State words.State
+	Snags []string // what each open one says
+	// Choices is how many records of the same thing wait to be chosen from.
+	Choices int
+	Held    []Held
+}
+
+// Held is a position that is held.
+type Held struct {
+	Name string `json:"name"`
+	Why  string `json:"why"`
+}
+
+// Says are the things that are open in the room, in sentences without a full
+// stop.
+func (l *Left) Says() []string {
+	var out []string
+	if l.Stage != nil {
+		out = append(out, l.Stage.String()+" is "+l.State.String())
+	}
+	for _, h := range l.Held {
+		out = append(out, h.Name+" is held: "+strings.TrimSuffix(h.Why, "."))
+	}
+	for _, s := range l.Snags {
+		out = append(out, "a snag is open: "+strings.TrimSuffix(s, "."))
+	}
+	switch {
+	case l.Choices == 1:
+		out = append(out, "a thing that was written down twice waits for a choice")
+	case l.Choices > 1:
+		out = append(out, fmt.Sprintf("%d things that were written down twice wait for a choice", l.Choices))
+	}
+	return out
+}
+
+// stillOpen is the fault of whoever closes a job without looking.
+func stillOpen(name string, left []Left) error {
+	f := &fault.Error{Kind: fault.Obstacle, Msg: name + " stays open: not all is done in it."}
+	for _, l := range left {
+		f.Fields = append(f.Fields, fault.Field{Path: "room/" + l.Room.String(), Wrong: l.Name + ": " +
+			strings.Join(l.Says(), "; "), Mend: "Finish it, or close the job all the same"})
+	}
+	return f
+}
+
+// closedSays is the line of the diary.
+func closedSays(name string, left []Left) string {
+	if len(left) == 0 {
+		return name + " was closed. Nothing was open in it."
+	}
+	var rooms []string
+	for _, l := range left {
+		rooms = append(rooms, l.Name+": "+strings.Join(l.Says(), "; ")+".")
+	}
+	return name + " was closed. Still open: " + strings.Join(rooms, " ")
+}
+
+// closing is the detail of that line.
+type closing struct {
+	Left []leftDetail `json:"left"`
+}
+
+type leftDetail struct {
+	Room    id.Room  `json:"room"`
+	Name    string   `json:"name"`
+	Stage   string   `json:"stage,omitempty"`
+	State   string   `json:"state,omitempty"`
+	Snags   []string `json:"snags,omitempty"`
+	Choices int      `json:"choices,omitempty"`
+	Held    []Held   `json:"held,omitempty"`
+}
+
+func closingOf(left []Left) closing {
+	out := closing{[]leftDetail{}}
+	for _, l := range left {
+		d := leftDetail{Room: l.Room, Name: l.Name, Snags: l.Snags, Choices: l.Choices, Held: l.Held}
+		if l.Stage != nil {
+			d.Stage, d.State = l.Stage.Code(), l.State.Code()
+		}
+		out.Left = append(out.Left, d)
+	}
+	return out
+}
+
+// renaming is the detail of a job's new name in the diary.
+type renaming struct {
+	From called `json:"from"`
+	To   called `json:"to"`
+}
+
+type called struct {
+	Name    string `json:"name"`
+	Address string `json:"address"`
+}
+
+func renamedSays(from, to Job) string {
+	var out []string
+	if from.Name != to.Name {
+		out = append(out, from.Name+" is now called "+to.Name+".")
+	}
+	switch {
+	case from.Address == to.Address:
+	case to.Address == "":
+		out = append(out, "The address "+from.Address+" was taken out.")
+	default:
+		out = append(out, "The address of "+to.Name+" is "+to.Address+".")
+	}
+	return strings.Join(out, " ")
+}
+
+// Holds is what keeps a job from being removed.
+type Holds struct {
+	// Lines is how many entries its diary has besides that it began and what it
+	// was called. Whatever was done in it is there, a room that was drawn too.
+	Lines int
+	Codes int // that ask, or asked, somebody in to it
+}
+
+func (h Holds) fields() []fault.Field {
+	var out []fault.Field
+	if h.Lines > 0 {
+		out = append(out, fault.Field{Path: "job", Wrong: "its diary says more than that it began, and nothing is taken " +
+			"out of a diary", Mend: "Close the job instead"})
+	}
+	if h.Codes > 0 {
+		out = append(out, fault.Field{Path: "job", Wrong: "somebody was asked in to it by a code",
+			Mend: "Take the code back, or close the job instead"})
+	}
+	return out
+}

@@ -1,0 +1,64 @@
+package job
+
+import (
+	"context"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
+
+// HitsAtMost is how many hits a search returns. Whoever gets as many gives one
+// more word.
+const HitsAtMost = 50
+
+// searchAtMost is how many characters a search may have.
+const searchAtMost = 120
+
+// Hit is something that a search found: a job, a room of it, or a position.
+type Hit struct {
+	Job      id.Job
+	JobName  string
+	Address  string
+	ClosedAt time.Time // of the job; zero: it is open
+	Room     id.Room   // none: the job itself
+	RoomName string
+	Position id.Position // none: the room itself
+	Surface  id.Surface  // of the position
+	Name     string      // of the position
+}
+
+// SearchTx is what a search needs of a transaction.
+type SearchTx interface {
+	// Find returns at most limit hits, jobs before rooms before positions, and
+	// among them those of open jobs first. Each of the words is in the name of
+	// what was found or of where it is, and one at least in its own; great and
+	// small letters are the same.
+	Find(ctx context.Context, words []string, limit int) ([]Hit, error)
+}
+
+// Search finds jobs by name or address, rooms and positions by name, of open and
+// closed jobs, at most HitsAtMost: those that the person may see. Each word of
+// the text has to fit; no words find nothing. The people on site may ask. Faults:
+// Refused, BadInput (it is too long).
+func (s *Service) Search(ctx context.Context, by firm.Person, text string) (hits []Hit, err error) {
+	if err := firm.MayRead(by); err != nil {
+		return nil, err
+	}
+	if utf8.RuneCountInString(text) > searchAtMost {
+		return nil, &fault.Error{Kind: fault.BadInput, Msg: "That is too much to look for.",
+			Fields: []fault.Field{{Path: "q", Wrong: "it is too long", Mend: "Give a few words of a name"}}}
+	}
+	words := strings.Fields(text)
+	if len(words) == 0 {
+		return nil, nil
+	}
+	err = s.in(ctx, by, func(tx Tx) error {
+		hits, err = tx.Find(ctx, words, HitsAtMost)
+		return err
+	})
+	return hits, err
+}

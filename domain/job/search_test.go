@@ -1,0 +1,118 @@
+package job_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
+	"lathmark/persistence/dbtest"
+)
+
+// house adds a job with a room, and a position in it.
+func house(t *testing.T, s *dbtest.Site, name, address, in, position string) id.Job {
+	t.Helper()
+	ctx := t.Context()
+	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: name, Address: address})
+	is(t, "create", err, "")
+	r, err := s.Room.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: in, Height: 2400,
+		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
+		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
+	is(t, "draw", err, "")
+	_, err = s.Room.Schedule(ctx, s.Foreman, r.Record.ID, r.Record.Surfaces[0].ID,
+		[]room.PositionDraft{{Name: position, Kind: "downlight"}})
+	is(t, "schedule", err, "")
+	return j.ID
+}
+
+// called are hits in a line each.
+func called(hits []job.Hit) []string {
+	var out []string
+	for _, h := range hits {
+		line := h.JobName
+		if !h.Room.IsZero() {
+			line += " / " + h.RoomName
+		}
+		if !h.Position.IsZero() {
+			line += " / " + h.Name
+		}
+		if !h.ClosedAt.IsZero() {
+			line += " (closed)"
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+func TestSearch(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	old := house(t, s, "9 Öster Lane", "50% Mill_Yard", "Küche", "D4")
+	house(t, s, "14 Orchard Row", "Nether Appleby", "Kitchen", "D4")
+	mill := house(t, s, "Mill Loft", `back\slash`, "Orchard room", "S1")
+	_, err := s.Job.Close(ctx, s.Foreman, old, true)
+	is(t, "close", err, "")
+	trade := s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber, mill)
+	for _, c := range []struct {
+		text string
+		want []string
+	}{
+		{"", nil}, {" \t", nil}, {"nothing of the kind", nil},
+		{"orchard", []string{"14 Orchard Row", "Mill Loft / Orchard room"}},
+		{"ORCH", []string{"14 Orchard Row", "Mill Loft / Orchard room"}},
+		{"appleby", []string{"14 Orchard Row"}},
+		{"öSTER", []string{"9 Öster Lane (closed)"}},
+		{"KÜCHE", []string{"9 Öster Lane / Küche (closed)"}},
+		{"d4", []string{"14 Orchard Row / Kitchen / D4", "9 Öster Lane / Küche / D4 (closed)"}},
+		{"d4 kitchen", []string{"14 Orchard Row / Kitchen / D4"}}, // its own word, and where it is
+		{"row kit", []string{"14 Orchard Row / Kitchen"}},
+		{"mill", []string{"Mill Loft", "9 Öster Lane (closed)"}},
+		{"%", []string{"9 Öster Lane (closed)"}},
+		{"50%", []string{"9 Öster Lane (closed)"}},
+		{"l_l", nil}, {"l_Y", []string{"9 Öster Lane (closed)"}},
+		{`k\s`, []string{"Mill Loft"}}, {`\`, []string{"Mill Loft"}},
+		{"'; drop table job; --", nil},
+	} {
+		hits, err := s.Job.Search(ctx, s.Electrician, c.text)
+		if got := called(hits); err != nil || !slices.Equal(got, c.want) {
+			t.Errorf("%q finds %q (%v), want %q", c.text, got, err, c.want)
+		}
+	}
+	if hits, err := s.Job.Search(ctx, trade, "orchard"); err != nil || !slices.Equal(called(hits),
+		[]string{"Mill Loft / Orchard room"}) {
+		t.Errorf("one who is on one job finds %q (%v)", called(hits), err)
+	}
+	if hits, err := s.Job.Search(ctx, s.Found(t, "Marl & Sons"), "orchard"); err != nil || len(hits) > 0 {
+		t.Errorf("another firm finds %q (%v)", called(hits), err)
+	}
+	_, err = s.Job.Search(ctx, s.Add(t, "Wim Haas", firm.Client, ""), "orchard")
+	is(t, "a client", err, fault.Refused)
+	_, err = s.Job.Search(ctx, s.Foreman, strings.Repeat("ü", 120))
+	is(t, "120 characters", err, "")
+	_, err = s.Job.Search(ctx, s.Foreman, strings.Repeat("ü", 121))
+	is(t, "one more", err, fault.BadInput)
+	_, err = s.Job.Search(ctx, s.Foreman, "a\x00b")
+	is(t, "what cannot be a name", err, fault.BadInput)
+	_, err = s.Job.Search(ctx, s.Foreman, "a\xffb")
+	is(t, "what is no text", err, fault.BadInput)
+}
+
+// A search ends after so many hits.
+func TestASearchEnds(t *testing.T) {
+	s := dbtest.New(t)
+	for i := range job.HitsAtMost + 5 {
+		_, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: fmt.Sprintf("House %d", i)})
+		is(t, "create", err, "")
+	}
+	hits, err := s.Job.Search(t.Context(), s.Foreman, "house")
+	if err != nil || len(hits) != job.HitsAtMost || hits[0].JobName != fmt.Sprintf("House %d", job.HitsAtMost+4) {
+		t.Errorf("%d hits, %v", len(hits), err)
+	}
+}

@@ -1,0 +1,154 @@
+package server
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"net/http"
+	"strings"
+	"time"
+
+	"lathmark/domain/id"
+	"lathmark/domain/recent"
+	"lathmark/domain/room"
+	"lathmark/server/auth"
+
+	"github.com/labstack/echo/v4"
+)
+
+// mostDrawn bounds the pages that are kept as they were drawn, in bytes.
+const mostDrawn = 10 << 20
+
+// drawn is a page as it was drawn, and compressed.
+type drawn struct {
+	kind         string
+	plain, small []byte
+	until        time.Time // zero: until its mark moves on
+}
+
+// pages keeps pages by their tags. A tag stands for the address, for who looks,
+// for the day, and for all that the page rests on; so a page that is kept is
+// never a stale one, whichever process wrote.
+type pages = recent.Cache[string, drawn]
+
+// redraws stands before the pages that rest on rooms alone, on the people and on
+// the jobs. It answers 304 to whoever has the page, and draws a page once for
+// everybody who may be shown the same.
+func (s *server) redraws(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		who, ok := auth.Who(c)
+		if !ok || c.Request().URL.RawQuery != "" {
+			return next(c)
+		}
+		scope := room.Scope{}
+		if text := c.Param("room"); text != "" {
+			var err error
+			if scope.Room, err = id.Parse[id.Room](text); err != nil {
+				return next(c)
+			}
+		}
+		mark, err := s.Book.Mark(c.Request().Context(), who.Person, scope)
+		if err != nil || !scope.Room.IsZero() && len(mark.Heads) == 0 {
+			return next(c) // it says what is wrong
+		}
+		tag := s.tag(c.Request().URL.Path, who, mark)
+		c.Response().Header().Set("Vary", "Accept-Encoding, Cookie")
+		page, ok := s.kept.Get(tag)
+		if !ok || !page.until.IsZero() && !s.Now().Before(page.until) {
+			if page, ok, err = s.draw(c, next); err != nil || !ok {
+				return err
+			}
+			if until, known := s.Book.Until(who.Firm, mark.Heads); known {
+				page.until = until
+				s.kept.Put(tag, page, len(page.plain)+len(page.small)+len(tag), nil)
+			}
+		}
+		return page.send(c, tag)
+	}
+}
+
+// tag is an entity tag (RFC 9110, section 8.8.3).
+func (s *server) tag(path string, who auth.Asker, mark room.Mark) string {
+	h := sha256.New()
+	// Encoding plain values does not fail.
+	_ = json.NewEncoder(h).Encode([]any{path, who.Person, who.FirmName, s.Now().Format(time.DateOnly), mark})
+	return `"` + hex.EncodeToString(h.Sum(nil)[:16]) + `"`
+}
+
+// draw has a page drawn. What is no page, such as a redirect, it answers as it
+// comes; ok is false then.
+func (s *server) draw(c echo.Context, next echo.HandlerFunc) (page drawn, ok bool, err error) {
+	real := c.Response().Writer
+	w := &taken{header: real.Header()}
+	c.Response().Writer = w
+	err = next(c)
+	c.Response().Writer = real
+	if err != nil {
+		return page, false, err
+	}
+	if w.status != http.StatusOK {
+		real.WriteHeader(w.status)
+		_, err = real.Write(w.body.Bytes())
+		return page, false, err
+	}
+	c.Response().Committed, c.Response().Size = false, 0
+	page = drawn{kind: w.header.Get(echo.HeaderContentType), plain: w.body.Bytes()}
+	var small bytes.Buffer
+	packed := gzip.NewWriter(&small)
+	if _, err = packed.Write(page.plain); err == nil {
+		err = packed.Close()
+	}
+	page.small = small.Bytes()
+	return page, true, err
+}
+
+// send answers with a page that was drawn.
+func (p drawn) send(c echo.Context, tag string) error {
+	h := c.Response().Header()
+	h.Set("ETag", tag)
+	if has(c.Request().Header.Get("If-None-Match"), tag) {
+		h.Del(echo.HeaderContentType)
+		return c.NoContent(http.StatusNotModified)
+	}
+	if strings.Contains(c.Request().Header.Get(echo.HeaderAcceptEncoding), "gzip") {
+		h.Set(echo.HeaderContentEncoding, "gzip")
+		if w, packs := c.Response().Writer.(interface{ Unwrap() http.ResponseWriter }); packs {
+			c.Response().Writer = w.Unwrap() // past what would compress it again: see squeezed
+		}
+		return c.Blob(http.StatusOK, p.kind, p.small)
+	}
+	return c.Blob(http.StatusOK, p.kind, p.plain)
+}
+
+// has reports whether a list of tags, or the star, has one (RFC 9110, section
+// 13.1.2: the comparison is weak).
+func has(list, tag string) bool {
+	for _, one := range strings.Split(list, ",") {
+		if one = strings.TrimPrefix(strings.TrimSpace(one), "W/"); one == tag || one == "*" {
+			return true
+		}
+	}
+	return false
+}
+
+// taken takes down what a handler answers.
+type taken struct {
+	status int
+	header http.Header
+	body   bytes.Buffer
+}
+
+func (t *taken) Header() http.Header { return t.header }
+
+func (t *taken) WriteHeader(status int) {
+	if t.status == 0 {
+		t.status = status
+	}
+}
+
+func (t *taken) Write(b []byte) (int, error) {
+	t.WriteHeader(http.StatusOK)
+	return t.body.Write(b)
+}

@@ -1,0 +1,47 @@
+package page
+
+import (
+	"net/http"
+	"strings"
+
+	"lathmark/domain/job"
+	"lathmark/web"
+	"lathmark/web/drawing"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Search finds jobs, rooms and positions by name, closed ones too.
+func (p *Pages) Search(c echo.Context) error {
+	v := web.SearchView{Sheet: p.Sheet(c, "Search"), Query: strings.TrimSpace(c.QueryParam("q"))}
+	v.Next = web.Next{Sentence: "Look for a job, a room or a position by a part of its name."}
+	hits, err := p.Job.Search(c.Request().Context(), who(c), v.Query)
+	status := http.StatusOK
+	if fields, ok := mendable(err); ok {
+		v.Faults, status = fields, mendStatus(err)
+	} else if err != nil {
+		return err
+	}
+	for _, h := range hits {
+		v.Hits = append(v.Hits, hit(h))
+	}
+	if len(hits) == job.HitsAtMost {
+		v.Most = job.HitsAtMost
+	}
+	return Draw(c, status, web.Search, v)
+}
+
+// hit is one thing that was found, as the page shows it.
+func hit(h job.Hit) web.SearchHit {
+	out := web.SearchHit{Name: h.JobName, Kind: "job", Where: h.Address, Closed: h.ClosedAt,
+		Href: web.Place{Job: h.Job.String()}.JobPage()}
+	if !h.Room.IsZero() {
+		out.Name, out.Kind, out.Where = h.RoomName, "room", h.JobName
+		out.Href = web.Place{Room: h.Room.String()}.RoomPage()
+	}
+	if !h.Position.IsZero() {
+		out.Name, out.Kind, out.Where = h.Name, "position", h.RoomName+", "+h.JobName
+		out.Href += "#" + drawing.RowAnchor(h.Surface.String(), "position", h.Name)
+	}
+	return out
+}

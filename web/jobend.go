@@ -1,0 +1,62 @@
+package web
+
+import (
+	"time"
+
+	"lathmark/domain/fault"
+)
+
+// CloseJob is what is still open in a job, and the form that closes it.
+var CloseJob = Page[CloseJobView]{"close-job"}
+
+// CloseJobView is that page. Field of the form: anyway, where something is open.
+type CloseJobView struct {
+	Sheet
+	Typed
+	Left []LeftRoom
+}
+
+// LeftRoom is a room in which something is open.
+type LeftRoom struct {
+	At   Place
+	Name string
+	Says []string // each thing, without a full stop
+}
+
+// Rename is the form for what a room, or a job, is called; there it is removed,
+// too.
+var Rename = Page[RenameView]{"rename"}
+
+// RenameView is that form. Fields: name; of a job address, too.
+type RenameView struct {
+	Sheet
+	Typed
+	Form JobForm
+	Of   string // "room" or "job"
+	// Keeps says why it cannot be removed; none: it can be.
+	Keeps []fault.Field
+}
+
+// IsJob reports whether it is a job's form.
+func (v RenameView) IsJob() bool { return v.Of == "job" }
+
+// Search finds jobs, rooms and positions by name, closed ones too.
+var Search = Page[SearchView]{"search"}
+
+// SearchView is a search with what it found. Field of the form: q.
+type SearchView struct {
+	Sheet
+	Typed
+	Query string
+	Hits  []SearchHit
+	Most  int // as many hits as are shown at most; 0: these are all
+}
+
+// SearchHit is one thing that was found.
+type SearchHit struct {
+	Name   string
+	Kind   string // "job", "room", "position"
+	Where  string // "Kitchen, 14 Orchard Row"; of a job its address
+	Href   string
+	Closed time.Time // of the job; zero: it is open
+}

@@ -1,0 +1,57 @@
+package web
+
+import (
+	"time"
+
+	"lathmark/domain/fault"
+)
+
+// endSamples are the pages of a job's end and of the search, and pages of a job
+// that is closed.
+func endSamples() []sample {
+	none, job, kitchen := Place{}, Place{Job: "job-1"}, Place{Job: "job-1", Room: "room-4"}
+	left := []LeftRoom{{kitchen, "Kitchen", []string{"boarding is offered", "a snag is open: a nail stands out by the window"}},
+		{utilityAt, "Utility", []string{"first fix is in hand", "F1 is held: the client has not chosen the fan",
+			"2 things that were written down twice wait for a choice"}}}
+	shut := func(person Person, title string, at Place) Sheet {
+		s := sheetFor(person, title, at, say("This job is closed: nothing is owed here."))
+		s.Closed = daysBefore(40)
+		return s
+	}
+	closedAt := func(days int) time.Time { return daysBefore(days) }
+	keeps := []fault.Field{wrong("room", "4 measurements are on record", "What is on record stays, and the room with it"),
+		wrong("room", "2 timbers are on record", "Take what was drawn by mistake off its page first")}
+	hits := []SearchHit{{"14 Quarry Lane", "job", "Nether Appleby", "/jobs/job-1", time.Time{}},
+		{"Quarry Cottage", "job", "", "/jobs/job-7", closedAt(400)},
+		{"Utility", "room", "14 Quarry Lane", "/rooms/room-1", time.Time{}},
+		{"D4", "position", "Utility, Quarry Cottage", "/rooms/room-9#row-s1-position-D4", closedAt(400)}}
+	most := sheetFor(foreman, "Search", none, say("Look for a job, a room or a position by a part of its name."))
+	return []sample{
+		canned(CloseJob, "", CloseJobView{Sheet: sheetFor(foreman, "Close the job", job,
+			say("2 rooms still to finish. Look at each before you close the job.")), Left: left}),
+		canned(CloseJob, "faults", CloseJobView{sheetFor(foreman, "Close the job", job, say("2 rooms still to finish.")),
+			typed(wrong("anyway", "something is still open", "Finish it, or say that you close the job all the same")), left}),
+		canned(CloseJob, "done", CloseJobView{Sheet: sheetFor(foreman, "Close the job", job,
+			say("Nothing is open in it. Close it when the last of it is done and paid."))}),
+		canned(Rename, "", RenameView{Sheet: sheetFor(foreman, "Name and address", job,
+			say("Call the job as everybody on site does.")), Form: JobForm{"14 Quarry Lane", "Nether Appleby"}, Of: "job",
+			Keeps: []fault.Field{wrong("job", "its diary says more than that it began, and nothing is taken out of a diary",
+				"Close the job instead")}}),
+		canned(Rename, "room", RenameView{Sheet: sheetFor(foreman, "Name of the room", utilityAt,
+			say("Call the room as everybody on site does.")), Form: JobForm{Name: "Utility"}, Of: "room"}),
+		canned(Rename, "faults", RenameView{sheetFor(foreman, "Name of the room", utilityAt, say("Call it otherwise.")),
+			typed(wrong("name", "Another room of this job has this name", "Give it another")), JobForm{Name: "Kitchen"}, "room", keeps}),
+		canned(Search, "", SearchView{Sheet: most}),
+		canned(Search, "found", SearchView{Sheet: most, Query: "quarry", Hits: hits}),
+		canned(Search, "most", SearchView{Sheet: most, Query: "d", Hits: hits, Most: 50}),
+		canned(Search, "nothing", SearchView{Sheet: most, Query: "qarry"}),
+		canned(Search, "faults", SearchView{Sheet: most, Query: "quarry quarry quarry",
+			Typed: typed(wrong("q", "it is too long", "Give a few words of a name"))}),
+		canned(Job, "closed", JobView{Sheet: shut(foreman, "Rooms and stages", job), Table: quarryLane(),
+			ProgressMade: daysBefore(60), ProgressEnds: daysBefore(-30)}),
+		canned(Room, "closed", RoomView{Sheet: shut(electrician, "Plan and schedules", utilityAt),
+			Line: quarryLane().Rooms[0], Surfaces: []SurfaceView{utilitySurface()}}),
+		canned(Snags, "closed", SnagsView{Sheet: shut(foreman, "Snags", utilityAt),
+			Rows: []SnagRow{{ID: "n1", What: "A nail stands out", By: "Ruth Aldous", At: daysBefore(50)}}}),
+	}
+}

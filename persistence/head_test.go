@@ -7,10 +7,10 @@ import (
 	"testing"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
 )
@@ -31,7 +31,7 @@ func headsOf(t *testing.T, s *dbtest.Site, by firm.Person, scope room.Scope) (he
 // and say what the records say.
 func TestHeadsAreThoseOfTheRecords(t *testing.T) {
 	s, x, plumber, mill := elsewhere(t)
-	nobody := s.AddTo(t, "Ida Rusk", firm.Trade, gate.Joiner)
+	nobody := s.AddTo(t, "Ida Rusk", firm.Trade, words.Joiner)
 	if _, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: "Kiln Yard"}); err != nil { // without a room
 		t.Fatal(err)
 	}
@@ -48,6 +48,10 @@ func TestHeadsAreThoseOfTheRecords(t *testing.T) {
 	} {
 		var want []room.Head
 		if err := s.DB.Snapshot(t.Context(), c.by, func(tx *persistence.Tx) error {
+			seqs, err := tx.LastSeqs(t.Context())
+			if err != nil {
+				return err
+			}
 			rooms, err := tx.AllRooms(t.Context())
 			for _, r := range rooms {
 				if !c.scope.Room.IsZero() && r.ID != c.scope.Room || !c.scope.Job.IsZero() && r.Job != c.scope.Job {
@@ -58,7 +62,7 @@ func TestHeadsAreThoseOfTheRecords(t *testing.T) {
 					return err
 				}
 				want = append(want, room.Head{Room: r.ID, Job: r.Job, JobName: record.JobName, Name: r.Name, Place: r.Place,
-					Revision: record.Revision, Seq: record.Seq})
+					Revision: record.Revision, Seq: seqs[r.Job]})
 			}
 			return err
 		}); err != nil {

@@ -10,9 +10,9 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -193,7 +193,7 @@ func TestTheRevisionToCome(t *testing.T) {
 	if err != nil || after.Record.Revision != r.Revision+1 {
 		t.Errorf("it is at %d (%v)", after.Record.Revision, err)
 	}
-	if _, err := s.Stage.SignOff(t.Context(), s.Foreman, r.ID, gate.FirstFix, nil); err == nil {
+	if _, err := s.Stage.SignOff(t.Context(), s.Foreman, r.ID, words.FirstFix, nil); err == nil {
 		t.Error("what is not offered was signed")
 	}
 	if heads := headsOf(t, s, s.Foreman, room.Scope{Room: r.ID}); len(heads) != 1 || heads[0].Revision != r.Revision+1 {

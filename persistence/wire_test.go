@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
@@ -17,7 +18,7 @@ import (
 )
 
 // snags is how many snags a room has.
-func snags(t *testing.T, s *dbtest.Site, r *room.Judged) int {
+func snags(t *testing.T, s *dbtest.Site, r *standing.Standing) int {
 	t.Helper()
 	now, err := s.Room.Read(t.Context(), s.Foreman, r.Record.ID)
 	if err != nil {

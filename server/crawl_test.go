@@ -13,7 +13,7 @@ import (
 
 var (
 	hrefs   = regexp.MustCompile(`href="(/[^"#]*)`)
-	actions = regexp.MustCompile(`action="(/[^"]*)"`)
+	actions = regexp.MustCompile(`method="(get|post)"[^>]* action="(/[^"]*)"`)
 )
 
 // Every link on every page leads to a page, and every form to a route that
@@ -25,16 +25,16 @@ func TestNoLinkLeadsNowhere(t *testing.T) {
 	foreman := w.as(t, w.Foreman)
 	foreman.post(subject.path(t, "/rooms/:room/snags"), "what", "Scratch on the sill")
 	foreman.post(subject.path(t, "/rooms/:room/positions/:position/hold"), "reason", "you have not chosen it")
+	closed := newSubject(t, w, "Mill Loft")
+	foreman.post(closed.path(t, "/jobs/:job/close"), "anyway", "yes")
 	taken := map[string]bool{}
 	for _, r := range server.Routes(w.Handler) {
-		if r.Method == http.MethodPost {
-			taken[pattern(r.Path)] = true
-		}
+		taken[strings.ToLower(r.Method)+" "+pattern(r.Path)] = true
 	}
 	for _, who := range []firm.Person{w.Owner, w.Foreman, w.Electrician, w.DryLiner} {
 		v := w.as(t, who)
 		seen, next := map[string]bool{}, []string{"/", "/tasks", "/ready", subject.path(t, "/jobs/:job"),
-			second.path(t, "/rooms/:room")}
+			second.path(t, "/rooms/:room"), closed.path(t, "/jobs/:job")}
 		for len(next) > 0 && len(seen) < 400 {
 			path := next[0]
 			next = next[1:]
@@ -55,8 +55,8 @@ func TestNoLinkLeadsNowhere(t *testing.T) {
 				next = append(next, html.UnescapeString(m[1]))
 			}
 			for _, m := range actions.FindAllStringSubmatch(body, -1) {
-				if !taken[pattern(m[1])] {
-					t.Errorf("%s: a form on %s leads to %s, which takes none", who.Name, path, m[1])
+				if !taken[m[1]+" "+pattern(m[2])] {
+					t.Errorf("%s: a form on %s leads to %s, which takes none", who.Name, path, m[2])
 				}
 			}
 		}

@@ -142,7 +142,7 @@ func TestRenaming(t *testing.T) {
 	s := newShell(t)
 	v := s.as(t, s.Foreman)
 	at := web.Place{Job: s.r.Record.Job.String()}
-	for _, c := range []struct{ path, says string }{{at.Rename(), "its diary says more than that it began"},
+	for _, c := range []struct{ path, says string }{{at.Rename(), "Its diary says more than that it began"},
 		{s.room.Rename(), "Nothing is recorded in it."}} {
 		page := v.get(c.path)
 		has(t, page, c.says)
@@ -183,7 +183,7 @@ func TestRemoving(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := v.get(s.room.Rename())
-	has(t, page, "It stays, for this reason:", "1 measurement is on record")
+	has(t, page, "1 measurement is on record.", "What is on record stays, and the room with it.")
 	if strings.Contains(page, s.room.Remove()) {
 		t.Error("the page offers what is refused")
 	}

@@ -1,10 +1,6 @@
 package web
 
-import (
-	"time"
-
-	"lathmark/domain/fault"
-)
+import "time"
 
 // CloseJob is what is still open in a job, and the form that closes it.
 var CloseJob = Page[CloseJobView]{"close-job"}
@@ -33,8 +29,10 @@ type RenameView struct {
 	Typed
 	Form JobForm
 	Of   string // "room" or "job"
-	// Keeps says why it cannot be removed; none: it can be.
-	Keeps []fault.Field
+	// Keeps says why it cannot be removed, without a full stop, and WayOut what to
+	// do about it; none: it can be.
+	Keeps  []string
+	WayOut string
 }
 
 // IsJob reports whether it is a job's form.

@@ -1,16 +1,13 @@
 package web
 
-import (
-	"time"
-
-	"lathmark/domain/fault"
-)
+import "time"
 
 // endSamples are the pages of a job's end and of the search, and pages of a job
 // that is closed.
 func endSamples() []sample {
 	none, job, kitchen := Place{}, Place{Job: "job-1"}, Place{Job: "job-1", Room: "room-4"}
-	left := []LeftRoom{{kitchen, "Kitchen", []string{"boarding is offered", "a snag is open: a nail stands out by the window"}},
+	left := []LeftRoom{{kitchen, "Kitchen",
+		[]string{"boarding is offered", "a snag is open: a nail stands out by the window"}},
 		{utilityAt, "Utility", []string{"first fix is in hand", "F1 is held: the client has not chosen the fan",
 			"2 things that were written down twice wait for a choice"}}}
 	shut := func(person Person, title string, at Place) Sheet {
@@ -19,8 +16,7 @@ func endSamples() []sample {
 		return s
 	}
 	closedAt := func(days int) time.Time { return daysBefore(days) }
-	keeps := []fault.Field{wrong("room", "4 measurements are on record", "What is on record stays, and the room with it"),
-		wrong("room", "2 timbers are on record", "Take what was drawn by mistake off its page first")}
+	keeps := []string{"4 measurements are on record", "1 sign-off is on record"}
 	hits := []SearchHit{{"14 Quarry Lane", "job", "Nether Appleby", "/jobs/job-1", time.Time{}},
 		{"Quarry Cottage", "job", "", "/jobs/job-7", closedAt(400)},
 		{"Utility", "room", "14 Quarry Lane", "/rooms/room-1", time.Time{}},
@@ -35,12 +31,14 @@ func endSamples() []sample {
 			say("Nothing is open in it. Close it when the last of it is done and paid."))}),
 		canned(Rename, "", RenameView{Sheet: sheetFor(foreman, "Name and address", job,
 			say("Call the job as everybody on site does.")), Form: JobForm{"14 Quarry Lane", "Nether Appleby"}, Of: "job",
-			Keeps: []fault.Field{wrong("job", "its diary says more than that it began, and nothing is taken out of a diary",
-				"Close the job instead")}}),
+			Keeps:  []string{"Its diary says more than that it began, and nothing is taken out of a diary"},
+			WayOut: "Close the job instead"}),
 		canned(Rename, "room", RenameView{Sheet: sheetFor(foreman, "Name of the room", utilityAt,
 			say("Call the room as everybody on site does.")), Form: JobForm{Name: "Utility"}, Of: "room"}),
 		canned(Rename, "faults", RenameView{sheetFor(foreman, "Name of the room", utilityAt, say("Call it otherwise.")),
-			typed(wrong("name", "Another room of this job has this name", "Give it another")), JobForm{Name: "Kitchen"}, "room", keeps}),
+			typed(wrong("name", "Another room of this job has this name", "Give it another")), JobForm{Name: "Kitchen"}, "room",
+			keeps,
+			"What is on record stays, and the room with it"}),
 		canned(Search, "", SearchView{Sheet: most}),
 		canned(Search, "found", SearchView{Sheet: most, Query: "quarry", Hits: hits}),
 		canned(Search, "most", SearchView{Sheet: most, Query: "d", Hits: hits, Most: 50}),

@@ -80,7 +80,7 @@ func (s *Service) Keeps(ctx context.Context, by firm.Person, roomID id.Room) (ho
 
 // holdings are what is recorded in a room. What was only drawn or put on the
 // schedule is no record of anything on site, but for timbers and cables' ways,
-// which somebody measured.
+// which somebody measured, and which can be taken off again.
 func holdings(ctx context.Context, tx Tx, r *room.Record) (out []fault.Field, err error) {
 	signed, err := tx.SignOffs(ctx, r.ID)
 	if err != nil {
@@ -90,26 +90,31 @@ func holdings(ctx context.Context, tx Tx, r *room.Record) (out []fault.Field, er
 	if err != nil {
 		return nil, err
 	}
-	const stays, off = "What is on record stays, and the room with it", "Take what was drawn by mistake off its page first"
-	for _, h := range []struct {
-		n         int
-		one, many string
-		mend      string
-	}{
-		{len(r.Measurements), "measurement", "measurements", stays}, {len(r.Openings), "hole", "holes", stays},
-		{len(r.Seen), "tail seen free", "tails seen free", stays}, {len(r.Photos), "photo", "photos", stays},
-		{len(r.Built), "layer as put on", "layers as put on", stays},
-		{len(r.Finished), "day a stage was finished", "days a stage was finished", stays},
-		{len(r.Snags), "snag", "snags", stays}, {len(signed), "sign-off", "sign-offs", stays},
-		{acts, "thing that a phone sent", "things that phones sent", stays},
-		{len(r.Timbers), "timber", "timbers", off}, {len(r.Ways), "cable's way", "cables' ways", off},
-	} {
-		switch {
-		case h.n == 1:
-			out = append(out, fault.Field{Path: "room", Wrong: "1 " + h.one + " is on record", Mend: h.mend})
-		case h.n > 1:
-			out = append(out, fault.Field{Path: "room", Wrong: fmt.Sprintf("%d %s are on record", h.n, h.many), Mend: h.mend})
+	list := func(mend string, all ...holding) {
+		for _, h := range all {
+			switch {
+			case h.n == 1:
+				out = append(out, fault.Field{Path: "room", Wrong: "1 " + h.one + " is on record", Mend: mend})
+			case h.n > 1:
+				out = append(out, fault.Field{Path: "room", Wrong: fmt.Sprintf("%d %s are on record", h.n, h.many), Mend: mend})
+			}
 		}
 	}
+	list("What is on record stays, and the room with it", holding{len(r.Measurements), "measurement", "measurements"},
+		holding{len(r.Openings), "hole", "holes"}, holding{len(r.Seen), "tail seen free", "tails seen free"},
+		holding{len(r.Photos), "photo", "photos"}, holding{len(r.Built), "layer as put on", "layers as put on"},
+		holding{len(r.Finished), "day a stage was finished", "days a stage was finished"},
+		holding{len(r.Snags), "snag", "snags"}, holding{len(signed), "sign-off", "sign-offs"},
+		holding{acts, "thing that a phone sent", "things that phones sent"})
+	if len(out) == 0 {
+		list("Take off what was drawn by mistake, then remove the room", holding{len(r.Timbers), "timber", "timbers"},
+			holding{len(r.Ways), "cable's way", "cables' ways"})
+	}
 	return out, nil
+}
+
+// holding is how many records of a kind a room has.
+type holding struct {
+	n         int
+	one, many string
 }

@@ -20,8 +20,8 @@ func (p *Pages) Holes(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.HolesView{Outcomes: outcomes, MayOpen: s.j.Gate.Gates[words.SecondFix].State == words.InHand ||
-		s.j.Gate.Gates[words.SecondFix].State == words.Offered}
+	second := s.j.Gate.Gates[words.SecondFix].State
+	v := web.HolesView{Outcomes: outcomes, MayOpen: !s.closed() && (second == words.InHand || second == words.Offered)}
 	holes := s.j.Holes
 	for i := range holes {
 		leaf := s.leaf(&holes[i])

@@ -57,6 +57,9 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 	v.Next = web.Next{Sentence: "Nothing for you here today."}
 	if !j.Open() {
 		v.Next = closedNext
+		for i := range table.Rooms { // nobody is next
+			table.Rooms[i].Next = ""
+		}
 		return v, nil
 	}
 	for i, r := range rooms {

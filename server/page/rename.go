@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -34,8 +35,8 @@ func (p *Pages) jobName(c echo.Context) (j job.Job, v web.RenameView, err error)
 	if v.Next = closedNext; j.Open() {
 		v.Next = web.Next{Sentence: "Call the job as everybody on site does."}
 	}
-	v.Keeps, err = p.Job.Keeps(c.Request().Context(), who(c), j.ID)
-	return j, v, err
+	keeps, err := p.Job.Keeps(c.Request().Context(), who(c), j.ID)
+	return j, kept(v, keeps), err
 }
 
 // RenameJob takes it, unless somebody else changed it first: then both versions
@@ -75,8 +76,16 @@ func (p *Pages) roomName(c echo.Context) (s *scene, v web.RenameView, err error)
 	s.say("Call the room as everybody on site does.")
 	v = web.RenameView{Sheet: s.sheet, Of: "room"}
 	v.Token = withVersion(v.Token, s.j.Record.Version)
-	v.Keeps, err = p.Room.Keeps(c.Request().Context(), s.by, s.j.Record.ID)
-	return s, v, err
+	keeps, err := p.Room.Keeps(c.Request().Context(), s.by, s.j.Record.ID)
+	return s, kept(v, keeps), err
+}
+
+// kept is the form with what keeps the room or the job from being removed.
+func kept(v web.RenameView, keeps []fault.Field) web.RenameView {
+	for _, f := range keeps {
+		v.Keeps, v.WayOut = append(v.Keeps, words.Capital(f.Wrong)), f.Mend
+	}
+	return v
 }
 
 // RenameRoom takes it, as RenameJob does.

@@ -18,24 +18,24 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// mostDrawn bounds the pages that are kept as they were drawn, in bytes.
+// mostDrawn is the size of the cache of drawn pages, in bytes.
 const mostDrawn = 10 << 20
 
-// drawn is a page as it was drawn, and compressed.
+// drawn is a page as it was drawn, plain and compressed.
 type drawn struct {
 	kind         string
 	plain, small []byte
 	until        time.Time // zero: until its mark moves on
 }
 
-// pages keeps pages by their tags. A tag stands for the address, for who looks,
-// for the day, and for all that the page rests on; so a page that is kept is
-// never a stale one, whichever process wrote.
+// pages keeps pages by their tags. A tag depends on the address, the viewer,
+// the day, and everything that the page is based on; so a cached page is never
+// stale, whichever process wrote.
 type pages = recent.Cache[string, drawn]
 
-// redraws stands before the pages that rest on rooms alone, on the people and on
-// the jobs. It answers 304 to whoever has the page, and draws a page once for
-// everybody who may be shown the same.
+// redraws wraps the pages that are based only on rooms, people and jobs. It
+// answers 304 to browsers that have the page, and draws a page once for
+// everybody who may see the same.
 func (s *server) redraws(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		who, ok := auth.Who(c)
@@ -51,7 +51,7 @@ func (s *server) redraws(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		mark, err := s.Book.Mark(c.Request().Context(), who.Person, scope)
 		if err != nil || !scope.Room.IsZero() && len(mark.Heads) == 0 {
-			return next(c) // it says what is wrong
+			return next(c) // the page says what is wrong
 		}
 		tag := s.tag(c.Request().URL.Path, who, mark)
 		c.Response().Header().Set("Vary", "Accept-Encoding, Cookie")
@@ -69,7 +69,7 @@ func (s *server) redraws(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// tag is an entity tag (RFC 9110, section 8.8.3).
+// tag returns an entity tag (RFC 9110, section 8.8.3).
 func (s *server) tag(path string, who auth.Asker, mark room.Mark) string {
 	h := sha256.New()
 	// Encoding plain values does not fail.
@@ -77,8 +77,8 @@ func (s *server) tag(path string, who auth.Asker, mark room.Mark) string {
 	return `"` + hex.EncodeToString(h.Sum(nil)[:16]) + `"`
 }
 
-// draw has a page drawn. What is no page, such as a redirect, it answers as it
-// comes; ok is false then.
+// draw draws a page. It passes on what is not a page, such as a redirect; ok is
+// false then.
 func (s *server) draw(c echo.Context, next echo.HandlerFunc) (page drawn, ok bool, err error) {
 	real := c.Response().Writer
 	w := &taken{header: real.Header()}
@@ -115,15 +115,15 @@ func (p drawn) send(c echo.Context, tag string) error {
 	if strings.Contains(c.Request().Header.Get(echo.HeaderAcceptEncoding), "gzip") {
 		h.Set(echo.HeaderContentEncoding, "gzip")
 		if w, packs := c.Response().Writer.(interface{ Unwrap() http.ResponseWriter }); packs {
-			c.Response().Writer = w.Unwrap() // past what would compress it again: see squeezed
+			c.Response().Writer = w.Unwrap() // bypasses the middleware that would compress it again: see compress
 		}
 		return c.Blob(http.StatusOK, p.kind, p.small)
 	}
 	return c.Blob(http.StatusOK, p.kind, p.plain)
 }
 
-// has reports whether a list of tags, or the star, has one (RFC 9110, section
-// 13.1.2: the comparison is weak).
+// has reports whether a list of tags, or the star, contains one (RFC 9110,
+// section 13.1.2: the comparison is weak).
 func has(list, tag string) bool {
 	for _, one := range strings.Split(list, ",") {
 		if one = strings.TrimPrefix(strings.TrimSpace(one), "W/"); one == tag || one == "*" {

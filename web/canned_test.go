@@ -158,7 +158,8 @@ var datumNames = map[string]string{"south": "south wall", "east": "east wall", "
 	"breast-w": "breast, left side",
 	"flange":   "steel", "stack": "soil stack"}
 
-// cannedAnswer is made by hand: the pages' tests need numbers, not geometry.
+// cannedAnswer returns an answer made by hand: the pages' tests need numbers,
+// not geometry.
 func cannedAnswer() *geometry.Answer {
 	at := func(u, v float64, c geometry.Cov) geometry.PositionAnswer {
 		return geometry.PositionAnswer{Determinate: true, Checked: true, At: geometry.Vec{U: u, V: v}, Cov: c}

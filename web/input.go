@@ -15,8 +15,8 @@ type Input struct {
 	Rows                     int      // of a text area
 	Options                  []Option // of a choice
 	Groups                   []group  // of a choice in groups
-	Open                     bool     // what is chosen is among the groups
-	// Of tells several forms with the same fields on one page apart; "" if
+	Open                     bool     // the chosen option is among the groups
+	// Of distinguishes several forms with the same fields on one page; "" if
 	// there is one.
 	Of string
 }
@@ -45,7 +45,7 @@ func newInput(faults []fault.Field, name, label, value, hint string) Input {
 	return Input{Name: name, Label: label, Value: value, Hint: hint, Faults: faultsOf(faults, name)}
 }
 
-// wide returns a text area its number of rows.
+// wide gives a text area its number of rows.
 func (in Input) wide(rows int) Input {
 	in.Rows = rows
 	return in
@@ -68,7 +68,7 @@ func among(value string, options []Option) bool {
 	return slices.ContainsFunc(options, func(o Option) bool { return o.Value == value })
 }
 
-// newOptions makes options of pairs: value, label, value, label.
+// newOptions makes options from pairs: value, label, value, label.
 func newOptions(pairs ...string) []Option {
 	var o []Option
 	for i := 0; i+1 < len(pairs); i += 2 {
@@ -99,8 +99,8 @@ func newDatumInput(faults []fault.Field, name, label, datum, state string, datum
 	return in
 }
 
-// newDatumPads returns that choice for a thumb: the datums in the state they are
-// likely to be in, and behind them, in groups, in every other.
+// newDatumPads returns that choice for a thumb: the datums in their likely
+// state, followed, in groups, by every other state.
 func newDatumPads(faults []fault.Field, name, label, datum, state string, datums []DatumChoice) Input {
 	in := newDatumInput(faults, name, label, datum, state, datums)
 	groups := in.Groups
@@ -125,14 +125,14 @@ func newDatumPads(faults []fault.Field, name, label, datum, state string, datums
 // JoinDatum returns a datum and its state as one value of a form.
 func JoinDatum(datum, state string) string { return datum + "|" + state }
 
-// SplitDatum takes such a value apart. A value without a state returns "".
+// SplitDatum splits such a value. A value without a state has the state "".
 func SplitDatum(value string) (datum, state string) {
 	datum, state, _ = strings.Cut(value, "|")
 	return datum, state
 }
 
-// press is one button that posts on its own, without fields. One with an Act
-// can wait on a phone without signal, and Says is it in words.
+// press is a button that posts on its own, without fields. One with an Act can
+// wait on a phone without signal, and Says describes it.
 type press struct{ Href, Token, Label, Name, Value, Act, Says string }
 
 // As makes it an act of a kind.

@@ -2,9 +2,9 @@ package web
 
 import "net/url"
 
-// Place is where a page stands. Its methods give every address there is, so
-// that pages and the router cannot disagree: with ":job" and ":room" for ids
-// the same methods give the router's patterns.
+// Place is a page's place. Its methods give every address, so that pages and
+// the router cannot disagree: with ":job" and ":room" for ids the same methods
+// give the router's patterns.
 type Place struct {
 	Job  string // id of the job, "" outside jobs
 	Room string // id of the room, "" outside rooms
@@ -12,17 +12,17 @@ type Place struct {
 
 // Addresses that need no job and no room.
 const (
-	Home        = "/"
-	SignInPath  = "/sign-in"
-	SignOutPath = "/sign-out"
-	ComeInPath  = "/in/" // followed by the link's secret
-	// Followed by a provider's id: off to it, back from it, and its word (post)
-	// that somebody went out there.
-	ComeWithPath = "/sign-in/with/"
-	ComeBackPath = "/sign-in/back/"
-	WentOutPath  = "/sign-in/out/"
-	// ChooseFirmPath is the address at which a POST takes which of several
-	// firms somebody comes into.
+	Home            = "/"
+	SignInPath      = "/sign-in"
+	SignOutPath     = "/sign-out"
+	OneTimeLinkPath = "/in/" // followed by the link's secret
+	// Followed by a provider's id: to the provider, back from it, and its
+	// message (POST) that somebody signed out there.
+	ProviderSignInPath = "/sign-in/with/"
+	ProviderReturnPath = "/sign-in/back/"
+	ProviderLogoutPath = "/sign-in/out/"
+	// ChooseFirmPath is the address at which a POST chooses one of several
+	// firms to sign in to.
 	ChooseFirmPath = "/sign-in/firm"
 	TasksPath      = "/tasks"
 	ReadyPath      = "/ready"
@@ -33,19 +33,21 @@ const (
 	NewJobPath     = "/jobs/new"
 	SearchPath     = "/search"
 	SessionsPath   = "/sessions"
-	OwnDataPath    = "/sessions/data"   // all that is held about oneself, as one file
-	OthersPath     = "/sessions/others" // ends (post) all of one's sessions but this
+	OwnDataPath    = "/sessions/data"   // everything held about oneself, as one file
+	OthersPath     = "/sessions/others" // a POST ends all of one's other sessions
 	KeysPath       = "/keys"
-	// DevicePath makes (post) a code that lets oneself in on another device.
+	// DevicePath is the address at which a POST makes a code that signs oneself
+	// in on another device.
 	DevicePath = "/sessions/device"
-	// Passkeys: begun and taken, added and used, each by a script (post).
-	OfferPasskeyPath = "/passkeys/begin"
-	PasskeysPath     = "/passkeys"
-	AskPasskeyPath   = "/sign-in/passkey/begin"
-	ComePasskeyPath  = "/sign-in/passkey"
-	InvitedPath      = "/invited/"  // followed by the code\'s secret
-	ProgressPath     = "/progress/" // followed by the link's secret
-	// WorkerPath is at the root, for the worker to rule every page.
+	// Passkeys: scripts POST to begin and to finish adding one, and to begin
+	// and to finish signing in with one.
+	PasskeyBeginPath       = "/passkeys/begin"
+	PasskeysPath           = "/passkeys"
+	PasskeySignInBeginPath = "/sign-in/passkey/begin"
+	PasskeySignInPath      = "/sign-in/passkey"
+	InvitedPath            = "/invited/"  // followed by the code\'s secret
+	ProgressPath           = "/progress/" // followed by the link's secret
+	// WorkerPath is at the root, so that the worker controls every page.
 	WorkerPath   = "/worker.js"
 	ManifestPath = "/manifest.webmanifest"
 )
@@ -54,11 +56,11 @@ const (
 // sessions.
 func EndSession(id string) string { return SessionsPath + "/" + part(id) + "/end" }
 
-// EndKey returns the address at which a POST takes one of one's own keys away.
+// EndKey returns the address at which a POST deletes one of one's own keys.
 func EndKey(id string) string { return KeysPath + "/" + part(id) + "/end" }
 
-// EndPasskey returns the address at which a POST takes one of one's own
-// passkeys away.
+// EndPasskey returns the address at which a POST deletes one of one's own
+// passkeys.
 func EndPasskey(id string) string { return PasskeysPath + "/" + part(id) + "/end" }
 
 // JobPage returns the address of the job's own page.
@@ -93,14 +95,14 @@ func (p Place) Diary() string { return p.JobPage() + "/diary" }
 // job.
 func (p Place) Invite() string { return p.JobPage() + "/invite" }
 
-// TakeBack returns the address at which a POST takes a code back.
+// TakeBack returns the address at which a POST revokes a code.
 func (p Place) TakeBack(code string) string { return p.Invite() + "/" + part(code) + "/take-back" }
 
 // ProgressLink returns the address at which a POST makes a fresh private link
 // for the client.
 func (p Place) ProgressLink() string { return p.JobPage() + "/progress-link" }
 
-// RenewLink returns the address at which a POST lets the client's link work on.
+// RenewLink returns the address at which a POST renews the client's link.
 func (p Place) RenewLink() string { return p.ProgressLink() + "/renew" }
 
 // EndLink returns the address at which a POST closes the client's view.
@@ -109,13 +111,14 @@ func (p Place) EndLink() string { return p.ProgressLink() + "/end" }
 // NewRoom returns the address of the form for one more room of the job.
 func (p Place) NewRoom() string { return p.JobPage() + "/rooms/new" }
 
-// ImportRoom takes a room sheet as a new room of the job.
+// ImportRoom returns the address of the form that imports a room sheet as a new
+// room of the job.
 func (p Place) ImportRoom() string { return p.JobPage() + "/rooms/import" }
 
 // RoomPage returns the address of the room's own page.
 func (p Place) RoomPage() string { return "/rooms/" + part(p.Room) }
 
-// RoomSheet returns the address of the room as a room sheet, to keep.
+// RoomSheet returns the address of the room as a room sheet, for download.
 func (p Place) RoomSheet() string { return p.RoomPage() + "/sheet.json" }
 
 // Sums returns the address of the room as a phone keeps it for its sums.
@@ -130,8 +133,8 @@ func (p Place) Surface(id string) string { return p.RoomPage() + "/surfaces/" + 
 // NewDatum returns the address of the form for one more datum of a surface.
 func (p Place) NewDatum(surface string) string { return p.Surface(surface) + "/datums/new" }
 
-// RemoveDatum returns the address at which a POST takes an unused datum off an
-// open record.
+// RemoveDatum returns the address at which a POST removes an unused datum from
+// an open record.
 func (p Place) RemoveDatum(id string) string { return p.Datum(id) + "/remove" }
 
 // Datum returns the address of the form of one datum.
@@ -143,28 +146,28 @@ func (p Place) BuildUp(datum string) string { return p.Datum(datum) + "/build-up
 // Timbers returns the address of the form for more timbers of a surface.
 func (p Place) Timbers(surface string) string { return p.Surface(surface) + "/timbers" }
 
-// RemoveTimber returns the address at which a POST takes a timber off an open
-// record.
+// RemoveTimber returns the address at which a POST removes a timber from an
+// open record.
 func (p Place) RemoveTimber(id string) string {
 	return p.RoomPage() + "/timbers/" + part(id) + "/remove"
 }
 
-// Ways returns the address at which a POST takes a cable's way through the
+// Ways returns the address at which a POST adds a cable's way through the
 // timbers of a surface.
 func (p Place) Ways(surface string) string { return p.Surface(surface) + "/ways" }
 
-// RemoveWay returns the address at which a POST takes a cable's way off an open
-// record.
+// RemoveWay returns the address at which a POST removes a cable's way from an
+// open record.
 func (p Place) RemoveWay(id string) string { return p.RoomPage() + "/ways/" + part(id) + "/remove" }
 
 // Schedule returns the address of the list of positions with the forms that add
 // to it.
 func (p Place) Schedule() string { return p.RoomPage() + "/schedule" }
 
-// AddLines returns the address at which a POST takes positions pasted as lines.
+// AddLines returns the address at which a POST adds positions pasted as lines.
 func (p Place) AddLines() string { return p.Schedule() + "/lines" }
 
-// AddSpaced returns the address at which a POST takes positions spaced in rows
+// AddSpaced returns the address at which a POST adds positions spaced in rows
 // and columns.
 func (p Place) AddSpaced() string { return p.Schedule() + "/spaced" }
 
@@ -179,15 +182,14 @@ func (p Place) Position(id string) string { return p.RoomPage() + "/positions/" 
 // position.
 func (p Place) Hold(position string) string { return p.Position(position) + "/hold" }
 
-// Omit returns the address at which a POST takes the client's word that a
-// position is not wanted.
+// Omit returns the address at which a POST records that the client does not
+// want a position.
 func (p Place) Omit(position string) string { return p.Position(position) + "/omit" }
 
-// Release returns the address at which a POST frees a held position.
+// Release returns the address at which a POST releases a held position.
 func (p Place) Release(position string) string { return p.Position(position) + "/release" }
 
-// WantAgain returns the address at which a POST puts a position back that was
-// left out.
+// WantAgain returns the address at which a POST restores an omitted position.
 func (p Place) WantAgain(position string) string { return p.Position(position) + "/want-again" }
 
 // Outcome returns the address of the form for what was behind the hole of a
@@ -212,10 +214,12 @@ func (p Place) StrikeReading(id string) string { return p.Reading(id) + "/strike
 // Tails returns the address of the list of tails to be seen free.
 func (p Place) Tails() string { return p.RoomPage() + "/tails" }
 
-// Photos are the photos of the room, and takes (post) one more.
+// Photos returns the address of the photos of the room, at which a POST adds
+// one.
 func (p Place) Photos() string { return p.RoomPage() + "/photos" }
 
-// StrikePhoto strikes a photo out (post), with a reason.
+// StrikePhoto returns the address at which a POST strikes a photo out, with a
+// reason.
 func (p Place) StrikePhoto(id string) string { return p.Photos() + "/" + part(id) + "/strike" }
 
 // Picture returns the address of a photo's picture in a size: full, page or
@@ -229,14 +233,14 @@ func (p Place) AsBuilt() string { return p.RoomPage() + "/as-built" }
 func (p Place) Finished() string { return p.RoomPage() + "/finished" }
 
 // Gate returns the address of a stage of the room: its obstacles, and how it is
-// offered and signed off. The stage is its words joined by hyphens:
+// offered and signed off. The stage is given in words joined by hyphens:
 // "first-fix".
 func (p Place) Gate(stage string) string { return p.RoomPage() + "/gates/" + part(stage) }
 
 // Offer returns the address at which a POST offers a stage.
 func (p Place) Offer(stage string) string { return p.Gate(stage) + "/offer" }
 
-// SignOff signs off (post) a stage.
+// SignOff returns the address at which a POST signs a stage off.
 func (p Place) SignOff(stage string) string { return p.Gate(stage) + "/sign-off" }
 
 // Reopen returns the address of the form that opens a signed stage again.
@@ -254,20 +258,23 @@ func (p Place) HoleAt(position string) string { return p.Holes() + "#hole-" + pa
 // Patches returns the address of the list of patches of the room.
 func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 
-// PatchFilled returns the address at which a POST says that a patch is filled.
+// PatchFilled returns the address at which a POST records that a patch is
+// filled.
 func (p Place) PatchFilled(id string) string { return p.Patches() + "/" + part(id) + "/filled" }
 
-// PatchDry returns the address at which a POST says that somebody looked, and a
-// filled patch is dry.
+// PatchDry returns the address at which a POST records that somebody looked,
+// and a filled patch is dry.
 func (p Place) PatchDry(id string) string { return p.Patches() + "/" + part(id) + "/dry" }
 
 // Snags returns the address of the list of snags of the room.
 func (p Place) Snags() string { return p.RoomPage() + "/snags" }
 
-// SnagDone returns the address at which a POST says that a snag is put right.
+// SnagDone returns the address at which a POST records that a snag was put
+// right.
 func (p Place) SnagDone(id string) string { return p.Snags() + "/" + part(id) + "/done" }
 
-// part returns one part of an address. A router's pattern (":room") stays as it is.
+// part returns one escaped part of an address. A router's pattern (":room")
+// stays as it is.
 func part(id string) string {
 	if len(id) > 1 && id[0] == ':' {
 		return id

@@ -47,7 +47,7 @@ var funcs = template.FuncMap{
 	"sums":       func() string { return Sums.Path },
 }
 
-// photoOf is "Photo of D4"; of nothing "Photo".
+// photoOf returns "Photo of D4", or "Photo" for nothing.
 func photoOf(what string) string {
 	if what == "" {
 		return "Photo"
@@ -55,7 +55,7 @@ func photoOf(what string) string {
 	return "Photo of " + what
 }
 
-// instant returns a moment as scripts read it (RFC 3339), in UTC.
+// instant returns a time as scripts read it (RFC 3339), in UTC.
 func instant(t time.Time) string { return t.UTC().Format(time.RFC3339) }
 
 // asJSON returns a value as scripts read it, its keys in order.

@@ -61,7 +61,7 @@ func found(ctx context.Context, s streams, c config, name, owner string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "%s%s%s\n", at, web.ComeInPath, link)
+	fmt.Fprintf(s.out, "%s%s%s\n", at, web.OneTimeLinkPath, link)
 	fmt.Fprintf(s.err, "%s is there, firm %s. The link above lets %s in once, within %.0f hours: send it to nobody else.\n",
 		name, p.Firm, p.Name, firm.LinkLifetime.Hours())
 	return nil

@@ -121,7 +121,7 @@ func (m *model) offset(z *Measurement, node []int, x solution) equation {
 	return e
 }
 
-// fromPoint is the equation of a distance straight from a point. Where position
+// fromPoint returns the equation of a distance straight from a point. Where position
 // and point coincide the direction is not defined and the equation says
 // nothing.
 func (m *model) fromPoint(z *Measurement, node []int, x solution) equation {
@@ -138,7 +138,7 @@ func (m *model) distance(z *Measurement, node []int, x solution) equation {
 	return equation{a: node[z.Of], b: node[z.To], ca: dir, cb: dir.times(-1), rhs: z.Value - d.length()}
 }
 
-// span is the equation of the clear distance between two faces that look at
+// span returns the equation of the clear distance between two faces that look at
 // each other, taken halfway along: the mean of each face's middle from the
 // other face.
 func (m *model) span(z *Measurement, x solution) equation {

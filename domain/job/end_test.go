@@ -21,7 +21,7 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// says are the lines of a job's diary.
+// says returns the lines of a job's diary.
 func says(t *testing.T, s *dbtest.Site, of id.Job) []string {
 	t.Helper()
 	entries, err := s.Diary.Read(t.Context(), s.Foreman, of, 0)
@@ -35,7 +35,7 @@ func says(t *testing.T, s *dbtest.Site, of id.Job) []string {
 	return out
 }
 
-// proved fails where a diary does not hold, or a signed room was altered.
+// proved fails if a diary does not hold, or a signed room was altered.
 func proved(t *testing.T, s *dbtest.Site) {
 	t.Helper()
 	proof, err := s.Diary.Prove(t.Context(), s.Owner.Firm)
@@ -51,8 +51,9 @@ func proved(t *testing.T, s *dbtest.Site) {
 	}
 }
 
-// busy is a room with something open of every kind: first fix in hand, a snag,
-// a position held, and a correction that somebody else's stands against.
+// busy returns a room with something open of every kind: first fix in progress,
+// a snag, a held position, and a correction that conflicts with somebody
+// else's.
 func busy(t *testing.T, s *dbtest.Site) *standing.Standing {
 	t.Helper()
 	ctx := t.Context()
@@ -117,7 +118,7 @@ func TestClosingNamesWhatIsOpen(t *testing.T) {
 		strings.Join(want, "; ")+"." || entries[0].Act != "close_job" || entries[0].Seq != j.Seq {
 		t.Fatalf("%+v (%v)", entries, err)
 	}
-	// The detail lasts: this is how it is read for ever.
+	// The detail's format is permanent: it is always read like this.
 	var detail any
 	if err := json.Unmarshal(entries[0].Detail, &detail); err != nil {
 		t.Fatal(err)
@@ -142,7 +143,7 @@ func TestClosingNamesWhatIsOpen(t *testing.T) {
 	proved(t, s)
 }
 
-// A finished job leaves nothing open, and is closed without a word.
+// A finished job has nothing open, and is closed without a question.
 func TestAFinishedJob(t *testing.T) {
 	s := dbtest.New(t)
 	j, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: "The Old Forge"})
@@ -154,8 +155,9 @@ func TestAFinishedJob(t *testing.T) {
 	}
 }
 
-// Whatever is done to a closed job or in one of its rooms is refused, and says
-// how it would be taken; what came before it was closed is told as before.
+// Everything done to a closed job or in one of its rooms is refused, and the
+// refusal says how it would be accepted; a repeat of what was done before is
+// answered as before.
 func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -225,7 +227,7 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 		t.Errorf("an act: %+v (%v)", refused, err)
 	}
 	wantKind(t, "a job's end", s.Job.Remove(ctx, s.Foreman, of), fault.Obstacle)
-	// A repeat of what came before writes nothing and is told the same.
+	// A repeat of what was done before writes nothing and is answered the same.
 	_, err = s.Room.Measure(ctx, s.Electrician, at, reading)
 	wantKind(t, "the reading once more", err, "")
 	_, err = s.Room.Create(ctx, s.Foreman, draft)
@@ -253,7 +255,7 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	wantKind(t, "a snag then", err, "")
 }
 
-// Lists are of open jobs: what is closed is in none of them.
+// Lists contain open jobs only.
 func TestListsAreOfOpenJobs(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -281,13 +283,13 @@ func TestListsAreOfOpenJobs(t *testing.T) {
 	if sheet, err := s.Book.JobSheet(ctx, s.Foreman, r.Record.Job); err != nil || len(sheet.Rows) != 1 {
 		t.Errorf("by its address: %+v (%v)", sheet, err)
 	}
-	// Who was on it reads it still, when the owner names other jobs.
+	// Whoever was on it can still read it after the owner has named other jobs.
 	trade := s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber)
-	wantKind(t, "on it", s.Firm.PutOn(ctx, s.Foreman, trade.ID, r.Record.Job), "")
+	wantKind(t, "on it", s.Firm.AddToJob(ctx, s.Foreman, trade.ID, r.Record.Job), "")
 	wantKind(t, "others", s.Firm.NameJobs(ctx, s.Owner, trade.ID, firm.Team{}), "")
 	_, err = s.Job.Job(ctx, trade, r.Record.Job)
 	wantKind(t, "read", err, "")
-	wantKind(t, "off it", s.Firm.TakeOff(ctx, s.Foreman, trade.ID, r.Record.Job), "")
+	wantKind(t, "off it", s.Firm.RemoveFromJob(ctx, s.Foreman, trade.ID, r.Record.Job), "")
 	_, err = s.Job.Job(ctx, trade, r.Record.Job)
 	wantKind(t, "read then", err, fault.NotFound)
 }
@@ -345,7 +347,7 @@ func TestRemove(t *testing.T) {
 		Jobs: []id.Job{j.ID}})
 	wantKind(t, "invite", err, "")
 	wantKind(t, "with a code that waits", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
-	wantKind(t, "take back", s.Firm.TakeBack(ctx, s.Foreman, code.ID), "")
+	wantKind(t, "take back", s.Firm.RevokeInvitation(ctx, s.Foreman, code.ID), "")
 	if keeps, err := s.Job.Keeps(ctx, s.Foreman, j.ID); err != nil || len(keeps) > 0 {
 		t.Errorf("kept by %+v (%v)", keeps, err)
 	}
@@ -375,7 +377,7 @@ func TestRemove(t *testing.T) {
 	proved(t, s)
 }
 
-// Two at once: one of them is first, and the other is told.
+// Two at once: one of them is first, and the other is told so.
 func TestTwoAtOnce(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -386,7 +388,7 @@ func TestTwoAtOnce(t *testing.T) {
 		for i, do := range []func() error{a, b} {
 			g.Go(func() error { errs[i] = do(); return nil })
 		}
-		_ = g.Wait() // what went wrong is in errs
+		_ = g.Wait() // the errors are in errs
 		for _, err := range errs {
 			if err != nil {
 				if fault.KindOf(err) == "" {

@@ -21,7 +21,7 @@ type Job struct {
 	CreatedAt time.Time
 	// ClosedAt is when the job was closed, zero while it is open; see Close.
 	ClosedAt time.Time `json:"-"`
-	// Version moves on with every change of the job's own fields.
+	// Version grows with every change of the job's own fields.
 	Version int64 `json:"-"`
 	// Seq is the number of the last entry of the job's diary.
 	Seq int64 `json:"-"`

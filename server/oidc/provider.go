@@ -57,7 +57,7 @@ func New(all []Config, base string, log *slog.Logger, now func() time.Time) *Pro
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
 	}}
 	for _, c := range all {
-		p.all = append(p.all, &provider{Config: c, back: base + web.ComeBackPath + c.ID})
+		p.all = append(p.all, &provider{Config: c, back: base + web.ProviderReturnPath + c.ID})
 	}
 	return p
 }

@@ -201,7 +201,7 @@ func (p *Pages) OneTimeLink(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v.Link, v.Done = p.base+web.ComeInPath+token, done["one-time"]
+	v.Link, v.Done = p.base+web.OneTimeLinkPath+token, done["one-time"]
 	v.Next = web.Next{Sentence: "Copy the link now and give it to " + v.Of.Name + "."}
 	return secret(c, http.StatusOK, web.Member, v)
 }

@@ -92,7 +92,7 @@ func (p *Pages) AnotherDevice(c echo.Context) error {
 	}
 	v := web.DeviceView{Sheet: p.Sheet(c, "Another device")}
 	v.Next = web.Next{Sentence: "Point the other device's camera at the code. It is shown this once."}
-	if v.Code, err = web.NewCodeSheet(p.base+web.ComeInPath+link, "Signs you in on another device", ends,
+	if v.Code, err = web.NewCodeSheet(p.base+web.OneTimeLinkPath+link, "Signs you in on another device", ends,
 		false); err != nil {
 		return err
 	}

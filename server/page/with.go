@@ -21,7 +21,7 @@ const linkField = "link"
 func (p *Pages) waysIn(link string) []web.WayIn {
 	var out []web.WayIn
 	for _, b := range p.providers.Buttons() {
-		to := web.ComeWithPath + b.ID
+		to := web.ProviderSignInPath + b.ID
 		if link != "" {
 			to += "?" + url.Values{linkField: {link}}.Encode()
 		}

@@ -169,8 +169,8 @@ func TestScaleHolds(t *testing.T) {
 	}
 }
 
-// TestSetOutDrawsTheMovedHole: in that mode the hole stands where it is to be
-// cut, with today's offsets.
+// TestSetOutDrawsTheMovedHole: in that mode the hole is where it is to be cut,
+// with today's offsets.
 func TestSetOutDrawsTheMovedHole(t *testing.T) {
 	surface := room(3600, 2400, 0)
 	record := string(Plan{Surface: surface, Answer: answer(0)}.SVG())

@@ -74,7 +74,7 @@ func anchor(parts ...string) string {
 	return b.String()
 }
 
-// RowAnchor returns the id of the line of a schedule that tells about a thing of a
+// RowAnchor returns the id of the line of a schedule that is about a thing of a
 // surface. Kind is "position", "datum" or "timber".
 func RowAnchor(surface, kind, id string) string { return anchor("row", surface, kind, id) }
 

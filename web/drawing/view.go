@@ -19,7 +19,7 @@ type view struct {
 	ox, oy     float64 // of the room's top left corner on the sheet
 }
 
-// newView fits the surface and the places on the sheet.
+// newView fits the surface and the places onto the sheet.
 func newView(s roomsheet.Surface, also []geometry.Vec) view {
 	v := view{cos: 1}
 	if a, b, ok := firstFace(s); ok {

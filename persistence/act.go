@@ -97,7 +97,7 @@ func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.
 	return pgx.CollectRows(rows, scanEntry)
 }
 
-// ActsOf is held.Tx.
+// ActsOf is subjectdata.Tx.
 func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]deed.StoredAct, error) {
 	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and "+within("r.job_id")+" order by a.done_at, a.id",
 		t.firm, member)

@@ -111,7 +111,7 @@ func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, 
 	return out, err
 }
 
-// EntriesOf is held.Tx.
+// EntriesOf is subjectdata.Tx.
 func (t *Tx) EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, error) {
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
 		" from diary where firm_id = $1 and member_id = $2 and "+within("job_id")+" order by job_id, seq",
@@ -119,7 +119,7 @@ func (t *Tx) EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, er
 	return pgx.CollectRows(rows, scanEntry)
 }
 
-// LeaveNameOut is held.Tx.
+// LeaveNameOut is subjectdata.Tx.
 func (t *Tx) LeaveNameOut(ctx context.Context, e diary.Entry) error {
 	return t.soon.hit(ctx, "entry", "select where leave_name_out($1, $2, $3, $4)", t.firm, e.Job, e.Seq, e.Who)
 }

@@ -172,7 +172,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.TieSession(ctx, x.session, x.proof))
 		},
 		"EndTied": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.EndTied(ctx, firm.Goodbye{Identity: x.proof.Identity, At: now}))
+			return none(tx.EndTied(ctx, firm.Logout{Identity: x.proof.Identity, At: now}))
 		},
 		"EndWaysIn":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndWaysIn(ctx, x.member)) },
 		"SaveLimits": nil, // takes no id: the firm is the transaction's
@@ -332,8 +332,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		},
 		"PictureOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.PictureOf(ctx, x.photo) },
 		"Pictures":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Pictures(ctx) },
-		"KeepPictures": func(ctx context.Context, tx *persistence.Tx) (any, error) { // a lock on the firm that asks
-			return none(tx.KeepPictures(ctx, true))
+		"LockPictures": func(ctx context.Context, tx *persistence.Tx) (any, error) { // a lock on the firm that asks
+			return none(tx.LockPictures(ctx, true))
 		},
 		"SaveAsBuilt": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.SaveAsBuilt(ctx, x.room, room.AsBuilt{Layer: r.Layers[0].ID, Stage: r.Layers[0].Stage, PutOn: now,

@@ -122,14 +122,14 @@ func (t *Tx) TieSession(ctx context.Context, session firm.Hash, p firm.Proof) er
 }
 
 // TiedFirms is firm.Tx.
-func (t *Tx) TiedFirms(ctx context.Context, g firm.Goodbye) ([]id.Firm, error) {
+func (t *Tx) TiedFirms(ctx context.Context, g firm.Logout) ([]id.Firm, error) {
 	rows, _ := t.tx.Query(ctx, "select firm_id from tied_firms($1, $2, $3, $4) order by 1", g.Issuer, g.Subject, g.Session,
 		g.At)
 	return pgx.CollectRows(rows, pgx.RowTo[id.Firm])
 }
 
 // EndTied is firm.Tx.
-func (t *Tx) EndTied(ctx context.Context, g firm.Goodbye) error {
+func (t *Tx) EndTied(ctx context.Context, g firm.Logout) error {
 	_, err := t.tx.Exec(ctx, `delete from session s using tied_session t where s.firm_id = $1 and t.firm_id = $1
 		and s.hash = t.hash
 		and t.issuer = $2 and t.issued_at <= $5 and ($3 = '' or t.subject = $3) and ($4 = '' or t.sid = $4)

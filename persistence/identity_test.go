@@ -17,7 +17,7 @@ import (
 func known(t *testing.T, s *dbtest.Site, member id.Member, p firm.Proof) (session string) {
 	t.Helper()
 	err := s.DB.WithTx(t.Context(), firm.Whole(s.Owner.Firm), func(tx *persistence.Tx) (err error) {
-		_, session, err = firm.StartKnown(t.Context(), tx, member, p, s.Clock.Now())
+		_, session, err = firm.StartLinked(t.Context(), tx, member, p, s.Clock.Now())
 		return err
 	})
 	if err != nil {
@@ -68,16 +68,16 @@ func TestTheSearchesAcrossFirmsAreExact(t *testing.T) {
 				}
 			}
 			for _, c := range []struct {
-				g    firm.Goodbye
+				g    firm.Logout
 				want int
 			}{
-				{firm.Goodbye{Identity: p.Identity, At: at}, 1},
-				{firm.Goodbye{Identity: p.Identity, Session: "s1", At: at}, 1},
-				{firm.Goodbye{Identity: firm.Identity{Issuer: p.Issuer}, Session: "s1", At: at}, 1},
-				{firm.Goodbye{Identity: p.Identity, Session: "s2", At: at}, 0},
-				{firm.Goodbye{Identity: firm.Identity{Issuer: p.Issuer}, At: at}, 0},
-				{firm.Goodbye{Identity: firm.Identity{Issuer: "https://other.example", Subject: "bram"}, Session: "s1", At: at}, 0},
-				{firm.Goodbye{Identity: p.Identity, At: at.Add(-time.Second)}, 0},
+				{firm.Logout{Identity: p.Identity, At: at}, 1},
+				{firm.Logout{Identity: p.Identity, Session: "s1", At: at}, 1},
+				{firm.Logout{Identity: firm.Identity{Issuer: p.Issuer}, Session: "s1", At: at}, 1},
+				{firm.Logout{Identity: p.Identity, Session: "s2", At: at}, 0},
+				{firm.Logout{Identity: firm.Identity{Issuer: p.Issuer}, At: at}, 0},
+				{firm.Logout{Identity: firm.Identity{Issuer: "https://other.example", Subject: "bram"}, Session: "s1", At: at}, 0},
+				{firm.Logout{Identity: p.Identity, At: at.Add(-time.Second)}, 0},
 			} {
 				if got, err := tx.TiedFirms(ctx, c.g); err != nil || len(got) != c.want {
 					t.Errorf("%+v would end sessions in %v, want %d firms (%v)", c.g, got, c.want, err)

@@ -5,9 +5,9 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/domain/held"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/subjectdata"
 )
 
 // InsertPhoto is room.Tx.
@@ -41,10 +41,10 @@ func (t *Tx) PictureOf(ctx context.Context, photo id.Photo) (p room.Picture, err
 	return p, missing(err, "photo")
 }
 
-// KeepPictures is room.Tx.
-func (t *Tx) KeepPictures(ctx context.Context, alone bool) error {
+// LockPictures is room.Tx.
+func (t *Tx) LockPictures(ctx context.Context, exclusive bool) error {
 	lock := "pg_advisory_xact_lock_shared"
-	if alone {
+	if exclusive {
 		lock = "pg_advisory_xact_lock"
 	}
 	_, err := t.tx.Exec(ctx, "select "+lock+"(hashtextextended('pictures ' || $1::text, 0))", t.firm.String())
@@ -75,12 +75,12 @@ func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
 	return p, err
 }
 
-// PhotosOf is held.Tx.
-func (t *Tx) PhotosOf(ctx context.Context, member id.Member) ([]held.Photo, error) {
+// PhotosOf is subjectdata.Tx.
+func (t *Tx) PhotosOf(ctx context.Context, member id.Member) ([]subjectdata.Photo, error) {
 	rows, _ := t.tx.Query(ctx, `select p.id, p.room_id, p.taken_at, p.says from photo p
 		join room r on r.firm_id = p.firm_id and r.id = p.room_id
 		where p.firm_id = $1 and p.taken_by = $2 and `+within("r.job_id")+" order by p.taken_at, p.id", t.firm, member)
-	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (p held.Photo, err error) {
+	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (p subjectdata.Photo, err error) {
 		var photo id.Photo
 		var room id.Room
 		err = row.Scan(&photo, &room, &p.Taken, &p.Says)

@@ -6,20 +6,20 @@ import (
 	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
-	"lathmark/domain/held"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
 	"lathmark/domain/standing"
+	"lathmark/domain/subjectdata"
 )
 
 var (
-	_ firm.Tx     = (*Tx)(nil)
-	_ diary.Tx    = (*Tx)(nil)
-	_ job.Tx      = (*Tx)(nil)
-	_ deed.Tx     = (*Tx)(nil)
-	_ deed.Tx     = (*Tx)(nil)
-	_ standing.Tx = (*Tx)(nil)
-	_ held.Tx     = (*Tx)(nil)
+	_ firm.Tx        = (*Tx)(nil)
+	_ diary.Tx       = (*Tx)(nil)
+	_ job.Tx         = (*Tx)(nil)
+	_ deed.Tx        = (*Tx)(nil)
+	_ deed.Tx        = (*Tx)(nil)
+	_ standing.Tx    = (*Tx)(nil)
+	_ subjectdata.Tx = (*Tx)(nil)
 )
 
 // Services are the domain's services over one database.
@@ -30,7 +30,7 @@ type Services struct {
 	Book  *standing.Book
 	Desk  *deed.Desk
 	Photo *photo.Service
-	Held  *held.Service
+	Held  *subjectdata.Service
 }
 
 // NewServices puts the services together; now is their clock.
@@ -44,6 +44,6 @@ func NewServices(db *DB, now func() time.Time) Services {
 		Book:  read,
 		Desk:  desk,
 		Photo: photo.NewService(desk, In[deed.Tx](db), db.Pictures),
-		Held:  held.NewService(In[held.Tx](db), InSnapshot[held.Tx](db), now),
+		Held:  subjectdata.NewService(In[subjectdata.Tx](db), InSnapshot[subjectdata.Tx](db), now),
 	}
 }

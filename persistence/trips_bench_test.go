@@ -37,11 +37,11 @@ func deeds(t testing.TB, s *dbtest.Site, on persistence.Services) map[string]fun
 	value := 600.0
 	return map[string]func(context.Context) error{
 		"session": func(ctx context.Context) error {
-			_, err := on.Firm.Come(ctx, session)
+			_, err := on.Firm.Authenticate(ctx, session)
 			return err
 		},
 		"key": func(ctx context.Context) error {
-			_, err := on.Firm.AskWithKey(ctx, key)
+			_, err := on.Firm.AuthenticateKey(ctx, key)
 			return err
 		},
 		"read a room": func(ctx context.Context) error {

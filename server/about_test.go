@@ -8,7 +8,8 @@ import (
 	"lathmark/domain/diary"
 )
 
-// A page says as of which diary entry it is, and the next entry shows on it.
+// A page says up to which diary entry it is current, and the next entry appears
+// on it.
 func TestPagesSayAsOfWhichEntry(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "Mill Loft")
@@ -29,7 +30,7 @@ func TestPagesSayAsOfWhichEntry(t *testing.T) {
 		}
 		foreman.post(s.path(t, "/rooms/:room/snags"), "what", "Scratch on the sill", "where", "by the window")
 	}
-	// A form that has to be mended is drawn as of now too.
+	// A form that has to be mended is drawn as of now, too.
 	page := foreman.refused(400, s.path(t, "/rooms/:room/snags"))
 	has(t, page, fmt.Sprintf(` data-seq="%d"`, len(entries(t, w, s))))
 	if page := (visitor{t: t, w: w}).get("/sign-in"); strings.Contains(page, "data-member") || strings.Contains(page,

@@ -37,7 +37,7 @@ type answer struct {
 	Fields                             []struct{ Path, Wrong, Mend string }
 }
 
-// shell is a world with a room in it, at first fix, and who is in it.
+// shell is a world with a room at first fix.
 type shell struct {
 	*world
 	t    *testing.T
@@ -52,7 +52,7 @@ func newShell(t *testing.T) *shell {
 	return &shell{w, t, r, web.Place{Room: r.Record.ID.String()}}
 }
 
-// act is a form that was filled in now, as the room is.
+// act returns a form that was filled in now, as the room is.
 func (s *shell) act(kind, at string, pairs ...string) sentAct {
 	form := fields(pairs...)
 	form.Del("token")
@@ -60,13 +60,13 @@ func (s *shell) act(kind, at string, pairs ...string) sentAct {
 		s.read(s.t, s.room.Room).Seq, form}
 }
 
-// reading is an offset of a position from a wall.
+// reading returns an offset of a position from a wall.
 func (s *shell) reading(position int, wall, mm string) sentAct {
 	return s.act("measure", s.room.Measure(), "kind", "offset", "position", s.r.Record.Positions[position].ID.String(),
 		"datum", dbtest.Datum(s.t, s.r, wall).String()+"|bare", "value", mm, "by", "tape")
 }
 
-// post sends a body as a script does.
+// script sends a body as a script does.
 func (v visitor) script(path, kind string, body []byte) reply {
 	v.t.Helper()
 	r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(string(body)))
@@ -80,7 +80,7 @@ func (v visitor) script(path, kind string, body []byte) reply {
 	return reply{w.Code, w.Header(), w.Body.String()}
 }
 
-// send has somebody's phone send acts of a member's.
+// send lets somebody's phone send a member's acts.
 func (s *shell) send(by, member firm.Person, acts ...any) (reply, []answer) {
 	s.t.Helper()
 	body, err := json.Marshal(map[string]any{"member": member.ID, "acts": acts})
@@ -95,7 +95,7 @@ func (s *shell) send(by, member firm.Person, acts ...any) (reply, []answer) {
 	return r, got.Answers
 }
 
-// sent sends acts that must be answered one by one, as wanted.
+// sent sends acts and checks that each is answered as wanted.
 func (s *shell) sent(by firm.Person, want string, acts ...any) []answer {
 	s.t.Helper()
 	r, got := s.send(by, by, acts...)
@@ -109,8 +109,8 @@ func (s *shell) sent(by firm.Person, want string, acts ...any) []answer {
 	return got
 }
 
-// A batch with what can be kept, what cannot and what cannot even be read:
-// each is answered, in order, and nothing stops what comes after it.
+// A batch with acts that can be kept, that cannot, and that cannot even be
+// read: each is answered, in order, and none stops those after it.
 func TestABatchIsAnsweredOneByOne(t *testing.T) {
 	s := newShell(t)
 	one, two := s.reading(0, "south wall", "600"), s.reading(0, "west wall", "500")
@@ -143,8 +143,8 @@ func TestABatchIsAnsweredOneByOne(t *testing.T) {
 	}
 }
 
-// Who is signed in on the phone decides, not what the phone says; and what is
-// another firm's is answered like what never was.
+// Who is signed in on the phone decides, not what the phone says; and what
+// belongs to another firm is answered like what never existed.
 func TestWhoseActs(t *testing.T) {
 	s := newShell(t)
 	mine := s.reading(0, "south wall", "600")
@@ -179,8 +179,8 @@ func TestWhoseActs(t *testing.T) {
 	}
 }
 
-// Two records of one thing are on the room's page for those who may choose, and
-// the choice is made there, or by the phone.
+// Two records of one thing are on the room's page for those who may choose;
+// they choose there, or on the phone.
 func TestChoosing(t *testing.T) {
 	s := newShell(t)
 	for _, script := range []bool{false, true} {
@@ -229,7 +229,7 @@ func TestChoosing(t *testing.T) {
 	}
 }
 
-// A layer that was planned anew since the copy has another id: what was typed
+// A layer that was planned again since the copy has another id: what was typed
 // for the old one is refused by name and not lost.
 func TestABuildUpPlannedAnew(t *testing.T) {
 	s := newShell(t)

@@ -8,8 +8,9 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Proxies reads a list of networks, as "10.0.0.0/8, 2001:db8::1", whose word on
-// where a request comes from is taken. An address alone is a network of one.
+// Proxies parses a list of networks, such as "10.0.0.0/8, 2001:db8::1", that
+// are trusted to say where a request comes from. A single address is a network
+// of one.
 func Proxies(text string) (out []netip.Prefix, err error) {
 	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' }) {
 		p, err := netip.ParsePrefix(part)
@@ -25,10 +26,10 @@ func Proxies(text string) (out []netip.Prefix, err error) {
 	return out, nil
 }
 
-// addressOf returns a function for where a request comes from: the connection's
-// other end, or, where that is one of our proxies, the last address in
-// X-Forwarded-For that is none of them. What stands before that one anybody
-// could have written. Entries that are no addresses end the search.
+// addressOf returns a function that finds where a request comes from: the
+// connection's other end, or, if that is one of our proxies, the last address
+// in X-Forwarded-For that is not a proxy. Anybody could have written what is
+// before that one. An entry that is not an address ends the search.
 func addressOf(proxies []netip.Prefix) echo.IPExtractor {
 	ours := func(a netip.Addr) bool {
 		for _, p := range proxies {
@@ -56,8 +57,9 @@ func addressOf(proxies []netip.Prefix) echo.IPExtractor {
 	}
 }
 
-// network is what counts as one address: of version 6 the first 64 bits, which
-// is what one household is given (RFC 6177, section 2: at least a /64).
+// network returns what counts as one address: the first 64 bits of an IPv6
+// address, which is what one household is given (RFC 6177, section 2: at least
+// a /64).
 func network(address string) string {
 	a, err := netip.ParseAddr(address)
 	if err != nil || a.Is4() {

@@ -18,7 +18,7 @@ func TestWhereARequestComesFrom(t *testing.T) {
 		want      string
 	}{
 		{"192.0.2.1:9", nil, "192.0.2.1"},
-		{"192.0.2.1:9", []string{"203.0.113.9"}, "192.0.2.1"}, // a stranger's word
+		{"192.0.2.1:9", []string{"203.0.113.9"}, "192.0.2.1"}, // said by a stranger
 		{"10.0.0.5:9", []string{"203.0.113.9"}, "203.0.113.9"},
 		{"10.0.0.5:9", []string{"198.51.100.1, 203.0.113.9"}, "203.0.113.9"},
 		{"10.0.0.5:9", []string{"198.51.100.1", "203.0.113.9, 10.9.9.9"}, "203.0.113.9"},
@@ -46,8 +46,8 @@ func TestWhereARequestComesFrom(t *testing.T) {
 	}
 }
 
-// Whatever a stranger sends, he is not taken for somebody else; and whatever is
-// sent through a proxy, what comes out is an address.
+// Whatever strangers send, they are not taken for somebody else; and whatever
+// is sent through a proxy, the result is an address.
 func FuzzForwarded(f *testing.F) {
 	for _, seed := range []string{"203.0.113.9", "198.51.100.1, 203.0.113.9", "unknown, ,", "fe80::1%eth0", "[::1]:80",
 		"10.0.0.1,10.0.0.2"} {

@@ -11,11 +11,11 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// A cable's way on the timbers' page: what may be cut stands there before
-// anything is, each crossing has its cautions next to it, a joist without a
-// depth asks for it, and the way is taken out with a press. The joist is that
-// of the worked example, D 195 and 3,600 long: BS 5268-2 and NHBC 6.4.18 want
-// the hole between 900 and 1440, at most 48.75.
+// A cable's way on the timbers' page: what may be cut is shown before anything
+// is, each crossing has its cautions next to it, a joist without a depth asks
+// for it, and one press deletes the way. The joist is that of the worked
+// example, D 195 and 3,600 long: BS 5268-2 and NHBC 6.4.18 require the hole
+// between 900 and 1440, at most 48.75.
 func TestCablesWaysThroughTimbers(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")

@@ -20,7 +20,7 @@ type line struct {
 	Pages                      *int
 }
 
-// takes asks for the copy, naming the tags of what is there already.
+// takes fetches the copy, naming the tags of what is there already.
 func (v visitor) takes(has ...string) map[string]line {
 	v.t.Helper()
 	r := httptest.NewRequest(http.MethodGet, web.CopyPath, nil)
@@ -56,8 +56,8 @@ func (v visitor) takes(has ...string) map[string]line {
 	}
 }
 
-// The copy holds every page of a room that a person has something to do in, as
-// the person would get it, the forms of single readings and holes among them.
+// The copy holds every page of a room in which a person has something to do, as
+// the person would get it, including the forms of single readings and holes.
 func TestCopyIsWhatOneCouldOpen(t *testing.T) {
 	w := newWorld(t)
 	first, second := newSubject(t, w, "14 Orchard Row"), atSecondFix(t, w)
@@ -118,8 +118,8 @@ func TestCopyLeavesOutWhatIsThere(t *testing.T) {
 	}
 }
 
-// Nobody is given what is not his: the copy holds no room of another firm, and
-// for every route it names the server answers that person.
+// Nobody is given what they may not see: the copy holds no room of another
+// firm, and the server answers that person for every route that it names.
 func TestCopyKeepsToOnesOwn(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -143,7 +143,7 @@ func TestVisits(t *testing.T) {
 	has(t, w.as(t, w.Found(t, "Elsewhere & Sons")).get(web.VisitsPath), "No room waits for you today")
 }
 
-// The worker and the manifest are for everybody, and asked for anew each time.
+// The worker and the manifest are for everybody, and are revalidated each time.
 func TestWorkerAndManifest(t *testing.T) {
 	w := newWorld(t)
 	for _, a := range []web.Asset{web.Worker, web.Manifest} {

@@ -16,8 +16,8 @@ var (
 	actions = regexp.MustCompile(`method="(get|post)"[^>]* action="(/[^"]*)"`)
 )
 
-// Every link on every page leads to a page, and every form to where a form is
-// taken, for each person who can come there.
+// Every link on every page leads to a page, and every form to a route that
+// accepts it, for each person who can get there.
 func TestNoLinkLeadsNowhere(t *testing.T) {
 	w := newWorld(t)
 	subject := newSubject(t, w, "14 Orchard Row")
@@ -72,7 +72,8 @@ var (
 	stages = regexp.MustCompile(`/gates/[a-z-]+`)
 )
 
-// pattern is an address with its ids and its stage taken out, as a route has it.
+// pattern returns an address with its ids and its stage replaced, as a route
+// has it.
 func pattern(path string) string {
 	return parameter.ReplaceAllString(stages.ReplaceAllString(ids.ReplaceAllString(path, ":x"), "/gates/:x"), ":x")
 }

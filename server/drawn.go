@@ -19,19 +19,19 @@ import (
 	"github.com/labstack/echo/v4/middleware"
 )
 
-// mostDrawn bounds the pages that are kept as they were drawn, in bytes.
+// mostDrawn is the size of the cache of drawn pages, in bytes.
 const mostDrawn = 10 << 20
 
-// drawn is a page as it was drawn, and compressed.
+// drawn is a page as it was drawn, plain and compressed.
 type drawn struct {
 	kind         string
 	plain, small []byte
 	until        time.Time // zero: until its mark moves on
 }
 
-// pages keeps pages by their tags. A tag stands for the address, for who looks,
-// for the day, and for all that the page rests on; so a page that is kept is
-// never a stale one, whichever process wrote.
+// pages keeps pages by their tags. A tag depends on the address, the viewer,
+// the day, and everything that the page is based on; so a cached page is never
+// stale, whichever process wrote.
 type pages = recent.Cache[string, drawn]
 
 // drawnOnce are the routes of pages that redraws stands before.
@@ -83,7 +83,7 @@ func (s *server) redraws(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// tag is an entity tag (RFC 9110, section 8.8.3).
+// tag returns an entity tag (RFC 9110, section 8.8.3).
 func (s *server) tag(path string, who auth.Asker, mark room.Mark) string {
 	h := sha256.New()
 	// Encoding plain values does not fail.
@@ -91,8 +91,8 @@ func (s *server) tag(path string, who auth.Asker, mark room.Mark) string {
 	return `"` + hex.EncodeToString(h.Sum(nil)[:16]) + `"`
 }
 
-// draw has a page drawn. What is no page, such as a redirect, it answers as it
-// comes; ok is false then.
+// draw draws a page. It passes on what is not a page, such as a redirect; ok is
+// false then.
 func (s *server) draw(c echo.Context, next echo.HandlerFunc) (page drawn, ok bool, err error) {
 	real := c.Response().Writer
 	w := &taken{header: real.Header()}
@@ -133,8 +133,8 @@ func (p drawn) send(c echo.Context, tag string) error {
 	return c.Blob(http.StatusOK, p.kind, p.plain)
 }
 
-// has reports whether a list of tags, or the star, has one (RFC 9110, section
-// 13.1.2: the comparison is weak).
+// has reports whether a list of tags, or the star, contains one (RFC 9110,
+// section 13.1.2: the comparison is weak).
 func has(list, tag string) bool {
 	for _, one := range strings.Split(list, ",") {
 		if one = strings.TrimPrefix(strings.TrimSpace(one), "W/"); one == tag || one == "*" {

@@ -14,25 +14,25 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// statuses is the one table from what went wrong to what is answered.
+// statuses is the one table from faults to HTTP statuses.
 var statuses = map[fault.Kind]int{
 	fault.BadInput: http.StatusBadRequest,
 	fault.Refused:  http.StatusForbidden,
-	// Somebody else's record and one that never was are answered alike.
+	// Somebody else's record and one that never existed are answered alike.
 	fault.NotFound: http.StatusNotFound,
 	fault.Conflict: http.StatusConflict,
 	fault.Obstacle: http.StatusUnprocessableEntity,
 }
 
-// Status is the HTTP status for an error: that of its fault, that of the
+// Status returns the HTTP status for an error: that of its fault, that of the
 // router's own errors, else 500.
 func Status(err error) int {
 	if status, ok := statuses[fault.KindOf(err)]; ok {
 		return status
 	}
-	var he *echo.HTTPError
-	if errors.As(err, &he) {
-		return he.Code
+	var router *echo.HTTPError
+	if errors.As(err, &router) {
+		return router.Code
 	}
 	return http.StatusInternalServerError
 }
@@ -40,8 +40,8 @@ func Status(err error) int {
 // APIPrefix is where the JSON API begins.
 const APIPrefix = "/api/"
 
-// answerError draws the answer for an error that a handler gave back. A form
-// that has to be mended is not here: its handler draws it again.
+// answerError writes the answer for an error that a handler returned. A form
+// that has to be mended does not get here: its handler draws it again.
 func (s *server) answerError(err error, c echo.Context) {
 	if c.Response().Committed {
 		return
@@ -52,7 +52,7 @@ func (s *server) answerError(err error, c echo.Context) {
 	}
 	if drawing := draw(c, err); drawing != nil {
 		s.log.ErrorContext(c.Request().Context(), "no page for an error", "request", requestNumber(c), "cause", drawing)
-		// the connection has gone
+		// the connection is gone
 		_ = c.String(http.StatusInternalServerError,
 			"Something broke on our side. What was on record before is still there.\n")
 	}
@@ -96,7 +96,7 @@ func (s *server) errorPage(c echo.Context, err error) error {
 	return kit.Draw(c, status, web.Trouble, view)
 }
 
-// mends says in one line what would put things right.
+// mends returns, in one line, what would put things right.
 func mends(fields []fault.Field) string {
 	var out []string
 	for _, f := range fields {
@@ -110,8 +110,8 @@ func mends(fields []fault.Field) string {
 	return strings.Join(out, " ")
 }
 
-// problem is the answer (RFC 9457) to the API where no handler of it was
-// reached, and to a script of ours: no such address, not signed in, refused.
+// problem writes the answer (RFC 9457) to requests of the API that reached none
+// of its handlers, and to our scripts: no such address, not signed in, refused.
 func problem(c echo.Context, err error) error {
 	status := Status(err)
 	text, err := api.NewProblem(status, err).JSON()

@@ -6,5 +6,5 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Routes are the routes of a handler that New made.
+// Routes returns the routes of a handler that New made.
 func Routes(h http.Handler) []*echo.Route { return h.(*echo.Echo).Routes() }

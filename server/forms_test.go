@@ -10,8 +10,8 @@ import (
 	"github.com/google/uuid"
 )
 
-// Every form that has something to mend comes back with what was typed and
-// with what is wrong.
+// Every form with something to mend comes back with what was typed and with
+// what is wrong.
 func TestFormsKeepWhatWasTyped(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -86,8 +86,8 @@ func TestFormsKeepWhatWasTyped(t *testing.T) {
 	}
 }
 
-// refusedAs sends a form that has to be mended: 400, or 409 where something
-// else has the name.
+// refusedAs sends a form that has to be mended: 400, or 409 if something else
+// has the name.
 func (v visitor) refusedAs(path string, pairs ...string) string {
 	v.t.Helper()
 	r := v.do(http.MethodPost, path, fields(pairs...))

@@ -19,7 +19,8 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// bare is a server without services, for what happens before any is called.
+// bare returns a server without services, for tests of what happens before one
+// is called.
 func bare(t *testing.T, log *bytes.Buffer) *echo.Echo {
 	t.Helper()
 	return newEcho(bareDeps(log))
@@ -54,7 +55,7 @@ func TestEveryAnswerIsGuarded(t *testing.T) {
 			"Cross-Origin-Resource-Policy": "same-origin",
 			"Cross-Origin-Opener-Policy":   "same-origin",
 			"Permissions-Policy":           permissions,
-			"Strict-Transport-Security":    "", // by http it means nothing (RFC 6797, section 7.2)
+			"Strict-Transport-Security":    "", // it means nothing over http (RFC 6797, section 7.2)
 		} {
 			if got := h.Get(name); got != want {
 				t.Errorf("%s: %s is %q, want %q", path, name, got, want)
@@ -87,8 +88,8 @@ func TestOverHTTPSNothingElse(t *testing.T) {
 	}
 }
 
-// An address that is there for another method says so (RFC 9110, section
-// 15.5.6), by name of those that it is there for.
+// An address that exists for another method says so (RFC 9110, section 15.5.6),
+// and names the methods.
 func TestAnotherMethodIsNotAllowed(t *testing.T) {
 	e := bare(t, new(bytes.Buffer))
 	for _, c := range []struct{ method, path, allow string }{
@@ -159,7 +160,7 @@ func TestBodyLimit(t *testing.T) {
 	}
 }
 
-// The log must not hold what lets somebody in, nor what people wrote.
+// The log must contain neither what lets somebody in nor what people wrote.
 func TestLogHasNoSecrets(t *testing.T) {
 	var log bytes.Buffer
 	e := bare(t, &log)
@@ -179,7 +180,7 @@ func TestLogHasNoSecrets(t *testing.T) {
 	}
 }
 
-// A fault of ours tells the log everything and the browser nothing.
+// An internal error tells the log everything and the browser nothing.
 func TestFaultOfOurs(t *testing.T) {
 	for name, handler := range map[string]echo.HandlerFunc{
 		"error": func(echo.Context) error { return errors.New("table position is on fire") },

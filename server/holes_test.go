@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// withThree is a room with three positions measured, at second fix.
+// withThree returns a room with three positions measured, at second fix.
 func withThree(t *testing.T, w *world) subject {
 	t.Helper()
 	s := newSubject(t, w, "Mill Loft")
@@ -27,8 +27,9 @@ func withThree(t *testing.T, w *world) subject {
 
 var leaves = regexp.MustCompile(`(?s)<section class="leaf".*?</section>`)
 
-// Each hole has a leaf: the one that proves the set-out first, the offsets
-// with their datums, and a form of its own that goes back to the leaves left.
+// Each hole has a leaf: the one that proves the set-out comes first, with the
+// offsets and their datums, and a form of its own that leads back to the
+// remaining leaves.
 func TestHolesAreTurnedOneByOne(t *testing.T) {
 	w := newWorld(t)
 	s := withThree(t, w)
@@ -52,7 +53,8 @@ func TestHolesAreTurnedOneByOne(t *testing.T) {
 		if south, west := ids[face(t, ids, "south")], ids[face(t, ids, "west")]; a+b != south+west && a+b != west+south {
 			t.Errorf("the offsets are from %s and %s, the walls are %s and %s", a, b, south, west)
 		}
-		// The same answer and the same page for all: each is a hole of its own.
+		// The same answer from the same page for all: each is a hole of its
+		// own.
 		to := spark.post(at+"/positions/"+fieldOf(t, leaf, "position")+"/outcome", "token", tokenOf(t, page), "outcome",
 			"found",
 			"back", fieldOf(t, leaf, "back"), "position", fieldOf(t, leaf, "position"))
@@ -66,7 +68,7 @@ func TestHolesAreTurnedOneByOne(t *testing.T) {
 	}
 }
 
-// Before second fix the leaves say where, and take no outcome.
+// Before second fix the leaves say where, and accept no outcome.
 func TestHolesWaitForPlaster(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -81,7 +83,7 @@ func TestHolesWaitForPlaster(t *testing.T) {
 	}
 }
 
-// fieldOf is the value of a hidden field.
+// fieldOf returns the value of a hidden field.
 func fieldOf(t *testing.T, html, name string) string {
 	t.Helper()
 	m := regexp.MustCompile(`name="` + name + `" value="([^"]*)"`).FindStringSubmatch(html)

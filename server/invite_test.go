@@ -19,7 +19,7 @@ import (
 var invitedTo = regexp.MustCompile(`http://127\.0\.0\.1:8080(/invited/[A-Za-z0-9_-]{64})`)
 
 // asksIn makes a code on the job's page and returns the address that it leads to.
-func asksIn(t *testing.T, v visitor, s subject, as, on string) string {
+func invite(t *testing.T, v visitor, s subject, as, on string) string {
 	t.Helper()
 	r := v.do(http.MethodPost, s.path(t, "/jobs/:job/invite"), fields("as", as, "on", on))
 	to := invitedTo.FindStringSubmatch(r.body)
@@ -31,8 +31,8 @@ func asksIn(t *testing.T, v visitor, s subject, as, on string) string {
 	return to[1]
 }
 
-// keptByNobody: no store between, no search engine and no page behind a link
-// learns of it.
+// keptByNobody checks that no cache, no search engine and no linked page learns
+// of a reply.
 func keptByNobody(t *testing.T, r reply) {
 	t.Helper()
 	for name, want := range map[string]string{"Cache-Control": "no-store", "X-Robots-Tag": "noindex, nofollow",
@@ -43,8 +43,8 @@ func keptByNobody(t *testing.T, r reply) {
 	}
 }
 
-// The foreman shows a code, the electrician reads it, types a name and is in: for
-// this trade, on this job and on no other, on this phone.
+// The foreman shows a code, the electrician opens it, types a name and is
+// signed in: for this trade, on this job and on no other, on this phone.
 func TestAskingSomebodyIn(t *testing.T) {
 	w := newWorld(t)
 	orchard, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
@@ -58,7 +58,7 @@ func TestAskingSomebodyIn(t *testing.T) {
 	has(t, foreman.refused(http.StatusBadRequest, orchard.path(t, "/jobs/:job/invite"), "on", "glass"),
 		"it is not said what the person does")
 	foreman.refused(http.StatusForbidden, orchard.path(t, "/jobs/:job/invite"), "as", "foreman", "on", "glass")
-	to := asksIn(t, foreman, orchard, "electrician", "glass")
+	to := invite(t, foreman, orchard, "electrician", "glass")
 	has(t, foreman.get(orchard.path(t, "/jobs/:job/invite")), "electrician on 14 Orchard Row", "Take it back")
 
 	for range 3 { // a preview asks before anybody has touched it
@@ -91,15 +91,17 @@ func TestAskingSomebodyIn(t *testing.T) {
 	has(t, nobody.refused(http.StatusNotFound, to, "name", "Pell Castor"), "leads nowhere any more")
 }
 
-// Whatever is wrong with a code, the answer is one and the same.
+// Whatever is wrong with a code, the answer is the same.
 func TestCodesThatAreNoneAnswerAlike(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	foreman, nobody := w.as(t, w.Foreman), visitor{t: t, w: w}
-	used, back, over := asksIn(t, foreman, s, "tiler", "glass"), asksIn(t, foreman, s, "joiner", "glass"), asksIn(t,
+	used, back, over := invite(t, foreman, s, "tiler", "glass"), invite(t, foreman, s, "joiner", "glass"), invite(t,
 		foreman, s, "plumber", "glass")
 	nobody.post(used, "name", "Dara Quill")
-	row := regexp.MustCompile(`joiner on (?s:.*?)action="(/jobs/[0-9a-f-]+/invite/[0-9a-f-]+/take-back)"`).FindStringSubmatch(foreman.get(s.path(t, "/jobs/:job/invite")))
+	page := foreman.get(s.path(t, "/jobs/:job/invite"))
+	row := regexp.MustCompile(`joiner on (?s:.*?)action="(/jobs/[0-9a-f-]+/invite/[0-9a-f-]+/take-back)"`).
+		FindStringSubmatch(page)
 	w.as(t, w.Electrician).refused(http.StatusForbidden, row[1])
 	w.as(t, w.Found(t, "Elsewhere & Sons")).refused(http.StatusNotFound, row[1])
 	has(t, foreman.get(foreman.post(row[1])), "The code is taken back.")
@@ -127,12 +129,12 @@ func TestCodesThatAreNoneAnswerAlike(t *testing.T) {
 	}
 }
 
-// Somebody who is signed in is told so, and the session he had ends when another
-// takes his place.
+// People who are signed in are told so, and their session ends when somebody
+// else signs in instead.
 func TestACodeOnAPhoneThatIsInUse(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
-	to := asksIn(t, w.as(t, w.Foreman), s, "electrician", "paper")
+	to := invite(t, w.as(t, w.Foreman), s, "electrician", "paper")
 	ines := w.as(t, w.Electrician)
 	has(t, ines.get(to), "You are signed in here as Ines Carro", "go on with your work", "Come in as somebody else")
 	r := ines.do(http.MethodPost, to, fields("name", "Dara Quill"))
@@ -149,8 +151,8 @@ func TestACodeOnAPhoneThatIsInUse(t *testing.T) {
 	has(t, visitor{t, w, r.Cookies()[0].Value}.get("/in/"+link), "You are signed in here as Dara Quill")
 }
 
-// The client's link is stopped and renewed on the job's page; what comes of it is
-// kept by nobody.
+// The client's link is stopped and renewed on the job's page; nobody stores
+// what it answers.
 func TestTheClientsLinkEnds(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -180,12 +182,12 @@ func TestTheClientsLinkEnds(t *testing.T) {
 	}
 }
 
-// Another site cannot make a browser use a code up, or make one.
+// No other site can make a browser use a code up, or make one.
 func TestNoOtherSiteUsesACode(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	foreman := w.as(t, w.Foreman)
-	to := asksIn(t, foreman, s, "electrician", "glass")
+	to := invite(t, foreman, s, "electrician", "glass")
 	for _, path := range []string{to, s.path(t, "/jobs/:job/invite"), "/sessions/device"} {
 		r := httptest.NewRequest(http.MethodPost, path,
 			strings.NewReader(fields("name", "Dara Quill", "as", "tiler").Encode()))
@@ -200,11 +202,11 @@ func TestNoOtherSiteUsesACode(t *testing.T) {
 	visitor{t: t, w: w}.post(to, "name", "Dara Quill")
 }
 
-// The owner asks in a foreman too, who sees every job.
+// The owner can also invite a foreman, who sees every job.
 func TestTheOwnerAsksInAForeman(t *testing.T) {
 	w := newWorld(t)
 	s, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
-	to := asksIn(t, w.as(t, w.Owner), s, string(words.Foreman), "glass")
+	to := invite(t, w.as(t, w.Owner), s, string(words.Foreman), "glass")
 	r := visitor{t: t, w: w}.do(http.MethodPost, to, fields("name", "Ruth Aldous"))
 	if r.Header.Get("Location") != "/" {
 		t.Fatalf("%d: %s", r.StatusCode, textOf(r.body))
@@ -212,7 +214,7 @@ func TestTheOwnerAsksInAForeman(t *testing.T) {
 	has(t, visitor{t, w, r.Cookies()[0].Value}.get(mill.path(t, "/jobs/:job")), "Mill Loft")
 }
 
-// One's own code lets oneself in elsewhere, once.
+// People's own codes sign them in elsewhere, once.
 func TestSigningInOnAnotherDevice(t *testing.T) {
 	w := newWorld(t)
 	ines := w.as(t, w.Electrician)
@@ -230,8 +232,8 @@ func TestSigningInOnAnotherDevice(t *testing.T) {
 	ines.get("/tasks")
 }
 
-// Whoever tries codes, links or addresses of clients is soon kept waiting, and
-// then a right one is answered like a wrong one.
+// Whoever tries codes, links or clients' addresses soon has to wait, and then a
+// right one is answered like a wrong one.
 func TestTryingCodesIsKeptWaiting(t *testing.T) {
 	w := newWorldWith(t, "http://127.0.0.1:8080", server.UsualRates)
 	for i, way := range []string{"GET /invited/", "POST /invited/", "POST /in/", "GET /progress/"} {

@@ -15,7 +15,7 @@ import (
 	"lathmark/web"
 )
 
-// lines is how many entries a job's diary has.
+// lines returns how many entries a job's diary has.
 func (w *world) lines(t *testing.T, of string) int64 {
 	t.Helper()
 	parsed, err := id.Parse[id.Job](of)
@@ -30,7 +30,7 @@ func (w *world) lines(t *testing.T, of string) int64 {
 }
 
 // A foreman closes a job: the page says what is open and asks; then it is on no
-// list, is found, is read, and is opened again.
+// list, can be found and read, and is opened again.
 func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 	s := newShell(t)
 	at, foreman, electrician := web.Place{Job: s.r.Record.Job.String()}, s.as(t, s.Foreman), s.as(t, s.Electrician)
@@ -61,7 +61,7 @@ func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 		s.room.Gate("first-fix")} {
 		html := foreman.get(path)
 		if path == at.Team() {
-			continue // who may read it
+			continue // whoever may read it
 		}
 		has(t, html, "This job was closed on", "Open it again")
 		_, body, _ := strings.Cut(html, `<fieldset class="shut" disabled="disabled">`)
@@ -83,8 +83,8 @@ func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 	has(t, foreman.get("/"), "14 Orchard Row")
 }
 
-// No form is taken in a closed job, sent as it may be, but for those that write
-// nothing to it.
+// No form is accepted in a closed job, however it is sent, except those that
+// write nothing to it.
 func TestNoFormIsTakenInAClosedJob(t *testing.T) {
 	w := newWorld(t)
 	x := newSubject(t, w, "Mill Loft")
@@ -107,7 +107,8 @@ func TestNoFormIsTakenInAClosedJob(t *testing.T) {
 		}
 		_, pattern, _ := strings.Cut(route, " ")
 		r := v.do(http.MethodPost, x.path(t, pattern), full)
-		if r.StatusCode != http.StatusSeeOther && r.StatusCode < 400 || r.StatusCode >= 500 { // what is so already is taken
+		// what changes nothing is accepted
+		if r.StatusCode != http.StatusSeeOther && r.StatusCode < 400 || r.StatusCode >= 500 {
 			t.Errorf("%s answers %d", route, r.StatusCode)
 		}
 		if strings.Contains(textOf(r.body), "is closed. Open it again first.") {
@@ -137,8 +138,8 @@ func TestActsOfAClosedJob(t *testing.T) {
 	s.sent(s.Electrician, "kept kept", early, late)
 }
 
-// A job and a room are called otherwise; of two who do it at once the second
-// sees both.
+// A job and a room are renamed; of two who do it at once the second sees both
+// names.
 func TestRenaming(t *testing.T) {
 	s := newShell(t)
 	v := s.as(t, s.Foreman)
@@ -158,8 +159,8 @@ func TestRenaming(t *testing.T) {
 		"Utility is now called Wäscheküche.")
 }
 
-// A room and a job that were opened by mistake are removed; what is recorded
-// keeps them, and the page says so before.
+// A room and a job that were opened by mistake are removed; records prevent it,
+// and the page says so beforehand.
 func TestRemoving(t *testing.T) {
 	s := newShell(t)
 	v := s.as(t, s.Foreman)
@@ -204,7 +205,7 @@ func TestRemoving(t *testing.T) {
 	}
 }
 
-// The page of the search: empty with a hint, what it found, and what is too much.
+// The search page: empty with a hint, with results, and with too long a search.
 func TestTheSearchPage(t *testing.T) {
 	s := newShell(t)
 	v := s.as(t, s.Electrician)

@@ -8,7 +8,7 @@ import (
 )
 
 // A room from an empty job to the last hole, by four people, through the pages
-// alone. Every refusal on the way says what is missing.
+// only. Every refusal on the way says what is missing.
 func TestRoomFromScheduleToDecoration(t *testing.T) {
 	w := newWorld(t)
 	foreman, spark, boards, plaster, paint := w.as(t, w.Foreman), w.as(t, w.Electrician), w.as(t, w.DryLiner), w.as(t,
@@ -105,7 +105,7 @@ func face(t *testing.T, ids map[string]string, side string) string {
 	return ""
 }
 
-// sign signs a stage off with a reason for all that the page asks one for.
+// sign signs a stage off with a reason for everything that needs one.
 func sign(t *testing.T, v visitor, at, stage string) {
 	t.Helper()
 	html := v.get(at + "/gates/" + stage)
@@ -140,7 +140,7 @@ func TestLostHole(t *testing.T) {
 	has(t, foreman.get(s.path(t, "/rooms/:room/gates/second-fix")), "waits for plaster")
 }
 
-// atSecondFix is a room whose only position is measured, boarded over and
+// atSecondFix returns a room whose only position is measured, boarded over and
 // plastered, by the shortest way: every wall stays bare.
 func atSecondFix(t *testing.T, w *world) subject {
 	t.Helper()

@@ -20,7 +20,7 @@ import (
 )
 
 // The log holds no name, no secret, no word that somebody typed and no address:
-// every route is asked, with everything marked that a request can bring.
+// every route is requested, with everything marked that a request can carry.
 func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 	w := newWorld(t)
 	var log bytes.Buffer
@@ -53,7 +53,7 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 			if id := s.ids[p[1:]]; id != "" && p != ":token" {
 				return id
 			}
-			return "zz" + secret[2:] // a secret of the right form that leads nowhere
+			return "zz" + secret[2:] // a well-formed secret that leads nowhere
 		})
 		form := url.Values{}
 		for _, field := range []string{"name", "address", "reason", "what", "note", "person", "says", "walls", "value",

@@ -26,8 +26,8 @@ var update = flag.Bool("update", false, "write the matrix of routes and roles an
 
 const matrixFile = "testdata/matrix.txt"
 
-// subject is a job with a room of the firm that one column of the matrix works
-// on, so that what one person does is not in another's way.
+// subject is one of the firm's jobs, with a room, that one column of the matrix
+// works on, so that people do not interfere with each other.
 type subject struct{ ids map[string]string }
 
 func newSubject(t *testing.T, w *world, name string) subject {
@@ -93,7 +93,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 
 var parameter = regexp.MustCompile(`:(\w+)`)
 
-// path is a route's address for the subject.
+// path returns a route's address for the subject.
 func (s subject) path(t *testing.T, route string) string {
 	return parameter.ReplaceAllStringFunc(route, func(p string) string {
 		if s.ids[p[1:]] == "" {
@@ -103,7 +103,7 @@ func (s subject) path(t *testing.T, route string) string {
 	})
 }
 
-// column is one person before the matrix.
+// column is one person of the matrix.
 type column struct {
 	name string
 	visitor
@@ -131,21 +131,21 @@ func columns(t *testing.T, w *world) []column {
 	return out
 }
 
-// open are the routes that nobody needs to be signed in for.
+// open lists the routes that need no sign-in.
 var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest",
 	"GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
 	"GET /in/:token", "POST /in/:token", "GET /sign-in/with/:provider", "GET /sign-in/back/:provider",
 	"POST /sign-in/out/:provider", "POST /sign-in/firm",
 	"GET /invited/:token", "POST /invited/:token", "POST /sign-in/passkey", "POST /sign-in/passkey/begin"}
 
-// everybodys are the routes that a client has, too, once he is signed in: about
-// himself.
+// everybodys lists the routes that a signed-in client has, too: those about
+// oneself.
 var everybodys = []string{"GET /", "GET /sessions", "GET /sessions/data", "POST /sessions/others",
 	"POST /sessions/device"}
 
-// TestMatrix asks every route as every person and compares with the table on
-// file. A new route fails it until its line is there. Run with -update after a
-// wanted change, and read the difference.
+// TestMatrix requests every route as every person and compares with the table
+// on file. A new route fails it until its line is there. Run with -update after
+// an intended change, and read the difference.
 func TestMatrix(t *testing.T) {
 	w := newWorld(t)
 	all := columns(t, w)
@@ -180,8 +180,8 @@ func TestMatrix(t *testing.T) {
 	compare(t, strings.Join(lines, "\n")+"\n")
 }
 
-// routes are all routes but those of the API, which has a table of its own.
-// Pages come before forms, so that what a form changes is not on them.
+// routes returns all routes except those of the API, which has a table of its
+// own. Pages come before forms, so that forms do not change them.
 func routes(w *world) []string {
 	var out []string
 	for _, r := range server.Routes(w.Handler) {
@@ -196,9 +196,9 @@ func routes(w *world) []string {
 	return slices.Compact(out)
 }
 
-// asks returns the answer's status, or where it leads for those who have to come
-// in first. What was signed out or used up is made anew by nobody: forms are
-// sent empty, so most of them answer what has to be filled in.
+// asks returns the answer's status, or where it leads for those who have to
+// sign in first. Forms are sent empty, so most of them answer what has to be
+// filled in.
 func (c column) asks(t *testing.T, route string) string {
 	t.Helper()
 	method, pattern, _ := strings.Cut(route, " ")

@@ -19,24 +19,24 @@ import (
 	"github.com/labstack/echo/v4/middleware"
 )
 
-// bodyLimit is the most that one request may bring: a large room sheet is some
+// bodyLimit is the largest body of a request: a large room sheet is some
 // hundred kilobytes.
 const bodyLimit = "2M"
 
-// guard is what every request goes through, outermost first.
+// guard returns the middleware for every request, outermost first.
 func (s *server) guard() []echo.MiddlewareFunc {
 	return []echo.MiddlewareFunc{
-		numbered,
-		s.logged,
+		numberRequests,
+		s.logRequests,
 		middleware.RecoverWithConfig(middleware.RecoverConfig{
-			DisableErrorHandler: true, // logged does that, and must know the cause
+			DisableErrorHandler: true, // logRequests does that, and must know the cause
 			LogErrorFunc: func(_ echo.Context, err error, stack []byte) error {
 				return fmt.Errorf("panic: %w\n%s", err, stack)
 			},
 		}),
 		s.headers,
 		s.squeezed(),
-		s.rated,
+		s.limitRate,
 		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: ownLimit}),
 		ownForms,
 		otherMethods,
@@ -48,19 +48,20 @@ func ownLimit(c echo.Context) bool {
 	return api.OwnLimit(c) || c.Request().Method == http.MethodPost && c.Path() == web.Place{Room: ":room"}.Photos()
 }
 
-// numbered returns each request a number, which stands in the log, in the
-// answer's header and on the page for a fault of ours. A number that comes with
-// the request does not count: it could be anything.
-func numbered(next echo.HandlerFunc) echo.HandlerFunc {
+// numberRequests gives each request a number, which is in the log, in the
+// answer's header and on the page of an internal error. A number sent with the
+// request is ignored: it could be anything.
+func numberRequests(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		c.Response().Header().Set(echo.HeaderXRequestID, uuid.Must(uuid.NewV7()).String())
 		return next(c)
 	}
 }
 
-// logged writes one line per request. It has the route's pattern and not the
-// address: addresses hold the secrets of links. No names, no forms, no query.
-func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
+// logRequests logs one line per request. It has the route's pattern and not the
+// address: addresses contain the secrets of links. No names, no forms, no
+// query.
+func (s *server) logRequests(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		began := time.Now()
 		err := next(c)
@@ -90,13 +91,13 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 
 func requestNumber(c echo.Context) string { return c.Response().Header().Get(echo.HeaderXRequestID) }
 
-// permissions are what a page of ours may use of a device: nothing. A photo is
-// taken by the device's own camera, through a field of a form.
+// permissions is what our pages may use of a device: nothing. A photo is taken
+// by the device's own camera, through a field of a form.
 const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), " +
 	"serial=(), bluetooth=()"
 
-// headers are on every answer. A page is never kept by what lies between, and
-// a browser asks again before it shows one a second time.
+// headers adds headers to every answer. No cache in between keeps a page, and a
+// browser revalidates it before showing it again.
 func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
@@ -114,9 +115,10 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// squeezed sends what is text compressed, to whoever takes it so: a page goes
-// over a bad line in a fifth of the time. The stream of changes is not, for it
-// would wait until a block is full, and pictures and the sums are compressed already.
+// compress compresses text for clients that accept it: a page takes a fifth of
+// the time over a bad connection. The stream of changes is left alone, since it
+// would wait until a block is full, and pictures and the sums are compressed
+// already.
 //
 // Compression tells the length of a secret that stands beside text an attacker
 // chooses (BREACH). Pages hold none: a form's token only tells one pressing
@@ -136,9 +138,9 @@ func squeezing(skipped middleware.Skipper) echo.MiddlewareFunc {
 	return middleware.GzipWithConfig(middleware.GzipConfig{MinLength: 1024, Skipper: skipped})
 }
 
-// ownForms turns away what another site has a browser send: by the browser's
-// own word for it (Sec-Fetch-Site), else by comparing Origin with Host. The
-// session's cookie, SameSite=Lax, is the second lock.
+// ownForms rejects what another site makes a browser send: by the browser's own
+// Sec-Fetch-Site, else by comparing Origin with Host. The session's cookie,
+// SameSite=Lax, is a second barrier.
 func ownForms(next echo.HandlerFunc) echo.HandlerFunc {
 	same := http.NewCrossOriginProtection()
 	return func(c echo.Context) error {
@@ -152,12 +154,12 @@ func ownForms(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// otherMethods answers 405 with Allow where an address is there for another
-// method (RFC 9110, section 15.5.6). The router takes it for one that is not
-// there, because groups with middleware have a handler for those.
+// otherMethods answers 405 with Allow if an address exists for another method
+// (RFC 9110, section 15.5.6). The router treats it as unknown, because groups
+// with middleware have a handler for unknown addresses.
 func otherMethods(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if !nowhere(c) {
+		if !unrouted(c) {
 			return next(c)
 		}
 		var allowed []string
@@ -165,7 +167,7 @@ func otherMethods(next echo.HandlerFunc) echo.HandlerFunc {
 			http.MethodPut} {
 			probe := c.Echo().NewContext(c.Request(), nil)
 			c.Echo().Router().Find(method, c.Request().URL.Path, probe)
-			if !nowhere(probe) {
+			if !unrouted(probe) {
 				allowed = append(allowed, method)
 			}
 		}
@@ -177,13 +179,13 @@ func otherMethods(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// nowhere reports whether the router found no route of ours.
-func nowhere(c echo.Context) bool {
+// unrouted reports whether the router found none of our routes.
+func unrouted(c echo.Context) bool {
 	return c.Path() == "" || c.Path() == "/*" || c.Path() == api.Prefix+"/*"
 }
 
-// static serves what pages refer to. Its address holds a hash of its content,
-// so it may be kept for ever.
+// static serves the files that pages refer to. Their addresses contain a hash
+// of the content, so they may be cached for ever.
 func static(c echo.Context) error {
 	at := c.Request().URL.Path
 	asset, ok := web.Assets[at]
@@ -210,8 +212,8 @@ func static(c echo.Context) error {
 	return c.Stream(http.StatusOK, asset.Type, data)
 }
 
-// file serves a file whose address never changes, so a browser asks each time
-// whether it has.
+// file serves a file whose address never changes, so a browser revalidates it
+// each time.
 func file(a web.Asset) echo.HandlerFunc {
 	return func(c echo.Context) error { return c.Blob(http.StatusOK, a.Type, a.Data) }
 }

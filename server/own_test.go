@@ -8,7 +8,8 @@ import (
 	"testing"
 )
 
-// One sees where one is signed in, and signs out there; it works at once.
+// People see where they are signed in, and can sign out there; it takes effect
+// at once.
 func TestWhereOneIsSignedIn(t *testing.T) {
 	w := newWorld(t)
 	nobody := visitor{t: t, w: w}
@@ -50,7 +51,7 @@ func TestWhereOneIsSignedIn(t *testing.T) {
 
 var secrets = regexp.MustCompile(`lathmark_[A-Za-z0-9_-]{64}`)
 
-// A key is shown once; with it the API answers and no page does.
+// A key is shown once; it opens the API and no page.
 func TestKeysForOtherPrograms(t *testing.T) {
 	w := newWorld(t)
 	v := w.as(t, w.Foreman)
@@ -89,7 +90,7 @@ func TestKeysForOtherPrograms(t *testing.T) {
 		{"/api/v1/jobs", "Bearer " + key, false, 200},
 		{"/api/v1/jobs", "bearer " + key, false, 200},
 		{"/api/v1/jobs", "Bearer " + key[:60], false, 401},
-		{"/api/v1/jobs", "Bearer " + key[:60], true, 401}, // the cookie does not help a bad key
+		{"/api/v1/jobs", "Bearer " + key[:60], true, 401}, // a cookie does not help a bad key
 		{"/api/v1/jobs", "Bearer", true, 401},
 		{"/api/v1/jobs", "Basic x", true, 200}, // no key: the session counts
 		{"/tasks", "Bearer " + key, false, http.StatusSeeOther},
@@ -108,8 +109,8 @@ func TestKeysForOtherPrograms(t *testing.T) {
 	}
 }
 
-// What a key is good for is all that it does, and no other site's form is taken
-// because of one.
+// A key does no more than its scope allows, and does not make other sites'
+// forms acceptable.
 func TestWhatAKeyIsGoodFor(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -150,9 +151,9 @@ func TestWhatAKeyIsGoodFor(t *testing.T) {
 	}
 }
 
-// Whoever comes in anew on a device has a new session there, and the one before
-// has ended.
-func TestComingInAnewEndsTheOneBefore(t *testing.T) {
+// Signing in again on a device makes a new session there and ends the one
+// before.
+func TestSigningInAgainEndsTheSessionBefore(t *testing.T) {
 	w := newWorld(t)
 	before := w.as(t, w.Plumber)
 	before.get("/tasks")

@@ -15,8 +15,8 @@ import (
 
 var oneTime = regexp.MustCompile(`http://127\.0\.0\.1:8080(/in/[A-Za-z0-9_-]{64})`)
 
-// The owner adds somebody, returns him a link, sees him come in, changes him and
-// lets him go; each holds at once.
+// The owner adds somebody, hands out a link, sees its use, changes the person's
+// role and ends the membership; each takes effect at once.
 func TestSomebodyComesAndGoes(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -40,7 +40,7 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	wanda := visitor{t, w, in.Cookies()[0].Value}
 	wanda.get(s.path(t, "/rooms/:room"))
 	if got := wanda.do(http.MethodGet, other.path(t, "/rooms/:room"), nil).StatusCode; got != http.StatusNotFound {
-		t.Errorf("a job that she is not named on answers %d", got)
+		t.Errorf("a job that does not name the member answers %d", got)
 	}
 	if got := nobody.do(http.MethodPost, link[1], fields()).StatusCode; got != http.StatusNotFound {
 		t.Errorf("the link answers %d once more", got)
@@ -51,11 +51,11 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 		"Wanda Lisle-Marl", "holds from the next page")
 	wanda.get(other.path(t, "/rooms/:room"))
 	if got := wanda.do(http.MethodGet, s.path(t, "/rooms/:room"), nil).StatusCode; got != http.StatusNotFound {
-		t.Errorf("a job that she was taken off answers %d", got)
+		t.Errorf("a job that the member was taken off answers %d", got)
 	}
 	has(t, owner.get(owner.post(page+"/let-go")), "left on")
 	if got := wanda.do(http.MethodGet, "/tasks", nil).Header.Get("Location"); got != "/sign-in" {
-		t.Errorf("after she left she is led to %q", got)
+		t.Errorf("after leaving the member is led to %q", got)
 	}
 	has(t, owner.get("/people"), "Those who left", "Wanda Lisle-Marl")
 	owner.refused(http.StatusNotFound, page+"/link")
@@ -67,13 +67,13 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	}
 	has(t, owner.get(owner.post(page+"/forget")), "Somebody who left (", "The name was taken out")
 	if strings.Contains(owner.get("/people"), "Wanda Lisle") {
-		t.Error("her name is still there")
+		t.Error("the name is still there")
 	}
 	has(t, w.as(t, w.Plumber).do(http.MethodGet, "/sessions/data", nil).body, w.Plumber.Name)
 	owner.refused(http.StatusConflict, "/people/"+w.Plumber.ID.String()+"/forget")
 }
 
-// What has to be mended is said by its field, and what was typed stays.
+// What has to be mended is said next to its field, and what was typed stays.
 func TestWhatWasTypedOfSomebodyStays(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -109,7 +109,7 @@ func TestTwoOwnersOnePerson(t *testing.T) {
 	has(t, ivo.refused(http.StatusConflict, page, "token", second, "name", "Olek Nowik", "as", "plumber"), "left on")
 }
 
-// A phone is lost: the owner sees it, ends it alone, or everything.
+// A phone is lost: the owner sees it, and ends its session only, or everything.
 func TestALostPhone(t *testing.T) {
 	w := newWorld(t)
 	page, owner := "/people/"+w.Plumber.ID.String(), w.as(t, w.Owner)
@@ -156,13 +156,13 @@ func TestALostPhone(t *testing.T) {
 	}
 }
 
-// The foreman says which trades are on a job; a client is for the owner to name.
+// The foreman decides which trades are on a job; only the owner adds a client.
 func TestWhoIsOnTheJob(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	wim := w.AddTo(t, "Wim Haas", firm.Client, "")
 	tiler := w.AddTo(t, "Wanda Lisle", firm.Trade, words.Tiler)
-	foreman, owner, hers := w.as(t, w.Foreman), w.as(t, w.Owner), w.as(t, tiler)
+	foreman, owner, tilers := w.as(t, w.Foreman), w.as(t, w.Owner), w.as(t, tiler)
 	team := s.path(t, "/jobs/:job/team")
 	html := foreman.get(team)
 	has(t, html, "Ines Carro", "is on every job", "Wanda Lisle, tiler")
@@ -173,19 +173,19 @@ func TestWhoIsOnTheJob(t *testing.T) {
 	has(t, foreman.refused(http.StatusBadRequest, team, "person", w.Electrician.ID.String()), "is on every job")
 	foreman.refused(http.StatusForbidden, team, "person", wim.ID.String())
 	has(t, foreman.get(foreman.post(team, "person", tiler.ID.String())), "named on this job")
-	hers.get(s.path(t, "/rooms/:room"))
+	tilers.get(s.path(t, "/rooms/:room"))
 	off := team + "/" + tiler.ID.String() + "/off"
-	hers.refused(http.StatusForbidden, off)
+	tilers.refused(http.StatusForbidden, off)
 	foreman.post(off)
 	foreman.post(off) // pressed twice
-	if got := hers.do(http.MethodGet, s.path(t, "/rooms/:room"), nil).StatusCode; got != http.StatusNotFound {
-		t.Errorf("the job that she was taken off answers %d", got)
+	if got := tilers.do(http.MethodGet, s.path(t, "/rooms/:room"), nil).StatusCode; got != http.StatusNotFound {
+		t.Errorf("the job that the tiler was taken off answers %d", got)
 	}
 	has(t, owner.get(owner.post(team, "person", wim.ID.String())), "Wim Haas")
 	foreman.refused(http.StatusForbidden, team+"/"+wim.ID.String()+"/off")
 }
 
-// How long people stay signed in is the owner's to say, and holds at once.
+// The owner sets how long people stay signed in, with effect at once.
 func TestHowLongPeopleStaySignedIn(t *testing.T) {
 	w := newWorld(t)
 	owner, plumber := w.as(t, w.Owner), w.as(t, w.Plumber)
@@ -206,18 +206,18 @@ func TestHowLongPeopleStaySignedIn(t *testing.T) {
 	plumber.get("/tasks")
 	w.Clock.Pass(91 * time.Minute)
 	if got := plumber.do(http.MethodGet, "/tasks", nil).Header.Get("Location"); got != "/sign-in" {
-		t.Errorf("after an hour and a half he is led to %q", got)
+		t.Errorf("after an hour and a half the member is led to %q", got)
 	}
 }
 
-// The codes that wait stand on the owner's page, whatever job they are for, and
-// are taken back there.
+// Unused codes are listed on the owner's page, whatever job they are for, and
+// are revoked there.
 func TestCodesThatWait(t *testing.T) {
 	w := newWorld(t)
 	orchard, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
 	owner, foreman := w.as(t, w.Owner), w.as(t, w.Foreman)
-	to := asksIn(t, foreman, orchard, "tiler", "paper")
-	asksIn(t, owner, mill, "foreman", "glass")
+	to := invite(t, foreman, orchard, "tiler", "paper")
+	invite(t, owner, mill, "foreman", "glass")
 	html := owner.get("/people")
 	has(t, html, "tiler on 14 Orchard Row", "on paper", "Bram Okafor", "foreman")
 	back := regexp.MustCompile(`tiler on 14 Orchard Row(?s:.*?)action="([^"]+/take-back)"`).FindStringSubmatch(html)

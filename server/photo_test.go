@@ -22,7 +22,7 @@ import (
 	"lathmark/web"
 )
 
-// developed is a picture of w by h px, brighter to the right.
+// developed returns a picture of w by h px, brighter to the right.
 func developed(t testing.TB, w, h int) *photo.Developed {
 	t.Helper()
 	made, err := picture.Make(ramp(w, h), 1)
@@ -51,7 +51,7 @@ func asJPEG(t testing.TB, raw image.Image) []byte {
 	return b.Bytes()
 }
 
-// uploads is a form with a picture, as a browser sends it.
+// uploads returns a form with a picture, as a browser sends it.
 func (v visitor) uploads(path, accept string, sent []byte, pairs ...string) *http.Request {
 	v.t.Helper()
 	var b bytes.Buffer
@@ -91,8 +91,8 @@ func (v visitor) answers(r *http.Request) (a kit.Answer) {
 	return a
 }
 
-// A photo taken with the form of a page stands in its row, is looked at in its
-// sizes, pressed twice it is one, and is struck out with a reason.
+// A photo taken with a page's form appears in its row and is served in its
+// sizes; pressed twice it is one; and it is struck out with a reason.
 func TestAPhotoTakenWithoutScript(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -106,7 +106,7 @@ func TestAPhotoTakenWithoutScript(t *testing.T) {
 		}
 	}
 	photos := w.read(t, s.ids["room"]).Record.Photos
-	if len(photos) != 2 { // the subject has one
+	if len(photos) != 2 { // the subject has one already
 		t.Fatalf("%d photos", len(photos))
 	}
 	of := photos[0]
@@ -141,8 +141,8 @@ func TestAPhotoTakenWithoutScript(t *testing.T) {
 	has(t, v.get(v.post(strike, "reason", "it is D2")), "Struck out:", "it is D2")
 }
 
-// The pictures are for the people on site: nobody else learns that there is one,
-// not with the tag of a copy that he once had either.
+// The pictures are for the people on site: nobody else learns that there is
+// one, not even with the tag of a copy that they once had.
 func TestWhoSeesAPicture(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -170,7 +170,8 @@ func TestWhoSeesAPicture(t *testing.T) {
 	}
 }
 
-// A phone gets one answer for each photo, the same however often it sends it.
+// A phone gets one answer for each photo, the same no matter how often it sends
+// it.
 func TestAPhotoFromAPhone(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -220,7 +221,7 @@ func TestAPhotoFromAPhone(t *testing.T) {
 	}
 }
 
-// endless is a body that goes on as long as it is read, and counts.
+// endless is a body that never ends, and counts what is read.
 type endless struct {
 	head io.Reader
 	read int64
@@ -236,8 +237,8 @@ func (e *endless) Read(into []byte) (int, error) {
 }
 
 // A picture over 15 MiB is refused with what to do, one that never ends is cut
-// off, whatever length the request returns of itself; and what is cut off on its
-// way, or is no form, is told so.
+// off, whatever length the request states; and what is cut off on its way, or
+// is not a form, is refused with that reason.
 func TestAPictureThatIsTooBig(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")

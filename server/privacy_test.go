@@ -9,7 +9,7 @@ import (
 	"lathmark/domain/id"
 )
 
-// The client sees how it goes: nobody's name, no measurement, no mistake.
+// The client sees how the job goes: nobody's name, no measurement, no mistake.
 func TestProgressTellsNoTales(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -42,8 +42,8 @@ func TestProgressTellsNoTales(t *testing.T) {
 	}
 }
 
-// What another firm has and what nobody has are answered alike, byte for byte
-// but for the request's own number and the page's token.
+// What belongs to another firm and what does not exist are answered alike, byte
+// for byte except for the request's number and the page's token.
 func TestForeignIsAbsent(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -55,7 +55,7 @@ func TestForeignIsAbsent(t *testing.T) {
 	}
 }
 
-func TestComingInAndGoing(t *testing.T) {
+func TestSigningInAndOut(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	nobody := visitor{t: t, w: w}
@@ -84,7 +84,7 @@ func TestComingInAndGoing(t *testing.T) {
 	}
 }
 
-// A one-time link lets in once; looking at it uses nothing up.
+// A one-time link works once; looking at it does not use it up.
 func TestOneTimeLink(t *testing.T) {
 	w := newWorld(t)
 	link, err := w.Firm.OneTimeLink(t.Context(), w.Owner, w.Plumber.ID)
@@ -108,7 +108,7 @@ func TestOneTimeLink(t *testing.T) {
 	}
 }
 
-// Over https the cookie is sent over nothing else, and to no other host.
+// With https, the cookie is sent over https only, and to no other host.
 func TestSecureCookie(t *testing.T) {
 	w := newWorldAt(t, "https://lathmark.example")
 	r := visitor{t: t, w: w}.do(http.MethodPost, "/sign-in", fields("person", w.Foreman.ID.String()))
@@ -123,7 +123,7 @@ func TestSecureCookie(t *testing.T) {
 	}
 }
 
-// A member who has left is nobody at once.
+// A member who has left has no access at once.
 func TestLeft(t *testing.T) {
 	w := newWorld(t)
 	in := w.as(t, w.Plumber)

@@ -15,13 +15,13 @@ import (
 	"golang.org/x/time/rate"
 )
 
-// Rates are how much one may ask for. The zero Rates set no limit.
+// Rates limits how often clients may ask. The zero Rates sets no limit.
 type Rates struct {
-	// Session is for whoever asks with one session or one key, Address for all
-	// who come from one address.
+	// Session is for requests with one session or one key, Address for all
+	// requests from one address.
 	Session, Address Rate
-	// Miss is for an address that tries what only somebody with a secret may: it
-	// counts what leads nowhere, so that a guess costs more than a visit.
+	// Miss is for an address that tries secrets: it counts those that lead
+	// nowhere, so that a guess costs more than a visit.
 	Miss Rate
 }
 
@@ -31,20 +31,20 @@ type Rate struct {
 	Burst int
 }
 
-// UsualRates are those that the program serves with. A page with all that
-// belongs to it is some ten requests; a site's phones may share one address.
+// UsualRates are the program's own. A page with all that belongs to it is some
+// ten requests; a site's phones may share one address.
 var UsualRates = Rates{
 	Session: Rate{50 * time.Millisecond, 300},
 	Address: Rate{10 * time.Millisecond, 1500},
 	Miss:    Rate{20 * time.Second, 20},
 }
 
-// remembered is how many sessions, and how many addresses, a meter knows at
-// once: some 3 MB. Whom it has not seen for the longest it forgets.
-const remembered = 20_000
+// maxRemembered is how many sessions, and how many addresses, a meter remembers
+// at once: some 3 MB. It forgets those that it has not seen for longest.
+const maxRemembered = 20_000
 
-// meter tells for each of many askers whether he asks too often. Its memory is
-// bounded. It is safe for many at once.
+// meter decides for each of many clients whether it asks too often. Its memory
+// is bounded. It is safe for concurrent use.
 type meter struct {
 	Rate
 	most int
@@ -62,9 +62,9 @@ func newMeter(r Rate, most int) *meter {
 	return &meter{Rate: r, most: most, by: map[string]*list.Element{}, used: list.New()}
 }
 
-// take takes n from what an asker may still have at a time, and returns how long
-// he has to wait where there is not so much. With n 0 it looks only whether
-// there is one left.
+// take takes n from a client's allowance, and returns how long the client has
+// to wait if there is not enough. With n 0 it only checks whether there is one
+// left.
 func (m *meter) take(name string, n int, at time.Time) (wait time.Duration, ok bool) {
 	if m.Burst == 0 {
 		return 0, true
@@ -89,10 +89,10 @@ func (m *meter) take(name string, n int, at time.Time) (wait time.Duration, ok b
 	return 0, true
 }
 
-// rated turns away who asks too often: 429 (RFC 6585, section 4), with when to
-// try again (Retry-After, RFC 9110, section 10.2.3). What lies in memory costs
-// nothing and is not counted.
-func (s *server) rated(next echo.HandlerFunc) echo.HandlerFunc {
+// limitRate turns away clients that ask too often: 429 (RFC 6585, section 4),
+// with when to try again (Retry-After, RFC 9110, section 10.2.3). What is
+// served from memory costs nothing and is not counted.
+func (s *server) limitRate(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		path, now := c.Request().URL.Path, s.Now()
 		if strings.HasPrefix(path, "/static/") || path == "/healthz" || path == "/readyz" {
@@ -100,31 +100,31 @@ func (s *server) rated(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		from := network(c.RealIP())
 		if wait, ok := s.addresses.take(from, 1, now); !ok {
-			return tooOften(c, wait)
+			return tooManyRequests(c, wait)
 		}
-		if wait, ok := s.misses.take(from, 0, now); !ok && guessed(c) {
-			return tooOften(c, wait)
+		if wait, ok := s.misses.take(from, 0, now); !ok && carriesSecret(c) {
+			return tooManyRequests(c, wait)
 		}
 		if who := s.sessions.Named(c); who != "" {
 			if wait, ok := s.askers.take(hashed(who), 1, now); !ok {
-				return tooOften(c, wait)
+				return tooManyRequests(c, wait)
 			}
 		}
 		err := next(c)
-		if guessed(c) && missed(c, err) {
+		if carriesSecret(c) && missed(c, err) {
 			s.misses.take(from, 1, now)
 		}
 		return err
 	}
 }
 
-// guessed reports whether a request brings a secret that somebody could guess: a
-// link, a key.
-func guessed(c echo.Context) bool {
+// carriesSecret reports whether a request carries a secret that somebody could
+// guess: a link, a key.
+func carriesSecret(c echo.Context) bool {
 	return c.Param("token") != "" || c.Param("link") != "" || auth.HasKey(c.Request())
 }
 
-// missed reports whether what was asked led nowhere.
+// missed reports whether a request led nowhere.
 func missed(c echo.Context, err error) bool {
 	status := c.Response().Status
 	if err != nil {
@@ -133,12 +133,12 @@ func missed(c echo.Context, err error) bool {
 	return status == http.StatusNotFound || status == http.StatusUnauthorized
 }
 
-func tooOften(c echo.Context, wait time.Duration) error {
+func tooManyRequests(c echo.Context, wait time.Duration) error {
 	c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(int(wait/time.Second)+1))
 	return echo.ErrTooManyRequests
 }
 
-// hashed names a secret in the meters without keeping it.
+// hashed identifies a secret in the meters without storing it.
 func hashed(secret string) string {
 	sum := sha256.Sum256([]byte(secret))
 	return string(sum[:16])

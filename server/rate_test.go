@@ -15,9 +15,9 @@ import (
 
 var noon = time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)
 
-// Who has used up his burst waits for as long as one more takes, and others do
-// not wait for him.
-func TestAMeterCountsEachByHimself(t *testing.T) {
+// A client that has used up its burst waits for as long as one more takes, and
+// others do not wait for it.
+func TestAMeterCountsEachClientAlone(t *testing.T) {
 	m := newMeter(Rate{2 * time.Second, 3}, 10)
 	for i := range 3 {
 		if _, ok := m.take("a", 1, noon); !ok {
@@ -44,8 +44,8 @@ func TestAMeterCountsEachByHimself(t *testing.T) {
 	}
 }
 
-// However many ask, a meter knows the last of them only; and somebody who asks
-// all the time is not forgotten for those who ask once.
+// However many clients ask, a meter remembers only the last of them; and one
+// that asks all the time is not forgotten in favour of those that ask once.
 func TestAMetersMemoryIsBounded(t *testing.T) {
 	m := newMeter(Rate{time.Hour, 2}, 50)
 	m.take("busy", 2, noon)
@@ -60,7 +60,7 @@ func TestAMetersMemoryIsBounded(t *testing.T) {
 	}
 }
 
-// limited is a server with small limits, whose clock stands still.
+// limited returns a server with small limits and a stopped clock.
 func limited(t *testing.T, r Rates, proxies string) *echo.Echo {
 	t.Helper()
 	d := bareDeps(new(bytes.Buffer))
@@ -88,7 +88,7 @@ func from(address, path, forwarded string) *http.Request {
 	return r
 }
 
-func TestWhoAsksTooOftenWaits(t *testing.T) {
+func TestClientsThatAskTooOftenWait(t *testing.T) {
 	e := limited(t, Rates{Address: Rate{3 * time.Second, 5}}, "")
 	for range 5 {
 		if got := ask(e, from("192.0.2.1:999", "/sign-in", "")).Code; got != http.StatusOK {
@@ -112,7 +112,7 @@ func TestWhoAsksTooOftenWaits(t *testing.T) {
 	if got := ask(e, from("192.0.2.2:999", "/sign-in", "")).Code; got != http.StatusOK {
 		t.Errorf("another address answers %d", got)
 	}
-	// One network of version 6 is one address.
+	// One IPv6 network is one address.
 	for i := range 5 {
 		ask(e, from(fmt.Sprintf("[2001:db8::%d]:999", i+1), "/sign-in", ""))
 	}
@@ -121,12 +121,12 @@ func TestWhoAsksTooOftenWaits(t *testing.T) {
 	}
 }
 
-// Behind a proxy of ours strangers have a limit each.
-func TestBehindAProxyEachHasHisOwnLimit(t *testing.T) {
+// Behind one of our proxies each stranger has a limit of their own.
+func TestBehindAProxyEachClientHasALimit(t *testing.T) {
 	e := limited(t, Rates{Address: Rate{time.Hour, 2}}, "10.0.0.0/8")
 	for _, who := range []string{"203.0.113.1", "203.0.113.2"} {
 		for i, want := range []int{200, 200, 429} {
-			// What stands before the proxy's own entry is made up by the stranger.
+			// What precedes the proxy's own entry is made up by the stranger.
 			if got := ask(e, from("10.1.2.3:999", "/sign-in", fmt.Sprintf("198.51.100.%d, %s", i, who))).Code; got != want {
 				t.Errorf("%s, the %d. time: %d, want %d", who, i+1, got, want)
 			}
@@ -134,7 +134,8 @@ func TestBehindAProxyEachHasHisOwnLimit(t *testing.T) {
 	}
 }
 
-// One session has its limit, from wherever it asks; it is not what a guess is.
+// One session has its limit, from wherever it asks; its requests do not count
+// as guesses.
 func TestASessionHasItsLimit(t *testing.T) {
 	e := limited(t, Rates{Session: Rate{time.Hour, 2}}, "")
 	for i, want := range []int{200, 200, 429} {
@@ -146,7 +147,7 @@ func TestASessionHasItsLimit(t *testing.T) {
 	}
 }
 
-// A guess at a secret costs more than a visit, and a right one is not turned
+// A guess at a secret costs more than a visit, and a right secret is not turned
 // away before many wrong ones were tried.
 func TestGuessesAreFew(t *testing.T) {
 	e := limited(t, Rates{Miss: Rate{time.Minute, 3}}, "")

@@ -7,7 +7,7 @@ import (
 )
 
 // A bath decides what may hang over it: at 2,200 the ceiling is in zone 1, at
-// 2,400 above the zones (BS 7671, 701.32; see package caution for how it is
+// 2,400 above the zones (BS 7671, 701.32; package caution says how that is
 // known).
 func TestBathAsksForProtection(t *testing.T) {
 	w := newWorld(t)
@@ -28,7 +28,7 @@ func TestBathAsksForProtection(t *testing.T) {
 	}
 }
 
-// A room goes out as a room sheet and comes in as another room that says the
+// A room is exported as a room sheet and imported as another room that says the
 // same.
 func TestRoomSheetOutAndIn(t *testing.T) {
 	w := newWorld(t)
@@ -45,7 +45,7 @@ func TestRoomSheetOutAndIn(t *testing.T) {
 	}
 }
 
-// Where one reason is missing the others are kept, and nothing is signed.
+// If one reason is missing the others are kept, and nothing is signed.
 func TestReasonsAreKept(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")

@@ -15,8 +15,8 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// routes are all addresses there are. Pages read them from web.Place, which
-// the pages' links and forms come from too.
+// routes registers all routes. They come from web.Place, like the pages' links
+// and forms.
 func (s *server) routes(e *echo.Echo) {
 	e.GET("/healthz", health)
 	e.GET("/readyz", s.ready)
@@ -35,14 +35,14 @@ func (s *server) routes(e *echo.Echo) {
 	open.GET(web.SignInPath, door.SignIn)
 	open.POST(web.SignInPath, door.ComeIn)
 	open.POST(web.SignOutPath, door.SignOut)
-	open.GET(web.ComeInPath+":token", door.Link)
-	open.POST(web.ComeInPath+":token", door.UseLink)
-	open.GET(web.ComeWithPath+":provider", door.With)
-	open.GET(web.ComeBackPath+":provider", door.Back)
-	open.POST(web.WentOutPath+":provider", door.WentOut)
+	open.GET(web.OneTimeLinkPath+":token", door.Link)
+	open.POST(web.OneTimeLinkPath+":token", door.UseLink)
+	open.GET(web.ProviderSignInPath+":provider", door.With)
+	open.GET(web.ProviderReturnPath+":provider", door.Back)
+	open.POST(web.ProviderLogoutPath+":provider", door.WentOut)
 	open.POST(web.ChooseFirmPath, door.ChooseFirm)
-	open.POST(web.AskPasskeyPath, door.AskPasskey)
-	open.POST(web.ComePasskeyPath, door.ComeWithPasskey)
+	open.POST(web.PasskeySignInBeginPath, door.AskPasskey)
+	open.POST(web.PasskeySignInPath, door.ComeWithPasskey)
 	open.GET(web.InvitedPath+":token", door.Invited)
 	open.POST(web.InvitedPath+":token", door.Join)
 	open.GET(web.ProgressPath+":link", jobs.Progress)
@@ -63,7 +63,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(web.EndSession(":session"), office.EndSession)
 	in.POST(web.OthersPath, office.EndOthers)
 	in.POST(web.DevicePath, office.AnotherDevice)
-	in.POST(web.OfferPasskeyPath, office.OfferPasskey)
+	in.POST(web.PasskeyBeginPath, office.OfferPasskey)
 	in.POST(web.PasskeysPath, office.AddPasskey)
 	in.POST(web.EndPasskey(":passkey"), office.EndPasskey)
 	in.GET(web.KeysPath, office.Keys)

@@ -1,5 +1,5 @@
-// Package server answers HTTP: the pages, the ways in, and the JSON API. A
-// handler parses, calls one service and draws or redirects; the rules of the
+// Package server answers HTTP: the pages, signing in, and the JSON API. A
+// handler parses, calls one service and renders or redirects; the rules of the
 // trade are in the services.
 package server
 
@@ -19,30 +19,31 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Deps is what a server stands on.
+// Deps is what a server depends on.
 type Deps struct {
 	kit.Services
 	// SignIn is the way in besides one-time links.
 	SignIn auth.SignIn
-	// Providers are those that people can come in with; nil: none.
+	// Providers are those that people can sign in with; nil: none.
 	Providers *oidc.Providers
-	// BaseURL is how people reach the server: "https://lathmark.example". With
-	// https the session's cookie goes over nothing else.
+	// BaseURL is the server's public address: "https://lathmark.example". With
+	// https the session's cookie is sent over https only.
 	BaseURL string
-	// Proxies are the networks whose word on where a request comes from is taken.
+	// Proxies are the networks that are trusted to say where a request comes
+	// from.
 	Proxies []netip.Prefix
-	// Rates are how much one may ask for; none: as much as one likes.
+	// Rates limits how often clients may ask; the zero value sets no limit.
 	Rates Rates
 	// Live wakes the streams of open pages. Its owner closes it when the server
-	// is to stop. Where there is none they look at their own pace.
+	// is to stop. Without it they look at their own pace.
 	Live *live.Hub
 	Log  *slog.Logger
-	// Ready tells why the server cannot answer yet; nil once it can. It must
+	// Ready returns why the server cannot answer yet, or nil if it can. It must
 	// not take long.
 	Ready func(context.Context) error
 }
 
-// server is a server in the making.
+// server is what the handlers share.
 type server struct {
 	Deps
 	log      *slog.Logger
@@ -56,7 +57,7 @@ type server struct {
 	addresses, askers, misses *meter
 }
 
-// New makes the handler of everything. It is safe for many requests at once.
+// New returns the handler of everything. It is safe for concurrent use.
 func New(d Deps) http.Handler { return newEcho(d) }
 
 func newEcho(d Deps) *echo.Echo {
@@ -68,8 +69,8 @@ func newEcho(d Deps) *echo.Echo {
 		d.Live = live.NewHub()
 	}
 	s := &server{Deps: d, log: d.Log, sessions: auth.NewSessions(d.Firm, secure)}
-	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, remembered), newMeter(d.Rates.Session, remembered),
-		newMeter(d.Rates.Miss, remembered)
+	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, maxRemembered), newMeter(d.Rates.Session, maxRemembered),
+		newMeter(d.Rates.Miss, maxRemembered)
 	s.desk = kit.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
 	s.kept.Most, s.redrawn = mostDrawn, map[string]bool{}
 	e := echo.New()
@@ -81,10 +82,10 @@ func newEcho(d Deps) *echo.Echo {
 	return e
 }
 
-// health says that the process answers.
+// health answers that the process is alive.
 func health(c echo.Context) error { return c.String(http.StatusOK, "ok\n") }
 
-// ready says whether the server can do its work.
+// ready answers whether the server can do its work.
 func (s *server) ready(c echo.Context) error {
 	if err := s.Ready(c.Request().Context()); err != nil {
 		s.log.WarnContext(c.Request().Context(), "not ready", "cause", err)

@@ -6,7 +6,7 @@ import (
 )
 
 // A steel has two sides. Nobody on site says minus: people say towards which
-// wall, and the record keeps the sign.
+// wall, and the record stores the sign.
 func TestSidesOfASteel(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")

@@ -14,7 +14,7 @@ import (
 	"lathmark/web"
 )
 
-// What the phone is given of a room returns the set-out that the server has.
+// What the phone is given of a room produces the same set-out as the server's.
 func TestTheRoomForTheSums(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
@@ -34,7 +34,7 @@ func TestTheRoomForTheSums(t *testing.T) {
 	}
 }
 
-// The sums come packed to those who can unpack them, else as they are.
+// The sums are sent compressed to clients that accept it, else as they are.
 func TestTheSumsAreServed(t *testing.T) {
 	if web.Sums.Path == "" {
 		t.Fatal("the sums for a phone are not built in: run make sums (make test does)")

@@ -13,10 +13,10 @@ import (
 	"lathmark/web"
 )
 
-// What a page of a trade may weigh, compressed, without its stylesheet and its
-// scripts, which a phone has after the first page; and all of that together the
-// first time, in bytes and in requests. The figures are our own: at 400 kbit/s
-// 10 kB take a fifth of a second.
+// How large a page for trades may be, compressed, without its stylesheet and
+// its scripts, which a phone has after the first page; and everything together
+// at the first visit, in bytes and in requests. The figures are our own: at 400
+// kbit/s 10 kB take a fifth of a second.
 const (
 	pageLimit     = 12_000
 	firstLimit    = 80_000
@@ -29,8 +29,8 @@ var (
 	imported = regexp.MustCompile(`(?:from|import) "\./([^"]+)"`)
 )
 
-// TestWeightOfTheTradePages says what the pages of a visit weigh, and keeps
-// them light: one stylesheet stands before the first content and no script.
+// TestWeightOfTheTradePages reports the size of a visit's pages, and keeps them
+// small: one stylesheet comes before the first content, and no script.
 func TestWeightOfTheTradePages(t *testing.T) {
 	w := newWorld(t)
 	s := withThree(t, w)
@@ -56,7 +56,7 @@ func TestWeightOfTheTradePages(t *testing.T) {
 	}
 }
 
-// modulesOf are the addresses of a script and of all that it imports.
+// modulesOf returns the addresses of a script and of all that it imports.
 func modulesOf(t *testing.T, entry string) []string {
 	t.Helper()
 	out, seen := []string{entry}, map[string]bool{entry: true}
@@ -75,8 +75,8 @@ func modulesOf(t *testing.T, entry string) []string {
 	return out
 }
 
-// weigh gets a page as a browser does, compressed, and returns its text and how
-// many bytes came.
+// weigh fetches a page as a browser does, compressed, and returns its text and
+// the number of bytes sent.
 func (v visitor) weigh(at string) (text string, packed int) {
 	v.t.Helper()
 	r := httptest.NewRequest(http.MethodGet, at, nil)
@@ -102,9 +102,9 @@ func (v visitor) weigh(at string) (text string, packed int) {
 	return string(all), packed
 }
 
-// TestSqueezed: text comes compressed only to whoever takes it so, and what is
+// TestCompress: text is compressed only for clients that accept it, and what is
 // compressed already is left alone.
-func TestSqueezed(t *testing.T) {
+func TestCompress(t *testing.T) {
 	w := newWorld(t)
 	for at, a := range web.Assets {
 		for _, accepts := range []string{"", "gzip"} {

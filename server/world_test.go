@@ -27,7 +27,7 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-// world is a whole server over a database of its own, with a firm in it.
+// world is a complete server over a database of its own, with a firm.
 type world struct {
 	*dbtest.Site
 	http.Handler
@@ -58,7 +58,7 @@ func newWorldWith(t testing.TB, base string, rates server.Rates) *world {
 	return w
 }
 
-// visitor is a browser in one person's hands; the zero person is nobody.
+// visitor is one person's browser; the zero person is nobody.
 type visitor struct {
 	t testing.TB
 	w *world
@@ -80,7 +80,7 @@ func (w *world) as(t testing.TB, p firm.Person) visitor {
 
 func (v visitor) do(method, path string, form url.Values) reply {
 	v.t.Helper()
-	path, _, _ = strings.Cut(path, "#") // a browser keeps that for itself
+	path, _, _ = strings.Cut(path, "#") // a browser does not send the fragment
 	r := httptest.NewRequest(method, path, strings.NewReader(form.Encode()))
 	if form != nil {
 		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
@@ -95,7 +95,7 @@ func (v visitor) do(method, path string, form url.Values) reply {
 	return reply{w.Code, w.Header(), w.Body.String()}
 }
 
-// leaving is a browser that goes away after the first word of a stream.
+// leaving is a browser that goes away after the first data of a stream.
 type leaving struct {
 	*httptest.ResponseRecorder
 	leave func()
@@ -112,7 +112,7 @@ type reply struct {
 	body       string
 }
 
-// Cookies are those that the answer sets.
+// Cookies returns those that the answer sets.
 func (r reply) Cookies() []*http.Cookie {
 	return (&http.Response{Header: r.Header}).Cookies()
 }
@@ -122,7 +122,7 @@ func read(t testing.TB, r reply) string {
 	return r.body
 }
 
-// get reads a page, which must be there.
+// get fetches a page, which must exist.
 func (v visitor) get(path string) string {
 	v.t.Helper()
 	r := v.do(http.MethodGet, path, nil)
@@ -133,7 +133,7 @@ func (v visitor) get(path string) string {
 	return body
 }
 
-// post sends a form that must be taken, and returns where it leads.
+// post sends a form that must be accepted, and returns where it leads.
 func (v visitor) post(path string, pairs ...string) string {
 	v.t.Helper()
 	r := v.do(http.MethodPost, path, fields(pairs...))
@@ -144,7 +144,7 @@ func (v visitor) post(path string, pairs ...string) string {
 	return r.Header.Get("Location")
 }
 
-// refused sends a form that must not be taken, and returns the page's words.
+// refused sends a form that must be refused, and returns the page's words.
 func (v visitor) refused(want int, path string, pairs ...string) string {
 	v.t.Helper()
 	r := v.do(http.MethodPost, path, fields(pairs...))
@@ -155,7 +155,7 @@ func (v visitor) refused(want int, path string, pairs ...string) string {
 	return body
 }
 
-// fields makes a form of pairs, with a token as a page of ours has it.
+// fields makes a form of pairs, with a token as our pages have it.
 func fields(pairs ...string) url.Values {
 	out := url.Values{"token": {uuid.Must(uuid.NewV7()).String()}}
 	for i := 0; i+1 < len(pairs); i += 2 {
@@ -180,7 +180,7 @@ func textOf(html string) string {
 		" "))
 }
 
-// has fails where a page does not say each of the words.
+// has fails unless a page contains each of the words.
 func has(t testing.TB, html string, want ...string) {
 	t.Helper()
 	for _, w := range want {
@@ -190,7 +190,7 @@ func has(t testing.TB, html string, want ...string) {
 	}
 }
 
-// id in a page's address: the part after a word.
+// after returns an id in a page's address: the part after a word.
 func after(t testing.TB, path, word string) string {
 	t.Helper()
 	_, rest, ok := strings.Cut(path, word)
@@ -216,7 +216,7 @@ func (w *world) read(t testing.TB, of string) *standing.Standing {
 	return j
 }
 
-// called are the ids of what is in a room by its name.
+// called returns the ids of what is in a room, by name.
 func (w *world) called(t testing.TB, of string) map[string]string {
 	t.Helper()
 	r, out := w.read(t, of).Record, map[string]string{}

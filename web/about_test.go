@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// TestPagesSayWhatTheyAreAbout: what scripts know of a page stands on its body,
-// and of one that nobody is signed in for nothing but when it was drawn.
+// TestPagesSayWhatTheyAreAbout: the body tells scripts what a page is about; if
+// nobody is signed in, only when it was drawn.
 func TestPagesSayWhatTheyAreAbout(t *testing.T) {
 	for _, c := range []struct {
 		sheet Sheet

@@ -10,14 +10,14 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// axeFile is axe-core, which npm installs for the tests alone.
+// axeFile is axe-core, which npm installs for the tests only.
 const axeFile = "node_modules/axe-core/axe.min.js"
 
-// axeTags are the rules of WCAG 2.0 to 2.2 at A and AA; target-size is that of
-// 2.5.8.
+// axeTags selects the rules of WCAG 2.0 to 2.2 at A and AA; target-size is that
+// of 2.5.8.
 const axeTags = `["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]`
 
-// axe is axe-core's own text.
+// axe returns axe-core's source.
 func axe(t *testing.T) string {
 	t.Helper()
 	text, err := os.ReadFile(axeFile)
@@ -27,7 +27,7 @@ func axe(t *testing.T) string {
 	return string(text)
 }
 
-// violation is a rule that a page breaks, as axe-core tells it.
+// violation is a rule that a page breaks, as axe-core reports it.
 type violation struct {
 	ID, Help string
 	Nodes    []struct {
@@ -36,8 +36,8 @@ type violation struct {
 	}
 }
 
-// violations runs axe-core over the page that is shown. Its own scripts are
-// put there by the tools for developers, which the page's policy does not bind.
+// violations runs axe-core over the page that is shown. Its scripts are
+// injected by the developer tools, which the page's policy does not bind.
 func violations(ctx context.Context, axe string) ([]violation, error) {
 	loaded, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`typeof window.axe === "object"`))
 	if err != nil {
@@ -82,11 +82,12 @@ func TestAxeFindsNothing(t *testing.T) {
 	}
 }
 
-// TestAxeSees: axe-core is there and finds what is wrong with a page.
+// TestAxeSees: axe-core runs and finds what is wrong with a page.
 func TestAxeSees(t *testing.T) {
 	ctx, script := browser(t), axe(t)
 	if err := chromedp.Do(ctx, chromedp.Navigate(
-		`data:text/html,<title>t</title><html lang="en"><input name="x"><p style="color:silver">Pale</p><a href="/a" style="font-size:8px">A</a> <a href="/b" style="font-size:8px">B</a>`)); err != nil {
+		`data:text/html,<title>t</title><html lang="en"><input name="x"><p style="color:silver">Pale</p>`+
+			`<a href="/a" style="font-size:8px">A</a> <a href="/b" style="font-size:8px">B</a>`)); err != nil {
 		t.Fatal(err)
 	}
 	found, err := violations(ctx, script)

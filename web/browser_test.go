@@ -28,7 +28,7 @@ func browser(t *testing.T) context.Context {
 	return ctx
 }
 
-// shelf serves the canned pages under the policy they are written for.
+// shelf serves the canned pages under the policy that they are written for.
 func shelf(t *testing.T) *httptest.Server {
 	t.Helper()
 	mux := http.NewServeMux()
@@ -51,16 +51,17 @@ func shelf(t *testing.T) *httptest.Server {
 	return server
 }
 
-// look is what the browser says of one page.
+// look is what the browser reports about one page.
 type look struct {
 	Wide  int64
 	Paper string
 }
 
-const looking = `({Wide: document.documentElement.scrollWidth, Paper: getComputedStyle(document.querySelector("main")).backgroundColor})`
+const looking = `({Wide: document.documentElement.scrollWidth, Paper: ` +
+	`getComputedStyle(document.querySelector("main")).backgroundColor})`
 
 // TestNoPageScrollsSideways: in a real browser, under the policy, the
-// stylesheet is taken and no page is wider than a phone or a screen.
+// stylesheet is applied and no page is wider than a phone or a screen.
 func TestNoPageScrollsSideways(t *testing.T) {
 	ctx, server := browser(t), shelf(t)
 	for _, s := range samples() {
@@ -85,8 +86,8 @@ func TestNoPageScrollsSideways(t *testing.T) {
 	}
 }
 
-// TestTouchingAPositionLeadsToItsLine and back, in a real browser without any
-// script of ours.
+// TestTouchingAPositionLeadsToItsLine and back, in a real browser without our
+// scripts.
 func TestTouchingAPositionLeadsToItsLine(t *testing.T) {
 	ctx, server := browser(t), shelf(t)
 	if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 900), chromedp.Navigate(server.URL+"/room")); err != nil {

@@ -39,7 +39,7 @@ func sheetFor(p Person, title string, at Place, next Next) Sheet {
 	return s
 }
 
-// acrossJobs is a sheet about both jobs.
+// acrossJobs returns a sheet about both jobs.
 func acrossJobs(s Sheet) Sheet {
 	s.Seqs = map[string]int64{"job-1": 41, "job-2": 7}
 	return s
@@ -97,7 +97,7 @@ func millLoft() JobTable {
 	}}
 }
 
-// utilityCeiling is a room of 3,600 by 2,400 with a chimney breast on its
+// utilityCeiling returns a room of 3,600 by 2,400 with a chimney breast on its
 // north side, four joists, a steel and a stack.
 func utilityCeiling(now string) roomsheet.Surface {
 	layers := func() []roomsheet.Layer {
@@ -158,7 +158,8 @@ var datumNames = map[string]string{"south": "south wall", "east": "east wall", "
 	"breast-w": "breast, left side",
 	"flange":   "steel", "stack": "soil stack"}
 
-// cannedAnswer is made by hand: the pages' tests need numbers, not geometry.
+// cannedAnswer returns an answer made by hand: the pages' tests need numbers,
+// not geometry.
 func cannedAnswer() *geometry.Answer {
 	at := func(u, v float64, c geometry.Cov) geometry.PositionAnswer {
 		return geometry.PositionAnswer{Determinate: true, Checked: true, At: geometry.Vec{U: u, V: v}, Cov: c}
@@ -186,7 +187,7 @@ func cannedPlan(now string, mode drawing.Mode) drawing.Plan {
 		Planned: map[string]roomsheet.Point{"D4": {750, 1790}, "P1": {3300, 1790}}, Words: map[string]string{"F1": "held"}}
 }
 
-// loftCeiling is a room with a slanted corner, seen from its long wall, whose
+// loftCeiling returns a room with a slanted corner, seen from its long wall, whose
 // first wall does not lie along u.
 func loftCeiling() drawing.Plan {
 	corners := []roomsheet.Point{{0, 0}, {0, -4200}, {2600, -4200}, {3400, -3000}, {3400, 0}}

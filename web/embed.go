@@ -12,10 +12,10 @@ import (
 //go:embed templates static script/*.js
 var files embed.FS
 
-// ContentSecurityPolicy is the policy every page is written for: one
-// stylesheet and scripts of our own, from files and never from the page
-// itself; pictures from here or just taken; forms and calls that go nowhere
-// else. WebAssembly may be compiled, which is no leave for eval.
+// ContentSecurityPolicy is the policy that every page is written for: one
+// stylesheet and our own scripts, from files and never from the page itself;
+// pictures from here or just taken; forms and requests that go nowhere else.
+// WebAssembly may be compiled, which does not permit eval.
 const ContentSecurityPolicy = "default-src 'none'; style-src 'self'; img-src 'self' blob:; " +
 	"script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -24,17 +24,17 @@ const ContentSecurityPolicy = "default-src 'none'; style-src 'self'; img-src 'se
 // it may run or load anything.
 const PictureSecurityPolicy = "default-src 'none'; sandbox; frame-ancestors 'none'"
 
-// Asset is a file that pages refer to. Its address holds a hash of its
-// content, so it may be kept by a browser for ever.
+// Asset is a file that pages refer to. Its address contains a hash of its
+// content, so browsers may cache it for ever.
 type Asset struct {
 	Path string // address, with a leading slash
 	Type string // media type
 	Data []byte
-	// Packed: Data is compressed, in gzip's format (RFC 1952).
+	// Packed says that Data is compressed with gzip (RFC 1952).
 	Packed bool
 }
 
-// Assets are all the files that pages refer to, by address.
+// Assets holds all files that pages refer to, by address.
 var Assets = loadAssets()
 
 func loadAssets() map[string]Asset {
@@ -68,7 +68,7 @@ func folder(name string) map[string][]byte {
 	return out
 }
 
-// hashOf is the part of an address that changes with the content.
+// hashOf returns the part of an address that changes with the content.
 func hashOf(data []byte) string {
 	sum := sha256.Sum256(data)
 	return hex.EncodeToString(sum[:6])

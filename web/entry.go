@@ -1,21 +1,21 @@
 package web
 
-// SignIn is the way in.
+// SignIn is the sign-in page.
 var SignIn = Page[SignInView]{"sign-in"}
 
 // SignInView offers the demo firm's people in the demo; elsewhere it says that
-// the way in is a one-time link. Field of each form: person.
+// people sign in with a one-time link. Field of each form: person.
 type SignInView struct {
-	Passkeys bool // this server takes passkeys
+	Passkeys bool // this server accepts passkeys
 	Sheet
 	Typed
 	People []Person
 	Ways   []WayIn
 }
 
-// WayIn is an account elsewhere to come in with.
+// WayIn is an account elsewhere to sign in with.
 type WayIn struct {
-	Label string // "Come in with" goes before it
+	Label string // follows "Come in with"
 	Href  string
 }
 
@@ -31,15 +31,15 @@ type ChooseFirmView struct {
 // ComeIn is the page of a one-time link.
 var ComeIn = Page[ComeInView]{"come-in"}
 
-// ComeInView is a one-time link before it is used: looking at it uses nothing
-// up, as programs that show a preview of a message look at its links.
+// ComeInView is a one-time link before it is used: looking at it does not use
+// it up, since programs that preview messages follow their links.
 type ComeInView struct {
 	Sheet
 	Link string // the link's secret
 	Ways []WayIn
 }
 
-// Trouble is the page for whatever cannot be shown.
+// Trouble is the page for everything that cannot be shown.
 var Trouble = Page[TroubleView]{"trouble"}
 
 // TroubleView says in the user's words why there is no page here.
@@ -47,11 +47,11 @@ type TroubleView struct {
 	Sheet
 	Says string // what happened, one sentence
 	Way  string // what to do, one sentence
-	// Mark is a number that the log has too; "" where none is needed.
+	// Mark is a number that the log has too; "" if none is needed.
 	Mark string
 }
 
-// NotFoundView is the trouble of an address that leads nowhere.
+// NotFoundView returns the view for an address that leads nowhere.
 func NotFoundView(s Sheet) TroubleView {
 	s.Title = "Nothing here"
 	s.Next = Next{Sentence: "Go back to your jobs.", Action: "Your jobs", Href: Home}
@@ -60,7 +60,8 @@ func NotFoundView(s Sheet) TroubleView {
 		Way:  "If somebody sent you the address, ask them for it again."}
 }
 
-// BrokenView is the trouble of a fault of ours; mark finds it in the log.
+// BrokenView returns the view for an internal error; mark identifies it in the
+// log.
 func BrokenView(s Sheet, mark string) TroubleView {
 	s.Title = "Not drawn"
 	s.Next = Next{Sentence: "Try once more in a minute.", Action: "Your jobs", Href: Home}

@@ -48,8 +48,8 @@ func read(t *testing.T, name string, page []byte) (tags []element, words string)
 	}
 }
 
-// TestPagesAreWellFormed: every page parses, ids are there once, and every
-// link within the page, label and description leads to an id.
+// TestPagesAreWellFormed: every page parses, ids are unique, and every link
+// within the page, label and description leads to an id.
 func TestPagesAreWellFormed(t *testing.T) {
 	for _, s := range samples() {
 		tags, _ := read(t, s.name, s.html(t))
@@ -101,8 +101,8 @@ func TestPagesKeepThePolicy(t *testing.T) {
 	}
 }
 
-// TestFormsStandAlone: every form posts, carries the token and has a button, but
-// for a search, which writes nothing; every field has a label or stands in one.
+// TestFormsStandAlone: every form posts, carries the token and has a button,
+// but for a search, which writes nothing; every field has a label or is in one.
 func TestFormsStandAlone(t *testing.T) {
 	form := regexp.MustCompile(`(?s)<form .*?</form>`)
 	for _, s := range samples() {
@@ -131,8 +131,8 @@ func TestFormsStandAlone(t *testing.T) {
 	}
 }
 
-// TestOneBlueAction: a page has one action drawn blue at most, one whose leaves
-// are turned one on each, and says what comes next in a sentence.
+// TestOneBlueAction: a page has at most one blue action, a page of leaves at
+// most one on each leaf, and says in a sentence what comes next.
 func TestOneBlueAction(t *testing.T) {
 	for _, s := range samples() {
 		page := s.html(t)
@@ -147,9 +147,10 @@ func TestOneBlueAction(t *testing.T) {
 	}
 }
 
-// softwareWords are words no tradesman says on a site.
+// softwareWords matches words that nobody says on a building site.
 var softwareWords = regexp.MustCompile(
-	`(?i)\b(sync|submit|entity|invalid|failed|error|null|undefined|login|log in|username|database|server|click|delete|update|upload|JSON|UUID|ID)\b|NaN|%!`)
+	`(?i)\b(sync|submit|entity|invalid|failed|error|null|undefined|login|log ` +
+		`in|username|database|server|click|delete|update|upload|JSON|UUID|ID)\b|NaN|%!`)
 
 // TestPagesSpeakTheTrade: no software words, no leftovers of formatting.
 func TestPagesSpeakTheTrade(t *testing.T) {

@@ -6,8 +6,8 @@ import "time"
 var GateSheet = Page[GateView]{"gate"}
 
 // GateView is one gate. MayOffer and MaySign say what this person can do now;
-// with a hard obstacle MaySign is false whoever looks. Signing off takes a
-// reason for every soft obstacle with it, in the field that the row names.
+// with a hard obstacle MaySign is false for everybody. Signing off sends a
+// reason for every soft obstacle, in the field that the row names.
 type GateView struct {
 	Sheet
 	Typed
@@ -31,18 +31,18 @@ type ObstacleRow struct {
 	About string // id of the record it is about
 	Wrong string // a sentence: what is wrong
 	Mend  string // a sentence: the way out
-	// Act and Href lead to where it is mended; "" where nothing can be pressed.
+	// Act and Href lead to where it is mended; "" if there is nothing to press.
 	Act, Href string
 	// Accepted and the three below are for a soft obstacle that was accepted.
 	Accepted   bool
 	Reason     string
 	AcceptedBy string
 	AcceptedAt time.Time
-	// Typed is a reason that was not enough, kept.
+	// Typed is a rejected reason, kept.
 	Typed string
 }
 
-// Field is the name of the field with the reason for which a soft obstacle is
+// Field returns the name of the field with the reason for which a soft obstacle is
 // accepted.
 func (o ObstacleRow) Field() string { return "reason." + o.Code + "." + o.About }
 
@@ -55,7 +55,7 @@ type ReopenView struct {
 	Typed
 	Gate   Gate
 	Reason string
-	// Follows are the later stages that open again with it.
+	// Follows lists the later stages that open again with it.
 	Follows []string
 }
 
@@ -101,11 +101,11 @@ type LayerAsked struct {
 	Name    string
 	Planned float64
 	Value   string // as typed
-	// Recorded is the thickness on record, mm, with its ±; 0 while none is.
+	// Recorded is the thickness on record, mm, with its ±; 0 if none is.
 	Recorded, PlusMinus float64
 }
 
-// Field is the name of the layer's field.
+// Field returns the name of the layer's field.
 func (l LayerAsked) Field() string { return "t." + l.ID }
 
 // SpanForm is a span as typed.
@@ -127,8 +127,8 @@ type FinishedView struct {
 	Stage    string
 	LastDay  string // as typed
 	Recorded time.Time
-	// DryFrom is the earliest day it can be painted or drilled; zero while
-	// not known.
+	// DryFrom is the earliest day it can be painted or drilled; zero if not
+	// known.
 	DryFrom  time.Time
 	Cautions []Caution
 }

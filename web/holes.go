@@ -1,15 +1,16 @@
 package web
 
-// Holes is every hole still to be opened in a room, one to a screen.
+// Holes is the page of every hole still to be opened in a room, one to a
+// screen.
 var Holes = Page[HolesView]{"holes"}
 
 // HolesView is a pad of leaves, in the order in which the holes are to be
-// opened. It turns by plain links; where the browser shows only the leaf that
-// the address names, it is one hole a screen.
+// opened. Its leaves are turned by plain links; if the browser shows only the
+// leaf that the address names, it is one hole a screen.
 type HolesView struct {
 	Sheet
 	Leaves []HoleLeaf
-	// MayOpen: second fix is in hand, so an outcome can be written down.
+	// MayOpen says that second fix is in progress, so outcomes can be recorded.
 	MayOpen  bool
 	Outcomes []Option
 }
@@ -29,7 +30,7 @@ type HoleLeaf struct {
 // Leaf names a leaf; the zero Leaf is none.
 type Leaf struct{ ID, Name string }
 
-// leafForm is what the form on a leaf is drawn from.
+// leafForm is the view of the form on a leaf.
 type leafForm struct {
 	At       Place
 	Token    string

@@ -10,8 +10,8 @@ import (
 	"testing"
 )
 
-// The icons are the mark of mark.svg as phones want it: squares of dots. They
-// are drawn here and kept as files; -update draws them anew.
+// icons lists the icons: the mark of mark.svg as phones need it, in square
+// bitmaps. They are drawn here and kept as files; -update draws them again.
 var icons = []struct {
 	name string
 	size int
@@ -31,7 +31,7 @@ var (
 	iconInk   = color.RGBA{0x2c, 0x2e, 0x30, 0xff}
 )
 
-// stroke is a line of the mark on its sheet of 32 by 32, or with r a circle
+// stroke is a line of the mark on its sheet of 32 by 32, or, with r, a circle
 // about the first point.
 type stroke struct {
 	x1, y1, x2, y2, r, width float64
@@ -49,7 +49,7 @@ var markStrokes = []stroke{
 }
 
 // covers reports whether a point of the sheet is under the stroke, whose ends
-// are cut square.
+// are square.
 func (s stroke) covers(x, y float64) bool {
 	if s.r > 0 {
 		return math.Abs(math.Hypot(x-s.x1, y-s.y1)-s.r) <= s.width/2
@@ -61,7 +61,7 @@ func (s stroke) covers(x, y float64) bool {
 	return along >= 0 && along <= length && across <= s.width/2
 }
 
-// drawIcon draws the mark. Every dot is the mean of 8 by 8 points.
+// drawIcon draws the mark. Every pixel is the mean of 8 by 8 points.
 func drawIcon(size int, share float64) *image.RGBA {
 	const fine = 8
 	img := image.NewRGBA(image.Rect(0, 0, size, size))
@@ -87,7 +87,7 @@ func drawIcon(size int, share float64) *image.RGBA {
 	return img
 }
 
-// TestIconsAreTheMark: the files are the drawing, dot by dot.
+// TestIconsAreTheMark: the files are the drawing, pixel by pixel.
 func TestIconsAreTheMark(t *testing.T) {
 	for _, c := range icons {
 		want := drawIcon(c.size, c.share)

@@ -15,13 +15,13 @@ type Input struct {
 	Rows                     int      // of a text area
 	Options                  []Option // of a choice
 	Groups                   []group  // of a choice in groups
-	Open                     bool     // what is chosen is among the groups
-	// Of tells several forms with the same fields on one page apart; "" where
+	Open                     bool     // the chosen option is among the groups
+	// Of distinguishes several forms with the same fields on one page; "" if
 	// there is one.
 	Of string
 }
 
-// ID is the field's id on the page.
+// ID returns the field's id on the page.
 func (in Input) ID() string {
 	if in.Of == "" {
 		return in.Name
@@ -45,7 +45,7 @@ func newInput(faults []fault.Field, name, label, value, hint string) Input {
 	return Input{Name: name, Label: label, Value: value, Hint: hint, Faults: faultsOf(faults, name)}
 }
 
-// wide returns a text area its number of rows.
+// wide gives a text area its number of rows.
 func (in Input) wide(rows int) Input {
 	in.Rows = rows
 	return in
@@ -68,7 +68,7 @@ func among(value string, options []Option) bool {
 	return slices.ContainsFunc(options, func(o Option) bool { return o.Value == value })
 }
 
-// newOptions makes options of pairs: value, label, value, label.
+// newOptions makes options from pairs: value, label, value, label.
 func newOptions(pairs ...string) []Option {
 	var o []Option
 	for i := 0; i+1 < len(pairs); i += 2 {
@@ -77,7 +77,7 @@ func newOptions(pairs ...string) []Option {
 	return o
 }
 
-// newDatumInput is one choice of a datum together with its state, so that
+// newDatumInput returns one choice of a datum together with its state, so that
 // neither can be given without the other.
 func newDatumInput(faults []fault.Field, name, label, datum, state string, datums []DatumChoice) Input {
 	in := newInput(faults, name, label, "", "")
@@ -99,8 +99,8 @@ func newDatumInput(faults []fault.Field, name, label, datum, state string, datum
 	return in
 }
 
-// newDatumPads is that choice for a thumb: the datums in the state they are
-// likely to be in, and behind them, in groups, in every other.
+// newDatumPads returns that choice for a thumb: the datums in their likely
+// state, followed, in groups, by every other state.
 func newDatumPads(faults []fault.Field, name, label, datum, state string, datums []DatumChoice) Input {
 	in := newDatumInput(faults, name, label, datum, state, datums)
 	groups := in.Groups
@@ -122,17 +122,17 @@ func newDatumPads(faults []fault.Field, name, label, datum, state string, datums
 	return in
 }
 
-// JoinDatum is a datum and its state as one value of a form.
+// JoinDatum returns a datum and its state as one value of a form.
 func JoinDatum(datum, state string) string { return datum + "|" + state }
 
-// SplitDatum takes such a value apart. A value without a state returns "".
+// SplitDatum splits such a value. A value without a state has the state "".
 func SplitDatum(value string) (datum, state string) {
 	datum, state, _ = strings.Cut(value, "|")
 	return datum, state
 }
 
-// press is one button that posts on its own, without fields. One with an Act
-// can wait on a phone without signal, and Says is it in words.
+// press is a button that posts on its own, without fields. One with an Act can
+// wait on a phone without signal, and Says describes it.
 type press struct{ Href, Token, Label, Name, Value, Act, Says string }
 
 // As makes it an act of a kind.

@@ -7,16 +7,17 @@ import (
 	"lathmark/web/drawing"
 )
 
-// CodeSheet is a code that was just made: it is shown this once. The zero
+// CodeSheet is a code that was just made: it is shown only once. The zero
 // CodeSheet is none.
 type CodeSheet struct {
 	// Picture is the QR code of Href, the address in full.
 	Picture template.HTML
 	Href    string
-	// For says what whoever uses it becomes: "electrician on 14 Orchard Row".
+	// For says what the person who uses it becomes: "electrician on 14 Orchard
+	// Row".
 	For     string
 	Ends    time.Time
-	Printed bool // for paper; else for the glass of this phone
+	Printed bool // for paper; else for the screen of this phone
 }
 
 // NewCodeSheet draws the code of an address. The error is that of an address
@@ -26,10 +27,10 @@ func NewCodeSheet(href, says string, ends time.Time, printed bool) (CodeSheet, e
 	return CodeSheet{picture, href, says, ends, printed}, err
 }
 
-// Invite is the page on which a foreman asks somebody in.
+// Invite is the page on which a foreman invites somebody.
 var Invite = Page[InviteView]{"invite"}
 
-// InviteView makes codes for a job and lists those that wait. Fields: as (what
+// InviteView makes codes for a job and lists the unused ones. Fields: as (what
 // the person will be), on ("glass" or "paper").
 type InviteView struct {
 	Sheet
@@ -40,7 +41,7 @@ type InviteView struct {
 	Waiting []InvitationRow
 }
 
-// InvitationRow is a code that waits.
+// InvitationRow is an unused code.
 type InvitationRow struct {
 	ID, For, By string
 	Printed     bool
@@ -48,28 +49,28 @@ type InvitationRow struct {
 	At          Place // of the job whose page lists it
 }
 
-// Href takes (post) the code back.
+// Href returns the address at which a POST revokes the code.
 func (r InvitationRow) Href() string { return r.At.TakeBack(r.ID) }
 
 // Invited is the page that a code leads to.
 var Invited = Page[InvitedView]{"invited"}
 
 // InvitedView says what a code is for and asks for the name. Its Sheet's Person
-// is who is signed in on this device already. Field: name.
+// is whoever is signed in on this device already. Field: name.
 type InvitedView struct {
 	Sheet
 	Typed
 	Code string // the secret in the address
 	Name string
-	// Of is the firm, For what one becomes, By who asks.
+	// Of is the firm, For what the person becomes, By who invites.
 	Of, For, By string
 	Ends        time.Time
 }
 
-// Href uses (post) the code up.
+// Href returns the address at which a POST uses the code.
 func (v InvitedView) Href() string { return InvitedPath + v.Code }
 
-// NoCode is what is shown for a code that leads nowhere, whatever the cause.
+// NoCode is the page for a code that leads nowhere, whatever the cause.
 var NoCode = Page[NoCodeView]{"no-code"}
 
 // NoCodeView has nothing but its sheet.

@@ -11,7 +11,7 @@ type DashboardView struct {
 	Jobs []JobTable
 }
 
-// JobTable is one job: rooms in the order one walks through the house.
+// JobTable is one job: rooms in the order of a walk through the house.
 type JobTable struct {
 	At      Place
 	Name    string
@@ -24,13 +24,13 @@ type RoomLine struct {
 	At    Place
 	Name  string
 	Gates [5]Gate
-	// Now is the stage in hand, an index into Gates; -1 when all are signed.
+	// Now is the current stage, an index into Gates; -1 when all are signed.
 	Now int
 	// Next says who is next and for what: "Ola Brandt: measure D4".
 	Next string
 }
 
-// Current is the gate in hand; nil when the room is finished.
+// Current returns the current gate, or nil if the room is finished.
 func (r RoomLine) Current() *Gate {
 	if r.Now < 0 || r.Now >= len(r.Gates) {
 		return nil
@@ -45,13 +45,14 @@ var Job = Page[JobView]{"job"}
 type JobView struct {
 	Sheet
 	Table JobTable
-	// MayEdit: may add rooms and make links (foreman and owner).
+	// MayEdit says that the viewer may add rooms and make links (foreman and
+	// owner).
 	MayEdit bool
 	// ProgressHref is the client's private link in full, shown once, just
 	// after it was made; else "".
 	ProgressHref string
-	// ProgressMade is when the link in use was made, zero for none, ProgressEnds
-	// when it ends of itself.
+	// ProgressMade is when the link in use was made, zero for none,
+	// ProgressEnds when it expires.
 	ProgressMade, ProgressEnds time.Time
 }
 
@@ -91,7 +92,7 @@ type RoomForm struct {
 	Wet     string // a line per bath or shower: "bath 0 0 1700 0 1700 700 0 700": its corners in the room
 }
 
-// ImportRoom takes a room sheet as a new room.
+// ImportRoom is the form that imports a room sheet as a new room.
 var ImportRoom = Page[ImportView]{"import"}
 
 // ImportView is the form for a room sheet. Fields: name, sheet (a text).
@@ -127,14 +128,14 @@ type DiaryEntry struct {
 	Trade  string
 	Room   string // "" for the job itself
 	What   string // a sentence: "Signed off first fix."
-	Reason string // as written, "" where none is asked
+	Reason string // as written, "" if none is asked
 }
 
 // Progress is the client's page, behind a private link.
 var Progress = Page[ProgressView]{"progress"}
 
 // ProgressView is one job as its client sees it: no mistakes, no names of
-// tradesmen, no measurements. Its Sheet has no Person.
+// people on site, no measurements. Its Sheet has no Person.
 type ProgressView struct {
 	Sheet
 	Rooms   []ProgressRoom
@@ -145,13 +146,13 @@ type ProgressView struct {
 type ProgressRoom struct {
 	Name   string
 	Stages [5]State
-	Signed [5]time.Time // days of sign-off; zero where not signed
+	Signed [5]time.Time // days of sign-off; zero if not signed
 	Next   string       // "Boards go up next"
-	// Earliest is the earliest day of what is next; zero where not known.
+	// Earliest is the earliest day of what is next; zero if not known.
 	Earliest time.Time
 }
 
-// ClientChoice is what waits for the client's own decision.
+// ClientChoice is a decision that the client has to take.
 type ClientChoice struct {
 	Room   string
 	What   string // "the fan"

@@ -2,10 +2,11 @@ package web
 
 import "time"
 
-// CloseJob is what is still open in a job, and the form that closes it.
+// CloseJob is the page of what is still open in a job, with the form that
+// closes it.
 var CloseJob = Page[CloseJobView]{"close-job"}
 
-// CloseJobView is that page. Field of the form: anyway, where something is open.
+// CloseJobView is that page. Field of the form: anyway, if something is open.
 type CloseJobView struct {
 	Sheet
 	Typed
@@ -19,18 +20,18 @@ type LeftRoom struct {
 	Says []string // each thing, without a full stop
 }
 
-// Rename is the form for what a room, or a job, is called; there it is removed,
-// too.
+// Rename is the form for the name of a room or a job, which can be removed
+// there, too.
 var Rename = Page[RenameView]{"rename"}
 
-// RenameView is that form. Fields: name; of a job address, too.
+// RenameView is that form. Fields: name; for a job, address, too.
 type RenameView struct {
 	Sheet
 	Typed
 	Form JobForm
 	Of   string // "room" or "job"
-	// Keeps says why it cannot be removed, without a full stop, and WayOut what to
-	// do about it; none: it can be.
+	// Keeps says why it cannot be removed, without a full stop, and WayOut what
+	// to do about it; empty if it can be removed.
 	Keeps  []string
 	WayOut string
 }
@@ -38,16 +39,17 @@ type RenameView struct {
 // IsJob reports whether it is a job's form.
 func (v RenameView) IsJob() bool { return v.Of == "job" }
 
-// Search finds jobs, rooms and positions by name, closed ones too.
+// Search is the page that finds jobs, rooms and positions by name, closed ones
+// too.
 var Search = Page[SearchView]{"search"}
 
-// SearchView is a search with what it found. Field of the form: q.
+// SearchView is a search with its results. Field of the form: q.
 type SearchView struct {
 	Sheet
 	Typed
 	Query string
 	Hits  []SearchHit
-	Most  int // as many hits as are shown at most; 0: these are all
+	Most  int // the largest number of hits, if there are more; 0 if these are all
 }
 
 // SearchHit is one thing that was found.

@@ -8,7 +8,7 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// night has the browser ask for the dark sheet, or for the light one.
+// night makes the browser ask for the dark sheet, or for the light one.
 func night(dark bool) chromedp.Action[chromedp.Void] {
 	scheme := "light"
 	if dark {

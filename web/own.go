@@ -2,41 +2,42 @@ package web
 
 import "time"
 
-// Sessions is the page of where one is signed in.
+// Sessions is the page of a person's own sessions.
 var Sessions = Page[SessionsView]{"sessions"}
 
-// SessionsView lists one's own sessions, this one first.
+// SessionsView lists them, the current one first.
 type SessionsView struct {
 	Sheet
 	Rows []SessionRow
-	// Others: there are more than this one.
+	// Others says that there are more than this one.
 	Others bool
-	// MayMakeKeys: the page leads to one's keys.
+	// MayMakeKeys says that the page leads to the person's keys.
 	MayMakeKeys bool
-	// Passkeys are one's own; MayAdd: this server takes passkeys.
+	// Passkeys are the person's own; MayAdd says that this server accepts
+	// passkeys.
 	Passkeys []PasskeyRow
 	MayAdd   bool
-	// MayTie: there are accounts to come in with.
+	// MayTie says that there are accounts to sign in with.
 	MayTie bool
 }
 
-// SessionRow is one device on which one is signed in.
+// SessionRow is one device on which the person is signed in.
 type SessionRow struct {
 	ID      string
 	Device  string
-	Here    bool // the one that looks at the page
+	Here    bool // the one that shows the page
 	Since   time.Time
 	Seen    time.Time // within some minutes
 	EndsDay time.Time // at the latest
 }
 
-// Href ends (post) the session.
+// Href returns the address at which a POST ends the session.
 func (r SessionRow) Href() string { return EndSession(r.ID) }
 
-// Keys is the page of one's keys for other programs.
+// Keys is the page of a person's own keys for other programs.
 var Keys = Page[KeysView]{"keys"}
 
-// KeysView lists one's own keys and makes more. Fields: name, scope, days.
+// KeysView lists them and makes more. Fields: name, scope, days.
 type KeysView struct {
 	Sheet
 	Typed
@@ -57,17 +58,18 @@ type KeyRow struct {
 	Over     bool
 }
 
-// Href takes (post) the key away.
+// Href returns the address at which a POST deletes the key.
 func (r KeyRow) Href() string { return EndKey(r.ID) }
 
-// Device is the page with the code for another device of one's own.
+// Device is the page with the code that signs the person in on another device.
 var Device = Page[DeviceView]{"device"}
 
-// DeviceView shows that code, this once.
+// DeviceView shows that code, only once.
 type DeviceView struct {
 	Sheet
 	Code CodeSheet
-	// Ways are accounts that can be tied to the person on this device instead.
+	// Ways lists accounts that can be tied to the person on this device
+	// instead.
 	Ways []WayIn
 }
 
@@ -78,5 +80,5 @@ type PasskeyRow struct {
 	Used     time.Time // zero: never
 }
 
-// Href takes (post) the passkey away.
+// Href returns the address at which a POST deletes the passkey.
 func (r PasskeyRow) Href() string { return EndPasskey(r.ID) }

@@ -8,70 +8,76 @@ const (
 	FirmPath   = "/firm"
 )
 
-// PersonPage is the page of somebody of the firm.
+// PersonPage returns the address of the page of somebody of the firm.
 func PersonPage(member string) string { return PeoplePath + "/" + part(member) }
 
-// OneTimeLink makes (post) a link that lets a member in once.
+// OneTimeLink returns the address at which a POST makes a link that lets a
+// member in once.
 func OneTimeLink(member string) string { return PersonPage(member) + "/link" }
 
-// EndWaysIn ends (post) whatever lets a member in.
+// EndWaysIn returns the address at which a POST ends whatever lets a member in.
 func EndWaysIn(member string) string { return PersonPage(member) + "/sign-out" }
 
-// LetGo takes (post) a member out of the firm.
+// LetGo returns the address at which a POST ends a membership.
 func LetGo(member string) string { return PersonPage(member) + "/let-go" }
 
-// DataOf is all that is held about a member, as one file.
+// DataOf returns the address of all that is held about a member, as one file.
 func DataOf(member string) string { return PersonPage(member) + "/data" }
 
-// Forget takes (post) the name of a member who left out of the records.
+// Forget returns the address at which a POST takes a former member's name out
+// of the records.
 func Forget(member string) string { return PersonPage(member) + "/forget" }
 
-// EndSessionOf ends (post) one session of a member.
+// EndSessionOf returns the address at which a POST ends one session of a
+// member.
 func EndSessionOf(member, session string) string {
 	return PersonPage(member) + "/sessions/" + part(session) + "/end"
 }
 
-// EndKeyOf takes (post) one key of a member away.
+// EndKeyOf returns the address at which a POST deletes one of a member's keys.
 func EndKeyOf(member, key string) string { return PersonPage(member) + "/keys/" + part(key) + "/end" }
 
-// EndPasskeyOf takes (post) one passkey of a member away.
+// EndPasskeyOf returns the address at which a POST deletes one of a member's
+// passkeys.
 func EndPasskeyOf(member, passkey string) string {
 	return PersonPage(member) + "/passkeys/" + part(passkey) + "/end"
 }
 
-// TakeBack takes (post) a code back that lets somebody into the firm.
+// TakeBack returns the address at which a POST revokes a code that lets
+// somebody into the firm.
 func TakeBack(code string) string { return PeoplePath + "/codes/" + part(code) + "/take-back" }
 
-// Team is who is on the job, and puts (post) somebody on it.
+// Team returns the address that lists who is on the job, and at which a POST
+// adds somebody.
 func (p Place) Team() string { return p.JobPage() + "/team" }
 
-// OffTeam takes (post) somebody off the job.
+// OffTeam returns the address at which a POST takes somebody off the job.
 func (p Place) OffTeam(member string) string { return p.Team() + "/" + part(member) + "/off" }
 
 // People is the page of everybody of the firm.
 var People = Page[PeopleView]{"people"}
 
-// PeopleView lists the people and, for the owner, takes one more.
+// PeopleView lists the people and, for the owner, adds one more.
 type PeopleView struct {
 	Sheet
 	Typed
-	Rows []PersonRow // those who are there
-	Gone []PersonRow // those who left
-	// Codes are those that wait for somebody to come in by them.
+	Rows []PersonRow // present members
+	Gone []PersonRow // former members
+	// Codes lists the unused codes.
 	Codes []CodeRow
-	// MayRun: the owner looks, and may change them.
+	// MayRun says that the viewer is the owner, who may change them.
 	MayRun bool
 	Form   PersonForm
 }
 
-// CodeRow is a code that waits.
+// CodeRow is an unused code.
 type CodeRow struct {
 	ID, For, By string
 	Printed     bool
 	Ends        time.Time
 }
 
-// Href takes (post) the code back.
+// Href returns the address at which a POST revokes the code.
 func (r CodeRow) Href() string { return TakeBack(r.ID) }
 
 // PersonRow is somebody of the firm.
@@ -82,15 +88,15 @@ type PersonRow struct {
 	Email    string
 	Since    time.Time
 	Left     time.Time
-	Self     bool // who looks at the page
+	Self     bool // the viewer
 }
 
-// Href is the person's own page.
+// Href returns the address of the person's own page.
 func (r PersonRow) Href() string { return PersonPage(r.ID) }
 
-// PersonForm is what is said of somebody, as typed. Fields: name, as ("owner",
-// "foreman", a trade or "client"), every_job, jobs (of each job that is ticked),
-// email.
+// PersonForm holds somebody's particulars, as typed. Fields: name, as ("owner",
+// "foreman", a trade or "client"), every_job, jobs (of each job that is
+// ticked), email.
 type PersonForm struct {
 	Name, As, Email string
 	EveryJob        bool
@@ -104,48 +110,53 @@ type JobTick struct {
 	On       bool
 }
 
-// Member is the page of one of them, for the owner.
+// Member is the page of one person, for the owner.
 var Member = Page[MemberView]{"member"}
 
-// MemberView is somebody with his ways in.
+// MemberView is a person with their ways in.
 type MemberView struct {
 	Sheet
 	Typed
 	Of   PersonRow
 	Form PersonForm
-	// Link is a one-time link that was just made: it is shown once.
+	// Link is a one-time link that was just made: it is shown only once.
 	Link     string
 	Lasts    string // "2 days"
 	KnownBy  []string
 	Sessions []SessionRow
 	Keys     []KeyRow
 	Passkeys []PasskeyRow
-	// Forgotten: the name was taken out.
+	// Forgotten says that the name was taken out.
 	Forgotten bool
 }
 
-// EndHref ends (post) one of the person's sessions.
+// EndHref returns the address at which a POST ends one of the person's
+// sessions.
 func (v MemberView) EndHref(r SessionRow) string { return EndSessionOf(v.Of.ID, r.ID) }
 
-// AwayHref takes (post) one of the person's keys away.
+// AwayHref returns the address at which a POST deletes one of the person's
+// keys.
 func (v MemberView) AwayHref(r KeyRow) string { return EndKeyOf(v.Of.ID, r.ID) }
 
-// PasskeyHref takes (post) one of the person's passkeys away.
+// PasskeyHref returns the address at which a POST deletes one of the person's
+// passkeys.
 func (v MemberView) PasskeyHref(r PasskeyRow) string { return EndPasskeyOf(v.Of.ID, r.ID) }
 
-// LinkHref makes (post) a one-time link.
+// LinkHref returns the address at which a POST makes a one-time link.
 func (v MemberView) LinkHref() string { return OneTimeLink(v.Of.ID) }
 
-// SignOutHref ends (post) whatever lets the person in.
+// SignOutHref returns the address at which a POST ends whatever lets the person
+// in.
 func (v MemberView) SignOutHref() string { return EndWaysIn(v.Of.ID) }
 
-// LetGoHref takes (post) the person out of the firm.
+// LetGoHref returns the address at which a POST ends the membership.
 func (v MemberView) LetGoHref() string { return LetGo(v.Of.ID) }
 
-// DataHref is all that is held about the person, as one file.
+// DataHref returns the address of all that is held about the person, as one
+// file.
 func (v MemberView) DataHref() string { return DataOf(v.Of.ID) }
 
-// ForgetHref takes (post) the person's name out.
+// ForgetHref returns the address at which a POST takes the person's name out.
 func (v MemberView) ForgetHref() string { return Forget(v.Of.ID) }
 
 // Team is the page of who is on a job.
@@ -156,10 +167,10 @@ type TeamView struct {
 	Sheet
 	Typed
 	Rows []TeamRow
-	// Others are those who can be put on it.
+	// Others lists those who can be added.
 	Others []Option
 	Other  string
-	// MayRun: the owner looks, and may add people to the firm.
+	// MayRun says that the viewer is the owner, who may add people to the firm.
 	MayRun bool
 }
 
@@ -167,13 +178,15 @@ type TeamView struct {
 type TeamRow struct {
 	At             Place
 	ID, Name, Does string
-	// Named: on this job by name, and not because he is on every job.
+	// Named says that the person is on this job by name, and not because of
+	// being on every job.
 	Named bool
-	// MayTakeOff: whoever looks may take him off.
+	// MayTakeOff says that the viewer may take the person off.
 	MayTakeOff bool
 }
 
-// Href takes (post) the person off the job.
+// Href returns the address at which a POST takes the person off
+// the job.
 func (r TeamRow) Href() string { return r.At.OffTeam(r.ID) }
 
 // Firm is the page of the firm's settings.

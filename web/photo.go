@@ -17,17 +17,17 @@ type PhotosView struct {
 	Groups []PhotoGroup
 }
 
-// PhotoGroup are the photos of a surface and what is on it, or of a stage.
+// PhotoGroup holds the photos of a surface and what is on it, or of a stage.
 type PhotoGroup struct {
 	Name string
 	Rows []PhotoRow
 }
 
-// PhotoPart is what other pages have of photos: those that belong to the page,
-// and the form for one more; nil where none can be taken.
+// PhotoPart is the photos' part of other pages: those that belong to the page,
+// and the form for one more; nil if none can be taken.
 type PhotoPart struct {
 	Title string // "Photos of the open surfaces"; "" leaves the part out
-	Empty string // says why to take one, where there is none
+	Empty string // says why to take one if there is none
 	Rows  []PhotoRow
 	Field *PhotoField
 }
@@ -39,15 +39,15 @@ type PhotoRow struct {
 	Says string
 	By   string
 	At   time.Time
-	// Picture: it can be looked at. A thumb is Width by Height px.
+	// Picture says that it can be looked at. A thumb is Width by Height px.
 	Picture       bool
 	Width, Height int
-	Struck        string // why it was struck out; "" while it stands
-	// Strike: where it can be struck out; "" where it cannot.
+	Struck        string // why it was struck out; "" if it was not
+	// Strike is the address for striking it out; "" if that is not possible.
 	Strike string
 }
 
-// Alt says what the picture shows to those who cannot see it.
+// Alt returns what the picture shows, for those who cannot see it.
 func (r PhotoRow) Alt() string {
 	if r.Says == "" {
 		return "Photo of " + r.Of
@@ -55,17 +55,17 @@ func (r PhotoRow) Alt() string {
 	return "Photo of " + r.Of + ": " + r.Says
 }
 
-// Href is the picture as wide as a page.
+// Href returns the address of the picture at the width of a page.
 func (r PhotoRow) Href() string { return Picture(r.ID, "page") }
 
-// Thumb is the picture as it stands in a row.
+// Thumb returns the address of the thumbnail.
 func (r PhotoRow) Thumb() string { return Picture(r.ID, "thumb") }
 
 // PhotoField is the form that takes a photo. Fields: on, says, picture.
 type PhotoField struct {
 	Action, Token string
 	// On is what the photo will show: "surface/ID", "datum/ID", "position/ID"
-	// or "stage/CODE"; as typed where there are Choices.
+	// or "stage/CODE"; as typed if there are Choices.
 	On      string
 	Of      string   // On in words
 	Choices []Option // none: it is On

@@ -2,9 +2,9 @@ package web
 
 import "net/url"
 
-// Place is where a page stands. Its methods give every address there is, so
-// that pages and the router cannot disagree: with ":job" and ":room" for ids
-// the same methods give the router's patterns.
+// Place is a page's place. Its methods give every address, so that pages and
+// the router cannot disagree: with ":job" and ":room" for ids the same methods
+// give the router's patterns.
 type Place struct {
 	Job  string // id of the job, "" outside jobs
 	Room string // id of the room, "" outside rooms
@@ -12,16 +12,17 @@ type Place struct {
 
 // Addresses that need no job and no room.
 const (
-	Home        = "/"
-	SignInPath  = "/sign-in"
-	SignOutPath = "/sign-out"
-	ComeInPath  = "/in/" // followed by the link's secret
-	// Followed by a provider's id: off to it, back from it, and its word (post)
-	// that somebody went out there.
-	ComeWithPath = "/sign-in/with/"
-	ComeBackPath = "/sign-in/back/"
-	WentOutPath  = "/sign-in/out/"
-	// ChooseFirmPath takes (post) which of several firms somebody comes into.
+	Home            = "/"
+	SignInPath      = "/sign-in"
+	SignOutPath     = "/sign-out"
+	OneTimeLinkPath = "/in/" // followed by the link's secret
+	// Followed by a provider's id: to the provider, back from it, and its
+	// message (POST) that somebody signed out there.
+	ProviderSignInPath = "/sign-in/with/"
+	ProviderReturnPath = "/sign-in/back/"
+	ProviderLogoutPath = "/sign-in/out/"
+	// ChooseFirmPath is the address at which a POST chooses one of several
+	// firms to sign in to.
 	ChooseFirmPath = "/sign-in/firm"
 	TasksPath      = "/tasks"
 	ReadyPath      = "/ready"
@@ -32,45 +33,52 @@ const (
 	NewJobPath     = "/jobs/new"
 	SearchPath     = "/search"
 	SessionsPath   = "/sessions"
-	OwnDataPath    = "/sessions/data"   // all that is held about oneself, as one file
-	OthersPath     = "/sessions/others" // ends (post) all of one's sessions but this
+	OwnDataPath    = "/sessions/data"   // everything held about oneself, as one file
+	OthersPath     = "/sessions/others" // a POST ends all of one's other sessions
 	KeysPath       = "/keys"
-	// DevicePath makes (post) a code that lets oneself in on another device.
+	// DevicePath is the address at which a POST makes a code that signs oneself
+	// in on another device.
 	DevicePath = "/sessions/device"
-	// Passkeys: begun and taken, added and used, each by a script (post).
-	OfferPasskeyPath = "/passkeys/begin"
-	PasskeysPath     = "/passkeys"
-	AskPasskeyPath   = "/sign-in/passkey/begin"
-	ComePasskeyPath  = "/sign-in/passkey"
-	InvitedPath      = "/invited/"  // followed by the code\'s secret
-	ProgressPath     = "/progress/" // followed by the link's secret
-	// WorkerPath is at the root, for the worker to rule every page.
+	// Passkeys: scripts POST to begin and to finish adding one, and to begin
+	// and to finish signing in with one.
+	PasskeyBeginPath       = "/passkeys/begin"
+	PasskeysPath           = "/passkeys"
+	PasskeySignInBeginPath = "/sign-in/passkey/begin"
+	PasskeySignInPath      = "/sign-in/passkey"
+	InvitedPath            = "/invited/"  // followed by the code\'s secret
+	ProgressPath           = "/progress/" // followed by the link's secret
+	// WorkerPath is at the root, so that the worker controls every page.
 	WorkerPath   = "/worker.js"
 	ManifestPath = "/manifest.webmanifest"
 )
 
-// EndSession ends (post) one of one's own sessions.
+// EndSession returns the address at which a POST ends one of one's own
+// sessions.
 func EndSession(id string) string { return SessionsPath + "/" + part(id) + "/end" }
 
-// EndKey takes (post) one of one's own keys away.
+// EndKey returns the address at which a POST deletes one of one's own keys.
 func EndKey(id string) string { return KeysPath + "/" + part(id) + "/end" }
 
-// EndPasskey takes (post) one of one's own passkeys away.
+// EndPasskey returns the address at which a POST deletes one of one's own
+// passkeys.
 func EndPasskey(id string) string { return PasskeysPath + "/" + part(id) + "/end" }
 
-// JobPage is the job's own page.
+// JobPage returns the address of the job's own page.
 func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }
 
-// CloseJob is what is still open in the job, and closes it (post).
+// CloseJob returns the address that lists what is still open in the job, and at
+// which a POST closes it.
 func (p Place) CloseJob() string { return p.JobPage() + "/close" }
 
-// ReopenJob opens (post) a closed job again.
+// ReopenJob returns the address at which a POST opens a closed job again.
 func (p Place) ReopenJob() string { return p.JobPage() + "/reopen" }
 
-// Rename is the form for what the room, or else the job, is called.
+// Rename returns the address of the form for the name of the room, or else of
+// the job.
 func (p Place) Rename() string { return p.page() + "/name" }
 
-// Remove takes (post) the room, or else the job, out, where nothing is recorded.
+// Remove returns the address at which a POST removes the room, or else the job,
+// if nothing is recorded.
 func (p Place) Remove() string { return p.page() + "/remove" }
 
 func (p Place) page() string {
@@ -80,171 +88,193 @@ func (p Place) page() string {
 	return p.RoomPage()
 }
 
-// Diary is the diary of the job.
+// Diary returns the address of the diary of the job.
 func (p Place) Diary() string { return p.JobPage() + "/diary" }
 
-// Invite is the page of codes that let people in for the job.
+// Invite returns the address of the page of codes that let people in for the
+// job.
 func (p Place) Invite() string { return p.JobPage() + "/invite" }
 
-// TakeBack takes (post) a code back.
+// TakeBack returns the address at which a POST revokes a code.
 func (p Place) TakeBack(code string) string { return p.Invite() + "/" + part(code) + "/take-back" }
 
-// ProgressLink makes (post) a fresh private link for the client.
+// ProgressLink returns the address at which a POST makes a fresh private link
+// for the client.
 func (p Place) ProgressLink() string { return p.JobPage() + "/progress-link" }
 
-// RenewLink lets (post) the client's link work on.
+// RenewLink returns the address at which a POST renews the client's link.
 func (p Place) RenewLink() string { return p.ProgressLink() + "/renew" }
 
-// EndLink closes (post) the client's view.
+// EndLink returns the address at which a POST closes the client's view.
 func (p Place) EndLink() string { return p.ProgressLink() + "/end" }
 
-// NewRoom is the form for one more room of the job.
+// NewRoom returns the address of the form for one more room of the job.
 func (p Place) NewRoom() string { return p.JobPage() + "/rooms/new" }
 
-// ImportRoom takes a room sheet as a new room of the job.
+// ImportRoom returns the address of the form that imports a room sheet as a new
+// room of the job.
 func (p Place) ImportRoom() string { return p.JobPage() + "/rooms/import" }
 
-// RoomPage is the room's own page.
+// RoomPage returns the address of the room's own page.
 func (p Place) RoomPage() string { return "/rooms/" + part(p.Room) }
 
-// RoomSheet is the room as a room sheet, to keep.
+// RoomSheet returns the address of the room as a room sheet, for download.
 func (p Place) RoomSheet() string { return p.RoomPage() + "/sheet.json" }
 
-// Sums is the room as a phone keeps it for its sums.
+// Sums returns the address of the room as a phone keeps it for its sums.
 func (p Place) Sums() string { return p.RoomPage() + "/sums.json" }
 
-// NewSurface is the form for one more surface.
+// NewSurface returns the address of the form for one more surface.
 func (p Place) NewSurface() string { return p.RoomPage() + "/surfaces/new" }
 
-// Surface is the form of one surface.
+// Surface returns the address of the form of one surface.
 func (p Place) Surface(id string) string { return p.RoomPage() + "/surfaces/" + part(id) }
 
-// NewDatum is the form for one more datum of a surface.
+// NewDatum returns the address of the form for one more datum of a surface.
 func (p Place) NewDatum(surface string) string { return p.Surface(surface) + "/datums/new" }
 
-// RemoveDatum takes (post) an unused datum off an open record.
+// RemoveDatum returns the address at which a POST removes an unused datum from
+// an open record.
 func (p Place) RemoveDatum(id string) string { return p.Datum(id) + "/remove" }
 
-// Datum is the form of one datum.
+// Datum returns the address of the form of one datum.
 func (p Place) Datum(id string) string { return p.RoomPage() + "/datums/" + part(id) }
 
-// BuildUp is the form of the planned build-up of one datum.
+// BuildUp returns the address of the form of the planned build-up of one datum.
 func (p Place) BuildUp(datum string) string { return p.Datum(datum) + "/build-up" }
 
-// Timbers is the form for more timbers of a surface.
+// Timbers returns the address of the form for more timbers of a surface.
 func (p Place) Timbers(surface string) string { return p.Surface(surface) + "/timbers" }
 
-// RemoveTimber takes (post) a timber off an open record.
+// RemoveTimber returns the address at which a POST removes a timber from an
+// open record.
 func (p Place) RemoveTimber(id string) string {
 	return p.RoomPage() + "/timbers/" + part(id) + "/remove"
 }
 
-// Ways takes (post) a cable's way through the timbers of a surface.
+// Ways returns the address at which a POST adds a cable's way through the
+// timbers of a surface.
 func (p Place) Ways(surface string) string { return p.Surface(surface) + "/ways" }
 
-// RemoveWay takes (post) a cable's way off an open record.
+// RemoveWay returns the address at which a POST removes a cable's way from an
+// open record.
 func (p Place) RemoveWay(id string) string { return p.RoomPage() + "/ways/" + part(id) + "/remove" }
 
-// Schedule is the list of positions with the forms that add to it.
+// Schedule returns the address of the list of positions with the forms that add
+// to it.
 func (p Place) Schedule() string { return p.RoomPage() + "/schedule" }
 
-// AddLines takes (post) positions pasted as lines.
+// AddLines returns the address at which a POST adds positions pasted as lines.
 func (p Place) AddLines() string { return p.Schedule() + "/lines" }
 
-// AddSpaced takes (post) positions spaced in rows and columns.
+// AddSpaced returns the address at which a POST adds positions spaced in rows
+// and columns.
 func (p Place) AddSpaced() string { return p.Schedule() + "/spaced" }
 
-// MoveOff moves (post) spaced positions off the timbers.
+// MoveOff returns the address at which a POST moves spaced positions off the
+// timbers.
 func (p Place) MoveOff() string { return p.Schedule() + "/move-off" }
 
-// Position is the form of one position of the schedule.
+// Position returns the address of the form of one position of the schedule.
 func (p Place) Position(id string) string { return p.RoomPage() + "/positions/" + part(id) }
 
-// Hold is the form that holds, releases or omits a position.
+// Hold returns the address of the form that holds, releases or omits a
+// position.
 func (p Place) Hold(position string) string { return p.Position(position) + "/hold" }
 
-// Omit takes (post) the client's word that a position is not wanted.
+// Omit returns the address at which a POST records that the client does not
+// want a position.
 func (p Place) Omit(position string) string { return p.Position(position) + "/omit" }
 
-// Release frees (post) a held position.
+// Release returns the address at which a POST releases a held position.
 func (p Place) Release(position string) string { return p.Position(position) + "/release" }
 
-// WantAgain puts (post) a position back that was left out.
+// WantAgain returns the address at which a POST restores an omitted position.
 func (p Place) WantAgain(position string) string { return p.Position(position) + "/want-again" }
 
-// Outcome is the form for what was behind the hole of a position.
+// Outcome returns the address of the form for what was behind the hole of a
+// position.
 func (p Place) Outcome(position string) string { return p.Position(position) + "/outcome" }
 
-// Measure is the form for a measurement.
+// Measure returns the address of the form for a measurement.
 func (p Place) Measure() string { return p.RoomPage() + "/measure" }
 
-// MeasureAt is that form with a position already chosen.
+// MeasureAt returns the address of that form with a position already chosen.
 func (p Place) MeasureAt(position string) string {
 	return p.Measure() + "?position=" + url.QueryEscape(position)
 }
 
-// Reading is the form that corrects one reading.
+// Reading returns the address of the form that corrects one reading.
 func (p Place) Reading(id string) string { return p.RoomPage() + "/readings/" + part(id) }
 
-// StrikeReading strikes (post) a reading out, with a reason.
+// StrikeReading returns the address at which a POST strikes a reading out, with
+// a reason.
 func (p Place) StrikeReading(id string) string { return p.Reading(id) + "/strike" }
 
-// Tails is the list of tails to be seen free.
+// Tails returns the address of the list of tails to be seen free.
 func (p Place) Tails() string { return p.RoomPage() + "/tails" }
 
-// Photos are the photos of the room, and takes (post) one more.
+// Photos returns the address of the photos of the room, at which a POST adds
+// one.
 func (p Place) Photos() string { return p.RoomPage() + "/photos" }
 
-// StrikePhoto strikes a photo out (post), with a reason.
+// StrikePhoto returns the address at which a POST strikes a photo out, with a
+// reason.
 func (p Place) StrikePhoto(id string) string { return p.Photos() + "/" + part(id) + "/strike" }
 
-// Picture is a photo's picture in a size: full, page or thumb.
+// Picture returns the address of a photo's picture in a size: full, page or
+// thumb.
 func Picture(photo, size string) string { return "/photos/" + part(photo) + "/" + part(size) }
 
-// AsBuilt is the form for a build-up as it was put on.
+// AsBuilt returns the address of the form for a build-up as it was put on.
 func (p Place) AsBuilt() string { return p.RoomPage() + "/as-built" }
 
-// Finished is the form for the date a stage was finished.
+// Finished returns the address of the form for the date a stage was finished.
 func (p Place) Finished() string { return p.RoomPage() + "/finished" }
 
-// Gate is a stage of the room: its obstacles, and how it is offered and
-// signed off. The stage is its words joined by hyphens: "first-fix".
+// Gate returns the address of a stage of the room: its obstacles, and how it is
+// offered and signed off. The stage is given in words joined by hyphens:
+// "first-fix".
 func (p Place) Gate(stage string) string { return p.RoomPage() + "/gates/" + part(stage) }
 
-// Offer offers (post) a stage.
+// Offer returns the address at which a POST offers a stage.
 func (p Place) Offer(stage string) string { return p.Gate(stage) + "/offer" }
 
-// SignOff signs off (post) a stage.
+// SignOff returns the address at which a POST signs a stage off.
 func (p Place) SignOff(stage string) string { return p.Gate(stage) + "/sign-off" }
 
-// Reopen is the form that opens a signed stage again.
+// Reopen returns the address of the form that opens a signed stage again.
 func (p Place) Reopen(stage string) string { return p.Gate(stage) + "/reopen" }
 
-// SetOut is the set-out sheet of the room.
+// SetOut returns the address of the set-out sheet of the room.
 func (p Place) SetOut() string { return p.RoomPage() + "/set-out" }
 
-// Holes is every hole still to be opened, one a screen.
+// Holes returns the address of every hole still to be opened, one a screen.
 func (p Place) Holes() string { return p.RoomPage() + "/holes" }
 
-// HoleAt is that page, turned to one position.
+// HoleAt returns the address of that page, turned to one position.
 func (p Place) HoleAt(position string) string { return p.Holes() + "#hole-" + part(position) }
 
-// Patches is the list of patches of the room.
+// Patches returns the address of the list of patches of the room.
 func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 
-// PatchFilled says (post) that a patch is filled.
+// PatchFilled returns the address at which a POST records that a patch is
+// filled.
 func (p Place) PatchFilled(id string) string { return p.Patches() + "/" + part(id) + "/filled" }
 
-// PatchDry says (post) that somebody looked, and a filled patch is dry.
+// PatchDry returns the address at which a POST records that somebody looked,
+// and a filled patch is dry.
 func (p Place) PatchDry(id string) string { return p.Patches() + "/" + part(id) + "/dry" }
 
-// Snags is the list of snags of the room.
+// Snags returns the address of the list of snags of the room.
 func (p Place) Snags() string { return p.RoomPage() + "/snags" }
 
-// SnagDone says (post) that a snag is put right.
+// SnagDone returns the address at which a POST records that a snag was put
+// right.
 func (p Place) SnagDone(id string) string { return p.Snags() + "/" + part(id) + "/done" }
 
-// part is one part of an address. A router's pattern (":room") stays as it is.
+// part returns one escaped part of an address. A router's pattern (":room")
+// stays as it is.
 func part(id string) string {
 	if len(id) > 1 && id[0] == ':' {
 		return id

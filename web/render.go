@@ -1,10 +1,9 @@
-// Package web draws the pages: plain view structs go in, whole HTML documents
-// come out. It knows nothing of services, storage or requests.
+// Package web renders the pages: plain view structs go in, complete HTML
+// documents come out. It knows nothing of services, storage or requests.
 //
 // Every page works without script; with it, the forms of a visit also work
-// without signal. Each form posts to an address given by
-// Place and expects to be answered with a redirect, or with the same page
-// again, holding what was typed and the faults.
+// without signal. Each form posts to an address given by Place and expects a
+// redirect, or the same page again, with what was typed and the faults.
 package web
 
 import (
@@ -16,14 +15,14 @@ import (
 	"strings"
 )
 
-// Page is one kind of page, tied to the view it is drawn from. The pages are
-// the variables of this package; the zero Page draws nothing.
+// Page is one kind of page, tied to its view. The pages are the variables of
+// this package; the zero Page renders nothing.
 type Page[V any] struct{ name string }
 
-// Name is the name of the page's template.
+// Name returns the name of the page's template.
 func (p Page[V]) Name() string { return p.name }
 
-// Render draws a page. The page is drawn in full before the first byte is
+// Render renders a page. It is rendered completely before the first byte is
 // written, so an error leaves w untouched unless w itself fails.
 func Render[V any](w io.Writer, p Page[V], view V) error {
 	t, ok := sheets[p.name]
@@ -38,7 +37,7 @@ func Render[V any](w io.Writer, p Page[V], view V) error {
 	return err
 }
 
-// sheets are the parsed templates by page name. A template that does not
+// sheets holds the parsed templates by page name. A template that does not
 // parse stops the program at its start.
 var sheets = parseSheets()
 

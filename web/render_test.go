@@ -18,13 +18,13 @@ var (
 
 var (
 	hashed = regexp.MustCompile(`/static/([\w-]+)\.[0-9a-f]{12}\.`)
-	// sumsLine is there only where the sums were built.
+	// sumsLine is present only if the sums were built.
 	sumsLine     = regexp.MustCompile(`\n<meta name="sums"[^>]*>`)
 	hashedFolder = regexp.MustCompile(`/static/[0-9a-f]{12}/`)
 )
 
 // TestGoldenPages compares every canned page with the one on file. Run with
-// -update after a wanted change, and read the difference.
+// -update after an intended change, and read the difference.
 func TestGoldenPages(t *testing.T) {
 	for _, s := range samples() {
 		got := hashed.ReplaceAll(sumsLine.ReplaceAll(s.html(t), nil), []byte("/static/$1."))
@@ -95,8 +95,8 @@ func TestEveryTemplateIsCanned(t *testing.T) {
 	}
 }
 
-// TestViewsDoNotHideTheSheet: a view's own field must not stand before one of
-// the title block's.
+// TestViewsDoNotHideTheSheet: a view's own field must not shadow one of the
+// title block's.
 func TestViewsDoNotHideTheSheet(t *testing.T) {
 	sheet := reflect.TypeFor[Sheet]()
 	for _, s := range samples() {
@@ -118,8 +118,9 @@ func TestRenderRefusesAnUnknownPage(t *testing.T) {
 	}
 }
 
-// TestSheetsFolder writes the pages out, to the folder given by -sheets to be
-// looked at there, and every asset that a page names is beside it.
+// TestSheetsFolder writes the pages to the folder given by -sheets, where
+// people can look at them, and checks that every asset that a page names is
+// beside it.
 func TestSheetsFolder(t *testing.T) {
 	folder := *sheetD
 	if folder == "" {

@@ -8,27 +8,27 @@ import (
 // Room is one room's page: its plan, then its schedules.
 var Room = Page[RoomView]{"room"}
 
-// RoomView is one room as it stands.
+// RoomView is the current state of one room.
 type RoomView struct {
 	Sheet
 	Line     RoomLine
 	Surfaces []SurfaceView
-	// MayEdit: may change the room's outline, datums, timbers and schedule
-	// (foreman, while first fix is open).
+	// MayEdit says that the viewer may change the room's outline, datums,
+	// timbers and schedule (foreman, while first fix is open).
 	MayEdit bool
-	// MayMeasure: may record measurements now.
+	// MayMeasure says that the viewer may record measurements now.
 	MayMeasure bool
 	// MayRename: may give the room another name, or remove it.
 	MayRename bool
 	// Frozen says in a sentence why the record cannot be changed; "" if it can.
 	Frozen string
-	// Cautions stand above the schedules they guard.
+	// Cautions are shown above the schedules that they guard.
 	Cautions []Caution
-	// Choices wait for the person who looks.
+	// Choices wait for the viewer.
 	Choices []ChoiceRow
 }
 
-// Caution is a rule of the trade that stands next to the act it guards.
+// Caution is a rule of the trade, shown next to the act that it guards.
 type Caution struct {
 	Says   string // what to do or not to do
 	Source string // where the figure comes from
@@ -40,8 +40,8 @@ type Caution struct {
 type SurfaceView struct {
 	ID       string
 	Name     string        // "Ceiling"
-	Plan     template.HTML // drawing.Plan.SVG; "" while there is no datum
-	Unplaced []string      // names of the positions that have no place on it
+	Plan     template.HTML // drawing.Plan.SVG; "" if there is no datum
+	Unplaced []string      // names of the positions without a place on it
 
 	Positions    []PositionRow
 	Datums       []DatumRow
@@ -57,17 +57,17 @@ type PositionRow struct {
 	Name   string // "D1"
 	Kind   string // "downlight"
 	CutOut float64
-	// OnPlan: the plan shows it, so the row can lead there.
+	// OnPlan says that the plan shows it, so the row can lead there.
 	OnPlan bool
-	// Record says how it stands in words: "measured and checked", "one offset
-	// only", "no record".
+	// Record is its state in words: "measured and checked", "one offset only",
+	// "no record".
 	Record string
-	// Owed: it still needs something, so the words are drawn to be seen.
+	// Owed says that it still needs something, so the words stand out.
 	Owed bool
-	// PlusMinus is the half-length in mm within which it lies 19 times in 20;
-	// 0 while it has no place.
+	// PlusMinus is the half-length in mm within which it lies 19 times in 20; 0
+	// if it has no place.
 	PlusMinus float64
-	State     string // "held", "omitted", "found", ...; "" while nothing is to be said
+	State     string // "held", "omitted", "found", ...; "" if there is nothing to say
 	Reason    string // of a hold or an omission
 }
 
@@ -79,7 +79,7 @@ type DatumRow struct {
 	Kind   string // "face", "fixed line", "fixed point"
 	Now    string // state today in words: "skimmed"; "" for what no layer covers
 	Layers []LayerRow
-	// StaysBare: marked as never to be covered.
+	// StaysBare says that it is marked as never to be covered.
 	StaysBare bool
 }
 
@@ -88,7 +88,7 @@ type LayerRow struct {
 	Name    string
 	Stage   string
 	Planned float64 // mm
-	// Built is the thickness as built, mm; 0 while not recorded.
+	// Built is the thickness as built, mm; 0 if not recorded.
 	Built, BuiltPlusMinus float64
 	On                    bool // it is on today
 }
@@ -104,17 +104,17 @@ type TimberRow struct {
 
 // MeasurementRow is one reading as it was taken.
 type MeasurementRow struct {
-	ID    string // for addresses; "" where it cannot be mended here
+	ID    string // for addresses; "" if it cannot be corrected here
 	What  string // "D1 from south wall"
 	State string // "bare"; "state not recorded"
 	Value float64
 	By    string // "tape"
 	Who   string
 	When  time.Time
-	// Struck says why it was struck out and takes no part; "" while it stands.
+	// Struck says why it was struck out and no longer counts; "" if it was not.
 	Struck string
-	// Doubt says what is wrong with it: "does not fit: reads as if boarded";
-	// "" where it fits.
+	// Doubt says what is wrong with it: "does not fit: reads as if boarded"; ""
+	// if it fits.
 	Doubt string
 }
 
@@ -154,7 +154,7 @@ type DatumFormView struct {
 	SurfaceID, SurfaceName string
 	DatumID                string // "" for a new one
 	Form                   DatumForm
-	// MayRemove: nothing was measured from it yet.
+	// MayRemove says that nothing was measured from it yet.
 	MayRemove bool
 	Kinds     []Option
 }
@@ -183,7 +183,7 @@ type BuildUpFormView struct {
 	Layers             string // a line per layer: "board 12.5 boarding"
 	StaysBare          bool
 	// Others names the faces of the surface for which nothing is planned yet,
-	// "" where there are none; OthersToo: the same goes on them.
+	// "" if there are none; OthersToo says that the same goes on them.
 	Others    string
 	OthersToo bool
 	Standards []Option

@@ -16,7 +16,8 @@ var (
 	surfaceOptions  = []Option{{"s1", "Ceiling"}, {"s2", "West wall"}}
 )
 
-// formSamples are the forms of a room's outline, datums, timbers and schedule.
+// formSamples returns the forms of a room's outline, datums, timbers and
+// schedule.
 func formSamples() []sample {
 	at := utilityAt
 	sheet := func(title, next string) Sheet { return sheetFor(foreman, title, at, say(next)) }
@@ -86,7 +87,7 @@ func datumKinds() []Option {
 		{"point", "A fixed point: a stack, a pin"}}
 }
 
-// measureSamples are the form for a measurement before and after one.
+// measureSamples returns the form for a measurement before and after one.
 func measureSamples() []sample {
 	at := utilityAt
 	states := []Option{{"bare", "bare"}, {"board", "boarded"}}
@@ -144,8 +145,8 @@ func measureSamples() []sample {
 			asked), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
 }
 
-// cannedWays are a way inside the limits, one outside them, one through a joist
-// whose depth nobody recorded and one that crosses nothing.
+// cannedWays returns a way inside the limits, one outside them, one through a
+// joist whose depth nobody recorded and one that crosses nothing.
 func cannedWays() WaysView {
 	bs, nhbc := "BS 5268-2, as restated by TRADA (read at second hand)",
 		"NHBC Standards:2020, 6.4.18 Table 6 (read in the document itself)"

@@ -42,8 +42,8 @@ func setOut() SetOutView {
 				{"S1", "held: the client has not chosen the sensor"}}}}}
 }
 
-// holes are the leaves of the canned set-out: one to be opened first, one that
-// was moved and has a caution, one that may hit a timber.
+// holes returns the leaves of the canned set-out: one to be opened first, one
+// that was moved and has a caution, one that may hit a timber.
 func holes() HolesView {
 	s := setOut().Surfaces[0]
 	v := HolesView{Sheet: sheetFor(electrician, "Holes", utilityAt, say("Open D2 first, and say what was behind it.")),
@@ -220,11 +220,11 @@ func entrySamples() []sample {
 }
 
 func waysIn(behind string) []WayIn {
-	return []WayIn{{"your office account", ComeWithPath + "office" + behind},
-		{"the site's account", ComeWithPath + "site" + behind}}
+	return []WayIn{{"your office account", ProviderSignInPath + "office" + behind},
+		{"the site's account", ProviderSignInPath + "site" + behind}}
 }
 
-// cannedCode is a code as long as a real one.
+// cannedCode returns a code as long as a real one.
 func cannedCode(path, says string, printed bool) CodeSheet {
 	code, err := NewCodeSheet("https://lathmark.example"+path+
 		"AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v", says, cannedDate.Add(10*time.Minute), printed)

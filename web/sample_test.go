@@ -10,7 +10,7 @@ import (
 // sample is one canned page.
 type sample struct {
 	page string // the template
-	name string // the page's name and, after a dot, what is special about it
+	name string // the page's name and, after a dot, what is special about this sample
 	view reflect.Type
 	draw func(io.Writer) error
 }
@@ -32,7 +32,7 @@ func (s sample) html(t *testing.T) []byte {
 	return b.Bytes()
 }
 
-// samples are all canned pages; every page has at least one.
+// samples returns all canned pages; every page has at least one.
 func samples() []sample {
 	var all []sample
 	for _, some := range [][]sample{jobSamples(), roomSamples(), formSamples(), measureSamples(), gateSamples(),

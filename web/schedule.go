@@ -18,11 +18,11 @@ type ScheduleView struct {
 	One      PositionForm
 	Lines    LinesForm
 	Spaced   SpacedForm
-	// Near are positions planned on or near a timber, with the move off it.
+	// Near lists positions planned on or near a timber, with the move off it.
 	Near []NearTimber
 	// Cautions are about what is planned: zones of a bath or shower, heights.
 	Cautions []Caution
-	// MayEdit: the schedule is open.
+	// MayEdit says that the schedule is open.
 	MayEdit bool
 }
 
@@ -39,7 +39,7 @@ type LinesForm struct {
 	Lines   string // "D1 downlight 76"
 }
 
-// SpacedForm is rows and columns, half a space to the walls. Fields:
+// SpacedForm holds rows and columns, half a space to the walls. Fields:
 // spaced_surface, spaced_kind, prefix, rows, columns, spaced_cut_out.
 type SpacedForm struct {
 	Surface, Kind, Prefix, Rows, Columns, CutOut string
@@ -70,27 +70,27 @@ type PositionFormView struct {
 // Measure is the form for a measurement.
 var Measure = Page[MeasureView]{"measure"}
 
-// MeasureView is the form for a measurement, and what the one before it gave.
+// MeasureView is the form for a measurement, with the result of the one before.
 type MeasureView struct {
 	Sheet
 	Typed
 	Form MeasureForm
-	// Positions are those of the surface that is measured on: Owing a reading,
-	// or Settled. Elsewhere are those of the room's other surfaces.
+	// Positions are those of the surface being measured: Owing a reading, or
+	// Settled. Elsewhere are those of the room's other surfaces.
 	Positions, Owing, Settled []Option
 	Elsewhere                 []Leaf
 	Datums                    []DatumChoice
 	// Kinds of reading: offset, span, distance.
 	Kinds       []Option
 	Instruments []Option
-	// SurfaceStates are the states of the surface itself, asked for only where
-	// a face leans; else none.
+	// SurfaceStates are the states of the surface itself, asked for only if a
+	// face leans; else none.
 	SurfaceStates []Option
-	// Last is what the reading just recorded gave; nil before any.
+	// Last is the result of the reading just recorded; nil before any.
 	Last *Measured
-	// Plan is the surface's plan; "" where there is none yet.
+	// Plan is the surface's plan; "" if there is none yet.
 	Plan template.HTML
-	// Owed is every position that still needs something, in walking order.
+	// Owed lists the positions that still need something, in walking order.
 	Owed []OwedReading
 }
 
@@ -100,14 +100,14 @@ type DatumChoice struct {
 	Label string
 	// States are the states as Options; none for what no layer covers.
 	States []Option
-	// Likely is the state it is likely to be in now; "" where none is.
+	// Likely is the state it is likely to be in now; "" if none is.
 	Likely string
 	Fixed  bool // no layer covers it
 }
 
-// MeasureForm is a reading as typed. Fields: kind, position, value,
-// by; datum and to, each a datum with its state as JoinDatum makes it;
-// to_position; and, where a face leans, surface_state.
+// MeasureForm is a reading as typed. Fields: kind, position, value, by; datum
+// and to, each a datum with its state as JoinDatum makes it; to_position; and,
+// if a face leans, surface_state.
 type MeasureForm struct {
 	Kind     string // offset, span, distance
 	Position string
@@ -118,11 +118,11 @@ type MeasureForm struct {
 	Value    string // mm
 	By       string // tape, laser, rule
 	// SurfaceState is how far the surface itself was built up; it counts only
-	// where a face leans.
+	// if a face leans.
 	SurfaceState string
 }
 
-// Measured is what a reading gave.
+// Measured is the result of a reading.
 type Measured struct {
 	Position string
 	Reading  string  // "628 from south wall, bare, by tape"
@@ -132,14 +132,14 @@ type Measured struct {
 	FromU, FromV string
 	PlusMinus    float64 // mm, 19 times in 20
 	Checked      bool
-	// Needs says in a sentence what is still owed; "" when nothing is.
+	// Needs says in a sentence what is still owed; "" if nothing is.
 	Needs string
-	// Question asks about a reading far from what the rest says; "" where
-	// there is nothing to ask. ID is the reading's, to put it right; "" where
-	// that cannot be.
+	// Question asks about a reading far from what the rest says; "" if there is
+	// nothing to ask. ID is the reading's, for correcting it; "" if that is not
+	// possible.
 	Question string
 	ID       string
-	// Doubt says why it takes no part; "" where it does.
+	// Doubt says why it does not count; "" if it does.
 	Doubt string
 }
 
@@ -148,7 +148,7 @@ type OwedReading struct {
 	ID, Name, Needs string
 }
 
-// Tails is the list of tails to be seen free before boarding is signed off.
+// Tails is the page of tails to be seen free before boarding is signed off.
 var Tails = Page[TailsView]{"tails"}
 
 // TailsView is the list of tails. Field: seen (position ids, one per tick).
@@ -163,15 +163,15 @@ type TailsView struct {
 // TailRow is one tail.
 type TailRow struct {
 	ID, Name, Kind, Surface string
-	SeenBy                  string // "" while not seen
+	SeenBy                  string // "" if not seen
 	SeenAt                  time.Time
 }
 
 // Hold is the form that holds, omits or releases a position.
 var Hold = Page[HoldView]{"hold"}
 
-// HoldView is one position that is held, or is to be. Field: reason;
-// on the other form: omit_reason.
+// HoldView is one position that is held, or is going to be. Field: reason; on
+// the other form: omit_reason.
 type HoldView struct {
 	Sheet
 	Typed
@@ -181,8 +181,8 @@ type HoldView struct {
 	HeldReason                     string
 	Reason                         string // as typed
 	OmitReason                     string // as typed
-	// OmittedReason is what the client said when it was left out; "" while it
-	// is wanted.
+	// OmittedReason is what the client said when it was left out; "" if it is
+	// wanted.
 	OmittedReason string
 }
 

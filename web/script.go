@@ -11,12 +11,12 @@ import (
 
 const javaScript = "text/javascript; charset=utf-8"
 
-// workerFile stands at an address of its own, since a worker rules only what
-// lies under it.
+// workerFile has an address of its own, since a worker controls only what is
+// below it.
 const workerFile = "worker.js"
 
-// modules are the scripts that pages load, by name: the folder's files less
-// the worker and the tests.
+// modules returns the scripts that pages load, by name: the folder's files
+// without the worker and the tests.
 func modules() map[string][]byte {
 	out := folder("script")
 	maps.DeleteFunc(out, func(name string, _ []byte) bool {
@@ -28,8 +28,8 @@ func modules() map[string][]byte {
 	return out
 }
 
-// withoutComments is a script without the comments that have lines of their
-// own: a phone has no use for them, and they are a third of the scripts.
+// withoutComments returns a script without the comments that have lines of
+// their own: phones do not need them, and they are a third of the scripts.
 func withoutComments(script []byte) []byte {
 	var out []byte
 	within := false // a comment of several lines
@@ -49,8 +49,8 @@ func withoutComments(script []byte) []byte {
 	return out
 }
 
-// scriptFolder is where the modules are served. They name each other by
-// relative addresses, so one hash of them all stands for the folder.
+// scriptFolder is where the modules are served. They refer to each other by
+// relative addresses, so one hash of all names the folder.
 var scriptFolder = sync.OnceValue(func() string {
 	all := modules()
 	var b bytes.Buffer
@@ -62,18 +62,18 @@ var scriptFolder = sync.OnceValue(func() string {
 	return "/static/" + hashOf(b.Bytes()) + "/"
 })
 
-// Worker is the script that stands between the pages and the network on a
-// phone. It begins with what it has to know of the server, among it the
-// addresses of the app's own files, so it differs as soon as one of them does.
+// Worker is the script between the pages and the network on a phone. It begins
+// with what it has to know about the server, including the addresses of the
+// app's own files, so it changes when one of them does.
 var Worker = Asset{Path: WorkerPath, Type: javaScript, Data: loadWorker()}
 
-// workerKnows is what stands before the worker's own text, as APP.
+// workerKnows is what precedes the worker's own text, as APP.
 type workerKnows struct {
 	Files    []string // addresses of the app's own files
 	Stamp    string   // changes with them
 	Policy   string   // the content-security policy of pages
-	NotHere  string   // the page in place of one that is not kept
-	NeedsNet string   // the page in place of a form's answer
+	NotHere  string   // the page instead of one that is not stored
+	NeedsNet string   // the page instead of a form's answer
 }
 
 func loadWorker() []byte {
@@ -103,12 +103,12 @@ func drawn(v TroubleView) string {
 	return b.String()
 }
 
-// Manifest tells a phone how to put Lathmark beside its other programs (W3C,
-// Web Application Manifest).
+// Manifest tells a phone how to install Lathmark beside its other programs
+// (W3C, Web Application Manifest).
 var Manifest = Asset{Path: ManifestPath, Type: "application/manifest+json", Data: loadManifest()}
 
-// themeLight and themeDark colour what a phone draws around the sheet: the
-// table that the sheet lies on, by day and by night.
+// themeLight and themeDark are the colours that a phone draws around the sheet:
+// the table on which the sheet lies, by day and by night.
 const (
 	themeLight = "#ece6d6"
 	themeDark  = "#141617"

@@ -10,11 +10,11 @@ import (
 	"testing"
 )
 
-// scriptLimit is the most that the modules and the worker may weigh together,
-// before compression: each of them is loaded on a phone with a bad line.
+// scriptLimit is the largest size of the modules and the worker together,
+// before compression: phones load all of them over bad connections.
 const scriptLimit = 60_000
 
-// TestScriptsAreServed: every script of the folder but the tests and the
+// TestScriptsAreServed: every script of the folder except the tests and the
 // worker has an address, all in one folder, and all together stay small.
 func TestScriptsAreServed(t *testing.T) {
 	entries, err := os.ReadDir("script")
@@ -35,8 +35,8 @@ func TestScriptsAreServed(t *testing.T) {
 	}
 }
 
-// TestCommentsStayHere: what is served is the script without the comments that
-// have lines of their own; those within a line are code's.
+// TestCommentsStayHere: scripts are served without the comments that have lines
+// of their own; those within a line stay.
 func TestCommentsStayHere(t *testing.T) {
 	const script = "// One.\n/**\n * Two.\n */\nlet a = 1; // three\n\t/** @type {X} */ (b).c();\n\t/** four */\n\tlet " +
 		"d = \"// five\";\n/** six */\n"
@@ -58,9 +58,8 @@ func TestScriptsImportOnlyEachOther(t *testing.T) {
 	}
 }
 
-// TestWorkerKnowsTheFiles: the worker begins with every address there is, so
-// that a change of any of them is a change of the worker, and its pages refer
-// to no others.
+// TestWorkerKnowsTheFiles: the worker begins with every address, so that a
+// change of any of them changes the worker, and its pages refer to no others.
 func TestWorkerKnowsTheFiles(t *testing.T) {
 	first, rest, _ := bytes.Cut(Worker.Data, []byte("\n"))
 	var app workerKnows
@@ -91,9 +90,9 @@ func TestWorkerKnowsTheFiles(t *testing.T) {
 	}
 }
 
-// TestManifestStandsOnTheSheet: its icons are there, and its colours are the
-// stylesheet's by day and by night, as is what the pages say of them.
-func TestManifestStandsOnTheSheet(t *testing.T) {
+// TestManifestMatchesTheSheet: its icons exist, and its colours are those of
+// the stylesheet and of the pages, by day and by night.
+func TestManifestMatchesTheSheet(t *testing.T) {
 	var m struct {
 		Theme string `json:"theme_color"`
 		Paper string `json:"background_color"`

@@ -12,9 +12,10 @@ var SetOut = Page[SetOutView]{"set-out"}
 type SetOutView struct {
 	Sheet
 	Surfaces []SetOutSurface
-	// Cautions stand by the act of cutting.
+	// Cautions are shown next to the act of cutting.
 	Cautions []Caution
-	// Learned says what the holes opened so far taught; "" before the first.
+	// Learned says what was learned from the holes opened so far; "" before the
+	// first.
 	Learned string
 }
 
@@ -24,12 +25,12 @@ type SetOutSurface struct {
 	Name  string
 	State string // of the surface itself, in words
 	Plan  template.HTML
-	// Cautions go for the kinds of fitting on this surface.
+	// Cautions apply to the kinds of fitting on this surface.
 	Cautions []Caution
 	First    *HoleRow // to open first; nil once one is open or none can be marked
 	Lines    []LineRow
 	Holes    []HoleRow // the others
-	// NotYet are positions without a hole, each with the reason.
+	// NotYet lists positions without a hole, each with the reason.
 	NotYet []NotYetRow
 }
 
@@ -44,10 +45,10 @@ type HoleRow struct {
 	// Hit is the worst chance of cutting a timber, Find that of the tail
 	// being within reach; 0 to 1.
 	Hit, Find float64
-	Timber    string // the timber nearest
+	Timber    string // the nearest timber
 	Gap       float64
 	Clears    bool
-	// Outcome is what was behind it, "" while it is not opened.
+	// Outcome is what was behind it, "" if it was not opened.
 	Outcome  string
 	OpenedBy string
 	OpenedAt time.Time
@@ -59,7 +60,7 @@ type MarkOffset struct {
 	Value float64 // mm
 	From  string  // "south wall"
 	State string  // "skimmed"; "" for what no layer covers
-	Side  string  // "towards the north wall"; "" where there is only one
+	Side  string  // "towards the north wall"; "" if there is only one
 }
 
 // LineRow is one set-out line.
@@ -95,8 +96,8 @@ type OutcomeView struct {
 // Marks are the two datums that a hole is marked from, and that off_a and off_b
 // are measured from. Hidden fields: from_a and from_b, their ids; side_a and
 // side_b, "+" or "-", the side of each that the hole lies on; state_a and
-// state_b, how each face was. With them a form kept for a day still means what
-// the person saw, whatever the best two datums are by then.
+// state_b, how each face was. With them, a form kept for a day still means what
+// the person saw, whichever the best two datums are by then.
 type Marks struct {
 	FromA, SideA, StateA string
 	FromB, SideB, StateB string
@@ -108,7 +109,7 @@ type OutcomeForm struct {
 	OffA, OffB string // mm from the same two datums
 	Patch      bool
 	Note       string
-	// NewName and NewPlace are of a position in the lost hole's place.
+	// NewName and NewPlace are those of a position that replaces the lost hole.
 	NewName, NewPlace string
 }
 
@@ -120,7 +121,7 @@ type PatchesView struct {
 	Sheet
 	Typed
 	Rows []PatchRow
-	// Holes are those that were opened and owe no patch yet.
+	// Holes lists those that were opened and owe no patch yet.
 	Holes []Option
 }
 
@@ -183,10 +184,10 @@ type Task struct {
 	Bring string // what to bring, "" for nothing special
 }
 
-// Ready is the list of rooms that are ready for a trade.
+// Ready is the page of rooms that are ready for a trade.
 var Ready = Page[ReadyView]{"ready"}
 
-// ReadyView is which rooms are ready for the person's trade and since when.
+// ReadyView lists which rooms are ready for the person's trade and since when.
 type ReadyView struct {
 	Sheet
 	Stage string // what the trade does: "boarding"
@@ -204,10 +205,10 @@ type ReadyRoom struct {
 	Act, Href string
 }
 
-// SoonRoom is a room that is not ready, with what it waits for.
+// SoonRoom is a room that is not ready yet, with what it waits for.
 type SoonRoom struct{ Job, Room, WaitsFor string }
 
-// BuildUps is the firm's standard build-ups.
+// BuildUps is the page of the firm's standard build-ups.
 var BuildUps = Page[BuildUpsView]{"build-ups"}
 
 // BuildUpsView lists the firm's standard build-ups. Fields of the form: name,

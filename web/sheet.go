@@ -6,19 +6,19 @@ import (
 	"lathmark/domain/fault"
 )
 
-// Sheet is what every page has: the title block, the one thing next, and who
-// is looking. Views embed it.
+// Sheet is what every page has: the title block, the one next thing to do, and
+// the viewer. Views embed it.
 type Sheet struct {
 	At     Place
-	Person Person // who is signed in; the zero Person for nobody
-	// Token goes back with every form, so that no other site can post one.
+	Person Person // the signed-in person; zero for nobody
+	// Token is sent back with every form and tells one submission from another.
 	Token string
 
-	// FirmID is the firm of who is signed in.
+	// FirmID is the signed-in person's firm.
 	FirmID string
-	// Seq is the number of the last diary entry of the job that was there when
-	// the page's records were read; 0 outside jobs. Seqs are the same for a page
-	// about more jobs than one, by the job's id.
+	// Seq is the number of the job's last diary entry when the page's records
+	// were read; 0 outside jobs. Seqs holds the same, by the job's id, for a
+	// page about several jobs.
 	Seq  int64
 	Seqs map[string]int64
 
@@ -31,7 +31,7 @@ type Sheet struct {
 	// Closed is when the job was closed, zero while it is open: then the page is
 	// only read.
 	Closed time.Time
-	Turn   string // whose turn it is: "Ola Brandt, electrician"; "" where nobody's
+	Turn   string // whose turn it is: "Ola Brandt, electrician"; "" if nobody's
 
 	Next Next
 	// Done says what was just put on record, after a redirect: a sentence.
@@ -47,12 +47,13 @@ type Person struct {
 	Name     string
 	Initials string
 	Trade    string // "foreman", "electrician", ...
-	// Foreman: sees the dashboard; others see their tasks first.
+	// Foreman says that the person sees the dashboard; others see their tasks
+	// first.
 	Foreman bool
 }
 
 // Next is the one thing to do: a sentence, and the one action that is drawn
-// blue. A Next without an Action is a sentence alone.
+// blue. A Next without an Action is only a sentence.
 type Next struct {
 	Sentence string
 	Action   string // on the button: "Measure D4"
@@ -60,7 +61,7 @@ type Next struct {
 }
 
 // Typed is what a form keeps for the next try: the faults, each with the
-// field's name as its path. A fault whose path is no field of the form is
+// field's name as its path. A fault whose path is not a field of the form is
 // shown above the form only.
 type Typed struct{ Faults []fault.Field }
 
@@ -89,5 +90,5 @@ type Gate struct {
 	Soft     int       // obstacles that need a reason
 }
 
-// Obstacles is how many obstacles the gate has in all.
+// Obstacles returns how many obstacles the gate has in all.
 func (g Gate) Obstacles() int { return g.Hard + g.Soft }

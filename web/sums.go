@@ -5,16 +5,16 @@ import (
 	"io/fs"
 )
 
-// The folder holds what `make sums` has built, and is empty where it was not
-// called.
+// The folder contains what `make sums` has built, and is empty if that was not
+// run.
 //
 //go:embed all:sums
 var sumsFolder embed.FS
 
-// Sums is the sums of a room for a phone without signal: a WebAssembly module,
-// packed. Its path is "" where the program was built without; then the sums
-// come with signal. It is loaded when it is first asked, and so is none of the
-// Assets that a phone keeps at once.
+// Sums does the sums of a room for a phone without signal: a WebAssembly
+// module, compressed. Its path is "" if the program was built without it; then
+// the sums need signal. It is loaded when it is first needed, and so is not
+// among the Assets that a phone stores at once.
 var Sums = loadSums()
 
 func loadSums() Asset {

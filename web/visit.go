@@ -1,11 +1,11 @@
 package web
 
-// Visits is what a person takes along: the rooms with something to do in them,
-// what of them is on the phone, and what waits there.
+// Visits is the page of what a person takes along: the rooms with something to
+// do in them, what of them is on the phone, and what waits there.
 var Visits = Page[VisitsView]{"visits"}
 
-// VisitsView is the server's part of it. What is on the phone only the phone
-// knows: its script fills that in.
+// VisitsView is the server's part of it. Only the phone knows what is on it:
+// its script fills that in.
 type VisitsView struct {
 	Sheet
 	Rooms []VisitRoom
@@ -17,7 +17,7 @@ type VisitRoom struct {
 	Job   string
 	Name  string
 	Says  string // "First fix, 3 things to do"
-	Act   string // what comes first: "Measure D4"; "" where nothing can be pressed
+	Act   string // what comes first: "Measure D4"; "" if there is nothing to press
 	Href  string
 	Needs []string // what to bring along, each once
 }

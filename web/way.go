@@ -1,12 +1,12 @@
 package web
 
-// WaysView are the cables' ways through the timbers of a surface, with what may
-// be cut and where. Fields of its form: way_name, way_kind ("hole" or "notch"),
-// way_from, way_to, way_size, way_height.
+// WaysView holds the cables' ways through the timbers of a surface, with what
+// may be cut and where. Fields of its form: way_name, way_kind ("hole" or
+// "notch"), way_from, way_to, way_size, way_height.
 type WaysView struct {
 	Rows   []WayRow
 	Limits []LimitRow // of the timbers whose depth is known
-	// Cautions stand by the act of cutting, whatever is cut.
+	// Cautions are shown next to the act of cutting, whatever is cut.
 	Cautions []Caution
 	Form     WayForm
 }
@@ -19,17 +19,17 @@ type WayRow struct {
 	Crossings []CrossingRow
 }
 
-// CrossingRow is where a way goes through timbers: those that it crosses at the
-// same place along them and with the same to be said.
+// CrossingRow is where a way crosses timbers: those that it crosses at the same
+// place along them and with the same remarks.
 type CrossingRow struct {
 	Timbers  string // "J1, J2"
 	Where    string // "1200 from the nearer end, 33 % of the length"
-	Says     string // what stands where there is no caution; "" for nothing
+	Says     string // the remark if there is no caution; "" for none
 	Cautions []Caution
 }
 
-// LimitRow is what one published rule lets be cut in timbers of one size. Places
-// are from the nearer end.
+// LimitRow is what one published rule allows in timbers of one size. Places are
+// from the nearer end.
 type LimitRow struct {
 	Timbers, Size, Rule string
 	Hole, HoleWhere     string // "48", "900 to 1440"

@@ -47,7 +47,7 @@ var funcs = template.FuncMap{
 	"sums":       func() string { return Sums.Path },
 }
 
-// photoOf is "Photo of D4"; of nothing "Photo".
+// photoOf returns "Photo of D4", or "Photo" for nothing.
 func photoOf(what string) string {
 	if what == "" {
 		return "Photo"
@@ -55,10 +55,10 @@ func photoOf(what string) string {
 	return "Photo of " + what
 }
 
-// instant is a moment as scripts read it (RFC 3339), in UTC.
+// instant returns a time as scripts read it (RFC 3339), in UTC.
 func instant(t time.Time) string { return t.UTC().Format(time.RFC3339) }
 
-// asJSON is a value as scripts read it, its keys in order.
+// asJSON returns a value as scripts read it, its keys in order.
 func asJSON(v any) (string, error) {
 	text, err := json.Marshal(v)
 	return string(text), err

@@ -22,8 +22,8 @@ func TestFieldKeepsItsOwnFaults(t *testing.T) {
 	}
 }
 
-// TestPlacePatterns: the same methods make addresses and the router's
-// patterns, and no id can leave its part of an address.
+// TestPlacePatterns: the same methods make addresses and the router's patterns,
+// and no id can break out of its part of an address.
 func TestPlacePatterns(t *testing.T) {
 	p := Place{Job: ":job", Room: ":room"}
 	if got := p.Outcome(":position"); got != "/rooms/:room/positions/:position/outcome" {

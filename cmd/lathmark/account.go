@@ -45,8 +45,8 @@ func accounts(ctx context.Context, out io.Writer, s *site, at net.Addr, log *slo
 	fmt.Fprintf(out, "The accounts are at http://%s: whoever goes out there is out of the demo, too.\n\n", listener.Addr())
 	home, issuer, secret := "http://"+at.String(), "http://"+listener.Addr().String(), rand.Text()
 	p, err := provider.New(provider.Options{Issuer: issuer,
-		Client: provider.Client{ID: "lathmark", Secret: secret, Back: home + web.ComeBackPath + "demo",
-			Out: home + web.WentOutPath + "demo", Home: home},
+		Client: provider.Client{ID: "lathmark", Secret: secret, Back: home + web.ProviderReturnPath + "demo",
+			Out: home + web.ProviderLogoutPath + "demo", Home: home},
 		People: func(ctx context.Context) ([]provider.Person, error) { return s.accountsOf(ctx, firms) }})
 	if err != nil {
 		listener.Close()

@@ -27,7 +27,7 @@ type demoOptions struct {
 	fresh, oidc  bool
 }
 
-// demoCommand is the subcommand demo: an invented firm on a PostgreSQL of its own.
+// demoCommand returns the subcommand demo: an invented firm on a PostgreSQL of its own.
 func demoCommand(ctx context.Context, s streams, args []string) int {
 	flags := flag.NewFlagSet("demo", flag.ContinueOnError)
 	flags.SetOutput(s.err)
@@ -58,7 +58,7 @@ func demoCommand(ctx context.Context, s streams, args []string) int {
 	return statusDone
 }
 
-// demoFolder is where the demo keeps its files unless told otherwise. PostgreSQL does not
+// demoFolder returns where the demo keeps its files unless told otherwise. PostgreSQL does not
 // run as root, and whom root runs it as may not enter root's home.
 func demoFolder(user int, env []string) string {
 	if user == 0 {

@@ -17,7 +17,7 @@ import (
 	"lathmark/persistence/localpg"
 )
 
-// demoData is a folder for a demo that PostgreSQL's account may enter.
+// demoData returns a folder for a demo that PostgreSQL's account may enter.
 func demoData(t *testing.T) string {
 	t.Helper()
 	dir, err := os.MkdirTemp(localpg.TempDir(), "lathmark-demo")

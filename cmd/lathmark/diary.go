@@ -30,7 +30,7 @@ Exit status: 0 every diary holds, 1 one does not, or could not be read.
 
 `
 
-// diaryCommand is the subcommand diary.
+// diaryCommand returns the subcommand diary.
 func diaryCommand(ctx context.Context, s streams, args []string) int {
 	var firms []id.Firm
 	err := errors.New("diary knows check alone")

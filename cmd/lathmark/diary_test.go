@@ -16,7 +16,7 @@ import (
 	"lathmark/persistence/pgtest"
 )
 
-// written is a database with a firm whose one job has a diary of a few entries.
+// written returns a database with a firm whose one job has a diary of a few entries.
 func written(t *testing.T) (pgtest.Database, id.Firm) {
 	t.Helper()
 	d := pgtest.Migrated(t)

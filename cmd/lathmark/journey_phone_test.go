@@ -31,7 +31,7 @@ func newPhone(t *testing.T, browser context.Context, url string) *phone {
 	return newPhoneIn(t, ctx, url)
 }
 
-// newPhoneIn is a tab as somebody's phone.
+// newPhoneIn returns a tab as somebody's phone.
 func newPhoneIn(t *testing.T, ctx context.Context, url string) *phone {
 	t.Helper()
 	if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)); err != nil {
@@ -114,10 +114,10 @@ func (p *phone) touch(n int) chromedp.Action[chromedp.Void] {
 	return chromedp.MouseClickXY(at[0], at[1], chromedp.ClickCount(n))
 }
 
-// at is the address shown, without the server's.
+// at returns the address shown, without the server's.
 func (p *phone) at() string { return strings.TrimPrefix(eval[string](p, "location.href"), p.url) }
 
-// text is all that the page says, with single blanks.
+// text returns all that the page says, with single blanks.
 func (p *phone) text() string {
 	return strings.Join(strings.Fields(eval[string](p, "document.body ? document.body.textContent : ''")), " ")
 }

@@ -17,7 +17,7 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// fromACamera is a photo as a phone's camera writes it when it is held upright:
+// fromACamera returns a photo as a phone's camera writes it when it is held upright:
 // lying on its side, 3000 by 2000 px, with EXIF that says so (orientation 6: row
 // 0 is the right side, column 0 the top) and where it was taken. The tags are
 // those of Exif 2.3, JEITA CP-3451C: 0x0112 and 0x8825. Upright it is red on top

@@ -120,7 +120,7 @@ type marked struct {
 	layers []roomsheet.Layer
 }
 
-// planned is the thickness that is planned up to the state, mm.
+// planned returns the thickness that is planned up to the state, mm.
 func (m marked) planned() float64 {
 	sum := 0.0
 	for _, l := range m.layers {

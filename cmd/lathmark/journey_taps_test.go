@@ -16,7 +16,7 @@ import (
 // digits.
 const mostTaps = 4
 
-// bareRoom is a room with a number of downlights that nobody has measured yet.
+// bareRoom returns a room with a number of downlights that nobody has measured yet.
 func (b *building) bareRoom(t *testing.T, tails int) string {
 	t.Helper()
 	ctx := t.Context()

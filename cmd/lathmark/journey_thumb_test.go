@@ -139,7 +139,7 @@ func (p *phone) pad(words string) (touches int) {
 	return touches + 1
 }
 
-// typed is what stands in the field with a label.
+// typed returns what stands in the field with a label.
 func (p *phone) typed(label string) string {
 	p.t.Helper()
 	p.must("label", label, "")

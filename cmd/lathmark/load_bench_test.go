@@ -73,7 +73,7 @@ func newLoad(b *testing.B) *load {
 		on: newCluster(b)}
 }
 
-// server is the program that is measured.
+// server returns the program that is measured.
 func (l *load) server() *process {
 	if l.served == nil {
 		l.served = l.on.serve(l.B)
@@ -89,7 +89,7 @@ func (l *load) firm() *firmAtWork {
 	return l.builder
 }
 
-// lists is the address of a list, for pages.
+// lists returns the address of a list, for pages.
 func (l *load) lists(path string) func() []string { return func() []string { return []string{path} } }
 
 // rooms are the addresses of a page of every room of the firm, for pages.

@@ -93,15 +93,15 @@ func (w *way) turn(b *testing.B, long time.Duration, counts bool) {
 
 func stay(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
 
-// unit is what the benchmark's line calls one of its figures.
+// unit returns what the benchmark's line calls one of its figures.
 func (w *way) unit(of string) string {
 	return strings.NewReplacer(",", "", " ", "-").Replace(w.name) + "-" + of
 }
 
-// rate is how many were answered a second.
+// rate returns how many were answered a second.
 func (w *way) rate() float64 { return float64(len(w.took)) / w.busy.Seconds() }
 
-// within is the time within which a share of all were answered.
+// within returns the time within which a share of all were answered.
 func (w *way) within(share float64) time.Duration {
 	return w.took[min(int(share*float64(len(w.took))), len(w.took)-1)]
 }
@@ -121,7 +121,7 @@ func (c *client) send(r *http.Request, status int) (int64, error) {
 	return io.Copy(io.Discard, answer.Body)
 }
 
-// browse is a request for a page as a browser asks for it.
+// browse returns a request for a page as a browser asks for it.
 func browse(ctx context.Context, at, path, cookie, encoding string) (*http.Request, error) {
 	r, err := http.NewRequestWithContext(ctx, http.MethodGet, at+path, http.NoBody)
 	if err != nil {
@@ -151,7 +151,7 @@ func (f *firmAtWork) opens(at string, paths []string, encoding string,
 	}
 }
 
-// tags are the ETags of pages; nil where one has none, or where its ETag does not
+// tags are the ETags of pages; nil if one has none, or where its ETag does not
 // bring 304.
 func tags(b *testing.B, at, cookie string, paths []string) map[string]string {
 	b.Helper()

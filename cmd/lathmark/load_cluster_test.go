@@ -96,7 +96,7 @@ func (d *cluster) serve(b *testing.B) *process {
 		"LATHMARK_PHOTOS="+filepath.Join(d.folder, "photos"), "LATHMARK_LISTEN=127.0.0.1:0")
 }
 
-// bareInsert is the limit of what writes: a row with a commit of its own.
+// bareInsert returns the limit of what writes: a row with a commit of its own.
 func (d *cluster) bareInsert(b *testing.B) *way {
 	b.Helper()
 	var conns []*pgx.Conn
@@ -109,7 +109,7 @@ func (d *cluster) bareInsert(b *testing.B) *way {
 	}}
 }
 
-// bareRow is the limit of what reads: one row by its key, over HTTP.
+// bareRow returns the limit of what reads: one row by its key, over HTTP.
 func (l *load) bareRow() *way {
 	if l.bare == nil {
 		l.bare = start(l.B, "TestAsBareHandler", asBareHandler+"="+l.on.pg.URL(bareDatabase, localpg.Superuser))
@@ -142,7 +142,7 @@ func (d *cluster) close(b *testing.B, jobs []string) {
 	d.does(b, d.connect(b, loadDatabase), "update job set closed_at = now() where id = any($1::uuid[])", jobs)
 }
 
-// commits is how many transactions the program's database has seen. Who has left
+// commits returns how many transactions the program's database has seen. Who has left
 // has told all of them, so it waits until nobody is connected.
 func (d *cluster) commits(b *testing.B) (n int) {
 	b.Helper()

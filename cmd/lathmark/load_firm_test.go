@@ -83,7 +83,7 @@ func (f *firmAtWork) hires(b *testing.B, d *cluster, name string) (link string) 
 	return link
 }
 
-// demo is the firm of the demo, with its ten rooms in every state.
+// demo returns the firm of the demo, with its ten rooms in every state.
 func (d *cluster) demo(b *testing.B) *firmAtWork {
 	b.Helper()
 	f, link := &firmAtWork{}, ""
@@ -122,13 +122,13 @@ func (d *cluster) opens(b *testing.B, do func(*persistence.DB) error) {
 	}
 }
 
-// once is a client that asks one question.
+// once returns a client that asks one question.
 func once() *client { return &client{http: http.Client{CheckRedirect: stay}} }
 
 // comesIn uses the link as a browser does, and keeps the cookie.
 func (f *firmAtWork) comesIn(b *testing.B, at, link string) {
 	b.Helper()
-	header, err := once().post(b.Context(), at, web.ComeInPath+link, "", url.Values{})
+	header, err := once().post(b.Context(), at, web.OneTimeLinkPath+link, "", url.Values{})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -171,7 +171,7 @@ func (f *firmAtWork) opensJob(b *testing.B, at, name string) string {
 	return lastPart(header)
 }
 
-// lastPart is the last part of the address that one is sent on to.
+// lastPart returns the last part of the address that one is sent on to.
 func lastPart(h http.Header) string {
 	at, _, _ := strings.Cut(h.Get("Location"), "?")
 	return path.Base(at)

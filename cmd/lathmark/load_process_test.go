@@ -88,7 +88,7 @@ func (p *process) end(b *testing.B) {
 	}
 }
 
-// memory is what the process has of the machine's, now and at most, in MB.
+// memory returns what the process has of the machine's, now and at most, in MB.
 func (p *process) memory(b *testing.B) (now, most float64) {
 	b.Helper()
 	text, err := os.ReadFile(filepath.Join("/proc", strconv.Itoa(p.cmd.Process.Pid), "status"))

@@ -20,7 +20,7 @@ type measured struct {
 
 type handle struct{ ID, Name string }
 
-// newMeasured is a room of some 4 by 3 m.
+// newMeasured returns a room of some 4 by 3 m.
 func newMeasured(chance *rand.Rand, name string) *measured {
 	r := &measured{name: name, wide: 3600 + math.Round(1800*chance.Float64()),
 		far:    2700 + math.Round(900*chance.Float64()),
@@ -34,13 +34,13 @@ func newMeasured(chance *rand.Rand, name string) *measured {
 	return r
 }
 
-// from is how far a position is from a wall.
+// from returns how far a position is from a wall.
 func (r *measured) from(position, wall string) float64 {
 	at := r.places[position]
 	return map[string]float64{"south": at[1], "north": r.far - at[1], "west": at[0], "east": r.wide - at[0]}[wall]
 }
 
-// reads is what a tape shows of it.
+// reads returns what a tape shows of it.
 func reads(chance *rand.Rand, truth float64) float64 {
 	return math.Round(truth + 2*chance.NormFloat64())
 }
@@ -48,7 +48,7 @@ func reads(chance *rand.Rand, truth float64) float64 {
 var layers = []map[string]any{{"id": "board", "thickness": 12.5, "sigma": 0.5, "stage": "boarding"},
 	{"id": "skim", "thickness": 3, "sigma": 1, "stage": "plaster"}}
 
-// sheet is the room's room sheet.
+// sheet returns the room's room sheet.
 func (r *measured) sheet(chance *rand.Rand) string {
 	type all = []map[string]any
 	corners := [][2]float64{{0, 0}, {r.wide, 0}, {r.wide, r.far}, {0, r.far}}

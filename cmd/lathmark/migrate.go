@@ -22,7 +22,7 @@ const migrateUsage = `Usage: lathmark migrate up              bring the database
 
 `
 
-// migrateCommand is the subcommand migrate. status ends with 1 if the schema is not the newest.
+// migrateCommand returns the subcommand migrate. status ends with 1 if the schema is not the newest.
 func migrateCommand(ctx context.Context, s streams, args []string) int {
 	steps, err := parseMigrate(args)
 	if err != nil {

@@ -58,7 +58,7 @@ func (d *killable) kill() {
 	_ = d.cmd.Wait() // it was killed
 }
 
-// shell is a browser with a folder of its own, as a phone has its memory. It can be killed
+// shell returns a browser with a folder of its own, as a phone has its memory. It can be killed
 // and started again.
 func shell(t *testing.T, folder string) context.Context {
 	t.Helper()
@@ -224,7 +224,7 @@ func (r walled) counts() string {
 		once(r.Snags))
 }
 
-// grown is a room with so much more in it.
+// grown returns a room with so much more in it.
 func grown(r walled, readings, holes, photos, snags int) walled {
 	more := func(all []struct{ ID string }, n int) (out []struct{ ID string }) {
 		out = append(out, all...)
@@ -286,7 +286,7 @@ func (p *visitor) photographs(r walled, page, on string) {
 	p.writes("photo", "/rooms/"+r.ID+"/photos", fields)
 }
 
-// aPicture is a small JPEG in base64.
+// aPicture returns a small JPEG in base64.
 func aPicture(t *testing.T) string {
 	t.Helper()
 	img := image.NewGray(image.Rect(0, 0, 64, 48))

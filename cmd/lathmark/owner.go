@@ -12,7 +12,7 @@ import (
 	"lathmark/web"
 )
 
-// ownerCommand is the subcommand owner: it makes a firm with its first owner, and prints
+// ownerCommand returns the subcommand owner: it makes a firm with its first owner, and prints
 // the link that lets him in once.
 func ownerCommand(ctx context.Context, s streams, args []string) int {
 	flags := flag.NewFlagSet("owner", flag.ContinueOnError)
@@ -61,8 +61,8 @@ func found(ctx context.Context, s streams, c config, name, owner string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "%s%s%s\n", at, web.ComeInPath, link)
+	fmt.Fprintf(s.out, "%s%s%s\n", at, web.OneTimeLinkPath, link)
 	fmt.Fprintf(s.err, "%s is there, firm %s. The link above lets %s in once, within %.0f hours: send it to nobody else.\n",
-		name, p.Firm, p.Name, firm.LinkLasts.Hours())
+		name, p.Firm, p.Name, firm.LinkLifetime.Hours())
 	return nil
 }

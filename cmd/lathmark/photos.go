@@ -19,7 +19,7 @@ Exit status: 0 done, 1 the database or the pictures could not be reached.
 
 `
 
-// photosCommand is the subcommand photos.
+// photosCommand returns the subcommand photos.
 func photosCommand(ctx context.Context, s streams, args []string) int {
 	if len(args) != 1 || args[0] != "sweep" {
 		fmt.Fprint(s.err, photosUsage)
@@ -36,7 +36,7 @@ func photosCommand(ctx context.Context, s streams, args []string) int {
 		fmt.Fprintln(s.err, err)
 		return statusBad
 	}
-	fmt.Fprintf(s.out, "kept %d files, took away %d\n", out.Kept, out.Taken)
+	fmt.Fprintf(s.out, "kept %d files, took away %d\n", out.Kept, out.Removed)
 	return statusDone
 }
 
@@ -50,5 +50,5 @@ func sweep(ctx context.Context, c config) (photo.Swept, error) {
 	if db.Pictures, err = pictures(c); err != nil {
 		return photo.Swept{}, err
 	}
-	return persistence.NewServices(db, time.Now).Photo.Sweep(ctx, time.Now().Add(-photo.Age))
+	return persistence.NewServices(db, time.Now).Photo.Sweep(ctx, time.Now().Add(-photo.SweepAge))
 }

@@ -29,7 +29,7 @@ func TestPhotosSweep(t *testing.T) {
 			t.Fatal(err)
 		}
 		if text == "old" {
-			then := time.Now().Add(-2 * photo.Age)
+			then := time.Now().Add(-2 * photo.SweepAge)
 			if err := os.Chtimes(filepath.Join(at, of.String(), key.Sum.String()+"-full.jpg"), then, then); err != nil {
 				t.Fatal(err)
 			}

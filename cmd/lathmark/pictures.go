@@ -8,7 +8,7 @@ import (
 	"lathmark/persistence/photostore"
 )
 
-// pictures is where the settings want the pictures of photos.
+// pictures returns where the settings want the pictures of photos.
 func pictures(c config) (photo.Store, error) {
 	if c.S3 == "" {
 		folder, err := photostore.NewFolder(c.Photos)

@@ -23,7 +23,7 @@ import (
 	"lathmark/server/page/kit"
 )
 
-// serveCommand is the subcommand serve: it answers until it is told to stop.
+// serveCommand returns the subcommand serve: it answers until it is told to stop.
 func serveCommand(ctx context.Context, s streams, args []string) int {
 	if len(args) > 0 {
 		fmt.Fprint(s.err, "Usage: lathmark serve\n\nAnswers people's browsers until it is told to stop.\n\n")
@@ -149,7 +149,7 @@ func openDatabase(ctx context.Context, c config) (*persistence.DB, error) {
 	return db, nil
 }
 
-// address is how people reach the server.
+// address returns how people reach the server.
 func address(c config) (string, error) {
 	at, err := url.Parse(cmp.Or(c.Address, "http://"+c.Listen))
 	if err != nil || at.Host == "" || at.Scheme != "http" && at.Scheme != "https" || at.Path != "" && at.Path != "/" ||

@@ -18,7 +18,7 @@ Works out where to mark today from the room sheet in FILE (- reads standard inpu
 and prints a set-out sheet. With --json it prints the answer for programs instead.
 `
 
-// setout is the command that turns a room sheet into a set-out sheet. Bad input is
+// setout returns the command that turns a room sheet into a set-out sheet. Bad input is
 // told in full on standard error, one thing to mend a line.
 func setout(_ context.Context, s streams, args []string) int {
 	asJSON, help := false, false

@@ -25,7 +25,7 @@ func take(n int32) unsafe.Pointer {
 }
 
 // work answers what was written there and returns the answer's length; below 0
-// where there is none: then it is the length, less its sign, of the reason.
+// if there is none: then it is the length, less its sign, of the reason.
 //
 //go:wasmexport work
 func work() int32 {

@@ -169,9 +169,9 @@ func asks(t *testing.T, rng *rand.Rand, name string, n int) asking {
 	return asking{name, sheet, string(text)}
 }
 
-// drawn is one more offset of a position from a datum of its surface, near
+// drawn returns one more offset of a position from a datum of its surface, near
 // where it is or anywhere, in some state; it is added to the sheet under the
-// name that the room returns it. ok is false where the datum would not do.
+// name that the room returns it. ok is false if the datum would not do.
 func drawn(rng *rand.Rand, r *room.Record, sheet *roomsheet.Room, answer *roomsheet.Answer, q *room.Position,
 	number int) (a sums.Act, ok bool) {
 	var datums []room.Datum

@@ -29,7 +29,7 @@ func (s *site) open(i int, from [2]int, offsets [2]float64) hole {
 	return out
 }
 
-// centre is where two offsets from today's faces really meet.
+// centre returns where two offsets from today's faces really meet.
 func (s *site) centre(from [2]int, offsets [2]float64) geometry.Vec {
 	n, m := normal(&s.known.Datums[from[0]]), normal(&s.known.Datums[from[1]])
 	det := n.U*m.V - n.V*m.U
@@ -71,7 +71,7 @@ func (s *site) byNote(f firstFix, today func(geometry.Measurement) float64) []ho
 	return list
 }
 
-// heeded is the adjustment with its warnings heeded: what is suspect is read as
+// heeded returns the adjustment with its warnings heeded: what is suspect is read as
 // what it reads as or taped again while the room is open, what is unchecked is
 // taped once more; then one hole is opened to prove the set-out and the others
 // with its lesson.
@@ -127,8 +127,8 @@ func (s *site) heed(rng *rand.Rand, surface *geometry.Surface, state []int) *geo
 	return answer
 }
 
-// worstSuspect is the measurement with the largest |w| of those that are
-// suspect, -1 where none is, and whether it has no rival.
+// worstSuspect returns the measurement with the largest |w| of those that are
+// suspect, -1 if none is, and whether it has no rival.
 func worstSuspect(answer *geometry.Answer) (worst int, alone bool) {
 	worst = -1
 	for k, m := range answer.Measurements {

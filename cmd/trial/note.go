@@ -7,7 +7,7 @@ import (
 	"lathmark/domain/geometry"
 )
 
-// offset is the true offset of a place from datum d in a state of it; own is
+// offset returns the true offset of a place from datum d in a state of it; own is
 // how many of the ceiling's layers are on.
 func (s *site) offset(p geometry.Vec, d, state, own int) float64 {
 	datum := &s.known.Datums[d]
@@ -24,7 +24,7 @@ func (s *site) offset(p geometry.Vec, d, state, own int) float64 {
 	return value
 }
 
-// tapeSigma is the standard deviation of a class II tape read and held by hand
+// tapeSigma returns the standard deviation of a class II tape read and held by hand
 // (limit of error in the EU's measuring-instruments rules taken as even, and
 // 2 mm for reading and holding it, common practice).
 func tapeSigma(value float64) float64 {
@@ -32,7 +32,7 @@ func tapeSigma(value float64) float64 {
 	return math.Hypot(limit/math.Sqrt(3), 2)
 }
 
-// readTape is one reading of a true value, misread now and then.
+// readTape returns one reading of a true value, misread now and then.
 func readTape(rng *rand.Rand, value float64) float64 {
 	read := value + tapeSigma(value)*rng.NormFloat64()
 	if rng.Float64() < misread {

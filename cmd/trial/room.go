@@ -141,7 +141,7 @@ func extent(corners []geometry.Vec) (wide, deep float64) {
 	return wide, deep
 }
 
-// across is how far p is in front of a datum as drawn.
+// across returns how far p is in front of a datum as drawn.
 func across(d *geometry.Datum, p geometry.Vec) float64 {
 	n := normal(d)
 	return n.U*(p.U-d.A.U) + n.V*(p.V-d.A.V)
@@ -154,7 +154,7 @@ func beside(d *geometry.Datum, p geometry.Vec) bool {
 	return along < 0 || along > math.Hypot(d.B.U-d.A.U, d.B.V-d.A.V)
 }
 
-// normal is a datum's inward unit normal.
+// normal returns a datum's inward unit normal.
 func normal(d *geometry.Datum) geometry.Vec {
 	l := math.Hypot(d.B.U-d.A.U, d.B.V-d.A.V)
 	return geometry.Vec{U: -(d.B.V - d.A.V) / l, V: (d.B.U - d.A.U) / l}

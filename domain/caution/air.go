@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// AirRoom is a room that is extracted from.
+// AirRoom is a room with an extract rate.
 type AirRoom string
 
 // The rooms that have an extract rate.
@@ -17,7 +17,7 @@ const (
 	Sanitary    AirRoom = "WC"
 )
 
-// Extract are the least rates of a room, l/s.
+// Extract holds the least rates of a room, l/s.
 type Extract struct {
 	Intermittent float64
 	// Continuous is the high rate of a fan that always runs.
@@ -42,7 +42,7 @@ var Extracts = map[AirRoom]Extract{
 // CubicMetresAnHour turns l/s into m³/h: 15 l/s is 54 m³/h.
 func CubicMetresAnHour(litresPerSecond float64) float64 { return litresPerSecond * 3.6 }
 
-// FanCaution is what a fan's position in such a room is to move; false for a
+// FanCaution returns what a fan's position in such a room is to move; false for a
 // room that has no rate.
 func FanCaution(room AirRoom) (Caution, bool) {
 	e, ok := Extracts[room]
@@ -54,7 +54,7 @@ func FanCaution(room AirRoom) (Caution, bool) {
 		room, e.Intermittent, CubicMetresAnHour(e.Intermittent), e.Continuous), e.Source}, true
 }
 
-// WholeDwelling is the least rate for a whole dwelling, l/s: by bedrooms (1 to
+// WholeDwelling returns the least rate for a whole dwelling, l/s: by bedrooms (1 to
 // 5; more count as 5) and by floor area in m², whichever is more.
 //
 // Approved Document F vol 1, 2021, Table 1.3: 19 for one bedroom and 0.3 l/s

@@ -17,7 +17,7 @@ const (
 	// CableStrip: within this of the wall's top or of an angle of two walls, mm.
 	CableStrip = 150.0
 	// ThinWall: up to this thickness, mm, the zones of a point pass to the
-	// wall's other side, where its place can be told from there.
+	// wall's other side, if its place can be told from there.
 	ThinWall = 100.0
 	// JoistCover: a cable through a joist or batten keeps this from its top
 	// and bottom, mm.
@@ -43,9 +43,9 @@ type CableWall struct {
 }
 
 // WithOtherSide returns the wall with the points of its other side added, whose
-// zones pass through a wall up to ThinWall thick where their place can be told
+// zones pass through a wall up to ThinWall thick if their place can be told
 // from this side (the caller knows that). X of the other side runs the other
-// way. A thicker wall is returned as it is.
+// way. A thicker wall is returned unchanged.
 func (w CableWall) WithOtherSide(points []Accessory, thickness float64) CableWall {
 	if thickness > ThinWall {
 		return w
@@ -61,7 +61,7 @@ func (w CableWall) WithOtherSide(points []Accessory, thickness float64) CableWal
 // rect is a closed rectangle.
 type rect struct{ x0, y0, x1, y1 float64 }
 
-// zones are the parts of the wall where a cable may be expected.
+// zones returns the parts of the wall where a cable may be expected.
 func (w CableWall) zones() []rect {
 	out := []rect{{0, w.Height - CableStrip, w.Width, w.Height}}
 	if w.AngleLeft {
@@ -117,13 +117,14 @@ func (r rect) clip(a, b Point) (from, to float64, ok bool) {
 	return from, to, from <= to
 }
 
-// Cable returns what to mind about a straight run concealed in a wall at a depth
-// below the face, mm; nil where it lies deep enough or where it is expected.
+// Cable returns what to mind about a straight run concealed in a wall at a
+// depth below the face, mm; nil if it lies deep enough or where it is expected.
 func (w CableWall) Cable(a, b Point, depth float64) []Caution {
 	var out []Caution
 	if !w.Expected(a, b) && (depth < CableDepth || w.MetalFrame) {
 		out = append(out, Caution{"cable_route",
-			"The cable runs where nobody expects one. Run it within 150 mm of the wall's top or corner, or straight up, down or across from a point, or protect it.",
+			"The cable runs where nobody expects one. Run it within 150 mm of the wall's top or corner, or straight up, down " +
+				"or across from a point, or protect it.",
 			cableSource})
 	}
 	if w.MetalFrame {

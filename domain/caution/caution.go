@@ -4,8 +4,8 @@
 //
 // All of it is guidance. Local codes and a qualified person decide, and every
 // caution says so (Decide). Nothing here is a hard obstacle at a gate. Figures
-// are copied, sentences are our own; how each is known stands with it, because
-// most of the standards are behind a paywall and were read at second hand.
+// are copied, sentences are our own; each says how it is known, because most of
+// the standards are behind a paywall and were read at second hand.
 //
 // Lengths are millimetres, heights above the finished floor, rates litres per
 // second. The package is pure: no clock, no input or output.
@@ -16,7 +16,7 @@ import "strings"
 // Decide is the standing sentence of every caution.
 const Decide = "This is guidance: local codes and a qualified person decide."
 
-// Known says how a figure is known.
+// Known is how a figure is known.
 type Known string
 
 // How a figure can be known, surest first.
@@ -30,12 +30,12 @@ const (
 // Source is where a figure comes from.
 type Source struct {
 	Document string // "BS 7671"
-	Clause   string // "701.32"; empty where none is known
-	Year     string // edition or year; empty where none is known
+	Clause   string // "701.32"; empty if none is known
+	Year     string // edition or year; empty if none is known
 	Known    Known
 }
 
-// String is "BS 7671:2018, 701.32 (read at second hand)".
+// String returns "BS 7671:2018, 701.32 (read at second hand)".
 func (s Source) String() string {
 	out := s.Document
 	if s.Year != "" {
@@ -56,7 +56,7 @@ type Caution struct {
 	Source Source
 }
 
-// String is the caution as it must be shown: text, source, and who decides.
+// String returns the caution as it must be shown: text, source, and who decides.
 func (c Caution) String() string {
 	return strings.Join([]string{c.Text, "Source: " + c.Source.String() + ".", Decide}, " ")
 }

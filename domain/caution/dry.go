@@ -28,7 +28,7 @@ const (
 	// a skim is 2 to 3 mm (trade practice), two coats of it 5.
 	SkimMost = 5.0
 	// ScreedEven: a screed dries about 1 mm a day up to here, mm. BS
-	// 5385-3:2014 returns that up to 40 (read at second hand), practice after BS
+	// 5385-3:2014 has that up to 40 (read at second hand), practice after BS
 	// 8204-1 up to 50 and then ScreedSlow days a millimetre (from memory).
 	ScreedEven = 50.0
 	ScreedSlow = 2.0
@@ -45,7 +45,7 @@ var (
 	screedSource  = Source{"Practice after BS 8204-1; BS 5385-3:2014 up to 40 mm", "", "", Memory}
 )
 
-// CoatOf tells a plaster coat from its whole thickness in mm.
+// CoatOf returns the kind of plaster coat for a total thickness in mm.
 func CoatOf(thickness float64) Coat {
 	if thickness > SkimMost {
 		return Backing
@@ -59,7 +59,7 @@ type Drying struct {
 	// conditions (20 °C, up to 65 % humidity), never a promise.
 	Earliest time.Time
 	// Usual is the day by which it usually is; equal to Earliest for a screed,
-	// for which practice returns no upper bound.
+	// for which practice has no upper bound.
 	Usual   time.Time
 	Caution Caution
 }
@@ -86,12 +86,14 @@ func Dry(c Coat, thickness float64, finished time.Time) Drying {
 	day := words.Day(out.Earliest)
 	if c == Screed {
 		out.Caution = Caution{"dry", fmt.Sprintf(
-			"A screed of %.0f mm cannot be dry before %s, and often takes longer. Measure it: the floor goes on at %d %% humidity or below.",
+			"A screed of %.0f mm cannot be dry before %s, and often takes longer. Measure it: the floor goes on at %d %% "+
+				"humidity or below.",
 			thickness, day, FloorHumidity), screedSource}
 		return out
 	}
 	out.Caution = Caution{"dry", fmt.Sprintf(
-		"The %s cannot be dry before %s, more often not before %s. Paint when it is evenly pale all over, and thin the first coat.",
+		"The %s cannot be dry before %s, more often not before %s. Paint when it is evenly pale all over, and thin the "+
+			"first coat.",
 		coatWords[c], day, words.Day(out.Usual)), plasterSource}
 	return out
 }

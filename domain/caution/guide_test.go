@@ -9,7 +9,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// every returns all cautions that the package can give, one of each code at least.
+// every returns cautions of every code that the package can produce.
 func every() []Caution {
 	out := slices.Concat(BeforeCutting(), ForKind("downlight"), ForKind("fan"),
 		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", true),
@@ -58,8 +58,8 @@ func TestEveryCautionCarriesItsSource(t *testing.T) {
 	}
 }
 
-// The words of the refusal to take decisions, and the order of the cautions
-// before a hole: what can kill comes before what can annoy.
+// The words that refuse to take decisions, and the order of the cautions before
+// a hole: what can kill comes before what can annoy.
 func TestBeforeCutting(t *testing.T) {
 	got := codes(BeforeCutting())
 	if !slices.Equal(got, []string{"asbestos", "prove_dead", "services", "dust", "height"}) {

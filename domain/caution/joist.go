@@ -7,15 +7,15 @@ import (
 
 // JoistRule is one published set of limits for cuts in solid timber joists.
 // Fractions are of the depth D or of the clear span, places from the nearer
-// support. A zero field asks for nothing.
+// support. A zero field sets no limit.
 type JoistRule struct {
 	Name   string
 	Source Source
 	// A notch: at most NotchDepth·D deep and NotchLength·D long, all of it
 	// between NotchFrom and NotchTo of the span.
 	NotchDepth, NotchLength, NotchFrom, NotchTo float64
-	// EndNotch: a notch that reaches a support, at most this times D deep;
-	// its place is then not asked about.
+	// EndNotch: a notch that reaches a support, at most this times D deep; its
+	// place then does not matter.
 	EndNotch float64
 	// A hole: at most Hole·D in diameter, all of it between HoleFrom and
 	// HoleTo of the span, on the centre line or HoleEdge mm from the edges.
@@ -33,7 +33,7 @@ type JoistRule struct {
 }
 
 // The published alternatives. They differ, and a firm keeps to one; none is
-// quietly preferred here.
+// preferred here.
 var (
 	// BS5268 is BS 5268-2 as TRADA restates it; read at second hand on three
 	// pages that agree. Withdrawn standard, still quoted on site.
@@ -52,7 +52,7 @@ var (
 		NotchDepth: 1.0 / 6, NotchLength: 1.0 / 3, NotchTo: 1.0 / 3, EndNotch: 0.25,
 		Hole: 1.0 / 3, HoleEdge: 50.8, HolesClear: 50.8, NotchClear: 50.8, WideNoBottom: 101.6}
 
-	// JoistRules are all of them.
+	// JoistRules lists all of them.
 	JoistRules = []JoistRule{BS5268, NHBC, IRC}
 )
 
@@ -64,7 +64,7 @@ const CentreTolerance = 5.0
 type Joist struct{ Depth, Span, Width float64 }
 
 // Limits are a rule's figures for one joist, mm; places are from either
-// support. A figure is 0 where the rule has none.
+// support. A figure is 0 if the rule has none.
 type Limits struct {
 	MaxNotch, MaxNotchLength, NotchFrom, NotchTo, MaxEndNotch float64
 	MaxHole, HoleFrom, HoleTo                                 float64
@@ -84,14 +84,14 @@ type Cut struct {
 	Notch bool    // else a hole
 	At    float64 // its middle, from one support along the joist, 0 to the span
 	Size  float64 // diameter of a hole, depth of a notch
-	// Length of a notch along the joist; 0 where nobody measured it.
+	// Length of a notch along the joist; 0 if nobody measured it.
 	Length float64
 	// Off is how far a hole's centre is from the joist's centre line.
 	Off    float64
 	Bottom bool // a notch from below
 }
 
-// half is half the cut's extent along the joist.
+// half returns half the cut's extent along the joist.
 func (c Cut) half() float64 {
 	if c.Notch {
 		return c.Length / 2
@@ -106,8 +106,8 @@ func (c Cut) word() string {
 	return "hole"
 }
 
-// Judge returns a caution for every way in which the cuts of a joist are outside
-// the rule's limits; none where they keep to it. Limits themselves are inside.
+// Judge returns a caution for every way in which the cuts of a joist break the
+// rule's limits; none if they keep to it. The limits themselves are allowed.
 func (r JoistRule) Judge(j Joist, cuts []Cut) []Caution {
 	var out []Caution
 	add := func(code, format string, args ...any) {
@@ -168,7 +168,7 @@ func (r JoistRule) judgeHole(j Joist, c Cut, add adder) {
 	}
 }
 
-// judgePlace asks nothing where the rule says nothing about the place.
+// judgePlace adds nothing if the rule says nothing about the place.
 func (r JoistRule) judgePlace(c Cut, near, from, to float64, add adder) {
 	if to > 0 && (near-c.half() < from-edge || near+c.half() > to+edge) {
 		add(c.word()+"_place", "The %s is %.0f mm from the nearer support; it belongs between %.0f and %.0f mm",
@@ -194,20 +194,20 @@ func (r JoistRule) judgePair(a, b Cut, add adder) {
 	}
 }
 
-// fromSupport is how far the cut's middle is from the nearer support.
+// fromSupport returns how far the cut's middle is from the nearer support.
 func (c Cut) fromSupport(j Joist) float64 { return math.Min(c.At, j.Span-c.At) }
 
 // over reports whether v is above a limit; a limit of 0 is none.
 func over(v, limit float64) bool { return limit > 0 && v > limit+edge }
 
-// Webbed are joists that are not solid timber. NHBC Standards 2020, 6.4.18;
+// Webbed is for joists that are not solid timber. NHBC Standards 2020, 6.4.18;
 // read in the document.
 var Webbed = Caution{"joist/webbed",
 	"An I-joist is not cut without its maker's approval. In a metal web joist run through the gaps and cut nothing.",
 	NHBC.Source}
 
-// NotAJoist stands where a rafter or a stud is cut: the limits of JoistRules
-// are for joists.
+// NotAJoist is for a rafter or a stud that is cut: the limits of JoistRules are
+// for joists.
 var NotAJoist = Caution{"joist/other",
 	"The limits for holes and notches here are for joists. Before you cut a rafter or a stud, ask an engineer.",
 	Source{"Site practice", "", "", Practice}}

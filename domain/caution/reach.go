@@ -14,7 +14,7 @@ const (
 
 // Reach is between which heights above the finished floor a fitting goes, mm:
 // the bottom of a socket, the top of a switch. Corner is how far it keeps from
-// an inside corner; 0 where nothing is asked.
+// an inside corner; 0 if that does not matter.
 type Reach struct {
 	From, To, Corner float64
 	Source           Source
@@ -44,7 +44,7 @@ var OtherReach = map[Fitting]Reach{
 // dwellings, M4(2) and M4(3), mm. Approved Document M vol 1; from memory.
 const CornerAccessible = 300.0
 
-// HeightCaution returns a caution where a fitting's height in mm is outside its
+// HeightCaution returns a caution if a fitting's height in mm is outside its
 // reach; false inside it, limits included, and for a fitting without one.
 func HeightCaution(table map[Fitting]Reach, f Fitting, height float64) (Caution, bool) {
 	r, ok := table[f]

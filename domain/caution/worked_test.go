@@ -11,7 +11,7 @@ import (
 
 const inch = 25.4
 
-// floorNotch is the notch limit as a table prints it, in whole mm.
+// floorNotch returns the notch limit as a table prints it, in whole mm.
 func floorNotch(depth float64) float64 {
 	return math.Floor(BS5268.Limits(Joist{Depth: depth}).MaxNotch)
 }
@@ -61,9 +61,9 @@ func worked() map[string]float64 {
 	return out
 }
 
-// Every published value that we hold, against what the code returns, both ways:
-// no line without a value and no value without a line. The published inches
-// are rounded to a hundredth.
+// Every published value that we have is checked against what the code returns,
+// both ways: no line without a value and no value without a line. The published
+// inches are rounded to a hundredth.
 func TestWorkedValues(t *testing.T) {
 	f, err := os.Open("testdata/worked.csv")
 	if err != nil {

@@ -15,9 +15,9 @@ const (
 	ZoneTop = 2250.0
 	// ZoneTwo is how far zone 2 goes beyond zone 1, mm in plan.
 	ZoneTwo = 600.0
-	// WetRoomReach is zone 1 of a shower without a tray: from the centre of
-	// the fixed outlet, mm in plan. A page of the 16th edition returns 600: that
-	// is superseded.
+	// WetRoomReach is zone 1 of a shower without a tray: from the centre of the
+	// fixed outlet, mm in plan. A page of the 16th edition has 600: that is
+	// superseded.
 	WetRoomReach = 1200.0
 	// WetRoomDepth is the height of zone 0 of a shower without a tray, mm.
 	WetRoomDepth = 100.0
@@ -50,12 +50,12 @@ type Basin struct {
 	// Rim is the height of the basin's rim above the finished floor: below it
 	// is zone 0. It counts only with an Outline.
 	Rim float64
-	// Head is the height of the highest fixed shower head or outlet; 0 where
-	// there is none above ZoneTop.
+	// Head is the height of the highest fixed shower head or outlet; 0 if there
+	// is none above ZoneTop.
 	Head float64
 }
 
-// Zone is where a position lies to a bath or shower.
+// Zone is where a position lies relative to a bath or shower.
 type Zone int
 
 // The zones, wettest first.
@@ -66,7 +66,7 @@ const (
 	Outside Zone = 3
 )
 
-// String is "zone 1" or "outside the zones".
+// String returns "zone 1" or "outside the zones".
 func (z Zone) String() string {
 	if z == Outside {
 		return "outside the zones"
@@ -74,8 +74,8 @@ func (z Zone) String() string {
 	return fmt.Sprintf("zone %d", int(z))
 }
 
-// Protection against water that a zone asks for: IPX7 in zone 0, IPX4 in 1 and
-// 2, IPX5 there where water jets are used; empty outside.
+// Protection returns the protection against water that a zone demands: IPX7 in
+// zone 0, IPX4 in 1 and 2, IPX5 there where water jets are used; empty outside.
 // BS 7671, 701.512.2; read at second hand.
 func (z Zone) Protection(jets bool) string {
 	switch {
@@ -89,13 +89,13 @@ func (z Zone) Protection(jets bool) string {
 	return "IPX4"
 }
 
-// Zoned is a position's zone.
+// Zoned is a position with its zone.
 type Zoned struct {
 	Zone Zone
-	// Distance in plan from the edge of zone 1, mm; 0 inside it, +Inf where
-	// there is no bath or shower.
+	// Distance in plan from the edge of zone 1, mm; 0 inside it, +Inf if there
+	// is no bath or shower.
 	Distance float64
-	// Basin is the index of the one that decides; -1 where there is none.
+	// Basin is the index of the one that decides; -1 if there is none.
 	Basin int
 }
 
@@ -139,8 +139,8 @@ func (b Basin) zone(at Point, height float64) (Zone, float64) {
 	return Outside, d
 }
 
-// Cautions says what a position's zone asks for; nil where there is no bath or
-// shower. socket: the position is a 230 V socket.
+// Cautions returns what a position's zone demands; nil if there is no bath or
+// shower. socket says that the position is a 230 V socket.
 func (z Zoned) Cautions(name string, socket bool) []Caution {
 	if z.Basin < 0 {
 		return nil
@@ -159,7 +159,7 @@ func (z Zoned) Cautions(name string, socket bool) []Caution {
 	return out
 }
 
-// place says where the position is, as far as the caution goes.
+// place returns where the position is, as the caution words it.
 func (z Zoned) place() string {
 	switch {
 	case z.Zone == Outside && z.Distance == 0:
@@ -175,7 +175,7 @@ func (z Zoned) place() string {
 		z.Zone, z.Distance)
 }
 
-// distanceToOutline is 0 inside the outline or on it.
+// distanceToOutline returns p's distance from the outline, 0 inside or on it.
 func distanceToOutline(outline []Point, p Point) float64 {
 	inside, nearest := false, math.Inf(1)
 	for i, b := range outline {

@@ -103,7 +103,8 @@ func bumpy(t *rapid.T) []Point {
 }
 
 // The distance's brute-force twin walks round the outline in small steps, and
-// tells inside from the sum of the angles under which the sides are seen.
+// tells inside from outside by the sum of the angles under which the sides are
+// seen.
 func TestDistanceAgainstItsTwin(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		outline := bumpy(t)

@@ -83,9 +83,9 @@ type Tx interface {
 	StrikePhoto(ctx context.Context, p room.Photo) error
 	// PictureOf returns the picture of a photo; a note has none.
 	PictureOf(ctx context.Context, photo id.Photo) (room.Picture, error)
-	// KeepPictures waits until no sweep takes pictures away and keeps it so
-	// until the transaction ends; alone: until nobody else keeps them either.
-	KeepPictures(ctx context.Context, alone bool) error
+	// LockPictures waits until no sweep takes pictures away and keeps it so
+	// until the transaction ends; exclusive: until nobody else holds the lock.
+	LockPictures(ctx context.Context, exclusive bool) error
 	// Pictures returns the sums of all pictures that photos of the firm have.
 	Pictures(ctx context.Context) ([]room.Sum, error)
 	SaveAsBuilt(ctx context.Context, roomID id.Room, b room.AsBuilt) error

@@ -58,7 +58,7 @@ func (d TakePhoto) do(ctx context.Context, t *Taking) error {
 	}
 	p.By, p.At, p.RecordedAt = t.MadeBy, t.Made, t.Now
 	if d.Still != nil {
-		if err := t.Tx.KeepPictures(ctx, false); err != nil {
+		if err := t.Tx.LockPictures(ctx, false); err != nil {
 			return err
 		}
 		if err := d.Still(ctx); err != nil {

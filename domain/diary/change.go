@@ -3,7 +3,7 @@ package diary
 import "lathmark/domain/id"
 
 // Change says that a diary has grown: ids and a number, and nothing of what was
-// written. Whoever hears of one reads the diary with rights of his own.
+// written. Whoever hears of one reads the diary with their own rights.
 type Change struct {
 	Firm id.Firm
 	Job  id.Job  // none: any job of the firm
@@ -12,8 +12,8 @@ type Change struct {
 	Seq int64
 }
 
-// Changes are what entries come to, in their order: each room, and each job as
-// a whole, stands there once, with its newest entry.
+// Changes sums entries up, in their order: each room, and each job as a whole,
+// appears once, with its newest entry.
 func Changes(entries []Entry) []Change {
 	type about struct {
 		job  id.Job

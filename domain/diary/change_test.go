@@ -8,7 +8,7 @@ import (
 	"lathmark/domain/id"
 )
 
-// Each room stands among the changes once, with its newest entry, and so does
+// Each room appears among the changes once, with its newest entry, and so does
 // each job as a whole.
 func TestChanges(t *testing.T) {
 	f, a, b, kitchen := id.New[id.Firm](), id.New[id.Job](), id.New[id.Job](), id.New[id.Room]()

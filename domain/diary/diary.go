@@ -1,7 +1,7 @@
-// Package diary is the site diary of a job: who did what when. Entries are
-// only ever added, and each carries the hash of the one before it, so that
-// taking one out or changing one shows. The name of somebody who left can be
-// taken out, where a later entry says so; see Forget.
+// Package diary is the site diary of a job: who did what when. Entries are only
+// ever added, and each carries the hash of the one before it, so that removing
+// or changing one shows. The name of somebody who left can be taken out, if a
+// later entry says so; see Forget.
 package diary
 
 import (
@@ -39,11 +39,11 @@ type Entry struct {
 // Hash is the SHA-256 of an entry's line after the hash of the one before.
 type Hash [32]byte
 
-// String is the hash in hexadecimal.
+// String returns the hash in hexadecimal.
 func (h Hash) String() string { return hex.EncodeToString(h[:]) }
 
-// New is an entry as a service writes it; Seal returns it its place. Detail is
-// anything that makes a JSON object.
+// New returns an entry as a service writes it; Seal gives it its place. Detail
+// is anything that encodes as a JSON object.
 func New(by firm.Person, job id.Job, room id.Room, stage, act, says string, detail any, at time.Time) (Entry, error) {
 	text, err := json.Marshal(detail)
 	if err != nil {
@@ -53,7 +53,7 @@ func New(by firm.Person, job id.Job, room id.Room, stage, act, says string, deta
 		Says: oneLine(says), Detail: text}, nil
 }
 
-// Seal is e as the entry after last, which is zero for the first of a job.
+// Seal returns e as the entry after last, which is zero for the first of a job.
 func Seal(e, last Entry) Entry {
 	e.Seq, e.Prev = last.Seq+1, last.Hash
 	e.At = e.At.UTC().Truncate(time.Microsecond) // as it is stored
@@ -61,20 +61,20 @@ func Seal(e, last Entry) Entry {
 	return e
 }
 
-// sum is the hash over the hash before and the entry's line.
+// sum returns the hash over the hash before and the entry's line.
 func (e *Entry) sum() Hash {
 	return sha256.Sum256(append(e.Prev[:], e.line()...))
 }
 
-// line is everything an entry says, a line to each field. The database works
-// out the same in diary_line.
+// line returns everything an entry says, a line to each field. The database
+// computes the same in diary_line.
 func (e *Entry) line() []byte {
 	return []byte(strings.Join([]string{e.Firm.String(), e.Job.String(), fmt.Sprint(e.Seq),
 		e.At.UTC().Format("2006-01-02T15:04:05.000000Z"), e.Member.String(), e.Who, e.Act, e.Room.String(), e.Stage,
 		e.Says, string(bytes.TrimSpace(e.Detail))}, "\n"))
 }
 
-// oneLine is text without what would break an entry's line.
+// oneLine returns text without what would break an entry's line.
 func oneLine(text string) string {
 	return strings.Map(func(r rune) rune {
 		if r == '\n' || r == '\r' || r == 0 {
@@ -90,11 +90,11 @@ type Break struct {
 	Says string
 }
 
-// Check proves a job's entries, which are given in order from the first. It
-// returns every place where the chain does not hold; none means that nothing was
-// changed, taken out or put in since it was written, but for names that a later
-// entry vouches for; see Forget. What it cannot see is
-// entries cut off at the end: keep the last hash elsewhere for that.
+// Check proves a job's entries, given in order from the first. It returns every
+// place where the chain does not hold; none means that nothing was changed,
+// removed or inserted since it was written, except names that a later entry
+// vouches for; see Forget. It cannot see entries cut off at the end: keep the
+// last hash elsewhere for that.
 func Check(entries []Entry) []Break {
 	var out []Break
 	var last Entry

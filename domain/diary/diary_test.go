@@ -32,7 +32,7 @@ func TestAnUntouchedChainHolds(t *testing.T) {
 	}
 }
 
-// Whatever is done to one entry is seen at that entry or at the next.
+// Whatever is done to one entry shows at that entry or at the next.
 func TestEveryChangeShows(t *testing.T) {
 	for name, spoil := range map[string]func(es []Entry) []Entry{
 		"says":     func(es []Entry) []Entry { es[5].Says = "Nothing happened."; return es },

@@ -14,12 +14,12 @@ import (
 // was taken out.
 const actForget = "forget"
 
-// forgetting is the detail of such an entry. The database asks the same of it
-// before it lets a name go (migrations/0016).
-type forgetting struct {
+// forgetting is the detail of such an entry. The database checks the same
+// before it lets a name be taken out (migrations/0016).
+type forgetDetail struct {
 	Member id.Member `json:"member"`
-	As     string    `json:"as"` // what stands in the name's place
-	// Entries has the hash of each entry as it stands without the name, by number.
+	As     string    `json:"as"` // what replaces the name
+	// Entries has the hash of each entry without the name, by number.
 	Entries map[int64]string `json:"entries"`
 }
 
@@ -27,12 +27,12 @@ type forgetting struct {
 // enough to be read.
 const vouchedAtOnce = 500
 
-// Forget returns entries of one job and one author as they stand without his
-// name, and those to append first, which vouch for them. Each keeps its hash, in
-// which the next one is chained.
+// Forget returns entries of one job and one author without their name, and the
+// vouching entries, which must be appended first. Each entry keeps its hash, on
+// which the next one builds.
 func Forget(by firm.Person, es []Entry, as string, at time.Time) (without, vouching []Entry, err error) {
 	for some := range slices.Chunk(es, vouchedAtOnce) {
-		f := forgetting{Member: some[0].Member, As: as, Entries: map[int64]string{}}
+		f := forgetDetail{Member: some[0].Member, As: as, Entries: map[int64]string{}}
 		for _, e := range some {
 			e.Who = as
 			f.Entries[e.Seq] = e.sum().String()
@@ -52,15 +52,15 @@ func Forget(by firm.Person, es []Entry, as string, at time.Time) (without, vouch
 }
 
 // vouched returns the hashes of entries from which a name was taken out, by
-// number, as later entries that hold vouch for them. The later word counts, and
-// an entry may only vouch for those before it.
+// number, as later entries that hold vouch for them. The latest counts, and an
+// entry may only vouch for those before it.
 func vouched(entries []Entry) map[int64]Hash {
 	out := map[int64]Hash{}
 	for _, e := range slices.Backward(entries) {
 		if e.Act != actForget || !e.holds(out) {
 			continue
 		}
-		var f forgetting
+		var f forgetDetail
 		if json.Unmarshal(e.Detail, &f) != nil {
 			continue
 		}
@@ -77,8 +77,8 @@ func vouched(entries []Entry) map[int64]Hash {
 	return out
 }
 
-// holds reports whether an entry says what it said when it was written, but for a
-// name that was taken out.
+// holds reports whether an entry says what it said when it was written, except
+// for a name that was taken out.
 func (e *Entry) holds(vouched map[int64]Hash) bool {
 	sum := e.sum()
 	without, ok := vouched[e.Seq]

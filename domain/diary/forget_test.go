@@ -8,7 +8,7 @@ import (
 	"lathmark/domain/id"
 )
 
-// forgotten is a chain of which the first n entries are without their author's
+// forgotten returns a chain of which the first n entries are without their author's
 // name, with the entries that vouch for them at its end.
 func forgotten(t *testing.T, es []Entry, n int, by firm.Person) []Entry {
 	t.Helper()
@@ -38,7 +38,7 @@ func TestAChainHoldsWithoutNames(t *testing.T) {
 			t.Fatalf("entry %d is by %q", e.Seq, e.Who)
 		}
 	}
-	// The owner's three, with another one's at the end.
+	// The owner's three, with somebody else's at the end.
 	without, vouching, err := Forget(firm.Person{Firm: owner.Firm, ID: id.New[id.Member](), Name: "Ivo Fell"}, es[1200:],
 		"Somebody who left (5678)", time.Now())
 	if err != nil {
@@ -50,7 +50,7 @@ func TestAChainHoldsWithoutNames(t *testing.T) {
 	}
 }
 
-// Taking a name out is no way to change anything else, nor to do it unseen.
+// Taking a name out cannot hide a change of anything else.
 func TestForgettingChangesNothingElse(t *testing.T) {
 	owner := firm.Person{Firm: id.New[id.Firm](), ID: id.New[id.Member](), Name: "Ada Fell"}
 	for name, spoil := range map[string]func(es []Entry) []Entry{

@@ -32,15 +32,14 @@ type Tx interface {
 // Writer adds entries.
 type Writer interface {
 	// LastEntry locks the end of a job's diary until the transaction ends and
-	// returns its last entry; zero where there is none.
+	// returns its last entry, zero if there is none.
 	LastEntry(ctx context.Context, job id.Job) (Entry, error)
 	InsertEntry(ctx context.Context, e Entry) error
 }
 
-// Append seals entries of one job one after the other and writes them, and
-// returns the number of the last. It
-// comes last in a transaction, as everybody else who writes to the job waits
-// from here on.
+// Append seals entries of one job one after the other, writes them, and returns
+// the number of the last. It comes last in a transaction, since from here on
+// everybody else who writes to the job waits.
 func Append(ctx context.Context, tx Writer, entries ...Entry) (int64, error) {
 	if len(entries) == 0 {
 		return 0, nil
@@ -61,14 +60,14 @@ func Append(ctx context.Context, tx Writer, entries ...Entry) (int64, error) {
 // Service reads diaries and proves them.
 type Service struct{ in InTx }
 
-// NewService makes the service.
+// NewService returns a service.
 func NewService(in InTx) *Service { return &Service{in} }
 
 // Page is how many entries Read returns at most.
 const Page = 200
 
-// Read returns up to Page entries of a job after a number, in order. The people
-// on site may ask. Faults: Refused.
+// Read returns up to Page entries of a job after a number, in order. Everyone
+// on site may call it. Faults: Refused.
 func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after int64) (es []Entry, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
@@ -95,8 +94,9 @@ func (s *Service) Before(ctx context.Context, by firm.Person, job id.Job, before
 }
 
 // Last returns the number of the last entry of every open job of the firm, 0
-// where a job has none. Whoever reads something else after it and looks again when a
-// number has grown misses nothing. The people on site may ask. Faults: Refused.
+// for a job without one. Whoever reads something else after it and looks again
+// when a number has grown misses nothing. Everyone on site may call it. Faults:
+// Refused.
 func (s *Service) Last(ctx context.Context, by firm.Person) (seqs map[id.Job]int64, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
@@ -108,7 +108,7 @@ func (s *Service) Last(ctx context.Context, by firm.Person) (seqs map[id.Job]int
 	return seqs, err
 }
 
-// Proof is what the check of one job found.
+// Proof is the result of checking one job.
 type Proof struct {
 	Job     id.Job
 	Entries int
@@ -117,7 +117,8 @@ type Proof struct {
 }
 
 // Prove checks the chain of every job of a firm, and that every sign-off still
-// holds what its entry says it held. For the command line: nobody is asked.
+// holds what its entry says it held. It is for the command line and checks
+// nobody's rights.
 func (s *Service) Prove(ctx context.Context, of id.Firm) (out []Proof, err error) {
 	err = s.in(ctx, firm.Whole(of), func(tx Tx) error {
 		jobs, err := tx.DiaryJobs(ctx)

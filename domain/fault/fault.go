@@ -1,6 +1,6 @@
 // Package fault is the one error type of the domain. Everything that a person
 // can cause or mend is a fault with a kind; everything else is an ordinary
-// error and is nobody's business but the log's.
+// error, which only the log sees.
 package fault
 
 import (
@@ -31,13 +31,13 @@ type Field struct {
 	// Path names the place: a JSON path ("$.surfaces[0].datums[1].line") for
 	// a document, a field's name for a form.
 	Path string `json:"path"`
-	// Wrong says what is wrong, in a sentence without a full stop.
+	// Wrong says what is wrong, as a sentence without a full stop.
 	Wrong string `json:"wrong"`
-	// Mend says what would put it right, in a sentence without a full stop.
+	// Mend says what would put it right, as a sentence without a full stop.
 	Mend string `json:"mend"`
 }
 
-// String is the field as one line: path, what is wrong, what would mend it.
+// String returns the field as one line: path, what is wrong, what would mend it.
 func (f Field) String() string {
 	s := f.Path + ": " + f.Wrong
 	if f.Mend != "" {
@@ -55,7 +55,7 @@ type Error struct {
 	Err    error // the cause, for the log; never shown
 }
 
-// Error is the message and then each field on a line of its own.
+// Error returns the message and then each field on a line of its own.
 func (e *Error) Error() string {
 	var b strings.Builder
 	b.WriteString(e.Msg)
@@ -68,7 +68,7 @@ func (e *Error) Error() string {
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
-// KindOf returns the kind of the first fault in the chain of err, or "" where
+// KindOf returns the kind of the first fault in the chain of err, or "" if
 // there is none.
 func KindOf(err error) Kind {
 	var e *Error

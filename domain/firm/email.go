@@ -7,11 +7,11 @@ import (
 	"lathmark/domain/fault"
 )
 
-// CheckEmail returns an e-mail as it is kept and compared: with A to Z written
-// small, and nothing else changed. Letters beyond ASCII stay as they are,
-// because some of them become an ASCII letter when written small, and two
-// people's addresses would be one. It does not report whether mail gets there.
-// The fault is a BadInput.
+// CheckEmail returns an e-mail address as it is stored and compared: A to Z in
+// lower case, and nothing else changed. Letters beyond ASCII stay as they are,
+// because some of them become an ASCII letter in lower case, and two people's
+// addresses would be the same. It does not check that mail arrives. Faults:
+// BadInput.
 func CheckEmail(text string) (string, error) {
 	text = strings.TrimSpace(text)
 	local, domain, found := strings.Cut(text, "@")

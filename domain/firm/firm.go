@@ -23,7 +23,7 @@ const (
 	Client  Role = "client"  // sees how one job goes
 )
 
-// Roles are all of them.
+// Roles lists all of them.
 var Roles = []Role{Owner, Foreman, Trade, Client}
 
 // Firm is a building firm: everything else belongs to one.
@@ -34,27 +34,28 @@ type Firm struct {
 	Limits    Limits // how long its sessions last
 }
 
-// Person is somebody of a firm, as every service wants to know who asks.
+// Person is a person of a firm, as every service needs to know who asks.
 type Person struct {
 	Firm  id.Firm
 	ID    id.Member
 	Name  string
 	Role  Role
 	Trade words.Trade // of a Trade; else empty
-	// EveryJob: a trade of the firm's own, who works on all of its jobs, also
-	// those to come. Any other trade, and a client, sees the jobs that he is
-	// named on; see Service.NameJobs. Owner and foreman see them all anyway.
+	// EveryJob marks a trade of the firm's own, who works on all of its jobs,
+	// future ones included. Other trades, and clients, see the jobs that they
+	// are named on; see Service.NameJobs. Owners and foremen see them all
+	// anyway.
 	EveryJob bool
-	// Key is what the key is good for that he asks with, and NoKey where he asks
-	// himself. It is never stored with a person.
+	// Key is the scope of the key that the request is made with, and NoKey if
+	// the person asks directly. It is never stored with a person.
 	Key Scope
 }
 
-// Whole stands for the firm itself, limited to no job: what the program does of
-// its own accord, and the search for somebody who is not known yet.
+// Whole returns a stand-in for the firm itself, limited to no job: for what the
+// program does by itself, and for finding somebody who is not known yet.
 func Whole(of id.Firm) Person { return Person{Firm: of} }
 
-// Initials are those that a sign-off is marked with: "Ada Byron" signs "AB".
+// Initials returns the initials that mark a sign-off: "Ada Byron" signs "AB".
 func (p Person) Initials() string {
 	var out strings.Builder
 	for _, word := range strings.Fields(p.Name) {
@@ -64,12 +65,12 @@ func (p Person) Initials() string {
 	return out.String()
 }
 
-// Member is a person with the days between which he belongs to the firm.
+// Member is a person with the time during which they belong to the firm.
 type Member struct {
 	Person
-	Email     string // by which a provider may know him; empty: none; the owner sees it, and he himself
+	Email     string // by which a provider may know the member; empty: none; shown to the owner and the member
 	CreatedAt time.Time
-	LeftAt    time.Time // zero while he is there
+	LeftAt    time.Time // zero for those who have not left
 }
 
 // BuildUp is a standard build-up: what usually goes on a face.
@@ -87,7 +88,7 @@ type Layer struct {
 	Stage     words.Stage `json:"stage"`
 }
 
-// Check tells what is wrong with a build-up as it is given.
+// Check returns what is wrong with a build-up.
 func (b *BuildUp) Check() error {
 	var wrong []fault.Field
 	if strings.TrimSpace(b.Name) == "" {
@@ -118,7 +119,7 @@ func (b *BuildUp) Check() error {
 	return nil
 }
 
-// checkMember tells what is wrong with a person as given.
+// checkMember returns what is wrong with a person.
 func checkMember(p Person) error {
 	var wrong []fault.Field
 	if n := utf8.RuneCountInString(strings.TrimSpace(p.Name)); n == 0 || n > 120 || strings.ContainsAny(p.Name, "\r\n") {
@@ -138,7 +139,7 @@ func checkMember(p Person) error {
 			Mend: "Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator"})
 	case p.Role != Trade && p.EveryJob:
 		wrong = append(wrong, fault.Field{Path: "jobs", Wrong: "only a trade is put on every job",
-			Mend: "Leave it out: owner and foreman see all jobs, a client those he is named on"})
+			Mend: "Leave it out: owner and foreman see all jobs, a client those that they are named on"})
 	case p.Role != Trade && p.Trade != "":
 		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "a trade is given for somebody who has none",
 			Mend: "Leave it out"})

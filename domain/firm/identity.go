@@ -8,88 +8,91 @@ import (
 	"lathmark/domain/id"
 )
 
-// Identity is somebody as a provider knows him: the provider's issuer, and the
-// subject, which the issuer returns to nobody else, ever (OpenID Connect Core 1.0,
-// section 2). It is not an e-mail: those change hands.
+// Identity is a person as a provider knows them: the provider's issuer, and the
+// subject, which the issuer never assigns to anybody else (OpenID Connect Core
+// 1.0, section 2). It is not an e-mail address: those change hands.
 type Identity struct {
 	Issuer, Subject string
 }
 
-// Proof is what a provider says of somebody who comes in, after all of it was
+// Proof is what a provider says of somebody who signs in, after all of it was
 // checked.
 type Proof struct {
 	Identity
-	// Email is one that the provider has made sure of, as CheckEmail returns it;
+	// Email is one that the provider has verified, as CheckEmail returns it;
 	// empty: none.
 	Email string
-	// Session is the provider's own session (its sid); empty: it named none.
+	// Session is the provider's own session (its sid); empty if it named none.
 	Session string
 	// IssuedAt is when the provider said all this, by the provider's clock.
 	IssuedAt time.Time
 }
 
-// Goodbye is a provider's word that somebody went out there. One of Subject and
-// Session may be empty, not both.
-type Goodbye struct {
+// Logout is a provider's message that somebody signed out there. One of Subject
+// and Session may be empty, not both.
+type Logout struct {
 	Identity
 	Session string
-	// At is by the provider's clock: what came in later stays in, so that a word
-	// that is said again ends nothing.
+	// At is by the provider's clock: sessions that began later go on, so that a
+	// repeated message ends nothing.
 	At time.Time
 }
 
-// Place is a firm in which somebody is known.
+// Place is a firm that knows somebody.
 type Place struct {
 	Firm     id.Firm
 	FirmName string
 	Person   Person
 }
 
-// AttemptLasts is how long somebody may take at the provider, and again to
+// AttemptLifetime is how long somebody may take at the provider, and again to
 // choose one of several firms.
-const AttemptLasts = 10 * time.Minute
+const AttemptLifetime = 10 * time.Minute
 
-// IdentityTx is what coming in with a provider needs of a transaction. The
-// attempts are of no firm: their transaction is that of Whole(id.Firm{}), and so
-// is that of the two searches across firms.
+// IdentityTx is what signing in with a provider needs of a transaction.
+// Attempts belong to no firm: their transaction is that of Whole(id.Firm{}),
+// and so is that of the two searches across firms.
 type IdentityTx interface {
-	// InsertAttempt keeps what was proved in an attempt, and sweeps out those that
-	// are over. Faults: Conflict where the attempt was used before.
+	// InsertAttempt stores what was proved in an attempt, and deletes expired
+	// ones. Faults: Conflict if the attempt was used before.
 	InsertAttempt(ctx context.Context, attempt Hash, p Proof, made, expires time.Time) error
-	// EndAttempt returns what was proved, once. Faults: NotFound, also where it is over.
+	// EndAttempt returns what was proved, once. Faults: NotFound, also if it
+	// has expired.
 	EndAttempt(ctx context.Context, attempt Hash, at time.Time) (Proof, error)
 
-	// Known returns who might be meant, across firms: for exactly this identity or
-	// exactly this e-mail, firm and member and nothing else.
+	// Known returns who might be meant, across firms: firm and member, and
+	// nothing else, for exactly this identity or exactly this e-mail.
 	Known(ctx context.Context, p Proof) ([]Place, error)
 	// IdentityMember returns the member, not left, who has an identity.
 	IdentityMember(ctx context.Context, i Identity) (Member, error)
-	// EmailMember returns the member, not left, who has an e-mail and no identity
-	// of the issuer yet.
+	// EmailMember returns the member, not left, who has an e-mail address and
+	// no identity of the issuer yet.
 	EmailMember(ctx context.Context, email, issuer string) (Member, error)
-	// SaveEmail sets a member's e-mail, or takes it out where it is empty. Where
-	// it is another than before it takes his identities out and ends their
-	// sessions. Faults: NotFound, Conflict (somebody else has it).
+	// SaveEmail sets a member's e-mail address, or removes it if empty. If it
+	// changes, the member's identities are removed and their sessions ended.
+	// Faults: NotFound, Conflict (somebody else has it).
 	SaveEmail(ctx context.Context, member id.Member, email string) error
-	// LinkIdentity returns a member an identity, in place of the one that he had of
-	// this issuer, whose sessions end. Faults: Conflict where it is another member's.
+	// LinkIdentity gives a member an identity. It replaces an earlier one of
+	// this issuer, whose sessions end. Faults: Conflict if it is another
+	// member's.
 	LinkIdentity(ctx context.Context, member id.Member, i Identity, at time.Time) error
-	// Identities returns the issuers by which a member is known, sorted.
+	// Identities returns a member's identities, sorted by issuer.
 	Identities(ctx context.Context, member id.Member) ([]Identity, error)
-	// UnlinkIdentities takes a member's identities out and ends their sessions.
+	// UnlinkIdentities removes a member's identities and ends their sessions.
 	UnlinkIdentities(ctx context.Context, member id.Member) error
 
-	// TieSession notes that a session came from a provider.
+	// TieSession records that a session came from a provider.
 	TieSession(ctx context.Context, session Hash, p Proof) error
-	// TiedFirms returns the firms in which a Goodbye would end a session.
-	TiedFirms(ctx context.Context, g Goodbye) ([]id.Firm, error)
-	// EndTied ends the sessions that a Goodbye is about.
-	EndTied(ctx context.Context, g Goodbye) error
+	// TiedFirms returns the firms in which a Logout would end a session.
+	TiedFirms(ctx context.Context, g Logout) ([]id.Firm, error)
+	// EndTied ends the sessions that a Logout is about.
+	EndTied(ctx context.Context, g Logout) error
 }
 
-// SetEmail says by which e-mail a provider may know a member; empty: by none.
-// Another e-mail than before ends what the old one let in. The owner may. Faults:
-// Refused, BadInput, NotFound, Conflict (somebody else of the firm has it).
+// SetEmail sets the e-mail address by which a provider may know a member;
+// empty: none. A change ends what the old one let in. The owner may call it.
+// Faults: Refused, BadInput, NotFound, Conflict (somebody else of the firm has
+// it).
 func (s *Service) SetEmail(ctx context.Context, by Person, member id.Member, email string) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
@@ -108,14 +111,14 @@ func (s *Service) SetEmail(ctx context.Context, by Person, member id.Member, ema
 	})
 }
 
-// Recognise uses an attempt up and returns the firms in which somebody is known.
-// There may be several, or none; Choose lets him in. Faults: NotFound where the
-// attempt was used before.
+// Recognise uses an attempt up and returns the firms in which somebody is
+// known. There may be several, or none; Choose signs the person in. Faults:
+// NotFound if the attempt was used before.
 func (s *Service) Recognise(ctx context.Context, attempt Hash, p Proof) (places []Place, err error) {
 	var known []Place
 	err = s.in(ctx, Whole(id.Firm{}), func(tx Tx) error {
 		now := s.now()
-		if err := tx.InsertAttempt(ctx, attempt, p, now, now.Add(AttemptLasts)); err != nil {
+		if err := tx.InsertAttempt(ctx, attempt, p, now, now.Add(AttemptLifetime)); err != nil {
 			return noAttempt(err)
 		}
 		known, err = tx.Known(ctx, p)
@@ -143,8 +146,8 @@ func (s *Service) Recognise(ctx context.Context, attempt Hash, p Proof) (places 
 	return places, err
 }
 
-// Choose starts a session in one of the firms that Recognise gave, once for an
-// attempt. Faults: NotFound, also where the attempt is over.
+// Choose starts a session in one of the firms that Recognise returned, once for
+// an attempt. Faults: NotFound, also if the attempt has expired.
 func (s *Service) Choose(ctx context.Context, attempt Hash, firm id.Firm) (by Person, session string, err error) {
 	var p Proof
 	if err = s.in(ctx, Whole(id.Firm{}), func(tx Tx) error {
@@ -158,16 +161,16 @@ func (s *Service) Choose(ctx context.Context, attempt Hash, firm id.Firm) (by Pe
 		if err != nil {
 			return noMember(err)
 		}
-		by, session, err = StartKnown(ctx, tx, m.ID, p, s.now())
+		by, session, err = StartLinked(ctx, tx, m.ID, p, s.now())
 		return err
 	})
 	return by, session, err
 }
 
-// ComeInKnown uses up a one-time link and returns its member the identity that was
-// proved, by which he comes in from now on. Faults: NotFound, also where link or
-// attempt were used before; Conflict where the identity is another member's.
-func (s *Service) ComeInKnown(ctx context.Context, link string, attempt Hash, p Proof) (by Person, session string,
+// SignInAndLink uses up a one-time link and ties the proved identity to its
+// member, who signs in with it from now on. Faults: NotFound, also if link or
+// attempt were used before; Conflict if the identity is another member's.
+func (s *Service) SignInAndLink(ctx context.Context, link string, attempt Hash, p Proof) (by Person, session string,
 	err error) {
 	firm, hash, err := ReadToken(link)
 	if err != nil {
@@ -175,7 +178,7 @@ func (s *Service) ComeInKnown(ctx context.Context, link string, attempt Hash, p 
 	}
 	now := s.now()
 	if err := s.in(ctx, Whole(id.Firm{}), func(tx Tx) error {
-		if err := tx.InsertAttempt(ctx, attempt, p, now, now.Add(AttemptLasts)); err != nil {
+		if err := tx.InsertAttempt(ctx, attempt, p, now, now.Add(AttemptLifetime)); err != nil {
 			return err
 		}
 		_, err := tx.EndAttempt(ctx, attempt, now)
@@ -188,17 +191,17 @@ func (s *Service) ComeInKnown(ctx context.Context, link string, attempt Hash, p 
 		if err != nil {
 			return noLink(err)
 		}
-		by, session, err = StartKnown(ctx, tx, member, p, now)
+		by, session, err = StartLinked(ctx, tx, member, p, now)
 		return err
 	})
 	return by, session, err
 }
 
-// StartKnown returns a member the identity that was proved and starts a session
-// for him: the end of every way in with a provider. It is for a transaction of
-// the member's firm in which the caller has made sure of the member, by an
-// e-mail, or by an invitation that is being used.
-func StartKnown(ctx context.Context, tx Tx, member id.Member, p Proof, now time.Time) (by Person, session string,
+// StartLinked ties the proved identity to a member and starts a session: every
+// way in with a provider ends here. It is for a transaction of the member's
+// firm in which the caller has identified the member, by an e-mail address, or
+// by an invitation that is being used.
+func StartLinked(ctx context.Context, tx Tx, member id.Member, p Proof, now time.Time) (by Person, session string,
 	err error) {
 	m, err := tx.Member(ctx, member)
 	if err != nil || !m.LeftAt.IsZero() {
@@ -218,8 +221,8 @@ func StartKnown(ctx context.Context, tx Tx, member id.Member, p Proof, now time.
 }
 
 // memberOf finds whom a proof is about in the transaction's firm. An e-mail
-// counts as long as the provider has not named its subject for the member: who
-// gets a leaver's e-mail later does not get his place.
+// address counts only until the provider has named its subject for the member:
+// whoever is later given a leaver's address is not taken for the leaver.
 func memberOf(ctx context.Context, tx Tx, p Proof) (Member, error) {
 	m, err := tx.IdentityMember(ctx, p.Identity)
 	if fault.KindOf(err) == fault.NotFound && p.Email != "" {
@@ -228,9 +231,9 @@ func memberOf(ctx context.Context, tx Tx, p Proof) (Member, error) {
 	return m, err
 }
 
-// GoOut ends the sessions that a provider's word is about, in every firm. There
-// may be none.
-func (s *Service) GoOut(ctx context.Context, g Goodbye) error {
+// LogOut ends the sessions that a provider's message is about, in every firm.
+// There may be none.
+func (s *Service) LogOut(ctx context.Context, g Logout) error {
 	var firms []id.Firm
 	err := s.in(ctx, Whole(id.Firm{}), func(tx Tx) (err error) {
 		firms, err = tx.TiedFirms(ctx, g)

@@ -12,7 +12,7 @@ import (
 
 const issuer = "https://login.example"
 
-// doors lets people come in with a provider, each time in an attempt of its own.
+// doors signs people in with a provider, each time in a new attempt.
 type doors struct {
 	*dbtest.Site
 	t *testing.T
@@ -26,7 +26,7 @@ func (d *doors) proof(subject, email string) firm.Proof {
 
 func (d *doors) attempt() firm.Hash { d.n++; return firm.Hash{d.n} }
 
-// in returns who comes in; there has to be one firm, or none.
+// in returns who is signed in; there has to be one firm, or none.
 func (d *doors) in(p firm.Proof) (by firm.Person, session string) {
 	d.t.Helper()
 	attempt := d.attempt()
@@ -60,7 +60,8 @@ func (d *doors) lasts(session string) bool {
 	return err == nil
 }
 
-// The first time an e-mail tells who it is, from then on the subject does.
+// The first time, the e-mail address identifies the person; from then on the
+// subject does.
 func TestASubjectIsKnownByItsEmailOnce(t *testing.T) {
 	d := &doors{Site: dbtest.New(t), t: t}
 	if by, _ := d.in(d.proof("ines", "ines@fell.example")); !by.ID.IsZero() {
@@ -81,11 +82,12 @@ func TestASubjectIsKnownByItsEmailOnce(t *testing.T) {
 	if by, _ := d.in(d.proof("new", "ines@fell.example")); !by.ID.IsZero() {
 		t.Errorf("with a passed-on e-mail %s came in", by.Name)
 	}
-	// The subject's e-mail is another at the provider: that changes nothing.
+	// The provider has another e-mail address for the subject: that changes
+	// nothing.
 	if by, _ := d.in(d.proof("ines", "carro@fell.example")); by != d.Electrician {
 		t.Errorf("with another e-mail came in: %+v", by)
 	}
-	// Another provider has not met her yet.
+	// Another provider does not know the electrician yet.
 	other := d.proof("i.carro", "ines@fell.example")
 	other.Issuer = "https://other.example"
 	if by, _ := d.in(other); by != d.Electrician {
@@ -93,13 +95,13 @@ func TestASubjectIsKnownByItsEmailOnce(t *testing.T) {
 	}
 }
 
-// Another e-mail ends what the old one let in, and so does leaving.
+// A new e-mail address ends what the old one let in, and so does leaving.
 func TestTakingAnEmailBack(t *testing.T) {
 	d := &doors{Site: dbtest.New(t), t: t}
 	d.email(d.Electrician, "wrong@fell.example")
 	_, session := d.in(d.proof("wrong", "wrong@fell.example"))
 	_, own, err := d.Firm.StartSession(t.Context(), d.Electrician.Firm, d.Electrician.ID)
-	is(t, "another way in", err, "")
+	wantKind(t, "another way in", err, "")
 	d.email(d.Electrician, "WRONG@fell.example")
 	if !d.lasts(session) {
 		t.Error("the same e-mail once more ended the session")
@@ -114,7 +116,7 @@ func TestTakingAnEmailBack(t *testing.T) {
 	if by, _ := d.in(d.proof("ines", "ines@fell.example")); by != d.Electrician {
 		t.Errorf("by the new e-mail came in: %+v", by)
 	}
-	is(t, "let her go", d.Firm.EndMember(t.Context(), d.Owner, d.Electrician.ID), "")
+	wantKind(t, "end a membership", d.Firm.EndMember(t.Context(), d.Owner, d.Electrician.ID), "")
 	if by, _ := d.in(d.proof("ines", "ines@fell.example")); !by.ID.IsZero() {
 		t.Errorf("after leaving came in: %s", by.Name)
 	}
@@ -128,23 +130,23 @@ func TestWhoSetsAnEmail(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	set := func(by firm.Person, of id.Member, email string) error { return s.Firm.SetEmail(ctx, by, of, email) }
-	is(t, "by the foreman", set(s.Foreman, s.Foreman.ID, "bram@fell.example"), fault.Refused)
-	is(t, "by another firm", set(s.Found(t, "Marl & Sons"), s.Foreman.ID, "bram@fell.example"), fault.NotFound)
-	is(t, "of nobody", set(s.Owner, id.New[id.Member](), "bram@fell.example"), fault.NotFound)
-	is(t, "no e-mail", set(s.Owner, s.Foreman.ID, "bram"), fault.BadInput)
-	is(t, "by the owner", set(s.Owner, s.Foreman.ID, "bram@fell.example"), "")
-	is(t, "of two", set(s.Owner, s.Plumber.ID, "Bram@fell.example"), fault.Conflict)
+	wantKind(t, "by the foreman", set(s.Foreman, s.Foreman.ID, "bram@fell.example"), fault.Refused)
+	wantKind(t, "by another firm", set(s.Found(t, "Marl & Sons"), s.Foreman.ID, "bram@fell.example"), fault.NotFound)
+	wantKind(t, "of nobody", set(s.Owner, id.New[id.Member](), "bram@fell.example"), fault.NotFound)
+	wantKind(t, "no e-mail", set(s.Owner, s.Foreman.ID, "bram"), fault.BadInput)
+	wantKind(t, "by the owner", set(s.Owner, s.Foreman.ID, "bram@fell.example"), "")
+	wantKind(t, "of two", set(s.Owner, s.Plumber.ID, "Bram@fell.example"), fault.Conflict)
 	for who, sees := range map[firm.Person]string{s.Owner: "bram@fell.example", s.Foreman: "bram@fell.example",
 		s.Plumber: ""} {
 		all, err := s.Firm.Members(ctx, who)
-		is(t, "the people", err, "")
+		wantKind(t, "the people", err, "")
 		for _, m := range all {
 			if m.ID == s.Foreman.ID && m.Email != sees {
 				t.Errorf("%s sees the foreman's e-mail as %q", who.Name, m.Email)
 			}
 		}
 	}
-	is(t, "none", set(s.Owner, s.Foreman.ID, ""), "")
+	wantKind(t, "none", set(s.Owner, s.Foreman.ID, ""), "")
 }
 
 // Somebody of two firms chooses one, once.
@@ -152,7 +154,7 @@ func TestSomebodyOfTwoFirmsChooses(t *testing.T) {
 	d := &doors{Site: dbtest.New(t), t: t}
 	ctx := t.Context()
 	other := d.Found(t, "Marl & Sons")
-	is(t, "theirs", d.Firm.SetEmail(ctx, other, other.ID, "ada@fell.example"), "")
+	wantKind(t, "theirs", d.Firm.SetEmail(ctx, other, other.ID, "ada@fell.example"), "")
 	d.email(d.Owner, "ada@fell.example")
 	third := d.Found(t, "Elsewhere")
 	p, attempt := d.proof("ada", "ada@fell.example"), d.attempt()
@@ -161,58 +163,59 @@ func TestSomebodyOfTwoFirmsChooses(t *testing.T) {
 		t.Fatalf("%+v (%v)", places, err)
 	}
 	_, err = d.Firm.Recognise(ctx, attempt, p)
-	is(t, "the same attempt again", err, fault.NotFound)
+	wantKind(t, "the same attempt again", err, fault.NotFound)
 	by, session, err := d.Firm.Choose(ctx, attempt, other.Firm)
 	if err != nil || by != other || !d.lasts(session) {
 		t.Errorf("%+v came in (%v)", by, err)
 	}
 	_, _, err = d.Firm.Choose(ctx, attempt, d.Owner.Firm)
-	is(t, "the other one as well", err, fault.NotFound)
+	wantKind(t, "the other one as well", err, fault.NotFound)
 
 	attempt = d.attempt()
 	_, err = d.Firm.Recognise(ctx, attempt, p)
-	is(t, "another attempt", err, "")
+	wantKind(t, "another attempt", err, "")
 	_, _, err = d.Firm.Choose(ctx, attempt, third.Firm)
-	is(t, "a firm that is not hers", err, fault.NotFound)
+	wantKind(t, "a firm that does not know the person", err, fault.NotFound)
 
 	attempt = d.attempt()
 	_, err = d.Firm.Recognise(ctx, attempt, p)
-	is(t, "a third attempt", err, "")
-	d.Clock.Pass(firm.AttemptLasts)
+	wantKind(t, "a third attempt", err, "")
+	d.Clock.Pass(firm.AttemptLifetime)
 	_, _, err = d.Firm.Choose(ctx, attempt, d.Owner.Firm)
-	is(t, "too late", err, fault.NotFound)
+	wantKind(t, "too late", err, fault.NotFound)
 	_, _, err = d.Firm.Choose(ctx, firm.Hash{99}, d.Owner.Firm)
-	is(t, "an attempt that never was", err, fault.NotFound)
+	wantKind(t, "an attempt that never was", err, fault.NotFound)
 }
 
-// A link that is used with a provider ties the two for good: no e-mail is needed.
+// A link that is used with a provider ties the two for good: no e-mail address
+// is needed.
 func TestALinkUsedWithAProvider(t *testing.T) {
 	d := &doors{Site: dbtest.New(t), t: t}
 	ctx := t.Context()
 	link := func(of firm.Person) string {
 		t.Helper()
 		link, err := d.Firm.OneTimeLink(ctx, d.Owner, of.ID)
-		is(t, "a link", err, "")
+		wantKind(t, "a link", err, "")
 		return link
 	}
 	first, attempt := link(d.Plumber), d.attempt()
-	by, session, err := d.Firm.ComeInKnown(ctx, first, attempt, d.proof("olek", ""))
+	by, session, err := d.Firm.SignInAndLink(ctx, first, attempt, d.proof("olek", ""))
 	if err != nil || by != d.Plumber || !d.lasts(session) {
 		t.Fatalf("%+v came in (%v)", by, err)
 	}
-	_, _, err = d.Firm.ComeInKnown(ctx, first, d.attempt(), d.proof("thief", ""))
-	is(t, "the link again", err, fault.NotFound)
-	_, _, err = d.Firm.ComeInKnown(ctx, link(d.Plumber), attempt, d.proof("olek", ""))
-	is(t, "the attempt again", err, fault.NotFound)
-	_, _, err = d.Firm.ComeInKnown(ctx, "x", d.attempt(), d.proof("olek", ""))
-	is(t, "no link at all", err, fault.NotFound)
+	_, _, err = d.Firm.SignInAndLink(ctx, first, d.attempt(), d.proof("thief", ""))
+	wantKind(t, "the link again", err, fault.NotFound)
+	_, _, err = d.Firm.SignInAndLink(ctx, link(d.Plumber), attempt, d.proof("olek", ""))
+	wantKind(t, "the attempt again", err, fault.NotFound)
+	_, _, err = d.Firm.SignInAndLink(ctx, "x", d.attempt(), d.proof("olek", ""))
+	wantKind(t, "no link at all", err, fault.NotFound)
 	if by, _ := d.in(d.proof("olek", "")); by != d.Plumber {
 		t.Errorf("afterwards %+v comes in", by)
 	}
-	_, _, err = d.Firm.ComeInKnown(ctx, link(d.DryLiner), d.attempt(), d.proof("olek", ""))
-	is(t, "as somebody else of the firm", err, fault.Conflict)
-	// A new link replaces who comes in, and ends what the old one began.
-	if _, _, err = d.Firm.ComeInKnown(ctx, link(d.Plumber), d.attempt(), d.proof("nowik", "")); err != nil ||
+	_, _, err = d.Firm.SignInAndLink(ctx, link(d.DryLiner), d.attempt(), d.proof("olek", ""))
+	wantKind(t, "as somebody else of the firm", err, fault.Conflict)
+	// A new link replaces the identity, and ends what the old one began.
+	if _, _, err = d.Firm.SignInAndLink(ctx, link(d.Plumber), d.attempt(), d.proof("nowik", "")); err != nil ||
 		d.lasts(session) {
 		t.Errorf("the old account's session lasts (%v)", err)
 	}
@@ -221,16 +224,16 @@ func TestALinkUsedWithAProvider(t *testing.T) {
 	}
 }
 
-// Going out at the provider ends what came from it, and that only: by the
-// session there or by the subject, in every firm; and said again it ends
-// nothing that began later.
+// Signing out at the provider ends what came from it, and only that: by the
+// session there or by the subject, in every firm; repeated, it ends nothing
+// that began later.
 func TestGoingOutAtTheProvider(t *testing.T) {
 	d := &doors{Site: dbtest.New(t), t: t}
 	ctx := t.Context()
 	d.email(d.Plumber, "olek@fell.example")
 	d.email(d.DryLiner, "tess@fell.example")
 	_, own, err := d.Firm.StartSession(ctx, d.Plumber.Firm, d.Plumber.ID)
-	is(t, "by a link", err, "")
+	wantKind(t, "by a link", err, "")
 	begin := func(subject, at string) string {
 		p := d.proof(subject, subject+"@fell.example")
 		p.Session = at
@@ -238,27 +241,27 @@ func TestGoingOutAtTheProvider(t *testing.T) {
 		return session
 	}
 	phone, desk, tess := begin("olek", "phone"), begin("olek", "desk"), begin("tess", "")
-	word := func(issuer, subject, at string) firm.Goodbye {
-		return firm.Goodbye{Identity: firm.Identity{Issuer: issuer, Subject: subject}, Session: at, At: d.Clock.Now()}
+	word := func(issuer, subject, at string) firm.Logout {
+		return firm.Logout{Identity: firm.Identity{Issuer: issuer, Subject: subject}, Session: at, At: d.Clock.Now()}
 	}
-	for _, g := range []firm.Goodbye{word("https://other.example", "olek", "phone"), word(issuer, "", "other"),
+	for _, g := range []firm.Logout{word("https://other.example", "olek", "phone"), word(issuer, "", "other"),
 		word(issuer, "tess", "phone"), word(issuer, "", "")} {
-		is(t, "somebody else's word", d.Firm.GoOut(ctx, g), "")
+		wantKind(t, "somebody else's word", d.Firm.LogOut(ctx, g), "")
 	}
 	if !d.lasts(phone) || !d.lasts(desk) || !d.lasts(tess) {
 		t.Error("a word about something else ended a session")
 	}
-	is(t, "out on the phone", d.Firm.GoOut(ctx, word(issuer, "", "phone")), "")
+	wantKind(t, "out on the phone", d.Firm.LogOut(ctx, word(issuer, "", "phone")), "")
 	if d.lasts(phone) || !d.lasts(desk) {
 		t.Error("it must end the phone's session alone")
 	}
 	out := word(issuer, "olek", "")
-	is(t, "out everywhere", d.Firm.GoOut(ctx, out), "")
+	wantKind(t, "out everywhere", d.Firm.LogOut(ctx, out), "")
 	if d.lasts(desk) || !d.lasts(own) || !d.lasts(tess) {
 		t.Error("it must end what came from the provider, and that only")
 	}
 	again := begin("olek", "phone")
-	is(t, "the same word again", d.Firm.GoOut(ctx, out), "")
+	wantKind(t, "the same word again", d.Firm.LogOut(ctx, out), "")
 	if !d.lasts(again) {
 		t.Error("a word said twice ended a later session")
 	}

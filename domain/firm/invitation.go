@@ -12,13 +12,13 @@ import (
 	"lathmark/domain/words"
 )
 
-// Invitation lets one person into the firm, once. Whoever has its code comes in
-// by it and says his own name.
+// Invitation lets one person into the firm, once. Whoever has its code signs in
+// with it and states their own name.
 type Invitation struct {
 	ID id.Invitation
 	By id.Member // who made it
-	// What the person will be: a trade, on every job or on those named, or a
-	// foreman.
+	// What the person is going to be: a trade, on every job or on those named,
+	// or a foreman.
 	Role     Role
 	Trade    words.Trade
 	EveryJob bool
@@ -32,33 +32,33 @@ type Invitation struct {
 	CreatedAt, EndsAt time.Time
 }
 
-// CodeLasts is how long a code on a phone's glass can be used. It lets in
+// CodeLifetime is how long a code on a phone's screen can be used. It lets in
 // whoever sees it, as a code sent to a phone does: 10 minutes at most (OWASP
-// ASVS 5.0, 6.5.5). A printed one has to last until the person it is for comes
-// by: an activation code that ends soon and works once (6.4.1).
-const CodeLasts = 10 * time.Minute
+// ASVS 5.0, 6.5.5). A printed one has to last until its person comes by: an
+// activation code that expires soon and works once (6.4.1).
+const CodeLifetime = 10 * time.Minute
 
-// InvitationsAtMost is how many codes of a firm may wait at a time.
-const InvitationsAtMost = 50
+// MaxInvitations is how many unused codes a firm may have at a time.
+const MaxInvitations = 50
 
 // InvitationTx is what invitations need of a transaction.
 type InvitationTx interface {
-	// InsertInvitation adds an invitation, and sweeps out those that ended unused.
-	// Faults: NotFound, for a job that is none of the firm's.
+	// InsertInvitation adds an invitation, and deletes those that expired
+	// unused. Faults: NotFound for a job that is not the firm's.
 	InsertInvitation(ctx context.Context, hash Hash, i Invitation) error
 	// Invitation returns an invitation that can be used.
 	Invitation(ctx context.Context, hash Hash, at time.Time) (Invitation, error)
-	// UseInvitation marks an invitation as used, and returns it: once, however many
-	// try at the same moment.
+	// UseInvitation marks an invitation as used, and returns it: once, no
+	// matter how many try at the same time.
 	UseInvitation(ctx context.Context, hash Hash, at time.Time) (Invitation, error)
 	// Invitations returns all that can be used, the newest first.
 	Invitations(ctx context.Context, at time.Time) ([]Invitation, error)
-	// DeleteInvitation takes an unused invitation away. Faults: NotFound.
+	// DeleteInvitation deletes an unused invitation. Faults: NotFound.
 	DeleteInvitation(ctx context.Context, invitation id.Invitation) error
 }
 
-// MayInvite reports whether a person may ask somebody in as i says: nil, or a
-// fault of kind Refused. A foreman asks in trades, the owner foremen too.
+// MayInvite checks that a person may invite somebody as i says: nil, or a fault
+// of kind Refused. A foreman invites trades, the owner foremen too.
 func MayInvite(by Person, i Invitation) error {
 	if i.Role == Foreman {
 		return MayRunFirm(by)
@@ -66,14 +66,15 @@ func MayInvite(by Person, i Invitation) error {
 	return May(Invite)(by)
 }
 
-// Invite makes an invitation and returns its code, which is kept nowhere. The
-// owner and the foreman may; see MayInvite. Faults: Refused, BadInput, NotFound.
+// Invite makes an invitation and returns its code, which is not stored. The
+// owner and the foreman may; see MayInvite. Faults: Refused, BadInput,
+// NotFound.
 func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Invitation, code string, err error) {
 	if err := MayInvite(by, i); err != nil {
 		return Invitation{}, "", err
 	}
 	now := s.now()
-	i.ID, i.By, i.CreatedAt, i.EndsAt = id.New[id.Invitation](), by.ID, now, now.Add(CodeLasts)
+	i.ID, i.By, i.CreatedAt, i.EndsAt = id.New[id.Invitation](), by.ID, now, now.Add(CodeLifetime)
 	if i.Printed {
 		i.EndsAt = endOfDay(now)
 	}
@@ -89,8 +90,8 @@ func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Inv
 		if err != nil {
 			return err
 		}
-		if len(waiting) >= InvitationsAtMost {
-			return uninvited("jobs", "more codes wait than a firm needs", "Take back those that nobody will use")
+		if len(waiting) >= MaxInvitations {
+			return badInvitation("jobs", "more codes wait than a firm needs", "Take back those that nobody will use")
 		}
 		if err := tx.InsertInvitation(ctx, hash, i); err != nil {
 			return err
@@ -101,11 +102,11 @@ func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Inv
 	return made, token, err
 }
 
-// endOfDay is the last second of a day, or of the next ten minutes where that is
-// later.
+// endOfDay returns the last second of a day, or of the next ten minutes if that
+// is later.
 func endOfDay(now time.Time) time.Time {
 	y, m, d := now.Date()
-	end, least := time.Date(y, m, d, 23, 59, 59, 0, now.Location()), now.Add(CodeLasts)
+	end, least := time.Date(y, m, d, 23, 59, 59, 0, now.Location()), now.Add(CodeLifetime)
 	if end.Before(least) {
 		return least
 	}
@@ -116,24 +117,24 @@ func (i Invitation) check() error {
 	trade := slices.Contains(words.Trades, i.Trade) && i.Trade != words.Foreman && i.Trade != words.Client
 	switch {
 	case i.Role == Foreman && (i.Trade != "" || i.EveryJob || len(i.Jobs) > 0):
-		return uninvited("jobs", "jobs or a trade are named for a foreman", "Leave them out: a foreman sees every job")
+		return badInvitation("jobs", "jobs or a trade are named for a foreman", "Leave them out: a foreman sees every job")
 	case i.Role == Foreman:
 		return nil
 	case i.Role != Trade || !trade:
-		return uninvited("trade", "it is not said what the person does", "Choose the trade")
+		return badInvitation("trade", "it is not said what the person does", "Choose the trade")
 	case i.EveryJob == (len(i.Jobs) > 0):
-		return uninvited("jobs", "it is not said on which jobs", "Name one job or more, or say every job")
+		return badInvitation("jobs", "it is not said on which jobs", "Name one job or more, or say every job")
 	}
 	return nil
 }
 
-func uninvited(path, wrong, mend string) error {
+func badInvitation(path, wrong, mend string) error {
 	return &fault.Error{Kind: fault.BadInput, Msg: "This code cannot be made.",
 		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
 }
 
-// Invitations returns the invitations that wait, the newest first. The owner and
-// the foreman may ask. Faults: Refused.
+// Invitations returns the unused invitations, the newest first. Owners and
+// foremen may call it. Faults: Refused.
 func (s *Service) Invitations(ctx context.Context, by Person) (all []Invitation, err error) {
 	if err := May(Invite)(by); err != nil {
 		return nil, err
@@ -145,24 +146,24 @@ func (s *Service) Invitations(ctx context.Context, by Person) (all []Invitation,
 	return all, err
 }
 
-// TakeBack takes an invitation back that nobody has used; its code works no
-// more. The owner and the foreman may. Faults: Refused, NotFound.
-func (s *Service) TakeBack(ctx context.Context, by Person, invitation id.Invitation) error {
+// RevokeInvitation revokes an unused invitation; its code no longer works.
+// Owners and foremen may call it. Faults: Refused, NotFound.
+func (s *Service) RevokeInvitation(ctx context.Context, by Person, invitation id.Invitation) error {
 	if err := May(Invite)(by); err != nil {
 		return err
 	}
 	return s.in(ctx, by, func(tx Tx) error { return tx.DeleteInvitation(ctx, invitation) })
 }
 
-// Invited returns what a code is for, and the firm, and uses nothing up. Anybody
-// may look. Faults: NotFound, also for a code that was used, taken back, or is
-// over.
-func (s *Service) Invited(ctx context.Context, code string) (i Invitation, f Firm, err error) {
+// InvitationByCode returns what a code is for, and the firm, without using it
+// up. Anyone may call it. Faults: NotFound, also for a code that was used or
+// revoked, or has expired.
+func (s *Service) InvitationByCode(ctx context.Context, code string) (i Invitation, f Firm, err error) {
 	err = s.withCode(ctx, code, func(tx Tx, hash Hash) error {
 		if i, err = tx.Invitation(ctx, hash, s.now()); err != nil {
 			return noCode(err)
 		}
-		if err := stands(ctx, tx, i); err != nil {
+		if err := checkInviter(ctx, tx, i); err != nil {
 			return err
 		}
 		f, err = tx.Firm(ctx)
@@ -171,10 +172,10 @@ func (s *Service) Invited(ctx context.Context, code string) (i Invitation, f Fir
 	return i, f, err
 }
 
-// Join uses a code up: whoever calls himself name is then somebody of the firm,
-// as the invitation says, and has a session. Anybody may try. Faults: NotFound,
-// also for a code that was used, taken back, or is over; BadInput, and the code
-// can still be used.
+// Join uses a code up: a person called name then belongs to the firm, as the
+// invitation says, and has a session. Anyone may call it. Faults: NotFound,
+// also for a code that was used or revoked, or has expired; BadInput, after
+// which the code can still be used.
 func (s *Service) Join(ctx context.Context, code, name string) (p Person, session string, err error) {
 	err = s.withCode(ctx, code, func(tx Tx, hash Hash) error {
 		now := s.now()
@@ -187,13 +188,13 @@ func (s *Service) Join(ctx context.Context, code, name string) (p Person, sessio
 	return p, session, err
 }
 
-// admit uses an invitation up for whoever calls himself name.
+// admit uses an invitation up for a person called name.
 func admit(ctx context.Context, tx Tx, hash Hash, name string, now time.Time) (Person, error) {
 	i, err := tx.UseInvitation(ctx, hash, now)
 	if err != nil {
 		return Person{}, noCode(err)
 	}
-	if err := stands(ctx, tx, i); err != nil {
+	if err := checkInviter(ctx, tx, i); err != nil {
 		return Person{}, err
 	}
 	f, err := tx.Firm(ctx)
@@ -202,7 +203,7 @@ func admit(ctx context.Context, tx Tx, hash Hash, name string, now time.Time) (P
 	}
 	p := Person{Firm: f.ID, ID: id.New[id.Member](), Name: plainName(name), Role: i.Role, Trade: i.Trade,
 		EveryJob: i.EveryJob}
-	if err := newcomer(ctx, tx, p); err != nil {
+	if err := checkNewcomer(ctx, tx, p); err != nil {
 		return Person{}, err
 	}
 	if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {
@@ -219,8 +220,8 @@ func (s *Service) withCode(ctx context.Context, code string, do func(Tx, Hash) e
 	return s.in(ctx, Whole(firm), func(tx Tx) error { return do(tx, hash) })
 }
 
-// stands makes sure that who made an invitation may still do so.
-func stands(ctx context.Context, tx Tx, i Invitation) error {
+// checkInviter checks that whoever made an invitation may still do so.
+func checkInviter(ctx context.Context, tx Tx, i Invitation) error {
 	m, err := tx.Member(ctx, i.By)
 	if err != nil {
 		return err
@@ -231,9 +232,9 @@ func stands(ctx context.Context, tx Tx, i Invitation) error {
 	return nil
 }
 
-// newcomer tells what is wrong with a name that somebody returns himself. Nobody
-// can take the name of somebody who is there: the diary tells people apart by it.
-func newcomer(ctx context.Context, tx Tx, p Person) error {
+// checkNewcomer returns what is wrong with a name that a newcomer states.
+// Nobody can take a present member's name: the diary tells people apart by it.
+func checkNewcomer(ctx context.Context, tx Tx, p Person) error {
 	if err := checkMember(p); err != nil {
 		return err
 	}
@@ -251,9 +252,9 @@ func newcomer(ctx context.Context, tx Tx, p Person) error {
 	return nil
 }
 
-// plainName is a name as somebody typed it, on one line, with single blanks and
-// without letters that turn the direction of what stands beside it. One that is
-// too long stays too long.
+// plainName returns a name as somebody typed it, on one line, with single
+// spaces and without characters that turn the direction of the text beside it.
+// It shortens nothing.
 func plainName(name string) string {
 	name = strings.Map(func(r rune) rune {
 		if unicode.Is(unicode.Bidi_Control, r) {
@@ -264,8 +265,8 @@ func plainName(name string) string {
 	return strings.Join(strings.Fields(oneLine(name, 200)), " ")
 }
 
-// sameName reports whether two names read the same: case, blanks and letters that
-// are not seen do not count.
+// sameName reports whether two names read the same: case, spaces and invisible
+// characters do not count.
 func sameName(a, b string) bool {
 	seen := func(name string) string {
 		return strings.Join(strings.FieldsFunc(name, func(r rune) bool {
@@ -276,15 +277,15 @@ func sameName(a, b string) bool {
 	return strings.EqualFold(seen(a), seen(b))
 }
 
-// AnotherDevice makes a one-time link that lets the person himself in on another
-// device, within CodeLasts. Everybody may, for himself. Faults: Refused.
-func (s *Service) AnotherDevice(ctx context.Context, by Person) (link string, ends time.Time, err error) {
-	if err := MayBeOneself(by); err != nil {
+// NewDeviceLink makes a one-time link with which people sign in on another
+// device of theirs, within CodeLifetime. Faults: Refused.
+func (s *Service) NewDeviceLink(ctx context.Context, by Person) (link string, ends time.Time, err error) {
+	if err := MayManageSelf(by); err != nil {
 		return "", time.Time{}, err
 	}
 	now := s.now()
 	link, hash := NewToken(by.Firm)
-	ends = now.Add(CodeLasts)
+	ends = now.Add(CodeLifetime)
 	return link, ends, s.in(ctx, by, func(tx Tx) error { return tx.InsertOneTimeLink(ctx, hash, by.ID, now, ends) })
 }
 

@@ -17,7 +17,7 @@ import (
 func newJob(t *testing.T, s *dbtest.Site, name string) id.Job {
 	t.Helper()
 	j, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: name})
-	is(t, name, err, "")
+	wantKind(t, name, err, "")
 	return j.ID
 }
 
@@ -26,11 +26,11 @@ func invited(t *testing.T, s *dbtest.Site, printed bool) (i firm.Invitation, cod
 	t.Helper()
 	i, code, err := s.Firm.Invite(t.Context(), s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Electrician,
 		Jobs: []id.Job{newJob(t, s, "14 Orchard Row")}, Printed: printed})
-	is(t, "invite", err, "")
+	wantKind(t, "invite", err, "")
 	return i, code
 }
 
-// Whoever has the code is somebody of the firm, for this trade, on the jobs named
+// Whoever has the code belongs to the firm, for this trade, on the jobs named
 // and on no others; the code works once.
 func TestSomebodyIsInvited(t *testing.T) {
 	s := dbtest.New(t)
@@ -38,7 +38,7 @@ func TestSomebodyIsInvited(t *testing.T) {
 	i, code := invited(t, s, false)
 	newJob(t, s, "Mill Loft")
 	for range 2 { // looking uses nothing up
-		got, f, err := s.Firm.Invited(ctx, code)
+		got, f, err := s.Firm.InvitationByCode(ctx, code)
 		if err != nil || f.Name != "Fell & Daughters" || got.Trade != words.Electrician || len(got.JobNames) != 1 ||
 			got.JobNames[0] != "14 Orchard Row" {
 			t.Fatalf("%+v of %q (%v)", got, f.Name, err)
@@ -46,7 +46,7 @@ func TestSomebodyIsInvited(t *testing.T) {
 	}
 	for _, name := range []string{"", " \n ", strings.Repeat("x", 121), "Ines Carro", " ines \u200b CARRO\u202e"} {
 		_, _, err := s.Firm.Join(ctx, code, name)
-		is(t, name, err, fault.BadInput)
+		wantKind(t, name, err, fault.BadInput)
 	}
 	p, session, err := s.Firm.Join(ctx, code, "  Dara \u202e Quill\n")
 	want := firm.Person{Firm: s.Owner.Firm, ID: p.ID, Name: "Dara Quill", Role: firm.Trade, Trade: words.Electrician}
@@ -61,18 +61,18 @@ func TestSomebodyIsInvited(t *testing.T) {
 		t.Errorf("sees %+v (%v)", jobs, err)
 	}
 	_, again, err := s.Firm.Join(ctx, code, "Pell Castor")
-	is(t, "a second time", err, fault.NotFound)
+	wantKind(t, "a second time", err, fault.NotFound)
 	if again != "" {
 		t.Error("a second session")
 	}
-	_, _, err = s.Firm.Invited(ctx, code)
-	is(t, "look at one that was used", err, fault.NotFound)
+	_, _, err = s.Firm.InvitationByCode(ctx, code)
+	wantKind(t, "look at one that was used", err, fault.NotFound)
 	if open, err := s.Firm.Invitations(ctx, s.Foreman); err != nil || len(open) != 0 {
 		t.Errorf("%+v still wait (%v)", open, err)
 	}
 }
 
-// A code on the glass lasts ten minutes, a printed one until the day ends.
+// A code on the screen lasts ten minutes, a printed one until the day ends.
 func TestHowLongACodeLasts(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -86,17 +86,17 @@ func TestHowLongACodeLasts(t *testing.T) {
 	}
 	s.Clock.Pass(11 * time.Minute)
 	_, _, err := s.Firm.Join(ctx, code, "Dara Quill")
-	is(t, "on the glass after 11 minutes", err, fault.NotFound)
+	wantKind(t, "on the glass after 11 minutes", err, fault.NotFound)
 	s.Clock.Pass(paper.EndsAt.Sub(s.Clock.Now()) - time.Minute)
-	_, _, err = s.Firm.Invited(ctx, printed)
-	is(t, "on paper in the evening", err, "")
+	_, _, err = s.Firm.InvitationByCode(ctx, printed)
+	wantKind(t, "on paper in the evening", err, "")
 	late, _ := invited(t, s, true)
 	if d := late.EndsAt.Sub(late.CreatedAt); d != 10*time.Minute {
 		t.Errorf("printed at midnight %v", d)
 	}
 	s.Clock.Pass(2 * time.Minute)
 	_, _, err = s.Firm.Join(ctx, printed, "Dara Quill")
-	is(t, "on paper the next day", err, fault.NotFound)
+	wantKind(t, "on paper the next day", err, fault.NotFound)
 }
 
 // Of many phones that use one code at the same moment one gets in.
@@ -165,7 +165,7 @@ func TestWhoMayInvite(t *testing.T) {
 		{"with a key", func() firm.Person { p := s.Foreman; p.Key = firm.KeyRuns; return p }(), trade, fault.Refused},
 	} {
 		_, _, err := s.Firm.Invite(ctx, c.by, c.i)
-		is(t, c.what, err, c.want)
+		wantKind(t, c.what, err, c.want)
 	}
 	open, err := s.Firm.Invitations(ctx, s.Foreman)
 	if err != nil || len(open) != 4 {
@@ -175,37 +175,37 @@ func TestWhoMayInvite(t *testing.T) {
 		t.Errorf("another firm sees %+v (%v)", theirs, err)
 	}
 	_, err = s.Firm.Invitations(ctx, s.Plumber)
-	is(t, "a trade looks", err, fault.Refused)
-	is(t, "a trade takes one back", s.Firm.TakeBack(ctx, s.Plumber, open[0].ID), fault.Refused)
-	is(t, "another firm takes one back", s.Firm.TakeBack(ctx, other, open[0].ID), fault.NotFound)
-	is(t, "the foreman takes one back", s.Firm.TakeBack(ctx, s.Foreman, open[0].ID), "")
-	is(t, "twice", s.Firm.TakeBack(ctx, s.Foreman, open[0].ID), fault.NotFound)
+	wantKind(t, "a trade looks", err, fault.Refused)
+	wantKind(t, "a trade takes one back", s.Firm.RevokeInvitation(ctx, s.Plumber, open[0].ID), fault.Refused)
+	wantKind(t, "another firm takes one back", s.Firm.RevokeInvitation(ctx, other, open[0].ID), fault.NotFound)
+	wantKind(t, "the foreman takes one back", s.Firm.RevokeInvitation(ctx, s.Foreman, open[0].ID), "")
+	wantKind(t, "twice", s.Firm.RevokeInvitation(ctx, s.Foreman, open[0].ID), fault.NotFound)
 }
 
-// A code leads nowhere once it is taken back, or who made it may not ask people
-// in any more; nor does one that was never made.
+// A code leads nowhere once it is revoked, or its maker may no longer invite
+// people; nor does one that was never made.
 func TestCodesThatLeadNowhere(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	nowhere := func(what, code string) {
 		t.Helper()
-		_, _, err := s.Firm.Invited(ctx, code)
-		is(t, "look: "+what, err, fault.NotFound)
+		_, _, err := s.Firm.InvitationByCode(ctx, code)
+		wantKind(t, "look: "+what, err, fault.NotFound)
 		_, _, err2 := s.Firm.Join(ctx, code, "Dara Quill")
-		is(t, "join: "+what, err2, fault.NotFound)
+		wantKind(t, "join: "+what, err2, fault.NotFound)
 		if err == nil || err2 == nil || err.Error() != err2.Error() || !strings.Contains(err.Error(),
 			"lead anywhere any more") {
 			t.Errorf("%s: %v; %v", what, err, err2)
 		}
 	}
 	i, code := invited(t, s, false)
-	is(t, "take back", s.Firm.TakeBack(ctx, s.Owner, i.ID), "")
+	wantKind(t, "take back", s.Firm.RevokeInvitation(ctx, s.Owner, i.ID), "")
 	nowhere("taken back", code)
 	_, byForeman := invited(t, s, false)
-	is(t, "his ways in are ended", s.Firm.EndWaysIn(ctx, s.Owner, s.Foreman.ID), "")
+	wantKind(t, "the inviter's ways in are ended", s.Firm.EndWaysIn(ctx, s.Owner, s.Foreman.ID), "")
 	nowhere("by somebody whose phone was lost", byForeman)
 	_, byForeman = invited(t, s, false)
-	is(t, "he leaves", s.Firm.EndMember(ctx, s.Owner, s.Foreman.ID), "")
+	wantKind(t, "the inviter leaves", s.Firm.EndMember(ctx, s.Owner, s.Foreman.ID), "")
 	nowhere("by somebody who left", byForeman)
 	guess, _ := firm.NewToken(s.Owner.Firm)
 	nowhere("guessed", guess)
@@ -214,7 +214,7 @@ func TestCodesThatLeadNowhere(t *testing.T) {
 	nowhere("too short", guess[:60])
 	nowhere("empty", "")
 	link, err := s.Firm.OneTimeLink(ctx, s.Owner, s.Plumber.ID)
-	is(t, "a link", err, "")
+	wantKind(t, "a link", err, "")
 	nowhere("a link of another kind", link)
 }
 
@@ -223,39 +223,39 @@ func TestSoManyCodes(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	every := firm.Invitation{Role: firm.Trade, Trade: words.Tiler, EveryJob: true}
-	for range firm.InvitationsAtMost {
+	for range firm.MaxInvitations {
 		_, _, err := s.Firm.Invite(ctx, s.Foreman, every)
-		is(t, "one more", err, "")
+		wantKind(t, "one more", err, "")
 	}
 	_, _, err := s.Firm.Invite(ctx, s.Owner, every)
-	is(t, "one too many", err, fault.BadInput)
-	s.Clock.Pass(firm.CodeLasts)
+	wantKind(t, "one too many", err, fault.BadInput)
+	s.Clock.Pass(firm.CodeLifetime)
 	_, _, err = s.Firm.Invite(ctx, s.Owner, every)
-	is(t, "once they are over", err, "")
+	wantKind(t, "once they are over", err, "")
 }
 
-// One gets oneself in on another device, within ten minutes and once.
+// People sign in on another device of theirs, within ten minutes and once.
 func TestAnotherDevice(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	link, ends, err := s.Firm.AnotherDevice(ctx, s.Plumber)
-	is(t, "a link", err, "")
+	link, ends, err := s.Firm.NewDeviceLink(ctx, s.Plumber)
+	wantKind(t, "a link", err, "")
 	if d := ends.Sub(s.Clock.Now()); d > 10*time.Minute || d < 9*time.Minute {
 		t.Errorf("it lasts %v", d)
 	}
-	p, _, err := s.Firm.ComeIn(ctx, link)
+	p, _, err := s.Firm.SignIn(ctx, link)
 	if err != nil || p != s.Plumber {
 		t.Errorf("%+v (%v)", p, err)
 	}
-	_, _, err = s.Firm.ComeIn(ctx, link)
-	is(t, "twice", err, fault.NotFound)
-	link, _, err = s.Firm.AnotherDevice(ctx, s.Plumber)
-	is(t, "another", err, "")
+	_, _, err = s.Firm.SignIn(ctx, link)
+	wantKind(t, "twice", err, fault.NotFound)
+	link, _, err = s.Firm.NewDeviceLink(ctx, s.Plumber)
+	wantKind(t, "another", err, "")
 	s.Clock.Pass(11 * time.Minute)
-	_, _, err = s.Firm.ComeIn(ctx, link)
-	is(t, "late", err, fault.NotFound)
+	_, _, err = s.Firm.SignIn(ctx, link)
+	wantKind(t, "late", err, fault.NotFound)
 	keyed := s.Plumber
 	keyed.Key = firm.KeyRuns
-	_, _, err = s.Firm.AnotherDevice(ctx, keyed)
-	is(t, "with a key", err, fault.Refused)
+	_, _, err = s.Firm.NewDeviceLink(ctx, keyed)
+	wantKind(t, "with a key", err, fault.Refused)
 }

@@ -10,42 +10,42 @@ import (
 	"lathmark/domain/id"
 )
 
-// Key lets another program ask in a member's name.
+// Key lets another program act in a member's name.
 type Key struct {
 	ID     id.Key
 	Member id.Member
 	Name   string // what it is for: "the office's spreadsheet"
 	Scope  Scope
-	// UsedAt is when it was last used, within SeenEvery; zero: never.
+	// UsedAt is when it was last used, within SeenEvery; zero means never.
 	CreatedAt, EndsAt, UsedAt time.Time
 }
 
 // How long a key lasts, and how many one member may have.
 const (
-	KeyLastsAtMost = 366 * 24 * time.Hour
-	KeysAtMost     = 20
+	MaxKeyLifetime = 366 * 24 * time.Hour
+	MaxKeys        = 20
 )
 
-// keyMark begins every key, so that people and programs that look for secrets
-// in the wrong places know one when they see it.
+// keyMark begins every key, so that people and programs that look for leaked
+// secrets recognise one.
 const keyMark = "lathmark_"
 
 // KeyTx is what keys need of a transaction.
 type KeyTx interface {
 	InsertKey(ctx context.Context, hash Hash, k Key) error
-	// Key returns a key that lasts, and whom it asks for: a member who has not left.
+	// Key returns a valid key, and the member it acts for, who has not left.
 	Key(ctx context.Context, hash Hash, at time.Time) (Key, Session, error)
-	// UseKey notes that a key was used.
+	// UseKey records that a key was used.
 	UseKey(ctx context.Context, key id.Key, at time.Time) error
 	// Keys returns all keys of a member, the newest first.
 	Keys(ctx context.Context, member id.Member) ([]Key, error)
-	// EndKey takes a key of a member away. Faults: NotFound.
+	// EndKey deletes a member's key. Faults: NotFound.
 	EndKey(ctx context.Context, member id.Member, key id.Key) error
 }
 
 // MakeKey makes a key for another program, in the name of by, and returns its
-// secret, which is kept nowhere. It lasts for lasts. The people on site may.
-// Faults: Refused, BadInput.
+// secret, which is not stored. It is valid for lasts. Everyone on site may call
+// it. Faults: Refused, BadInput.
 func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Scope, lasts time.Duration) (k Key,
 	secret string, err error) {
 	if err := MayMakeKeys(by); err != nil {
@@ -63,7 +63,7 @@ func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Sco
 		if err != nil {
 			return err
 		}
-		if len(have) >= KeysAtMost {
+		if len(have) >= MaxKeys {
 			return &fault.Error{Kind: fault.BadInput, Msg: "This key cannot be made.",
 				Fields: []fault.Field{{Path: "name", Wrong: "you have as many keys as one person may have",
 					Mend: "Take away one that is not used any more"}}}
@@ -86,7 +86,7 @@ func (k Key) check(by Person) error {
 		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "the key would be good for more than you are",
 			Mend: "Choose reading or recording"})
 	}
-	if lasts := k.EndsAt.Sub(k.CreatedAt); lasts < 24*time.Hour || lasts > KeyLastsAtMost {
+	if lasts := k.EndsAt.Sub(k.CreatedAt); lasts < 24*time.Hour || lasts > MaxKeyLifetime {
 		wrong = append(wrong, fault.Field{Path: "days", Wrong: "the days that it lasts are out of range",
 			Mend: "Give 1 to 366 days"})
 	}
@@ -96,10 +96,10 @@ func (k Key) check(by Person) error {
 	return nil
 }
 
-// AskWithKey returns as whom a key asks, which is like a session without an id;
-// Person.Key is what it is good for. Anybody may try. Faults: NotFound where it has
-// ended or was never one.
-func (s *Service) AskWithKey(ctx context.Context, secret string) (as Session, err error) {
+// AuthenticateKey returns the session in which a key acts, one without an id;
+// Person.Key is its scope. Anyone may call it. Faults: NotFound if it has
+// expired or never existed.
+func (s *Service) AuthenticateKey(ctx context.Context, secret string) (as Session, err error) {
 	token, marked := strings.CutPrefix(secret, keyMark)
 	firm, hash, err := ReadToken(token)
 	if err != nil || !marked {
@@ -114,13 +114,13 @@ func (s *Service) AskWithKey(ctx context.Context, secret string) (as Session, er
 		return Session{}, noKey(err)
 	}
 	as.Person.Key = k.Scope
-	if now.Sub(k.UsedAt) >= SeenEvery {
+	if now.Sub(k.UsedAt) >= SeenInterval {
 		err = s.in(ctx, Whole(firm), func(tx Tx) error { return tx.UseKey(ctx, k.ID, now) })
 	}
 	return as, err
 }
 
-// Keys returns one's own keys, the newest first, those that have ended too.
+// Keys returns the caller's own keys, the newest first, expired ones too.
 // Faults: Refused.
 func (s *Service) Keys(ctx context.Context, by Person) (all []Key, err error) {
 	if err := MayMakeKeys(by); err != nil {
@@ -133,7 +133,7 @@ func (s *Service) Keys(ctx context.Context, by Person) (all []Key, err error) {
 	return all, err
 }
 
-// EndKey takes one of one's own keys away, at once. Faults: Refused, NotFound,
+// EndKey ends one of the caller's own keys at once. Faults: Refused, NotFound,
 // also for somebody else's.
 func (s *Service) EndKey(ctx context.Context, by Person, key id.Key) error {
 	if err := MayMakeKeys(by); err != nil {

@@ -10,51 +10,54 @@ import (
 )
 
 // Passkey is a key pair on somebody's device, of which the public half is here
-// (WebAuthn Level 2). It lets him in without anybody else.
+// (WebAuthn Level 2). It signs its owner in without anybody's help.
 type Passkey struct {
 	ID     id.Passkey
 	Member id.Member
 	Name   string // "my phone"
 	// Credential is the device's own name for it, PublicKey a COSE key.
 	Credential, PublicKey []byte
-	// Count is how often the device says it has signed; 0 throughout where it does
-	// not count.
+	// Count is how often the device says it has signed; always 0 if it does not
+	// count.
 	Count uint32
-	// Synced: the device may hand it on to others of the same person.
+	// Synced says that the device may copy it to the same person's other
+	// devices.
 	Synced            bool
 	CreatedAt, UsedAt time.Time // UsedAt zero: never
 }
 
-// How long a challenge waits for its answer, and how many passkeys one may have.
+// How long a challenge waits for its answer, and how many passkeys a member may
+// have.
 const (
-	ChallengeLasts = 5 * time.Minute
-	PasskeysAtMost = 10
+	ChallengeLifetime = 5 * time.Minute
+	MaxPasskeys       = 10
 )
 
 // PasskeyTx is what passkeys need of a transaction.
 type PasskeyTx interface {
-	// InsertChallenge adds a challenge, of no firm, and sweeps out those that are over.
+	// InsertChallenge adds a challenge, of no firm, and deletes expired ones.
 	InsertChallenge(ctx context.Context, hash Hash, made, ends time.Time) error
-	// UseChallenge takes a challenge out that is not over. Faults: NotFound.
+	// UseChallenge removes a challenge that has not expired. Faults: NotFound.
 	UseChallenge(ctx context.Context, hash Hash, at time.Time) error
 	InsertPasskey(ctx context.Context, k Passkey) error
 	// Passkeys returns those of a member, the newest first.
 	Passkeys(ctx context.Context, member id.Member) ([]Passkey, error)
-	// UsePasskey notes that a passkey was used, with the device's new count, where
-	// it still has the old one. Faults: NotFound.
+	// UsePasskey records that a passkey was used, with the device's new count,
+	// if it still has the old one. Faults: NotFound.
 	UsePasskey(ctx context.Context, passkey id.Passkey, old, count uint32, at time.Time) error
-	// DeletePasskey takes one of a member's away. Faults: NotFound.
+	// DeletePasskey deletes one of a member's passkeys. Faults: NotFound.
 	DeletePasskey(ctx context.Context, member id.Member, passkey id.Passkey) error
 }
 
-// Handle is by which a device knows for whom a passkey is: firm and member.
+// Handle returns what tells a device whose a passkey is: firm and member.
 func Handle(firm id.Firm, member id.Member) []byte { return append(firm[:], member[:]...) }
 
-// NewChallenge keeps a challenge, so that its answer is taken once and soon.
+// NewChallenge stores a challenge, so that its answer is accepted only once and
+// soon.
 func (s *Service) NewChallenge(ctx context.Context, challenge []byte) error {
 	now := s.now()
 	return s.in(ctx, Person{}, func(tx Tx) error {
-		return tx.InsertChallenge(ctx, sha256.Sum256(challenge), now, now.Add(ChallengeLasts))
+		return tx.InsertChallenge(ctx, sha256.Sum256(challenge), now, now.Add(ChallengeLifetime))
 	})
 }
 
@@ -64,12 +67,12 @@ func (s *Service) useChallenge(ctx context.Context, challenge []byte) error {
 	return orNoPasskey(err)
 }
 
-// AddPasskey keeps a passkey of one's own. check makes it of the answer to a
-// challenge, which is used up. Faults: Refused, BadInput, NotFound for a
-// challenge that is over or was answered before, and those of check.
+// AddPasskey stores a passkey for the caller. check makes it from the answer to
+// a challenge, which is used up. Faults: Refused, BadInput, NotFound for a
+// challenge that has expired or was answered before, and those of check.
 func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, name string,
 	check func() (Passkey, error)) (Passkey, error) {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return Passkey{}, err
 	}
 	if err := s.useChallenge(ctx, challenge); err != nil {
@@ -88,7 +91,7 @@ func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, n
 		if err != nil {
 			return err
 		}
-		if len(have) >= PasskeysAtMost {
+		if len(have) >= MaxPasskeys {
 			return &fault.Error{Kind: fault.BadInput,
 				Msg: "You have as many passkeys as one person may have. Take one away first."}
 		}
@@ -96,10 +99,11 @@ func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, n
 	})
 }
 
-// ComeWithPasskey starts a session for whom a handle names. check looks which of
-// his passkeys signed the challenge, and returns it with its new count; the
-// challenge is used up. Anybody may try. Faults: NotFound.
-func (s *Service) ComeWithPasskey(ctx context.Context, handle, challenge []byte,
+// SignInWithPasskey starts a session for the member whom a handle names. check
+// finds which of the member's passkeys signed the challenge, and returns it
+// with its new count; the challenge is used up. Anyone may call it. Faults:
+// NotFound.
+func (s *Service) SignInWithPasskey(ctx context.Context, handle, challenge []byte,
 	check func([]Passkey) (Passkey, error)) (p Person, session string, err error) {
 	if err := s.useChallenge(ctx, challenge); err != nil {
 		return Person{}, "", err
@@ -132,9 +136,10 @@ func (s *Service) ComeWithPasskey(ctx context.Context, handle, challenge []byte,
 	return p, session, err
 }
 
-// Passkeys returns one's own passkeys, the newest first. Faults: Refused.
+// Passkeys returns the caller's own passkeys, the newest first. Faults:
+// Refused.
 func (s *Service) Passkeys(ctx context.Context, by Person) (all []Passkey, err error) {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return nil, err
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
@@ -144,10 +149,10 @@ func (s *Service) Passkeys(ctx context.Context, by Person) (all []Passkey, err e
 	return all, err
 }
 
-// EndPasskey takes one of one's own passkeys away. Faults: Refused, NotFound,
-// also for somebody else's.
+// EndPasskey deletes one of the caller's own passkeys. Faults: Refused,
+// NotFound, also for somebody else's.
 func (s *Service) EndPasskey(ctx context.Context, by Person, passkey id.Passkey) error {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return err
 	}
 	return s.in(ctx, by, func(tx Tx) error { return tx.DeletePasskey(ctx, by.ID, passkey) })
@@ -160,7 +165,7 @@ func orNoPasskey(err error) error {
 	return err
 }
 
-// noPasskey is one and the same for whatever does not hold.
+// noPasskey returns the same fault for everything that does not check out.
 func noPasskey(err error) error {
 	return &fault.Error{Kind: fault.NotFound, Msg: "This passkey lets nobody in any more. Ask the foreman for a code.",
 		Err: err}

@@ -18,40 +18,40 @@ type Particulars struct {
 	Name  string
 	Role  Role
 	Trade words.Trade // of a Trade; else empty
-	Email string      // by which a provider may know him; empty: none
+	Email string      // by which a provider may know the member; empty: none
 	Team  Team        // of a trade or a client; an owner and a foreman see every job
 }
 
-// PeopleTx is what the owner's acts need of a transaction.
+// PeopleTx is what managing people needs of a transaction.
 type PeopleTx interface {
-	// LockOwners returns the owners who are there, in a fixed order, and keeps others
+	// LockOwners returns the present owners, in a fixed order, and keeps others
 	// from changing them until the transaction ends.
 	LockOwners(ctx context.Context) ([]id.Member, error)
 	// LockMember is Member, kept from being changed by others until the transaction
 	// ends.
 	LockMember(ctx context.Context, member id.Member) (Member, error)
-	// SaveMember sets a member's name, role and trade, and whether he is on every
-	// job. Faults: NotFound.
+	// SaveMember sets a member's name, role and trade, and whether the member
+	// is on every job. Faults: NotFound.
 	SaveMember(ctx context.Context, p Person) error
 	// Teams returns the jobs that each member is named on.
 	Teams(ctx context.Context) (map[id.Member][]id.Job, error)
 }
 
-// Standing is a member as the owner sees him.
-type Standing struct {
+// Profile is all that the owner sees of a member.
+type Profile struct {
 	Member
 	Team     Team
-	Sessions []Session  // that last, the last one used first
+	Sessions []Session  // not ended, the last one used first
 	Keys     []Key      // the newest first
 	Passkeys []Passkey  // the newest first
-	KnownBy  []Identity // the providers by which he is known
+	KnownBy  []Identity // the providers that know the member
 }
 
-// Version tells one state of a member's particulars from another, so that two
-// owners who change the same member learn of each other. It is never 0.
-func (s Standing) Version() int64 {
+// Version identifies a state of a member's particulars, so that two owners who
+// change the same member learn of each other. It is never 0.
+func (s Profile) Version() int64 {
 	h := fnv.New64a()
-	write := func(text string) { _, _ = h.Write([]byte(strconv.Quote(text))) } // a hash takes everything
+	write := func(text string) { _, _ = h.Write([]byte(strconv.Quote(text))) } // writing to a hash never fails
 	for _, text := range []string{s.Name, string(s.Role), string(s.Trade), s.Email, strconv.FormatBool(s.EveryJob),
 		strconv.FormatBool(s.LeftAt.IsZero())} {
 		write(text)
@@ -62,18 +62,18 @@ func (s Standing) Version() int64 {
 	return int64(h.Sum64()>>1) | 1
 }
 
-// Standing returns a member with his jobs and his ways in. The owner may ask.
+// Profile returns a member with their jobs and ways in. The owner may call it.
 // Faults: Refused, NotFound.
-func (s *Service) Standing(ctx context.Context, by Person, member id.Member) (st Standing, err error) {
+func (s *Service) Profile(ctx context.Context, by Person, member id.Member) (st Profile, err error) {
 	if err := MayRunFirm(by); err != nil {
-		return Standing{}, err
+		return Profile{}, err
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
 		m, err := tx.Member(ctx, member)
 		if err != nil {
 			return noMember(err)
 		}
-		if st, err = standing(ctx, tx, m); err != nil {
+		if st, err = profile(ctx, tx, m); err != nil {
 			return err
 		}
 		if st.Sessions, err = tx.Sessions(ctx, member, s.now()); err != nil {
@@ -91,15 +91,15 @@ func (s *Service) Standing(ctx context.Context, by Person, member id.Member) (st
 	return st, err
 }
 
-func standing(ctx context.Context, tx Tx, m Member) (Standing, error) {
+func profile(ctx context.Context, tx Tx, m Member) (Profile, error) {
 	jobs, err := tx.MemberJobs(ctx, m.ID)
-	return Standing{Member: m, Team: Team{EveryJob: m.EveryJob, Jobs: jobs}}, err
+	return Profile{Member: m, Team: Team{EveryJob: m.EveryJob, Jobs: jobs}}, err
 }
 
-// Roster returns everybody of the firm with the jobs he is named on, those who
-// left last. The owner and the foreman may ask; e-mails are for the owner alone.
-// Faults: Refused.
-func (s *Service) Roster(ctx context.Context, by Person) (all []Standing, err error) {
+// Roster returns everybody of the firm with the jobs they are named on, those
+// who left last. Owners and foremen may call it; e-mail addresses are for the
+// owner alone. Faults: Refused.
+func (s *Service) Roster(ctx context.Context, by Person) (all []Profile, err error) {
 	if err := MayRunTeams(by); err != nil {
 		return nil, err
 	}
@@ -113,30 +113,30 @@ func (s *Service) Roster(ctx context.Context, by Person) (all []Standing, err er
 			if MayRunFirm(by) != nil {
 				m.Email = ""
 			}
-			all = append(all, Standing{Member: m, Team: Team{m.EveryJob, teams[m.ID]}})
+			all = append(all, Profile{Member: m, Team: Team{m.EveryJob, teams[m.ID]}})
 		}
 		return err
 	})
 	return all, err
 }
 
-// TakeOn adds a member with all that is said of him. The owner may. A repeat
-// with the same id and particulars is no error. Faults: Refused, BadInput,
-// NotFound (a job), Conflict.
-func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Particulars) (st Standing, err error) {
+// TakeOn adds a member with the given particulars. The owner may call it.
+// Repeating it with the same id and particulars is no error. Faults: Refused,
+// BadInput, NotFound (a job), Conflict.
+func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Particulars) (st Profile, err error) {
 	if err := MayRunFirm(by); err != nil {
-		return Standing{}, err
+		return Profile{}, err
 	}
 	person, p, err := p.person(by.Firm, id.OrNew(member))
 	if err != nil {
-		return Standing{}, err
+		return Profile{}, err
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
 		if err := stillOwner(ctx, tx, by); err != nil {
 			return err
 		}
 		if old, err := tx.Member(ctx, person.ID); err == nil {
-			if st, err = standing(ctx, tx, old); err == nil && !st.is(person, p) {
+			if st, err = profile(ctx, tx, old); err == nil && !st.matches(person, p) {
 				return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
 			}
 			return err
@@ -145,17 +145,18 @@ func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Par
 		if err := tx.InsertMember(ctx, m); err != nil {
 			return err
 		}
-		st = Standing{Member: m, Team: p.Team}
-		return s.keep(ctx, tx, person.ID, p)
+		st = Profile{Member: m, Team: p.Team}
+		return s.save(ctx, tx, person.ID, p)
 	})
 	return st, err
 }
 
-// Reform says anew what a member is; it holds from his next request on. version
-// is that of the Standing which was changed; 0 asks for none. The owner may; his
-// own role only another owner changes. Faults: Refused, BadInput, NotFound,
-// Conflict (it was changed in the meantime, or somebody else has the e-mail).
-func (s *Service) Reform(ctx context.Context, by Person, member id.Member, version int64, p Particulars) error {
+// UpdateMember changes a member's particulars, with effect from the member's
+// next request. version is that of the Profile that was changed; 0 skips the
+// check. The owner may call it; an owner's role is changed only by another
+// owner. Faults: Refused, BadInput, NotFound, Conflict (it was changed in the
+// meantime, or somebody else has the e-mail address).
+func (s *Service) UpdateMember(ctx context.Context, by Person, member id.Member, version int64, p Particulars) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
 	}
@@ -171,7 +172,7 @@ func (s *Service) Reform(ctx context.Context, by Person, member id.Member, versi
 		if err != nil {
 			return noMember(err)
 		}
-		was, err := standing(ctx, tx, m)
+		was, err := profile(ctx, tx, m)
 		switch {
 		case err != nil:
 			return err
@@ -181,17 +182,17 @@ func (s *Service) Reform(ctx context.Context, by Person, member id.Member, versi
 			return noMember(nil)
 		case member == by.ID && p.Role != Owner:
 			return &fault.Error{Kind: fault.BadInput, Msg: "You stay the owner.", Fields: []fault.Field{{Path: "role",
-				Wrong: "nobody takes the owner's part from himself", Mend: "Make somebody else an owner, and let him do it"}}}
+				Wrong: "owners do not change their own role", Mend: "Make somebody else an owner, and let them do it"}}}
 		}
 		if err := tx.SaveMember(ctx, person); err != nil {
 			return err
 		}
-		return s.keep(ctx, tx, member, p)
+		return s.save(ctx, tx, member, p)
 	})
 }
 
-// keep writes a member's jobs and e-mail.
-func (s *Service) keep(ctx context.Context, tx Tx, member id.Member, p Particulars) error {
+// save writes a member's jobs and e-mail address.
+func (s *Service) save(ctx context.Context, tx Tx, member id.Member, p Particulars) error {
 	if err := tx.SaveTeam(ctx, member, p.Team, s.now()); err != nil {
 		return err
 	}
@@ -211,13 +212,14 @@ func (s *Service) keep(ctx context.Context, tx Tx, member id.Member, p Particula
 		if p.Email != "" && m.Email == p.Email {
 			return &fault.Error{Kind: fault.Conflict, Msg: "This e-mail is taken.",
 				Fields: []fault.Field{{Path: "email", Wrong: m.Name + " has this e-mail",
-					Mend: "Give each his own, or leave it empty"}}}
+					Mend: "Give everybody their own, or leave it empty"}}}
 		}
 	}
 	return tx.SaveEmail(ctx, member, p.Email)
 }
 
-// person checks particulars and returns them tidied, with the person that they make.
+// person checks particulars and returns them normalised, with the person that
+// they make.
 func (p Particulars) person(of id.Firm, member id.Member) (Person, Particulars, error) {
 	p.Name = strings.TrimSpace(p.Name)
 	if p.Role == Owner || p.Role == Foreman {
@@ -233,13 +235,14 @@ func (p Particulars) person(of id.Firm, member id.Member) (Person, Particulars, 
 	err := checkMember(who)
 	if p.Email != "" {
 		email, wrong := CheckEmail(p.Email)
-		p.Email, err = email, both(err, wrong)
+		p.Email, err = email, joinFaults(err, wrong)
 	}
 	return who, p, err
 }
 
-// both is one fault of two, so that a form says at once all that has to be mended.
-func both(a, b error) error {
+// joinFaults makes one fault of two, so that a form says at once all that has
+// to be mended.
+func joinFaults(a, b error) error {
 	var first, second *fault.Error
 	if !errors.As(a, &first) {
 		return b
@@ -250,14 +253,14 @@ func both(a, b error) error {
 	return first
 }
 
-// is reports whether a member stands as a person with particulars would.
-func (s Standing) is(who Person, p Particulars) bool {
+// matches reports whether a member has the same particulars as a person.
+func (s Profile) matches(who Person, p Particulars) bool {
 	return s.Person == who && s.Email == p.Email && slices.Equal(s.Team.Jobs, p.Team.Jobs) && s.LeftAt.IsZero()
 }
 
-// stillOwner makes sure that somebody is an owner at this very moment, and that
-// nobody takes an owner away before the transaction ends: so two owners who let
-// each other go do not leave a firm without one.
+// stillOwner checks that somebody is an owner at this moment, and keeps others
+// from removing an owner before the transaction ends: so two owners who remove
+// each other do not leave a firm without one.
 func stillOwner(ctx context.Context, tx Tx, by Person) error {
 	owners, err := tx.LockOwners(ctx)
 	if err == nil && !slices.Contains(owners, by.ID) {
@@ -266,8 +269,8 @@ func stillOwner(ctx context.Context, tx Tx, by Person) error {
 	return err
 }
 
-// EndSessionOf ends one session of a member. The owner may. Faults: Refused,
-// NotFound.
+// EndSessionOf ends one session of a member. The owner may call it. Faults:
+// Refused, NotFound.
 func (s *Service) EndSessionOf(ctx context.Context, by Person, member id.Member, session id.Session) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
@@ -275,7 +278,8 @@ func (s *Service) EndSessionOf(ctx context.Context, by Person, member id.Member,
 	return s.in(ctx, by, func(tx Tx) error { return tx.EndSession(ctx, member, session) })
 }
 
-// EndKeyOf takes one key of a member away. The owner may. Faults: Refused, NotFound.
+// EndKeyOf deletes one key of a member. The owner may call it. Faults: Refused,
+// NotFound.
 func (s *Service) EndKeyOf(ctx context.Context, by Person, member id.Member, key id.Key) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
@@ -283,8 +287,8 @@ func (s *Service) EndKeyOf(ctx context.Context, by Person, member id.Member, key
 	return s.in(ctx, by, func(tx Tx) error { return tx.EndKey(ctx, member, key) })
 }
 
-// EndPasskeyOf takes one passkey of a member away. The owner may. Faults: Refused,
-// NotFound.
+// EndPasskeyOf deletes one passkey of a member. The owner may call it. Faults:
+// Refused, NotFound.
 func (s *Service) EndPasskeyOf(ctx context.Context, by Person, member id.Member, passkey id.Passkey) error {
 	if err := MayRunFirm(by); err != nil {
 		return err

@@ -6,36 +6,36 @@ import (
 	"lathmark/domain/fault"
 )
 
-// Act is a kind of thing that people do. Each service method names the one it
-// asks the table for.
+// Act is a kind of thing that people do. Each service method names the one that
+// it looks up in the table.
 type Act int
 
 // The acts.
 const (
-	RunFirm   Act = iota // add people, end them, end their sessions, set the limits
-	RunTeams             // say who works on which job
-	Invite               // ask a trade in by a code; a foreman only who runs the firm
-	RunJobs              // create jobs and rooms, keep the schedule, sign off, reopen
-	Record               // write down what was measured, put on, opened, offered
-	Read                 // see rooms, measurements and the diary
-	Follow               // see how a job goes, without names, measurements or mistakes
-	MakeKeys             // let another program ask in one's own name
-	BeOneself            // see and end one's own sessions and keys, take one's own data out
+	RunFirm    Act = iota // add people, end them, end their sessions, set the limits
+	RunTeams              // decide who works on which job
+	Invite                // invite a trade by a code; inviting a foreman needs RunFirm
+	RunJobs               // create jobs and rooms, keep the schedule, sign off, reopen
+	Record                // write down what was measured, put on, opened, offered
+	Read                  // see rooms, measurements and the diary
+	Follow                // see how a job goes, without names, measurements or mistakes
+	MakeKeys              // let another program act in one's own name
+	ManageSelf            // see and end one's own sessions and keys, export one's own data
 )
 
-// Acts are all of them.
-var Acts = []Act{RunFirm, RunTeams, Invite, RunJobs, Record, Read, Follow, MakeKeys, BeOneself}
+// Acts lists all of them.
+var Acts = []Act{RunFirm, RunTeams, Invite, RunJobs, Record, Read, Follow, MakeKeys, ManageSelf}
 
 // rule is a line of the table.
 type rule struct {
 	roles   []Role
-	key     Scope  // the least that a key must be good for; none: no key will do
-	refusal string // what those are told whose role is not among roles
+	key     Scope  // the least scope that a key needs; NoKey: no key will do
+	refusal string // what people with other roles are told
 }
 
-// table is the whole policy: which role may do what, and what a key is good
-// for. What somebody may do he may do on his jobs: see Person.EveryJob. What is
-// not in the table nobody may do.
+// table is the whole policy: which role may do what, and which scope a key
+// needs. People may do it on their own jobs: see Person.EveryJob. Nobody may do
+// what is not in the table.
 var table = map[Act]rule{
 	RunFirm:  {[]Role{Owner}, NoKey, "Only the owner of the firm may do that."},
 	RunTeams: {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
@@ -45,15 +45,15 @@ var table = map[Act]rule{
 	Read:     {[]Role{Owner, Foreman, Trade}, KeyReads, "This is for the people on site."},
 	Follow: {[]Role{Owner, Foreman, Trade, Client}, KeyReads,
 		"This is for the people of the firm and for its clients."},
-	MakeKeys:  {[]Role{Owner, Foreman, Trade}, NoKey, "Only the people on site may do that."},
-	BeOneself: {[]Role{Owner, Foreman, Trade, Client}, NoKey, "This is for the people of the firm and for its clients."},
+	MakeKeys:   {[]Role{Owner, Foreman, Trade}, NoKey, "Only the people on site may do that."},
+	ManageSelf: {[]Role{Owner, Foreman, Trade, Client}, NoKey, "This is for the people of the firm and for its clients."},
 }
 
-// Policy reports whether a person may do something: nil, or a fault of kind
-// Refused with the reason.
+// Policy checks that a person may do something: nil, or a fault of kind Refused
+// with the reason.
 type Policy func(Person) error
 
-// May is the policy of an act.
+// May returns the policy of an act.
 func May(a Act) Policy {
 	return func(p Person) error {
 		r, known := table[a]
@@ -69,14 +69,14 @@ func May(a Act) Policy {
 	}
 }
 
-// The policies that services ask for most.
+// The policies that services use most.
 var (
-	MayRunFirm   = May(RunFirm)
-	MayRunTeams  = May(RunTeams)
-	MayRunJobs   = May(RunJobs)
-	MayRecord    = May(Record)
-	MayRead      = May(Read)
-	MayFollow    = May(Follow)
-	MayMakeKeys  = May(MakeKeys)
-	MayBeOneself = May(BeOneself)
+	MayRunFirm    = May(RunFirm)
+	MayRunTeams   = May(RunTeams)
+	MayRunJobs    = May(RunJobs)
+	MayRecord     = May(Record)
+	MayRead       = May(Read)
+	MayFollow     = May(Follow)
+	MayMakeKeys   = May(MakeKeys)
+	MayManageSelf = May(ManageSelf)
 )

@@ -10,8 +10,8 @@ import (
 	"lathmark/domain/firm"
 )
 
-// The whole policy as it is meant: o owner, f foreman, t trade, c client; for
-// himself, with a key that reads, that records, that runs.
+// The whole policy as it is meant: o owner, f foreman, t trade, c client;
+// without a key, and with a key that reads, that records, that runs.
 const policy = `
 run firm     o--- ---- ---- ----
 run teams    of-- ---- ---- ----
@@ -53,7 +53,7 @@ func TestThePolicyIsAsMeant(t *testing.T) {
 	}
 }
 
-// What is not in the table nobody may do.
+// Nobody may do what is not in the table.
 func TestWhatIsNotInTheTableIsRefused(t *testing.T) {
 	for _, p := range []firm.Person{{}, {Role: "boss"}, {Role: firm.Owner, Key: "everything"}} {
 		for _, act := range firm.Acts {

@@ -3,10 +3,11 @@ package firm
 import "slices"
 
 // Scope is what a key for another program is good for; the role of the person
-// who made it is a limit besides. NoKey is no key at all: the person himself.
+// who made it is a further limit. NoKey means that there is no key: the person
+// asks directly.
 type Scope string
 
-// The scopes, as stored. Each holds the ones before it.
+// The scopes, as stored. Each includes the ones before it.
 const (
 	NoKey      Scope = ""
 	KeyReads   Scope = "read"
@@ -14,11 +15,11 @@ const (
 	KeyRuns    Scope = "run"
 )
 
-// Scopes are all that a key can have, the least first.
+// Scopes lists all that a key can have, the least first.
 var Scopes = []Scope{KeyReads, KeyRecords, KeyRuns}
 
-// covers reports whether a key of scope s is good for what needs the scope least.
-// No key is good for what only a person does.
+// covers reports whether a key of scope s is good for what needs the scope
+// least. No key is good for what needs NoKey.
 func (s Scope) covers(least Scope) bool {
 	have, need := slices.Index(Scopes, s), slices.Index(Scopes, least)
 	return have >= 0 && need >= 0 && have >= need

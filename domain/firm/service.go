@@ -4,34 +4,35 @@ import (
 	"context"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 )
 
-// LinkLasts is how long a one-time link waits for its owner.
-const LinkLasts = 48 * time.Hour
+// LinkLifetime is how long a one-time link can be used.
+const LinkLifetime = 48 * time.Hour
 
-// Service is what people do with a firm.
+// Service does what people can do with a firm.
 type Service struct {
 	in   InTx
 	look InTx // for one question, which it costs a single round trip
 	now  func() time.Time
 }
 
-// NewService makes the service. in runs transactions, look those that ask once and
-// write nothing; now is the clock.
+// NewService returns a service. in runs transactions, look those that ask once
+// and write nothing; now is the clock.
 func NewService(in, look InTx, now func() time.Time) *Service { return &Service{in, look, now} }
 
 // Found makes a firm with its first owner, and a link that lets the owner in
-// once. For the command line alone: no person of a firm may call it. Faults:
-// BadInput.
+// once. It is only for the command line: no person of a firm may call it.
+// Faults: BadInput.
 func (s *Service) Found(ctx context.Context, name, owner string) (Person, string, error) {
 	p := Person{Firm: id.New[id.Firm](), ID: id.New[id.Member](), Name: strings.TrimSpace(owner), Role: Owner}
 	if err := checkMember(p); err != nil {
 		return Person{}, "", err
 	}
-	if name = strings.TrimSpace(name); name == "" || len(name) > 120 {
+	if name = strings.TrimSpace(name); name == "" || utf8.RuneCountInString(name) > 120 {
 		return Person{}, "", &fault.Error{Kind: fault.BadInput, Msg: "The firm has no name.",
 			Fields: []fault.Field{{Path: "name", Wrong: "there is no name", Mend: "Give the firm's name"}}}
 	}
@@ -44,7 +45,7 @@ func (s *Service) Found(ctx context.Context, name, owner string) (Person, string
 		if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {
 			return err
 		}
-		return tx.InsertOneTimeLink(ctx, hash, p.ID, now, now.Add(LinkLasts))
+		return tx.InsertOneTimeLink(ctx, hash, p.ID, now, now.Add(LinkLifetime))
 	})
 	return p, token, err
 }
@@ -58,8 +59,8 @@ func (s *Service) Firm(ctx context.Context, by Person) (f Firm, err error) {
 	return f, err
 }
 
-// AddMember adds a person to the firm of by, who must be its owner. A repeat
-// with the same id is no error. Faults: Refused, BadInput, Conflict.
+// AddMember adds a person to the firm of by, who must be its owner. Repeating
+// it with the same id is no error. Faults: Refused, BadInput, Conflict.
 func (s *Service) AddMember(ctx context.Context, by Person, p Person) (Member, error) {
 	if err := MayRunFirm(by); err != nil {
 		return Member{}, err
@@ -82,8 +83,8 @@ func (s *Service) AddMember(ctx context.Context, by Person, p Person) (Member, e
 	return m, err
 }
 
-// Members returns everybody of the firm, those who left last. The people on
-// site may ask.
+// Members returns everybody of the firm, those who left last. Everyone on site
+// may call it.
 func (s *Service) Members(ctx context.Context, by Person) (all []Member, err error) {
 	if err := MayRead(by); err != nil {
 		return nil, err
@@ -100,9 +101,10 @@ func (s *Service) Members(ctx context.Context, by Person) (all []Member, err err
 	return all, err
 }
 
-// EndMember lets a person go: his sessions, links, keys and e-mail end at once;
-// what he wrote stays under his name. The owner may, but not himself, so one is
-// always left. Faults: Refused, NotFound.
+// EndMember ends a membership: the member's sessions, links, keys and e-mail
+// address end at once; what the member wrote keeps its author's name. The owner
+// may call it, but not for themselves, so that one is always left. Faults:
+// Refused, NotFound.
 func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
@@ -127,8 +129,8 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 	})
 }
 
-// OneTimeLink makes a link that lets a member in once, within LinkLasts. The
-// owner may. Faults: Refused, NotFound.
+// OneTimeLink makes a link that lets a member in once, within LinkLifetime. The
+// owner may call it. Faults: Refused, NotFound.
 func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) (token string, err error) {
 	if err := MayRunFirm(by); err != nil {
 		return "", err
@@ -139,13 +141,13 @@ func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) 
 		if m, err := tx.Member(ctx, member); err != nil || !m.LeftAt.IsZero() {
 			return noMember(err)
 		}
-		return tx.InsertOneTimeLink(ctx, hash, member, now, now.Add(LinkLasts))
+		return tx.InsertOneTimeLink(ctx, hash, member, now, now.Add(LinkLifetime))
 	})
 }
 
-// ComeIn uses up a one-time link and starts a session. Anybody may try.
-// Faults: NotFound, also for a link that was used or has run out.
-func (s *Service) ComeIn(ctx context.Context, link string) (p Person, session string, err error) {
+// SignIn uses up a one-time link and starts a session. Anyone may call it.
+// Faults: NotFound, also for a link that was used or has expired.
+func (s *Service) SignIn(ctx context.Context, link string) (p Person, session string, err error) {
 	firm, hash, err := ReadToken(link)
 	if err != nil {
 		return Person{}, "", err
@@ -162,7 +164,7 @@ func (s *Service) ComeIn(ctx context.Context, link string) (p Person, session st
 	return p, session, err
 }
 
-// BuildUps returns the firm's standard build-ups. The people on site may ask.
+// BuildUps returns the firm's standard build-ups. Everyone on site may call it.
 func (s *Service) BuildUps(ctx context.Context, by Person) (all []BuildUp, err error) {
 	if err := MayRead(by); err != nil {
 		return nil, err
@@ -174,8 +176,8 @@ func (s *Service) BuildUps(ctx context.Context, by Person) (all []BuildUp, err e
 	return all, err
 }
 
-// SaveBuildUp adds a standard build-up or changes one; rooms in which it was
-// planned keep what was planned. The owner may, and the foreman. Faults:
+// SaveBuildUp adds a standard build-up or changes one; rooms for which it was
+// planned keep what was planned. Owners and foremen may call it. Faults:
 // Refused, BadInput, Conflict (another one has the name).
 func (s *Service) SaveBuildUp(ctx context.Context, by Person, b BuildUp) (BuildUp, error) {
 	if err := MayRunJobs(by); err != nil {

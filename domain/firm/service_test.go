@@ -1,6 +1,7 @@
 package firm_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -16,14 +17,14 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-func is(t *testing.T, what string, err error, kind fault.Kind) {
+func wantKind(t *testing.T, what string, err error, kind fault.Kind) {
 	t.Helper()
 	if fault.KindOf(err) != kind || kind == "" && err != nil {
 		t.Errorf("%s: want %q, got %v", what, kind, err)
 	}
 }
 
-// The first owner comes in by a link that works once and not for ever.
+// The first owner signs in by a link that works once and not for ever.
 func TestTheFirstOwnerComesInOnce(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -31,53 +32,57 @@ func TestTheFirstOwnerComesInOnce(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, session, err := s.Firm.ComeIn(ctx, link)
+	p, session, err := s.Firm.SignIn(ctx, link)
 	if err != nil || p != owner || p.Initials() != "IM" {
 		t.Fatalf("%+v came in, want %+v (%v)", p, owner, err)
 	}
-	_, _, err = s.Firm.ComeIn(ctx, link)
-	is(t, "the same link again", err, fault.NotFound)
+	_, _, err = s.Firm.SignIn(ctx, link)
+	wantKind(t, "the same link again", err, fault.NotFound)
 	if got, err := s.Firm.Session(ctx, session); err != nil || got != owner {
 		t.Errorf("the session is of %+v (%v)", got, err)
 	}
-	is(t, "end the session", s.Firm.EndSession(ctx, session), "")
-	is(t, "end it again", s.Firm.EndSession(ctx, session), "")
+	wantKind(t, "end the session", s.Firm.EndSession(ctx, session), "")
+	wantKind(t, "end it again", s.Firm.EndSession(ctx, session), "")
 	_, err = s.Firm.Session(ctx, session)
-	is(t, "an ended session", err, fault.NotFound)
+	wantKind(t, "an ended session", err, fault.NotFound)
 
 	late, err := s.Firm.OneTimeLink(ctx, owner, owner.ID)
-	is(t, "a new link", err, "")
-	s.Clock.Pass(firm.LinkLasts + time.Minute)
-	_, _, err = s.Firm.ComeIn(ctx, late)
-	is(t, "a link that ran out", err, fault.NotFound)
+	wantKind(t, "a new link", err, "")
+	s.Clock.Pass(firm.LinkLifetime + time.Minute)
+	_, _, err = s.Firm.SignIn(ctx, late)
+	wantKind(t, "a link that ran out", err, fault.NotFound)
 	for _, bad := range []string{"", "x", link[:20], link + "AA", late[:len(late)-4] + "AAAA"} {
-		_, _, err = s.Firm.ComeIn(ctx, bad)
-		is(t, "link "+bad, err, fault.NotFound)
+		_, _, err = s.Firm.SignIn(ctx, bad)
+		wantKind(t, "link "+bad, err, fault.NotFound)
 		_, err = s.Firm.Session(ctx, bad)
-		is(t, "session "+bad, err, fault.NotFound)
+		wantKind(t, "session "+bad, err, fault.NotFound)
 	}
 	_, _, err = s.Firm.Found(ctx, " ", "Ivo Marl")
-	is(t, "a firm without a name", err, fault.BadInput)
+	wantKind(t, "a firm without a name", err, fault.BadInput)
+	_, _, err = s.Firm.Found(ctx, strings.Repeat("ü", 120), "Ivo Marl")
+	wantKind(t, "a name of 120 characters", err, "")
+	_, _, err = s.Firm.Found(ctx, strings.Repeat("ü", 121), "Ivo Marl")
+	wantKind(t, "a name of 121 characters", err, fault.BadInput)
 }
 
-// Who leaves is out at once; what he wrote stays under his name.
+// Whoever leaves is out at once; what they wrote keeps their name.
 func TestWhoLeavesIsOut(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	_, session, err := s.Firm.StartSession(ctx, s.Plumber.Firm, s.Plumber.ID)
-	is(t, "a session", err, "")
+	wantKind(t, "a session", err, "")
 	link, err := s.Firm.OneTimeLink(ctx, s.Owner, s.Plumber.ID)
-	is(t, "a link", err, "")
-	is(t, "by the foreman", s.Firm.EndMember(ctx, s.Foreman, s.Plumber.ID), fault.Refused)
-	is(t, "oneself", s.Firm.EndMember(ctx, s.Owner, s.Owner.ID), fault.Refused)
-	is(t, "by the owner", s.Firm.EndMember(ctx, s.Owner, s.Plumber.ID), "")
-	is(t, "somebody else's", s.Firm.EndMember(ctx, s.Found(t, "Marl & Sons"), s.Foreman.ID), fault.NotFound)
+	wantKind(t, "a link", err, "")
+	wantKind(t, "by the foreman", s.Firm.EndMember(ctx, s.Foreman, s.Plumber.ID), fault.Refused)
+	wantKind(t, "oneself", s.Firm.EndMember(ctx, s.Owner, s.Owner.ID), fault.Refused)
+	wantKind(t, "by the owner", s.Firm.EndMember(ctx, s.Owner, s.Plumber.ID), "")
+	wantKind(t, "somebody else's", s.Firm.EndMember(ctx, s.Found(t, "Marl & Sons"), s.Foreman.ID), fault.NotFound)
 	_, err = s.Firm.Session(ctx, session)
-	is(t, "his session", err, fault.NotFound)
-	_, _, err = s.Firm.ComeIn(ctx, link)
-	is(t, "his link", err, fault.NotFound)
+	wantKind(t, "the leaver's session", err, fault.NotFound)
+	_, _, err = s.Firm.SignIn(ctx, link)
+	wantKind(t, "the leaver's link", err, fault.NotFound)
 	_, _, err = s.Firm.StartSession(ctx, s.Plumber.Firm, s.Plumber.ID)
-	is(t, "a new session", err, fault.NotFound)
+	wantKind(t, "a new session", err, fault.NotFound)
 	all, err := s.Firm.Members(ctx, s.Electrician)
 	if err != nil || all[len(all)-1].ID != s.Plumber.ID || all[len(all)-1].LeftAt.IsZero() {
 		t.Errorf("%+v (%v)", all, err)
@@ -89,17 +94,17 @@ func TestPeopleAreAdded(t *testing.T) {
 	ctx := t.Context()
 	tiler := firm.Person{ID: id.New[id.Member](), Name: " Pia Lund ", Role: firm.Trade, Trade: words.Tiler}
 	first, err := s.Firm.AddMember(ctx, s.Owner, tiler)
-	is(t, "a tiler", err, "")
+	wantKind(t, "a tiler", err, "")
 	again, err := s.Firm.AddMember(ctx, s.Owner, tiler)
-	is(t, "again", err, "")
+	wantKind(t, "again", err, "")
 	if d := cmp.Diff(first, again); d != "" || first.Name != "Pia Lund" {
 		t.Error(d)
 	}
 	tiler.Name = "Pia Berg"
 	_, err = s.Firm.AddMember(ctx, s.Owner, tiler)
-	is(t, "another under her id", err, fault.Conflict)
+	wantKind(t, "another under the same id", err, fault.Conflict)
 	_, err = s.Firm.AddMember(ctx, s.Foreman, firm.Person{Name: "X", Role: firm.Foreman})
-	is(t, "by the foreman", err, fault.Refused)
+	wantKind(t, "by the foreman", err, fault.Refused)
 	for what, p := range map[string]firm.Person{
 		"no name":             {Role: firm.Foreman},
 		"no role":             {Name: "X"},
@@ -109,7 +114,7 @@ func TestPeopleAreAdded(t *testing.T) {
 		"two lines":           {Name: "X\nY", Role: firm.Owner},
 	} {
 		_, err := s.Firm.AddMember(ctx, s.Owner, p)
-		is(t, what, err, fault.BadInput)
+		wantKind(t, what, err, fault.BadInput)
 	}
 }
 
@@ -122,19 +127,19 @@ func TestStandardBuildUps(t *testing.T) {
 		{Name: "skim", Thickness: 3, Stage: words.Plaster}}}
 	for range 2 {
 		_, err := s.Firm.SaveBuildUp(ctx, s.Owner, b)
-		is(t, "save", err, "")
+		wantKind(t, "save", err, "")
 	}
 	b.Layers = b.Layers[1:]
 	_, err := s.Firm.SaveBuildUp(ctx, s.Foreman, b)
-	is(t, "save by the foreman", err, "")
+	wantKind(t, "save by the foreman", err, "")
 	all, err := s.Firm.BuildUps(ctx, s.Electrician)
 	if d := cmp.Diff([]firm.BuildUp{b}, all); d != "" || err != nil {
 		t.Errorf("%s (%v)", d, err)
 	}
 	_, err = s.Firm.SaveBuildUp(ctx, s.Owner, firm.BuildUp{Name: b.Name, Layers: b.Layers})
-	is(t, "a name that is taken", err, fault.Conflict)
+	wantKind(t, "a name that is taken", err, fault.Conflict)
 	_, err = s.Firm.SaveBuildUp(ctx, s.Plumber, b)
-	is(t, "by a trade", err, fault.Refused)
+	wantKind(t, "by a trade", err, fault.Refused)
 	for what, layers := range map[string][]firm.Layer{
 		"no layers":    nil,
 		"bare":         {{Name: "bare", Thickness: 1}},
@@ -142,7 +147,7 @@ func TestStandardBuildUps(t *testing.T) {
 		"no thickness": {{Name: "board"}},
 	} {
 		_, err := s.Firm.SaveBuildUp(ctx, s.Owner, firm.BuildUp{Name: "x", Layers: layers})
-		is(t, what, err, fault.BadInput)
+		wantKind(t, what, err, fault.BadInput)
 	}
 	if other, err := s.Firm.BuildUps(ctx, s.Found(t, "Marl & Sons")); err != nil || len(other) > 0 {
 		t.Errorf("another firm sees %v (%v)", other, err)

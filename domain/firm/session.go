@@ -10,20 +10,20 @@ import (
 	"lathmark/domain/id"
 )
 
-// Session is a way in that is in use, on one device.
+// Session is somebody's sign-in on one device.
 type Session struct {
-	ID       id.Session // names it to its owner; it lets nobody in
+	ID       id.Session // identifies it for its owner; it lets nobody in
 	Person   Person
 	FirmName string
 	Device   string // coarse: "Chrome on Android"; empty: not known
-	// SeenAt is when it was last used, within SeenEvery.
+	// SeenAt is when it was last used, within SeenInterval.
 	CreatedAt, SeenAt time.Time
 	// EndsAt is when it ends at the latest, however much it is used.
 	EndsAt time.Time
 }
 
-// SeenEvery is how coarse SeenAt is: not every request writes.
-const SeenEvery = 5 * time.Minute
+// SeenInterval is how coarse SeenAt is: not every request writes.
+const SeenInterval = 5 * time.Minute
 
 // Limits are how long a firm's sessions last.
 type Limits struct {
@@ -31,11 +31,11 @@ type Limits struct {
 	Absolute time.Duration // however much it is used; an hour to 180 days, and no less than Idle
 }
 
-// DefaultLimits are those of a firm that has set none: weeks lie between a
-// trade's visits to a house.
+// DefaultLimits holds the limits of a firm that has set none: weeks lie between
+// a trade's visits to a house.
 var DefaultLimits = Limits{Idle: 14 * 24 * time.Hour, Absolute: 60 * 24 * time.Hour}
 
-// Check tells what is wrong with limits as they are given.
+// Check returns what is wrong with limits.
 func (l Limits) Check() error {
 	const day = 24 * time.Hour
 	var wrong []fault.Field
@@ -55,28 +55,33 @@ func (l Limits) Check() error {
 
 // SessionTx is what sessions need of a transaction.
 type SessionTx interface {
-	// SaveLimits keeps the firm's limits, in whole minutes.
+	// SaveLimits stores the firm's limits, in whole minutes.
 	SaveLimits(ctx context.Context, l Limits) error
-	// InsertSession adds a session of s.Person, and sweeps out what has ended of his.
+	// InsertSession adds a session of s.Person, and deletes the person's ended
+	// ones.
 	InsertSession(ctx context.Context, hash Hash, s Session) error
-	// Session returns a session that lasts, of a member who has not left.
+	// Session returns a session that has not ended, of a member who has not
+	// left.
 	Session(ctx context.Context, hash Hash, at time.Time) (Session, error)
-	// SeeSession notes that a session was used, and on which device where one is given.
+	// SeeSession records that a session was used, and on which device if one is
+	// given.
 	SeeSession(ctx context.Context, hash Hash, device string, at time.Time) error
-	// Sessions returns the sessions of a member that last, the last one used first.
+	// Sessions returns a member's sessions that have not ended, the last one
+	// used first.
 	Sessions(ctx context.Context, member id.Member, at time.Time) ([]Session, error)
 	DeleteSession(ctx context.Context, hash Hash) error
 	// EndSession ends one session of a member. Faults: NotFound.
 	EndSession(ctx context.Context, member id.Member, session id.Session) error
-	// EndSessions ends all sessions of a member but one, or all where keep is none.
+	// EndSessions ends all sessions of a member but one, or all if keep is
+	// zero.
 	EndSessions(ctx context.Context, member id.Member, keep id.Session) error
-	// EndWaysIn ends whatever lets a member in, or others by his hand: sessions,
-	// links that wait, keys, invitations of his that wait.
+	// EndWaysIn ends whatever lets a member in, or others on the member's
+	// invitation: sessions, unused links, keys, unused invitations.
 	EndWaysIn(ctx context.Context, member id.Member) error
 }
 
-// StartSession starts a session for a member whom the caller has made sure of
-// by other means: every way in ends here. Faults: NotFound.
+// StartSession starts a session for a member whom the caller has authenticated:
+// every way in ends here. Faults: NotFound.
 func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (p Person, session string,
 	err error) {
 	err = s.in(ctx, Whole(firm), func(tx Tx) error {
@@ -100,26 +105,26 @@ func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.
 		SeenAt: now, EndsAt: now.Add(f.Limits.Absolute)})
 }
 
-// Come returns a session to whoever holds its secret, and notes that it was used.
-// Faults: NotFound where it has ended or was never one.
-func (s *Service) Come(ctx context.Context, session string) (Session, error) {
+// Authenticate returns the session with a secret, and records that it was used.
+// Faults: NotFound if it has ended or never existed.
+func (s *Service) Authenticate(ctx context.Context, session string) (Session, error) {
 	got, hash, err := s.session(ctx, session)
-	if now := s.now(); err == nil && now.Sub(got.SeenAt) >= SeenEvery {
+	if now := s.now(); err == nil && now.Sub(got.SeenAt) >= SeenInterval {
 		err = s.in(ctx, Whole(got.Person.Firm), func(tx Tx) error { return tx.SeeSession(ctx, hash, "", now) })
 	}
 	return got, err
 }
 
-// Session returns the person of a session without noting that it was used: for
-// what goes on by itself, as a page that listens does. Faults: NotFound where it
-// has ended.
+// Session returns the person of a session without recording that it was used:
+// for requests that go on by themselves, such as those of a page that listens.
+// Faults: NotFound if it has ended.
 func (s *Service) Session(ctx context.Context, session string) (Person, error) {
 	got, _, err := s.session(ctx, session)
 	return got.Person, err
 }
 
-// NameDevice notes on which device a session was begun, and returns the session.
-// Faults: NotFound.
+// NameDevice records on which device a session was begun, and returns the
+// session. Faults: NotFound.
 func (s *Service) NameDevice(ctx context.Context, session, device string) (Session, error) {
 	got, hash, err := s.session(ctx, session)
 	if err != nil {
@@ -142,9 +147,10 @@ func (s *Service) session(ctx context.Context, session string) (got Session, has
 	return got, hash, err
 }
 
-// Sessions returns one's own sessions, the last one used first. Faults: Refused.
+// Sessions returns the caller's own sessions, the last one used first. Faults:
+// Refused.
 func (s *Service) Sessions(ctx context.Context, by Person) (all []Session, err error) {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return nil, err
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
@@ -162,27 +168,28 @@ func (s *Service) EndSession(ctx context.Context, session string) error {
 	return nil // no session at all has ended already
 }
 
-// EndOwnSession ends one of one's own sessions. Faults: Refused, NotFound, also
-// for somebody else's.
+// EndOwnSession ends one of the caller's own sessions. Faults: Refused,
+// NotFound, also for somebody else's.
 func (s *Service) EndOwnSession(ctx context.Context, by Person, session id.Session) error {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return err
 	}
 	return s.in(ctx, by, func(tx Tx) error { return tx.EndSession(ctx, by.ID, session) })
 }
 
-// EndOtherSessions ends all of one's own sessions but one. Faults: Refused.
+// EndOtherSessions ends all of the caller's own sessions but one. Faults:
+// Refused.
 func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Session) error {
-	if err := MayBeOneself(by); err != nil {
+	if err := MayManageSelf(by); err != nil {
 		return err
 	}
 	return s.in(ctx, by, func(tx Tx) error { return tx.EndSessions(ctx, by.ID, keep) })
 }
 
-// EndWaysIn ends at once whatever lets a member in: his sessions, the links that
-// wait for him, his keys and passkeys, and the invitations that he made; he stays with the firm.
-// The owner may, as for a phone
-// that was lost. Faults: Refused, NotFound.
+// EndWaysIn ends at once whatever lets a member in: sessions, unused links,
+// keys and passkeys, and the invitations that the member made. The membership
+// goes on. The owner may call it, for instance when a phone was lost. Faults:
+// Refused, NotFound.
 func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
@@ -195,8 +202,8 @@ func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) er
 	})
 }
 
-// SetLimits says how long the firm's sessions last, from now on and for those
-// that are there. The owner may. Faults: Refused, BadInput.
+// SetLimits sets how long the firm's sessions last, existing ones included. The
+// owner may call it. Faults: Refused, BadInput.
 func (s *Service) SetLimits(ctx context.Context, by Person, l Limits) error {
 	if err := MayRunFirm(by); err != nil {
 		return err
@@ -208,8 +215,8 @@ func (s *Service) SetLimits(ctx context.Context, by Person, l Limits) error {
 	return s.in(ctx, by, func(tx Tx) error { return tx.SaveLimits(ctx, l) })
 }
 
-// oneLine is the beginning of a text, on one line and without what cannot be
-// shown.
+// oneLine returns the beginning of a text, on one line and without unprintable
+// characters.
 func oneLine(text string, most int) string {
 	text = strings.Map(func(r rune) rune {
 		if r < ' ' || r == 0x7f || r == utf8.RuneError {

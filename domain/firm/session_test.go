@@ -11,68 +11,69 @@ import (
 	"lathmark/persistence/dbtest"
 )
 
-// A session ends when it is not used for so long, and at the latest then,
-// however much it is used. What goes on by itself does not count as use.
+// A session ends when it has not been used for a while, and after a fixed time
+// however much it is used. Requests that go on by themselves do not count as
+// use.
 func TestSessionsEndOfThemselves(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	limits := firm.Limits{Idle: 2 * time.Hour, Absolute: 5 * time.Hour}
-	is(t, "limits", s.Firm.SetLimits(ctx, s.Owner, limits), "")
+	wantKind(t, "limits", s.Firm.SetLimits(ctx, s.Owner, limits), "")
 	begin := func() string {
 		t.Helper()
 		_, session, err := s.Firm.StartSession(ctx, s.Plumber.Firm, s.Plumber.ID)
-		is(t, "a session", err, "")
+		wantKind(t, "a session", err, "")
 		return session
 	}
 	lasts := func(what, session string, kind fault.Kind) {
 		t.Helper()
 		_, err := s.Firm.Session(ctx, session)
-		is(t, what, err, kind)
+		wantKind(t, what, err, kind)
 	}
 	unused, listened, used := begin(), begin(), begin()
 	for range 4 {
 		s.Clock.Pass(70 * time.Minute)
-		_, err := s.Firm.Come(ctx, used)
-		is(t, "use", err, "")
+		_, err := s.Firm.Authenticate(ctx, used)
+		wantKind(t, "use", err, "")
 		_, _ = s.Firm.Session(ctx, listened)
 	}
 	lasts("one that was not used", unused, fault.NotFound)
 	lasts("one that was only listened with", listened, fault.NotFound)
 	lasts("one that was used", used, "")
-	got, err := s.Firm.Come(ctx, used)
+	got, err := s.Firm.Authenticate(ctx, used)
 	if err != nil || got.Person != s.Plumber || got.FirmName != "Fell & Daughters" ||
 		got.EndsAt.Sub(got.CreatedAt) != limits.Absolute {
 		t.Errorf("%+v (%v)", got, err)
 	}
 	s.Clock.Pass(30 * time.Minute)
 	lasts("one that was used to the end", used, fault.NotFound)
-	// Shorter limits hold for what is there.
+	// Shorter limits hold for existing sessions.
 	old := begin()
 	s.Clock.Pass(90 * time.Minute)
 	lasts("within two hours", old, "")
-	is(t, "shorter", s.Firm.SetLimits(ctx, s.Owner, firm.Limits{Idle: time.Hour, Absolute: 5 * time.Hour}), "")
+	wantKind(t, "shorter", s.Firm.SetLimits(ctx, s.Owner, firm.Limits{Idle: time.Hour, Absolute: 5 * time.Hour}), "")
 	lasts("after an hour", old, fault.NotFound)
 	for what, l := range map[string]firm.Limits{
 		"too short": {time.Minute, time.Hour}, "too long": {61 * 24 * time.Hour, 180 * 24 * time.Hour},
 		"for ever":            {time.Hour, 181 * 24 * time.Hour},
 		"idle beyond the end": {3 * time.Hour, 2 * time.Hour}, "none": {},
 	} {
-		is(t, what, s.Firm.SetLimits(ctx, s.Owner, l), fault.BadInput)
+		wantKind(t, what, s.Firm.SetLimits(ctx, s.Owner, l), fault.BadInput)
 	}
-	is(t, "by the foreman", s.Firm.SetLimits(ctx, s.Foreman, limits), fault.Refused)
-	is(t, "the default", firm.DefaultLimits.Check(), "")
+	wantKind(t, "by the foreman", s.Firm.SetLimits(ctx, s.Foreman, limits), fault.Refused)
+	wantKind(t, "the default", firm.DefaultLimits.Check(), "")
 	other := s.Found(t, "Marl & Sons")
 	if f, err := s.Firm.Firm(ctx, other); err != nil || f.Limits != firm.DefaultLimits {
 		t.Errorf("another firm has %+v (%v)", f.Limits, err)
 	}
 }
 
-// Not every request writes that the session was used.
+// Not every request records that the session was used.
 func TestUseIsNotedCoarsely(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	_, session, err := s.Firm.StartSession(ctx, s.Plumber.Firm, s.Plumber.ID)
-	is(t, "a session", err, "")
+	wantKind(t, "a session", err, "")
 	seen := func() time.Time {
 		t.Helper()
 		all, err := s.Firm.Sessions(ctx, s.Plumber)
@@ -82,15 +83,15 @@ func TestUseIsNotedCoarsely(t *testing.T) {
 		return all[0].SeenAt
 	}
 	began := seen()
-	s.Clock.Pass(firm.SeenEvery - time.Minute)
-	_, err = s.Firm.Come(ctx, session)
-	is(t, "a minute early", err, "")
+	s.Clock.Pass(firm.SeenInterval - time.Minute)
+	_, err = s.Firm.Authenticate(ctx, session)
+	wantKind(t, "a minute early", err, "")
 	if !seen().Equal(began) {
 		t.Error("a request within five minutes wrote")
 	}
 	s.Clock.Pass(2 * time.Minute)
-	_, err = s.Firm.Come(ctx, session)
-	is(t, "later", err, "")
+	_, err = s.Firm.Authenticate(ctx, session)
+	wantKind(t, "later", err, "")
 	if !seen().After(began) {
 		t.Error("a request after five minutes wrote nothing")
 	}
@@ -102,16 +103,16 @@ func TestOnesOwnSessions(t *testing.T) {
 	var tokens []string
 	for _, device := range []string{"Chrome on Android", "Firefox\non Linux\x00", strings.Repeat("ü", 100)} {
 		_, token, err := s.Firm.StartSession(ctx, s.Plumber.Firm, s.Plumber.ID)
-		is(t, "a session", err, "")
+		wantKind(t, "a session", err, "")
 		got, err := s.Firm.NameDevice(ctx, token, device)
-		is(t, device, err, "")
+		wantKind(t, device, err, "")
 		if got.Person != s.Plumber {
 			t.Errorf("%+v", got)
 		}
 		tokens = append(tokens, token)
 	}
 	_, foreman, err := s.Firm.StartSession(ctx, s.Foreman.Firm, s.Foreman.ID)
-	is(t, "the foreman's", err, "")
+	wantKind(t, "the foreman's", err, "")
 	all, err := s.Firm.Sessions(ctx, s.Plumber)
 	if err != nil || len(all) != 3 {
 		t.Fatalf("%+v (%v)", all, err)
@@ -125,40 +126,41 @@ func TestOnesOwnSessions(t *testing.T) {
 			t.Errorf("no %q among %v", want, devices)
 		}
 	}
-	is(t, "end somebody else's", s.Firm.EndOwnSession(ctx, s.Foreman, devices["Chrome on Android"]), fault.NotFound)
-	is(t, "end one's own", s.Firm.EndOwnSession(ctx, s.Plumber, devices["Chrome on Android"]), "")
+	wantKind(t, "end somebody else's", s.Firm.EndOwnSession(ctx, s.Foreman, devices["Chrome on Android"]), fault.NotFound)
+	wantKind(t, "end one's own", s.Firm.EndOwnSession(ctx, s.Plumber, devices["Chrome on Android"]), "")
 	_, err = s.Firm.Session(ctx, tokens[0])
-	is(t, "it then", err, fault.NotFound)
-	is(t, "end the others", s.Firm.EndOtherSessions(ctx, s.Plumber, devices["Firefox on Linux"]), "")
+	wantKind(t, "it then", err, fault.NotFound)
+	wantKind(t, "end the others", s.Firm.EndOtherSessions(ctx, s.Plumber, devices["Firefox on Linux"]), "")
 	_, err = s.Firm.Session(ctx, tokens[1])
-	is(t, "the one that was kept", err, "")
+	wantKind(t, "the one that was kept", err, "")
 	_, err = s.Firm.Session(ctx, tokens[2])
-	is(t, "another", err, fault.NotFound)
+	wantKind(t, "another", err, fault.NotFound)
 	_, err = s.Firm.Session(ctx, foreman)
-	is(t, "the foreman's still", err, "")
+	wantKind(t, "the foreman's still", err, "")
 }
 
-// The owner ends at once whatever lets a member in; he can be let in again.
+// The owner ends at once whatever lets a member in; the member can be let in
+// again.
 func TestTheOwnerEndsAllOfAMember(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	_, session, err := s.Firm.StartSession(ctx, s.Plumber.Firm, s.Plumber.ID)
-	is(t, "a session", err, "")
+	wantKind(t, "a session", err, "")
 	link, err := s.Firm.OneTimeLink(ctx, s.Owner, s.Plumber.ID)
-	is(t, "a link", err, "")
+	wantKind(t, "a link", err, "")
 	_, key, err := s.Firm.MakeKey(ctx, s.Plumber, "the spreadsheet", firm.KeyReads, 24*time.Hour)
-	is(t, "a key", err, "")
-	is(t, "by the foreman", s.Firm.EndWaysIn(ctx, s.Foreman, s.Plumber.ID), fault.Refused)
-	is(t, "by another firm", s.Firm.EndWaysIn(ctx, s.Found(t, "Marl & Sons"), s.Plumber.ID), fault.NotFound)
-	_, err = s.Firm.AskWithKey(ctx, key)
-	is(t, "the key before", err, "")
-	is(t, "by the owner", s.Firm.EndWaysIn(ctx, s.Owner, s.Plumber.ID), "")
+	wantKind(t, "a key", err, "")
+	wantKind(t, "by the foreman", s.Firm.EndWaysIn(ctx, s.Foreman, s.Plumber.ID), fault.Refused)
+	wantKind(t, "by another firm", s.Firm.EndWaysIn(ctx, s.Found(t, "Marl & Sons"), s.Plumber.ID), fault.NotFound)
+	_, err = s.Firm.AuthenticateKey(ctx, key)
+	wantKind(t, "the key before", err, "")
+	wantKind(t, "by the owner", s.Firm.EndWaysIn(ctx, s.Owner, s.Plumber.ID), "")
 	_, err = s.Firm.Session(ctx, session)
-	is(t, "his session", err, fault.NotFound)
-	_, _, err = s.Firm.ComeIn(ctx, link)
-	is(t, "his link", err, fault.NotFound)
-	_, err = s.Firm.AskWithKey(ctx, key)
-	is(t, "his key", err, fault.NotFound)
+	wantKind(t, "the member's session", err, fault.NotFound)
+	_, _, err = s.Firm.SignIn(ctx, link)
+	wantKind(t, "the member's link", err, fault.NotFound)
+	_, err = s.Firm.AuthenticateKey(ctx, key)
+	wantKind(t, "the member's key", err, fault.NotFound)
 	_, _, err = s.Firm.StartSession(ctx, s.Plumber.Firm, s.Plumber.ID)
-	is(t, "let in again", err, "")
+	wantKind(t, "let in again", err, "")
 }

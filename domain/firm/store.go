@@ -8,9 +8,9 @@ import (
 )
 
 // InTx runs do in one transaction of the person who asks: it sees no other
-// firm's records, and of his own firm's jobs those that he may see. For the
-// firm itself see Whole. It commits where do returns nil and rolls back
-// otherwise.
+// firm's records, and of the person's own firm only the jobs that the person
+// may see. For the firm itself see Whole. It commits if do returns nil and
+// rolls back otherwise.
 type InTx func(ctx context.Context, by Person, do func(Tx) error) error
 
 // Tx is what this package needs of a transaction. Records of other firms are
@@ -29,14 +29,14 @@ type Tx interface {
 	InsertMember(ctx context.Context, m Member) error
 	Member(ctx context.Context, member id.Member) (Member, error)
 	Members(ctx context.Context) ([]Member, error)
-	// EndMember notes that a member left.
+	// EndMember records that a member left.
 	EndMember(ctx context.Context, member id.Member, at time.Time) error
 
 	InsertOneTimeLink(ctx context.Context, hash Hash, member id.Member, made, expires time.Time) error
-	// UseOneTimeLink marks an unused link that has not run out as used, and
+	// UseOneTimeLink marks an unused link that has not expired as used, and
 	// returns whose it is.
 	UseOneTimeLink(ctx context.Context, hash Hash, at time.Time) (id.Member, error)
 	BuildUps(ctx context.Context) ([]BuildUp, error)
-	// SaveBuildUp inserts a build-up, or puts new layers in the place of the old.
+	// SaveBuildUp inserts a build-up, or replaces its layers.
 	SaveBuildUp(ctx context.Context, b BuildUp, at time.Time) error
 }

@@ -9,7 +9,7 @@ import (
 	"lathmark/domain/id"
 )
 
-// Hash is the SHA-256 of a token's secret: all that is kept of it.
+// Hash is the SHA-256 of a token's secret: all that is stored of it.
 type Hash [32]byte
 
 // NewToken makes a token of 256 random bits for a firm, and its hash. The
@@ -21,10 +21,10 @@ func NewToken(firm id.Firm) (token string, hash Hash) {
 	return base64.RawURLEncoding.EncodeToString(append(firm[:], secret[:]...)), sha256.Sum256(secret[:])
 }
 
-// ReadToken returns a token's firm and hash. The fault is a NotFound.
+// ReadToken returns a token's firm and hash. Faults: NotFound.
 func ReadToken(token string) (id.Firm, Hash, error) {
 	raw, err := base64.RawURLEncoding.DecodeString(token)
-	if err != nil || len(raw) != 48 || len(token) != 64 { // line ends are skipped in decoding
+	if err != nil || len(raw) != 48 || len(token) != 64 { // decoding skips line ends
 		return id.Firm{}, Hash{}, noLink(err)
 	}
 	return id.Firm(raw[:16]), sha256.Sum256(raw[16:]), nil

@@ -9,9 +9,9 @@ import (
 	"lathmark/domain/id"
 )
 
-// A token is its firm's id and 256 bits that are never alike; what is kept of it
-// is the SHA-256 of those (FIPS 180-4). That is above the 112 bits from which OWASP
-// ASVS 5.0, 6.5.2, has a plain hash do, and above the 128 of 7.2.3.
+// A token is its firm's id and 256 bits that are never alike; what is stored is
+// their SHA-256 (FIPS 180-4). That is above the 112 bits from which a plain
+// hash is enough by OWASP ASVS 5.0, 6.5.2, and above the 128 of 7.2.3.
 func TestTokensAreRandomAndKeptAsHashes(t *testing.T) {
 	of, seen, ones := id.New[id.Firm](), map[firm.Hash]bool{}, 0
 	const tokens = 1000
@@ -31,8 +31,8 @@ func TestTokensAreRandomAndKeptAsHashes(t *testing.T) {
 			}
 		}
 	}
-	// Of 256,000 fair bits 128,000 are set, give or take 253; ten times that is
-	// met by chance less than once in 10^22 runs.
+	// Of 256,000 fair bits 128,000 are set, give or take 253; chance exceeds
+	// ten times that less than once in 10^22 runs.
 	if ones < 128_000-2_530 || ones > 128_000+2_530 {
 		t.Errorf("%d of %d bits are set", ones, tokens*256)
 	}

@@ -17,7 +17,7 @@ const (
 // factor of the equations there.
 type adjustment struct {
 	*model
-	node      []int // by position: its node in the forest, -1 where it takes no part
+	node      []int // by position: its node in the forest, -1 if it is left out
 	used      []int // the measurements that take part
 	nonlinear bool
 	x         solution
@@ -26,7 +26,7 @@ type adjustment struct {
 }
 
 // adjust adjusts the determinate positions from their start values together
-// with all that they share. start is by position, nil where not determinate.
+// with all that they share. start is by position, nil if not determinate.
 func adjust(m *model, start []*Vec) *adjustment {
 	a := &adjustment{model: m, node: make([]int, len(start))}
 	for i, p := range start {
@@ -68,9 +68,9 @@ func (a *adjustment) takes(z *Measurement) bool {
 	return true
 }
 
-// iterate is Gauss-Newton. A linear surface needs one step and one correction
-// of its rounding; otherwise each step is taken anew, halved as long as it
-// makes the fit worse.
+// iterate runs Gauss-Newton. A linear surface needs one step and one correction
+// of its rounding; otherwise every step starts from new equations and is halved
+// as long as it makes the fit worse.
 func (a *adjustment) iterate(f *forest) {
 	a.takeEquations()
 	var memory slab
@@ -96,7 +96,7 @@ func (a *adjustment) iterate(f *forest) {
 	}
 }
 
-// step moves x by k dx and takes the equations there.
+// step moves x by k dx and sets up the equations there.
 func (a *adjustment) step(dx solution, k float64) {
 	a.x.add(dx, k)
 	a.takeEquations()
@@ -112,7 +112,7 @@ func (x solution) add(d solution, k float64) {
 	}
 }
 
-// takeEquations takes the weighted equations of all measurements that take
+// takeEquations sets up the weighted equations of all measurements that take
 // part, then of all priors, at x.
 func (a *adjustment) takeEquations() {
 	a.arena = a.arena[:0]
@@ -131,7 +131,7 @@ func (a *adjustment) takeEquations() {
 	a.equations = list
 }
 
-// sum is the weighted sum of squares of all residuals at x.
+// sum returns the weighted sum of squares of all residuals at x.
 func (a *adjustment) sum() float64 {
 	s := 0.0
 	for k := range a.equations {

@@ -23,17 +23,17 @@ const (
 // Cov is a symmetric 2x2 covariance in mm².
 type Cov struct{ UU, UV, VV float64 }
 
-// Trace is the summed variance of the two directions.
+// Trace returns the summed variance of the two directions.
 func (c Cov) Trace() float64 { return c.UU + c.VV }
 
-// Answer is what the adjustment of one surface returns. Its slices run parallel
-// to those of the Surface.
+// Answer is the result of adjusting one surface. Its slices run parallel to
+// those of the Surface.
 type Answer struct {
 	Positions    []PositionAnswer
 	Layers       [][]LayerAnswer // by datum, by layer
 	Measurements []MeasurementAnswer
 	Fit          Fit
-	// First is the hole to open first, an index into Positions; -1 where no
+	// First is the hole to open first, an index into Positions; -1 if no
 	// position can be marked. It is the one whose tail, once found, most
 	// shrinks the summed variance of the others' marks.
 	First int
@@ -54,7 +54,7 @@ type PositionAnswer struct {
 	At      Vec
 	Cov     Cov      // of At, in the frame
 	SetOut  []SetOut // one per datum
-	// Mark is nil where no two datums cross well enough to mark from.
+	// Mark is nil if no two datums cross well enough to mark from.
 	Mark *Mark
 	// Timbers has one entry per timber for a position with a cut-out and a
 	// mark, else nil.
@@ -62,9 +62,9 @@ type PositionAnswer struct {
 	// Clears reports whether the position's hole keeps clear of every timber
 	// (hit at most HitLimit) where it is or after Move.
 	Clears bool
-	// Move is the smallest move of the hole that brings the hit of every
-	// timber to HitLimit or less; zero where none is needed, or where no move
-	// within half the joist spacing clears (Clears false).
+	// Move is the smallest move of the hole that brings the hit of every timber
+	// to HitLimit or less; zero if none is needed, or where no move within half
+	// the joist spacing clears (Clears false).
 	Move Vec
 	// Find is the chance that the tail is within reach of the unmoved hole.
 	Find float64
@@ -91,7 +91,7 @@ type Mark struct {
 // A from u in degrees, above -90 and up to 90.
 type Ellipse struct{ A, B, Angle float64 }
 
-// TimberAnswer is how a hole lies to one timber.
+// TimberAnswer is how a hole lies relative to one timber.
 type TimberAnswer struct {
 	Gap float64 // expected clear distance edge to edge, mm; negative where they overlap
 	Hit float64 // chance that the hole cuts the timber
@@ -113,7 +113,7 @@ type Plan struct {
 type LayerAnswer struct {
 	Thickness, Sigma float64
 	// W is the difference from the planned thickness over that difference's own
-	// standard deviation; 0 where nothing was learned of the layer.
+	// standard deviation; 0 if nothing was learned of the layer.
 	W float64
 	// Suspect: |W| > SuspectW. Several measurements that were all noted with
 	// the same wrong state agree with each other and are not suspect one by
@@ -154,7 +154,7 @@ type SetOutLine struct {
 	Offset    float64 // to mark today, mm: the mean of the holes', before Shift
 	Positions []int
 	// Shift along the datum's normal that the whole line moves to clear a
-	// timber, mm; 0 where it need not, or cannot, move.
+	// timber, mm; 0 if it need not, or cannot, move.
 	Shift float64
 	// Clears is false where a hole needs the line moved and no shift within
 	// half the joist spacing clears: those holes move alone.

@@ -7,9 +7,9 @@ import (
 	"time"
 )
 
-// benchSurface has so many positions, four measurements for each, and the same
-// faces, steel and joists whatever their number. Every tenth position has one
-// reading with a wrong state, so that suspects are read, too.
+// benchSurface returns a surface with so many positions, four measurements for
+// each, and the same faces, steel and joists whatever their number. Every tenth
+// position has one reading with a wrong state, so that suspects are read, too.
 func benchSurface(positions int, distances bool) *Surface {
 	rng := rand.New(rand.NewPCG(50, 4))
 	sh := shape{positions: positions, offsets: 4, states: true}
@@ -42,8 +42,8 @@ func BenchmarkSolve(b *testing.B) {
 	}
 }
 
-// BenchmarkRatios times, turn by turn in one run, everything that the contract
-// asks of 50 positions and about 200 measurements against
+// BenchmarkRatios times, in alternation within one run, everything that the
+// contract asks of 50 positions and about 200 measurements against
 //   - the twin with the same tests, states, set-outs, marks and first hole done
 //     the plain way ("plain/solve"; timbers and find are left out of it),
 //   - the twin's dense adjustment and full inverse alone, with nothing read off
@@ -63,7 +63,7 @@ func BenchmarkRatios(b *testing.B) {
 					big.time(func() { Solve(large) })
 				}
 				bare.time(func() { newTwin(s, start) })
-				plain.time(func() { newTwin(s, start).everything(start) })
+				plain.time(func() { newTwin(s, start).answer(start) })
 			}
 			b.ReportMetric(plain.over(sparse), "plain/solve")
 			b.ReportMetric(bare.over(sparse), "bare/solve")
@@ -72,7 +72,8 @@ func BenchmarkRatios(b *testing.B) {
 	}
 }
 
-// stopwatch keeps the mean of several times: what the collector takes is in it.
+// stopwatch keeps the mean of several times, the garbage collector's share
+// included.
 type stopwatch struct {
 	sum   time.Duration
 	times int

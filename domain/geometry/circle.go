@@ -4,7 +4,7 @@ import "math"
 
 const (
 	// certain is the distance in standard deviations beyond which a normal is
-	// taken to lie never: 1.3e-12 two-sided, a hundredth of the 1e-10 that
+	// taken never to lie: 1.3e-12 two-sided, a hundredth of the 1e-10 that
 	// chances are good to.
 	certain = 7.1
 	// circleStep is the step of the sum of inOffset in standard deviations.
@@ -17,7 +17,7 @@ const (
 	roundest = 0.1
 )
 
-// inCircle is the chance that offset plus a normal error of covariance c lies
+// inCircle returns the chance that offset plus a normal error of covariance c lies
 // within radius of the origin, all in mm. The covariance may be correlated,
 // elliptic, nearly singular or singular (a point or a line of places; the
 // circle is closed). Absolute error below 1e-10 for a radius of up to a million
@@ -46,11 +46,11 @@ func inCircle(c Cov, offset Vec, radius float64) float64 {
 	return inOffset(major, minor, a, b, radius)
 }
 
-// inCentred is inCircle for a circle about the mean: one less the mean of
+// inCentred computes inCircle for a circle about the mean: one less the mean of
 // exp(-R²/2s²) round the quarter, s the scale of the unit ellipse at each
 // angle. The integrand has a period of pi and is analytic and at most 1 in the
-// strip of half-width atanh(minor/major), so that n equal steps leave less
-// than 2 exp(-2 n atanh(minor/major)).
+// strip of half-width atanh(minor/major), so that n equal steps leave less than
+// 2 exp(-2 n atanh(minor/major)).
 func inCentred(major, minor, radius float64) float64 {
 	mean, half := 0.5*(major*major+minor*minor), 0.5*(major-minor)*(major+minor)
 	quarter := 1
@@ -70,14 +70,14 @@ func inCentred(major, minor, radius float64) float64 {
 	return max(0, 1-sum/float64(quarter))
 }
 
-// inOffset is inCircle by quadrature across the narrow axis: place
-// y = R sin t there, and the exact chance of the chord at y along the wide
-// one. So written the integrand is entire, has a period of 2 pi and is the same
-// on either side of the rim t = pi/2 (the chord's change of sign makes up for
-// that of dy), so that the plain sum over equal steps is as good as any rule:
-// like that of a normal density it leaves 2 exp(-2 pi²/step²), the step in
-// standard deviations. Only where y can be is summed. Offsets a along the wide
-// axis and b along the narrow one, neither negative.
+// inOffset computes inCircle by quadrature across the narrow axis: place y = R
+// sin t there, and the exact chance of the chord at y along the wide one. So
+// written the integrand is entire, has a period of 2 pi and is the same on
+// either side of the rim t = pi/2 (the chord's change of sign makes up for that
+// of dy), so that the plain sum over equal steps is as good as any rule: like
+// that of a normal density it leaves 2 exp(-2 pi²/step²), the step in standard
+// deviations. The sum covers only where y can be. Offsets a along the wide axis
+// and b along the narrow one, neither negative.
 func inOffset(major, minor, a, b, radius float64) float64 {
 	from, to := -math.Pi/2, math.Pi/2
 	if y := (b - certain*minor) / radius; y > -1 {
@@ -113,8 +113,8 @@ func inOffset(major, minor, a, b, radius float64) float64 {
 	return min(1, max(0, sum))
 }
 
-// between is normalBetween for sums where 1e-12 is nothing: half the work where
-// an end is out of reach.
+// between returns normalBetween for sums in which 1e-12 does not matter: half
+// the work where an end is out of reach.
 func between(lo, hi float64) float64 {
 	switch {
 	case lo < -certain && hi > certain:

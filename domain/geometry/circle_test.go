@@ -98,8 +98,8 @@ func TestCircleThinCases(t *testing.T) {
 	}
 }
 
-// The twin: the chance ring by ring and slice by slice in polar coordinates
-// about the circle's middle, where nothing of inCircle's own ways is used.
+// polarTwin sums the chance ring by ring and slice by slice in polar
+// coordinates about the circle's middle, and so shares no method with inCircle.
 func polarTwin(c Cov, offset Vec, radius float64) float64 {
 	det := c.UU*c.VV - c.UV*c.UV
 	const rings, slices = 100, 480

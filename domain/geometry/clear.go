@@ -18,15 +18,15 @@ const parallel = 0.17364817766693036
 // round its corners are looked at.
 const aslant = 0.2
 
-// clearing works out moves for one hole after another over the same timbers.
-// Its buffers are kept from hole to hole; it is for one goroutine.
+// clearing works out moves for one hole after another over the same timbers. It
+// reuses its buffers from hole to hole and is for a single goroutine.
 type clearing struct {
 	bars  []bar
-	zones []zone    // of the hole in hand once grow is called, parallel to bars
-	hits  []float64 // of the hole in hand where it is, parallel to bars
+	zones []zone    // of the current hole once grow is called, parallel to bars
+	hits  []float64 // of the current hole where it is, parallel to bars
 	seeds []seed
 	moves []Vec // found to clear
-	h     Vec   // the hole in hand
+	h     Vec   // the current hole
 	frame Cov
 	r     float64
 	grown bool
@@ -50,7 +50,7 @@ func newClearing(timbers []Timber) *clearing {
 	return c
 }
 
-// take puts a hole in hand and works out its hits where it is.
+// take makes a hole the current one and works out its hits where it is.
 func (c *clearing) take(h Vec, frame Cov, r float64) {
 	c.h, c.frame, c.r, c.grown = h, frame, r, false
 	for i := range c.bars {
@@ -58,7 +58,7 @@ func (c *clearing) take(h Vec, frame Cov, r float64) {
 	}
 }
 
-// grow makes the zones of the hole in hand; most holes need none.
+// grow makes the zones of the current hole; most holes need none.
 func (c *clearing) grow() []zone {
 	if !c.grown {
 		for i := range c.bars {
@@ -69,7 +69,7 @@ func (c *clearing) grow() []zone {
 	return c.zones
 }
 
-// clearMove is the smallest move in mm of a hole of radius r at h, placed with
+// clearMove returns the smallest move in mm of a hole of radius r at h, placed with
 // the covariance frame, that brings its hit to HitLimit or less for every
 // timber. It is at most half the joist spacing (see spacing); where no such
 // move clears, clears is false and the move zero. The move is zero too where
@@ -88,7 +88,7 @@ func clearMove(h Vec, frame Cov, r float64, timbers []Timber) (move Vec, clears 
 	return c.move()
 }
 
-// move is clearMove for the hole in hand. The places that are barred are a
+// move returns clearMove for the current hole. The places that are barred are a
 // union of convex patches, so that the nearest free place lies square off the
 // edge of one patch, or where the edges of two cross. Where the first place
 // looked at is free no crossing is nearer; else they are looked at too.
@@ -120,7 +120,7 @@ func nearestFirst(s []seed) {
 	slices.SortFunc(s, func(a, b seed) int { return cmp.Compare(a.length, b.length) })
 }
 
-// try follows a seed. It is false where the seed leads nowhere, or to a place
+// try follows a seed. It reports false if the seed leads nowhere, or to a place
 // that a timber bars.
 func (c *clearing) try(s seed) bool {
 	if s.with >= 0 {
@@ -130,8 +130,8 @@ func (c *clearing) try(s seed) bool {
 	return ok && c.offer(m)
 }
 
-// worst is the timber most likely to be hit, -1 where none is over HitLimit.
-// Of equally likely ones (to 1e-9) it is the one overlapped most.
+// worst returns the timber most likely to be hit, or -1 if none is over
+// HitLimit. Of equally likely ones (to 1e-9) it is the one overlapped most.
 func (c *clearing) worst() int {
 	worst, most, least := -1, HitLimit, 0.0
 	for i, p := range c.hits {
@@ -146,13 +146,13 @@ func (c *clearing) worst() int {
 	return worst
 }
 
-// before puts bars in an order that does not depend on how they are listed.
+// before orders bars independently of how they are listed.
 func (b *bar) before(o *bar) bool {
 	return cmp.Or(cmp.Compare(b.end.U, o.end.U), cmp.Compare(b.end.V, o.end.V),
 		cmp.Compare(b.length, o.length), cmp.Compare(b.half, o.half)) < 0
 }
 
-// spacing is the larger of the centre-to-centre distances from timber i to its
+// spacing returns the larger of the centre-to-centre distances from timber i to its
 // neighbours: on either side the nearest that lies within 10 degrees of
 // parallel, beside it for some of its length, and not tight against it (a
 // doubled joist is one). Without any there is no limit: +Inf.
@@ -185,8 +185,8 @@ func (c *clearing) spacing(i int) float64 {
 	return max(left, right)
 }
 
-// widest is the largest spacing of the surface's timbers; +Inf where no two are
-// parallel.
+// widest returns the largest spacing of the surface's timbers; +Inf if no two
+// are parallel.
 func (c *clearing) widest() float64 {
 	widest := 0.0
 	for i := range c.bars {
@@ -236,7 +236,7 @@ func (c *clearing) seed(i int, way Vec, length, less float64) {
 	}
 }
 
-// worstAt is the largest chance of a hit with the hole in hand moved to h.
+// worstAt returns the largest chance of a hit with the current hole moved to h.
 func (c *clearing) worstAt(h Vec) float64 {
 	worst := 0.0
 	for i := range c.bars {
@@ -246,7 +246,7 @@ func (c *clearing) worstAt(h Vec) float64 {
 }
 
 // offer keeps a move that clears every timber and is not longer than the
-// shortest so far. It is false where a timber bars the move.
+// shortest so far. It reports false if a timber bars the move.
 func (c *clearing) offer(m Vec) bool {
 	length := m.length()
 	if length > c.best+level {
@@ -260,7 +260,7 @@ func (c *clearing) offer(m Vec) bool {
 	return true
 }
 
-// wayOut is the move from h to the far edge of the zone where it is shortest,
+// wayOut returns the move from h to the far edge of the zone where it is shortest,
 // near the direction d. At the shortest the edge lies square to the move, so
 // the direction is turned (secant steps on the angle) until it does.
 func (z *zone) wayOut(h, d Vec) (Vec, bool) {

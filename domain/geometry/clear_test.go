@@ -48,8 +48,8 @@ func drawCeiling(t *rapid.T) ceiling {
 	return c
 }
 
-// clear reports whether a hole at h keeps clear; more than 2 sigma over a timber,
-// or 8 clear of it, it need not be worked out.
+// clear reports whether a hole at h keeps clear; further than 2 sigma over a
+// timber, or 8 clear of it, the answer is plain without working it out.
 func (c *ceiling) clear(h Vec) bool {
 	for i := range c.timbers {
 		s := math.Sqrt(c.frame.Trace() + c.timbers[i].Sigma*c.timbers[i].Sigma)
@@ -62,9 +62,9 @@ func (c *ceiling) clear(h Vec) bool {
 	return true
 }
 
-// moveTwin is how far the shortest move may be: it tries every place, ring by ring a millimetre apart, and tells the
-// radius of the first ring with a free place; +Inf where there is none up to
-// limit.
+// moveTwin returns how far the shortest move may be: it tries every place, ring
+// by ring a millimetre apart, and returns the radius of the first ring with a
+// free place; +Inf if there is none up to limit.
 func (c *ceiling) moveTwin(limit float64) float64 {
 	for rho := 0.0; rho <= limit; rho++ {
 		steps := 1 + int(2*math.Pi*rho)

@@ -74,7 +74,7 @@ func (z *zone) off(p Vec) float64 {
 	return l - z.r - z.keep(dx/l, dy/l)
 }
 
-// keep is how far a hole keeps off a straight edge that faces the way (dx, dy).
+// keep returns how far a hole keeps off a straight edge that faces the way (dx, dy).
 func (z *zone) keep(dx, dy float64) float64 {
 	xx := z.sx * z.sx
 	return keepOff * math.Sqrt(max(0, dx*dx*xx+2*dx*dy*z.beta*xx+dy*dy*z.sy*z.sy))
@@ -129,9 +129,9 @@ func (z *zone) nearBox(p Vec) bool {
 	return math.Abs(y) <= beside+s && x >= -past-s && x <= z.length+past+s
 }
 
-// corner goes from the move m by Newton's steps to where both hits amount to
-// HitLimit; not ok where they do not lead there. Well off a zone its chance is
-// too small to have a slope: from there it goes up to the timber first.
+// corner goes from the move m by Newton steps to where both hits amount to
+// HitLimit; not ok if they do not lead there. Well off a zone its chance is too
+// small to have a slope: from there it goes up to the timber first.
 func (c *clearing) corner(a, b *zone, m Vec) (Vec, bool) {
 	for range 40 {
 		at := c.h.plus(m)
@@ -164,7 +164,7 @@ func (c *clearing) corner(a, b *zone, m Vec) (Vec, bool) {
 	return Vec{}, false
 }
 
-// towards is a step from p up to the timber, a standard deviation long.
+// towards returns a step from p up to the timber, a standard deviation long.
 func (z *zone) towards(p Vec) Vec {
 	x, y := z.local(p)
 	d := Vec{max(0, min(z.length, x)) - x, max(-z.half, min(z.half, y)) - y}

@@ -3,7 +3,7 @@ package geometry
 // determination finds which positions are determinate, and where about.
 type determination struct {
 	*model
-	start     []*Vec  // by position; nil where not determinate
+	start     []*Vec  // by position; nil if not determinate
 	cov       []Cov   // of start, about
 	ambiguous [][]Vec // by position: the two places, where two fit
 	barred    []bool  // by position: found unsound at the answer
@@ -15,8 +15,8 @@ type determination struct {
 }
 
 // determine starts with the positions that straight offsets fix and goes on
-// from what is fixed, a round at a time, so that the order of the record
-// changes nothing.
+// from what is fixed, a round at a time, so that the order of the record does
+// not matter.
 func determine(m *model, barred []bool) *determination {
 	n := len(m.s.Positions)
 	d := &determination{
@@ -56,7 +56,7 @@ func (d *determination) fix(i int, p place) {
 }
 
 // round fixes what can be fixed from the positions that were fixed before it,
-// and reports whether that was any.
+// and reports whether there was any.
 func (d *determination) round() bool {
 	fixed := map[int]place{}
 	for i := range d.start {
@@ -79,8 +79,8 @@ func (d *determination) round() bool {
 	return len(fixed) > 0
 }
 
-// constraints are a position's measurements from what is fixed, datums at
-// their priors. The list is good until the next one is asked for.
+// constraints returns a position's measurements from what is fixed, datums at
+// their priors. The list is valid until the next call.
 func (d *determination) constraints(i int) []constraint {
 	list := d.list[:0]
 	for _, k := range d.offsets[i] {

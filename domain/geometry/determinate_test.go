@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// square is a room 4 by 3 m of four bare faces: south, east, north, west, with
+// square returns a room 4 by 3 m of four bare faces: south, east, north, west, with
 // a steel east-west at 1500 and a stack at (3300, 2100).
 func square() *Surface {
 	c := []Vec{{0, 0}, {4000, 0}, {4000, 3000}, {0, 3000}}

@@ -2,8 +2,8 @@ package geometry
 
 import "math"
 
-// keepOff is how many standard deviations off a hole must keep for a chance of
-// HitLimit, and a millionth more so that rounding cannot spoil it.
+// keepOff is the number of standard deviations that a hole must keep off for a
+// chance of HitLimit, and a millionth more so that rounding cannot spoil it.
 var keepOff = 1e-6 - normalQuantile(HitLimit)
 
 // turned turns a anticlockwise by an angle in radians.
@@ -12,15 +12,15 @@ func (a Vec) turned(angle float64) Vec {
 	return Vec{a.U*k - a.V*s, a.U*s + a.V*k}
 }
 
-// box is the rectangle in the timber's frame outside which no hit is over
+// box returns the rectangle in the timber's frame outside which no hit is over
 // HitLimit: [-past, length+past] by [-beside, beside].
 func (z *zone) box() (past, beside float64) {
 	return z.r + keepOff*z.sx, z.halfR + keepOff*z.sy
 }
 
-// stretch is where along the line from h in the direction d (a unit vector)
-// the hit is over HitLimit: between lo and hi in mm, both themselves at most
-// HitLimit, and a thousandth too far out at most. ok is false where it is
+// stretch returns where along the line from h in the direction d (a unit
+// vector) the hit is over HitLimit: between lo and hi in mm, both themselves at
+// most HitLimit, and a thousandth too far out at most. ok is false if it is
 // nowhere.
 func (z *zone) stretch(h, d Vec) (lo, hi float64, ok bool) {
 	lo, hi, ok = z.crossing(h, d)
@@ -36,7 +36,7 @@ func (z *zone) stretch(h, d Vec) (lo, hi float64, ok bool) {
 	return lo, hi, true
 }
 
-// crossing is where the line from h along d crosses the zone's box.
+// crossing returns where the line from h along d crosses the zone's box.
 func (z *zone) crossing(h, d Vec) (lo, hi float64, ok bool) {
 	x, y := z.local(h)
 	dx, dy := d.dot(z.along), z.along.cross(d)
@@ -106,7 +106,7 @@ func (z *zone) edge(h, d Vec, in, out, start float64) (at float64, slope Vec) {
 	return out, slope
 }
 
-// step is Newton's step to where the hit amounts to keepOff; not ok where the
+// step takes a Newton step to where the hit amounts to keepOff; not ok if the
 // hit is so near 0 or 1 that its slope says nothing.
 func (z *zone) step(p, slope float64) (float64, bool) {
 	u, du, ok := deviations(p)
@@ -116,7 +116,7 @@ func (z *zone) step(p, slope float64) (float64, bool) {
 	return (-keepOff - u) / (du * slope), true
 }
 
-// deviations is how many standard deviations a chance of p amounts to, with
+// deviations returns how many standard deviations a chance of p amounts to, with
 // its slope by p; not ok within 1e-10 of 0 or 1.
 func deviations(p float64) (u, slope float64, ok bool) {
 	if p < 1e-10 || p > 1-1e-10 {

@@ -12,7 +12,7 @@ import (
 // coefficients over at most two positions and a few shared unknowns, and the
 // right-hand side.
 type equation struct {
-	a, b   int // nodes of the forest; -1 where there is none (b only with a)
+	a, b   int // nodes of the forest; -1 if there is none (b only with a)
 	ca, cb Vec
 	shared []term
 	rhs    float64
@@ -23,7 +23,7 @@ type term struct {
 	coef  float64
 }
 
-// apply is the equation's left-hand side at x.
+// apply returns the equation's left-hand side at x.
 func (e *equation) apply(x solution) float64 {
 	s := 0.0
 	if e.a >= 0 {
@@ -83,7 +83,7 @@ type front struct {
 
 func (m *front) row(i int) []float64 { return m.data[i*m.stride+m.skip : (i+1)*m.stride] }
 
-// column is where the two columns of a node start.
+// column returns where the two columns of a node start.
 func (m *front) column(node int) int {
 	for k, i := range m.nodes {
 		if i == node {
@@ -93,12 +93,12 @@ func (m *front) column(node int) int {
 	panic("geometry: an equation couples positions that are not neighbours")
 }
 
-// slab hands out zeroed memory. One adjustment takes all its factors from one,
-// since only the last is kept.
+// slab hands out zeroed memory. One adjustment takes all its factors from one
+// slab, since only the last is kept.
 type slab struct{ data, rest []float64 }
 
-// again takes all the memory back.
-func (s *slab) again() { s.rest = s.data }
+// reset takes all the memory back.
+func (s *slab) reset() { s.rest = s.data }
 
 func (s *slab) take(n int) []float64 {
 	if len(s.rest) < n {
@@ -112,13 +112,13 @@ func (s *slab) take(n int) []float64 {
 }
 
 // newFactor eliminates. Each equation's nodes must be neighbours in the forest.
-// It takes its memory from the slab, from the start.
+// It resets the slab and takes its memory from there.
 func newFactor(f *forest, shared int, equations []equation, memory *slab) *factor {
 	n := len(f.order)
-	memory.again()
+	memory.reset()
 	if memory.data == nil { // about what the fronts and the root take
 		memory.data = make([]float64, (2*len(equations)+n)*(shared+4)+f.ancestry*shared)
-		memory.again()
+		memory.reset()
 	}
 	fac := &factor{forest: f, shared: shared, nodes: make([]nodeFactor, n), memory: memory}
 	byNode, rest := fac.assign(equations)
@@ -162,7 +162,7 @@ func (fac *factor) assign(equations []equation) (byNode [][]int, rest []int) {
 	return byNode, rest
 }
 
-// first is the first of an equation's nodes to be eliminated; -1 where it has
+// first returns the first of an equation's nodes to be eliminated; -1 if it has
 // none.
 func (fac *factor) first(e *equation) int {
 	if e.b >= 0 && fac.forest.depth[e.b] > fac.forest.depth[e.a] {
@@ -237,10 +237,9 @@ func (fac *factor) eliminate(i int, m *front) (up, out front) {
 	return up, out
 }
 
-// nothing: a whitened coefficient below this is zero. What makes one is the
-// rounding of a right angle in a frame with odd figures; scaling by it would
-// overflow.
-const nothing = 1e-150
+// negligible: a whitened coefficient below this is zero. It comes from rounding
+// a right angle in a frame with odd figures; scaling by it would overflow.
+const negligible = 1e-150
 
 // reflect applies the Householder reflection that clears column c below row c.
 // A column that is zero already is left alone.
@@ -249,7 +248,7 @@ func (m *front) reflect(c int, work []float64) {
 	for r := c; r < m.rows; r++ {
 		norm = math.Hypot(norm, m.row(r)[c])
 	}
-	if norm < nothing {
+	if norm < negligible {
 		for r := c; r < m.rows; r++ {
 			m.row(r)[c] = 0
 		}

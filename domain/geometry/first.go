@@ -29,11 +29,11 @@ func (r *reading) first(answer *Answer) int {
 	return best
 }
 
-// holeImages are the images of one hole's offsets from the datums it is marked
-// from, and of the two components of its mark; inner is the covariance of those
-// offsets once found, times memory to work in. Where a hole's node has no
-// relatives in the forest, what is in the images' paths concerns no other hole
-// and is left out once inner is known.
+// holeImages holds the images of one hole's offsets from the datums it is
+// marked from, and of the two components of its mark; inner is the covariance
+// of those offsets once found, times memory to work in. Where a hole's node has
+// no relatives in the forest, what is in the images' paths concerns no other
+// hole and is left out once inner is known.
 type holeImages struct {
 	found, marks, times [2]image
 	inner               Cov
@@ -73,8 +73,8 @@ func (r *reading) holes(answer *Answer) []int {
 	return holes
 }
 
-// shrinks is by how much finding one hole's tail shrinks the summed variance
-// of the others' marks, mm².
+// shrinks returns by how much finding one hole's tail shrinks the summed
+// variance of the others' marks, mm².
 func (w *holeImages) shrinks(g *gram, node int) float64 {
 	found := &w.found
 	inverse, ok := w.inner.inverse()

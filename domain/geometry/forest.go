@@ -5,14 +5,14 @@ import (
 	"slices"
 )
 
-// forest is the order in which positions are eliminated from the normal
-// system, and what that couples.
+// forest is the order in which positions are eliminated from the normal system,
+// and what elimination couples.
 //
 // Positions couple only through the few unknowns they share (datums, layers)
 // and through straight distances taped between two of them. Without distances
 // every position is a tree of its own; with them the trees stay shallow,
 // because each round takes out as many positions as it can that are not
-// neighbours: a chain of n positions returns a depth of about log2 n.
+// neighbours: a chain of n positions has a depth of about log2 n.
 type forest struct {
 	order []int // positions in the order of elimination
 	depth []int // by position: how many ancestors it has
@@ -21,7 +21,7 @@ type forest struct {
 	front [][]int
 	// ancestry is how many pairs of a position and itself or an ancestor there are.
 	ancestry int
-	lone     []bool // by position: it is coupled to no other
+	lone     []bool // by position: it is not coupled to any other
 }
 
 // smallDegree: positions with up to this many neighbours are taken out in the
@@ -122,10 +122,10 @@ func (f *forest) arrange() {
 	}
 }
 
-// above is what i is coupled to when it is eliminated, nearest first.
+// above returns what i is coupled to when it is eliminated, nearest first.
 func (f *forest) above(i int) []int { return f.front[i][1:] }
 
-// parent is the nearest ancestor of i, -1 where it is a root.
+// parent returns the nearest ancestor of i, -1 if it is a root.
 func (f *forest) parent(i int) int {
 	if len(f.front[i]) == 1 {
 		return -1

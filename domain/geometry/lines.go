@@ -6,12 +6,12 @@ import (
 	"slices"
 )
 
-// hole is a position's hole under judgement. Its middle is where the position
+// hole is a position's hole as it is judged. Its middle is where the position
 // is, until it is moved.
 type hole struct {
 	position int
 	alone    Vec     // its own smallest move
-	limit    float64 // half the joist spacing at the timber hit worst; +Inf where none is hit
+	limit    float64 // half the joist spacing at the timber hit worst; +Inf if none is hit
 	shifts   int     // how many rows move it
 	shift    Vec     // by how much in all, so far
 }
@@ -22,9 +22,9 @@ func (h *hole) needs(n Vec) bool {
 	return h.alone != Vec{} && math.Abs(h.alone.dot(n)) >= h.alone.length()*math.Sqrt2/2
 }
 
-// lines are the set-out lines: holes whose offsets from one datum lie within
-// LineTolerance of each other, taken from the smallest offset on, so that the
-// same offsets give the same lines in whatever order they come.
+// lines returns the set-out lines: holes whose offsets from one datum lie
+// within LineTolerance of each other, taken from the smallest offset on, so
+// that the same offsets give the same lines in any order.
 //
 // A line is listed where two of its holes are marked from its datum. A room has
 // as many lines as it has datums through nearly every row of fittings, and one
@@ -194,10 +194,11 @@ func (j *judgement) needed(r *row) (limit float64, needed bool) {
 // stretch is where along a row's normal some hole of it is barred, in mm.
 type stretch struct{ lo, hi float64 }
 
-// rowShift is the smallest shift along the row's normal, up to limit, that
+// rowShift returns the smallest shift along the row's normal, up to limit, that
 // clears every hole of it of every timber. Of two that are equally small the
 // one that leaves the row further from timbers that it does not hit now is
-// taken, else the one along the normal. Not ok, and 0, where there is none.
+// taken, else the one along the normal. It returns 0 and false if there is
+// none.
 func (j *judgement) rowShift(r *row, limit float64) (float64, bool) {
 	holes, n := r.holes, r.normal
 	j.barred = j.barred[:0]
@@ -229,7 +230,7 @@ func (j *judgement) rowShift(r *row, limit float64) (float64, bool) {
 	return plus, true
 }
 
-// free is the first place at or beyond 0, going in the direction way, that no
+// free returns the first place at or beyond 0, going in the direction way, that no
 // stretch bars, as a distance.
 func (j *judgement) free(way float64) float64 {
 	s := 0.0
@@ -245,7 +246,7 @@ func (j *judgement) free(way float64) float64 {
 	return s
 }
 
-// room is the least gap that holes shifted by m have to timbers that they do
+// room returns the least gap that holes shifted by m have to timbers that they do
 // not hit where they are.
 func (j *judgement) room(holes []int, m Vec) float64 {
 	least := math.Inf(1)

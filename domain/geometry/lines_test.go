@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// column is a hole of 76 mm at u, v marked from south and west.
+// column returns a hole of 76 mm at u, v marked from south and west.
 func column(u, v float64) spot { return spot{Vec{u, v}, [2]int{south, west}} }
 
 var bays = []Timber{joist(800), joist(1200), joist(1600)}
@@ -30,8 +30,8 @@ func wantLines(t *testing.T, what string, got, want []SetOutLine) {
 	}
 }
 
-// Offsets 600, 602 and 603 share a line, 603.5 starts the next; who is marked
-// from elsewhere is on a line that others are marked from, but makes none.
+// Offsets 600, 602 and 603 share a line, 603.5 starts the next; a hole marked
+// from elsewhere is on a line that others are marked from, but starts none.
 func TestLinesServeTwoOrMore(t *testing.T) {
 	a := judged(nil, column(500, 603), column(900, 600), column(1300, 603.5), column(1700, 602), column(2100, 606))
 	wantLines(t, "by threes", a.Lines, []SetOutLine{
@@ -75,8 +75,8 @@ func TestLineTakesAlongWhatLiesOnIt(t *testing.T) {
 	}
 }
 
-// One column seen from both walls is one row: it moves once, and the two lines
-// say so each in its own way.
+// One column seen from both walls is one row: it moves once, and both lines say
+// so.
 func TestRowFromTwoWallsMovesOnce(t *testing.T) {
 	e := func(v float64) spot { return spot{Vec{1210, v}, [2]int{south, east}} }
 	a := judged(bays, column(1210, 400), column(1210, 900), e(1400), e(1900))
@@ -145,8 +145,9 @@ func TestHoleOnTwoLinesGetsBothShifts(t *testing.T) {
 	}
 }
 
-// A noggin has no neighbours of its own that say how far a row may go: it is
-// half the joists' spacing, and a row with a hole over a joist too stays.
+// A noggin has no neighbours of its own that say how far a row may go: the
+// limit is half the joists' spacing, and a row with a hole over a joist too
+// stays.
 func TestRowOverANogginStaysNear(t *testing.T) {
 	noggin := Timber{Vec{823.5, 600}, Vec{1176.5, 600}, 47, 5}
 	a := judged(append([]Timber{noggin}, bays...), column(1000, 610), column(1410, 612))

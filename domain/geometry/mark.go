@@ -29,7 +29,7 @@ func (r *reading) position(i int, setOut []SetOut, p *PositionAnswer) {
 	p.Mark = r.mark(r.offsets, setOut)
 }
 
-// offsetNow is the offset of a place from a face or line in today's states.
+// offsetNow returns the offset of a place from a face or line in today's states.
 func (r *reading) offsetNow(at Vec, datum int) float64 {
 	value := r.normal[datum].dot(at.minus(r.s.Datums[datum].A))
 	from := len(r.arena)
@@ -82,7 +82,7 @@ func better(trace, other, far, otherFar float64) bool {
 // normals.
 type cross struct{ ofA, ofB Vec }
 
-// crossing is the cross of two datums; false where they do not cross by 30
+// crossing returns the cross of two datums; false if they do not cross by 30
 // degrees (a point, whose normal is zero, never does).
 func crossing(a, b Vec) (cross, bool) {
 	det := a.cross(b)

@@ -12,11 +12,11 @@ type model struct {
 	normal []Vec   // by datum: unit, inward; zero for a point
 	shift  []int   // by datum: its first shared unknown; the layers follow
 	slant  []slant // by datum
-	own    int     // the surface's first own layer; -1 where none takes part
+	own    int     // the surface's first own layer; -1 if none takes part
 	prior  []float64
 	sigma  []float64
-	// arena holds the terms of equations, so that taking all of them anew
-	// costs no memory anew. Who takes them anew empties it first.
+	// arena holds the terms of equations, so that setting all of them up again
+	// allocates nothing. Whoever sets them up empties it first.
 	arena []term
 }
 
@@ -57,10 +57,10 @@ func (m *model) unknown(prior, sigma float64) {
 	m.sigma = append(m.sigma, sigma)
 }
 
-// layer is the shared unknown of a face's layer.
+// layer returns the shared unknown of a face's layer.
 func (m *model) layer(datum, layer int) int { return m.shift[datum] + 1 + layer }
 
-// since is what was put on the arena after it held from terms.
+// since returns what was put on the arena after it held from terms.
 func (m *model) since(from int) []term { return m.arena[from:len(m.arena):len(m.arena)] }
 
 // cover returns what lies between a face or line as drawn and what an offset in
@@ -85,7 +85,7 @@ func (m *model) coverNow(datum int) []term {
 	return m.cover(nil, datum, m.s.Datums[datum].Now, m.s.Now)
 }
 
-// point is where a fixed point is at the shared unknowns x.
+// point returns where a fixed point is at the shared unknowns x.
 func (m *model) point(datum int, x []float64) Vec {
 	return m.s.Datums[datum].A.plus(Vec{x[m.shift[datum]], x[m.shift[datum]+1]})
 }
@@ -121,8 +121,9 @@ func (m *model) offset(z *Measurement, node []int, x solution) equation {
 	return e
 }
 
-// fromPoint: straight from a point. Where position and point coincide the
-// direction is not defined and the equation says nothing.
+// fromPoint returns the equation of a distance straight from a point. Where position
+// and point coincide the direction is not defined and the equation says
+// nothing.
 func (m *model) fromPoint(z *Measurement, node []int, x solution) equation {
 	d := x.nodes[node[z.Of]].minus(m.point(z.From, x.shared))
 	dir := d.unit()
@@ -137,8 +138,9 @@ func (m *model) distance(z *Measurement, node []int, x solution) equation {
 	return equation{a: node[z.Of], b: node[z.To], ca: dir, cb: dir.times(-1), rhs: z.Value - d.length()}
 }
 
-// span: the clear distance between two faces that look at each other, taken
-// halfway along: the mean of each face's middle from the other face.
+// span returns the equation of the clear distance between two faces that look at
+// each other, taken halfway along: the mean of each face's middle from the
+// other face.
 func (m *model) span(z *Measurement, x solution) equation {
 	a, b := &m.s.Datums[z.From], &m.s.Datums[z.To]
 	from := len(m.arena)

@@ -96,8 +96,8 @@ func regression(t *testing.T, file string, power int, intercept bool) []equation
 	return list
 }
 
-// checkDigits wants so many significant digits of a certified value (of 1 where
-// it is 0).
+// checkDigits fails unless got has so many significant digits of a certified
+// value (of 1 where that is 0).
 func checkDigits(t *testing.T, what string, got float64, certified string, digits float64) {
 	t.Helper()
 	want, err := strconv.ParseFloat(certified, 64)

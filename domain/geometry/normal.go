@@ -11,21 +11,21 @@ import (
 // -2 ln 0.05.
 const chi2At95 = 5.991464547107979
 
-// normalBelow is the chance that a standard normal is below x. Good to a few
+// normalBelow returns the chance that a standard normal is below x. Good to a few
 // parts in 1e15 of itself for x down to -37, where it leaves the range of
 // normal floating-point numbers. Law: normalBelow(-x) = normalAbove(x).
 func normalBelow(x float64) float64 { return 0.5 * math.Erfc(-x/math.Sqrt2) }
 
-// normalAbove is the chance that a standard normal is above x, as good in its
+// normalAbove returns the chance that a standard normal is above x, as good in its
 // own small tail as normalBelow is in the other.
 func normalAbove(x float64) float64 { return 0.5 * math.Erfc(x/math.Sqrt2) }
 
-// normalDensity is the density of the standard normal at x.
+// normalDensity returns the density of the standard normal at x.
 func normalDensity(x float64) float64 {
 	return math.Exp(-0.5*x*x) / (math.Sqrt2 * math.SqrtPi)
 }
 
-// normalBetween is the chance that a standard normal lies between a and b;
+// normalBetween returns the chance that a standard normal lies between a and b;
 // 0 where b <= a. It keeps its relative accuracy (about 1e-13) in both tails
 // and for the narrowest interval, where a difference of two tails would not.
 func normalBetween(a, b float64) float64 {
@@ -44,7 +44,7 @@ func normalBetween(a, b float64) float64 {
 	}
 }
 
-// narrow is the chance of an interval of width w about m, from the density's
+// narrow returns the chance of an interval of width w about m, from the density's
 // Taylor series about m: the terms left out are below (w m)^6/322560.
 func narrow(m, w float64) float64 {
 	m2, w2 := m*m, w*w
@@ -52,10 +52,10 @@ func narrow(m, w float64) float64 {
 		(1 + w2*((m2-1)/24+w2*(m2*m2-6*m2+3)/1920))
 }
 
-// normalQuantile is the x with normalBelow(x) = p, for p in (0, 1).
+// normalQuantile returns the x with normalBelow(x) = p, for p in (0, 1).
 func normalQuantile(p float64) float64 { return distuv.UnitNormal.Quantile(p) }
 
-// chi2Survival is the chance that chi-square with dof degrees of freedom
+// chi2Survival returns the chance that chi-square with dof degrees of freedom
 // exceeds x; 1 where there are none, since nothing can then misfit.
 func chi2Survival(x float64, dof int) float64 {
 	if dof <= 0 || x <= 0 {
@@ -87,7 +87,7 @@ func (c Cov) principal() (major, minor float64, axis Vec) {
 	return math.Sqrt(large), math.Sqrt(max(0, small)), axis
 }
 
-// Ellipse95 is the ellipse about the mean that a normal of covariance c falls
+// Ellipse95 returns the ellipse about the mean that a normal of covariance c falls
 // in 95 times in 100: semi-axes sqrt(5.99146 lambda), lambda the eigenvalues.
 func (c Cov) Ellipse95() Ellipse {
 	major, minor, axis := c.principal()

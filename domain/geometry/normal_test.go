@@ -11,8 +11,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// reference is testdata/reference/circle_reference.json; where its figures
-// come from stands in SOURCES.md beside it.
+// reference is testdata/reference/circle_reference.json; SOURCES.md beside it
+// says where its figures come from.
 type reference struct {
 	centredCircular map[string]float64            // by K
 	kCircular       map[string]float64            // by P

@@ -70,7 +70,7 @@ func (o outline) outside(p Vec) bool {
 	return behind && !(o.ring != nil && contains(o.ring, p))
 }
 
-// contains is the even-odd test of a point in a polygon.
+// contains returns the even-odd test of a point in a polygon.
 func contains(corners []Vec, p Vec) bool {
 	in := false
 	for i, a := range corners {

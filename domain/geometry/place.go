@@ -25,7 +25,7 @@ type constraint struct {
 	variance float64 // of value, with that of what it is measured from
 }
 
-// misfit is the computed value less the measured one at p; gradient is the
+// misfit returns the computed value less the measured one at p; gradient is the
 // direction in which it grows, a unit vector (zero at a circle's centre).
 func (c *constraint) misfit(p Vec) (misfit float64, gradient Vec) {
 	if c.circle {
@@ -42,8 +42,8 @@ type place struct {
 	sum float64 // misfit, weighted
 }
 
-// settle is weighted least squares over the constraints from p on; false where
-// they do not fix both directions.
+// settle does weighted least squares over the constraints, starting at p; false
+// if they do not fix both directions.
 func settle(list []constraint, p Vec) (place, bool) {
 	for range 20 {
 		var n Cov
@@ -69,7 +69,7 @@ func settle(list []constraint, p Vec) (place, bool) {
 	return place{}, false
 }
 
-// inverse of a 2x2 covariance or normal matrix; false where it is singular to
+// inverse inverts a 2x2 covariance or normal matrix; false if it is singular to
 // working precision.
 func (c Cov) inverse() (Cov, bool) {
 	det := c.UU*c.VV - c.UV*c.UV
@@ -135,7 +135,7 @@ func places(list []constraint, outside func(Vec) bool) []place {
 }
 
 // before orders places by misfit and, where that is the same but for rounding,
-// by u and v, so that the answer does not hang on the order of the record.
+// by u and v, so that the answer does not depend on the order of the record.
 func (p place) before(o place) bool {
 	if math.Abs(p.sum-o.sum) > 1e-6 {
 		return p.sum < o.sum
@@ -168,8 +168,8 @@ func sound(list []constraint, p Vec) bool {
 	return false
 }
 
-// crossings returns the two places where a circle meets a line or a circle; none
-// where they miss each other, and none for two lines.
+// crossings returns the two places where a circle meets a line or a circle;
+// none if they miss each other, and none for two lines.
 func crossings(a, b *constraint) []Vec {
 	if !a.circle {
 		a, b = b, a

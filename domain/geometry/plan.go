@@ -65,7 +65,7 @@ func (j *judgement) meet() {
 	}
 }
 
-// take puts a hole in hand where its rows have brought it so far.
+// take makes a hole the current one, where its rows have brought it so far.
 func (j *judgement) take(h *hole) {
 	at := &j.answer.Positions[h.position]
 	j.clearing.take(at.At.plus(h.shift), at.Mark.Frame, 0.5*j.surface.Positions[h.position].Cutout)
@@ -97,7 +97,7 @@ func (j *judgement) plan(p int) {
 	at.Plan = plan
 }
 
-// find is the chance that position p's tail is within reach of its hole once
+// find returns the chance that position p's tail is within reach of its hole once
 // the hole is moved by m: the covariance of p - h and the tail's own straying.
 func (j *judgement) find(p int, m Vec) float64 {
 	at, pos := &j.answer.Positions[p], &j.surface.Positions[p]

@@ -19,7 +19,7 @@ type spot struct {
 	from [2]int
 }
 
-// roomOf is a room with holes at some spots and what the adjustment would say
+// roomOf returns a room with holes at some spots and what the adjustment would say
 // of them.
 func roomOf(timbers []Timber, spots ...spot) (*Surface, *Answer) {
 	s := &Surface{Timbers: timbers, Datums: []Datum{
@@ -35,7 +35,7 @@ func roomOf(timbers []Timber, spots ...spot) (*Surface, *Answer) {
 	return s, a
 }
 
-// offCentre is how far off a joist's centre line a hole of roomOf must keep.
+// offCentre is how far a hole of roomOf must keep off a joist's centre line.
 var offCentre = 23.5 + 38 + keepOff*math.Sqrt(16+25)
 
 func TestPlanOfAHoleThatClears(t *testing.T) {
@@ -242,7 +242,7 @@ func BenchmarkJudge(b *testing.B) {
 	}
 }
 
-// Figures that no room has, but that somebody may send: the answer is still a
+// Figures that no room has but that somebody may send: the answer is still a
 // chance and a plan, and comes at once.
 func TestJudgeAbsurdFigures(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

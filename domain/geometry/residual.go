@@ -46,7 +46,7 @@ func (r *reading) test(k, at int, out *MeasurementAnswer) {
 	}
 }
 
-// ofMeasurement sets into to the image of what a measurement measures.
+// ofMeasurement sets *into to the image of what a measurement measures.
 func (r *reading) ofMeasurement(into *image, z *Measurement) {
 	switch z.Kind {
 	case Distance:
@@ -68,7 +68,7 @@ func (r *reading) ofMeasurement(into *image, z *Measurement) {
 	}
 }
 
-// fromDatumPoint sets into to the image of the straight distance of a position
+// fromDatumPoint sets *into to the image of the straight distance of a position
 // from a fixed point.
 func (r *reading) fromDatumPoint(into *image, i, datum int) {
 	dir := r.x.nodes[r.node[i]].minus(r.point(datum, r.x.shared)).unit()
@@ -76,9 +76,9 @@ func (r *reading) fromDatumPoint(into *image, i, datum int) {
 	r.along(into, i, dir, c)
 }
 
-// apart sets into to the image of the straight distance between positions i
-// and j. One is the other's ancestor in the forest, so the path of the one
-// that has more ancestors holds both.
+// apart sets *into to the image of the straight distance between positions i
+// and j. One is the other's ancestor in the forest, so the path of the one that
+// has more ancestors holds both.
 func (r *reading) apart(into *image, i, j int) {
 	dir := r.x.nodes[r.node[i]].minus(r.x.nodes[r.node[j]]).unit()
 	if r.fac.forest.depth[r.node[i]] < r.fac.forest.depth[r.node[j]] {
@@ -95,9 +95,9 @@ func (r *reading) apart(into *image, i, j int) {
 }
 
 // readsAs returns the state of the face under which a suspect offset would fit
-// best, Unrecorded where none fits. Leaving the offset out of the adjustment
-// and putting it back under another state are two changes of one equation
-// each, so the fresh adjustment's w for it follows from images that are there
+// best, or Unrecorded if none fits. Leaving the offset out of the adjustment
+// and putting it back under another state are two changes of one equation each,
+// so the fresh adjustment's w for it follows from images that are there
 // already: nothing is adjusted again. (Exact where the surface is linear; with
 // straight distances to second order in the offset's error.)
 func (r *reading) readsAs(z *Measurement, y image, out *MeasurementAnswer) int {

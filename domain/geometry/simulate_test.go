@@ -135,7 +135,7 @@ func (sim *simulated) take(rng *rand.Rand, sh shape, m *model, z Measurement, si
 	sim.Measurements = append(sim.Measurements, z)
 }
 
-// value is what a perfect reading would say.
+// value returns what a perfect reading would say.
 func (sim *simulated) value(m *model, z Measurement) float64 {
 	node := make([]int, len(sim.at))
 	for i := range node {
@@ -146,7 +146,7 @@ func (sim *simulated) value(m *model, z Measurement) float64 {
 	return -e.rhs
 }
 
-// offsetNow is the true offset of position i from a face or line today.
+// offsetNow returns the true offset of position i from a face or line today.
 func (sim *simulated) offsetNow(m *model, i, datum int) float64 {
 	z := Measurement{Kind: Offset, Of: i, From: datum, State: sim.Datums[datum].Now, SurfaceState: sim.Now}
 	return sim.value(m, z)

@@ -6,9 +6,9 @@ import (
 )
 
 // Solve adjusts a surface and reads everything off the result that the room
-// sheet's contract asks for. The surface must be whole: indices and states in
-// range, sigmas above 0, lines of some length, spans between faces that look
-// at each other (what roomsheet.Check checks). It is not changed.
+// sheet's contract asks for. The surface must be sound: indices and states in
+// range, sigmas above 0, lines of some length, spans between faces that look at
+// each other (what roomsheet.Check checks). It is not changed.
 func Solve(s *Surface) *Answer {
 	m := newModel(s)
 	d, a := settleAll(m)
@@ -52,7 +52,7 @@ func settleAll(m *model) (*determination, *adjustment) {
 // reading is an adjustment with the images from which every covariance is read.
 type reading struct {
 	*adjustment
-	u, v   []image // by position; empty where it takes no part
+	u, v   []image // by position; empty if it takes no part
 	covers []image // by datum: of what covers it today (zero for points)
 	// states are the images of what covers a face in each of its states and
 	// the surface's own, worked out when first asked for.
@@ -84,7 +84,7 @@ func newReading(a *adjustment) *reading {
 	return r
 }
 
-// coverImage is the image of what lies over a face or line in these states, taken
+// coverImage returns the image of what lies over a face or line in these states, taken
 // away from n·p: the offset's image is n·p's less this.
 func (r *reading) coverImage(datum, state, surfaceState int) image {
 	y := &r.states[datum][state*(len(r.s.Layers)+1)+surfaceState]
@@ -98,8 +98,8 @@ func (r *reading) coverImage(datum, state, surfaceState int) image {
 	return *y
 }
 
-// along sets into to the image of position i's place along d, less that of what
-// covers a datum.
+// along sets *into to the image of position i's place along d, less that of
+// what covers a datum.
 func (r *reading) along(into *image, i int, d Vec, cover image) {
 	into.combine(d.U, r.u[i], d.V, r.v[i], cover)
 }
@@ -128,8 +128,8 @@ func (r *reading) fit() Fit {
 	return f
 }
 
-// check says which positions are checked: all their measurements that take
-// part are.
+// check marks the positions that are checked: those of which every measurement
+// that takes part is.
 func (r *reading) check(answer *Answer) {
 	for i := range answer.Positions {
 		answer.Positions[i].Checked = answer.Positions[i].Determinate
@@ -148,7 +148,7 @@ func (r *reading) check(answer *Answer) {
 	}
 }
 
-// layerStates are the states of a datum other than one.
+// otherStates returns the states of a datum other than one.
 func (d *Datum) otherStates(state int) []int {
 	var list []int
 	for s := range len(d.Layers) + 1 {

@@ -89,7 +89,7 @@ func checkTwin(t *testing.T, name string, seed uint64, s *Surface, a *Answer, st
 		sum += r * r
 	}
 	same("sum", a.Fit.Sum, sum, 1+sum)
-	plain := tw.everything(start)
+	plain := tw.answer(start)
 	for i := range a.Positions {
 		if (a.Positions[i].Mark == nil) != (plain.Positions[i].Mark == nil) {
 			t.Fatalf("%s, seed %d: position %d has a mark here or there only", name, seed, i)

@@ -99,7 +99,7 @@ func TestEveryMeasurementOfAFaceSuspect(t *testing.T) {
 	}
 }
 
-// TestTwoPositionsOnTheSameSpot: also with a distance of nothing between them,
+// TestTwoPositionsOnTheSameSpot: also with a distance of zero between them,
 // whose direction is not defined.
 func TestTwoPositionsOnTheSameSpot(t *testing.T) {
 	s := square()
@@ -205,7 +205,7 @@ func meanAndFactor(readings [3][5]float64) (mean [3]float64, l [3][3]float64) {
 	return mean, l
 }
 
-// lowerInverseRow is row r of L⁻¹.
+// lowerInverseRow returns row r of L⁻¹.
 func lowerInverseRow(l [3][3]float64, r int) [3]float64 {
 	var row [3]float64
 	row[r] = 1 / l[r][r]
@@ -218,9 +218,9 @@ func lowerInverseRow(l [3][3]float64, r int) [3]float64 {
 	return row
 }
 
-// TestARightAngleButForRounding: a wall drawn with a coordinate that is zero but
-// for rounding returns normals, and so coefficients, near the least number there
-// is. Dividing by such a one must not spoil the rest.
+// TestARightAngleButForRounding: a wall drawn with a coordinate that is zero
+// but for rounding has normals, and so coefficients, near the smallest number
+// there is. Dividing by one of those must not spoil the rest.
 func TestARightAngleButForRounding(t *testing.T) {
 	s := square()
 	s.Datums[south].B.V = 6e-298

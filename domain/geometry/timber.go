@@ -31,7 +31,7 @@ func (b *bar) frame(x, y float64) Vec {
 	return b.along.times(x).along(b.along.left(), y)
 }
 
-// gap is the expected clear distance in mm from the edge of a hole of radius
+// gap returns the expected clear distance in mm from the edge of a hole of radius
 // r about h to the edge of timber t; negative where they overlap, by the
 // least distance that would part them.
 func gap(h Vec, r float64, t *Timber) float64 {
@@ -48,7 +48,7 @@ func (b *bar) gap(h Vec, r float64) float64 {
 	return max(past, beside) - r
 }
 
-// hit is the chance that a hole of radius r meets timber t. The hole's centre
+// hit returns the chance that a hole of radius r meets timber t. The hole's centre
 // lands at h plus a normal error of covariance frame; the timber lies off its
 // centre line by its own sigma, across only, and ends where it is drawn to
 // end. A hole meets the timber where its centre is within r of the rectangle:

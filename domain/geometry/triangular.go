@@ -5,7 +5,7 @@ import (
 	"gonum.org/v1/gonum/blas/blas64"
 )
 
-// solve is the least-squares solution of the equations that were factored.
+// solve returns the least-squares solution of the equations that were factored.
 func (fac *factor) solve() solution {
 	y := newSolution(len(fac.nodes), fac.shared)
 	for i := range fac.nodes {
@@ -16,8 +16,8 @@ func (fac *factor) solve() solution {
 	return y
 }
 
-// correct is the step that R' R dx = A' r returns for the residuals r of the
-// factored equations at some x (the corrected semi-normal equations: one such
+// correct returns the step that R' R dx = A' r yields for the residuals r of
+// the factored equations at some x (the corrected semi-normal equations: one
 // step brings a solution to working precision; Bjorck 1987).
 func (fac *factor) correct(equations []equation, x solution) solution {
 	n := 2 * len(fac.nodes)
@@ -105,7 +105,7 @@ func (fac *factor) backward(y solution) {
 	}
 }
 
-// image is R'^-1 a for a linear function a of the unknowns. The covariance of
+// image is R'^-1 a, for a linear function a of the unknowns. The covariance of
 // two functions is the dot product of their images, so no inverse is formed.
 // Above a node it is sparse: path holds the parts of the node and of each of
 // its ancestors, root last; nil for a function of the shared unknowns alone.
@@ -160,7 +160,7 @@ func (fac *factor) sharedImage(terms []term) image {
 	return y
 }
 
-// dot is the covariance of two functions that both lie above the same node, or
+// dot returns the covariance of two functions that both lie above the same node, or
 // of which one is of the shared unknowns alone.
 func (a image) dot(b image) float64 {
 	s := 0.0
@@ -186,7 +186,7 @@ func (into *image) combine(x float64, a image, y float64, b image, c image) {
 	}
 }
 
-// resize makes room, keeping what memory there is; the content is anything.
+// resize makes room, reusing the memory there is; the content is undefined.
 func (into *image) resize(path, shared int) {
 	if cap(into.path) < path {
 		into.path = make([]Vec, path)

@@ -84,7 +84,7 @@ func (t *twin) solution() solution {
 	return x
 }
 
-// system is the dense design matrix and right-hand side, whitened.
+// system returns the dense design matrix and right-hand side, whitened.
 func (t *twin) system() (*mat.Dense, *mat.Dense) {
 	x, w := t.solution(), t.x.Len()
 	t.m.arena = t.m.arena[:0]
@@ -120,7 +120,7 @@ func (t *twin) put(row []float64, e *equation) {
 	}
 }
 
-// covOf is a row vector's variance, or the covariance of two.
+// covOf returns a row vector's variance, or the covariance of two.
 func (t *twin) covOf(a, b []float64) float64 {
 	s := 0.0
 	for i, x := range a {
@@ -134,7 +134,7 @@ func (t *twin) covOf(a, b []float64) float64 {
 	return s
 }
 
-// offsetRow is the gradient of today's offset of position i from a datum.
+// offsetRow returns the gradient of today's offset of position i from a datum.
 func (t *twin) offsetRow(i, datum int) []float64 {
 	row := make([]float64, t.x.Len())
 	e := equation{a: t.node[i], b: -1}
@@ -150,7 +150,7 @@ func (t *twin) offsetRow(i, datum int) []float64 {
 	return row
 }
 
-// w is measurement k's redundancy and standardised residual.
+// w returns measurement k's redundancy and standardised residual.
 func (t *twin) w(k int) (redundancy, w float64) {
 	a, _ := t.system()
 	r := slices.Index(t.used, k)
@@ -176,8 +176,8 @@ func (t *twin) readsAs(k int, start []*Vec) int {
 	return best
 }
 
-// everything reads off what the contract asks, the plain way.
-func (t *twin) everything(start []*Vec) *Answer {
+// answer reads off all that the contract asks, the plain way.
+func (t *twin) answer(start []*Vec) *Answer {
 	a := &Answer{Positions: make([]PositionAnswer, len(start)), Measurements: make([]MeasurementAnswer,
 		len(t.m.s.Measurements))}
 	design, _ := t.system()
@@ -199,7 +199,7 @@ func (t *twin) everything(start []*Vec) *Answer {
 	return a
 }
 
-// setOut is position i's offsets and the best pair of them to mark from.
+// setOut fills in position i's offsets and the best pair of them to mark from.
 func (t *twin) setOut(i int, p *PositionAnswer) {
 	var rows [][]float64
 	for k := range t.m.s.Datums {
@@ -221,7 +221,8 @@ func (t *twin) setOut(i int, p *PositionAnswer) {
 	}
 }
 
-// markRows are the gradients of the two components of a position's mark error.
+// markRows returns the gradients of the two components of a position's mark
+// error.
 func (t *twin) markRows(i int, m *Mark) (marks, offsets [2][]float64) {
 	c, _ := crossing(t.m.normal[m.From[0]], t.m.normal[m.From[1]])
 	offsets = [2][]float64{t.offsetRow(i, m.From[0]), t.offsetRow(i, m.From[1])}
@@ -232,7 +233,7 @@ func (t *twin) markRows(i int, m *Mark) (marks, offsets [2][]float64) {
 	return marks, offsets
 }
 
-// firstWorth is by how much the summed variance of the other marks shrinks
+// firstWorth returns by how much the summed variance of the other marks shrinks
 // when the tail of hole i is found: the normal system with the two found
 // offsets added, inverted afresh.
 func (t *twin) firstWorth(a *Answer, i int) float64 {

@@ -26,7 +26,7 @@ func (w *wide) addWide(a float64, b wide) {
 
 func (w wide) value() float64 { return w.hi + w.lo }
 
-// residual is the equation's right-hand side less its left-hand side at x.
+// residual returns the equation's right-hand side less its left-hand side at x.
 func (e *equation) residual(x solution) wide {
 	r := wide{hi: e.rhs}
 	if e.a >= 0 {

@@ -57,10 +57,10 @@ func (b *bar) zone(frame Cov, r float64) zone {
 // timber's frame, per mm.
 type chance struct{ p, dx, dy float64 }
 
-// hit is the chance of a hit with the hole at h.
+// hit returns the chance of a hit with the hole at h.
 func (z *zone) hit(h Vec) float64 { return max(0, min(1, z.chance(z.local(h)).p)) }
 
-// at is the chance of a hit at h with its slope in the surface's frame.
+// at returns the chance of a hit at h with its slope in the surface's frame.
 func (z *zone) at(h Vec) (p float64, slope Vec) {
 	c := z.chance(z.local(h))
 	return c.p, z.frame(c.dx, c.dy)
@@ -96,7 +96,7 @@ func (z *zone) chance(x, y float64) chance {
 	return c
 }
 
-// across is the chance that y plus a normal error of sigma s is within half of
+// across returns the chance that y plus a normal error of sigma s is within half of
 // 0, with its slope by y.
 func across(y, half, s float64) (p, slope float64) {
 	lo, hi := (-half-y)/s, (half-y)/s
@@ -111,7 +111,7 @@ func across(y, half, s float64) (p, slope float64) {
 
 // add adds what places d further along than the hole's own contribute, where
 // the grown timber reaches half to either side; w is the stretch in mm. way is
-// -1 where the timber is looked at from its other end.
+// -1 if the timber is looked at from its other end.
 func (z *zone) add(c *chance, d, y, half, w, way float64) {
 	k := d / z.sx
 	w *= math.Exp(-0.5*k*k) / (z.sx * math.Sqrt2 * math.SqrtPi)
@@ -164,7 +164,7 @@ func (z *zone) rounded(c *chance, x, y float64, less bool, way float64) {
 	}
 }
 
-// spanPanels is how many panels a range of so many standard deviations takes.
+// spanPanels returns how many panels a range of so many standard deviations takes.
 func spanPanels(deviations float64) int {
 	return int(min(maxPanels, 1+deviations/panelSpan))
 }

@@ -1,6 +1,6 @@
-// Package id holds the ids of the records: UUIDs of version 7 (RFC 9562), made
-// by the server or by whoever sends the record, each noun's a type of its own,
-// so that mixing them does not compile. The zero value means none.
+// Package id holds the ids of records: UUIDs of version 7 (RFC 9562), made by
+// the server or by whoever sends the record. Each noun has its own type, so
+// that mixing them up does not compile. The zero value means no id.
 package id
 
 import (
@@ -9,7 +9,7 @@ import (
 	"github.com/google/uuid"
 )
 
-// Of is the id of a record of kind K; K only tells the types apart.
+// Of is the id of a record of kind K; K only keeps the types apart.
 type Of[K any] [16]byte
 
 // The ids of the nouns.
@@ -61,10 +61,10 @@ type (
 	act         struct{}
 )
 
-// New makes an id; ids made one after the other sort in that order.
+// New returns a new id; ids sort in the order in which they were made.
 func New[T ~[16]byte]() T { return T(uuid.Must(uuid.NewV7())) }
 
-// OrNew is the id given, or a new one where none is.
+// OrNew returns the id given, or a new one where none is.
 func OrNew[T ~[16]byte](given T) T {
 	if given == *new(T) {
 		return New[T]()
@@ -72,7 +72,7 @@ func OrNew[T ~[16]byte](given T) T {
 	return given
 }
 
-// Parse reads an id. The fault is a NotFound: an id that is none leads nowhere.
+// Parse reads an id. The fault is NotFound: what is no id names no record.
 func Parse[T ~[16]byte](text string) (T, error) {
 	u, err := uuid.Parse(text)
 	if err != nil || len(text) != 36 {
@@ -81,13 +81,13 @@ func Parse[T ~[16]byte](text string) (T, error) {
 	return T(u), nil
 }
 
-// IsV7 reports whether an id is of version 7.
+// IsV7 reports whether the id is of version 7.
 func IsV7[T ~[16]byte](given T) bool { return uuid.UUID(given).Version() == 7 }
 
-// IsZero reports whether there is no id.
+// IsZero reports whether o is no id.
 func (o Of[K]) IsZero() bool { return o == Of[K]{} }
 
-// String is the id as 36 characters; empty for none.
+// String returns the id as 36 characters; empty for none.
 func (o Of[K]) String() string {
 	if o.IsZero() {
 		return ""
@@ -95,7 +95,7 @@ func (o Of[K]) String() string {
 	return uuid.UUID(o).String()
 }
 
-// MarshalText is String.
+// MarshalText returns the id as String does.
 func (o Of[K]) MarshalText() ([]byte, error) { return []byte(o.String()), nil }
 
 // UnmarshalText reads what MarshalText writes.

@@ -12,33 +12,33 @@ import (
 
 // EndTx is what closing, renaming and removing a job needs of a transaction.
 type EndTx interface {
-	// LockJob returns a job as it stands, locked until the transaction ends:
-	// nobody writes to its diary, or draws a room in it, meanwhile.
+	// LockJob returns the current job, locked until the transaction ends:
+	// meanwhile nobody writes to its diary or adds a room to it.
 	LockJob(ctx context.Context, job id.Job) (Job, error)
-	// LockRooms takes the locks of a job's rooms. It comes before LockJob, as
-	// in every write to a room.
+	// LockRooms locks a job's rooms. It comes before LockJob, as in every write
+	// to a room.
 	LockRooms(ctx context.Context, job id.Job) error
-	// UpdateJob stores name, address and ClosedAt. Faults: Conflict where the
-	// job is not at version; 0 is any.
+	// UpdateJob stores name, address and ClosedAt. Faults: Conflict if the job
+	// is not at version; 0 skips the check.
 	UpdateJob(ctx context.Context, j Job, version int64) error
-	// LeftOpen returns the rooms of a job in which something is open, as one
-	// walks through the house.
+	// LeftOpen returns the rooms of a job in which something is open, in the
+	// order of a walk through the house.
 	LeftOpen(ctx context.Context, job id.Job) ([]Left, error)
 	// JobHolds returns what keeps a job from being removed.
 	JobHolds(ctx context.Context, job id.Job) (Holds, error)
-	// RemoveJob takes a job out that holds nothing, with its diary.
+	// RemoveJob removes a job that holds nothing, with its diary.
 	RemoveJob(ctx context.Context, job id.Job) error
 }
 
-// Closed is the fault of whoever would write to a closed job.
+// Closed returns the fault of writing to a closed job.
 func Closed(name string) *fault.Error {
 	return &fault.Error{Kind: fault.Obstacle, Msg: name + " is closed. Open it again first."}
 }
 
 // Close closes a job: nothing is written to it or to its rooms any more, and
-// only search finds it. What is still open stays so and is in the diary by name;
-// a job in which something is open is closed only where anyway is true. One that
-// is closed already is no error. The owner and the foreman may. Faults: Refused,
+// only search finds it. What is still open stays so and is named in the diary;
+// a job in which something is open is closed only if anyway is true. That it is
+// closed already is no error. Owners and foremen may call it. Faults: Refused,
 // NotFound, Obstacle with a field for each room in which something is open.
 func (s *Service) Close(ctx context.Context, by firm.Person, job id.Job, anyway bool) (j Job, err error) {
 	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
@@ -56,13 +56,13 @@ func (s *Service) Close(ctx context.Context, by firm.Person, job id.Job, anyway 
 			return stillOpen(j.Name, left)
 		}
 		j.ClosedAt = now
-		return keep(ctx, tx, by, &j, 0, now, note{"close_job", closedSays(j.Name, left), closingOf(left)})
+		return save(ctx, tx, by, &j, 0, now, note{"close_job", closedSays(j.Name, left), closingOf(left)})
 	})
 	return j, err
 }
 
 // LeftOpen returns the rooms of a job in which something is open, which Close
-// would name. The people on site may ask. Faults: Refused, NotFound.
+// would name. Everyone on site may call it. Faults: Refused, NotFound.
 func (s *Service) LeftOpen(ctx context.Context, by firm.Person, job id.Job) (left []Left, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
@@ -77,8 +77,8 @@ func (s *Service) LeftOpen(ctx context.Context, by firm.Person, job id.Job) (lef
 	return left, err
 }
 
-// Reopen opens a closed job again; one that is open is no error. The owner and
-// the foreman may. Faults: Refused, NotFound.
+// Reopen opens a closed job again; that it is open already is no error. Owners
+// and foremen may call it. Faults: Refused, NotFound.
 func (s *Service) Reopen(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
 	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
 		if err := tx.LockRooms(ctx, job); err != nil { // they move on with it
@@ -88,15 +88,15 @@ func (s *Service) Reopen(ctx context.Context, by firm.Person, job id.Job) (j Job
 			return err
 		}
 		j.ClosedAt = time.Time{}
-		return keep(ctx, tx, by, &j, 0, now, note{"reopen_job", j.Name + " is open again.", struct{}{}})
+		return save(ctx, tx, by, &j, 0, now, note{"reopen_job", j.Name + " is open again.", struct{}{}})
 	})
 	return j, err
 }
 
 // Rename gives an open job another name, another address, or both. version is
-// that of the job as it was seen, 0 for any; what is so already is no error. The
-// owner and the foreman may. Faults: Refused, BadInput, NotFound, Obstacle (it
-// is closed), Conflict (the version).
+// that of the job that was changed, 0 skips the check; a change that changes
+// nothing is no error. Owners and foremen may call it. Faults: Refused,
+// BadInput, NotFound, Obstacle (it is closed), Conflict (the version).
 func (s *Service) Rename(ctx context.Context, by firm.Person, job id.Job, version int64,
 	name, address string) (j Job, err error) {
 	to := Job{Name: strings.TrimSpace(name), Address: strings.TrimSpace(address)}
@@ -113,7 +113,7 @@ func (s *Service) Rename(ctx context.Context, by firm.Person, job id.Job, versio
 		}
 		from := j
 		j.Name, j.Address = to.Name, to.Address
-		return keep(ctx, tx, by, &j, version, now, note{"rename_job", renamedSays(from, j), renaming{
+		return save(ctx, tx, by, &j, version, now, note{"rename_job", renamedSays(from, j), renaming{
 			called{from.Name, from.Address}, called{j.Name, j.Address}}})
 	})
 	return j, err
@@ -128,8 +128,8 @@ func openJob(ctx context.Context, tx Tx, job id.Job) (Job, error) {
 	return j, err
 }
 
-// Remove takes a job out that was opened by mistake, with the diary, which says
-// no more than that it began. The owner and the foreman may. Faults: Refused,
+// Remove removes a job that was opened by mistake, with its diary, which says
+// only that it began. Owners and foremen may call it. Faults: Refused,
 // NotFound, Obstacle with a field for each thing that keeps it.
 func (s *Service) Remove(ctx context.Context, by firm.Person, job id.Job) error {
 	return s.end(ctx, by, func(tx Tx, _ time.Time) error {
@@ -148,8 +148,8 @@ func (s *Service) Remove(ctx context.Context, by firm.Person, job id.Job) error 
 	})
 }
 
-// Keeps returns what keeps a job from being removed, each with the way out; none
-// where Remove would take it out. Who and faults as for Remove.
+// Keeps returns what keeps a job from being removed, each with the way out;
+// none if Remove would remove it. Callers and faults are those of Remove.
 func (s *Service) Keeps(ctx context.Context, by firm.Person, job id.Job) (fields []fault.Field, err error) {
 	err = s.end(ctx, by, func(tx Tx, _ time.Time) error {
 		if _, err := tx.Job(ctx, job); err != nil {
@@ -162,7 +162,7 @@ func (s *Service) Keeps(ctx context.Context, by firm.Person, job id.Job) (fields
 	return fields, err
 }
 
-// end runs do for whoever may run jobs.
+// end runs do in a transaction of a person who may run jobs.
 func (s *Service) end(ctx context.Context, by firm.Person, do func(Tx, time.Time) error) error {
 	if err := firm.MayRunJobs(by); err != nil {
 		return err
@@ -170,14 +170,14 @@ func (s *Service) end(ctx context.Context, by firm.Person, do func(Tx, time.Time
 	return s.in(ctx, by, func(tx Tx) error { return do(tx, s.now()) })
 }
 
-// note is a line of the diary to be.
+// note is a future line of the diary.
 type note struct {
 	act, says string
 	detail    any
 }
 
-// keep stores what changed of a job, and says so in the diary.
-func keep(ctx context.Context, tx Tx, by firm.Person, j *Job, version int64, now time.Time, n note) error {
+// save stores a changed job, and says so in the diary.
+func save(ctx context.Context, tx Tx, by firm.Person, j *Job, version int64, now time.Time, n note) error {
 	if err := tx.UpdateJob(ctx, *j, version); err != nil {
 		return err
 	}

@@ -21,7 +21,7 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// says are the lines of a job's diary.
+// says returns the lines of a job's diary.
 func says(t *testing.T, s *dbtest.Site, of id.Job) []string {
 	t.Helper()
 	entries, err := s.Diary.Read(t.Context(), s.Foreman, of, 0)
@@ -35,7 +35,7 @@ func says(t *testing.T, s *dbtest.Site, of id.Job) []string {
 	return out
 }
 
-// proved fails where a diary does not hold, or a signed room was altered.
+// proved fails if a diary does not hold, or a signed room was altered.
 func proved(t *testing.T, s *dbtest.Site) {
 	t.Helper()
 	proof, err := s.Diary.Prove(t.Context(), s.Owner.Firm)
@@ -44,34 +44,35 @@ func proved(t *testing.T, s *dbtest.Site) {
 			t.Errorf("%s: %+v", p.Job, p.Breaks)
 		}
 	}
-	is(t, "prove", err, "")
+	wantKind(t, "prove", err, "")
 	altered, err := s.Desk.ProveSigned(t.Context(), s.Owner.Firm)
 	if err != nil || len(altered) > 0 {
 		t.Errorf("altered: %+v (%v)", altered, err)
 	}
 }
 
-// busy is a room with something open of every kind: first fix in hand, a snag,
-// a position held, and a correction that somebody else's stands against.
+// busy returns a room with something open of every kind: first fix in progress,
+// a snag, a held position, and a correction that conflicts with somebody
+// else's.
 func busy(t *testing.T, s *dbtest.Site) *standing.Standing {
 	t.Helper()
 	ctx := t.Context()
 	r := s.Utility(t, "D1", "F1")
 	of, d1, f1 := r.Record.ID, r.Record.Positions[0].ID, r.Record.Positions[1].ID
 	_, err := s.Desk.Do(ctx, s.Foreman, of, deed.Hold{Position: f1, Version: 0, Why: "the client has not chosen the fan."})
-	is(t, "hold", err, "")
+	wantKind(t, "hold", err, "")
 	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.NoteSnag{Snag: room.Snag{Says: "a nail stands out"}})
-	is(t, "snag", err, "")
+	wantKind(t, "snag", err, "")
 	reading := room.Reading{ID: id.New[id.Measurement](), Kind: words.Offset, Of: d1,
 		From:  dbtest.Datum(t, r, "south wall"),
 		State: "bare", Value: 600}
 	_, err = s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: reading})
-	is(t, "measure", err, "")
+	wantKind(t, "measure", err, "")
 	before, err := s.Desk.Read(ctx, s.Foreman, of)
-	is(t, "read", err, "")
+	wantKind(t, "read", err, "")
 	reading.Value = 610
 	_, err = s.Desk.Verdict(ctx, s.Foreman, of, deed.Correct{Version: 0, Reading: reading})
-	is(t, "correct", err, "")
+	wantKind(t, "correct", err, "")
 	reading.Value = 620
 	answer, err := s.Desk.Take(ctx, s.Electrician, deed.Act{ID: id.New[id.Act](), Room: of, Made: s.Clock.Now(),
 		Copy: before.Seq, Deed: deed.Correct{Reading: reading}})
@@ -79,7 +80,7 @@ func busy(t *testing.T, s *dbtest.Site) *standing.Standing {
 		t.Fatalf("the act that waits for a choice: %+v (%v)", answer, err)
 	}
 	r, err = s.Desk.Read(ctx, s.Foreman, of)
-	is(t, "read", err, "")
+	wantKind(t, "read", err, "")
 	return r
 }
 
@@ -101,9 +102,9 @@ func TestClosingNamesWhatIsOpen(t *testing.T) {
 		t.Errorf("without a word: %v", err)
 	}
 	_, err = s.Job.Close(ctx, s.Electrician, of, true)
-	is(t, "by a trade", err, fault.Refused)
+	wantKind(t, "by a trade", err, fault.Refused)
 	_, err = s.Job.Close(ctx, s.Found(t, "Marl & Sons"), of, true)
-	is(t, "by another firm", err, fault.NotFound)
+	wantKind(t, "by another firm", err, fault.NotFound)
 	j, err := s.Job.Close(ctx, s.Foreman, of, true)
 	if err != nil || j.Open() || j.Version != 2 {
 		t.Errorf("closed: %+v (%v)", j, err)
@@ -117,7 +118,7 @@ func TestClosingNamesWhatIsOpen(t *testing.T) {
 		strings.Join(want, "; ")+"." || entries[0].Act != "close_job" || entries[0].Seq != j.Seq {
 		t.Fatalf("%+v (%v)", entries, err)
 	}
-	// The detail lasts: this is how it is read for ever.
+	// The detail's format is permanent: it is always read like this.
 	var detail any
 	if err := json.Unmarshal(entries[0].Detail, &detail); err != nil {
 		t.Fatal(err)
@@ -132,9 +133,9 @@ func TestClosingNamesWhatIsOpen(t *testing.T) {
 		t.Errorf("opened again: %+v (%v)", j, err)
 	}
 	_, err = s.Job.Reopen(ctx, s.Foreman, of)
-	is(t, "again", err, "")
+	wantKind(t, "again", err, "")
 	_, err = s.Job.Reopen(ctx, s.Electrician, of)
-	is(t, "by a trade", err, fault.Refused)
+	wantKind(t, "by a trade", err, fault.Refused)
 	if got := says(t, s, of); got[len(got)-1] != "14 Orchard Row is open again." || len(got) != len(entries)+
 		int(r.Seq)+1 {
 		t.Errorf("%q", got)
@@ -142,20 +143,21 @@ func TestClosingNamesWhatIsOpen(t *testing.T) {
 	proved(t, s)
 }
 
-// A finished job leaves nothing open, and is closed without a word.
+// A finished job has nothing open, and is closed without a question.
 func TestAFinishedJob(t *testing.T) {
 	s := dbtest.New(t)
 	j, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: "The Old Forge"})
-	is(t, "create", err, "")
+	wantKind(t, "create", err, "")
 	_, err = s.Job.Close(t.Context(), s.Foreman, j.ID, false)
-	is(t, "close", err, "")
+	wantKind(t, "close", err, "")
 	if got := says(t, s, j.ID); got[1] != "The Old Forge was closed. Nothing was open in it." {
 		t.Errorf("%q", got)
 	}
 }
 
-// Whatever is done to a closed job or in one of its rooms is refused, and says
-// how it would be taken; what came before it was closed is told as before.
+// Everything done to a closed job or in one of its rooms is refused, and the
+// refusal says how it would be accepted; a repeat of what was done before is
+// answered as before.
 func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -165,7 +167,7 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	reading := room.Reading{ID: id.New[id.Measurement](), Kind: words.Offset, Of: d1, From: south, State: "bare",
 		Value: 601}
 	_, err := s.Desk.Verdict(ctx, s.Electrician, at, deed.Measure{Reading: reading})
-	is(t, "a reading before", err, "")
+	wantKind(t, "a reading before", err, "")
 	act := deed.Act{ID: id.New[id.Act](), Room: at, Made: s.Clock.Now(), Deed: deed.NoteSnag{Snag: room.Snag{
 		ID: id.New[id.Snag](), Says: "a dent"}}}
 	kept, err := s.Desk.Take(ctx, s.Electrician, act)
@@ -177,13 +179,13 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 		t.Fatalf("%+v (%v)", waiting, err)
 	}
 	link, err := s.Job.ClientLink(ctx, s.Foreman, of)
-	is(t, "a link", err, "")
+	wantKind(t, "a link", err, "")
 	draft := room.Draft{ID: id.New[id.Room](), Job: of, Name: "Hall", Height: 2400,
 		Outline: r.Record.Outline, Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}}
 	_, err = s.Desk.Create(ctx, s.Foreman, draft)
-	is(t, "a room before", err, "")
+	wantKind(t, "a room before", err, "")
 	_, err = s.Job.Close(ctx, s.Foreman, of, true)
-	is(t, "close", err, "")
+	wantKind(t, "close", err, "")
 	lines, name := says(t, s, of), "Scullery"
 	other := draft
 	other.ID, other.Name = id.New[id.Room](), "Landing"
@@ -231,12 +233,12 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	if err != nil || refused.Word != deed.Refused || refused.Says != "14 Orchard Row is closed. Open it again first." {
 		t.Errorf("an act: %+v (%v)", refused, err)
 	}
-	is(t, "a job's end", s.Job.Remove(ctx, s.Foreman, of), fault.Obstacle)
+	wantKind(t, "a job's end", s.Job.Remove(ctx, s.Foreman, of), fault.Obstacle)
 	// A repeat of what came before writes nothing and is told the same.
 	_, err = s.Desk.Verdict(ctx, s.Electrician, at, deed.Measure{Reading: reading})
-	is(t, "the reading once more", err, "")
+	wantKind(t, "the reading once more", err, "")
 	_, err = s.Desk.Create(ctx, s.Foreman, draft)
-	is(t, "the room once more", err, "")
+	wantKind(t, "the room once more", err, "")
 	if again, err := s.Desk.Take(ctx, s.Electrician, act); err != nil || again.Says != kept.Says ||
 		again.Word != deed.Kept {
 		t.Errorf("the act once more: %+v (%v)", again, err)
@@ -252,15 +254,15 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 	if p, err := s.Book.Progress(ctx, link); err != nil || len(p.Rooms) != 2 {
 		t.Errorf("the client sees %+v (%v)", p, err)
 	}
-	is(t, "the link's end", s.Job.EndClientLinks(ctx, s.Foreman, of), "")
+	wantKind(t, "the link's end", s.Job.EndClientLinks(ctx, s.Foreman, of), "")
 	proved(t, s)
 	_, err = s.Job.Reopen(ctx, s.Foreman, of)
-	is(t, "reopen", err, "")
+	wantKind(t, "reopen", err, "")
 	_, err = s.Desk.Do(ctx, s.Foreman, at, deed.NoteSnag{Snag: room.Snag{Says: "x"}})
-	is(t, "a snag then", err, "")
+	wantKind(t, "a snag then", err, "")
 }
 
-// Lists are of open jobs: what is closed is in none of them.
+// Lists contain open jobs only.
 func TestListsAreOfOpenJobs(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -274,47 +276,47 @@ func TestListsAreOfOpenJobs(t *testing.T) {
 		ready, err5 := s.Book.Ready(ctx, s.Electrician)
 		seqs, err6 := s.Diary.Last(ctx, s.Foreman)
 		choices, err7 := s.Desk.Pending(ctx, s.Electrician)
-		is(t, "lists", errors.Join(err1, err2, err3, err4, err5, err6, err7), "")
+		wantKind(t, "lists", errors.Join(err1, err2, err3, err4, err5, err6, err7), "")
 		return [7]int{len(jobs), len(sheets), len(tasks), len(visits), len(ready), len(seqs), len(choices)}
 	}
 	if got := lists(); got != [7]int{1, 1, 1, 1, 1, 1, 1} {
 		t.Errorf("while it is open: %v", got)
 	}
 	_, err := s.Job.Close(ctx, s.Foreman, r.Record.Job, true)
-	is(t, "close", err, "")
+	wantKind(t, "close", err, "")
 	if got := lists(); got != [7]int{} {
 		t.Errorf("once it is closed: %v", got)
 	}
 	if sheet, err := s.Book.JobSheet(ctx, s.Foreman, r.Record.Job); err != nil || len(sheet.Rows) != 1 {
 		t.Errorf("by its address: %+v (%v)", sheet, err)
 	}
-	// Who was on it reads it still, when the owner names other jobs.
+	// Whoever was on it can still read it after the owner has named other jobs.
 	trade := s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber)
-	is(t, "on it", s.Firm.PutOn(ctx, s.Foreman, trade.ID, r.Record.Job), "")
-	is(t, "others", s.Firm.NameJobs(ctx, s.Owner, trade.ID, firm.Team{}), "")
+	wantKind(t, "on it", s.Firm.AddToJob(ctx, s.Foreman, trade.ID, r.Record.Job), "")
+	wantKind(t, "others", s.Firm.NameJobs(ctx, s.Owner, trade.ID, firm.Team{}), "")
 	_, err = s.Job.Job(ctx, trade, r.Record.Job)
-	is(t, "read", err, "")
-	is(t, "off it", s.Firm.TakeOff(ctx, s.Foreman, trade.ID, r.Record.Job), "")
+	wantKind(t, "read", err, "")
+	wantKind(t, "off it", s.Firm.RemoveFromJob(ctx, s.Foreman, trade.ID, r.Record.Job), "")
 	_, err = s.Job.Job(ctx, trade, r.Record.Job)
-	is(t, "read then", err, fault.NotFound)
+	wantKind(t, "read then", err, fault.NotFound)
 }
 
 func TestRename(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "14 Orchard Row", Address: "Nether Appleby"})
-	is(t, "create", err, "")
+	wantKind(t, "create", err, "")
 	long := strings.Repeat("ü", 120)
 	for _, name := range []string{"", " \t", "a\nb", long + "ü"} {
 		_, err := s.Job.Rename(ctx, s.Foreman, j.ID, 0, name, "")
-		is(t, "as "+name, err, fault.BadInput)
+		wantKind(t, "as "+name, err, fault.BadInput)
 	}
 	_, err = s.Job.Rename(ctx, s.Foreman, j.ID, 0, "x", strings.Repeat("ü", 401))
-	is(t, "a long address", err, fault.BadInput)
+	wantKind(t, "a long address", err, fault.BadInput)
 	_, err = s.Job.Rename(ctx, s.Electrician, j.ID, 0, "x", "")
-	is(t, "by a trade", err, fault.Refused)
+	wantKind(t, "by a trade", err, fault.Refused)
 	_, err = s.Job.Rename(ctx, s.Found(t, "Marl & Sons"), j.ID, 0, "x", "")
-	is(t, "by another firm", err, fault.NotFound)
+	wantKind(t, "by another firm", err, fault.NotFound)
 	for i, c := range []struct{ name, address, says string }{
 		{"14 Orchard Row", "Nether Appleby", "14 Orchard Row begins."}, // nothing changes
 		{"16 Orchard Row", "Nether Appleby", "14 Orchard Row is now called 16 Orchard Row."},
@@ -334,7 +336,7 @@ func TestRename(t *testing.T) {
 		}
 	}
 	_, err = s.Job.Rename(ctx, s.Foreman, j.ID, 2, "Mill Loft", "")
-	is(t, "over what somebody else changed", err, fault.Conflict)
+	wantKind(t, "over what somebody else changed", err, fault.Conflict)
 	proved(t, s)
 }
 
@@ -342,24 +344,24 @@ func TestRemove(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "14 Orchard Rwo"})
-	is(t, "create", err, "")
+	wantKind(t, "create", err, "")
 	trade := s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber, j.ID)
 	_, err = s.Job.Rename(ctx, s.Foreman, j.ID, 1, "14 Orchard Row", "")
-	is(t, "rename", err, "")
-	is(t, "by a trade", s.Job.Remove(ctx, s.Electrician, j.ID), fault.Refused)
-	is(t, "by another firm", s.Job.Remove(ctx, s.Found(t, "Marl & Sons"), j.ID), fault.NotFound)
+	wantKind(t, "rename", err, "")
+	wantKind(t, "by a trade", s.Job.Remove(ctx, s.Electrician, j.ID), fault.Refused)
+	wantKind(t, "by another firm", s.Job.Remove(ctx, s.Found(t, "Marl & Sons"), j.ID), fault.NotFound)
 	code, _, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Tiler,
 		Jobs: []id.Job{j.ID}})
-	is(t, "invite", err, "")
-	is(t, "with a code that waits", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
-	is(t, "take back", s.Firm.TakeBack(ctx, s.Foreman, code.ID), "")
+	wantKind(t, "invite", err, "")
+	wantKind(t, "with a code that waits", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
+	wantKind(t, "take back", s.Firm.RevokeInvitation(ctx, s.Foreman, code.ID), "")
 	if keeps, err := s.Job.Keeps(ctx, s.Foreman, j.ID); err != nil || len(keeps) > 0 {
 		t.Errorf("kept by %+v (%v)", keeps, err)
 	}
-	is(t, "remove", s.Job.Remove(ctx, s.Foreman, j.ID), "")
-	is(t, "once more", s.Job.Remove(ctx, s.Foreman, j.ID), fault.NotFound)
+	wantKind(t, "remove", s.Job.Remove(ctx, s.Foreman, j.ID), "")
+	wantKind(t, "once more", s.Job.Remove(ctx, s.Foreman, j.ID), fault.NotFound)
 	_, err = s.Job.Job(ctx, s.Foreman, j.ID)
-	is(t, "read", err, fault.NotFound)
+	wantKind(t, "read", err, fault.NotFound)
 	if team, err := s.Firm.Team(ctx, s.Owner, trade.ID); err != nil || len(team.Jobs) > 0 {
 		t.Errorf("the plumber is on %+v (%v)", team, err)
 	}
@@ -371,10 +373,10 @@ func TestRemove(t *testing.T) {
 	r, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Hall", Height: 2400,
 		Walls: []room.Wall{{Length: 3600, Turn: 90}, {Length: 2400, Turn: 90}, {Length: 3600, Turn: 90},
 			{Length: 2400, Turn: 90}}})
-	is(t, "a room", err, "")
-	is(t, "with a room", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
-	is(t, "remove the room", s.Desk.Remove(ctx, s.Foreman, r.Record.ID), "")
-	is(t, "with a diary", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
+	wantKind(t, "a room", err, "")
+	wantKind(t, "with a room", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
+	wantKind(t, "remove the room", s.Desk.Remove(ctx, s.Foreman, r.Record.ID), "")
+	wantKind(t, "with a diary", s.Job.Remove(ctx, s.Foreman, j.ID), fault.Obstacle)
 	if got := says(t, s, j.ID); !slices.Equal(got, []string{"The Old Forge begins.", "Hall was added.",
 		"Hall was removed: nothing was recorded in it."}) {
 		t.Errorf("%q", got)
@@ -382,7 +384,7 @@ func TestRemove(t *testing.T) {
 	proved(t, s)
 }
 
-// Two at once: one of them is first, and the other is told.
+// Two at once: one of them is first, and the other is told so.
 func TestTwoAtOnce(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -393,7 +395,7 @@ func TestTwoAtOnce(t *testing.T) {
 		for i, do := range []func() error{a, b} {
 			g.Go(func() error { errs[i] = do(); return nil })
 		}
-		_ = g.Wait() // what went wrong is in errs
+		_ = g.Wait() // the errors are in errs
 		for _, err := range errs {
 			if err != nil {
 				if fault.KindOf(err) == "" {
@@ -422,7 +424,7 @@ func TestTwoAtOnce(t *testing.T) {
 			t.Errorf("closed %d times", n)
 		}
 		_, err := s.Job.Reopen(ctx, s.Foreman, of)
-		is(t, "reopen", err, "")
+		wantKind(t, "reopen", err, "")
 		// A reading, a new room and a new link go in before it is closed, or not at all.
 		for what, do := range map[string]func() error{
 			"a reading": func() error {
@@ -443,11 +445,11 @@ func TestTwoAtOnce(t *testing.T) {
 				t.Errorf("%s: %v, then %q", what, got, lines[len(lines)-1])
 			}
 			_, err := s.Job.Reopen(ctx, s.Foreman, of)
-			is(t, "reopen", err, "")
+			wantKind(t, "reopen", err, "")
 		}
 	}
 	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "The Old Forge"})
-	is(t, "create", err, "")
+	wantKind(t, "create", err, "")
 	removed := both("a room in a job that is removed", func() error { return s.Job.Remove(ctx, s.Foreman, j.ID) },
 		func() error {
 			_, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: "Hall", Height: 2400,

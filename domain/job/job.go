@@ -21,7 +21,7 @@ type Job struct {
 	CreatedAt time.Time
 	// ClosedAt is when the job was closed, zero while it is open; see Close.
 	ClosedAt time.Time `json:"-"`
-	// Version moves on with every change of the job's own fields.
+	// Version grows with every change of the job's own fields.
 	Version int64 `json:"-"`
 	// Seq is the number of the last entry of the job's diary.
 	Seq int64 `json:"-"`
@@ -33,7 +33,7 @@ func (j *Job) Open() bool { return j.ClosedAt.IsZero() }
 // InTx runs do in one transaction of the person who asks; see firm.InTx.
 type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
 
-// Tx is what this package needs of a transaction. Jobs of other firms are not
+// Tx is what this package needs of a transaction. Other firms' jobs are not
 // found.
 type Tx interface {
 	diary.Writer
@@ -46,17 +46,17 @@ type Tx interface {
 	SearchTx
 }
 
-// Service is what people do with a job.
+// Service does what people can do with a job.
 type Service struct {
 	in  InTx
 	now func() time.Time
 }
 
-// NewService makes the service; now is its clock.
+// NewService returns a service that reads the time from now.
 func NewService(in InTx, now func() time.Time) *Service { return &Service{in, now} }
 
-// Create adds a job. The owner and the foreman may. A repeat with the same id
-// and the same words is no error and adds nothing. Faults: Refused, BadInput,
+// Create adds a job. Owners and foremen may call it. Repeating it with the same
+// id and text is no error and adds nothing. Faults: Refused, BadInput,
 // Conflict.
 func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error) {
 	if err := firm.MayRunJobs(by); err != nil {
@@ -92,7 +92,7 @@ func write(ctx context.Context, tx Tx, by firm.Person, job id.Job, act, says str
 	return err
 }
 
-// check returns the fault of a name or an address that is none, or nil.
+// check returns the fault of an unusable name or address, or nil.
 func (j *Job) check(msg string) error {
 	var wrong []fault.Field
 	if j.Name == "" || utf8.RuneCountInString(j.Name) > 120 || strings.ContainsAny(j.Name, "\r\n") {
@@ -109,8 +109,8 @@ func (j *Job) check(msg string) error {
 	return &fault.Error{Kind: fault.BadInput, Msg: msg, Fields: wrong}
 }
 
-// Jobs returns the firm's open jobs, the newest first. The people on site may
-// ask.
+// Jobs returns the firm's open jobs, the newest first. Everyone on site may
+// call it.
 func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
@@ -122,7 +122,8 @@ func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err erro
 	return all, err
 }
 
-// Job returns one job, open or closed. The people on site may ask. Faults: Refused, NotFound.
+// Job returns one job, open or closed. Everyone on site may call it. Faults:
+// Refused, NotFound.
 func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return Job{}, err

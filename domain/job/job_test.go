@@ -1,6 +1,7 @@
 package job_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -14,7 +15,7 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-func is(t *testing.T, what string, err error, kind fault.Kind) {
+func wantKind(t *testing.T, what string, err error, kind fault.Kind) {
 	t.Helper()
 	if fault.KindOf(err) != kind || kind == "" && err != nil {
 		t.Errorf("%s: want %q, got %v", what, kind, err)
@@ -27,16 +28,29 @@ func TestJobs(t *testing.T) {
 	orchard := job.Job{ID: id.New[id.Job](), Name: "14 Orchard Row", Address: "Nether Appleby"}
 	for range 2 {
 		_, err := s.Job.Create(ctx, s.Foreman, orchard)
-		is(t, "create", err, "")
+		wantKind(t, "create", err, "")
 	}
 	other := orchard
 	other.Name = "16 Orchard Row"
 	_, err := s.Job.Create(ctx, s.Foreman, other)
-	is(t, "another under its id", err, fault.Conflict)
+	wantKind(t, "another under its id", err, fault.Conflict)
 	_, err = s.Job.Create(ctx, s.Foreman, job.Job{Name: "\t"})
-	is(t, "no name", err, fault.BadInput)
+	wantKind(t, "no name", err, fault.BadInput)
+	stranger := s.Found(t, "Marl & Sons")
+	umlauts := job.Job{ID: id.New[id.Job](), Name: strings.Repeat("ü", 120), Address: strings.Repeat("ü", 400)}
+	_, err = s.Job.Create(ctx, stranger, umlauts)
+	wantKind(t, "as long as a name may be, in characters", err, "")
+	for what, change := range map[string]func(*job.Job){
+		"name":    func(j *job.Job) { j.Name += "ü" },
+		"address": func(j *job.Job) { j.Address += "ü" },
+	} {
+		long := job.Job{Name: umlauts.Name, Address: umlauts.Address}
+		change(&long)
+		_, err = s.Job.Create(ctx, stranger, long)
+		wantKind(t, "a longer "+what, err, fault.BadInput)
+	}
 	_, err = s.Job.Create(ctx, s.Electrician, job.Job{Name: "x"})
-	is(t, "by a trade", err, fault.Refused)
+	wantKind(t, "by a trade", err, fault.Refused)
 	if _, err := s.Job.Create(ctx, s.Owner, job.Job{Name: "The Old Forge"}); err != nil {
 		t.Fatal(err)
 	}
@@ -44,12 +58,11 @@ func TestJobs(t *testing.T) {
 	if err != nil || len(all) != 2 || all[0].Name != "The Old Forge" || all[1].Address != "Nether Appleby" {
 		t.Errorf("%+v (%v)", all, err)
 	}
-	stranger := s.Found(t, "Marl & Sons")
 	_, err = s.Job.Job(ctx, stranger, orchard.ID)
-	is(t, "another firm's", err, fault.NotFound)
+	wantKind(t, "another firm's", err, fault.NotFound)
 	// The id of a job of another firm is free: no firm learns what another has.
 	_, err = s.Job.Create(ctx, stranger, orchard)
-	is(t, "the same id in another firm", err, "")
+	wantKind(t, "the same id in another firm", err, "")
 	entries, err := s.Diary.Read(ctx, s.Foreman, orchard.ID, 0)
 	if err != nil || len(entries) != 1 || entries[0].Says != "14 Orchard Row begins." {
 		t.Errorf("%+v (%v)", entries, err)
@@ -61,49 +74,49 @@ func TestTheClientsLink(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "14 Orchard Row"})
-	is(t, "create", err, "")
+	wantKind(t, "create", err, "")
 	first, err := s.Job.ClientLink(ctx, s.Foreman, j.ID)
-	is(t, "a link", err, "")
+	wantKind(t, "a link", err, "")
 	of, got, err := s.Job.ClientJob(ctx, first)
 	if err != nil || of != s.Owner.Firm || got.ID != j.ID {
 		t.Errorf("it leads to %+v of %v (%v)", got, of, err)
 	}
 	second, err := s.Job.ClientLink(ctx, s.Owner, j.ID)
-	is(t, "a second link", err, "")
+	wantKind(t, "a second link", err, "")
 	_, _, err = s.Job.ClientJob(ctx, first)
-	is(t, "the first one then", err, fault.NotFound)
+	wantKind(t, "the first one then", err, fault.NotFound)
 	_, err = s.Job.ClientLink(ctx, s.Electrician, j.ID)
-	is(t, "by a trade", err, fault.Refused)
+	wantKind(t, "by a trade", err, fault.Refused)
 	_, err = s.Job.ClientLink(ctx, s.Found(t, "Marl & Sons"), j.ID)
-	is(t, "by another firm", err, fault.NotFound)
-	s.Clock.Pass(job.LinkLasts - time.Hour)
+	wantKind(t, "by another firm", err, fault.NotFound)
+	s.Clock.Pass(job.LinkLifetime - time.Hour)
 	_, _, err = s.Job.ClientJob(ctx, second)
-	is(t, "on its last day", err, "")
-	is(t, "renewed by a trade", s.Job.RenewClientLink(ctx, s.Electrician, j.ID), fault.Refused)
-	is(t, "renewed by another firm", s.Job.RenewClientLink(ctx, s.Found(t, "Marl & Sons"), j.ID), fault.NotFound)
-	is(t, "renewed", s.Job.RenewClientLink(ctx, s.Foreman, j.ID), "")
-	s.Clock.Pass(job.LinkLasts - time.Hour)
+	wantKind(t, "on its last day", err, "")
+	wantKind(t, "renewed by a trade", s.Job.RenewClientLink(ctx, s.Electrician, j.ID), fault.Refused)
+	wantKind(t, "renewed by another firm", s.Job.RenewClientLink(ctx, s.Found(t, "Marl & Sons"), j.ID), fault.NotFound)
+	wantKind(t, "renewed", s.Job.RenewClientLink(ctx, s.Foreman, j.ID), "")
+	s.Clock.Pass(job.LinkLifetime - time.Hour)
 	_, _, err = s.Job.ClientJob(ctx, second)
-	is(t, "when it was renewed", err, "")
+	wantKind(t, "when it was renewed", err, "")
 	s.Clock.Pass(2 * time.Hour)
 	_, _, err = s.Job.ClientJob(ctx, second)
-	is(t, "when it is over", err, fault.NotFound)
-	is(t, "renewed when it is over", s.Job.RenewClientLink(ctx, s.Foreman, j.ID), fault.NotFound)
+	wantKind(t, "when it is over", err, fault.NotFound)
+	wantKind(t, "renewed when it is over", s.Job.RenewClientLink(ctx, s.Foreman, j.ID), fault.NotFound)
 	if l, err := s.Job.Link(ctx, s.Foreman, j.ID); err != nil || !l.EndsAt.IsZero() {
 		t.Errorf("%+v works (%v)", l, err)
 	}
 	second, err = s.Job.ClientLink(ctx, s.Foreman, j.ID)
-	is(t, "a third link", err, "")
+	wantKind(t, "a third link", err, "")
 	if l, err := s.Job.Link(ctx, s.Foreman, j.ID); err != nil || l.EndsAt.Sub(l.MadeAt) != 90*24*time.Hour {
 		t.Errorf("%+v (%v)", l, err)
 	}
-	is(t, "end", s.Job.EndClientLinks(ctx, s.Foreman, j.ID), "")
-	is(t, "end again", s.Job.EndClientLinks(ctx, s.Foreman, j.ID), "")
+	wantKind(t, "end", s.Job.EndClientLinks(ctx, s.Foreman, j.ID), "")
+	wantKind(t, "end again", s.Job.EndClientLinks(ctx, s.Foreman, j.ID), "")
 	_, _, err = s.Job.ClientJob(ctx, second)
-	is(t, "the second one then", err, fault.NotFound)
+	wantKind(t, "the second one then", err, fault.NotFound)
 	client := s.Add(t, "Wim Haas", firm.Client, "")
 	_, err = s.Job.Jobs(ctx, client)
-	is(t, "the client asks for all jobs", err, fault.Refused)
+	wantKind(t, "the client asks for all jobs", err, fault.Refused)
 	_, err = s.Diary.Read(ctx, client, j.ID, 0)
-	is(t, "the client asks for the diary", err, fault.Refused)
+	wantKind(t, "the client asks for the diary", err, fault.Refused)
 }

@@ -13,12 +13,12 @@ import (
 type Left struct {
 	Room id.Room
 	Name string
-	// Stage and State are those of the stage in hand; nil where all are signed
+	// Stage and State are those of the current stage; nil if all are signed
 	// off.
 	Stage *words.Stage
 	State words.State
-	Snags []string // what each open one says
-	// Choices is how many records of the same thing wait to be chosen from.
+	Snags []string // the text of each open one
+	// Choices is how many conflicting records wait for somebody's choice.
 	Choices int
 	Held    []Held
 }
@@ -29,8 +29,7 @@ type Held struct {
 	Why  string `json:"why"`
 }
 
-// Says are the things that are open in the room, in sentences without a full
-// stop.
+// Says returns what is open in the room, in sentences without a full stop.
 func (l *Left) Says() []string {
 	var out []string
 	if l.Stage != nil {
@@ -51,7 +50,8 @@ func (l *Left) Says() []string {
 	return out
 }
 
-// stillOpen is the fault of whoever closes a job without looking.
+// stillOpen returns the fault of closing a job without having seen what is
+// open.
 func stillOpen(name string, left []Left) error {
 	f := &fault.Error{Kind: fault.Obstacle, Msg: name + " stays open: not all is done in it."}
 	for _, l := range left {
@@ -61,7 +61,7 @@ func stillOpen(name string, left []Left) error {
 	return f
 }
 
-// closedSays is the line of the diary.
+// closedSays returns the line of the diary.
 func closedSays(name string, left []Left) string {
 	if len(left) == 0 {
 		return name + " was closed. Nothing was open in it."
@@ -128,10 +128,11 @@ func renamedSays(from, to Job) string {
 
 // Holds is what keeps a job from being removed.
 type Holds struct {
-	// Lines is how many entries its diary has besides that it began and what it
-	// was called. Whatever was done in it is there, a room that was drawn too.
+	// Lines is how many entries its diary has besides its beginning and its
+	// names. Everything that was done in it is there, including the rooms that
+	// were added.
 	Lines int
-	Codes int // that ask, or asked, somebody in to it
+	Codes int // that invite, or invited, somebody to it
 }
 
 func (h Holds) fields() []fault.Field {

@@ -11,12 +11,12 @@ import (
 	"lathmark/domain/id"
 )
 
-// HitsAtMost is how many hits a search returns. Whoever gets as many gives one
-// more word.
-const HitsAtMost = 50
+// MaxHits is how many hits a search returns at most. Whoever gets as many can
+// add a word.
+const MaxHits = 50
 
-// searchAtMost is how many characters a search may have.
-const searchAtMost = 120
+// maxSearch is how many characters a search may have.
+const maxSearch = 120
 
 // Hit is something that a search found: a job, a room of it, or a position.
 type Hit struct {
@@ -35,20 +35,20 @@ type Hit struct {
 type SearchTx interface {
 	// Find returns at most limit hits, jobs before rooms before positions, and
 	// among them those of open jobs first. Each of the words is in the name of
-	// what was found or of where it is, and one at least in its own; great and
-	// small letters are the same.
+	// what was found or of where it is, and at least one in its own; case does
+	// not matter.
 	Find(ctx context.Context, words []string, limit int) ([]Hit, error)
 }
 
-// Search finds jobs by name or address, rooms and positions by name, of open and
-// closed jobs, at most HitsAtMost: those that the person may see. Each word of
-// the text has to fit; no words find nothing. The people on site may ask. Faults:
-// Refused, BadInput (it is too long).
+// Search finds jobs by name or address, rooms and positions by name, of open
+// and closed jobs, at most MaxHits: those that the person may see. Each word of
+// the text has to fit; no words find nothing. Everyone on site may call it.
+// Faults: Refused, BadInput (it is too long).
 func (s *Service) Search(ctx context.Context, by firm.Person, text string) (hits []Hit, err error) {
 	if err := firm.MayRead(by); err != nil {
 		return nil, err
 	}
-	if utf8.RuneCountInString(text) > searchAtMost {
+	if utf8.RuneCountInString(text) > maxSearch {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: "That is too much to look for.",
 			Fields: []fault.Field{{Path: "q", Wrong: "it is too long", Mend: "Give a few words of a name"}}}
 	}
@@ -57,7 +57,7 @@ func (s *Service) Search(ctx context.Context, by firm.Person, text string) (hits
 		return nil, nil
 	}
 	err = s.in(ctx, by, func(tx Tx) error {
-		hits, err = tx.Find(ctx, words, HitsAtMost)
+		hits, err = tx.Find(ctx, words, MaxHits)
 		return err
 	})
 	return hits, err

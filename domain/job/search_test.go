@@ -22,18 +22,18 @@ func house(t *testing.T, s *dbtest.Site, name, address, in, position string) id.
 	t.Helper()
 	ctx := t.Context()
 	j, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: name, Address: address})
-	is(t, "create", err, "")
+	wantKind(t, "create", err, "")
 	r, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: j.ID, Name: in, Height: 2400,
 		Outline:  []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}},
 		Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
-	is(t, "draw", err, "")
+	wantKind(t, "draw", err, "")
 	_, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.Schedule{Surface: r.Record.Surfaces[0].ID,
 		Positions: []room.PositionDraft{{Name: position, Kind: "downlight"}}})
-	is(t, "schedule", err, "")
+	wantKind(t, "schedule", err, "")
 	return j.ID
 }
 
-// called are hits in a line each.
+// called returns the hits, a line for each.
 func called(hits []job.Hit) []string {
 	var out []string
 	for _, h := range hits {
@@ -59,7 +59,7 @@ func TestSearch(t *testing.T) {
 	house(t, s, "14 Orchard Row", "Nether Appleby", "Kitchen", "D4")
 	mill := house(t, s, "Mill Loft", `back\slash`, "Orchard room", "S1")
 	_, err := s.Job.Close(ctx, s.Foreman, old, true)
-	is(t, "close", err, "")
+	wantKind(t, "close", err, "")
 	trade := s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber, mill)
 	for _, c := range []struct {
 		text string
@@ -94,26 +94,26 @@ func TestSearch(t *testing.T) {
 		t.Errorf("another firm finds %q (%v)", called(hits), err)
 	}
 	_, err = s.Job.Search(ctx, s.Add(t, "Wim Haas", firm.Client, ""), "orchard")
-	is(t, "a client", err, fault.Refused)
+	wantKind(t, "a client", err, fault.Refused)
 	_, err = s.Job.Search(ctx, s.Foreman, strings.Repeat("ü", 120))
-	is(t, "120 characters", err, "")
+	wantKind(t, "120 characters", err, "")
 	_, err = s.Job.Search(ctx, s.Foreman, strings.Repeat("ü", 121))
-	is(t, "one more", err, fault.BadInput)
+	wantKind(t, "one more", err, fault.BadInput)
 	_, err = s.Job.Search(ctx, s.Foreman, "a\x00b")
-	is(t, "what cannot be a name", err, fault.BadInput)
+	wantKind(t, "what cannot be a name", err, fault.BadInput)
 	_, err = s.Job.Search(ctx, s.Foreman, "a\xffb")
-	is(t, "what is no text", err, fault.BadInput)
+	wantKind(t, "what is no text", err, fault.BadInput)
 }
 
 // A search ends after so many hits.
 func TestASearchEnds(t *testing.T) {
 	s := dbtest.New(t)
-	for i := range job.HitsAtMost + 5 {
+	for i := range job.MaxHits + 5 {
 		_, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: fmt.Sprintf("House %d", i)})
-		is(t, "create", err, "")
+		wantKind(t, "create", err, "")
 	}
 	hits, err := s.Job.Search(t.Context(), s.Foreman, "house")
-	if err != nil || len(hits) != job.HitsAtMost || hits[0].JobName != fmt.Sprintf("House %d", job.HitsAtMost+4) {
+	if err != nil || len(hits) != job.MaxHits || hits[0].JobName != fmt.Sprintf("House %d", job.MaxHits+4) {
 		t.Errorf("%d hits, %v", len(hits), err)
 	}
 }

@@ -12,24 +12,24 @@ import (
 // and nothing can be put there.
 type Nowhere struct{}
 
-// Put is Store. It always fails.
+// Put implements Store. It always fails.
 func (Nowhere) Put(context.Context, Key, []byte) error {
 	return errors.New("this program has no place for pictures")
 }
 
-// Get is Store. It finds nothing.
+// Get implements Store. It finds nothing.
 func (Nowhere) Get(context.Context, Key) ([]byte, error) { return nil, NoPicture(nil) }
 
-// Has is Store.
+// Has implements Store.
 func (Nowhere) Has(context.Context, Key) (bool, error) { return false, nil }
 
-// Delete is Store.
+// Delete implements Store.
 func (Nowhere) Delete(context.Context, Key) error { return nil }
 
-// Each is Store.
+// Each implements Store.
 func (Nowhere) Each(context.Context, func(Key, time.Time) error) error { return nil }
 
-// NoPicture is the fault of a store that has no such picture; cause is for the log.
+// NoPicture returns the fault of a store that has no such picture; cause is for the log.
 func NoPicture(cause error) error {
 	return &fault.Error{Kind: fault.NotFound, Msg: "This picture is not here.", Err: cause}
 }

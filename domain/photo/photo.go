@@ -1,6 +1,6 @@
 // Package photo keeps photos: the rows with the room's record, the pictures
 // outside the database in a store. A picture is stored before the row that
-// names it, and taken away only by a sweep, and only when no row names it: there
+// names it, and deleted only by a sweep, and only when no row names it: there
 // is never a row without its picture.
 package photo
 
@@ -23,10 +23,10 @@ const (
 	Thumb Size = "thumb" // 320 px: in a row of them
 )
 
-// Sizes are all sizes, the largest first.
+// Sizes lists all sizes, the largest first.
 var Sizes = []Size{Full, Page, Thumb}
 
-// Long is the most that the longer side of a picture of this size has, in px.
+// Long returns the most that the longer side of a picture of this size has, in px.
 // A smaller picture is not enlarged.
 func (s Size) Long() int { return map[Size]int{Full: 2560, Page: 1280, Thumb: 320}[s] }
 
@@ -41,7 +41,7 @@ func (s Size) Fit(w, h int) (int, int) {
 	return part(w), part(h)
 }
 
-// ParseSize reads a size. The fault is a NotFound.
+// ParseSize reads a size. Faults: NotFound.
 func ParseSize(text string) (Size, error) {
 	for _, s := range Sizes {
 		if string(s) == text {
@@ -51,11 +51,11 @@ func ParseSize(text string) (Size, error) {
 	return "", &fault.Error{Kind: fault.NotFound, Msg: "There is no such size."}
 }
 
-// MaxBytes is the most that a picture may have when it is sent: 15 MiB.
+// MaxBytes is the largest size of a picture as it is sent: 15 MiB.
 const MaxBytes = 15 << 20
 
-// Developed is a picture ready to be kept: made anew from what was sent, upright
-// and with nothing in it but the picture, in every size.
+// Developed is a picture ready to be stored: encoded anew from what was sent,
+// upright, without metadata, in every size.
 type Developed struct {
 	room.Picture
 	Data map[Size][]byte
@@ -68,18 +68,19 @@ type Key struct {
 	Size Size
 }
 
-// Store keeps pictures. Every call is safe for many at once.
+// Store keeps pictures. Its methods are safe for concurrent use.
 type Store interface {
-	// Put keeps data under key, whole or not at all. Kept already, it counts as
-	// kept just now.
+	// Put stores data under key, whole or not at all. If it is there already,
+	// its time becomes now.
 	Put(ctx context.Context, key Key, data []byte) error
-	// Get returns what Put kept. The fault is a NotFound.
+	// Get returns what Put stored. Faults: NotFound.
 	Get(ctx context.Context, key Key) ([]byte, error)
 	// Has reports whether Get would find it.
 	Has(ctx context.Context, key Key) (bool, error)
-	// Delete takes away what is kept under key; nothing there is no error.
+	// Delete removes what is stored under key; that there is nothing is no
+	// error.
 	Delete(ctx context.Context, key Key) error
-	// Each calls do for all that is kept, with when it was last put. An error
-	// of do ends it and is given back.
+	// Each calls do for everything stored, with the time of its last Put. An
+	// error from do ends it and is returned.
 	Each(ctx context.Context, do func(key Key, put time.Time) error) error
 }

@@ -25,7 +25,7 @@ func NewService(desk *deed.Desk, in deed.InTx, store Store) *Service {
 	return &Service{desk, in, store}
 }
 
-// Draft is a photo as somebody puts it on record.
+// Draft is a photo to be put on record.
 type Draft struct {
 	deed.TakePhoto
 	// Picture is nil for a note of where the photo is kept.
@@ -38,7 +38,7 @@ func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft)
 	t := d.TakePhoto
 	if d.Picture != nil {
 		t.Picture = d.Picture.Picture
-		t.Still = func(ctx context.Context) error { return s.still(ctx, by.Firm, d.Picture) }
+		t.Still = func(ctx context.Context) error { return s.restore(ctx, by.Firm, d.Picture) }
 	}
 	before, err := s.record(ctx, by, of)
 	if err != nil {
@@ -47,13 +47,13 @@ func (s *Service) Take(ctx context.Context, by firm.Person, of id.Room, d Draft)
 	if _, err := t.Photo(before); err != nil { // before anything is stored
 		return nil, err
 	}
-	if err := s.keep(ctx, by.Firm, d.Picture); err != nil {
+	if err := s.putAll(ctx, by.Firm, d.Picture); err != nil {
 		return nil, err
 	}
 	return s.desk.Do(ctx, by, of, t)
 }
 
-// MayTake reports whether somebody may put a photo of a room on record, before it
+// MayTake checks that somebody may put a photo of a room on record, before it
 // is read and developed. Faults: Refused, NotFound.
 func (s *Service) MayTake(ctx context.Context, by firm.Person, of id.Room) error {
 	_, err := s.record(ctx, by, of)
@@ -71,8 +71,8 @@ func (s *Service) record(ctx context.Context, by firm.Person, of id.Room) (r *ro
 	return r, err
 }
 
-// keep stores every size.
-func (s *Service) keep(ctx context.Context, of id.Firm, d *Developed) error {
+// putAll stores every size.
+func (s *Service) putAll(ctx context.Context, of id.Firm, d *Developed) error {
 	if d == nil {
 		return nil
 	}
@@ -84,11 +84,11 @@ func (s *Service) keep(ctx context.Context, of id.Firm, d *Developed) error {
 	return nil
 }
 
-// still stores what a sweep has taken away in the meantime.
-func (s *Service) still(ctx context.Context, of id.Firm, d *Developed) error {
+// restore stores again what a sweep has removed in the meantime.
+func (s *Service) restore(ctx context.Context, of id.Firm, d *Developed) error {
 	for _, size := range Sizes {
 		if there, err := s.store.Has(ctx, Key{of, d.SHA256, size}); err != nil || !there {
-			return cmp.Or(err, s.keep(ctx, of, d))
+			return cmp.Or(err, s.putAll(ctx, of, d))
 		}
 	}
 	return nil
@@ -107,8 +107,8 @@ func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic
 	return pic, err
 }
 
-// Open returns a picture in one size. The caller has it from Find, which asked
-// the policy. Faults: NotFound.
+// Open returns a picture in one size. The caller has pic from Find, which
+// checked the rights. Faults: NotFound.
 func (s *Service) Open(ctx context.Context, by firm.Person, pic room.Picture, size Size) ([]byte, error) {
 	return s.store.Get(ctx, Key{by.Firm, pic.SHA256, size})
 }

@@ -22,7 +22,7 @@ import (
 	"lathmark/persistence/dbtest"
 )
 
-// developed is a picture as far as the service knows one: bytes in three sizes.
+// developed returns a picture as the service sees one: bytes in three sizes.
 func developed(text string) *photo.Developed {
 	d := &photo.Developed{Data: map[photo.Size][]byte{}}
 	for _, size := range photo.Sizes {
@@ -43,8 +43,8 @@ func noPhotoOf(j *standing.Standing) bool {
 	return false
 }
 
-// A photo of the surface, of a face or of a position of it lifts the obstacle;
-// one that is struck out, or of the stage as a whole, does not.
+// A photo of the surface, of one of its faces or of one of its positions lifts
+// the obstacle; one that is struck out, or of the stage as a whole, does not.
 func TestWhatCountsAsAPhotoOfTheOpenSurface(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -87,7 +87,7 @@ func TestWhatCountsAsAPhotoOfTheOpenSurface(t *testing.T) {
 }
 
 // Who, when, what and the picture are on record, a repeat adds nothing, and a
-// phone's clock that is wrong counts as the nearest time that can be.
+// time from a phone's wrong clock becomes the nearest possible one.
 func TestTakeOnce(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -185,7 +185,7 @@ func TestFrozenWithItsStage(t *testing.T) {
 	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.StrikePhoto{Photo: late, Why: "blurred"}); err != nil {
 		t.Error(err)
 	}
-	err := s.DB.WithTx(ctx, s.Foreman, func(tx *persistence.Tx) error { // round the service
+	err := s.DB.WithTx(ctx, s.Foreman, func(tx *persistence.Tx) error { // bypassing the service
 		return tx.StrikePhoto(ctx, room.Photo{ID: early, StruckAt: s.Clock.Now(), StruckWhy: "blurred"})
 	})
 	if fault.KindOf(err) != fault.Obstacle {
@@ -227,7 +227,7 @@ func TestWhoMaySee(t *testing.T) {
 	}
 }
 
-// A sweep takes what no photo names and is old, and nothing else.
+// A sweep removes what is old and named by no photo, and nothing else.
 func TestSweep(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
@@ -243,10 +243,11 @@ func TestSweep(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if out, err := s.Photo.Sweep(ctx, time.Now().Add(-photo.Age)); err != nil || out != (photo.Swept{Kept: 6}) {
+	if out, err := s.Photo.Sweep(ctx, time.Now().Add(-photo.SweepAge)); err != nil || out != (photo.Swept{Kept: 6}) {
 		t.Errorf("young ones: %+v, %v", out, err)
 	}
-	if out, err := s.Photo.Sweep(ctx, time.Now().Add(time.Minute)); err != nil || out != (photo.Swept{Kept: 3, Taken: 3}) {
+	if out, err := s.Photo.Sweep(ctx, time.Now().Add(time.Minute)); err != nil ||
+		out != (photo.Swept{Kept: 3, Removed: 3}) {
 		t.Errorf("%+v, %v", out, err)
 	}
 	if there, err := s.DB.Pictures.Has(ctx, photo.Key{Firm: s.Owner.Firm, Sum: orphan.SHA256, Size: photo.Full}); there ||
@@ -284,7 +285,7 @@ func TestNeverARowWithoutItsPicture(t *testing.T) {
 			case <-done:
 				swept <- nil
 				return
-			case <-taken: // not in an empty loop
+			case <-taken: // do not spin
 			}
 			if _, err := s.Photo.Sweep(ctx, time.Now().Add(time.Hour)); err != nil {
 				swept <- err
@@ -327,7 +328,8 @@ func (f *forgetful) Has(ctx context.Context, key photo.Key) (bool, error) {
 	return f.Store.Has(ctx, key)
 }
 
-// What a sweep took between the store and the row is stored again.
+// What a sweep removed between storing the picture and writing the row is
+// stored again.
 func TestStoredAgain(t *testing.T) {
 	s := dbtest.New(t)
 	store := &forgetful{Store: s.DB.Pictures}

@@ -10,20 +10,20 @@ import (
 	"lathmark/domain/room"
 )
 
-// Age is how old a picture that no photo names has to be before a sweep takes
-// it away: far more than any photo takes from its store to its row.
-const Age = 24 * time.Hour
+// SweepAge is how old a picture that no photo names has to be before a sweep
+// removes it: far longer than any photo takes from its store to its row.
+const SweepAge = 24 * time.Hour
 
 // Swept is what a sweep did.
 type Swept struct {
-	Kept, Taken int // sizes of pictures, not photos
+	Kept, Removed int // sizes of pictures, not photos
 }
 
-// batch is how many pictures of a firm a sweep takes away in one transaction,
-// so that nobody who takes a photo waits for long.
+// batch is how many of a firm's pictures a sweep removes in one transaction, so
+// that nobody who takes a photo waits for long.
 const batch = 100
 
-// Sweep takes away the pictures that no photo names and that were last stored
+// Sweep removes the pictures that no photo names and that were last stored
 // before a time. It is for whoever runs the server.
 func (s *Service) Sweep(ctx context.Context, before time.Time) (out Swept, err error) {
 	old := map[id.Firm][]Key{}
@@ -41,7 +41,7 @@ func (s *Service) Sweep(ctx context.Context, before time.Time) (out Swept, err e
 		for len(keys) > 0 {
 			n := min(batch, len(keys))
 			taken, err := s.sweep(ctx, of, keys[:n])
-			out.Taken, out.Kept = out.Taken+taken, out.Kept-taken
+			out.Removed, out.Kept = out.Removed+taken, out.Kept-taken
 			if err != nil {
 				return out, err
 			}
@@ -51,11 +51,11 @@ func (s *Service) Sweep(ctx context.Context, before time.Time) (out Swept, err e
 	return out, nil
 }
 
-// sweep takes away those of keys that no photo of the firm names. While it does,
-// no photo can be put on record: see write.
+// sweep removes those of keys that no photo of the firm names. Meanwhile no
+// photo can be put on record: see write.
 func (s *Service) sweep(ctx context.Context, of id.Firm, keys []Key) (taken int, err error) {
 	err = s.in(ctx, firm.Whole(of), func(tx deed.Tx) error {
-		if err := tx.KeepPictures(ctx, true); err != nil {
+		if err := tx.LockPictures(ctx, true); err != nil {
 			return err
 		}
 		all, err := tx.Pictures(ctx)

@@ -25,8 +25,8 @@ type SurfaceAnswer struct {
 	Fit          Fit                 `json:"fit"`
 }
 
-// PositionAnswer is where a position is. Where it is not determinate there is
-// no Place, and Ambiguous holds the two places that fit where two do.
+// PositionAnswer is where a position is. If it is not determinate there is no
+// Place, and Ambiguous holds the two places that fit if two do.
 type PositionAnswer struct {
 	ID          string  `json:"id"`
 	Determinate bool    `json:"determinate"`
@@ -72,14 +72,14 @@ type Ellipse struct {
 	Angle float64 `json:"angle"`
 }
 
-// TimberAnswer is how a position's hole lies to one timber.
+// TimberAnswer is how a position's hole lies relative to one timber.
 type TimberAnswer struct {
 	ID  string  `json:"id"`
 	Gap float64 `json:"gap"` // mm between the edges, negative where they overlap
 	Hit float64 `json:"hit"` // chance of cutting it
 	// Move is the smallest move of the hole, mm, that keeps it clear of every
-	// timber; zero where it is clear as it is, null where no move within half
-	// the joist spacing clears.
+	// timber; zero if it is clear as it is, null if no move within half the
+	// joist spacing clears.
 	Move *Point `json:"move"`
 }
 
@@ -91,7 +91,7 @@ type LayerAnswer struct {
 	Sigma     float64 `json:"sigma"`     // mm
 }
 
-// MeasurementAnswer is how one measurement fits. Where it takes no part, for
+// MeasurementAnswer is how one measurement fits. If it takes no part, for
 // either reason, there is no Fitted.
 type MeasurementAnswer struct {
 	ID         string `json:"id"`
@@ -105,7 +105,7 @@ type Fitted struct {
 	Residual   float64  `json:"residual"`   // mm, adjusted less measured
 	Redundancy float64  `json:"redundancy"` // 0 to 1
 	W          float64  `json:"w"`
-	MDB        *float64 `json:"mdb"` // mm; null where no error would show
+	MDB        *float64 `json:"mdb"` // mm; null if no error would show
 	Suspect    bool     `json:"suspect"`
 	ReadsAs    string   `json:"reads_as"` // the state it would fit, or empty
 }
@@ -117,7 +117,7 @@ type Fit struct {
 	P   float64 `json:"p"`
 }
 
-// Outgoing is the surface's answer as it goes out.
+// Outgoing returns the surface's answer as it goes out.
 func (s *Solved) Outgoing() SurfaceAnswer {
 	out := SurfaceAnswer{
 		ID:           s.Surface.ID,
@@ -199,7 +199,7 @@ func (s *Solved) measurement(i int) MeasurementAnswer {
 	return out
 }
 
-// readsAs is the name of the state that a suspect measurement would fit.
+// readsAs returns the name of the state that a suspect measurement would fit.
 func (s *Solved) readsAs(i int) string {
 	k := s.Answer.Measurements[i].ReadsAs
 	if k < 0 || !s.Answer.Measurements[i].Suspect {
@@ -213,7 +213,7 @@ func (s *Solved) readsAs(i int) string {
 	return ""
 }
 
-// state is the name of the state of a face with n layers on.
+// state returns the name of the state of a face with n layers on.
 func (d *Datum) state(n int) string {
 	if n == 0 {
 		return Bare
@@ -221,7 +221,7 @@ func (d *Datum) state(n int) string {
 	return d.Layers[n-1].ID
 }
 
-// today is the state of a face today; empty for what no layer covers.
+// today returns the state of a face today; "" for what no layer covers.
 func (d *Datum) today() string {
 	if d.Kind != "face" {
 		return ""
@@ -235,8 +235,8 @@ func matrix(c geometry.Cov) [2][2]float64 {
 	return [2][2]float64{{plain(c.UU), plain(c.UV)}, {plain(c.UV), plain(c.VV)}}
 }
 
-// plain is x without the sign of a zero, which says nothing and would change
-// the bytes that go out.
+// plain returns x without the sign of a zero, which means nothing and would
+// change the bytes that go out.
 func plain(x float64) float64 {
 	if x == 0 {
 		return 0

@@ -10,7 +10,7 @@ import (
 	"lathmark/domain/geometry"
 )
 
-// made is an answer in the order of sorted ids with a number in every place,
+// made returns an answer in the order of sorted ids with a number in every place,
 // so that a mix-up shows.
 func made(t *testing.T) (*Room, Solved) {
 	t.Helper()
@@ -42,7 +42,7 @@ func made(t *testing.T) (*Room, Solved) {
 	return room, Solved{Surface: s, Geometry: g, Answer: o.restore(a)}
 }
 
-// The answer is the contract's, field by field.
+// The answer matches the contract, field by field.
 func TestOutgoing(t *testing.T) {
 	_, s := made(t)
 	got, err := json.MarshalIndent(s.Outgoing(), "", " ")
@@ -59,7 +59,7 @@ func TestOutgoing(t *testing.T) {
 	}
 }
 
-// move is null where nothing clears and the position's own where it does.
+// move is null if nothing clears and the position's own where it does.
 func TestOutgoingMove(t *testing.T) {
 	_, s := made(t)
 	p := &s.Answer.Positions[0]

@@ -20,16 +20,16 @@ const (
 
 	longestLength = 100_000.0 // mm
 	leastLength   = 1.0       // mm; a shorter line has no direction to speak of
-	leastSigma    = 0.001     // mm; nothing on site is surer
+	leastSigma    = 0.001     // mm; nothing on site is known better
 	widestCutout  = 1000.0    // mm
 	widestLean    = 80.0      // degrees, either way, not reached
 	widestSkew    = 5.0       // degrees between faces that a span may join
 )
 
-// Check reports whether a room keeps every rule of the room sheet. It is the
-// same check that Read makes, for rooms built in code. The error is nil or a
+// Check checks a room against every rule of the room sheet. Read makes the same
+// check; this one is for rooms built in code. The error is nil or a
 // *fault.Error of kind BadInput that lists everything wrong at once. A
-// measurement from a face with layers that returns no state is no fault: its
+// measurement from a face with layers that gives no state is no fault: its
 // datum is unrecorded, and the answer says so.
 func Check(r *Room) error {
 	var f faults
@@ -37,7 +37,7 @@ func Check(r *Room) error {
 	return f.err()
 }
 
-// checker judges one surface. The maps give records by id; a name that stands
+// checker checks one surface. The maps give records by id; a name that occurs
 // twice keeps its first record.
 type checker struct {
 	*faults
@@ -45,8 +45,8 @@ type checker struct {
 	surface   *Surface
 	datums    map[string]*Datum
 	positions map[string]bool
-	// loose holds lists with a record whose id could not be read: names in
-	// them are not looked up, since the record meant may be that one.
+	// loose holds lists with a record whose id could not be read: names in them
+	// are not looked up, since that record may be the one meant.
 	loose map[string]bool
 }
 
@@ -102,7 +102,8 @@ func (c *checker) all() {
 	}
 }
 
-// called is how a sentence names a record: by its id where it has a usable one.
+// called returns how a sentence names a record: by its id if it has a usable
+// one.
 func called(id, noun string) string {
 	if wrongName(id) != "" {
 		return "this " + noun
@@ -110,7 +111,7 @@ func called(id, noun string) string {
 	return id
 }
 
-// id judges a record's name and notes it among the names of its list.
+// id checks a record's name and adds it among the names of its list.
 func (c *checker) id(at, noun, id string, ids map[string]bool) {
 	if wrong := wrongName(id); wrong != "" {
 		c.rule(at+".id", "the id of this "+noun+" "+wrong, "Give it a name of up to 60 characters that can be seen and read")
@@ -129,7 +130,7 @@ func (f *faults) count(at, nouns string, n, most int) {
 	}
 }
 
-// oneOf judges a word that has to be one of a few. It reports whether it is.
+// oneOf checks a word that has to be one of a few, and reports whether it is.
 func (f *faults) oneOf(at, what, who, word string, words ...string) bool {
 	for _, w := range words {
 		if w == word {
@@ -148,7 +149,8 @@ func (f *faults) oneOf(at, what, who, word string, words ...string) bool {
 	return false
 }
 
-// length judges a length in mm between low and the longest; what names it.
+// length checks that a length in mm is between low and the longest; what names
+// it.
 func (f *faults) length(at, what string, x, low float64) bool {
 	switch {
 	case math.IsNaN(x) || math.IsInf(x, 0):
@@ -167,14 +169,14 @@ func (f *faults) length(at, what string, x, low float64) bool {
 	return false
 }
 
-// optional judges a length that is 0 where it is left out.
+// optional checks a length that is 0 if it is left out.
 func (f *faults) optional(at, what string, x float64) {
 	if x != 0 {
 		f.length(at, what, x, leastSigma)
 	}
 }
 
-// mm is a number as short as it can be written.
+// mm returns a number as short as it can be written.
 func mm(x float64) string { return strconv.FormatFloat(x, 'g', 8, 64) }
 
 // absent refuses a field that a record of this kind cannot have.

@@ -4,7 +4,7 @@ import (
 	"math"
 )
 
-// layers judges a build-up.
+// layers checks a build-up.
 func (c *checker) layers(at string, layers []Layer, who string) {
 	c.count(at, "layers", len(layers), mostLayers)
 	ids := map[string]bool{}
@@ -24,8 +24,8 @@ func (c *checker) layers(at string, layers []Layer, who string) {
 	}
 }
 
-// state judges the name of a state of something with these layers. An empty
-// one is left to the caller.
+// state checks the name of a state of something with these layers. An empty one
+// is left to the caller.
 func (c *checker) state(at, state string, layers []Layer, who string) bool {
 	if state == "" || depth(state, layers) >= 0 {
 		return true
@@ -42,8 +42,8 @@ func (c *checker) state(at, state string, layers []Layer, who string) bool {
 	return false
 }
 
-// depth is how many layers are on in a state, -1 where there is no such state.
-// The empty state is bare.
+// depth returns how many layers are on in a state, or -1 if there is no such
+// state. The empty state is bare.
 func depth(state string, layers []Layer) int {
 	if state == Bare || state == "" {
 		return 0
@@ -95,14 +95,14 @@ func (c *checker) datum(at string, d *Datum) {
 	}
 }
 
-// place judges a place in the frame.
+// place checks a place in the frame.
 func (c *checker) place(at, what string, p Point) bool {
 	u := c.length(at+item(0), what+" (u)", p[0], -longestLength)
 	v := c.length(at+item(1), what+" (v)", p[1], -longestLength)
 	return u && v
 }
 
-// line judges a line from one place to another.
+// line checks a line from one place to another.
 func (c *checker) line(at, who string, l Line) {
 	a := c.place(at+item(0), "the start of "+who, l[0])
 	b := c.place(at+item(1), "the end of "+who, l[1])

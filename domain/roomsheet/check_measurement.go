@@ -53,7 +53,7 @@ func (c *checker) measurement(at string, m *Measurement) {
 	c.length(at+".value", "the value of "+who, m.Value, low)
 }
 
-// offset judges the states of an offset.
+// offset checks the states of an offset.
 func (c *checker) offset(at, who string, m *Measurement) {
 	d := c.datums[m.From]
 	if d == nil {
@@ -69,7 +69,7 @@ func (c *checker) offset(at, who string, m *Measurement) {
 	c.state(at+".surface_state", m.SurfaceState, c.surface.Layers, called(c.surface.ID, "surface"))
 }
 
-// span judges a span: two faces that look at each other, and their states.
+// span checks a span: two faces that look at each other, and their states.
 func (c *checker) span(at, who string, m *Measurement) {
 	a := c.face(at+".from", "from", who, m.From)
 	b := c.face(at+".to", "to", who, m.To)
@@ -88,15 +88,16 @@ func (c *checker) span(at, who string, m *Measurement) {
 		if skew := opposition(a.Line, b.Line); skew > widestSkew {
 			c.rule(at+".to", fmt.Sprintf("%s joins %s and %s, which do not face each other: they are %.0f degrees off", who,
 				a.ID, b.ID, skew),
-				"Give two faces that look at each other within 5 degrees, or turn the line of one round so that the room is on its left")
+				"Give two faces that look at each other within 5 degrees, or turn the line of one round so that the room is on "+
+					"its left")
 		}
 	}
 }
 
-// opposition is the angle in degrees between the inward normal of one line
-// and the outward normal of the other: 0 where two faces look straight at each
-// other, 180 where they look the same way. NaN-free for lines with length; 0
-// where there is none, which is a fault of its own.
+// opposition returns the angle in degrees between the inward normal of one line
+// and the outward normal of the other: 0 if two faces look straight at each
+// other, 180 where they look the same way. Never NaN: 0 for a line without
+// length, which is a fault of its own.
 func opposition(a, b *Line) float64 {
 	au, av := a[1][0]-a[0][0], a[1][1]-a[0][1]
 	bu, bv := b[0][0]-b[1][0], b[0][1]-b[1][1]
@@ -107,7 +108,7 @@ func opposition(a, b *Line) float64 {
 	return angle
 }
 
-// thickness judges the face and the two states of a thickness.
+// thickness checks the face and the two states of a thickness.
 func (c *checker) thickness(at, who string, m *Measurement) {
 	d := c.face(at+".from", "from", who, m.From)
 	if d == nil {
@@ -141,7 +142,7 @@ func (c *checker) thickness(at, who string, m *Measurement) {
 	}
 }
 
-// positionID judges a name that has to be a position's.
+// positionID checks a name that has to be a position's.
 func (c *checker) positionID(at, field, who, id string) bool {
 	if c.positions[id] {
 		return true
@@ -154,7 +155,7 @@ func (c *checker) positionID(at, field, who, id string) bool {
 	return false
 }
 
-// datumID judges a name that has to be a datum's.
+// datumID checks a name that has to be a datum's.
 func (c *checker) datumID(at, field, who, id string) *Datum {
 	if d := c.datums[id]; d != nil && id != "" {
 		return d
@@ -167,7 +168,7 @@ func (c *checker) datumID(at, field, who, id string) *Datum {
 	return nil
 }
 
-// face judges a name that has to be a face's.
+// face checks a name that has to be a face's.
 func (c *checker) face(at, field, who, id string) *Datum {
 	d := c.datumID(at, field, who, id)
 	if d != nil && d.Kind != "face" {
@@ -179,7 +180,7 @@ func (c *checker) face(at, field, who, id string) *Datum {
 	return d
 }
 
-// unknown notes a name that leads nowhere.
+// unknown notes a name that no record has.
 func (c *checker) unknown(at, field, who, noun, id string, ids []string) {
 	if len(c.list) == mostFaults {
 		c.more++

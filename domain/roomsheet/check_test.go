@@ -101,8 +101,8 @@ func TestCheckOfCounts(t *testing.T) {
 	}
 }
 
-// Faces that look straight at each other are opposite whichever way the pair
-// is turned, and by as much as they are out of parallel.
+// Faces that look straight at each other are opposite whichever way the pair is
+// turned, and opposition returns by how much they are out of parallel.
 func TestOppositionTurnsWithThePair(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		off, turn := rapid.Float64Range(-179, 179).Draw(t, "off"), rapid.Float64Range(-180, 180).Draw(t, "turn")
@@ -151,7 +151,7 @@ func TestDocumentsThatStopTheReader(t *testing.T) {
 	}
 }
 
-// A source that returns out is not the sheet's fault.
+// A source that fails is not the sheet's fault.
 func TestReadOfBrokenSource(t *testing.T) {
 	broken := errors.New("line is down")
 	_, err := Read(iotest.ErrReader(broken))

@@ -2,7 +2,7 @@ package roomsheet
 
 import "math"
 
-// Usual standard deviations and reaches, in mm, where a sheet returns none.
+// Usual standard deviations and reaches, in mm, for sheets that give none.
 const (
 	usualFace   = 10.0 // where a face really is, against the drawing
 	usualFixed  = 2.0  // where a fixed line or point is
@@ -19,7 +19,7 @@ const (
 	holding = 2.0
 )
 
-// TapeSigma is the standard deviation in mm of a length in mm measured with an
+// TapeSigma returns the standard deviation in mm of a length in mm measured with an
 // ordinary tape: the limit of error of class II, 0.3 + 0.2 L with L the length
 // in metres rounded up to a whole metre, taken as a rectangular distribution
 // (half-width over the square root of 3), and 2 mm for reading and holding.
@@ -31,12 +31,12 @@ func TapeSigma(length float64) float64 {
 	return math.Sqrt(limit*limit/3 + holding*holding)
 }
 
-// tapeLimit is the limit of error in mm of a class II tape.
+// tapeLimit returns the limit of error in mm of a class II tape.
 func tapeLimit(length float64) float64 {
 	return 0.3 + 0.2*math.Ceil(math.Abs(length)/1000)
 }
 
-// sigma is the measurement's own, or the usual one of its instrument.
+// sigma returns the measurement's own sigma, or its instrument's usual one.
 func (m *Measurement) sigma() float64 {
 	switch {
 	case m.Sigma != 0:
@@ -67,7 +67,7 @@ func (p *Position) reach() float64 { return or(p.Reach, p.Cutout/2+usualReach) }
 
 func (p *Position) tailSigma() float64 { return or(p.TailSigma, usualTail) }
 
-// or is x, or the usual value where x is 0.
+// or returns x, or the usual value if x is 0.
 func or(x, usual float64) float64 {
 	if x != 0 {
 		return x

@@ -10,8 +10,8 @@ import (
 	"lathmark/domain/fault"
 )
 
-// mostFaults bounds the list of faults. A sheet with more is not a sheet with
-// slips in it but something else altogether.
+// mostFaults bounds the list of faults. A document with more is not a sheet
+// with slips in it but something else.
 const mostFaults = 1000
 
 // faults gathers everything that is wrong with one sheet.
@@ -23,7 +23,7 @@ type faults struct {
 	spoiled map[string]bool
 }
 
-// add notes a fault. Wrong and mend are sentences without a full stop.
+// add adds a fault. Wrong and mend are sentences without a full stop.
 func (f *faults) add(path, wrong, mend string) {
 	if len(f.list) == mostFaults {
 		f.more++
@@ -32,7 +32,7 @@ func (f *faults) add(path, wrong, mend string) {
 	f.list = append(f.list, fault.Field{Path: path, Wrong: wrong, Mend: mend})
 }
 
-// spoil notes a fault and that nothing more is to be said about its place.
+// spoil adds a fault and silences all rules about its place.
 func (f *faults) spoil(path, wrong, mend string) {
 	if f.spoiled == nil {
 		f.spoiled = map[string]bool{}
@@ -41,8 +41,8 @@ func (f *faults) spoil(path, wrong, mend string) {
 	f.add(path, wrong, mend)
 }
 
-// rule notes that a rule is broken, unless the place or what holds it could
-// not be read in the first place.
+// rule adds a broken rule, unless the place or what holds it could not be read
+// in the first place.
 func (f *faults) rule(path, wrong, mend string) {
 	if !f.spoiledAt(path) {
 		f.add(path, wrong, mend)
@@ -63,7 +63,7 @@ func (f *faults) spoiledAt(path string) bool {
 	return false
 }
 
-// err is all faults as one error, nil where there are none.
+// err returns all faults as one error, or nil if there are none.
 func (f *faults) err() error {
 	if len(f.list) == 0 {
 		return nil
@@ -82,12 +82,12 @@ func (f *faults) err() error {
 	return &fault.Error{Kind: fault.BadInput, Msg: msg, Fields: list}
 }
 
-// order of fields in a document, for telling faults in the order they are
-// met when the sheet is read from the top.
+// fieldOrder is the order of fields in a document, for listing faults in the
+// order in which they are met when the sheet is read from the top.
 var fieldOrder = map[string]int{"format": 1, "room": 2, "surfaces": 3, "layers": 4, "now": 5,
 	"datums": 6, "timbers": 7, "positions": 8, "measurements": 9}
 
-// place turns a path into numbers that sort as the document runs.
+// place turns a path into numbers that sort in the document's order.
 func place(path string) []int {
 	var out []int
 	for _, step := range strings.FieldsFunc(path, func(r rune) bool { return r == '.' || r == '[' || r == ']' }) {
@@ -100,8 +100,8 @@ func place(path string) []int {
 	return out
 }
 
-// quote puts a name that somebody else wrote into a sentence: in quotes, on
-// one line, and cut where it is long.
+// quote puts a name that somebody else wrote into a sentence: in quotes, on one
+// line, and shortened if it is long.
 func quote(s string) string {
 	if r := []rune(strings.ToValidUTF8(s[:min(len(s), 4*longest)], "\uFFFD")); len(r) > longest || len(s) > 4*longest {
 		s = string(r[:min(len(r), longest)]) + "..."
@@ -123,7 +123,7 @@ func listed(names []string) string {
 	return strings.Join(out, ", ")
 }
 
-// short is a name as it stands where it is fit to print, else quoted.
+// short returns a name as it is if it is fit to print, else quoted.
 func short(s string) string {
 	if wrongName(s) == "" {
 		return s

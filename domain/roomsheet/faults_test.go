@@ -10,10 +10,10 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// bend is a change to the utility sheet, and the one fault it has to give.
+// bend is a change to the utility sheet, and the one fault it has to cause.
 type bend struct{ old, new, path, wrong string }
 
-// Every rule that can be broken in a document. Each bend returns exactly one
+// Every rule that can be broken in a document. Each bend causes exactly one
 // fault, at its path.
 var bends = []bend{
 	// shape

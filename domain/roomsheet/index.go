@@ -11,10 +11,10 @@ import (
 // stands in the document.
 type order struct{ datums, timbers, positions, measurements []int }
 
-// geometry is the surface as the adjustment takes it: ids turned into indices
-// and the usual values filled in, for a surface that keeps the rules of Check.
-// Records come sorted by id, so that the order in which people wrote them down
-// changes nothing, not even the last bit; order leads back.
+// geometry returns the surface as the adjustment takes it: ids turned into
+// indices and the usual values filled in, for a surface that keeps the rules of
+// Check. Records come sorted by id, so that the order in which people wrote
+// them down changes nothing, not even the last bit; order maps them back.
 func (s *Surface) geometry() (geometry.Surface, order) {
 	t := *s
 	var o order
@@ -39,7 +39,7 @@ func sorted[T any](list []T, id func(*T) string) (out []T, from []int) {
 	return out, from
 }
 
-// unsorted puts what stands sorted by id back into the document's order.
+// unsorted puts what is sorted by id back into the document's order.
 func unsorted[T any](list []T, from []int) []T {
 	if list == nil {
 		return nil
@@ -51,7 +51,8 @@ func unsorted[T any](list []T, from []int) []T {
 	return out
 }
 
-// indexed is the surface for the adjustment, in the order it stands.
+// indexed returns the surface for the adjustment, its records in the given
+// order.
 func (s *Surface) indexed() geometry.Surface {
 	g := geometry.Surface{Layers: layersOf(s.Layers), Now: depth(s.Now, s.Layers)}
 	datums, positions := map[string]int{}, map[string]int{}
@@ -89,7 +90,7 @@ func (d *Datum) geometry() geometry.Datum {
 	return g
 }
 
-// reading is one measurement with its names looked up.
+// reading returns one measurement with its names looked up.
 func (s *Surface) reading(m *Measurement, datums, positions map[string]int) geometry.Measurement {
 	g := geometry.Measurement{Value: m.Value, Sigma: m.sigma(), SurfaceState: depth(m.SurfaceState, s.Layers)}
 	if m.From != "" {
@@ -116,8 +117,8 @@ func (s *Surface) reading(m *Measurement, datums, positions map[string]int) geom
 	return g
 }
 
-// stateOf is how many layers were on in the state that a measurement returns:
-// unrecorded where there are layers and it returns none.
+// stateOf returns how many layers were on in the state that a measurement
+// gives: unrecorded if there are layers and it gives none.
 func stateOf(state string, layers []Layer) int {
 	if state == "" && len(layers) > 0 {
 		return geometry.Unrecorded

@@ -10,7 +10,7 @@ import (
 	"lathmark/domain/geometry"
 )
 
-// shuffled is the room with the records of every list in another order.
+// shuffled returns the room with the records of every list in another order.
 // Layers keep theirs: it is the order they go on.
 func shuffled(r *Room, rnd *rand.Rand) *Room {
 	out := &Room{Format: r.Format, Room: r.Room, Surfaces: append([]Surface{}, r.Surfaces...)}

@@ -10,8 +10,8 @@ import (
 const longest = 60
 
 // wrongName says what is wrong with a name (an id, a room's name, a kind), or
-// "" where nothing is. A name is printed on sheets and spoken on site, so it
-// has nothing in it that cannot be seen.
+// "" if nothing is. A name is printed on sheets and spoken on site, so it has
+// nothing in it that cannot be seen.
 func wrongName(s string) string {
 	switch {
 	case s == "":
@@ -28,8 +28,9 @@ func wrongName(s string) string {
 	return ""
 }
 
-// unseen tells characters that move the cursor, break the line or turn the
-// writing direction: two names that look the same would not be.
+// unseen reports whether a character moves the cursor, breaks the line or turns
+// the writing direction: with such a one, two names that look the same would
+// not be.
 func unseen(r rune) bool {
 	return unicode.In(r, unicode.Cc, unicode.Zl, unicode.Zp) ||
 		r >= 0x202A && r <= 0x202E || r >= 0x2066 && r <= 0x2069
@@ -53,7 +54,8 @@ func nearest(name string, known []string) string {
 	return ""
 }
 
-// plainName is a name without what people vary: capitals, spaces, dashes.
+// plainName returns a name without what people write differently: capitals,
+// spaces, dashes.
 func plainName(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) {
@@ -87,7 +89,7 @@ func oneSlip(a, b string) bool {
 	return i+1 < len(x) && x[i] == y[i+1] && x[i+1] == y[i] && string(x[i+2:]) == string(y[i+2:])
 }
 
-// digits is what is left of a name without all but its digits.
+// digits returns the digits of a name.
 func digits(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsDigit(r) {

@@ -8,8 +8,8 @@ import (
 // Read reads one room sheet and checks it. What comes back is either a room
 // that keeps every rule of Check, or an error: a *fault.Error of kind BadInput
 // that lists everything wrong at once, each with its JSON path and what would
-// mend it, or, where the source itself gave out, the source's error. Read
-// takes any bytes without panicking. Documents over 16 MiB are refused.
+// mend it, or, if the source itself failed, the source's error. Read takes any
+// bytes without panicking. Documents over 16 MiB are refused.
 func Read(src io.Reader) (*Room, error) {
 	data, err := io.ReadAll(io.LimitReader(src, mostBytes+1))
 	if err != nil {

@@ -12,7 +12,7 @@ import (
 	"lathmark/domain/fault"
 )
 
-// utility is the sheet that the tests bend: every kind of record once.
+// utility returns the sheet that the tests bend: every kind of record once.
 func utility(t *testing.T) string {
 	t.Helper()
 	data, err := os.ReadFile("testdata/utility.json")

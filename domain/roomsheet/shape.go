@@ -7,9 +7,8 @@ import (
 	"strconv"
 )
 
-// reader turns a tree into a room and gathers the faults of shape: what no
-// rule can speak about because the field is missing, unknown or of another
-// kind.
+// reader turns a tree into a room and gathers the faults of shape: fields that
+// no rule can check because they are missing, unknown or of another kind.
 type reader struct {
 	faults
 	who string // the record being read, as a sentence names it
@@ -22,10 +21,10 @@ type slot struct {
 	read func(n *node, at string)
 }
 
-// object reads a record field by field. What is the record's noun, for
-// records that have no id to call them by.
+// object reads a record field by field. what is the record's noun, for records
+// without an id.
 func (r *reader) object(n *node, at, what string, slots ...slot) {
-	if !r.is(n, at, object, "the "+what) {
+	if !r.isKind(n, at, object, "the "+what) {
 		return
 	}
 	defer func(who string) { r.who = who }(r.who)
@@ -54,7 +53,7 @@ func (r *reader) object(n *node, at, what string, slots ...slot) {
 	}
 }
 
-// named is what to call the record in a sentence: its id, else its noun.
+// named returns what to call the record in a sentence: its id, else its noun.
 func (n *node) named(what string) string {
 	for _, m := range n.members {
 		if m.name == "id" && m.value.kind == text && wrongName(m.value.text) == "" {
@@ -84,9 +83,9 @@ func mendField(name string, slots []slot) string {
 	return "Take it out; the fields here are " + listed(known)
 }
 
-// is notes a fault and returns false where n is of another kind. What names it
-// in a sentence.
-func (r *reader) is(n *node, at, kind, what string) bool {
+// isKind reports whether n is of a kind, and adds a fault if it is not. what
+// names it in a sentence.
+func (r *reader) isKind(n *node, at, kind, what string) bool {
 	if n.kind == kind {
 		return true
 	}
@@ -105,7 +104,7 @@ func (r *reader) its(what string) string { return "the " + what + " of " + r.who
 // so that the paths of the others stay right.
 func (r *reader) each(what string, read func(n *node, at string)) func(n *node, at string) {
 	return func(n *node, at string) {
-		if r.is(n, at, array, r.its(what)) {
+		if r.isKind(n, at, array, r.its(what)) {
 			for i := range n.items {
 				read(&n.items[i], at+item(i))
 			}
@@ -116,7 +115,7 @@ func (r *reader) each(what string, read func(n *node, at string)) func(n *node, 
 // text reads a text that is not empty.
 func (r *reader) text(what string, into *string) func(n *node, at string) {
 	return func(n *node, at string) {
-		if !r.is(n, at, text, r.its(what)) {
+		if !r.isKind(n, at, text, r.its(what)) {
 			return
 		}
 		if *into = n.text; n.text == "" {
@@ -128,7 +127,7 @@ func (r *reader) text(what string, into *string) func(n *node, at string) {
 // number reads a number that a float64 can hold.
 func (r *reader) number(what string, into *float64) func(n *node, at string) {
 	return func(n *node, at string) {
-		if !r.is(n, at, number, r.its(what)) {
+		if !r.isKind(n, at, number, r.its(what)) {
 			return
 		}
 		x, err := strconv.ParseFloat(n.text, 64)
@@ -155,7 +154,7 @@ func (r *reader) positive(what string, into *float64) func(n *node, at string) {
 // point reads a place [u, v].
 func (r *reader) point(what string, into *Point) func(n *node, at string) {
 	return func(n *node, at string) {
-		if !r.is(n, at, array, r.its(what)) {
+		if !r.isKind(n, at, array, r.its(what)) {
 			return
 		}
 		if len(n.items) != 2 {
@@ -171,7 +170,7 @@ func (r *reader) point(what string, into *Point) func(n *node, at string) {
 // line reads [[u, v], [u, v]].
 func (r *reader) line(into *Line) func(n *node, at string) {
 	return func(n *node, at string) {
-		if !r.is(n, at, array, r.its("line")) {
+		if !r.isKind(n, at, array, r.its("line")) {
 			return
 		}
 		if len(n.items) != 2 {

@@ -19,7 +19,7 @@ func (s *Surface) Solve() Solved {
 	return Solved{Surface: s, Geometry: s.indexed(), Answer: o.restore(geometry.Solve(&g))}
 }
 
-// SetOut is the set-out of a room that has passed Check. The same room returns
+// SetOut returns the set-out of a room that has passed Check. The same room returns
 // the same answer to the last bit.
 func SetOut(r *Room) *Answer {
 	out := &Answer{Format: AnswerFormat, Room: r.Room, Surfaces: make([]SurfaceAnswer, len(r.Surfaces))}

@@ -24,7 +24,7 @@ func TestOrderOfRecordsChangesNoBit(t *testing.T) {
 	})
 }
 
-// byID is every record of an answer as JSON, under its names.
+// byID returns every record of an answer as JSON, under its names.
 func byID(a *Answer) map[string]string {
 	out := map[string]string{}
 	put := func(name string, v any) {
@@ -106,7 +106,7 @@ func TestBuildUpIsLearned(t *testing.T) {
 	}
 }
 
-// The contract's sheet: what is not determinate returns no numbers, what is
+// The contract's sheet: what is not determinate has no numbers, what is
 // unrecorded or unused says only that.
 func TestSetOutOfUtility(t *testing.T) {
 	a := SetOut(mustRead(t, utility(t)))

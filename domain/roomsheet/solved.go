@@ -6,7 +6,7 @@ import (
 	"lathmark/domain/geometry"
 )
 
-// Solved is one surface with its answer as the adjustment returns it. All
+// Solved is one surface with its answer, as the adjustment gives it. All
 // indices, those inside Answer too, count records in the document's order.
 // Answer holds what the JSON answer leaves out: the hole to open first, the
 // set-out lines and the holes as they are to be opened.

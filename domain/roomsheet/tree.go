@@ -13,10 +13,10 @@ import (
 	"lathmark/domain/fault"
 )
 
-// Limits of a document, so that none costs more to read than it is worth.
+// Limits of a document, so that reading one costs no more than it is worth.
 const (
 	mostBytes  = 16 << 20 // of the document
-	mostDepth  = 16       // of lists and objects in one another; a sheet needs 8
+	mostDepth  = 16       // of nested lists and objects; a sheet needs 8
 	mostValues = 500_000  // of lists, objects, texts and numbers together
 )
 
@@ -30,8 +30,8 @@ const (
 	null    = "null"
 )
 
-// node is one value of a document as it stands, before anything is asked of
-// it. Members keep their order, and doubles are kept.
+// node is one value of a document as it stands, before anything is asked of it.
+// Members keep their order, and duplicates are kept.
 type node struct {
 	kind    string
 	text    string // of a text or a number
@@ -52,8 +52,8 @@ type parser struct {
 	values int
 }
 
-// parse reads one document. The fault it returns is the one that stopped
-// it: after bad JSON there is nothing sure to be said about the rest.
+// parse reads one document. The fault it returns is the one that stopped it:
+// nothing certain can be said about what follows bad JSON.
 func parse(data []byte) (*node, *fault.Field) {
 	data = bytes.TrimPrefix(data, []byte("\uFEFF"))
 	if !utf8.Valid(data) {
@@ -150,12 +150,12 @@ func (p *parser) token() (json.Token, *fault.Field) {
 		"Look for a comma, a quote or a bracket too many or too few just before that place")
 }
 
-// stop is a fault at the place the parser has got to.
+// stop returns a fault at the place the parser has got to.
 func (p *parser) stop(wrong, mend string) *fault.Field {
 	return &fault.Field{Path: "$" + strings.Join(p.path, ""), Wrong: wrong, Mend: mend}
 }
 
-// place is where the decoder stands, counted as an editor counts.
+// place returns where the decoder stands, counted as an editor counts.
 func (p *parser) place() string {
 	before := p.data[:min(int(p.dec.InputOffset()), len(p.data))]
 	line := bytes.Count(before, []byte("\n")) + 1
@@ -163,8 +163,9 @@ func (p *parser) place() string {
 	return fmt.Sprintf("line %d, column %d", line, column)
 }
 
-// segment is one step of a path into an object: dotted where the name allows
-// it, else in brackets as in RFC 9535, and cut where the name is long.
+// segment returns one step of a path into an object: dotted where the name
+// allows it, else in brackets as in RFC 9535, and shortened if the name is
+// long.
 func segment(name string) string {
 	plain := name != "" && len(name) <= longest
 	for i, r := range name {
@@ -177,5 +178,5 @@ func segment(name string) string {
 	return "['" + strings.ReplaceAll(strings.ReplaceAll(q[1:len(q)-1], `\"`, `"`), "'", `\'`) + "']"
 }
 
-// item is one step of a path into a list.
+// item returns one step of a path into a list.
 func item(i int) string { return "[" + strconv.Itoa(i) + "]" }

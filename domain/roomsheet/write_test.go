@@ -37,7 +37,9 @@ func TestReadOfWriteIsSame(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	for _, doc := range []string{
 		`{"format":"lathmark-room/1","room":"Hall","surfaces":[{"id":"c","kind":"ceiling"}]}`,
-		`{"format":"lathmark-room/1","room":"Hall","surfaces":[{"id":"c","kind":"wall","datums":[{"id":"a","kind":"face","line":[[0,0],[9,0]],"layers":[{"id":"b","thickness":3}]}],"positions":[{"id":"p"}],"measurements":[{"id":"m","kind":"offset","of":"p","from":"a","value":4}]}]}`,
+		`{"format":"lathmark-room/1","room":"Hall","surfaces":[{"id":"c","kind":"wall","datums":[
+			{"id":"a","kind":"face","line":[[0,0],[9,0]],"layers":[{"id":"b","thickness":3}]}],
+			"positions":[{"id":"p"}],"measurements":[{"id":"m","kind":"offset","of":"p","from":"a","value":4}]}]}`,
 		`{"format":1e999,"room":null,"surfaces":[{"id":"","datums":{}},[],{"timbers":[{"line":[[0],[1,"x"]]}]}]}`,
 		`{"a":1,"a":2,"b c":[[[[[[[[[[[[[[[[[[[]]]]]]]]]]]]]]]]]]]}`, `{"room":"x"} {}`, "", "[1,2", "\xff", "\uFEFF{}",
 		`"\ud800"`,
@@ -68,7 +70,7 @@ func FuzzRead(f *testing.F) {
 		if d := cmp.Diff(room, again); err != nil || d != "" {
 			t.Fatalf("%v\n%s", err, d)
 		}
-		if _, err := json.Marshal(SetOut(room)); err != nil { // a number that is none
+		if _, err := json.Marshal(SetOut(room)); err != nil { // Marshal refuses NaN and infinities
 			t.Fatal(err)
 		}
 	})

@@ -11,7 +11,7 @@ import (
 )
 
 // Whatever people leave out or get wrong, the sheet is still a sheet: lines
-// that fit, a word on every position, and numbers that are numbers.
+// that fit, a word on every position, and no NaN.
 func TestBentRoomsStillPrint(t *testing.T) {
 	whole := map[string]string{}
 	for _, name := range rooms {

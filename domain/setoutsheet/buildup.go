@@ -9,16 +9,16 @@ import (
 	"lathmark/domain/words"
 )
 
-// badFit is the chance of so bad a fit below which the sheet speaks of it: the
+// badFit is the chance of so bad a fit below which the sheet mentions it: the
 // test of a single measurement has the same 0.1 %.
 const badFit = 0.001
 
-// mostNamed readings are named in one warning.
+// mostNamed is how many readings one warning names.
 const mostNamed = 5
 
-// buildUps are the build-ups that come out unlike the planned ones. Several
-// readings noted in the same wrong state agree with each other, so none of
-// them is suspect by itself; what they make of the build-up is.
+// buildUps warns of the build-ups that come out unlike the planned ones.
+// Several readings noted in the same wrong state agree with each other, so none
+// of them is suspect by itself; the build-up that results is.
 func (v *view) buildUps() []string {
 	var out []string
 	for d, layers := range v.Answer.Layers {
@@ -45,9 +45,9 @@ func (v *view) buildUp(d, l int) string {
 	return said + " Measure the build-up."
 }
 
-// oddOnes are the offsets from a face that make a layer of it what it comes out
-// as: of those noted with the layer on and those noted before it, the fewer;
-// all where they are as many.
+// oddOnes returns the offsets from a face that decide how thick a layer of it
+// comes out: of those noted with the layer on and those noted before it, the
+// smaller group, or both if they are equal.
 func (v *view) oddOnes(d, l int) []string {
 	var before, after []string
 	for i := range v.Geometry.Measurements {
@@ -78,7 +78,7 @@ func some(ids []string) string {
 	return words.List(append(slices.Clone(ids[:mostNamed]), fmt.Sprintf("%d more", len(ids)-mostNamed)))
 }
 
-// misfit speaks of readings that do not go together although none of them and
+// misfit warns of readings that contradict each other although none of them and
 // no build-up stands out.
 func (v *view) misfit() []string {
 	if v.Answer.Fit.P >= badFit || len(v.suspects()) > 0 || len(v.buildUps()) > 0 {

@@ -8,10 +8,10 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// walled is a room 4000 by 3000 with n positions, each taped from all four
+// walled returns a room 4000 by 3000 with n positions, each taped from all four
 // walls without error, the spans too; state says in which state of the south
-// wall (dabs 18 ± 4, board) a position's offset from it is noted, all being
-// taped from the bare wall.
+// wall (dabs 18 ± 4, board) a position's offset from it is noted; all are taped
+// from the bare wall.
 func walled(n int, state func(i int) string) *roomsheet.Room {
 	s := roomsheet.Surface{ID: "ceiling", Kind: "ceiling", Datums: []roomsheet.Datum{
 		{ID: "south", Kind: "face", Line: &roomsheet.Line{{0, 0}, {4000, 0}}, Layers: []roomsheet.Layer{
@@ -68,7 +68,7 @@ func TestBuildUpUnlikeThePlan(t *testing.T) {
 	}
 }
 
-// TestReadingsThatDoNotGoTogether: many readings that are each out by a little
+// TestReadingsThatDoNotGoTogether: many readings that are each off by a little
 // more than they should be.
 func TestReadingsThatDoNotGoTogether(t *testing.T) {
 	room := walled(8, func(int) string { return "bare" })

@@ -9,7 +9,7 @@ import (
 )
 
 // Print prints the set-out of a room: title, what to look at first, cautions,
-// then every surface. solved is the room's own Solve. The same room returns the
+// then every surface. solved is the room's own Solve. The same room gives the
 // same bytes. The error is the writer's.
 func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	var p paper
@@ -32,8 +32,8 @@ func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	return err
 }
 
-// cautions are guidance. They stand before the first hole of the sheet, at the
-// size of everything else. Sources: common practice of the trade; no figures.
+// cautions prints guidance before the first hole of the sheet, in the same size
+// as everything else. Sources: common practice of the trade; no figures.
 func (p *paper) cautions() {
 	p.line("BEFORE ANY HOLE")
 	for _, c := range []string{
@@ -47,8 +47,8 @@ func (p *paper) cautions() {
 	p.line("")
 }
 
-// warnings are everything that may cost a hole, surface by surface, the worst
-// first.
+// warnings prints everything that may cost a hole, surface by surface, the
+// worst first.
 func (p *paper) warnings(views []*view) {
 	var all []string
 	for _, v := range views {

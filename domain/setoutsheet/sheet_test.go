@@ -42,7 +42,7 @@ func printed(t *testing.T, room *roomsheet.Room) string {
 	return b.String()
 }
 
-// The sheets of the five rooms, to be read as the person up the ladder would.
+// The sheets of the five rooms; read them as somebody up a ladder would.
 // UPDATE_GOLDEN=1 writes them.
 func TestSheetsGolden(t *testing.T) {
 	for _, name := range rooms {
@@ -106,8 +106,8 @@ func rename(room *roomsheet.Room, to func(string) string) {
 	}
 }
 
-// Every figure that is marked from is the answer's own, to the millimetre, and
-// the two offsets of a hole lead to where it is to be opened.
+// Every figure to mark from is the answer's own, to the millimetre, and the two
+// offsets of a hole lead to where it is to be opened.
 func TestMarksAreTheAnswers(t *testing.T) {
 	for _, name := range rooms {
 		for _, s := range site(t, name).Solve() {
@@ -140,8 +140,8 @@ func TestMarksAreTheAnswers(t *testing.T) {
 	}
 }
 
-// Warnings stand before the first surface, in the order in which they have to
-// be seen to, and the cautions between.
+// Warnings come before the first surface, in the order in which they have to be
+// dealt with, followed by the cautions.
 func TestWarningsComeFirst(t *testing.T) {
 	got := printed(t, site(t, "kitchen"))
 	last := -1
@@ -158,7 +158,7 @@ func TestWarningsComeFirst(t *testing.T) {
 	}
 }
 
-// The same room returns the same bytes.
+// The same room gives the same bytes.
 func TestPrintTwiceIsSame(t *testing.T) {
 	for _, name := range rooms {
 		if a, b := printed(t, site(t, name)), printed(t, site(t, name)); a != b {

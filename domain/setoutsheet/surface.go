@@ -30,7 +30,7 @@ func (p *paper) surface(v *view) {
 	p.lines(v)
 }
 
-// first says which hole to open first.
+// first prints which hole to open first.
 func (p *paper) first(v *view) {
 	if v.Answer.First < 0 {
 		return
@@ -54,7 +54,7 @@ func (p *paper) first(v *view) {
 	p.line("")
 }
 
-// indent of what stands under a position's name.
+// indent of what is printed under a position's name.
 const indent = "       "
 
 func (p *paper) position(v *view, i int) {
@@ -95,7 +95,7 @@ func (p *paper) position(v *view, i int) {
 	if k, far := v.neighbour(i); k >= 0 {
 		p.para(indent, "check: "+words.MM(far)+" to the middle of "+v.Surface.Positions[k].ID)
 	}
-	if len(bad) == 0 { // the odds take the readings at their word
+	if len(bad) == 0 { // the odds assume that the readings are right
 		p.para(indent, missing(a.Plan.Find))
 	}
 }
@@ -105,7 +105,7 @@ func (p *paper) offset(v *view, k int, value, sigma float64) {
 	p.row(fmt.Sprintf("%6s ", words.MM(math.Abs(value))), v.from(k, value), plusMinus(sigma))
 }
 
-// from names a datum, its state today and, where it has two sides, the side.
+// from names a datum, its state today and, if it has two sides, the side.
 func (v *view) from(k int, value float64) string {
 	d := &v.Surface.Datums[k]
 	switch d.Kind {
@@ -117,7 +117,7 @@ func (v *view) from(k int, value float64) string {
 	return "from " + d.ID
 }
 
-// side says on which side of a line an offset lies: towards the face there.
+// side names the side of a line on which an offset lies, by the face there.
 func (v *view) side(k int, value float64) string {
 	n := normal(&v.Geometry.Datums[k])
 	best, most := -1, 0.7 // a face that runs more or less along the line
@@ -139,8 +139,8 @@ func (v *view) side(k int, value float64) string {
 	return ", on its left"
 }
 
-// neighbour is the nearest other hole as it is to be opened, and how far
-// apart the two middles are; -1 where there is none.
+// neighbour returns the nearest other hole as it is to be opened, or -1 if
+// there is none, and the distance between the two centres.
 func (v *view) neighbour(i int) (int, float64) {
 	best, least := -1, math.Inf(1)
 	for k := range v.Answer.Positions {
@@ -155,13 +155,13 @@ func (v *view) neighbour(i int) (int, float64) {
 	return best, least
 }
 
-// hole is where the middle of a hole is to be opened, in the frame.
+// hole returns where the centre of a hole is to be, in the frame.
 func (v *view) hole(i int) geometry.Vec {
 	a := &v.Answer.Positions[i]
 	return geometry.Vec{U: a.At.U + a.Plan.Move.U, V: a.At.V + a.Plan.Move.V}
 }
 
-// lines prints the lines that serve several holes.
+// lines prints the lines that several holes share.
 func (p *paper) lines(v *view) {
 	if len(v.Answer.Lines) == 0 {
 		return

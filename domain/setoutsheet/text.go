@@ -5,8 +5,8 @@ import (
 	"unicode/utf8"
 )
 
-// columns is how wide a line may be: a phone held upright, at a size that can
-// be read from a ladder.
+// columns is the width of a line: a phone held upright, at a size that can be
+// read from a ladder.
 const columns = 44
 
 // paper collects lines, none wider than columns.
@@ -16,7 +16,7 @@ func (p *paper) line(s string) { p.WriteString(strings.TrimRight(s, " ") + "\n")
 
 func (p *paper) rule(stroke string) { p.line(strings.Repeat(stroke, columns)) }
 
-// heading is a title between two strokes.
+// heading prints a title between two strokes.
 func (p *paper) heading(stroke string, lines ...string) {
 	p.rule(stroke)
 	for _, l := range lines {
@@ -53,8 +53,8 @@ func (p *paper) wrapped(lead, text string, most int) {
 	}
 }
 
-// wrap breaks text into lines of at most most characters, at spaces where it
-// can. There is always at least one line.
+// wrap breaks text into lines of up to most characters, at spaces where
+// possible. There is always at least one line.
 func wrap(text string, most int) []string {
 	var lines []string
 	line := ""
@@ -84,5 +84,5 @@ func wrap(text string, most int) []string {
 	return lines
 }
 
-// width is how many columns s takes, a column a character.
+// width returns how many columns s takes, a column a character.
 func width(s string) int { return utf8.RuneCountInString(s) }

@@ -61,7 +61,7 @@ func TestNames(t *testing.T) {
 	}
 }
 
-// oneIn is the N of "about 1 in N".
+// oneIn returns the N of "about 1 in N".
 func oneIn(t *rapid.T, s string) float64 {
 	var n float64
 	if _, err := fmt.Sscanf(s, "about 1 in %f", &n); err != nil {

@@ -9,8 +9,8 @@ import (
 	"lathmark/domain/words"
 )
 
-// timber prints the timber nearest to a hole as it is to be opened, and what
-// to do where it is too near.
+// timber prints the timber nearest to a hole as it is to be opened, and what to
+// do if it is too near.
 func (p *paper) timber(v *view, i int) {
 	a := &v.Answer.Positions[i]
 	if a.Plan.Move != (geometry.Vec{}) {
@@ -26,15 +26,15 @@ func (p *paper) timber(v *view, i int) {
 		p.para(indent, "STOP: over "+id+" by "+words.MM(-gap)+", and no move clears. Do not open")
 	case !a.Plan.Clears:
 		p.para(indent, "STOP: "+id+" only "+words.MM(math.Floor(gap))+" away, and no move clears. Do not open")
-	case gap < 0: // no hit to speak of all the same: a timber's end, or a sure one grazed
+	case gap < 0: // hardly any risk all the same: a timber's end, or a well-known one grazed
 		p.para(indent, "timber "+id+" overlaps by "+words.MM(math.Ceil(-gap)))
 	default:
 		p.para(indent, "timber "+id+": "+words.MM(math.Floor(gap))+" from the edge")
 	}
 }
 
-// nearest is the timber with the smallest gap to a hole as it is to be opened,
-// mm from edge to edge; -1 where the surface has none.
+// nearest returns the timber with the smallest gap to a hole as it is to be
+// opened, and the gap in mm from edge to edge; -1 if the surface has none.
 func (v *view) nearest(i int) (int, float64) {
 	best, least := -1, math.Inf(1)
 	for k := range v.Geometry.Timbers {
@@ -45,7 +45,7 @@ func (v *view) nearest(i int) (int, float64) {
 	return best, least
 }
 
-// gapTo is the clear distance in mm from the edge of a hole of radius r about
+// gapTo returns the clear distance in mm from the edge of a hole of radius r about
 // h to a timber drawn as a rectangle; negative where they overlap, by the
 // least that would part them. It is the adjustment's own gap for a hole that
 // has not moved.
@@ -62,7 +62,7 @@ func gapTo(t *geometry.Timber, h geometry.Vec, r float64) float64 {
 	return max(past, beside) - r
 }
 
-// moved says how far and which way a hole is moved off its tail, and what
+// moved returns how far and which way a hole is moved off its tail, and what
 // moves with it: "31 nearer west, the whole line with it (D3 D7 D11)".
 func (v *view) moved(i int) string {
 	a := &v.Answer.Positions[i]
@@ -91,7 +91,7 @@ func (v *view) moved(i int) string {
 	return said
 }
 
-// step says a change of an offset: "31 nearer west".
+// step returns a change of an offset: "31 nearer west".
 func (v *view) step(k int, offset, by float64) string {
 	if offset < 0 {
 		by = -by

@@ -12,8 +12,8 @@ type view struct {
 	// worst is the largest |w| of the suspect readings that touch a position
 	// or a face.
 	worst map[thing]float64
-	// doubt lists the suspect readings that a position's place hangs on, those
-	// left out that a worse one pulls with it.
+	// doubt lists the suspect readings that a position's place depends on,
+	// without those that only a worse one pulls off.
 	doubt map[string][]string
 }
 
@@ -24,8 +24,8 @@ type thing struct {
 	id   string
 }
 
-// asBad: two readings that contradict each other alone are equally far out,
-// but for rounding; neither is then said to pull the other.
+// asBad: two readings that contradict only each other are equally far off, up
+// to rounding; then neither counts as pulling the other.
 const asBad = 1.02
 
 func newView(s *roomsheet.Solved) *view {
@@ -56,7 +56,8 @@ func newView(s *roomsheet.Solved) *view {
 	return v
 }
 
-// touches are the positions of a reading, or the faces of one that has none.
+// touches returns the positions of a reading, or the faces of one without
+// positions.
 func touches(m *roomsheet.Measurement) []thing {
 	switch m.Kind {
 	case "offset":

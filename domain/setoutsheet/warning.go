@@ -10,7 +10,7 @@ import (
 	"lathmark/domain/words"
 )
 
-// warnings are the surface's, in the order of how soon they have to be seen to.
+// warnings returns the surface's warnings, the most urgent first.
 func (v *view) warnings() []string {
 	return slices.Concat(v.unrecorded(), v.adrift(), v.suspects(), v.buildUps(), v.misfit(), v.unchecked(), v.hits())
 }
@@ -33,7 +33,7 @@ func (v *view) unrecorded() []string {
 	return out
 }
 
-// adrift are the positions that cannot be set out, and what each needs.
+// adrift warns of the positions that cannot be set out, with what each needs.
 func (v *view) adrift() []string {
 	var out []string
 	for i := range v.Answer.Positions {
@@ -48,7 +48,7 @@ func (v *view) adrift() []string {
 	return out
 }
 
-// needs says what would fix a position that is not determinate.
+// needs returns what would fix a position that is not determinate.
 func (v *view) needs(i int) string {
 	id := v.Surface.Positions[i].ID
 	var from []string
@@ -77,8 +77,8 @@ func (v *view) needs(i int) string {
 		", which run too much the same way. Measure it from a wall that crosses them."
 }
 
-// twoPlaces tells the two places a position fits by the datum that tells them
-// apart best.
+// twoPlaces describes the two places that a position fits by the datum that
+// distinguishes them best.
 func (v *view) twoPlaces(i int) string {
 	a, b := v.Answer.Positions[i].Ambiguous[0], v.Answer.Positions[i].Ambiguous[1]
 	best, apart := -1, 0.0
@@ -98,8 +98,8 @@ func (v *view) twoPlaces(i int) string {
 		id, min(x, y), max(x, y), v.Surface.Datums[best].ID, v.Surface.Datums[best].ID)
 }
 
-// roughly is a place's offset from a datum in today's states, to 10 mm: good
-// enough to tell two places apart, not to mark from.
+// roughly returns a place's offset from a datum in today's states, to 10 mm:
+// good enough to distinguish two places, not to mark from.
 func (v *view) roughly(k int, at geometry.Vec) float64 {
 	d := &v.Geometry.Datums[k]
 	x := dot(normal(d), geometry.Vec{U: at.U - d.A.U, V: at.V - d.A.V})
@@ -109,9 +109,9 @@ func (v *view) roughly(k int, at geometry.Vec) float64 {
 	return 10 * math.Round(x/10)
 }
 
-// suspects are the measurements that do not fit. One bad reading pulls others
-// with it: a reading that shares its position with a worse one is not accused,
-// only named.
+// suspects warns of the measurements that do not fit. One bad reading pulls
+// others off: a reading that shares its position with a worse one is named, but
+// not blamed.
 func (v *view) suspects() []string {
 	var out, others []string
 	for i := range v.Answer.Measurements {
@@ -150,7 +150,7 @@ func (v *view) suspect(i int) string {
 		m.ID, reading(m), words.MM(m.Value), words.MM(says))
 }
 
-// state is the name of a face's state with n layers on.
+// state returns the name of a face's state with n layers on.
 func (v *view) state(face string, n int) string {
 	for i := range v.Surface.Datums {
 		if d := &v.Surface.Datums[i]; d.ID == face && n > 0 {
@@ -160,7 +160,7 @@ func (v *view) state(face string, n int) string {
 	return roomsheet.Bare
 }
 
-// unchecked are the positions where a slip of the tape would not show.
+// unchecked warns of the positions where a misread tape would not show.
 func (v *view) unchecked() []string {
 	var out []string
 	for i := range v.Answer.Positions {
@@ -186,8 +186,8 @@ func (v *view) unchecked() []string {
 	return out
 }
 
-// check says what would check a position: where it was measured from two
-// faces that look at each other, how far those are apart.
+// check returns what would check a position: if it was measured from two faces
+// that look at each other, their distance from each other.
 func (v *view) check(from map[int]bool) string {
 	var spans []string
 	for a := range v.Geometry.Datums {
@@ -208,8 +208,8 @@ func (v *view) check(from map[int]bool) string {
 // degrees apart.
 const facing = -0.9962
 
-// hits are the holes that would meet timber where the tail was taped. Those
-// that meet the same timber and move the same way are told together.
+// hits warns of the holes that would meet timber where the tail was taped.
+// Those that meet the same timber and move the same way share a warning.
 func (v *view) hits() []string {
 	type group struct {
 		ids      []string
@@ -257,8 +257,8 @@ func (v *view) hits() []string {
 	return out
 }
 
-// worstTimber is the timber that a hole over its tail would most likely meet,
-// -1 where none is likely enough to matter.
+// worstTimber returns the timber that a hole over its tail would most likely
+// meet, or -1 if none is likely enough to matter.
 func (v *view) worstTimber(i int) int {
 	a := &v.Answer.Positions[i]
 	worst := -1

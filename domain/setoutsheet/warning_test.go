@@ -7,7 +7,7 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// small is a ceiling of 2400 by 1200 with bare walls, one timber across the
+// small returns a ceiling of 2400 by 1200 with bare walls, one timber across the
 // middle and one position, and the readings given.
 func small(readings ...roomsheet.Measurement) *roomsheet.Room {
 	s := roomsheet.Surface{ID: "ceiling", Kind: "ceiling",
@@ -40,31 +40,49 @@ func offset(from string, value float64) roomsheet.Measurement {
 }
 
 func TestWhatAPositionNeeds(t *testing.T) {
-	for want, readings := range map[string][]roomsheet.Measurement{
-		"D1 has no measurement that counts. Measure it from two walls that meet.":                                               nil,
-		"D1 is measured from south only. Measure it from a second wall, one that meets the first.":                              {offset("south", 400), offset("south", 401)},
-		"D1 is measured from south and north, which run too much the same way.":                                                 {offset("south", 400), offset("north", 800)},
-		"D1 is measured from other positions only, and that does not fix it.":                                                   {{Kind: "distance", Of: "D1", To: "D2", Value: 400}},
-		"D1 fits two places: about 300 or about 900 from south. Measure it from south.":                                         {offset("west", 900), {Kind: "distance", Of: "D1", To: "D2", Value: 500}},
-		"m1 (D1 from east) does not say what east had on it when it was taped, so it is left out.":                              {offset("east", 900)},
-		"D1 has no measurement that counts.":                                                                                    {offset("east", 900)},
-		"m1 (east to west) does not say what a wall at one end had on it":                                                       {{Kind: "span", From: "east", To: "west", Value: 2400}},
-		"m1 (build-up on east) does not say what east had on it":                                                                {{Kind: "thickness", From: "east", Value: 12}},
-		"D1 is not checked: a slip in m1 and m2 would not show. Measure it a second way.":                                       {offset("south", 400), offset("west", 900)},
-		"D2 is not checked: a slip in a1, a2, a3 and a4 would not show. Measure the span from south to north and east to west.": nil,
-		"A hole over the tail of D1 would meet timber J1 (almost certain). Moved":                                               {offset("south", 400), offset("west", 1190)},
-		"m4 (D1 from west) does not fit: taped 1000, the rest says about 900. Measure it again.":                                {offset("south", 400), offset("north", 800), {Kind: "offset", Of: "D1", From: "east", State: "bare", Value: 1500}, offset("west", 1000), {Kind: "offset", Of: "D1", From: "west", Value: 900, By: "laser"}},
-		"m3 (D1 from pipe) does not fit":                                                                                        {offset("south", 400), offset("west", 900), {Kind: "offset", Of: "D1", From: "pipe", Value: 700}, offset("north", 800), {Kind: "offset", Of: "D1", From: "east", State: "bare", Value: 1500}},
+	type taped = []roomsheet.Measurement
+	far := roomsheet.Measurement{Kind: "offset", Of: "D1", From: "east", State: "bare", Value: 1500}
+	for _, c := range []struct {
+		want     string
+		readings taped
+	}{
+		{"D1 has no measurement that counts. Measure it from two walls that meet.", nil},
+		{"D1 is measured from south only. Measure it from a second wall, one that meets the first.",
+			taped{offset("south", 400), offset("south", 401)}},
+		{"D1 is measured from south and north, which run too much the same way.",
+			taped{offset("south", 400), offset("north", 800)}},
+		{"D1 is measured from other positions only, and that does not fix it.",
+			taped{{Kind: "distance", Of: "D1", To: "D2", Value: 400}}},
+		{"D1 fits two places: about 300 or about 900 from south. Measure it from south.",
+			taped{offset("west", 900), {Kind: "distance", Of: "D1", To: "D2", Value: 500}}},
+		{"m1 (D1 from east) does not say what east had on it when it was taped, so it is left out.",
+			taped{offset("east", 900)}},
+		{"D1 has no measurement that counts.", taped{offset("east", 900)}},
+		{"m1 (east to west) does not say what a wall at one end had on it",
+			taped{{Kind: "span", From: "east", To: "west", Value: 2400}}},
+		{"m1 (build-up on east) does not say what east had on it",
+			taped{{Kind: "thickness", From: "east", Value: 12}}},
+		{"D1 is not checked: a slip in m1 and m2 would not show. Measure it a second way.",
+			taped{offset("south", 400), offset("west", 900)}},
+		{"D2 is not checked: a slip in a1, a2, a3 and a4 would not show. Measure the span from south to north " +
+			"and east to west.", nil},
+		{"A hole over the tail of D1 would meet timber J1 (almost certain). Moved",
+			taped{offset("south", 400), offset("west", 1190)}},
+		{"m4 (D1 from west) does not fit: taped 1000, the rest says about 900. Measure it again.",
+			taped{offset("south", 400), offset("north", 800), far, offset("west", 1000),
+				{Kind: "offset", Of: "D1", From: "west", Value: 900, By: "laser"}}},
+		{"m3 (D1 from pipe) does not fit", taped{offset("south", 400), offset("west", 900),
+			{Kind: "offset", Of: "D1", From: "pipe", Value: 700}, offset("north", 800), far}},
 	} {
-		got := strings.Join(strings.Fields(printed(t, small(readings...))), " ")
-		if !strings.Contains(got, want) {
-			t.Errorf("want %q in\n%s", want, got)
+		got := strings.Join(strings.Fields(printed(t, small(c.readings...))), " ")
+		if !strings.Contains(got, c.want) {
+			t.Errorf("want %q in\n%s", c.want, got)
 		}
 	}
 }
 
-// A hole that nothing clears is not to be opened, at the top and where it
-// stands.
+// A hole that nothing clears is not to be opened: the top of the sheet says so,
+// and the position.
 func TestNothingClears(t *testing.T) {
 	room := small(offset("south", 600), offset("north", 600), offset("west", 1200))
 	s := &room.Surfaces[0]
@@ -82,7 +100,7 @@ func TestNothingClears(t *testing.T) {
 	}
 }
 
-// What is bare says so, and a surface where nobody drew the timbers says that.
+// A bare face says so, and a surface without recorded timbers says that.
 func TestNoTimberRecorded(t *testing.T) {
 	room := small(offset("south", 400), offset("west", 900))
 	room.Surfaces[0].Timbers = nil
@@ -104,8 +122,9 @@ func TestEmptySurface(t *testing.T) {
 	}
 }
 
-// A position that hangs on a reading that does not fit says so where it is
-// marked, returns no odds, and is not opened first without a word.
+// A position that depends on a reading that does not fit says so where it is
+// marked, gives no odds, and is not named as the one to open first without a
+// word.
 func TestDoubtStandsWhereItIsMarked(t *testing.T) {
 	room := small(offset("south", 400), offset("north", 800), offset("west", 900),
 		roomsheet.Measurement{Kind: "offset", Of: "D1", From: "west", Value: 900, By: "laser"}, offset("west", 1000))

@@ -9,7 +9,7 @@ import (
 	"lathmark/domain/words"
 )
 
-// today is the state of something with these layers, as it is said.
+// today returns the state of something with these layers, as it is said.
 func today(now string) string {
 	if now == "" {
 		now = roomsheet.Bare
@@ -24,7 +24,7 @@ func plusMinus(sigma float64) string {
 }
 
 // often is a chance of missing the tail that calls for a hook to fetch it with.
-// Ours, no source.
+// Our own figure, no source.
 const often = 0.1
 
 // missing says how likely the tail is missed, from the chance that it is
@@ -37,7 +37,7 @@ func missing(find float64) string {
 	return said
 }
 
-// reading is what a measurement is of: "D7 from north".
+// reading returns what a measurement is of: "D7 from north".
 func reading(m *roomsheet.Measurement) string {
 	switch m.Kind {
 	case "offset":
@@ -50,7 +50,7 @@ func reading(m *roomsheet.Measurement) string {
 	return "build-up on " + m.From
 }
 
-// normal is the direction in which the offset from a face or line grows.
+// normal returns the direction in which the offset from a face or line grows.
 func normal(d *geometry.Datum) geometry.Vec {
 	u, v := d.B.U-d.A.U, d.B.V-d.A.V
 	l := math.Hypot(u, v)

@@ -1,4 +1,4 @@
-// Package dbtest returns each test the services over a migrated database of its
+// Package dbtest gives each test the services over a migrated database of its
 // own, and a firm with people to begin with.
 package dbtest
 
@@ -27,13 +27,14 @@ var migrated = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) e
 	return schema.Up(ctx, d.URL(migrations.Owner))
 })
 
-// Clock is a clock that tests set. Each reading is a second after the last.
+// Clock is a clock that tests set. Each reading is a second later than the
+// last.
 type Clock struct {
 	mu sync.Mutex
 	at time.Time
 }
 
-// Now reads the clock.
+// Now returns the time.
 func (c *Clock) Now() time.Time {
 	c.mu.Lock()
 	defer c.mu.Unlock()
@@ -41,7 +42,7 @@ func (c *Clock) Now() time.Time {
 	return c.at
 }
 
-// Pass lets time pass.
+// Pass advances the clock.
 func (c *Clock) Pass(d time.Duration) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
@@ -58,8 +59,8 @@ type Site struct {
 	Owner, Foreman, Electrician, Plumber, DryLiner, Plasterer, Decorator firm.Person
 }
 
-// New returns t a firm with an owner, a foreman and one person of each trade
-// that a room needs. Their names are invented. It ends with t.
+// New returns a firm with an owner, a foreman and one person of each trade that
+// a room needs. Their names are invented. It ends with t.
 func New(t testing.TB) *Site {
 	t.Helper()
 	s := &Site{Database: migrated.Clone(t), Clock: &Clock{at: time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)}}
@@ -82,7 +83,7 @@ func New(t testing.TB) *Site {
 	return s
 }
 
-// Found makes a further firm in the same database and returns its owner.
+// Found makes another firm in the same database and returns its owner.
 func (s *Site) Found(t testing.TB, name string) firm.Person {
 	t.Helper()
 	owner, _, err := s.Firm.Found(t.Context(), name, "Ada Fell")
@@ -103,7 +104,7 @@ func (s *Site) Add(t testing.TB, name string, role firm.Role, trade words.Trade)
 	return m.Person
 }
 
-// AddTo adds somebody who is named on the jobs given and on no others.
+// AddTo adds a person who is named on the given jobs and on no others.
 func (s *Site) AddTo(t testing.TB, name string, role firm.Role, trade words.Trade, jobs ...id.Job) firm.Person {
 	t.Helper()
 	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,

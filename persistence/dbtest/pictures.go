@@ -20,7 +20,7 @@ type kept struct {
 	put  time.Time
 }
 
-// Put is photo.Store.
+// Put implements photo.Store.
 func (p *Pictures) Put(_ context.Context, key photo.Key, data []byte) error {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -38,7 +38,7 @@ func (p *Pictures) get(key photo.Key) (kept, bool) {
 	return one, there
 }
 
-// Get is photo.Store.
+// Get implements photo.Store.
 func (p *Pictures) Get(_ context.Context, key photo.Key) ([]byte, error) {
 	if one, there := p.get(key); there {
 		return one.data, nil
@@ -46,13 +46,13 @@ func (p *Pictures) Get(_ context.Context, key photo.Key) ([]byte, error) {
 	return nil, photo.NoPicture(nil)
 }
 
-// Has is photo.Store.
+// Has implements photo.Store.
 func (p *Pictures) Has(_ context.Context, key photo.Key) (bool, error) {
 	_, there := p.get(key)
 	return there, nil
 }
 
-// Delete is photo.Store.
+// Delete implements photo.Store.
 func (p *Pictures) Delete(_ context.Context, key photo.Key) error {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -60,7 +60,7 @@ func (p *Pictures) Delete(_ context.Context, key photo.Key) error {
 	return nil
 }
 
-// Each is photo.Store.
+// Each implements photo.Store.
 func (p *Pictures) Each(_ context.Context, do func(photo.Key, time.Time) error) error {
 	p.mu.Lock()
 	all := make(map[photo.Key]time.Time, len(p.all))

@@ -13,7 +13,7 @@ import (
 	"lathmark/domain/words"
 )
 
-// Utility is a small invented room: a ceiling of 3.6 by 2.4 m, four walls that
+// Utility returns a small invented room: a ceiling of 3.6 by 2.4 m, four walls that
 // get board and skim, and the positions named on its schedule.
 func (s *Site) Utility(t testing.TB, positions ...string) *standing.Standing {
 	t.Helper()
@@ -74,8 +74,8 @@ func Accept(r *standing.Standing, s words.Stage) []gate.Acceptance {
 	return out
 }
 
-// SignFirstFix measures every position of a room twice each way where it is not
-// measured yet, offers first fix and signs it off.
+// SignFirstFix measures every position of a room twice in each direction unless
+// it is measured already, offers first fix and signs it off.
 func (s *Site) SignFirstFix(t testing.TB, r *standing.Standing) *standing.Standing {
 	t.Helper()
 	ctx := t.Context()

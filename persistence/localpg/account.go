@@ -11,15 +11,15 @@ import (
 	"syscall"
 )
 
-// account is who PostgreSQL runs as; nil means ourselves. PostgreSQL refuses to run as
-// root, so root has to lend it another.
+// account is who PostgreSQL runs as; nil means the current user. PostgreSQL
+// refuses to run as root, so root has to choose another account for it.
 type account struct {
 	name     string
 	uid, gid uint32
 }
 
-// accountFor returns the account to run the cluster under. A cluster that is there already
-// belongs to somebody, and PostgreSQL runs for nobody else.
+// accountFor returns the account to run the cluster under. An existing cluster
+// belongs to an account, and PostgreSQL runs under no other.
 func accountFor(cluster string) (*account, error) {
 	if os.Geteuid() != 0 {
 		return nil, nil
@@ -46,8 +46,8 @@ func (a *account) credential() *syscall.Credential {
 	return &syscall.Credential{Uid: a.uid, Gid: a.gid}
 }
 
-// own makes folder, closed to everybody but the account. A folder that is there already
-// is taken over if it is empty or has been taken over before.
+// own makes folder, closed to everybody but the account. An existing folder is
+// taken over if it is empty or was taken over before.
 func (a *account) own(folder string) error {
 	if err := os.MkdirAll(filepath.Dir(folder), 0o755); err != nil {
 		return err
@@ -61,8 +61,9 @@ func (a *account) own(folder string) error {
 	return os.Chown(folder, int(a.uid), int(a.gid))
 }
 
-// reach returns an error that names the folder on the way to path which the account may
-// not enter. PostgreSQL itself would say "permission denied" of its own program.
+// reach returns an error that names the folder on the way to path that the
+// account may not enter. PostgreSQL itself would say "permission denied" about
+// its own program.
 func (a *account) reach(path string) error {
 	if a == nil {
 		return nil
@@ -92,8 +93,8 @@ func (a *account) mayEnter(folder fs.FileInfo) bool {
 	}
 }
 
-// TempDir is os.TempDir, or another folder for files of the moment where that one is
-// closed to the account that PostgreSQL would run as.
+// TempDir returns os.TempDir, or another folder for temporary files if that one
+// is closed to the account that PostgreSQL would run as.
 func TempDir() string {
 	who, err := accountFor("")
 	if err == nil {

@@ -12,8 +12,8 @@ import (
 // Superuser is the role that owns a new cluster.
 const Superuser = "postgres"
 
-// choose returns the programs that fit the cluster: those that made it, or the newest for a
-// cluster yet to be made.
+// choose returns the programs for the cluster: those that made it, or the
+// newest for a new one.
 func choose(all []Programs, cluster string) (Programs, error) {
 	text, err := os.ReadFile(filepath.Join(cluster, "PG_VERSION"))
 	if os.IsNotExist(err) {
@@ -33,8 +33,8 @@ func choose(all []Programs, cluster string) (Programs, error) {
 		cluster, major, all[0].Major, major)
 }
 
-// create makes the cluster unless it is there. It is made beside its place and then
-// moved, so that one cut short is never taken for one that is whole.
+// create makes the cluster unless it exists. It is made beside its place and
+// then moved, so that an interrupted one is never mistaken for a complete one.
 func create(ctx context.Context, p Programs, who *account, cluster string, throwaway bool) error {
 	if _, err := os.Stat(filepath.Join(cluster, "PG_VERSION")); err == nil {
 		return nil
@@ -67,8 +67,9 @@ func create(ctx context.Context, p Programs, who *account, cluster string, throw
 	return os.Rename(making, cluster)
 }
 
-// discard throws the cluster away. It is moved first, because a server that has just been
-// killed may still be writing into it; what cannot be removed now goes with the next.
+// discard removes the cluster. It is moved first, because a server that has
+// just been killed may still be writing into it; what cannot be removed now
+// goes with the next one.
 func discard(cluster string) error {
 	old := cluster + ".old"
 	if err := os.RemoveAll(old); err != nil {

@@ -10,7 +10,7 @@ import (
 	"testing"
 )
 
-// install writes programs that do no more than tell their version.
+// install writes programs that only print their version.
 func install(t *testing.T, version string) string {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), version, "bin")
@@ -100,7 +100,7 @@ func TestOtherVersion(t *testing.T) {
 	}
 }
 
-// What an initdb that was cut short has left is neither used nor in the way.
+// What an interrupted initdb has left is neither used nor in the way.
 func TestHalfMadeCluster(t *testing.T) {
 	t.Parallel()
 	data := folder(t)
@@ -120,7 +120,7 @@ func TestHalfMadeCluster(t *testing.T) {
 	}
 }
 
-// A folder that PostgreSQL's account may not enter is named, whatever lies below it.
+// A folder that PostgreSQL's account may not enter is named, whatever is in it.
 func TestReach(t *testing.T) {
 	stranger := &account{"stranger", 4321, 4321}
 	open := folder(t)

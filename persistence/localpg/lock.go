@@ -12,8 +12,8 @@ import (
 // ErrInUse says that another launcher has a server on the folder.
 var ErrInUse = errors.New("the folder is in use")
 
-// lock takes the folder for this process until the file is closed, by us or by our end.
-// It fails at once with ErrInUse if somebody has it.
+// lock reserves the folder for this process until the file is closed or the
+// process ends. It fails at once with ErrInUse if another has it.
 func lock(folder string) (*os.File, error) {
 	path := filepath.Join(folder, "lock")
 	file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)

@@ -71,7 +71,7 @@ func launch(t *testing.T, data string, as *syscall.Credential) *child {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
-		_ = c.cmd.Process.Kill() // it may have ended long since
+		_ = c.cmd.Process.Kill() // it may have ended long ago
 		_ = c.cmd.Wait()
 	})
 	c.said, err = bufio.NewReader(out).ReadString('\n')
@@ -94,7 +94,8 @@ func copied(t *testing.T, program string) string {
 	return to
 }
 
-// folder is t.TempDir, but one that the account which PostgreSQL runs as may enter.
+// folder is like t.TempDir, but the account that PostgreSQL runs as may enter
+// it.
 func folder(t *testing.T) string {
 	t.Helper()
 	dir, err := os.MkdirTemp(TempDir(), "localpg")

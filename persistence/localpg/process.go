@@ -23,26 +23,27 @@ type process struct {
 	err  error         // how it ended; read it after done
 }
 
-// environment is all that PostgreSQL's programs see of ours: a PGDATA, PGPORT or LC_ALL
-// set for something else must not change what they do.
+// environment returns what PostgreSQL's programs see of our environment: a
+// PGDATA, PGPORT or LC_ALL set for something else must not change what they do.
 func environment(p Programs) []string {
 	return []string{"PATH=" + p.Dir + ":/usr/bin:/bin", "LC_ALL=C.UTF-8", "TZ=UTC"}
 }
 
-// command prepares one of PostgreSQL's programs to run as who, in a process group of its
-// own, so that a Ctrl-C meant for us does not reach it before we have let go of it.
+// command prepares one of PostgreSQL's programs to run as who, in a process
+// group of its own, so that a Ctrl-C meant for us does not reach it before we
+// have stopped it.
 func command(p Programs, who *account, program string, args ...string) *exec.Cmd {
 	cmd := exec.Command(filepath.Join(p.Dir, program), args...)
 	cmd.Env = environment(p)
 	cmd.Dir = "/"
-	cmd.SysProcAttr = endWithUs()
+	cmd.SysProcAttr = dieWithParent()
 	cmd.SysProcAttr.Setpgid = true
 	cmd.SysProcAttr.Credential = who.credential()
 	return cmd
 }
 
 // start runs cmd. The kernel ends it when the thread that started it ends (see
-// endWithUs), so that thread is kept until the process is over.
+// dieWithParent), so that thread is kept until the process has ended.
 func start(cmd *exec.Cmd, log io.Writer) (*process, error) {
 	p := &process{cmd: cmd, said: &tail{to: log}, done: make(chan struct{})}
 	cmd.Stdout, cmd.Stderr = p.said, p.said
@@ -61,8 +62,8 @@ func start(cmd *exec.Cmd, log io.Writer) (*process, error) {
 	return p, <-started
 }
 
-// ready waits until the server in the folder cluster takes connections and is this very
-// process: a file left by another would lead to another's data.
+// ready waits until the server in the folder cluster takes connections and is
+// this process: a file left by another would lead to another's data.
 func (p *process) ready(ctx context.Context, cluster string) error {
 	look := time.NewTicker(10 * time.Millisecond)
 	defer look.Stop()
@@ -80,8 +81,8 @@ func (p *process) ready(ctx context.Context, cluster string) error {
 	}
 }
 
-// postmaster reads the file in which a server says who and how it is: line 1 is its
-// process, line 8 its state (PostgreSQL source, src/include/utils/pidfile.h).
+// postmaster reads the file in which a server states its process (line 1) and
+// its status (line 8) (PostgreSQL source, src/include/utils/pidfile.h).
 func postmaster(cluster string) (pid int, status string) {
 	text, err := os.ReadFile(filepath.Join(cluster, "postmaster.pid"))
 	lines := strings.Split(string(text), "\n")
@@ -92,22 +93,24 @@ func postmaster(cluster string) (pid int, status string) {
 	return pid, strings.TrimSpace(lines[7])
 }
 
-// heldByThePast reports whether the start failed because an earlier server on the folder is
-// not quite gone: one that was killed stays in the process table until its parent looks.
-func (p *process) heldByThePast() bool {
+// heldByPredecessor reports whether the start failed because an earlier server
+// on the folder is not quite gone: one that was killed stays in the process
+// table until its parent waits for it.
+func (p *process) heldByPredecessor() bool {
 	said := p.said.String()
 	return strings.Contains(said, "lock file") && strings.Contains(said, "already exists") ||
 		strings.Contains(said, "pre-existing shared memory block")
 }
 
-// stop ends the process: first without waiting for clients to leave ("fast"), then,
-// should that hang, without tidying up, which costs the next start a recovery but no data.
+// stop ends the process: first without waiting for clients to leave ("fast"),
+// then, if that hangs, without cleaning up, which costs the next start a
+// recovery but no data.
 func (p *process) stop() error {
 	for _, by := range []struct {
 		signal syscall.Signal
 		wait   time.Duration
 	}{{syscall.SIGINT, 20 * time.Second}, {syscall.SIGQUIT, 5 * time.Second}, {syscall.SIGKILL, 5 * time.Second}} {
-		_ = p.cmd.Process.Signal(by.signal) // it may have ended of itself
+		_ = p.cmd.Process.Signal(by.signal) // it may have ended by itself
 		select {
 		case <-p.done:
 			if p.err != nil {

@@ -4,7 +4,8 @@ package localpg
 
 import "syscall"
 
-// endWithUs can do nothing here: after a kill the next start says who holds the folder.
-func endWithUs() *syscall.SysProcAttr {
+// dieWithParent can do nothing here: after a kill, the next start reports that
+// the folder is in use.
+func dieWithParent() *syscall.SysProcAttr {
 	return &syscall.SysProcAttr{}
 }

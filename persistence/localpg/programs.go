@@ -12,11 +12,11 @@ import (
 	"strings"
 )
 
-// Oldest is the oldest major version of PostgreSQL that will do.
+// Oldest is the oldest supported major version of PostgreSQL.
 const Oldest = 15
 
-// ErrNotInstalled says that the machine has no PostgreSQL that will do. The error's text
-// says what to install.
+// ErrNotInstalled says that the machine has no supported PostgreSQL. The
+// error's text says what to install.
 var ErrNotInstalled = errors.New("PostgreSQL is not installed")
 
 // Programs is one installed PostgreSQL.
@@ -27,7 +27,7 @@ type Programs struct {
 
 // usual is where packages put PostgreSQL's programs when they leave them off the PATH.
 var usual = []string{
-	"/usr/lib/postgresql/*/bin", // Debian and its kin
+	"/usr/lib/postgresql/*/bin", // Debian and its derivatives
 	"/usr/pgsql-*/bin",          // the PostgreSQL project's own RPMs
 	"/usr/libexec/postgresql*",  // Alpine
 	"/usr/local/pgsql/bin",      // built from source

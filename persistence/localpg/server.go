@@ -1,10 +1,11 @@
-// Package localpg runs a private PostgreSQL as a child of this process, for the demo and
-// for the tests: no TCP port, no password, nobody but its owner can reach it, and it ends
-// with the process that started it, however that ends.
+// Package localpg runs a private PostgreSQL as a child of this process, for the
+// demo and for the tests: no TCP port, no password, reachable only by its
+// owner, and ended together with the process that started it, however that
+// ends.
 //
-// The folder given to Start holds the cluster, the folder of the socket, and a lock. All
-// of it is closed to other users of the machine; that, not a password, is what keeps
-// them out. Linux is where it is tried; it needs a Unix.
+// The folder given to Start holds the cluster, the folder of the socket, and a
+// lock. All of it is closed to other users of the machine; that, not a
+// password, is what keeps them out. It needs a Unix and is tested on Linux.
 package localpg
 
 import (
@@ -21,15 +22,17 @@ import (
 	"time"
 )
 
-// Options says where and how a server is to run.
+// Options says where and how a server runs.
 type Options struct {
-	// Data is the folder for all of the server's files. It is made if it is not there.
+	// Data is the folder for all of the server's files. It is created if
+	// missing.
 	Data string
-	// Fresh throws away what is in the folder and starts over.
+	// Fresh discards what is in the folder and starts over.
 	Fresh bool
-	// Throwaway is for data that need not outlive the machine: nothing waits for the disk.
+	// Throwaway is for data that need not survive a crash of the machine:
+	// nothing waits for the disk.
 	Throwaway bool
-	// Log takes what PostgreSQL says; nil drops it.
+	// Log receives what PostgreSQL logs; nil discards it.
 	Log io.Writer
 }
 
@@ -43,12 +46,12 @@ type Server struct {
 	remove   atomic.Bool // the files go with the server
 }
 
-// patience is how long an earlier server gets to leave the folder.
+// patience is how long an earlier server is given to leave the folder.
 const patience = 10 * time.Second
 
-// Start runs a PostgreSQL on o.Data and returns once it takes connections. It returns
-// ErrNotInstalled or ErrInUse where that is the reason. Ending ctx afterwards does not
-// stop the server: Stop does.
+// Start runs a PostgreSQL on o.Data and returns once it takes connections. It
+// returns ErrNotInstalled or ErrInUse if that is the reason. Cancelling ctx
+// afterwards does not stop the server: Stop does.
 func Start(ctx context.Context, o Options) (*Server, error) {
 	all, err := Find()
 	if err != nil {
@@ -86,7 +89,8 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	return s, nil
 }
 
-// takeOver makes the data folder, or takes one that is empty or was ours before.
+// takeOver makes the data folder, or takes over one that is empty or was ours
+// before.
 func takeOver(who *account, data string) error {
 	entries, err := os.ReadDir(data)
 	if err != nil && !os.IsNotExist(err) {
@@ -133,7 +137,7 @@ func (s *Server) open(ctx context.Context, o Options, all []Programs, who *accou
 			return err
 		}
 		err = s.process.ready(ctx, cluster)
-		if err == nil || !s.process.heldByThePast() || time.Now().After(giveUp) {
+		if err == nil || !s.process.heldByPredecessor() || time.Now().After(giveUp) {
 			return err
 		}
 		select {
@@ -147,15 +151,15 @@ func (s *Server) open(ctx context.Context, o Options, all []Programs, who *accou
 // port is no TCP port here, but it is part of the socket's name.
 const port = "5432"
 
-// longest is the room for a socket's path in bytes: 108 on Linux and 104 elsewhere, one of
-// them for the closing zero (unix(7), sys/un.h).
-const longest = 103
+// maxSocketPath is the longest path of a socket in bytes: 108 on Linux and 104
+// elsewhere, one of them for the closing zero (unix(7), sys/un.h).
+const maxSocketPath = 103
 
-// place makes the folder for the socket: with the data if the path is short enough, else
-// among the files of the moment.
+// place makes the folder for the socket: with the data if the path is short
+// enough, else among temporary files.
 func (s *Server) place(who *account, data string) error {
 	s.socket = filepath.Join(data, "socket")
-	if len(filepath.Join(s.socket, ".s.PGSQL."+port)) <= longest {
+	if len(filepath.Join(s.socket, ".s.PGSQL."+port)) <= maxSocketPath {
 		return who.own(s.socket)
 	}
 	dir, err := os.MkdirTemp(TempDir(), "lathmark-")
@@ -171,14 +175,15 @@ func (s *Server) place(who *account, data string) error {
 	return who.own(dir)
 }
 
-// URL is how to reach a database as a role: good for pgx, for psql and for libpq.
+// URL returns the address of a database for a role: for pgx, psql and libpq.
 func (s *Server) URL(database, role string) string {
 	at := url.Values{"host": {s.socket}, "port": {port}}.Encode()
-	at = strings.ReplaceAll(at, "+", "%20") // libpq takes a + for itself
+	at = strings.ReplaceAll(at, "+", "%20") // libpq reads + as a plus sign
 	return "postgres://" + url.PathEscape(role) + "@/" + url.PathEscape(database) + "?" + at
 }
 
-// Psql is a command line that opens a database as a role, ready to be pasted in a shell.
+// Psql returns a command line that opens a database as a role, ready to be
+// pasted into a shell.
 func (s *Server) Psql(database, role string) string {
 	program := filepath.Join(s.programs.Dir, "psql")
 	if _, err := os.Stat(program); err != nil {
@@ -188,15 +193,16 @@ func (s *Server) Psql(database, role string) string {
 	return fmt.Sprintf("%s -h %s -p %s -U %s -d %s", quote(program), quote(s.socket), port, quote(role), quote(database))
 }
 
-// Done is closed when the server has ended, by Stop or of itself.
+// Done returns a channel that is closed when the server has ended, by Stop or
+// by itself.
 func (s *Server) Done() <-chan struct{} { return s.process.done }
 
-// Stop ends the server without waiting for its clients and returns the folder free. All
-// that was committed stays. A second call returns the answer of the first.
+// Stop ends the server without waiting for its clients and releases the folder.
+// All that was committed stays. A second call returns the result of the first.
 func (s *Server) Stop() error { return s.stopped() }
 
-// Remove is Stop, and takes the server's files away before it returns the folder free: who
-// takes the folder next must not lose what he has begun.
+// Remove stops the server and removes its files before it releases the folder:
+// whoever takes the folder next must not lose what they have begun.
 func (s *Server) Remove() error {
 	s.remove.Store(true)
 	return s.stopped()

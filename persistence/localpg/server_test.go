@@ -22,7 +22,7 @@ func started(t *testing.T, o Options) *Server {
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { _ = s.Stop() }) // tests that look at the answer stop it themselves
+	t.Cleanup(func() { _ = s.Stop() }) // tests that check the result stop it themselves
 	return s
 }
 
@@ -49,7 +49,7 @@ func ask(t *testing.T, url, sql string) string {
 	return text
 }
 
-// remember writes what kept asks for.
+// remember writes what kept reads.
 func remember(t *testing.T, url string) {
 	t.Helper()
 	ctx := context.Background()
@@ -69,7 +69,7 @@ const (
 )
 
 func TestStartStopAndStartAgain(t *testing.T) {
-	// What is set for another PostgreSQL has no say here.
+	// What is set for another PostgreSQL has no effect here.
 	t.Setenv("PGPORT", "1")
 	t.Setenv("PGDATA", "/nowhere")
 	t.Setenv("LC_ALL", "nonsense")
@@ -79,7 +79,7 @@ func TestStartStopAndStartAgain(t *testing.T) {
 	private(t, s, data)
 	remember(t, s.URL("postgres", Superuser))
 	stopped(t, s)
-	stopped(t, s) // a second time is no harm
+	stopped(t, s) // a second time does no harm
 	<-s.Done()
 	if !strings.Contains(log.String(), "ready to accept connections") {
 		t.Errorf("the log holds %q", log.String())
@@ -97,7 +97,8 @@ func TestStartStopAndStartAgain(t *testing.T) {
 	}
 }
 
-// private checks that nothing but the socket leads in, and that only its owner gets to it.
+// private checks that only the socket leads in, and that only its owner can
+// reach it.
 func private(t *testing.T, s *Server, data string) {
 	t.Helper()
 	for setting, want := range map[string]string{
@@ -136,7 +137,7 @@ func TestOneLauncherToAFolder(t *testing.T) {
 	}
 }
 
-// Of many launchers at once on one new folder exactly one gets it.
+// Of many launchers started at once on one new folder, exactly one gets it.
 func TestLaunchersRace(t *testing.T) {
 	t.Parallel()
 	data := folder(t)
@@ -200,8 +201,8 @@ func TestKilledPostgres(t *testing.T) {
 	}
 }
 
-// As root the server runs as somebody else; this is the other half: a launcher that is an
-// ordinary user.
+// As root the server runs under another account; this is the other half: a
+// launcher that is an ordinary user.
 func TestOrdinaryUser(t *testing.T) {
 	t.Parallel()
 	if os.Geteuid() != 0 {
@@ -222,7 +223,7 @@ func TestOrdinaryUser(t *testing.T) {
 	if err := first.cmd.Wait(); err != nil {
 		t.Fatal(err)
 	}
-	// Root goes on where the ordinary user left off.
+	// Root continues where the ordinary user left off.
 	s := started(t, Options{Data: data})
 	if got := ask(t, s.URL("postgres", Superuser), kept); got != "still here" {
 		t.Errorf("root found %q", got)
@@ -260,7 +261,8 @@ func TestGivenUp(t *testing.T) {
 	}
 }
 
-// Remove leaves nothing of the cluster, and the folder can be had again at once.
+// Remove leaves nothing of the cluster, and the folder can be used again at
+// once.
 func TestRemove(t *testing.T) {
 	data := filepath.Join(folder(t), "data")
 	s, err := Start(t.Context(), Options{Data: data, Throwaway: true})

@@ -6,8 +6,8 @@ import (
 	"sync"
 )
 
-// tail hands what it is given to a writer and remembers the end of it, to explain a
-// start that went wrong.
+// tail passes what is written to it on to a writer and remembers the end of it,
+// to explain a failed start.
 type tail struct {
 	to io.Writer // nil for nowhere
 

@@ -1,4 +1,4 @@
-// Package pgtest returns each test a PostgreSQL database of its own.
+// Package pgtest gives each test a PostgreSQL database of its own.
 //
 // The first test of a test binary that asks starts a private server (package localpg);
 // every later one shares it. A Template is migrated once and copied for each test, which
@@ -32,15 +32,15 @@ type Database struct {
 	server *server
 }
 
-// server is the PostgreSQL of this test binary, and a way in to make databases: a new
-// connection takes as long as a new database does.
+// server is the PostgreSQL of this test binary, with a connection for making
+// databases: a new connection takes as long as a new database.
 type server struct {
 	*localpg.Server
 	pool *pgxpool.Pool
 }
 
-// URL is how to reach the database as a role. The role has to be there; localpg.Superuser
-// always is. No role needs a password.
+// URL returns the database's address for a role. The role must exist;
+// localpg.Superuser always does. No role needs a password.
 func (d Database) URL(role string) string { return d.server.URL(d.Name, role) }
 
 // Template is a database to copy from. Keep it in a variable of the test package, so that
@@ -52,9 +52,10 @@ type Template struct {
 	err  error
 }
 
-// NewTemplate makes the template with a function that is handed an empty database and
-// puts into it what all tests want to find. It runs when the first test asks for a copy.
-// Roles that it creates are the server's, so two templates in one test binary share them.
+// NewTemplate returns a template that make fills: it is given an empty database
+// and puts into it what all tests need. It runs when the first test asks for a
+// copy. Roles that it creates are the server's, so two templates in one test
+// binary share them.
 func NewTemplate(make func(ctx context.Context, d Database) error) *Template {
 	return &Template{make: make}
 }
@@ -129,7 +130,7 @@ func (d Database) create(from string) error {
 	return d.server.execute("create database " + d.Name + " template " + from + " strategy file_copy")
 }
 
-// drop shows out whoever is still connected.
+// drop disconnects whoever is still connected.
 func (d Database) drop() error {
 	return d.server.execute("drop database " + d.Name + " with (force)")
 }
@@ -145,11 +146,12 @@ var names atomic.Int64
 
 func newName(kind string) string { return kind + "_" + strconv.FormatInt(names.Add(1), 10) }
 
-// shared returns the server of this test binary, starting it for the first who asks.
+// shared returns the server of this test binary, starting it at the first call.
 var shared = sync.OnceValues(startAnywhere)
 
-// startAnywhere takes the first of a row of numbered folders that no other test binary
-// holds. So what a killed run has left is used again, and does not pile up.
+// startAnywhere takes the first of several numbered folders that no other test
+// binary holds. So what a killed run has left is used again, and does not pile
+// up.
 func startAnywhere() (*server, error) {
 	ctx := context.Background()
 	base := filepath.Join(localpg.TempDir(), fmt.Sprintf("lathmark-test-%d", os.Geteuid()))
@@ -171,13 +173,13 @@ func startAnywhere() (*server, error) {
 	}
 }
 
-// running is the server if one was started, for Main to stop.
+// running holds the server if one was started, for Main to stop.
 var running atomic.Pointer[server]
 
 // Main runs the package's tests, then stops the server if one of them started it and
 // removes its files. Call it from TestMain and return.
 func Main(m *testing.M) {
-	m.Run() // TestMain's caller knows how it went
+	m.Run() // TestMain's caller knows the result
 	if s := running.Load(); s != nil {
 		s.pool.Close()
 		if err := s.Remove(); err != nil {

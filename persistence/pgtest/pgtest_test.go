@@ -46,7 +46,8 @@ func count(t *testing.T, conn *pgx.Conn, sql string) (n int) {
 	return n
 }
 
-// Whatever one test does to its copy, the next finds the template as it was made.
+// Whatever one test does to its copy, the next one finds the template
+// unchanged.
 func TestClonesAreApart(t *testing.T) {
 	for range 20 {
 		t.Run("test", func(t *testing.T) {
@@ -104,7 +105,7 @@ func TestDroppedAtTheEnd(t *testing.T) {
 	}
 }
 
-// BenchmarkClone says what a test pays for a database of its own.
+// BenchmarkClone measures what a database of its own costs a test.
 func BenchmarkClone(b *testing.B) {
 	d := trades.Clone(b)
 	for b.Loop() {

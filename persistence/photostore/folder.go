@@ -21,17 +21,18 @@ import (
 // full size. Only the user that the program runs as can read them.
 type Folder struct{ at string }
 
-// NewFolder makes the folder where it is not there.
+// NewFolder returns a store in a folder, which it makes if it is missing.
 func NewFolder(at string) (*Folder, error) {
 	return &Folder{at}, os.MkdirAll(at, 0o700)
 }
 
-// name is a key as a relative address; keys that differ have names that differ.
+// name returns the relative path for a key; different keys have different
+// names.
 func name(key photo.Key) string {
 	return path.Join(key.Firm.String(), key.Sum.String()+"-"+string(key.Size)+".jpg")
 }
 
-// keyOf reads what name returns; false for anything else.
+// keyOf parses what name returns; false for anything else.
 func keyOf(at string) (key photo.Key, ok bool) {
 	of, file := path.Split(at)
 	sum, size, _ := strings.Cut(strings.TrimSuffix(file, ".jpg"), "-")
@@ -46,11 +47,11 @@ func (f *Folder) file(key photo.Key) string {
 	return filepath.Join(f.at, filepath.FromSlash(name(key)))
 }
 
-// Put is photo.Store. The file comes under its name only once all of it has
+// Put implements photo.Store. The file gets its name only once all of it has
 // reached the disk.
 func (f *Folder) Put(_ context.Context, key photo.Key, data []byte) error {
 	file, now := f.file(key), time.Now()
-	if os.Chtimes(file, now, now) == nil { // kept already
+	if os.Chtimes(file, now, now) == nil { // stored already
 		return nil
 	}
 	if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil {
@@ -59,10 +60,10 @@ func (f *Folder) Put(_ context.Context, key photo.Key, data []byte) error {
 	return write(file, data)
 }
 
-// write writes a file whole or not at all.
+// write writes a file completely or not at all.
 func write(file string, data []byte) (err error) {
 	dir := filepath.Dir(file)
-	part, err := os.CreateTemp(dir, unfinished+"*") // readable by us alone
+	part, err := os.CreateTemp(dir, unfinished+"*") // readable by our user only
 	if err != nil {
 		return err
 	}
@@ -84,7 +85,7 @@ func write(file string, data []byte) (err error) {
 	return syncFolder(dir)
 }
 
-// syncFolder sees to it that a file's name has reached the disk, too.
+// syncFolder makes sure that a file's name has reached the disk, too.
 func syncFolder(dir string) error {
 	d, err := os.Open(dir)
 	if err != nil {
@@ -93,7 +94,7 @@ func syncFolder(dir string) error {
 	return errors.Join(d.Sync(), d.Close())
 }
 
-// Get is photo.Store.
+// Get implements photo.Store.
 func (f *Folder) Get(_ context.Context, key photo.Key) ([]byte, error) {
 	data, err := os.ReadFile(f.file(key))
 	if errors.Is(err, fs.ErrNotExist) {
@@ -102,7 +103,7 @@ func (f *Folder) Get(_ context.Context, key photo.Key) ([]byte, error) {
 	return data, err
 }
 
-// Has is photo.Store.
+// Has implements photo.Store.
 func (f *Folder) Has(_ context.Context, key photo.Key) (bool, error) {
 	_, err := os.Stat(f.file(key))
 	if errors.Is(err, fs.ErrNotExist) {
@@ -111,7 +112,7 @@ func (f *Folder) Has(_ context.Context, key photo.Key) (bool, error) {
 	return err == nil, err
 }
 
-// Delete is photo.Store.
+// Delete implements photo.Store.
 func (f *Folder) Delete(_ context.Context, key photo.Key) error {
 	if err := os.Remove(f.file(key)); !errors.Is(err, fs.ErrNotExist) {
 		return err
@@ -122,8 +123,9 @@ func (f *Folder) Delete(_ context.Context, key photo.Key) error {
 // unfinished begins the names of files that are being written.
 const unfinished = ".part-"
 
-// Each is photo.Store. What a killed program left unfinished is taken away on
-// the way once it is as old as photo.Age; other files are left alone.
+// Each implements photo.Store. On the way it removes what a killed program left
+// unfinished, once that is as old as photo.SweepAge; other files are left
+// alone.
 func (f *Folder) Each(ctx context.Context, do func(photo.Key, time.Time) error) error {
 	return fs.WalkDir(os.DirFS(f.at), ".", func(at string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
@@ -133,12 +135,12 @@ func (f *Folder) Each(ctx context.Context, do func(photo.Key, time.Time) error) 
 			return err
 		}
 		info, err := entry.Info()
-		if errors.Is(err, fs.ErrNotExist) { // taken away meanwhile
+		if errors.Is(err, fs.ErrNotExist) { // removed meanwhile
 			return nil
 		} else if err != nil {
 			return err
 		}
-		if strings.HasPrefix(entry.Name(), unfinished) && time.Since(info.ModTime()) > photo.Age {
+		if strings.HasPrefix(entry.Name(), unfinished) && time.Since(info.ModTime()) > photo.SweepAge {
 			return os.Remove(filepath.Join(f.at, filepath.FromSlash(at)))
 		}
 		if key, ok := keyOf(at); ok {

@@ -16,19 +16,19 @@ import (
 )
 
 // S3 keeps pictures as the objects of one bucket, under the names that Folder
-// returns its files.
+// gives its files.
 type S3 struct {
 	client *minio.Client
 	bucket string
 }
 
-// S3Options say where the bucket is.
+// S3Options says where the bucket is.
 type S3Options struct {
 	Address                     string // https://HOST[:PORT]
 	Bucket, Region, Key, Secret string
 }
 
-// NewS3 makes the store. It does not connect yet.
+// NewS3 returns a store. It does not connect yet.
 func NewS3(o S3Options) (*S3, error) {
 	at, err := url.Parse(o.Address)
 	if err != nil || at.Host == "" || at.Scheme != "https" && at.Scheme != "http" || at.Path != "" && at.Path != "/" {
@@ -43,15 +43,15 @@ func NewS3(o S3Options) (*S3, error) {
 	return &S3{client, o.Bucket}, nil
 }
 
-// Put is photo.Store. It writes anew what is there already, so that it counts
-// as kept just now.
+// Put implements photo.Store. It writes again what is there already, so that
+// its time becomes now.
 func (s *S3) Put(ctx context.Context, key photo.Key, data []byte) error {
 	_, err := s.client.PutObject(ctx, s.bucket, name(key), bytes.NewReader(data), int64(len(data)),
 		minio.PutObjectOptions{ContentType: "image/jpeg", CacheControl: "private", DisableMultipart: true})
 	return err
 }
 
-// Get is photo.Store.
+// Get implements photo.Store.
 func (s *S3) Get(ctx context.Context, key photo.Key) ([]byte, error) {
 	object, err := s.client.GetObject(ctx, s.bucket, name(key), minio.GetObjectOptions{})
 	if err != nil {
@@ -65,7 +65,7 @@ func (s *S3) Get(ctx context.Context, key photo.Key) ([]byte, error) {
 	return data, err
 }
 
-// Has is photo.Store.
+// Has implements photo.Store.
 func (s *S3) Has(ctx context.Context, key photo.Key) (bool, error) {
 	_, err := s.client.StatObject(ctx, s.bucket, name(key), minio.StatObjectOptions{})
 	if isMissing(err) {
@@ -74,14 +74,14 @@ func (s *S3) Has(ctx context.Context, key photo.Key) (bool, error) {
 	return err == nil, err
 }
 
-// Delete is photo.Store.
+// Delete implements photo.Store.
 func (s *S3) Delete(ctx context.Context, key photo.Key) error {
 	return s.client.RemoveObject(ctx, s.bucket, name(key), minio.RemoveObjectOptions{})
 }
 
-// Each is photo.Store. Objects that are no pictures of ours are left out.
+// Each implements photo.Store. Objects that are not our pictures are left out.
 func (s *S3) Each(ctx context.Context, do func(photo.Key, time.Time) error) error {
-	ctx, stop := context.WithCancel(ctx) // the listing ends with us
+	ctx, stop := context.WithCancel(ctx) // the listing ends when we return
 	defer stop()
 	for object := range s.client.ListObjects(ctx, s.bucket, minio.ListObjectsOptions{Recursive: true}) {
 		if object.Err != nil {

@@ -34,7 +34,8 @@ type s3Object struct {
 
 // signed is the head of a signature of version 4, as the API Reference has it.
 var signed = regexp.MustCompile(
-	`^AWS4-HMAC-SHA256 Credential=our-key/\d{8}/eu-west-9/s3/aws4_request, ?SignedHeaders=[a-z0-9;-]+, ?Signature=[0-9a-f]{64}$`)
+	`^AWS4-HMAC-SHA256 Credential=our-key/\d{8}/eu-west-9/s3/aws4_request, ?` +
+		`SignedHeaders=[a-z0-9;-]+, ?Signature=[0-9a-f]{64}$`)
 
 func (b *bucketServer) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	if !signed.MatchString(r.Header.Get("Authorization")) {
@@ -60,7 +61,8 @@ func (b *bucketServer) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	case !there:
 		w.Header().Set("Content-Type", "application/xml")
 		w.WriteHeader(http.StatusNotFound)
-		_, _ = io.WriteString(w, `<?xml version="1.0" encoding="UTF-8"?><Error><Code>NoSuchKey</Code><Message>no such key</Message></Error>`)
+		_, _ = io.WriteString(w, `<?xml version="1.0" encoding="UTF-8"?>`+
+			`<Error><Code>NoSuchKey</Code><Message>no such key</Message></Error>`)
 	default:
 		w.Header().Set("ETag", `"0123"`)
 		http.ServeContent(w, r, "", object.put, strings.NewReader(string(object.data)))
@@ -80,7 +82,7 @@ func (b *bucketServer) put(w http.ResponseWriter, r *http.Request, name string) 
 	w.Header().Set("ETag", `"0123"`)
 }
 
-// chunked takes a body apart that is signed piece by piece: SIZE;signature, the
+// chunked decodes a body that is signed piece by piece: SIZE;signature, the
 // piece, until one of size 0.
 func chunked(t *testing.T, body []byte) (out []byte) {
 	t.Helper()
@@ -137,7 +139,7 @@ func s3(t *testing.T) *photostore.S3 {
 
 func TestS3Keeps(t *testing.T) { keeps(t, s3(t)) }
 
-// A store that cannot be reached is an error, and not a picture that is not there.
+// A store that cannot be reached is an error, and not a missing picture.
 func TestS3OutOfReach(t *testing.T) {
 	at := httptest.NewServer(http.NotFoundHandler())
 	at.Close()
@@ -146,7 +148,7 @@ func TestS3OutOfReach(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ctx, stop := context.WithTimeout(t.Context(), time.Second) // the client tries again until then
+	ctx, stop := context.WithTimeout(t.Context(), time.Second) // the client retries until then
 	defer stop()
 	if there, err := s.Has(ctx, keyOf(id.New[id.Firm](), "a", photo.Full)); there || err == nil {
 		t.Errorf("%v, %v", there, err)

@@ -34,7 +34,7 @@ func keyOf(of id.Firm, text string, size photo.Size) photo.Key {
 	return photo.Key{Firm: of, Sum: sha256.Sum256([]byte(text)), Size: size}
 }
 
-// keeps is what every store has to do.
+// keeps checks what every store has to do.
 func keeps(t *testing.T, s photo.Store) {
 	ctx, mine, others := t.Context(), id.New[id.Firm](), id.New[id.Firm]()
 	must := func(err error) {
@@ -81,7 +81,7 @@ func keeps(t *testing.T, s photo.Store) {
 		t.Errorf("listing ended with %v", err)
 	}
 	must(s.Delete(ctx, full))
-	must(s.Delete(ctx, full)) // gone already
+	must(s.Delete(ctx, full)) // already gone
 	if all := listed(); len(all) != 1 || all[0] != thumb {
 		t.Errorf("after one is taken away it lists %v", all)
 	}
@@ -117,7 +117,7 @@ func TestFolderIsPrivate(t *testing.T) {
 	}
 }
 
-// What many put at once is there whole, and no half-written file is left.
+// What many put at once is complete, and no half-written file is left.
 func TestManyPutTheSame(t *testing.T) {
 	f, at := folder(t)
 	of, data := id.New[id.Firm](), bytes.Repeat([]byte("0123456789"), 50_000)
@@ -146,11 +146,11 @@ func TestManyPutTheSame(t *testing.T) {
 }
 
 // What is not ours is not listed; what a killed program left half written is
-// taken away once it is old.
+// removed once it is old.
 func TestFolderLeavesOthersAlone(t *testing.T) {
 	f, at := folder(t)
 	of := id.New[id.Firm]().String()
-	old := time.Now().Add(-2 * photo.Age)
+	old := time.Now().Add(-2 * photo.SweepAge)
 	files := map[string]bool{ // and whether it stays
 		"note.txt": true, of + "/note.jpg": true, of + "/.part-1": false, of + "/.part-new": true,
 	}

@@ -1,9 +1,9 @@
-// Package schema brings a database to the schema that this program needs, and tells how
-// far from it a database is.
+// Package schema migrates a database to the schema that this program needs, and
+// reports how far from it a database is.
 //
-// Three roles have a part (see migrations/roles.sql): the cluster's administrator, who
-// prepares; the owner, who migrates; and the server's own role, which owns nothing and
-// may only look where the schema stands.
+// Three roles have a part (see migrations/roles.sql): the cluster's
+// administrator, who prepares; the owner, who migrates; and the server's own
+// role, which owns nothing and may only read the schema's version.
 package schema
 
 import (
@@ -21,8 +21,9 @@ import (
 	"lathmark/migrations"
 )
 
-// Prepare makes the roles if they are missing and returns the database at url to the owner.
-// url is an administrator's. Doing it again changes nothing.
+// Prepare creates the roles if they are missing and makes the owner's role the
+// owner of the database at url. url is an administrator's. Repeating it changes
+// nothing.
 func Prepare(ctx context.Context, url string) error {
 	conn, err := pgx.Connect(ctx, url)
 	if err != nil {
@@ -40,14 +41,14 @@ func Prepare(ctx context.Context, url string) error {
 	return nil
 }
 
-// Up applies what is missing. url is the owner's. Several at once are no harm: one
-// migrates, the others wait and find nothing to do.
+// Up applies missing migrations. url is the owner's. Several at once do no
+// harm: one migrates, the others wait and find nothing to do.
 func Up(ctx context.Context, url string) error {
 	return with(ctx, url, (*migrate.Migrate).Up)
 }
 
-// Down takes back the newest steps, and all that was recorded in their tables with them;
-// 0 takes back everything. url is the owner's.
+// Down reverts the newest steps, with all that was recorded in their tables; 0
+// reverts everything. url is the owner's.
 func Down(ctx context.Context, url string, steps int) error {
 	return with(ctx, url, func(m *migrate.Migrate) error {
 		if steps == 0 {
@@ -86,10 +87,10 @@ func with(ctx context.Context, url string, do func(*migrate.Migrate) error) (err
 	return ctx.Err()
 }
 
-// Version is where a database's schema stands.
+// Version is the version of a database's schema.
 type Version struct {
 	Number uint // of the newest migration applied; 0 for none
-	Dirty  bool // that migration was cut short, and somebody has to look
+	Dirty  bool // that migration was interrupted, and somebody has to look at it
 }
 
 // querier is a connection, a pool or a transaction.
@@ -97,8 +98,8 @@ type querier interface {
 	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
 }
 
-// Read tells where the schema of a database stands. Any role that may read
-// schema_migrations can ask.
+// Read returns the version of a database's schema. Any role that may read
+// schema_migrations can call it.
 func Read(ctx context.Context, db querier) (Version, error) {
 	var v Version
 	err := db.QueryRow(ctx, "select version, dirty from schema_migrations").Scan(&v.Number, &v.Dirty)
@@ -127,7 +128,7 @@ func (v Version) Check() error {
 	return nil
 }
 
-// ErrUnbound says that a role stands above the rules that keep firms apart.
+// ErrUnbound says that the rules that keep firms apart do not bind a role.
 var ErrUnbound = errors.New("the server must not use this role")
 
 // Bound returns ErrUnbound if the role of url is a superuser, may bypass row-level security,
@@ -142,7 +143,8 @@ func Bound(ctx context.Context, url string) error {
 	var above, owns bool
 	err = conn.QueryRow(ctx, `
 		select rolname, rolsuper or rolbypassrls,
-		       exists (select from pg_class c where pg_has_role(c.relowner, 'usage') and relnamespace = 'public'::regnamespace)
+		       exists (select from pg_class c
+		                where pg_has_role(c.relowner, 'usage') and relnamespace = 'public'::regnamespace)
 		  from pg_roles where rolname = current_user`).Scan(&role, &above, &owns)
 	switch {
 	case err != nil:

@@ -21,7 +21,7 @@ func TestMain(m *testing.M) { pgtest.Main(m) }
 func prepared(t *testing.T) pgtest.Database {
 	t.Helper()
 	d := pgtest.Empty(t)
-	for range 2 { // again changes nothing
+	for range 2 { // repeating changes nothing
 		if err := schema.Prepare(t.Context(), d.URL(localpg.Superuser)); err != nil {
 			t.Fatal(err)
 		}
@@ -48,21 +48,28 @@ func at(t *testing.T, conn *pgx.Conn) schema.Version {
 	return v
 }
 
-// things lists all that is in the database's own schema, one line each, down to the text
-// of functions, checks and policies and the rights of the server's role.
+// things lists all objects in the database's own schema, one line each,
+// including the text of functions, checks and policies, and the rights of the
+// server's role.
 func things(t *testing.T, conn *pgx.Conn) []string {
 	t.Helper()
 	rows, _ := conn.Query(t.Context(), `
-		select 'relation ' || relkind::text || ' ' || relname || ' ' || relrowsecurity || relforcerowsecurity || coalesce(relacl::text, '')
+		select 'relation ' || relkind::text || ' ' || relname || ' ' || relrowsecurity || relforcerowsecurity
+		       || coalesce(relacl::text, '')
 		  from pg_class where relnamespace = 'public'::regnamespace
-		union all select 'column ' || attrelid::regclass || ' ' || attnum || ' ' || attname || ' ' || format_type(atttypid, atttypmod) || ' ' || attnotnull
-		  from pg_attribute join pg_class c on c.oid = attrelid where relnamespace = 'public'::regnamespace and attnum > 0 and not attisdropped and relkind = 'r'
+		union all select 'column ' || attrelid::regclass || ' ' || attnum || ' ' || attname
+		       || ' ' || format_type(atttypid, atttypmod) || ' ' || attnotnull
+		  from pg_attribute join pg_class c on c.oid = attrelid
+		 where relnamespace = 'public'::regnamespace and attnum > 0 and not attisdropped and relkind = 'r'
 		union all select 'constraint ' || conrelid::regclass || ' ' || conname || ' ' || pg_get_constraintdef(oid)
 		  from pg_constraint where connamespace = 'public'::regnamespace
 		union all select 'trigger ' || pg_get_triggerdef(g.oid)
-		  from pg_trigger g join pg_class c on c.oid = tgrelid where relnamespace = 'public'::regnamespace and not tgisinternal
-		union all select 'function ' || pg_get_functiondef(oid) || coalesce(proacl::text, '') from pg_proc where pronamespace = 'public'::regnamespace
-		union all select 'policy ' || tablename || ' ' || policyname || coalesce(qual, '') || coalesce(with_check, '') from pg_policies where schemaname = 'public'
+		  from pg_trigger g join pg_class c on c.oid = tgrelid
+		 where relnamespace = 'public'::regnamespace and not tgisinternal
+		union all select 'function ' || pg_get_functiondef(oid) || coalesce(proacl::text, '')
+		  from pg_proc where pronamespace = 'public'::regnamespace
+		union all select 'policy ' || tablename || ' ' || policyname || coalesce(qual, '')
+		       || coalesce(with_check, '') from pg_policies where schemaname = 'public'
 		union all select 'type ' || typname from pg_type where typnamespace = 'public'::regnamespace and typtype in ('e', 'd')
 		order by 1`)
 	all, err := pgx.CollectRows(rows, pgx.RowTo[string])
@@ -132,7 +139,8 @@ func TestManyAtOnce(t *testing.T) {
 	}
 }
 
-// The server's role can read where the schema stands, and neither change that nor the schema.
+// The server's role can read the schema's version, and change neither that nor
+// the schema.
 func TestServerOwnsNothing(t *testing.T) {
 	d := pgtest.Migrated(t)
 	conn := connected(t, d.URL(migrations.Server))
@@ -178,7 +186,7 @@ func TestBound(t *testing.T) {
 func TestCheck(t *testing.T) {
 	for _, c := range []struct {
 		v    schema.Version
-		says string // "" for nothing to say
+		says string // "" if there is nothing to say
 	}{
 		{schema.Version{Number: migrations.Latest}, ""},
 		{schema.Version{}, "run lathmark migrate up"},

@@ -21,7 +21,7 @@ func (s *Sessions) Attempt(c echo.Context) string {
 // empty: takes it back. It comes back with what another site leads to, as the
 // provider does, because SameSite is Lax.
 func (s *Sessions) SetAttempt(c echo.Context, value string) {
-	cookie := s.cookie(value, int(firm.AttemptLasts.Seconds()))
+	cookie := s.cookie(value, int(firm.AttemptLifetime.Seconds()))
 	if value == "" {
 		cookie.MaxAge = -1
 	}

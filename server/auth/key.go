@@ -37,7 +37,7 @@ func (s *Sessions) ReadKey(next echo.HandlerFunc) echo.HandlerFunc {
 		if !there {
 			return session(c)
 		}
-		got, err := s.firms.AskWithKey(c.Request().Context(), secret)
+		got, err := s.firms.AuthenticateKey(c.Request().Context(), secret)
 		if fault.KindOf(err) == fault.NotFound {
 			c.Response().Header().Set(echo.HeaderWWWAuthenticate, `Bearer error="invalid_token"`) // RFC 6750, section 3.1
 			return ErrNobody

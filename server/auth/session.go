@@ -45,7 +45,7 @@ func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
 			return next(c)
 		}
 		ctx := c.Request().Context()
-		got, err := s.firms.Come(ctx, cookie.Value)
+		got, err := s.firms.Authenticate(ctx, cookie.Value)
 		if fault.KindOf(err) == fault.NotFound {
 			return next(c)
 		}

@@ -1,7 +1,7 @@
-// Package live tells open pages that something has changed. A hub hears of
-// changes and wakes the streams that they concern; a stream looks into the
-// diary with the rights of its own person, and tells its page which records to
-// look at again: ids and numbers, nothing of what was written.
+// Package live tells open pages that something has changed. A hub receives
+// changes and wakes the streams that they concern; a stream reads the diary
+// with the rights of its own person, and tells its page which records to fetch
+// again: ids and numbers, nothing of what was written.
 package live
 
 import (
@@ -13,39 +13,39 @@ import (
 	"lathmark/domain/id"
 )
 
-// How many streams may be open. A page that is not looked at has none, so one
-// person seldom has more than one for each phone.
+// How many streams may be open. A hidden page has none, so a person seldom has
+// more than one for each phone.
 const (
 	MostPerPerson = 8
 	MostPerServer = 2000
 )
 
-// Why there is no stream for somebody.
+// Why somebody gets no stream.
 var (
 	errTooMany = errors.New("this person has too many pages open")
 	errFull    = errors.New("the server has too many pages open, or is stopping")
 )
 
-// Hub wakes streams. It is safe for many goroutines at once, and nothing that
-// it does waits for a stream.
+// Hub wakes streams. It is safe for concurrent use, and none of its methods
+// waits for a stream.
 type Hub struct {
 	mu     sync.Mutex
 	closed bool
 	all    int
-	firms  map[id.Firm]map[*seat]struct{}
+	firms  map[id.Firm]map[*subscriber]struct{}
 }
 
-// NewHub makes a hub that nobody listens to yet.
-func NewHub() *Hub { return &Hub{firms: map[id.Firm]map[*seat]struct{}{}} }
+// NewHub returns a hub without subscribers.
+func NewHub() *Hub { return &Hub{firms: map[id.Firm]map[*subscriber]struct{}{}} }
 
-// interest is what a stream wants to hear of.
+// interest is what a stream wants to be told.
 type interest struct {
 	job  id.Job  // none: all jobs
 	room id.Room // none: all rooms of the job
 }
 
-// concerns reports whether a change is of interest. A change of the whole job is
-// to all its rooms, and one that names no job to everybody.
+// concerns reports whether a change is of interest. A change of the whole job
+// concerns all its rooms, and one that names no job concerns everybody.
 func (i interest) concerns(c diary.Change) bool {
 	if i.job.IsZero() || c.Job.IsZero() {
 		return true
@@ -53,21 +53,21 @@ func (i interest) concerns(c diary.Change) bool {
 	return c.Job == i.job && (i.room.IsZero() || c.Room.IsZero() || c.Room == i.room)
 }
 
-// seat is one stream's place in the hub.
-type seat struct {
+// subscriber is one stream in the hub.
+type subscriber struct {
 	hub    *Hub
 	member id.Member
 	firm   id.Firm
 	interest
-	// woken gets a word when there may be something new. There is room for one:
-	// a stream that is slow looks once for all that came meanwhile.
+	// woken receives a value when there may be something new. It holds one: a
+	// slow stream looks once for all that came meanwhile.
 	woken chan struct{}
 	// over is closed when the hub closes.
 	over chan struct{}
 }
 
-// join takes a seat. Errors: errTooMany, errFull.
-func (h *Hub) join(p firm.Person, what interest) (*seat, error) {
+// subscribe adds a subscriber. Errors: errTooMany, errFull.
+func (h *Hub) subscribe(p firm.Person, what interest) (*subscriber, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	if h.closed || h.all >= MostPerServer {
@@ -82,18 +82,18 @@ func (h *Hub) join(p firm.Person, what interest) (*seat, error) {
 	if own >= MostPerPerson {
 		return nil, errTooMany
 	}
-	s := &seat{hub: h, member: p.ID, firm: p.Firm, interest: what, woken: make(chan struct{}, 1),
+	s := &subscriber{hub: h, member: p.ID, firm: p.Firm, interest: what, woken: make(chan struct{}, 1),
 		over: make(chan struct{})}
 	if h.firms[p.Firm] == nil {
-		h.firms[p.Firm] = map[*seat]struct{}{}
+		h.firms[p.Firm] = map[*subscriber]struct{}{}
 	}
 	h.firms[p.Firm][s] = struct{}{}
 	h.all++
 	return s, nil
 }
 
-// leave returns the seat free. Once is enough, twice does no harm.
-func (s *seat) leave() {
+// leave removes the subscriber. Calling it twice does no harm.
+func (s *subscriber) leave() {
 	s.hub.mu.Lock()
 	defer s.hub.mu.Unlock()
 	seats := s.hub.firms[s.firm]
@@ -107,10 +107,10 @@ func (s *seat) leave() {
 }
 
 // wake never waits.
-func (s *seat) wake() {
+func (s *subscriber) wake() {
 	select {
 	case s.woken <- struct{}{}:
-	default: // it was woken already and has not looked yet
+	default: // already woken, and has not looked yet
 	}
 }
 
@@ -136,7 +136,7 @@ func (h *Hub) Gap() {
 	}
 }
 
-// Close ends every stream and lets nobody in any more.
+// Close ends every stream and admits no new ones.
 func (h *Hub) Close() {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -151,7 +151,7 @@ func (h *Hub) Close() {
 	}
 }
 
-// Open is how many streams there are.
+// Open returns the number of open streams.
 func (h *Hub) Open() int {
 	h.mu.Lock()
 	defer h.mu.Unlock()

@@ -14,17 +14,17 @@ import (
 
 func person(of id.Firm) firm.Person { return firm.Person{Firm: of, ID: id.New[id.Member]()} }
 
-func sit(t *testing.T, h *Hub, p firm.Person, what interest) *seat {
+func sit(t *testing.T, h *Hub, p firm.Person, what interest) *subscriber {
 	t.Helper()
-	s, err := h.join(p, what)
+	s, err := h.subscribe(p, what)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return s
 }
 
-// woken waits until a seat is woken.
-func woken(t *testing.T, s *seat) {
+// woken waits until a subscriber is woken.
+func woken(t *testing.T, s *subscriber) {
 	t.Helper()
 	select {
 	case <-s.woken:
@@ -55,13 +55,14 @@ func TestWhatAChangeConcerns(t *testing.T) {
 	}
 }
 
-// Many streams of several firms, some of which never look, while many tell:
-// who looks is woken, nobody is held up, and another firm's stay asleep.
+// Many streams of several firms, some of which never look, while many changes
+// arrive: those that look are woken, nobody is held up, and another firm's stay
+// asleep.
 func TestNobodyIsHeldUp(t *testing.T) {
 	h := NewHub()
 	ours, theirs := id.New[id.Firm](), id.New[id.Firm]()
 	job := id.New[id.Job]()
-	var looking, asleep []*seat
+	var looking, asleep []*subscriber
 	for range 200 {
 		looking = append(looking, sit(t, h, person(ours), interest{job: job}))
 		sit(t, h, person(ours), interest{job: job}) // never looks
@@ -79,9 +80,9 @@ func TestNobodyIsHeldUp(t *testing.T) {
 	for _, s := range looking {
 		group.Go(func() error { woken(t, s); return nil })
 	}
-	for range 50 { // others come and go meanwhile
+	for range 50 { // others subscribe and leave meanwhile
 		group.Go(func() error {
-			s, err := h.join(person(ours), interest{})
+			s, err := h.subscribe(person(ours), interest{})
 			if err == nil {
 				s.leave()
 			}
@@ -105,11 +106,11 @@ func TestNobodyIsHeldUp(t *testing.T) {
 func TestSeatsHaveALimit(t *testing.T) {
 	h, of := NewHub(), id.New[id.Firm]()
 	busy := person(of)
-	var own []*seat
+	var own []*subscriber
 	for range MostPerPerson {
 		own = append(own, sit(t, h, busy, interest{}))
 	}
-	if _, err := h.join(busy, interest{}); !errors.Is(err, errTooMany) {
+	if _, err := h.subscribe(busy, interest{}); !errors.Is(err, errTooMany) {
 		t.Errorf("one more: %v", err)
 	}
 	own[0].leave()
@@ -118,14 +119,14 @@ func TestSeatsHaveALimit(t *testing.T) {
 	for h.Open() < MostPerServer {
 		sit(t, h, person(of), interest{})
 	}
-	if _, err := h.join(person(id.New[id.Firm]()), interest{}); !errors.Is(err, errFull) {
+	if _, err := h.subscribe(person(id.New[id.Firm]()), interest{}); !errors.Is(err, errFull) {
 		t.Errorf("a full server: %v", err)
 	}
 	own[0].leave()
 	h.Close()
 	h.Close()
 	<-own[1].over
-	if _, err := h.join(person(of), interest{}); !errors.Is(err, errFull) {
+	if _, err := h.subscribe(person(of), interest{}); !errors.Is(err, errFull) {
 		t.Errorf("a server that stops: %v", err)
 	}
 	own[1].leave()

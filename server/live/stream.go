@@ -20,37 +20,37 @@ import (
 )
 
 const (
-	// beat is how often a stream shows that it is there. It looks into the
-	// diary then too, as what nobody announced would not be seen otherwise.
-	beat = 20 * time.Second
-	// patience is how long one write may take, before whoever does not read is
-	// taken for gone.
-	patience = 10 * time.Second
-	// mostJobs is how many jobs an address may name.
-	mostJobs = 100
+	// heartbeat is how often a stream shows that it is alive. It reads the
+	// diary then, too, as what nobody announced would not be seen otherwise.
+	heartbeat = 20 * time.Second
+	// writeTimeout is how long one write may take before the reader counts as
+	// gone.
+	writeTimeout = 10 * time.Second
+	// maxJobs is how many jobs an address may name.
+	maxJobs = 100
 )
 
-// Streams answer pages that want to hear of changes.
+// Streams serves pages that want to be told of changes.
 type Streams struct {
 	hub      *Hub
 	diary    *diary.Service
 	sessions *auth.Sessions
-	// Beat and patience are shorter in tests.
-	beat, patience time.Duration
+	// Both are shorter in tests.
+	heartbeat, writeTimeout time.Duration
 }
 
-// NewStreams makes the handler of streams.
+// NewStreams returns the handler of streams.
 func NewStreams(hub *Hub, diary *diary.Service, sessions *auth.Sessions) *Streams {
-	return &Streams{hub: hub, diary: diary, sessions: sessions, beat: beat, patience: patience}
+	return &Streams{hub: hub, diary: diary, sessions: sessions, heartbeat: heartbeat, writeTimeout: writeTimeout}
 }
 
-// Listen is one stream (server-sent events, WHATWG HTML 9.2). The address says
-// what the page has: job=<id>.<seq> for each job that it shows, with the number
-// of the diary entry as of which it is, and room=<id> where it is about one room
-// of one job. Without a job, or with all=yes beside them, it is about every open
-// job of the firm. Events: "change" with job, room (not where the whole job is
-// meant) and seq, first of all for what has come since the page was drawn;
-// "over" where the session has ended. The people on site may ask.
+// Listen serves one stream (server-sent events, WHATWG HTML 9.2). The address
+// says what the page has: job=<id>.<seq> for each job that it shows, with the
+// number of the last diary entry that it includes, and room=<id> if it is about
+// one room of one job. Without a job, or with all=yes as well, it is about
+// every open job of the firm. Events: "change" with job, room (unless the whole
+// job is meant) and seq, first of all for what has happened since the page was
+// rendered; "over" if the session has ended. Everyone on site may call it.
 func (s *Streams) Listen(c echo.Context) error {
 	who, ok := auth.Who(c)
 	if !ok {
@@ -63,7 +63,7 @@ func (s *Streams) Listen(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	seat, err := s.hub.join(who.Person, what)
+	seat, err := s.hub.subscribe(who.Person, what)
 	if err != nil {
 		return full(c, err)
 	}
@@ -72,7 +72,7 @@ func (s *Streams) Listen(c echo.Context) error {
 	return v.run(c.Request().Context())
 }
 
-// full turns somebody away for a while.
+// full turns a page away for a while.
 func full(c echo.Context, err error) error {
 	c.Response().Header().Set("Retry-After", "30")
 	if errors.Is(err, errTooMany) {
@@ -83,13 +83,13 @@ func full(c echo.Context, err error) error {
 		"Too many pages are open. This one shows changes when you open it again.\n")
 }
 
-// asked reads the address. Faults: BadInput.
+// asked parses the address. Faults: BadInput.
 func asked(c echo.Context) (what interest, have map[id.Job]int64, err error) {
 	bad := &fault.Error{Kind: fault.BadInput, Msg: "This page cannot be told of changes.",
 		Fields: []fault.Field{{Path: "job", Wrong: "it is not a job with a number of its diary",
 			Mend: "Open the page again"}}}
 	query := c.QueryParams()
-	if len(query["job"]) > mostJobs {
+	if len(query["job"]) > maxJobs {
 		return what, nil, bad
 	}
 	have = map[id.Job]int64{}
@@ -121,15 +121,15 @@ func asked(c echo.Context) (what interest, have map[id.Job]int64, err error) {
 type stream struct {
 	*Streams
 	c    echo.Context
-	seat *seat
+	seat *subscriber
 	by   firm.Person
-	// have is how far the page is told of each job's diary.
+	// have is the last entry of each job's diary that the page was told of.
 	have map[id.Job]int64
 	out  *http.ResponseController
 }
 
 // run goes on until the page or the server goes. What ends it after the first
-// byte is nobody's error.
+// byte is not an error.
 func (v *stream) run(ctx context.Context) error {
 	// The server's own deadlines are those of pages. Each write has its own here.
 	if err := v.out.SetReadDeadline(time.Time{}); err != nil {
@@ -138,8 +138,8 @@ func (v *stream) run(ctx context.Context) error {
 	h := v.c.Response().Header()
 	h.Set(echo.HeaderContentType, "text/event-stream; charset=utf-8")
 	h.Set(echo.HeaderCacheControl, "no-store")
-	h.Set("X-Accel-Buffering", "no") // a proxy passes each event on at once
-	beats := time.NewTicker(v.beat)
+	h.Set("X-Accel-Buffering", "no") // lets a proxy pass each event on at once
+	beats := time.NewTicker(v.heartbeat)
 	defer beats.Stop()
 	for v.look(ctx) {
 		select {
@@ -154,8 +154,8 @@ func (v *stream) run(ctx context.Context) error {
 	return nil
 }
 
-// look tells the page what is new, or that there is nothing. False where the
-// stream is over.
+// look tells the page what is new, or that there is nothing. It reports false
+// if the stream is over.
 func (v *stream) look(ctx context.Context) bool {
 	switch err := v.sessions.Still(v.c); {
 	case errors.Is(err, auth.ErrNobody):
@@ -191,8 +191,8 @@ func some(room id.Room) *id.Room {
 	return &room
 }
 
-// news are the changes that the page was not told of. What the person may not
-// read is not among them.
+// news returns the changes that the page was not told of. What the person may
+// not read is not among them.
 func (v *stream) news(ctx context.Context) (out []diary.Change, err error) {
 	if v.seat.job.IsZero() {
 		return v.newsOfAll(ctx)
@@ -244,9 +244,9 @@ func (v *stream) newsOfAll(ctx context.Context) (out []diary.Change, err error) 
 	return out, err
 }
 
-// write sends text at once. False where nobody takes it.
+// write sends text at once. It reports false if nobody receives it.
 func (v *stream) write(text string) bool {
-	if err := v.out.SetWriteDeadline(time.Now().Add(v.patience)); err != nil {
+	if err := v.out.SetWriteDeadline(time.Now().Add(v.writeTimeout)); err != nil {
 		return false
 	}
 	if _, err := v.c.Response().Write([]byte(text)); err != nil {

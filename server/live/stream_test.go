@@ -35,7 +35,7 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-// station is a server with nothing but streams.
+// station is a server that has only streams.
 type station struct {
 	*dbtest.Site
 	*Hub
@@ -43,7 +43,7 @@ type station struct {
 	at      *httptest.Server
 }
 
-// on makes a station of the site that hears of what any server commits.
+// on returns a station of the site that is told what any server commits.
 func on(t *testing.T, s *dbtest.Site) *station {
 	t.Helper()
 	db, err := persistence.Open(t.Context(), s.Database.URL(migrations.Server))
@@ -60,7 +60,7 @@ func on(t *testing.T, s *dbtest.Site) *station {
 	e := echo.New()
 	e.HTTPErrorHandler = func(err error, c echo.Context) {
 		status := map[fault.Kind]int{fault.BadInput: 400, fault.NotFound: 404, fault.Refused: 403}[fault.KindOf(err)]
-		_ = c.NoContent(cmp.Or(status, 500)) // the page has gone
+		_ = c.NoContent(cmp.Or(status, 500)) // the page is gone
 	}
 	e.GET("/live", st.streams.Listen, sessions.Read, auth.Need)
 	st.at = httptest.NewServer(e)
@@ -101,7 +101,8 @@ type listener struct {
 	hang   context.CancelFunc
 }
 
-// event is what a page is told; "here" stands for the sign that the stream is there.
+// event is what a page is told; "here" stands for the sign that the stream is
+// alive.
 type event struct {
 	name string
 	Job  id.Job
@@ -109,7 +110,8 @@ type event struct {
 	Seq  int64
 }
 
-// open lets a page of somebody listen and returns it, or the status that refused it.
+// open lets somebody's page listen and returns it, or the status that refused
+// it.
 func (st *station) open(t *testing.T, p firm.Person, query string) (*listener, int) {
 	t.Helper()
 	_, session, err := st.Firm.StartSession(t.Context(), p.Firm, p.ID)
@@ -168,7 +170,7 @@ func (l *listener) scan(in *bufio.Scanner) {
 	}
 }
 
-// next is the next thing that the page is told, signs of life apart.
+// next returns the next thing that the page is told, except signs of life.
 func (l *listener) next() event {
 	l.t.Helper()
 	for {
@@ -178,7 +180,7 @@ func (l *listener) next() event {
 	}
 }
 
-// any is the next thing that comes, the zero event at the end.
+// any returns the next thing that comes, or the zero event at the end.
 func (l *listener) any() event {
 	l.t.Helper()
 	select {
@@ -260,8 +262,7 @@ func TestPagesAreToldOfWhatConcernsThem(t *testing.T) {
 	}
 }
 
-// What happens while the listening connection is cut comes once it is there
-// again.
+// What happens while the listening connection is cut arrives once it is back.
 func TestWhatWasMissedComesLater(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.Utility(t, "D1")
@@ -283,7 +284,7 @@ func TestWhatWasMissedComesLater(t *testing.T) {
 	l.wants(r.Record.Job, r.Record.ID, st.snag(t, r))
 }
 
-// Whoever is of another firm is told nothing, whatever job he asks for.
+// People of another firm are told nothing, whatever job they ask for.
 func TestAnotherFirmIsToldNothing(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.Utility(t, "D1")
@@ -299,7 +300,7 @@ func TestAnotherFirmIsToldNothing(t *testing.T) {
 		for ours.next().Seq != seq {
 			continue
 		}
-		st.Gap() // has both look once more
+		st.Gap() // makes both look once more
 		for range 2 {
 			if e := theirs.any(); e.name != "here" {
 				t.Errorf("another firm is told of %+v", e)
@@ -310,7 +311,7 @@ func TestAnotherFirmIsToldNothing(t *testing.T) {
 	}
 }
 
-// A stream ends with the session, and with its person's place in the firm.
+// A stream ends with the session, and with its person's membership.
 func TestStreamsEndWithTheSession(t *testing.T) {
 	s := dbtest.New(t)
 	st := on(t, s)
@@ -363,7 +364,7 @@ func TestStreamsThatAreRefused(t *testing.T) {
 	}
 }
 
-// A page that missed more than anybody would go through is told of the job.
+// A page that missed too much to go through is told of the job.
 func TestAfterALongTimeTheJobIsNamed(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.Utility(t, "D1")
@@ -388,8 +389,8 @@ func TestAfterALongTimeTheJobIsNamed(t *testing.T) {
 	l.wants(r.Record.Job, r.Record.ID, st.snag(t, r))
 }
 
-// pipes is a listener whose connections hold nothing back: what is written
-// waits until it is read.
+// pipes is a listener whose connections buffer nothing: what is written waits
+// until it is read.
 type pipes struct {
 	net.Listener
 	ends chan net.Conn
@@ -403,12 +404,13 @@ func (p pipes) Accept() (net.Conn, error) {
 	return c, nil
 }
 
-// A phone that died does not read: its stream ends and its seat is free.
+// A phone that died does not read: its stream ends and its subscription is
+// removed.
 func TestWhoDoesNotReadIsDropped(t *testing.T) {
 	s := dbtest.New(t)
 	hub, sessions := NewHub(), auth.NewSessions(s.Firm, false)
 	streams := NewStreams(hub, s.Diary, sessions)
-	streams.patience = time.Millisecond
+	streams.writeTimeout = time.Millisecond
 	e := echo.New()
 	ended := make(chan error, 1)
 	e.GET("/live", func(c echo.Context) error {

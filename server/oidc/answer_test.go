@@ -10,7 +10,7 @@ import (
 	"lathmark/domain/firm"
 )
 
-// Each thing that can be wrong with how somebody comes back, by itself.
+// Everything that can be wrong with a callback, one thing at a time.
 func TestComingBackWithSomethingWrong(t *testing.T) {
 	w := newWorld(t, nil)
 	set := func(name string, values ...string) func(browser, string) string {
@@ -70,14 +70,14 @@ func TestComingBackWithSomethingWrong(t *testing.T) {
 	}
 	b := w.browser()
 	back := b.choose(b.begin(""), "s-ines")
-	w.pass(firm.AttemptLasts)
+	w.pass(firm.AttemptLifetime)
 	b.notIn("too late", b.do(http.MethodGet, back, nil), http.StatusForbidden, "attempt")
 	b.notIn("no such provider", b.do(http.MethodGet, w.at+"/sign-in/back/none", nil), http.StatusNotFound, "")
 	w.keepsSecrets()
 }
 
-// What was used once is used up: at the provider the code, here the attempt, also
-// where a provider takes its code twice.
+// What was used once is used up: the code at the provider, the attempt here,
+// even if a provider accepts its code twice.
 func TestNothingIsUsedTwice(t *testing.T) {
 	w := newWorld(t, nil)
 	b := w.browser()
@@ -85,7 +85,7 @@ func TestNothingIsUsedTwice(t *testing.T) {
 	again := b.kept(back)
 	b.do(http.MethodGet, back, nil)
 	if b.in() != "Ines Carro" {
-		t.Fatalf("she is not in: %s", w.log.check())
+		t.Fatalf("nobody is signed in: %s", w.log.check())
 	}
 	other := w.browser()
 	other.notIn("the same address and cookie again", again(), http.StatusForbidden, "code")
@@ -102,7 +102,7 @@ func TestNothingIsUsedTwice(t *testing.T) {
 	}
 }
 
-// What is asked of the provider, and what the browser keeps meanwhile.
+// What the provider is asked, and what the browser keeps meanwhile.
 func TestWhatIsAsked(t *testing.T) {
 	w := newWorld(t, nil)
 	b := w.browser()
@@ -114,7 +114,7 @@ func TestWhatIsAsked(t *testing.T) {
 	q := at.Query()
 	for name, want := range map[string]string{"response_type": "code", "client_id": "lathmark",
 		"redirect_uri": w.at + "/sign-in/back/op",
-		"scope":        "openid email", "code_challenge_method": "S256"} { // RFC 7636 section 4.2: S256 where one can
+		"scope":        "openid email", "code_challenge_method": "S256"} { // RFC 7636 section 4.2: S256 if possible
 		if q.Get(name) != want {
 			t.Errorf("%s is %q, want %q", name, q.Get(name), want)
 		}
@@ -128,7 +128,7 @@ func TestWhatIsAsked(t *testing.T) {
 	}
 	for _, c := range r.Cookies() {
 		if c.Name != "lathmark-attempt" || !c.HttpOnly || c.SameSite != http.SameSiteLaxMode || c.Path != "/" ||
-			c.Domain != "" || time.Duration(c.MaxAge)*time.Second != firm.AttemptLasts {
+			c.Domain != "" || time.Duration(c.MaxAge)*time.Second != firm.AttemptLifetime {
 			t.Errorf("the cookie is %+v", c)
 		}
 	}

@@ -12,10 +12,10 @@ import (
 	"lathmark/domain/firm"
 )
 
-// attempt is one try at coming in. It lies in the browser's cookie: a secret of
-// 256 bits, when it began, and the one-time link that is to be used with it, if
-// any. Whatever else belongs to it is worked out from these, so that none can be
-// put in another's place: the state, the nonce and the PKCE verifier.
+// attempt is one attempt to sign in. The browser keeps it in a cookie: a secret
+// of 256 bits, when it began, and the one-time link that is to be used with it,
+// if any. Everything else is derived from these, so that nothing can be swapped
+// between attempts: the state, the nonce and the PKCE verifier.
 type attempt struct {
 	provider, secret, link string
 	began                  time.Time
@@ -27,12 +27,12 @@ func newAttempt(provider, link string, now time.Time) attempt {
 	return attempt{provider: provider, link: link, began: now, secret: base64.RawURLEncoding.EncodeToString(secret[:])}
 }
 
-// cookie is what readAttempt reads.
+// cookie returns the value that readAttempt reads.
 func (a attempt) cookie() string {
 	return a.secret + "." + strconv.FormatInt(a.began.Unix(), 10) + "." + a.link
 }
 
-// readAttempt reads a cookie at a provider; false for none, or one that is over.
+// readAttempt reads a provider's cookie; false for none, or an expired one.
 func readAttempt(provider, cookie string, now time.Time) (attempt, bool) {
 	secret, rest, _ := strings.Cut(cookie, ".")
 	began, link, _ := strings.Cut(rest, ".")
@@ -40,10 +40,10 @@ func readAttempt(provider, cookie string, now time.Time) (attempt, bool) {
 	raw, err2 := base64.RawURLEncoding.DecodeString(secret)
 	a := attempt{provider, secret, link, time.Unix(unix, 0)}
 	age := now.Sub(a.began)
-	return a, err == nil && err2 == nil && len(raw) == 32 && age > -time.Minute && age < firm.AttemptLasts
+	return a, err == nil && err2 == nil && len(raw) == 32 && age > -time.Minute && age < firm.AttemptLifetime
 }
 
-// part is a value of the attempt for one use: 43 letters, of 256 bits.
+// part derives a value of the attempt for one use: 43 letters, of 256 bits.
 func (a attempt) part(use string) string {
 	mac := hmac.New(sha256.New, []byte(a.secret))
 	for _, text := range []string{use, a.provider, strconv.FormatInt(a.began.Unix(), 10), a.link} {
@@ -56,11 +56,11 @@ func (a attempt) state() string    { return a.part("state") }
 func (a attempt) nonce() string    { return a.part("nonce") }
 func (a attempt) verifier() string { return a.part("verifier") } // RFC 7636, section 4.1: 43 to 128 letters
 
-// hash is by which the store knows the attempt.
+// hash returns what identifies the attempt in the store.
 func (a attempt) hash() firm.Hash { return AttemptOf(a.cookie()) }
 
-// AttemptOf is by which the store knows the attempt of a cookie. Whatever else is
-// no cookie of ours is no attempt that the store knows.
+// AttemptOf returns what identifies a cookie's attempt in the store. The store
+// knows no attempt for anything that is not our cookie.
 func AttemptOf(cookie string) firm.Hash {
 	secret, _, _ := strings.Cut(cookie, ".")
 	return sha256.Sum256([]byte("attempt\x00" + secret))

@@ -14,31 +14,32 @@ import (
 
 // Config is one provider.
 type Config struct {
-	// ID stands in addresses: small letters, figures and dashes, 31 at most.
+	// ID is part of URLs: lower-case letters, digits and dashes, 31 at most.
 	ID string `json:"id"`
-	// Label stands on the button: "Come in with <label>".
+	// Label is the text of the button: "Come in with <label>".
 	Label string `json:"label"`
-	// Issuer is the provider's name for itself, to the letter. It is https, but
+	// Issuer is the provider's name for itself, exactly. It is https, except
 	// for a provider on this machine.
 	Issuer string `json:"issuer"`
-	// ClientID and ClientSecret are what the provider knows this server by. A
-	// client without a secret has PKCE alone.
+	// ClientID and ClientSecret identify this server to the provider. A client
+	// without a secret relies on PKCE alone.
 	ClientID     string `json:"client_id"`
 	ClientSecret string `json:"client_secret,omitempty"`
-	// SecretFile is a file with the secret in it, in place of the secret.
+	// SecretFile is a file that holds the secret, instead of ClientSecret.
 	SecretFile string `json:"client_secret_file,omitempty"`
-	// EmailDomains are those for which the provider's word on an e-mail counts;
-	// none: for every one.
+	// EmailDomains are the domains for which the provider is trusted to verify
+	// e-mail addresses; none: all.
 	EmailDomains []string `json:"email_domains,omitempty"`
-	// Audiences are others that may stand in a token beside ClientID; none: a
+	// Audiences are others that a token may name besides ClientID; none: a
 	// token is for us alone.
 	Audiences []string `json:"audiences,omitempty"`
 }
 
 var ids = regexp.MustCompile(`^[a-z][a-z0-9-]{0,30}$`)
 
-// ReadConfig reads the list of providers, and the files of their secrets with
-// read. An empty text is no provider. The errors name the provider and the field.
+// ReadConfig parses the list of providers, and reads the files of their secrets
+// with read. An empty text means no providers. Errors name the provider and the
+// field.
 func ReadConfig(text string, read func(path string) ([]byte, error)) ([]Config, error) {
 	if strings.TrimSpace(text) == "" {
 		return nil, nil
@@ -104,13 +105,14 @@ func (c *Config) check(read func(string) ([]byte, error)) (wrong []error) {
 	return wrong
 }
 
-// safe reports whether what goes there stays between the two: https, or this machine.
+// safe reports whether nobody else can read what is sent there: https, or this
+// machine.
 func safe(at *url.URL) bool {
 	ip := net.ParseIP(at.Hostname())
 	return at.Scheme == "https" || at.Scheme == "http" && (at.Hostname() == "localhost" || ip != nil && ip.IsLoopback())
 }
 
-// vouches reports whether the provider's word on an e-mail counts.
+// vouches reports whether the provider is trusted to verify an e-mail address.
 func (c *Config) vouches(email string) bool {
 	_, domain, _ := strings.Cut(email, "@")
 	for _, d := range c.EmailDomains {

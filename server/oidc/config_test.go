@@ -53,7 +53,7 @@ func TestReadConfig(t *testing.T) {
 	}
 }
 
-// Over https the attempt's cookie is kept to this very host (RFC 6265bis, section
+// Over https the attempt's cookie is bound to this host (RFC 6265bis, section
 // 4.1.3.2).
 func TestTheAttemptsCookieOverHTTPS(t *testing.T) {
 	w := newWorld(t, nil)

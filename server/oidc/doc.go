@@ -1,8 +1,9 @@
-// Package oidc lets people come in with an account that they have elsewhere, by
+// Package oidc signs people in with an account that they have elsewhere, by
 // OpenID Connect: the authorization code flow with PKCE, state and nonce. It
-// checks what a provider says; who that is in a firm, the domain decides. It also
-// takes a provider's word that somebody went out (back-channel logout).
+// checks what a provider says; the domain decides who that is in a firm. It
+// also accepts a provider's message that somebody signed out (back-channel
+// logout).
 //
 // The sections named beside the checks are those of OpenID Connect Core 1.0
-// where nothing else is said.
+// unless stated otherwise.
 package oidc

@@ -54,14 +54,14 @@ func payload(t *testing.T, claims map[string]any) []byte {
 	return out
 }
 
-// unsigned is a token of the algorithm none.
+// unsigned returns a token of the algorithm none.
 func unsigned(t *testing.T, claims map[string]any) string {
 	t.Helper()
 	return base64.RawURLEncoding.EncodeToString([]byte(`{"alg":"none","typ":"JWT"}`)) + "." +
 		base64.RawURLEncoding.EncodeToString(payload(t, claims)) + "."
 }
 
-// published is the provider's public key, as everybody can fetch it.
+// published returns the provider's public key, as anybody can fetch it.
 func (w *world) published() jose.JSONWebKey {
 	w.t.Helper()
 	var set jose.JSONWebKeySet
@@ -81,8 +81,9 @@ func (w *world) honest(claims map[string]any) string {
 	return token
 }
 
-// Each thing that can be wrong with an ID token, by itself. The sections are of
-// OpenID Connect Core 1.0 where nothing else is said, all from memory.
+// Everything that can be wrong with an ID token, one thing at a time. The
+// sections are of OpenID Connect Core 1.0 unless stated otherwise, all from
+// memory.
 func TestIDTokensThatDoNotHold(t *testing.T) {
 	w := newWorld(t, func(_ *provider.Options, c *oidc.Config) { c.Audiences = []string{"reports"} })
 	mine, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
@@ -108,7 +109,7 @@ func TestIDTokensThatDoNotHold(t *testing.T) {
 	for _, c := range []struct {
 		what, section string
 		token         func(claims) string
-		check         string // the one that holds it up
+		check         string // the check that rejects it
 	}{
 		{"another issuer", "3.1.3.7 item 2", set("iss", "https://elsewhere.example"), "id token"},
 		{"no issuer", "3.1.3.7 item 2", set("iss", nil), "id token"},
@@ -172,9 +173,9 @@ func TestIDTokensThatDoNotHold(t *testing.T) {
 	} {
 		w.middle.set(func(m *middle) { m.token = c.token })
 		b := w.browser()
-		b.notIn(c.what+" ("+c.section+")", b.comeIn("s-ines"), http.StatusForbidden, c.check)
+		b.notIn(c.what+" ("+c.section+")", b.signIn("s-ines"), http.StatusForbidden, c.check)
 	}
-	// The control: with nothing changed but what may be, she comes in.
+	// The control: with only permitted changes, the sign-in succeeds.
 	for what, token := range map[string]func(claims) string{
 		"signed anew":                 w.honest,
 		"for a trusted other as well": set("aud", []string{"lathmark", "reports"}),
@@ -185,14 +186,14 @@ func TestIDTokensThatDoNotHold(t *testing.T) {
 	} {
 		w.middle.set(func(m *middle) { m.token = token })
 		b := w.browser()
-		if b.comeIn("s-ines"); b.in() != "Ines Carro" {
-			t.Errorf("%s: she is not in; %s", what, w.log.check())
+		if b.signIn("s-ines"); b.in() != "Ines Carro" {
+			t.Errorf("%s: nobody is signed in; %s", what, w.log.check())
 		}
 	}
 	w.keepsSecrets()
 }
 
-// keepsSecrets makes sure that nothing of value is in the log.
+// keepsSecrets checks that no secret is in the log.
 func (w *world) keepsSecrets() {
 	w.t.Helper()
 	log := w.log.String()

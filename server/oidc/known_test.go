@@ -18,15 +18,15 @@ import (
 
 var marks = regexp.MustCompile(`value="[0-9a-f-]{36}"|data-made="[^"]*"`)
 
-// Whoever is not let in reads the same page to the letter, whether or not an
-// e-mail is on record.
+// Whoever is not let in sees exactly the same page, whether or not an e-mail
+// address is on record.
 func TestNobodyLearnsWhetherAnEmailIsKnown(t *testing.T) {
 	w := newWorld(t, nil)
 	w.email(w.Plumber, "olek@fell.example")
 	var first string
 	for what, subject := range map[string]string{"known, and not made sure of": "s-olek", "of nobody": "s-zoe"} {
 		b := w.browser()
-		r := b.comeIn(subject)
+		r := b.signIn(subject)
 		b.notIn(what, r, http.StatusForbidden, "")
 		body := marks.ReplaceAllString(r.body, "")
 		if first == "" {
@@ -40,7 +40,8 @@ func TestNobodyLearnsWhetherAnEmailIsKnown(t *testing.T) {
 	w.keepsSecrets()
 }
 
-// The e-mail may come from userinfo, which has to be about the same subject.
+// The e-mail address may come from userinfo, which has to be about the same
+// subject.
 func TestTheEmailFromUserinfo(t *testing.T) {
 	w := newWorld(t, func(o *provider.Options, _ *oidc.Config) { o.EmailInToken = false })
 	change := func(name string, value any) map[string]func(map[string]any) {
@@ -59,19 +60,19 @@ func TestTheEmailFromUserinfo(t *testing.T) {
 	} {
 		w.middle.set(func(m *middle) { m.answers = c.change })
 		b := w.browser()
-		b.notIn(c.what, b.comeIn("s-ines"), http.StatusForbidden, c.check)
+		b.notIn(c.what, b.signIn("s-ines"), http.StatusForbidden, c.check)
 	}
 	w.middle.set(func(m *middle) { m.answers = nil })
 	b := w.browser()
-	if b.comeIn("s-ines"); b.in() != "Ines Carro" {
-		t.Errorf("she is not in: %s", w.log.check())
+	if b.signIn("s-ines"); b.in() != "Ines Carro" {
+		t.Errorf("nobody is signed in: %s", w.log.check())
 	}
 }
 
 func TestAProviderVouchesForItsDomains(t *testing.T) {
 	w := newWorld(t, func(_ *provider.Options, c *oidc.Config) { c.EmailDomains = []string{"marl.example"} })
 	b := w.browser()
-	b.notIn("an e-mail that it may not speak for", b.comeIn("s-ines"), http.StatusForbidden, "")
+	b.notIn("an e-mail that it may not speak for", b.signIn("s-ines"), http.StatusForbidden, "")
 }
 
 func TestChoosingAFirm(t *testing.T) {
@@ -81,7 +82,7 @@ func TestChoosingAFirm(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := w.browser()
-	page := b.comeIn("s-ines")
+	page := b.signIn("s-ines")
 	if page.StatusCode != http.StatusOK || !strings.Contains(textOf(page.body), "Go in at Marl") || b.in() != "" {
 		t.Fatalf("%d %s", page.StatusCode, textOf(page.body))
 	}
@@ -98,7 +99,7 @@ func TestChoosingAFirm(t *testing.T) {
 		url.Values{"firm": {w.Owner.Firm.String()}}), http.StatusForbidden, "")
 }
 
-// A one-time link and an account: from then on the account alone lets him in.
+// A one-time link and an account: from then on the account alone is enough.
 func TestALinkIsTiedToAnAccount(t *testing.T) {
 	w := newWorld(t, nil)
 	link, err := w.Firm.OneTimeLink(t.Context(), w.Owner, w.Plumber.ID)
@@ -117,7 +118,7 @@ func TestALinkIsTiedToAnAccount(t *testing.T) {
 	thief.notIn("the link again", thief.do(http.MethodGet, thief.choose(thief.begin("?link="+link), "s-zoe"), nil),
 		http.StatusForbidden, "")
 	b = w.browser()
-	if b.comeIn("s-olek"); b.in() != "Olek Nowik" {
+	if b.signIn("s-olek"); b.in() != "Olek Nowik" {
 		t.Errorf("%q is in", b.in())
 	}
 	if strings.Contains(w.log.String(), link) {
@@ -125,7 +126,8 @@ func TestALinkIsTiedToAnAccount(t *testing.T) {
 	}
 }
 
-// Whoever came in by a foreman's code comes back with an account of his own.
+// Whoever joined by a foreman's code signs in again with an account of their
+// own.
 func TestWhoJoinedByACodeTiesAnAccount(t *testing.T) {
 	w := newWorld(t, nil)
 	j, err := w.Job.Create(t.Context(), w.Owner, job.Job{Name: "Mill Loft"})
@@ -152,12 +154,12 @@ func TestWhoJoinedByACodeTiesAnAccount(t *testing.T) {
 		t.Errorf("%q is in after tying: %s", b.in(), w.log.check())
 	}
 	b = w.browser()
-	if b.comeIn("s-zoe"); b.in() != "Zoe Marl" {
+	if b.signIn("s-zoe"); b.in() != "Zoe Marl" {
 		t.Errorf("with the account %q is in", b.in())
 	}
 }
 
-// A provider that is down keeps nobody from anything else, and is asked again.
+// A provider that is down blocks nothing else, and is asked again.
 func TestAProviderThatIsDown(t *testing.T) {
 	w := newWorld(t, nil)
 	down := func(paths ...string) { w.middle.set(func(m *middle) { m.down = paths }) }
@@ -176,16 +178,16 @@ func TestAProviderThatIsDown(t *testing.T) {
 	down("/oauth/token")
 	b.notIn("down when one comes back", b.do(http.MethodGet, back, nil), http.StatusServiceUnavailable, "")
 	down()
-	if b.comeIn("s-ines"); b.in() != "Ines Carro" {
-		t.Errorf("up again she is not in: %s", w.log.check())
+	if b.signIn("s-ines"); b.in() != "Ines Carro" {
+		t.Errorf("up again nobody is signed in: %s", w.log.check())
 	}
 	b = w.browser()
 	b.notIn("one that never was up", b.do(http.MethodGet, w.at+"/sign-in/with/other", nil), http.StatusServiceUnavailable,
 		"")
 }
 
-// What a provider says of itself has to be about the issuer that was asked
-// (Discovery 1.0, section 4.3), and to lead nowhere in the clear.
+// A provider's metadata has to be about the issuer that was asked (Discovery
+// 1.0, section 4.3), and must not lead to unencrypted addresses.
 func TestDiscoveryThatDoesNotHold(t *testing.T) {
 	for what, change := range map[string]func(map[string]any){
 		"another issuer":      func(m map[string]any) { m["issuer"] = "https://elsewhere.example" },
@@ -200,21 +202,23 @@ func TestDiscoveryThatDoesNotHold(t *testing.T) {
 		b := w.browser()
 		b.notIn(what, b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable, "")
 	}
-	// RFC 9207, section 2.4: who says that he names himself has to.
+	// RFC 9207, section 2.4: a provider that promises to name itself has to.
 	w := newWorld(t, nil)
 	w.middle.set(func(m *middle) {
-		m.answers = map[string]func(map[string]any){"/.well-known/openid-configuration": func(m map[string]any) { m["authorization_response_iss_parameter_supported"] = true }}
+		m.answers = map[string]func(map[string]any){"/.well-known/openid-configuration": func(m map[string]any) {
+			m["authorization_response_iss_parameter_supported"] = true
+		}}
 	})
 	b := w.browser()
-	b.notIn("it does not name itself", b.comeIn("s-ines"), http.StatusForbidden, "iss")
+	b.notIn("it does not name itself", b.signIn("s-ines"), http.StatusForbidden, "iss")
 	back := b.choose(b.begin(""), "s-ines")
 	if b.do(http.MethodGet, with(back, func(q url.Values) { q.Set("iss", w.op.Issuer) }), nil); b.in() != "Ines Carro" {
-		t.Errorf("it names itself and she is not in: %s", w.log.check())
+		t.Errorf("it names itself and nobody is signed in: %s", w.log.check())
 	}
 }
 
-// A new key is found when it is met (section 10.1.1), and one that was withdrawn
-// is good no longer than an hour.
+// A new key is fetched when it is first seen (section 10.1.1), and a withdrawn
+// one is accepted for an hour at most.
 func TestKeysAreRotated(t *testing.T) {
 	w := newWorld(t, nil)
 	var old string
@@ -222,8 +226,8 @@ func TestKeysAreRotated(t *testing.T) {
 		m.token = func(c map[string]any) string { old = w.honest(c); return old }
 	})
 	b := w.browser()
-	if b.comeIn("s-ines"); b.in() != "Ines Carro" {
-		t.Fatalf("she is not in: %s", w.log.check())
+	if b.signIn("s-ines"); b.in() != "Ines Carro" {
+		t.Fatalf("nobody is signed in: %s", w.log.check())
 	}
 	w.middle.set(func(m *middle) { m.token = nil })
 	for range 2 {
@@ -231,14 +235,14 @@ func TestKeysAreRotated(t *testing.T) {
 			t.Fatal(err)
 		}
 		b = w.browser()
-		if b.comeIn("s-ines"); b.in() != "Ines Carro" {
-			t.Errorf("with a new key she is not in: %s", w.log.check())
+		if b.signIn("s-ines"); b.in() != "Ines Carro" {
+			t.Errorf("with a new key nobody is signed in: %s", w.log.check())
 		}
 	}
 	w.pass(time.Hour)
 	w.middle.set(func(m *middle) { m.token = func(map[string]any) string { return old } })
 	b = w.browser()
-	b.notIn("signed with a key that was withdrawn", b.comeIn("s-ines"), http.StatusForbidden, "id token")
+	b.notIn("signed with a key that was withdrawn", b.signIn("s-ines"), http.StatusForbidden, "id token")
 	if !strings.Contains(w.log.String(), "failed to verify") {
 		t.Errorf("it was not the signature: %s", w.log.String())
 	}

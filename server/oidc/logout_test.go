@@ -15,8 +15,8 @@ import (
 
 const event = "http://schemas.openid.net/event/backchannel-logout"
 
-// word is a logout token's claims as they should be.
-func (w *world) word(sub, sid string) map[string]any {
+// message returns correct claims of a logout token.
+func (w *world) message(sub, sid string) map[string]any {
 	c := map[string]any{"iss": w.op.Issuer, "aud": "lathmark", "iat": time.Now().Unix(),
 		"exp": time.Now().Add(2 * time.Minute).Unix(), "jti": "j1",
 		"events": map[string]any{event: map[string]any{}}}
@@ -29,7 +29,7 @@ func (w *world) word(sub, sid string) map[string]any {
 	return c
 }
 
-// say posts a logout token as a provider does, from no browser.
+// say posts a logout token as a provider does, without a browser.
 func (w *world) say(token string) reply {
 	w.t.Helper()
 	r, err := http.PostForm(w.at+"/sign-in/out/op", url.Values{"logout_token": {token}})
@@ -40,18 +40,18 @@ func (w *world) say(token string) reply {
 	return reply{Response: r}
 }
 
-// Each thing that can be wrong with a logout token, by itself: Back-Channel
-// Logout 1.0, section 2.6 with its steps, from memory.
+// Everything that can be wrong with a logout token, one thing at a time:
+// Back-Channel Logout 1.0, section 2.6 with its steps, from memory.
 func TestLogoutTokensThatDoNotHold(t *testing.T) {
 	w := newWorld(t, nil)
 	b := w.browser()
-	b.comeIn("s-ines")
+	b.signIn("s-ines")
 	mine, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
 		t.Fatal(err)
 	}
 	set := func(name string, value any) string {
-		c := w.word("s-ines", "")
+		c := w.message("s-ines", "")
 		if c[name] = value; value == nil {
 			delete(c, name)
 		}
@@ -61,16 +61,16 @@ func TestLogoutTokensThatDoNotHold(t *testing.T) {
 	w.middle.set(func(m *middle) {
 		m.token = func(c map[string]any) string { idToken = w.honest(c); return idToken }
 	})
-	w.browser().comeIn("s-ines")
+	w.browser().signIn("s-ines")
 	for what, token := range map[string]string{
 		"none":     "",
 		"too long": strings.Repeat("a", 17<<10),
 		"no token": "a.b.c",
 		"step 2, another key": sign(t, jose.ES256, mine, map[string]any{"kid": w.published().KeyID},
-			w.word("s-ines", "")),
-		"step 2, its own key":         sign(t, jose.ES256, mine, map[string]any{"jwk": true}, w.word("s-ines", "")),
-		"step 2, none":                unsigned(t, w.word("s-ines", "")),
-		"step 2, the client's secret": sign(t, jose.HS256, []byte(clientSecret), nil, w.word("s-ines", "")),
+			w.message("s-ines", "")),
+		"step 2, its own key":         sign(t, jose.ES256, mine, map[string]any{"jwk": true}, w.message("s-ines", "")),
+		"step 2, none":                unsigned(t, w.message("s-ines", "")),
+		"step 2, the client's secret": sign(t, jose.HS256, []byte(clientSecret), nil, w.message("s-ines", "")),
 		"step 3, issuer":              set("iss", "https://elsewhere.example"),
 		"step 3, audience":            set("aud", "another"),
 		"step 3, one more audience":   set("aud", []string{"lathmark", "another"}),
@@ -89,7 +89,7 @@ func TestLogoutTokensThatDoNotHold(t *testing.T) {
 		"section 2.4, no id":          set("jti", nil),
 		"an ID token":                 idToken,
 		"another kind (RFC 8725 3.11)": func() string {
-			signer := w.word("s-ines", "")
+			signer := w.message("s-ines", "")
 			return sign(t, jose.ES256, mine, map[string]any{"typ": "at+jwt"}, signer)
 		}(),
 		"about too long a name": set("sub", strings.Repeat("a", 256)),
@@ -101,7 +101,7 @@ func TestLogoutTokensThatDoNotHold(t *testing.T) {
 			t.Errorf("%s: it was held up by %q", what, w.log.check())
 		}
 		if b.in() != "Ines Carro" {
-			t.Fatalf("%s: it ended her session", what)
+			t.Fatalf("%s: it ended the session", what)
 		}
 	}
 	if r := b.do(http.MethodGet, w.at+"/sign-in/out/op", nil); r.StatusCode != http.StatusMethodNotAllowed {
@@ -110,13 +110,13 @@ func TestLogoutTokensThatDoNotHold(t *testing.T) {
 	w.keepsSecrets()
 }
 
-// Out at the provider is out here; leaving here alone leaves the provider's word
-// to the provider.
+// Signing out at the provider signs out here; signing out here does not sign
+// out at the provider.
 func TestGoingOut(t *testing.T) {
 	w := newWorld(t, nil)
 	phone, desk := w.browser(), w.browser()
-	phone.comeIn("s-ines")
-	desk.comeIn("s-ines")
+	phone.signIn("s-ines")
+	desk.signIn("s-ines")
 	_, own, err := w.Firm.StartSession(t.Context(), w.Electrician.Firm, w.Electrician.ID)
 	if err != nil {
 		t.Fatal(err)
@@ -130,26 +130,26 @@ func TestGoingOut(t *testing.T) {
 	if phone.in() != "" || desk.in() != "Ines Carro" || link.in() != "Ines Carro" {
 		t.Errorf("after going out on the phone: phone %q, desk %q, by a link %q", phone.in(), desk.in(), link.in())
 	}
-	token := w.honest(w.word("s-ines", ""))
+	token := w.honest(w.message("s-ines", ""))
 	if r := w.say(token); r.StatusCode != http.StatusOK || r.Header.Get("Cache-Control") != "no-store" {
 		t.Errorf("answers %d", r.StatusCode)
 	}
 	if desk.in() != "" || link.in() != "Ines Carro" {
 		t.Errorf("after going out everywhere: desk %q, by a link %q", desk.in(), link.in())
 	}
-	// Said again, once she is back: it ends nothing that was issued later.
+	// Repeated after the next sign-in: it ends nothing that was issued later.
 	w.middle.set(func(m *middle) {
 		m.token = func(c map[string]any) string { c["iat"] = time.Now().Unix() + 1; return w.honest(c) }
 	})
-	desk.comeIn("s-ines")
+	desk.signIn("s-ines")
 	if r := w.say(token); r.StatusCode != http.StatusOK || desk.in() != "Ines Carro" {
 		t.Errorf("said again: answers %d, %q is in", r.StatusCode, desk.in())
 	}
 	desk.do(http.MethodPost, w.at+"/sign-out", url.Values{})
 	if desk.in() != "" {
-		t.Error("she left and is still in")
+		t.Error("after signing out the browser is still signed in")
 	}
-	if r := w.say(w.honest(w.word("s-nobody", ""))); r.StatusCode != http.StatusOK {
+	if r := w.say(w.honest(w.message("s-nobody", ""))); r.StatusCode != http.StatusOK {
 		t.Errorf("about somebody who is not in: answers %d", r.StatusCode) // section 2.7: no error
 	}
 }

@@ -20,26 +20,26 @@ import (
 	"golang.org/x/oauth2"
 )
 
-// How long what a provider said of itself is believed. A key that it withdrew is
-// good until then at the longest; one that it adds is fetched when it is met. A
+// How long a provider's metadata is cached. A key that it withdrew is accepted
+// until then at the longest; a new one is fetched when it is first seen. A
 // provider that was down is asked again after a while, not for every visitor.
 const (
 	learnAgain = time.Hour
 	askAgain   = 5 * time.Second
-	// answerWithin is how long a provider may take for one answer.
-	answerWithin = 10 * time.Second
-	// answerLimit is the most that is read of one answer, in bytes.
+	// answerTimeout is how long a provider may take for one answer.
+	answerTimeout = 10 * time.Second
+	// answerLimit is how much of one answer is read, in bytes.
 	answerLimit = 1 << 20
 )
 
-// algorithms are those that a token may be signed with: by a key that the
-// provider alone has. Not among them are none and those that sign with the
-// client's secret (RFC 8725, sections 3.1 and 3.2).
+// algorithms are those that a token may be signed with: by a key that only the
+// provider has. "none" and those that sign with the client's secret are not
+// among them (RFC 8725, sections 3.1 and 3.2).
 var algorithms = []string{rp.RS256, rp.RS384, rp.RS512, rp.PS256, rp.PS384, rp.PS512, rp.ES256, rp.ES384, rp.ES512,
 	rp.EdDSA}
 
-// Providers are all that people can come in with. They are safe for many
-// requests at once.
+// Providers holds all providers that people can sign in with. It is safe for
+// concurrent use.
 type Providers struct {
 	all  []*provider
 	log  *slog.Logger
@@ -47,25 +47,25 @@ type Providers struct {
 	http *http.Client
 }
 
-// New makes them. base is how people reach this server, without a slash at its
-// end. Nothing is asked of a provider before somebody comes in with it.
+// New returns them. base is this server's public address, without a trailing
+// slash. No provider is contacted before somebody signs in with it.
 func New(all []Config, base string, log *slog.Logger, now func() time.Time) *Providers {
 	p := &Providers{log: log, now: now, http: &http.Client{
-		Timeout:   answerWithin,
+		Timeout:   answerTimeout,
 		Transport: limited{},
-		// Where a secret goes is what the provider said, and not elsewhere.
+		// A secret goes where the metadata says, and nowhere else.
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
 	}}
 	for _, c := range all {
-		p.all = append(p.all, &provider{Config: c, back: base + web.ComeBackPath + c.ID})
+		p.all = append(p.all, &provider{Config: c, back: base + web.ProviderReturnPath + c.ID})
 	}
 	return p
 }
 
-// Button is a way in as the sign-in page shows it.
+// Button is a provider as the sign-in page shows it.
 type Button struct{ ID, Label string }
 
-// Buttons are those of all providers, in the order of the configuration.
+// Buttons returns those of all providers, in the order of the configuration.
 func (p *Providers) Buttons() []Button {
 	if p == nil {
 		return nil
@@ -77,13 +77,13 @@ func (p *Providers) Buttons() []Button {
 	return out
 }
 
-// Has reports whether there is a provider of this id.
+// Has reports whether there is a provider with this id.
 func (p *Providers) Has(id string) bool {
 	_, err := p.find(id)
 	return err == nil
 }
 
-// find returns a provider by its id. The fault is a NotFound.
+// find returns a provider by its id. Faults: NotFound.
 func (p *Providers) find(id string) (*provider, error) {
 	if p != nil {
 		for _, one := range p.all {
@@ -95,10 +95,10 @@ func (p *Providers) find(id string) (*provider, error) {
 	return nil, &fault.Error{Kind: fault.NotFound, Msg: "There is no such way in."}
 }
 
-// provider is one of them, with what it said of itself.
+// provider is one provider with its metadata.
 type provider struct {
 	Config
-	back string // its own address to come back to, so that no provider can speak for another (RFC 9700, section 4.4)
+	back string // its own redirect address, so that no provider can answer for another (RFC 9700, section 4.4)
 
 	mu      sync.Mutex
 	learnt  *metadata
@@ -106,7 +106,8 @@ type provider struct {
 	failed  error
 }
 
-// metadata is what a provider says of itself (Discovery 1.0, section 3).
+// metadata is what a provider publishes about itself (Discovery 1.0, section
+// 3).
 type metadata struct {
 	of       *rp.Provider
 	verifier *rp.IDTokenVerifier
@@ -117,15 +118,15 @@ type metadata struct {
 // ErrDown says that a provider does not answer.
 var ErrDown = errors.New("the provider does not answer")
 
-// ask returns what the provider says of itself, asking it where that is due. The
-// error is an ErrDown.
+// ask returns the provider's metadata, fetching it if that is due. The error is
+// ErrDown.
 func (o *provider) ask(p *Providers) (*metadata, error) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	if now := p.now(); now.Before(o.learnAt) {
 		return o.learnt, o.failed
 	}
-	// Not the visitor's context: what is learnt is for everybody.
+	// Not the visitor's context: the result is for everybody.
 	m, err := o.learn(rp.ClientContext(context.Background(), p.http), p.now)
 	if err != nil {
 		p.log.Warn("a provider does not answer", "provider", o.ID, "cause", short(err))
@@ -137,7 +138,7 @@ func (o *provider) ask(p *Providers) (*metadata, error) {
 }
 
 func (o *provider) learn(ctx context.Context, now func() time.Time) (*metadata, error) {
-	of, err := rp.NewProvider(ctx, o.Issuer) // Discovery 1.0, section 4.3: the issuer is the one that was asked
+	of, err := rp.NewProvider(ctx, o.Issuer) // Discovery 1.0, section 4.3: the issuer must be the one that was asked
 	if err != nil {
 		return nil, err
 	}
@@ -173,10 +174,10 @@ func (o *provider) learn(ctx context.Context, now func() time.Time) (*metadata, 
 	return m, nil
 }
 
-// limited reads no more of an answer than answerLimit.
+// limited reads at most answerLimit bytes of an answer.
 type limited struct{}
 
-// RoundTrip is http.RoundTripper.
+// RoundTrip implements http.RoundTripper.
 func (limited) RoundTrip(r *http.Request) (*http.Response, error) {
 	got, err := http.DefaultTransport.RoundTrip(r)
 	if err == nil {
@@ -188,7 +189,7 @@ func (limited) RoundTrip(r *http.Request) (*http.Response, error) {
 	return got, err
 }
 
-// short is the beginning of what an error says, for the log.
+// short returns the beginning of an error's text, for the log.
 func short(err error) string {
 	text := strings.ToValidUTF8(err.Error(), "?")
 	if len(text) > 300 {

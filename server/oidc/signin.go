@@ -15,9 +15,10 @@ import (
 	"golang.org/x/oauth2"
 )
 
-// Begin starts an attempt to come in with a provider: where the browser has to
-// go, and the cookie that it has to bring back. link is a one-time link that is
-// to be used with it; empty: none. Errors: ErrDown; faults: NotFound.
+// Begin starts an attempt to sign in with a provider: it returns where the
+// browser has to go, and the cookie that it has to bring back. link is a
+// one-time link that is to be used with it; empty: none. Errors: ErrDown;
+// faults: NotFound.
 func (p *Providers) Begin(id, link string) (to, cookie string, err error) {
 	o, err := p.find(id)
 	if err != nil {
@@ -31,82 +32,85 @@ func (p *Providers) Begin(id, link string) (to, cookie string, err error) {
 	return m.oauth.AuthCodeURL(a.state(), rp.Nonce(a.nonce()), oauth2.S256ChallengeOption(a.verifier())), a.cookie(), nil
 }
 
-// Came is somebody who came back from a provider, with what it says of him.
-type Came struct {
+// Arrival is somebody who came back from a provider, with what it says of them.
+type Arrival struct {
 	firm.Proof
 	Link    string    // the one-time link that is to be used with it; empty: none
-	Attempt firm.Hash // by which the store knows that it is used once
+	Attempt firm.Hash // by which the store makes sure that it is used once
 }
 
-// Back checks what a browser brings back from a provider: the cookie of the
-// attempt and the query of the address. Errors: ErrDown; faults: NotFound,
-// Refused for everything that does not hold. The fault says no more than that;
-// which check it was goes to the log.
-func (p *Providers) Back(ctx context.Context, id, cookie string, q url.Values) (Came, error) {
+// Finish checks what a browser brings back from a provider: the attempt's
+// cookie and the query of the address. Errors: ErrDown; faults: NotFound,
+// Refused for every check that fails. The fault does not say which check it
+// was; the log does.
+func (p *Providers) Finish(ctx context.Context, id, cookie string, q url.Values) (Arrival, error) {
 	o, err := p.find(id)
 	if err != nil {
-		return Came{}, err
+		return Arrival{}, err
 	}
-	came, err := p.back(ctx, o, cookie, q)
-	var n *no
+	came, err := p.finish(ctx, o, cookie, q)
+	var n *failure
 	if errors.As(err, &n) {
 		p.log.WarnContext(ctx, "not let in", "provider", o.ID, "check", n.check, "cause", n.why)
-		return Came{}, &fault.Error{Kind: fault.Refused, Msg: "That did not come off. Start again."}
+		return Arrival{}, &fault.Error{Kind: fault.Refused, Msg: "That did not come off. Start again."}
 	}
 	return came, err
 }
 
-// no is a check that did not hold. why holds no secret and nothing of a person.
-type no struct{ check, why string }
+// failure is a check that failed. why holds no secret and nothing about a
+// person.
+type failure struct{ check, why string }
 
-// Error is check and reason.
-func (n *no) Error() string { return n.check + ": " + n.why }
+// Error returns check and reason.
+func (n *failure) Error() string { return n.check + ": " + n.why }
 
-func (p *Providers) back(ctx context.Context, o *provider, cookie string, q url.Values) (Came, error) {
+func (p *Providers) finish(ctx context.Context, o *provider, cookie string, q url.Values) (Arrival, error) {
 	a, ok := readAttempt(o.ID, cookie, p.now())
 	if !ok {
-		return Came{}, &no{"attempt", "no cookie, or one that is over"}
+		return Arrival{}, &failure{"attempt", "no cookie, or one that is over"}
 	}
-	// RFC 6749, section 10.12: the answer belongs to what this browser asked.
-	if subtle.ConstantTimeCompare([]byte(one(q, "state")), []byte(a.state())) != 1 {
-		return Came{}, &no{"state", "not that of the attempt"}
+	// RFC 6749, section 10.12: the answer must belong to what this browser
+	// asked.
+	if subtle.ConstantTimeCompare([]byte(single(q, "state")), []byte(a.state())) != 1 {
+		return Arrival{}, &failure{"state", "not that of the attempt"}
 	}
 	m, err := o.ask(p)
 	if err != nil {
-		return Came{}, err
+		return Arrival{}, err
 	}
-	// RFC 9207, section 2.4: a provider that names itself is the one we asked.
-	if iss := one(q, "iss"); (m.saysIss || q.Has("iss")) && iss != o.Issuer {
-		return Came{}, &no{"iss", "the answer is another provider's"}
+	// RFC 9207, section 2.4: a provider that names itself must be the one we
+	// asked.
+	if iss := single(q, "iss"); (m.saysIss || q.Has("iss")) && iss != o.Issuer {
+		return Arrival{}, &failure{"iss", "the answer is another provider's"}
 	}
 	if q.Has("error") { // RFC 6749, section 4.1.2.1
-		return Came{}, &no{"answer", "the provider let nobody in"}
+		return Arrival{}, &failure{"answer", "the provider let nobody in"}
 	}
-	code := one(q, "code")
+	code := single(q, "code")
 	if code == "" {
-		return Came{}, &no{"code", "there is not one"}
+		return Arrival{}, &failure{"code", "there is not one"}
 	}
-	ctx, cancel := context.WithTimeout(rp.ClientContext(ctx, p.http), answerWithin)
+	ctx, cancel := context.WithTimeout(rp.ClientContext(ctx, p.http), answerTimeout)
 	defer cancel()
 	token, err := m.oauth.Exchange(ctx, code, oauth2.VerifierOption(a.verifier())) // RFC 7636, section 4.5
 	if err != nil {
-		return Came{}, notTaken(err)
+		return Arrival{}, exchangeFailure(err)
 	}
 	proof, err := o.read(ctx, m, token, a)
-	return Came{Proof: proof, Link: a.link, Attempt: a.hash()}, err
+	return Arrival{Proof: proof, Link: a.link, Attempt: a.hash()}, err
 }
 
-// one is a parameter that is there once (RFC 6749, section 3.1); else empty.
-func one(q url.Values, name string) string {
+// single returns a parameter that occurs once (RFC 6749, section 3.1), else "".
+func single(q url.Values, name string) string {
 	if len(q[name]) != 1 {
 		return ""
 	}
 	return q[name][0]
 }
 
-// notTaken is why a code got no token. What the provider writes beside its error
-// code goes nowhere: it may repeat what it was sent.
-func notTaken(err error) error {
+// exchangeFailure returns why a code got no token. What the provider writes
+// beside its error code is dropped: it may repeat what it was sent.
+func exchangeFailure(err error) error {
 	var answer *oauth2.RetrieveError
 	if !errors.As(err, &answer) {
 		return ErrDown
@@ -119,10 +123,10 @@ func notTaken(err error) error {
 		"unsupported_grant_type", "invalid_scope"}, code) {
 		code = "another error" // RFC 6749, section 5.2 has those above
 	}
-	return &no{"code", "not taken: " + code}
+	return &failure{"code", "not taken: " + code}
 }
 
-// claims are those of an ID token that go-oidc leaves to us.
+// claims holds the claims of an ID token that go-oidc leaves to us.
 type claims struct {
 	Party    *string `json:"azp"`
 	Session  string  `json:"sid"`
@@ -130,38 +134,39 @@ type claims struct {
 	Verified any     `json:"email_verified"`
 }
 
-// read checks an ID token (section 3.1.3.7) and takes from it who somebody is.
+// read checks an ID token (section 3.1.3.7) and takes the person's identity
+// from it.
 func (o *provider) read(ctx context.Context, m *metadata, token *oauth2.Token, a attempt) (firm.Proof, error) {
 	raw, ok := token.Extra("id_token").(string)
 	if !ok {
-		return firm.Proof{}, &no{"id token", "there is none"} // section 3.1.3.3
+		return firm.Proof{}, &failure{"id token", "there is none"} // section 3.1.3.3
 	}
 	// Items 2, 3, 6, 7 and 9 of the section: issuer, audience, signature, algorithm, expiry.
 	id, err := m.verifier.Verify(ctx, raw)
 	if err != nil {
-		return firm.Proof{}, &no{"id token", short(err)}
+		return firm.Proof{}, &failure{"id token", short(err)}
 	}
 	var c claims
 	if err := id.Claims(&c); err != nil {
-		return firm.Proof{}, &no{"id token", "its claims cannot be read"}
+		return firm.Proof{}, &failure{"id token", "its claims cannot be read"}
 	}
 	switch {
 	case subtle.ConstantTimeCompare([]byte(id.Nonce), []byte(a.nonce())) != 1: // item 11
-		return firm.Proof{}, &no{"nonce", "not that of the attempt"}
+		return firm.Proof{}, &failure{"nonce", "not that of the attempt"}
 	// item 3
 	case slices.ContainsFunc(id.Audience, func(to string) bool {
 		return to != o.ClientID && !slices.Contains(o.Audiences,
 			to)
 	}):
-		return firm.Proof{}, &no{"aud", "it is for others, too"}
+		return firm.Proof{}, &failure{"aud", "it is for others, too"}
 	case len(id.Audience) > 1 && c.Party == nil, c.Party != nil && *c.Party != o.ClientID: // items 4 and 5
-		return firm.Proof{}, &no{"azp", "it was made for another"}
+		return firm.Proof{}, &failure{"azp", "it was made for another"}
 	case id.Subject == "" || len(id.Subject) > 255 || len(c.Session) > 255: // section 2, sub: 255 at most
-		return firm.Proof{}, &no{"sub", "none, or too long"}
-	case id.IssuedAt.Unix() <= 0 || id.IssuedAt.Before(a.began.Add(-clocksDiffer)): // item 10
-		return firm.Proof{}, &no{"iat", "none, or from before the attempt"}
+		return firm.Proof{}, &failure{"sub", "none, or too long"}
+	case id.IssuedAt.Unix() <= 0 || id.IssuedAt.Before(a.began.Add(-maxClockSkew)): // item 10
+		return firm.Proof{}, &failure{"iat", "none, or from before the attempt"}
 	case id.AccessTokenHash != "" && id.VerifyAccessToken(token.AccessToken) != nil: // section 3.1.3.8
-		return firm.Proof{}, &no{"at_hash", "of another access token"}
+		return firm.Proof{}, &failure{"at_hash", "of another access token"}
 	}
 	out := firm.Proof{Identity: firm.Identity{Issuer: o.Issuer, Subject: id.Subject}, Session: c.Session,
 		IssuedAt: id.IssuedAt}
@@ -174,24 +179,25 @@ func (o *provider) read(ctx context.Context, m *metadata, token *oauth2.Token, a
 	return out, nil
 }
 
-// info asks the provider for the e-mail where the token leaves it out, as section
-// 5.4 would have it.
+// info asks the provider for the e-mail address if the token leaves it out, as
+// section 5.4 recommends.
 func (o *provider) info(ctx context.Context, m *metadata, token *oauth2.Token, subject string) (c claims, err error) {
 	info, err := m.of.UserInfo(ctx, oauth2.StaticTokenSource(token))
 	if err != nil {
-		return c, &no{"userinfo", "not given"} // the error holds what was answered
+		return c, &failure{"userinfo", "not given"} // the error contains the answer
 	}
 	if subtle.ConstantTimeCompare([]byte(info.Subject), []byte(subject)) != 1 {
-		return c, &no{"userinfo", "of another subject"} // section 5.3.2
+		return c, &failure{"userinfo", "of another subject"} // section 5.3.2
 	}
 	if err := info.Claims(&c); err != nil {
-		return c, &no{"userinfo", fmt.Sprintf("cannot be read: %T", err)}
+		return c, &failure{"userinfo", fmt.Sprintf("cannot be read: %T", err)}
 	}
 	return c, nil
 }
 
-// email is the e-mail that the provider has made sure of, where its word counts;
-// else empty: section 5.1, email_verified. Some write true as a text.
+// email returns the e-mail address if the provider has verified it and is
+// trusted to, else "": section 5.1, email_verified. Some write true as a
+// string.
 func (o *provider) email(c claims) string {
 	if c.Verified != true && c.Verified != "true" {
 		return ""

@@ -33,8 +33,8 @@ func TestMain(m *testing.M) { pgtest.Main(m) }
 
 const clientSecret = "the-clients-own-secret-0123456789"
 
-// world is a server and a provider, both over HTTP, and between them whoever
-// wishes them ill.
+// world is a server and a provider, both over HTTP, with an attacker between
+// them.
 type world struct {
 	*dbtest.Site
 	t      *testing.T
@@ -49,8 +49,8 @@ type world struct {
 	passed time.Duration // on the server's clock
 }
 
-// newWorld makes one in which the electrician's e-mail is on record. change may
-// alter the provider's options and the server's configuration.
+// newWorld makes one in which the electrician's e-mail address is on record.
+// change may alter the provider's options and the server's configuration.
 func newWorld(t *testing.T, change func(*provider.Options, *oidc.Config)) *world {
 	t.Helper()
 	w := &world{Site: dbtest.New(t), t: t, log: &lines{}, middle: &middle{}}
@@ -85,7 +85,7 @@ func newWorld(t *testing.T, change func(*provider.Options, *oidc.Config)) *world
 	return w
 }
 
-// serve is the server as people reach it at an address.
+// serve returns the server as people reach it at an address.
 func (w *world) serve(at string, log *slog.Logger) http.Handler {
 	return server.New(server.Deps{
 		Services: kit.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
@@ -105,7 +105,7 @@ func (w *world) now() time.Time {
 	return time.Now().Add(w.passed)
 }
 
-// pass lets time pass on the server's clock, and not on the provider's.
+// pass advances the server's clock, and not the provider's.
 func (w *world) pass(d time.Duration) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
@@ -137,7 +137,7 @@ func (l *lines) String() string {
 	return l.all.String()
 }
 
-// check is the last check that did not hold, as the log has it.
+// check returns the last failed check in the log.
 func (l *lines) check() string {
 	all := regexp.MustCompile(`check="?([a-z_ ]+)"?`).FindAllStringSubmatch(l.String(), -1)
 	if len(all) == 0 {
@@ -146,20 +146,20 @@ func (l *lines) check() string {
 	return strings.TrimSpace(strings.TrimSuffix(all[len(all)-1][1], " cause"))
 }
 
-// middle stands between the server and the provider. What it does is set
+// middle stands between the server and the provider. Its behaviour is set
 // between requests.
 type middle struct {
 	op *provider.Provider
 	mu sync.Mutex
-	// down: nothing gets through to these paths.
+	// down lists paths to which nothing gets through.
 	down []string
 	// answers changes what the provider answers at a path.
 	answers map[string]func(map[string]any)
-	// token makes another ID token of the claims.
+	// token makes another ID token from the claims.
 	token func(claims map[string]any) string
-	// repeat: a code gets the same token once more.
+	// repeat lets a code get the same token once more.
 	repeat bool
-	// last are what the provider answered last, by path.
+	// last holds what the provider answered last, by path.
 	last map[string][]byte
 }
 
@@ -213,7 +213,7 @@ func claimsOf(token string) map[string]any {
 	return out
 }
 
-// browser is one person's. It follows no redirect of itself.
+// browser is one person's browser. It follows no redirect by itself.
 type browser struct {
 	*http.Client
 	w *world
@@ -257,7 +257,7 @@ func (b browser) do(method, address string, form url.Values) reply {
 	return reply{got, string(body)}
 }
 
-// begin sets out for the provider and returns the address there.
+// begin starts an attempt and returns the address at the provider.
 func (b browser) begin(query string) string {
 	b.w.t.Helper()
 	r := b.do(http.MethodGet, b.w.at+"/sign-in/with/op"+query, nil)
@@ -267,7 +267,8 @@ func (b browser) begin(query string) string {
 	return r.to()
 }
 
-// choose says at the provider who one is, and returns the address back to.
+// choose picks an account at the provider, and returns the address that leads
+// back.
 func (b browser) choose(there, subject string) string {
 	b.w.t.Helper()
 	asks := b.do(http.MethodGet, there, nil).to()
@@ -283,13 +284,13 @@ func (b browser) choose(there, subject string) string {
 	return back.to()
 }
 
-// comeIn goes all the way.
-func (b browser) comeIn(subject string) reply {
+// comeIn goes through the whole sign-in.
+func (b browser) signIn(subject string) reply {
 	b.w.t.Helper()
 	return b.do(http.MethodGet, b.choose(b.begin(""), subject), nil)
 }
 
-// in tells as whom the browser is signed in; empty: nobody.
+// in returns as whom the browser is signed in, or "".
 func (b browser) in() string {
 	b.w.t.Helper()
 	r := b.do(http.MethodGet, b.w.at+"/api/v1/me", nil)
@@ -300,7 +301,7 @@ func (b browser) in() string {
 	return me.Name
 }
 
-// cookie is the value of one of the browser's cookies.
+// cookie returns the value of one of the browser's cookies.
 func (b browser) cookie(name string) string {
 	at, _ := url.Parse(b.w.at) // it is ours
 	for _, c := range b.Jar.Cookies(at) {
@@ -316,7 +317,7 @@ func (b browser) setCookie(name, value string) {
 	b.Jar.SetCookies(at, []*http.Cookie{{Name: name, Value: value, Path: "/"}})
 }
 
-// kept are the attempt's cookie and the address back, to use them again.
+// kept keeps the attempt's cookie and the address back, to use them again.
 func (b browser) kept(back string) (again func() reply) {
 	cookie := b.cookie("lathmark-attempt")
 	return func() reply {
@@ -326,7 +327,7 @@ func (b browser) kept(back string) (again func() reply) {
 	}
 }
 
-// with is an address with its query changed.
+// with returns an address with its query changed.
 func with(address string, change func(url.Values)) string {
 	at, err := url.Parse(address)
 	if err != nil {
@@ -349,7 +350,7 @@ func textOf(html string) string {
 	return strings.TrimSpace(blanks.ReplaceAllString(tags.ReplaceAllString(html, " "), " "))
 }
 
-// notIn makes sure that a reply lets nobody in, and because of which check.
+// notIn checks that a reply signs nobody in, and because of which check.
 func (b browser) notIn(what string, r reply, status int, check string) {
 	b.w.t.Helper()
 	if r.StatusCode != status {

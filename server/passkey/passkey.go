@@ -1,6 +1,6 @@
-// Package passkey is the way in with a key pair on one's own device (WebAuthn
-// Level 2). The checks of section 7 are go-webauthn's; here it is put to the firm's
-// members, and every challenge is taken once.
+// Package passkey signs people in with a key pair on their own device (WebAuthn
+// Level 2). The checks of section 7 are go-webauthn's; this package connects
+// them to the firm's members, and accepts every challenge once.
 package passkey
 
 import (
@@ -16,15 +16,16 @@ import (
 	"github.com/go-webauthn/webauthn/webauthn"
 )
 
-// Desk takes passkeys. The nil Desk takes none.
-type Desk struct {
+// Verifier registers and checks passkeys. The nil Verifier accepts none.
+type Verifier struct {
 	firms *firm.Service
 	rp    *webauthn.WebAuthn
 }
 
-// NewDesk makes the desk of a server that people reach at base. It is nil where
-// no passkey can be: a browser makes one for a name, and for no bare address.
-func NewDesk(firms *firm.Service, base string) *Desk {
+// NewVerifier returns the verifier of a server with the public address base. It
+// is nil if passkeys are impossible: a browser makes them for a host name, not
+// for a bare IP address.
+func NewVerifier(firms *firm.Service, base string) *Verifier {
 	u, err := url.Parse(base)
 	if err != nil || u.Hostname() == "" || net.ParseIP(u.Hostname()) != nil {
 		return nil
@@ -32,33 +33,33 @@ func NewDesk(firms *firm.Service, base string) *Desk {
 	discoverable := true
 	rp, err := webauthn.New(&webauthn.Config{
 		RPID: u.Hostname(), RPDisplayName: "Lathmark", RPOrigins: []string{u.Scheme + "://" + u.Host},
-		AttestationPreference: protocol.PreferNoAttestation, // we need not know which make a device is of
+		AttestationPreference: protocol.PreferNoAttestation, // we need not know a device's make
 		AuthenticatorSelection: protocol.AuthenticatorSelection{RequireResidentKey: &discoverable,
 			ResidentKey: protocol.ResidentKeyRequirementRequired, UserVerification: protocol.VerificationPreferred},
 	})
 	if err != nil {
 		return nil
 	}
-	return &Desk{firms, rp}
+	return &Verifier{firms, rp}
 }
 
-// person is a member as the library wants to see him.
+// person is a member as the library needs it.
 type person struct {
 	handle []byte
 	name   string
 	keys   []firm.Passkey
 }
 
-// WebAuthnID is the handle.
+// WebAuthnID implements webauthn.User: it returns the handle.
 func (p person) WebAuthnID() []byte { return p.handle }
 
-// WebAuthnName is the name by which a device lists the passkey.
+// WebAuthnName returns the name under which a device lists the passkey.
 func (p person) WebAuthnName() string { return p.name }
 
-// WebAuthnDisplayName is that name, too.
+// WebAuthnDisplayName returns the same name.
 func (p person) WebAuthnDisplayName() string { return p.name }
 
-// WebAuthnCredentials are his passkeys.
+// WebAuthnCredentials returns the member's passkeys.
 func (p person) WebAuthnCredentials() (all []webauthn.Credential) {
 	for _, k := range p.keys {
 		all = append(all, webauthn.Credential{ID: k.Credential, PublicKey: k.PublicKey,
@@ -68,9 +69,10 @@ func (p person) WebAuthnCredentials() (all []webauthn.Credential) {
 	return all
 }
 
-// Offer begins a new passkey of by: what the browser has to be asked for (section
-// 5.4). Faults: Refused.
-func (d *Desk) Offer(ctx context.Context, by firm.Person, of string) (*protocol.CredentialCreation, error) {
+// BeginRegistration starts a new passkey of by: it returns what the browser has
+// to be asked for (section 5.4). Faults: Refused.
+func (d *Verifier) BeginRegistration(ctx context.Context, by firm.Person, of string) (*protocol.CredentialCreation,
+	error) {
 	keys, err := d.firms.Passkeys(ctx, by)
 	if err != nil {
 		return nil, err
@@ -87,9 +89,10 @@ func (d *Desk) Offer(ctx context.Context, by firm.Person, of string) (*protocol.
 	return options, d.firms.NewChallenge(ctx, []byte(session.Challenge))
 }
 
-// Add takes what the browser answered to Offer. Faults: Refused, BadInput, and
-// NotFound for a challenge that is over or was answered before.
-func (d *Desk) Add(ctx context.Context, by firm.Person, name string, answer []byte) (firm.Passkey, error) {
+// Register takes the browser's answer to BeginRegistration. Faults: Refused,
+// BadInput, and NotFound for a challenge that has expired or was answered
+// before.
+func (d *Verifier) Register(ctx context.Context, by firm.Person, name string, answer []byte) (firm.Passkey, error) {
 	got, err := protocol.ParseCredentialCreationResponseBytes(answer)
 	if err != nil {
 		return firm.Passkey{}, unread(err)
@@ -108,9 +111,9 @@ func (d *Desk) Add(ctx context.Context, by firm.Person, name string, answer []by
 	})
 }
 
-// Ask begins coming in: what the browser has to be asked for (section 5.5). It
-// names nobody; the device knows whose passkeys it has.
-func (d *Desk) Ask(ctx context.Context) (*protocol.CredentialAssertion, error) {
+// BeginSignIn starts a sign-in: it returns what the browser has to be asked for
+// (section 5.5). It names nobody; the device knows whose passkeys it has.
+func (d *Verifier) BeginSignIn(ctx context.Context) (*protocol.CredentialAssertion, error) {
 	options, session, err := d.rp.BeginDiscoverableLogin(webauthn.WithUserVerification(protocol.VerificationPreferred))
 	if err != nil {
 		return nil, err
@@ -118,15 +121,15 @@ func (d *Desk) Ask(ctx context.Context) (*protocol.CredentialAssertion, error) {
 	return options, d.firms.NewChallenge(ctx, []byte(session.Challenge))
 }
 
-// ComeIn takes what the browser answered to Ask and starts a session. Faults:
-// BadInput, NotFound: one and the same for whatever does not hold.
-func (d *Desk) ComeIn(ctx context.Context, answer []byte) (firm.Person, string, error) {
+// SignIn takes the browser's answer to BeginSignIn and starts a session.
+// Faults: BadInput, NotFound: the same for every check that fails.
+func (d *Verifier) SignIn(ctx context.Context, answer []byte) (firm.Person, string, error) {
 	got, err := protocol.ParseCredentialRequestResponseBytes(answer)
 	if err != nil {
 		return firm.Person{}, "", unread(err)
 	}
 	challenge, handle := got.Response.CollectedClientData.Challenge, got.Response.UserHandle
-	return d.firms.ComeWithPasskey(ctx, handle, []byte(challenge), func(all []firm.Passkey) (firm.Passkey, error) {
+	return d.firms.SignInWithPasskey(ctx, handle, []byte(challenge), func(all []firm.Passkey) (firm.Passkey, error) {
 		c, err := d.rp.ValidateDiscoverableLogin(func(_, _ []byte) (webauthn.User, error) {
 			return person{handle: handle,
 				keys: all}, nil

@@ -22,7 +22,7 @@ func TestMain(m *testing.M) { pgtest.Main(m) }
 
 const base = "https://lathmark.example"
 
-// device is a phone with one key pair, done by hand.
+// device is a phone with one key pair, implemented by hand.
 type device struct {
 	key    *ecdsa.PrivateKey
 	id     []byte
@@ -32,8 +32,8 @@ type device struct {
 	rp     string
 }
 
-// newDevice makes a key pair and has it kept as one of p's.
-func newDevice(t *testing.T, s *dbtest.Site, d *passkey.Desk, p firm.Person) (*device, firm.Passkey) {
+// newDevice makes a key pair and registers it as one of p's.
+func newDevice(t *testing.T, s *dbtest.Site, d *passkey.Verifier, p firm.Person) (*device, firm.Passkey) {
 	t.Helper()
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
@@ -61,10 +61,10 @@ func newDevice(t *testing.T, s *dbtest.Site, d *passkey.Desk, p firm.Person) (*d
 	return v, k
 }
 
-// asked returns a challenge of the desk's, as a browser gets it.
-func asked(t *testing.T, d *passkey.Desk) string {
+// asked returns a challenge, as a browser gets it.
+func asked(t *testing.T, d *passkey.Verifier) string {
 	t.Helper()
-	o, err := d.Ask(t.Context())
+	o, err := d.BeginSignIn(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -103,17 +103,17 @@ func (v *device) answers(t *testing.T, challenge string) []byte {
 	return out
 }
 
-// A passkey lets its owner in, and each answer once; what does not hold is
-// answered one and the same.
+// A passkey signs its owner in, and each answer works once; everything that
+// fails gets the same answer.
 func TestComingInWithAPasskey(t *testing.T) {
 	s := dbtest.New(t)
-	d, ctx := passkey.NewDesk(s.Firm, base), t.Context()
+	d, ctx := passkey.NewVerifier(s.Firm, base), t.Context()
 	other := s.Found(t, "Marl & Sons")
 	v, k := newDevice(t, s, d, s.Plumber)
 	theirs, _ := newDevice(t, s, d, other)
 	try := func(what string, answer []byte, kind fault.Kind) {
 		t.Helper()
-		p, session, err := d.ComeIn(ctx, answer)
+		p, session, err := d.SignIn(ctx, answer)
 		switch {
 		case fault.KindOf(err) != kind || kind == "" && err != nil:
 			t.Errorf("%s: want %q, got %v", what, kind, err)
@@ -132,7 +132,7 @@ func TestComingInWithAPasskey(t *testing.T) {
 	try("a challenge of nobody", v.answers(t, base64.RawURLEncoding.EncodeToString(make([]byte, 32))), fault.NotFound)
 
 	late := asked(t, d)
-	s.Clock.Pass(firm.ChallengeLasts)
+	s.Clock.Pass(firm.ChallengeLifetime)
 	try("too late", v.answers(t, late), fault.NotFound)
 
 	changed := func(do func(*device)) []byte {
@@ -141,8 +141,9 @@ func TestComingInWithAPasskey(t *testing.T) {
 		copied.count += 10
 		return copied.answers(t, asked(t, d))
 	}
-	try("another firm's key in his name", changed(func(c *device) { c.key, c.id = theirs.key, theirs.id }), fault.NotFound)
-	try("his key in another firm's name", changed(func(c *device) { c.handle = theirs.handle }), fault.NotFound)
+	try("another firm's key in the member's name", changed(func(c *device) { c.key, c.id = theirs.key, theirs.id }),
+		fault.NotFound)
+	try("the member's key in another firm's name", changed(func(c *device) { c.handle = theirs.handle }), fault.NotFound)
 	try("another key", changed(func(c *device) { c.key = theirs.key }), fault.NotFound)
 	try("at another site", changed(func(c *device) { c.origin = "https://lathmark.example.evil.example" }), fault.NotFound)
 	try("for another site", changed(func(c *device) { c.rp = "evil.example" }), fault.NotFound)
@@ -150,7 +151,7 @@ func TestComingInWithAPasskey(t *testing.T) {
 	try("half a handle", changed(func(c *device) { c.handle = c.handle[:20] }), fault.NotFound)
 	try("not an answer", []byte("{}"), fault.BadInput)
 	cloned := *v
-	cloned.count = 2 // its next was there
+	cloned.count = 2 // the next count was used
 	try("a copied key", cloned.answers(t, asked(t, d)), fault.NotFound)
 	try("still its owner", v.answers(t, asked(t, d)), "")
 
@@ -173,28 +174,29 @@ func TestComingInWithAPasskey(t *testing.T) {
 	try("who has left", v.answers(t, asked(t, d)), fault.NotFound)
 }
 
-// A browser makes no passkey for a bare address.
+// A browser makes no passkey for a bare IP address.
 func TestWhereThereAreNoPasskeys(t *testing.T) {
 	for at, want := range map[string]bool{base: true, "http://localhost:8080": true, "http://127.0.0.1:8080": false,
 		"http://[::1]": false, "": false} {
-		if got := passkey.NewDesk(nil, at) != nil; got != want {
+		if got := passkey.NewVerifier(nil, at) != nil; got != want {
 			t.Errorf("%q takes passkeys: %v", at, got)
 		}
 	}
 }
 
-// Whatever a browser sends, it lets nobody in and breaks nothing.
-func FuzzComeIn(f *testing.F) {
+// Whatever a browser sends, it signs nobody in and breaks nothing.
+func FuzzSignIn(f *testing.F) {
 	s := dbtest.New(f)
-	d := passkey.NewDesk(s.Firm, base)
-	f.Add([]byte(`{"id":"AA","rawId":"AA","type":"public-key","response":{"clientDataJSON":"e30","authenticatorData":"AA","signature":"AA","userHandle":"AA"}}`))
+	d := passkey.NewVerifier(s.Firm, base)
+	f.Add([]byte(`{"id":"AA","rawId":"AA","type":"public-key","response":{"clientDataJSON":"e30",
+		"authenticatorData":"AA","signature":"AA","userHandle":"AA"}}`))
 	f.Add([]byte("{"))
 	f.Fuzz(func(t *testing.T, answer []byte) {
-		_, session, err := d.ComeIn(t.Context(), answer)
+		_, session, err := d.SignIn(t.Context(), answer)
 		if kind := fault.KindOf(err); session != "" || kind != fault.BadInput && kind != fault.NotFound {
 			t.Errorf("%q: %v", answer, err)
 		}
-		if _, err := d.Add(t.Context(), s.Plumber, "x", answer); fault.KindOf(err) != fault.BadInput &&
+		if _, err := d.Register(t.Context(), s.Plumber, "x", answer); fault.KindOf(err) != fault.BadInput &&
 			fault.KindOf(err) != fault.NotFound {
 			t.Errorf("added %q: %v", answer, err)
 		}

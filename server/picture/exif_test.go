@@ -12,15 +12,16 @@ import (
 	"testing"
 )
 
-// exif is EXIF as a camera writes it: an orientation (0x0112), and a pointer to
-// the place where it was taken (0x8825) with the latitude's reference (0x0001).
-// Tags and layout are those of Exif 2.3, JEITA CP-3451C, 4.6.
+// exif returns EXIF data as a camera writes it: an orientation (0x0112), and a
+// pointer to the place where it was taken (0x8825) with the latitude's
+// reference (0x0001). Tags and layout are those of Exif 2.3, JEITA CP-3451C,
+// 4.6.
 func exif(order binary.ByteOrder, orientation uint16) []byte {
 	head := map[binary.ByteOrder]string{binary.LittleEndian: "II", binary.BigEndian: "MM"}[order]
 	var b bytes.Buffer
 	put := func(values ...any) {
 		for _, v := range values {
-			_ = binary.Write(&b, order, v) // a buffer takes everything
+			_ = binary.Write(&b, order, v) // writing to a buffer never fails
 		}
 	}
 	b.WriteString(head)
@@ -33,8 +34,8 @@ func exif(order binary.ByteOrder, orientation uint16) []byte {
 	return b.Bytes()
 }
 
-// The picture of every test: red at the top left, green at the top right, blue
-// at the bottom left, white at the bottom right; w by h px.
+// corners draws the picture of every test: red at the top left, green at the
+// top right, blue at the bottom left, white at the bottom right; w by h px.
 func corners(w, h int) *image.RGBA {
 	out := image.NewRGBA(image.Rect(0, 0, w, h))
 	for y := range h {
@@ -46,8 +47,9 @@ func corners(w, h int) *image.RGBA {
 	return out
 }
 
-// asStored lays a picture down so that a viewer has to turn it by orientation:
-// the plain way, from the table of Exif 2.3, 4.6.4: where row 0 and column 0 are.
+// asStored stores a picture so that a viewer has to turn it by orientation: the
+// plain way, from the table of Exif 2.3, 4.6.4, which says where row 0 and
+// column 0 are.
 func asStored(upright *image.RGBA, orientation int) *image.RGBA {
 	w, h := upright.Rect.Dx(), upright.Rect.Dy()
 	at := map[int]func(row, column int) (x, y int){
@@ -74,7 +76,7 @@ func asStored(upright *image.RGBA, orientation int) *image.RGBA {
 	return out
 }
 
-// asJPEG is a JPEG with EXIF in an APP1 segment after the first marker (4.7.2).
+// asJPEG returns a JPEG with EXIF in an APP1 segment after the first marker (4.7.2).
 func asJPEG(t testing.TB, raw image.Image, exif []byte) []byte {
 	t.Helper()
 	var b bytes.Buffer
@@ -89,7 +91,7 @@ func asJPEG(t testing.TB, raw image.Image, exif []byte) []byte {
 	return slices.Concat(b.Bytes()[:2], []byte{0xff, 0xe1}, size, segment, b.Bytes()[2:])
 }
 
-// asPNG is a PNG with EXIF in a chunk eXIf after the header's (PNG, third
+// asPNG returns a PNG with EXIF in a chunk eXIf after the header's (PNG, third
 // edition, 5.3 and 11.3.4.5).
 func asPNG(t testing.TB, raw image.Image, exif []byte) []byte {
 	t.Helper()
@@ -107,7 +109,7 @@ func asPNG(t testing.TB, raw image.Image, exif []byte) []byte {
 	return slices.Concat(b.Bytes()[:header], chunk, b.Bytes()[header:])
 }
 
-// rehash puts the checksum of a PNG's header right.
+// rehash corrects the checksum of a PNG's header.
 func rehash(file []byte) {
 	binary.BigEndian.PutUint32(file[29:], crc32.ChecksumIEEE(file[12:29]))
 }

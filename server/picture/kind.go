@@ -8,18 +8,18 @@ import (
 	"strings"
 )
 
-// kind is one of the kinds of picture that are taken.
+// kind is one of the accepted kinds of picture.
 type kind struct {
 	decode func(io.Reader) (image.Image, error)
 	config func(io.Reader) (image.Config, error)
 	exif   func([]byte) []byte // the EXIF within a file, or nil
 }
 
-// orientation tells how the picture lies in the file: see orientationOf.
+// orientation returns how the picture is stored in the file: see orientationOf.
 func (k kind) orientation(sent []byte) int { return orientationOf(k.exif(sent)) }
 
-// kindOf tells what a file is by its first bytes, as the WHATWG's MIME Sniffing
-// standard has them; its name and what the phone says of it do not count.
+// kindOf returns what a file is by its first bytes, as in the WHATWG's MIME
+// Sniffing standard; its name and what the phone says of it do not count.
 func kindOf(sent []byte) (kind, error) {
 	if len(sent) == 0 {
 		return kind{}, bad("there is no picture", "Take one, or choose it from the phone")

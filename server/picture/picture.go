@@ -1,7 +1,7 @@
-// Package picture develops what a phone sends into pictures that can be kept:
-// it tells what they are by their content, turns them upright, and makes them
-// anew in every size, so that nothing comes along but what is to be seen: no
-// place, no serial number, no second file hidden behind the first.
+// Package picture turns what a phone sends into pictures that can be stored: it
+// recognises their kind by their content, turns them upright, and encodes them
+// again in every size, so that nothing but the visible picture remains: no
+// location, no serial number, no second file hidden behind the first.
 package picture
 
 import (
@@ -23,26 +23,26 @@ import (
 	"golang.org/x/sync/semaphore"
 )
 
-// MaxPixels is the most that a picture may have. The cameras of phones have 12
-// to 50 million; a page with script sends 3 or 4 million. Unpacked, a pixel takes
-// 1.5 to 8 bytes.
+// MaxPixels is how many pixels a picture may have. The cameras of phones have
+// 12 to 50 million; a page with script sends 3 or 4 million. Decoded, a pixel
+// takes 1.5 to 8 bytes.
 const MaxPixels = 50_000_000
 
 // quality of a JPEG in each size, from 1 to 100. Common practice, no source:
-// from 85 on the eye sees no difference.
+// above 85 the eye sees no difference.
 var quality = map[photo.Size]int{photo.Full: 85, photo.Page: 82, photo.Thumb: 78}
 
-// Developer makes pictures. It is safe for many at once: as many are worked on
-// together as have MaxPixels between them, the others wait, so that a site that
-// comes back into signal does not fill the memory.
+// Developer makes pictures. It is safe for concurrent use: it works on as many
+// at a time as have MaxPixels between them, and the others wait, so that a site
+// that regains signal does not fill the memory.
 type Developer struct{ pixels *semaphore.Weighted }
 
-// NewDeveloper makes a developer.
+// NewDeveloper returns a developer.
 func NewDeveloper() *Developer { return &Developer{semaphore.NewWeighted(MaxPixels)} }
 
 // Develop makes a picture of what was sent. Faults: BadInput with what to do:
-// it is too big, of another kind, or broken. The error is that of ctx where it
-// ended while others were worked on.
+// it is too big, of another kind, or broken. The error is that of ctx if it
+// ended while waiting.
 func (d *Developer) Develop(ctx context.Context, sent []byte) (*photo.Developed, error) {
 	if len(sent) > photo.MaxBytes {
 		return nil, TooBig()
@@ -76,7 +76,7 @@ func (d *Developer) Develop(ctx context.Context, sent []byte) (*photo.Developed,
 func Make(raw image.Image, orientation int) (*photo.Developed, error) {
 	out := &photo.Developed{Data: map[photo.Size][]byte{}}
 	upright := turned(scaled(raw, photo.Full), orientation)
-	for _, size := range photo.Sizes { // each is made of the one before
+	for _, size := range photo.Sizes { // each is made from the one before
 		upright = scaled(upright, size)
 		var b bytes.Buffer
 		if err := jpeg.Encode(&b, upright, &jpeg.Options{Quality: quality[size]}); err != nil {
@@ -91,9 +91,9 @@ func Make(raw image.Image, orientation int) (*photo.Developed, error) {
 	return out, nil
 }
 
-// scaled is the picture in a size, on white paper where one can see through it.
-// It comes down by halves, so that each of its pixels counts: ApproxBiLinear
-// looks at four, and needs no memory besides the picture that it makes.
+// scaled returns the picture in a size, on white where it is transparent. It is
+// halved step by step, so that each pixel counts: ApproxBiLinear looks at four,
+// and needs no memory besides the result.
 func scaled(raw image.Image, size photo.Size) *image.RGBA {
 	from := raw.Bounds()
 	w, h := size.Fit(from.Dx(), from.Dy())
@@ -118,7 +118,7 @@ func onPaper(raw image.Image, w, h int) *image.RGBA {
 // ErrTooBig is the cause of the fault that TooBig returns.
 var ErrTooBig = errors.New("picture too big")
 
-// TooBig is the fault of a picture of over 15 MiB.
+// TooBig returns the fault of a picture of over 15 MiB.
 func TooBig() error {
 	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.", Err: ErrTooBig,
 		Fields: []fault.Field{{Path: "picture", Wrong: "the picture is over 15 MB",

@@ -27,7 +27,7 @@ func develop(t *testing.T, sent []byte) *photo.Developed {
 	return made
 }
 
-// upright fails where a JPEG does not show the corners as corners has them.
+// upright fails if a JPEG does not show the corners as corners draws them.
 func upright(t *testing.T, data []byte, w, h int) {
 	t.Helper()
 	got, err := jpeg.Decode(bytes.NewReader(data))
@@ -52,8 +52,8 @@ func near(a, b color.Color) bool {
 	return !far(r, r2) && !far(g, g2) && !far(bl, bl2)
 }
 
-// However the camera was held, and in whichever file and byte order it says so,
-// the picture comes out upright, in three sizes, and nothing else comes along.
+// However the camera was held, and whatever file and byte order say so, the
+// picture comes out upright, in three sizes, and nothing else remains.
 func TestUprightAndNothingBesides(t *testing.T) {
 	for orientation := 1; orientation <= 8; orientation++ {
 		for _, order := range []binary.ByteOrder{binary.LittleEndian, binary.BigEndian} {
@@ -76,7 +76,7 @@ func TestUprightAndNothingBesides(t *testing.T) {
 	}
 }
 
-// A lossless WebP of 1 by 1 px: RIFF, WEBP, VP8L, as RFC 9649, 2.6, lays it out
+// A lossless WebP of 1 by 1 px: RIFF, WEBP, VP8L, laid out as in RFC 9649, 2.6
 // (the bytes from memory).
 const tinyWebP = "UklGRhoAAABXRUJQVlA4TA0AAAAvAAAAEAcQERGIiP4HAA=="
 
@@ -91,8 +91,8 @@ func TestWebPIsTaken(t *testing.T) {
 	}
 }
 
-// What is on record of a picture is what is stored of it, and the same picture
-// returns the same bytes.
+// The record of a picture matches what is stored, and the same picture gives
+// the same bytes.
 func TestSizesAndSum(t *testing.T) {
 	sent := asJPEG(t, corners(3000, 2000), nil)
 	made, again := develop(t, sent), develop(t, sent)
@@ -109,7 +109,7 @@ func TestSizesAndSum(t *testing.T) {
 	}
 }
 
-// What one can see through lies on white paper.
+// What is transparent becomes white.
 func TestWhiteUnderneath(t *testing.T) {
 	made := develop(t, asPNG(t, image.NewNRGBA(image.Rect(0, 0, 40, 30)), nil))
 	got, err := jpeg.Decode(bytes.NewReader(made.Data[photo.Full]))
@@ -118,8 +118,8 @@ func TestWhiteUnderneath(t *testing.T) {
 	}
 }
 
-// Each thing that cannot be kept is refused with what to do, and a picture that
-// would fill the memory is refused before it is unpacked.
+// Everything that cannot be stored is refused with what to do, and a picture
+// that would fill the memory is refused before it is decoded.
 func TestRefusals(t *testing.T) {
 	whole := asJPEG(t, corners(400, 300), nil)
 	bomb := asPNG(t, corners(4, 4), nil)
@@ -148,7 +148,7 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-// Who waits for others' pictures and goes away is not kept waiting.
+// Whoever waits for others' pictures and goes away is not kept waiting.
 func TestWaitingEnds(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
@@ -158,7 +158,7 @@ func TestWaitingEnds(t *testing.T) {
 	}
 }
 
-// Whatever comes is made into a picture that can be read, or refused.
+// Any input becomes a picture that can be read, or is refused.
 func FuzzDevelop(f *testing.F) {
 	f.Add(asJPEG(f, corners(16, 12), exif(binary.BigEndian, 6)))
 	f.Add(asPNG(f, corners(16, 12), exif(binary.LittleEndian, 3)))

@@ -6,8 +6,8 @@ import (
 	"image"
 )
 
-// orientationOf reads the orientation out of EXIF: the tag 0x0112 of its first
-// directory (Exif 2.3, JEITA CP-3451C, 4.6.4), 1 to 8. It is 1, upright, where
+// orientationOf reads the orientation from EXIF: the tag 0x0112 of its first
+// directory (Exif 2.3, JEITA CP-3451C, 4.6.4), 1 to 8. It is 1, upright, if
 // there is none or it cannot be read.
 func orientationOf(exif []byte) int {
 	if len(exif) < 8 {
@@ -61,12 +61,12 @@ func inPNG(file []byte) []byte { return chunk(file, 8, binary.BigEndian, false, 
 // inWebP finds EXIF in the chunk EXIF (RFC 9649, 2.7.1.5).
 func inWebP(file []byte) []byte {
 	exif := chunk(file, 12, binary.LittleEndian, true, "EXIF")
-	out, _ := bytes.CutPrefix(exif, []byte("Exif\x00\x00")) // some write it, though it does not belong there
+	out, _ := bytes.CutPrefix(exif, []byte("Exif\x00\x00")) // some write this prefix, though it does not belong there
 	return out
 }
 
-// chunk finds a chunk by its name in a row of them: in a PNG size, name, data,
-// checksum; in a RIFF name, size, data, padded to an even size.
+// chunk finds a chunk by its name in a series of them: in a PNG size, name,
+// data, checksum; in a RIFF name, size, data, padded to an even size.
 func chunk(file []byte, at int, order binary.ByteOrder, riff bool, want string) []byte {
 	for at >= 0 && at+8 <= len(file) {
 		size, name := uint64(order.Uint32(file[at:])), string(file[at+4:at+8])
@@ -87,10 +87,10 @@ func chunk(file []byte, at int, order binary.ByteOrder, riff bool, want string) 
 	return nil
 }
 
-// turned is the picture turned upright. orientation tells where its first row
-// and first column belong: 1 top and left, 2 top and right, 3 bottom and right,
-// 4 bottom and left, 5 left and top, 6 right and top, 7 right and bottom, 8 left
-// and bottom (Exif 2.3, 4.6.4).
+// turned returns the picture turned upright. orientation says where its first
+// row and first column belong: 1 top and left, 2 top and right, 3 bottom and
+// right, 4 bottom and left, 5 left and top, 6 right and top, 7 right and
+// bottom, 8 left and bottom (Exif 2.3, 4.6.4).
 func turned(raw *image.RGBA, orientation int) *image.RGBA {
 	if orientation < 2 || orientation > 8 {
 		return raw

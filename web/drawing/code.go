@@ -13,9 +13,9 @@ import (
 const quiet = 4
 
 // Code draws a text as a QR code: black on white by day and by night, because
-// readers look for dark on light. says is what it is to whoever cannot see it.
-// A module is one unit. It mends up to 15 % of what dust and creases hide (level
-// M). The error is that of a text that is too long, some 2,300 letters.
+// readers look for dark on light. says describes it to those who cannot see it.
+// A module is one unit. It corrects up to 15 % of damage by dust and creases
+// (level M). The error is that of a text that is too long, some 2,300 letters.
 func Code(text, says string) (template.HTML, error) {
 	q, err := qrcode.New(text, qrcode.Medium)
 	if err != nil {
@@ -37,7 +37,8 @@ func Code(text, says string) (template.HTML, error) {
 		}
 	}
 	return template.HTML(fmt.Sprintf(
-		`<svg xmlns="http://www.w3.org/2000/svg" class="code" viewBox="0 0 %d %d" role="img" aria-label="%s" shape-rendering="crispEdges">`+
+		`<svg xmlns="http://www.w3.org/2000/svg" class="code" viewBox="0 0 %d %d" role="img" aria-label="%s" `+
+			`shape-rendering="crispEdges">`+
 			`<rect width="%d" height="%d" fill="#fff"/><path fill="#000" d="%s"/></svg>`, size, size,
 		template.HTMLEscapeString(says), size, size, dark.String())), nil
 }

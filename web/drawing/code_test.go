@@ -60,8 +60,8 @@ const finder = `
 #######-
 --------`
 
-// The drawing is a QR code: of a size that there is, with its three corners, its
-// timing lines and its quiet zone, dark where the library has it dark.
+// The drawing is a QR code: of a valid size, with its three corners, its timing
+// lines and its quiet zone, dark where the library has it dark.
 func TestCode(t *testing.T) {
 	for _, text := range []string{"https://lathmark.example/invited/" + strings.Repeat("Ab-_", 16), "x",
 		strings.Repeat("ü", 500)} {

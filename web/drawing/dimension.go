@@ -24,13 +24,13 @@ type dimString struct {
 	items []reading
 }
 
-// stringsPerSide is how many strings one side of the sheet takes; what is left
-// over stands in the schedule.
+// stringsPerSide is how many strings one side of the sheet takes; the rest is
+// in the schedule only.
 const stringsPerSide = 3
 
-// strings groups the offsets and says which strings go below the plan and
-// which to its left. Offsets from slanted faces and from points go beside
-// their positions.
+// strings groups the offsets and decides which strings go below the plan and
+// which to its left. Offsets from slanted faces and from points go beside their
+// positions.
 func (s *sheet) strings() (below, left []dimString) {
 	for _, g := range s.groups() {
 		switch n := s.normal(g.datum); {
@@ -44,7 +44,7 @@ func (s *sheet) strings() (below, left []dimString) {
 	return below, left
 }
 
-// groups are the strings, the fullest first.
+// groups returns the strings, the fullest first.
 func (s *sheet) groups() []dimString {
 	var groups []dimString
 	for _, r := range s.readings() {
@@ -61,7 +61,7 @@ func (s *sheet) groups() []dimString {
 	return groups
 }
 
-// readings are the offsets of the mode. Those from a fixed line lose their
+// readings returns the offsets of the mode. Those from a fixed line lose their
 // sign: the drawing shows the side.
 func (s *sheet) readings() []reading {
 	if s.Mode == SetOut {
@@ -78,8 +78,8 @@ func (s *sheet) readings() []reading {
 	return all
 }
 
-// marks are the offsets to mark today; those that a set-out line serves are
-// left to the line.
+// marks returns the offsets to mark today, without those that a set-out line
+// covers.
 func (s *sheet) marks() []reading {
 	var all []reading
 	for i, sp := range s.spots {
@@ -108,7 +108,7 @@ func (s *sheet) onLine(position, datum int) bool {
 	return false
 }
 
-// readState is a state in words; what no layer covers has none, and a face
+// readState returns a state in words; what no layer covers has none, and a face
 // with layers and no state has an unrecorded one.
 func readState(d roomsheet.Datum, state string) string {
 	switch {
@@ -138,7 +138,7 @@ func (s *sheet) datumOf(id string) int {
 	return -1
 }
 
-// normal is the direction into the room of a datum's line, on the sheet.
+// normal returns the direction into the room of a datum's line, on the sheet.
 func (s *sheet) normal(datum int) spotXY {
 	d := s.Surface.Datums[datum]
 	if d.Line == nil {
@@ -148,8 +148,8 @@ func (s *sheet) normal(datum int) spotXY {
 	return spotXY{l.dy, -l.dx}
 }
 
-// foot is where an offset starts: on the datum, out by the layers of the state
-// it was read in.
+// foot returns where an offset starts: on the datum, moved out by the layers of
+// the state it was read in.
 func (s *sheet) foot(r reading) spotXY {
 	d := s.Surface.Datums[r.datum]
 	p := s.at(s.spots[r.spot].at)
@@ -176,8 +176,8 @@ func (s *sheet) title(d dimString) string {
 	return t
 }
 
-// tick is one figure of a string: where it stands and what it reads. Readings
-// that fall within a few units of each other share a tick.
+// tick is one figure of a string: its place and its value. Readings that fall
+// within a few units of each other share a tick.
 type tick struct {
 	at     float64
 	lo, hi float64
@@ -215,5 +215,5 @@ func (t tick) figure() string {
 	return lo + "–" + hi
 }
 
-// whole is a length in whole millimetres.
+// whole returns a length in whole millimetres.
 func whole(mm float64) string { return num(math.Round(mm)) }

@@ -4,9 +4,9 @@
 // strings that name the datum and its state.
 //
 // The first face lies along the foot of the sheet. Everything is drawn to one
-// scale but for two things, which the sheet says: ellipses are Magnify times
-// as large, and layers behind a face are as thick as the eye needs. The drawing
-// carries classes, not styles; the stylesheet says how a class looks.
+// scale with two exceptions, which the sheet mentions: ellipses are Magnify
+// times as large, and layers behind a face are as thick as the eye needs. The
+// drawing carries classes, not styles; the stylesheet says how a class looks.
 package drawing
 
 import (
@@ -32,20 +32,20 @@ const (
 // Plan is all that one drawing is made from.
 type Plan struct {
 	Surface roomsheet.Surface
-	// Answer is what the geometry made of the surface, its slices parallel to
-	// those of Surface; nil where nothing was worked out yet.
+	// Answer is the geometry's answer for the surface, its slices parallel to
+	// those of Surface; nil if nothing was worked out yet.
 	Answer *geometry.Answer
 	Mode   Mode
-	// Title is the surface in words, for those who cannot see the drawing;
-	// "" is its id.
+	// Title describes the surface for those who cannot see the drawing; ""
+	// means its id.
 	Title string
 	// Names are the datums' names as people say them ("south wall"), by the
-	// datum's id; an id without a name stands for itself.
+	// datum's id; an id without a name is used itself.
 	Names map[string]string
 	// Planned is where positions were planned, by id. A position that is not
 	// determinate is drawn there, dashed.
 	Planned map[string]roomsheet.Point
-	// Words stand beside a position's label, by id: "held", "found".
+	// Words are written beside a position's label, by id: "held", "found".
 	Words map[string]string
 	// Elsewhere is the address of the page that has the schedule's lines, by
 	// kind ("position", "datum", "timber"); a kind without one has its lines on
@@ -55,15 +55,15 @@ type Plan struct {
 
 // Sizes on the sheet, in drawing units (about a CSS pixel at full width).
 const (
-	across    = 640.0 // width of the room at most
-	upright   = 620.0 // height of the room at most
+	across    = 640.0 // largest width of the room
+	upright   = 620.0 // largest height of the room
 	wallDepth = 26.0
 	rowDepth  = 60.0 // one dimension string
 	nameDepth = 30.0 // the walls' names
 	rim       = 12.0
 )
 
-// sheet is a drawing in the making.
+// sheet is a drawing in progress.
 type sheet struct {
 	Plan
 	view
@@ -111,7 +111,7 @@ func (p Plan) inWords() string {
 	return p.Surface.ID
 }
 
-// placed are the places that the view must hold.
+// placed returns the places that the view must contain.
 func (p Plan) placed() []geometry.Vec {
 	var all []geometry.Vec
 	for _, q := range p.Surface.Positions {
@@ -122,7 +122,7 @@ func (p Plan) placed() []geometry.Vec {
 	return all
 }
 
-// placeOf is where a position is drawn: where its measurements put it, else
+// placeOf returns where a position is drawn: where its measurements put it, else
 // where it was planned.
 func (p Plan) placeOf(id string) (at geometry.Vec, measured, ok bool) {
 	for i, q := range p.Surface.Positions {
@@ -136,8 +136,8 @@ func (p Plan) placeOf(id string) (at geometry.Vec, measured, ok bool) {
 	return geometry.Vec{}, false, false
 }
 
-// Unplaced are the ids of the positions that have no place on the plan yet, in
-// the order of the schedule.
+// Unplaced returns the ids of the positions that have no place on the plan yet,
+// in the order of the schedule.
 func (p Plan) Unplaced() []string {
 	var ids []string
 	for _, q := range p.Surface.Positions {
@@ -155,7 +155,7 @@ func (p Plan) name(datum string) string {
 	return datum
 }
 
-// layOut leaves room for the names and the dimension strings.
+// layOut reserves space for the names and the dimension strings.
 func (s *sheet) layOut(below, left int) {
 	s.ox = rim + float64(left)*rowDepth + nameDepth + wallDepth
 	s.oy = rim + nameDepth + wallDepth
@@ -168,7 +168,8 @@ func (s *sheet) open() {
 	if s.Mode == SetOut {
 		mode = "set-out"
 	}
-	s.out.put(`<svg xmlns="http://www.w3.org/2000/svg" class="plan plan-%s" viewBox="0 0 %s %s" role="group" aria-label="Plan of the %s">`,
+	s.out.put(`<svg xmlns="http://www.w3.org/2000/svg" class="plan plan-%s" viewBox="0 0 %s %s" role="group" `+
+		`aria-label="Plan of the %s">`,
 		mode, num(s.width), num(s.height), text(s.inWords()))
 	s.out.put(`<defs>`)
 	for _, h := range hatchings {
@@ -194,7 +195,7 @@ func (s *sheet) drawScale() {
 	}
 }
 
-// shown are the hatchings in use.
+// shown returns the hatchings in use.
 func (s *sheet) shown() []hatching {
 	used := map[string]bool{"solid": len(s.walls) > 0}
 	for _, w := range s.walls {

@@ -15,7 +15,7 @@ import (
 	"lathmark/domain/words"
 )
 
-// room is a rectangle of w by h whose first face runs from the given corner.
+// room returns a rectangle of w by h whose first face runs from the given corner.
 func room(w, h, turn float64) roomsheet.Surface {
 	c, s := math.Cos(turn), math.Sin(turn)
 	at := func(x, y float64) roomsheet.Point { return roomsheet.Point{x*c - y*s, x*s + y*c} }
@@ -169,8 +169,8 @@ func TestScaleHolds(t *testing.T) {
 	}
 }
 
-// TestSetOutDrawsTheMovedHole: in that mode the hole stands where it is to be
-// cut, with today's offsets.
+// TestSetOutDrawsTheMovedHole: in that mode the hole is where it is to be cut,
+// with today's offsets.
 func TestSetOutDrawsTheMovedHole(t *testing.T) {
 	surface := room(3600, 2400, 0)
 	record := string(Plan{Surface: surface, Answer: answer(0)}.SVG())

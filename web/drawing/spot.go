@@ -11,8 +11,8 @@ import (
 // chi2At95 is the 95 % point of chi-square with two degrees of freedom.
 const chi2At95 = 5.991464547107979
 
-// Ellipse95 is the 95 % ellipse of a covariance: a covariance that is not
-// positive returns an ellipse with a zero semi-axis, never NaN.
+// Ellipse95 returns the 95 % ellipse of a covariance: a covariance that is not
+// positive has an ellipse with a zero semi-axis, never NaN.
 func Ellipse95(c geometry.Cov) geometry.Ellipse {
 	mean, half := (c.UU+c.VV)/2, (c.UU-c.VV)/2
 	r := math.Hypot(half, c.UV)
@@ -97,8 +97,8 @@ func (a box) over(b box) float64 {
 	return w * h
 }
 
-// labelSpot writes at the first of four corners of the symbol where nothing
-// stands yet, or where least stands.
+// labelSpot writes at the first free one of the symbol's four corners, or at
+// the emptiest.
 func (s *sheet) labelSpot(own int, p spotXY, label string) {
 	long := 12 * float64(len(label))
 	best, least := 0, math.Inf(1)
@@ -120,7 +120,7 @@ func (s *sheet) labelSpot(own int, p spotXY, label string) {
 	}
 }
 
-// crowding is how much of a place is taken by other symbols, by labels, or
+// crowding returns how much of a place is taken by other symbols, by labels, or
 // lies outside the room.
 func (s *sheet) crowding(own int, c box) float64 {
 	o := math.Max(0, s.ox-c.x0)*20 + math.Max(0, c.x1-s.ox-s.w)*20
@@ -168,7 +168,7 @@ func (s *sheet) drawEllipse(sp spot, p spotXY) {
 		num(p.x), num(p.y), num(e.A*k), num(e.B*k), num(deg), num(p.x), num(p.y))
 }
 
-// Note says what the ellipses are and how much they are enlarged.
+// Note returns what the ellipses are and how much they are enlarged.
 func Note() string {
 	return fmt.Sprintf("Dotted ring: the tail is in it 19 times in 20; drawn %d times as large. Layers behind a face "+
 		"are not to scale.", Magnify)

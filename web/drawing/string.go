@@ -44,7 +44,7 @@ func (s *sheet) drawLeft(d dimString, row int) {
 // figureWidth is about how long a figure is on the sheet.
 const figureWidth = 44.0
 
-// lift moves a figure off the one before it where the two would overlap.
+// lift moves a figure off the one before it if the two would overlap.
 func lift(ticks []tick, i int) float64 {
 	up := 0.0
 	for k := 1; k <= i; k++ {
@@ -109,7 +109,8 @@ func (s *sheet) between(a, b spotXY, value float64, what string) {
 	s.out.put(`<text class="figure" x="%s" y="%s" dy="-5" text-anchor="middle" transform="rotate(%s %s)">%s</text>`,
 		num(mx), num(my), num(deg), place, whole(value))
 	if what != "" {
-		s.out.put(`<text class="small" x="%s" y="%s" dy="15" text-anchor="middle" transform="rotate(%s %s)"><tspan class="more">%s</tspan></text>`,
+		s.out.put(`<text class="small" x="%s" y="%s" dy="15" text-anchor="middle" transform="rotate(%s %s)">`+
+			`<tspan class="more">%s</tspan></text>`,
 			num(mx), num(my), num(deg), place, text(what))
 	}
 	s.out.put("</g>")
@@ -144,8 +145,8 @@ func (s *sheet) drawLines() {
 	}
 }
 
-// lineLabel writes along a set-out line from a to b, in the widest stretch that
-// no position stands in.
+// lineLabel writes along a set-out line from a to b, in the widest stretch
+// without a position.
 func (s *sheet) lineLabel(a, b spotXY, label, more string) {
 	if b.x < a.x-1 || (b.x < a.x+1 && b.y > a.y) {
 		a, b = b, a
@@ -171,7 +172,8 @@ func (s *sheet) lineLabel(a, b spotXY, label, more string) {
 	if 2*half > hi-lo-30 {
 		up = 17 // over the symbols
 	}
-	s.out.put(`<text class="laser-text" x="%s" y="%s" dy="%s" text-anchor="middle" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
+	s.out.put(`<text class="laser-text" x="%s" y="%s" dy="%s" text-anchor="middle" transform="rotate(%s %s `+
+		`%s)">%s<tspan class="more">%s</tspan></text>`,
 		num(x), num(y), num(-up), num(degrees(a, b)), num(x), num(y), text(label), text(more))
 	s.taken = append(s.taken, box{x - half*math.Abs(l.dx) - 8, y - half*math.Abs(l.dy) - up - 15,
 		x + half*math.Abs(l.dx) + 8, y + half*math.Abs(l.dy) + 4 - up + 5})

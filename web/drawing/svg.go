@@ -74,11 +74,11 @@ func anchor(parts ...string) string {
 	return b.String()
 }
 
-// RowAnchor is the id of the line of a schedule that tells about a thing of a
+// RowAnchor returns the id of the line of a schedule that is about a thing of a
 // surface. Kind is "position", "datum" or "timber".
 func RowAnchor(surface, kind, id string) string { return anchor("row", surface, kind, id) }
 
-// PlanAnchor is the id of the same thing on the plan.
+// PlanAnchor returns the id of the same thing on the plan.
 func PlanAnchor(surface, kind, id string) string { return anchor("plan", surface, kind, id) }
 
 // link opens a group that leads to the thing's line in the schedule.

@@ -21,8 +21,8 @@ func (s *sheet) drawTimbers() {
 	}
 }
 
-// nameTimber writes beside the end that is higher on the sheet, or further
-// left for one that lies level.
+// nameTimber writes beside the end that is higher on the sheet, or further left
+// if the timber is level.
 func (s *sheet) nameTimber(id string, a, b spotXY) {
 	if b.y < a.y-1 || (math.Abs(b.y-a.y) <= 1 && b.x < a.x) {
 		a, b = b, a

@@ -19,7 +19,7 @@ type view struct {
 	ox, oy     float64 // of the room's top left corner on the sheet
 }
 
-// newView fits the surface and the places on the sheet.
+// newView fits the surface and the places onto the sheet.
 func newView(s roomsheet.Surface, also []geometry.Vec) view {
 	v := view{cos: 1}
 	if a, b, ok := firstFace(s); ok {
@@ -67,13 +67,13 @@ func (v view) turn(p geometry.Vec) (x, y float64) {
 	return p.U*v.cos - p.V*v.sin, p.U*v.sin + p.V*v.cos
 }
 
-// at is where a place of the surface falls on the sheet.
+// at returns where a place of the surface falls on the sheet.
 func (v view) at(p geometry.Vec) spotXY {
 	x, y := v.turn(p)
 	return spotXY{v.ox + (x-v.minX)*v.scale, v.oy + (v.maxY-y)*v.scale}
 }
 
-// degrees is how far text along a line must be turned to stay readable: above
+// degrees returns how far text along a line must be turned to stay readable: above
 // -90 and up to 90, clockwise as SVG counts.
 func degrees(a, b spotXY) float64 {
 	d := math.Atan2(b.y-a.y, b.x-a.x) * 180 / math.Pi
@@ -100,7 +100,7 @@ func through(a, b spotXY) line2 {
 	return line2{a, (b.x - a.x) / l, (b.y - a.y) / l}
 }
 
-// out is the line moved d units to its right, which on the sheet, for a face
+// out returns the line moved d units to its right, which on the sheet, for a face
 // with the room on its left, is out of the room.
 func (l line2) out(d float64) line2 {
 	l.p.x -= l.dy * d
@@ -108,7 +108,7 @@ func (l line2) out(d float64) line2 {
 	return l
 }
 
-// meet is where two lines cross; ok is false where they hardly do.
+// meet returns where two lines cross; ok is false if they hardly do.
 func (l line2) meet(m line2) (spotXY, bool) {
 	den := l.dx*m.dy - l.dy*m.dx
 	if math.Abs(den) < 0.05 {

@@ -7,8 +7,8 @@ import (
 	"lathmark/domain/words"
 )
 
-// hatching is one filling of a cut through something, after the idea of
-// ISO 128: a direction and a spacing for each material.
+// hatching is the fill of a section through something, after the idea of ISO
+// 128: a direction and a spacing for each material.
 type hatching struct {
 	name string
 	word string // in the legend
@@ -16,11 +16,15 @@ type hatching struct {
 	body string
 }
 
-// hatchings: what stands before any layer, then the layers by their stage.
+// hatchings lists the fill of what is there before any layer, then those of the
+// layers by their stage.
 var hatchings = []hatching{
-	{"solid", "wall", 9, `<rect class="cut" width="9" height="9"/><path class="hatch" d="M-1 10L10 -1M-1 1L1 -1M8 10L10 8"/>`},
-	{"boarding", "boards", 6, `<rect class="cut" width="6" height="6"/><path class="hatch" d="M-1 -1L7 7M5 -1L7 1M-1 5L1 7"/>`},
-	{"plaster", "plaster", 5, `<rect class="cut" width="5" height="5"/><circle class="stipple" cx="1.2" cy="1.2" r="0.7"/><circle class="stipple" cx="3.7" cy="3.7" r="0.7"/>`},
+	{"solid", "wall", 9, `<rect class="cut" width="9" height="9"/>` +
+		`<path class="hatch" d="M-1 10L10 -1M-1 1L1 -1M8 10L10 8"/>`},
+	{"boarding", "boards", 6, `<rect class="cut" width="6" height="6"/>` +
+		`<path class="hatch" d="M-1 -1L7 7M5 -1L7 1M-1 5L1 7"/>`},
+	{"plaster", "plaster", 5, `<rect class="cut" width="5" height="5"/>` +
+		`<circle class="stipple" cx="1.2" cy="1.2" r="0.7"/><circle class="stipple" cx="3.7" cy="3.7" r="0.7"/>`},
 	{"finish", "finish", 5, `<rect class="cut" width="5" height="5"/><path class="hatch" d="M0 2.5H5M2.5 0V5"/>`},
 }
 
@@ -39,10 +43,10 @@ func (s *sheet) hatchID(name string) string { return anchor("hatch", s.Surface.I
 type wall struct {
 	index      int // of the datum
 	datum      roomsheet.Datum
-	prev, next int // walls that share a corner, -1 where none does
+	prev, next int // walls that share a corner, -1 if none does
 }
 
-// cornerGap is how far apart, in mm, two ends may be and still be one corner.
+// cornerGap is how far apart, in mm, two ends may be and still form one corner.
 const cornerGap = 30.0
 
 func (s *sheet) sections() []wall {
@@ -64,7 +68,7 @@ func (s *sheet) sections() []wall {
 
 func apart(a, b roomsheet.Point) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
-// layersOn are the layers that are on today, outermost last, and the rest.
+// layersOn returns the layers that are on today, outermost last, and the rest.
 func layersOn(d roomsheet.Datum) (on, planned []roomsheet.Layer) {
 	for i, l := range d.Layers {
 		if l.ID == d.Now {
@@ -82,7 +86,7 @@ func thickness(layers []roomsheet.Layer) float64 {
 	return t
 }
 
-// today is the line of a wall's face as it is now, and its two ends.
+// today returns the line of a wall's face as it is now, and its two ends.
 func (s *sheet) today(w wall) (line2, spotXY, spotXY) {
 	on, _ := layersOn(w.datum)
 	l := s.faceLine(w, thickness(on))
@@ -105,12 +109,12 @@ func (s *sheet) plainToday(w wall) line2 {
 	return s.faceLine(w, thickness(on))
 }
 
-// faceLine is a wall's line with t millimetres of layers on.
+// faceLine returns a wall's line with t millimetres of layers on.
 func (s *sheet) faceLine(w wall, t float64) line2 {
 	return through(s.at(vec(w.datum.Line[0])), s.at(vec(w.datum.Line[1]))).out(-t * s.scale)
 }
 
-// band is the strip of a wall from d0 to d1 units behind its face, cut off
+// band returns the strip of a wall from d0 to d1 units behind its face, cut
 // along the mitres to its neighbours.
 func (s *sheet) band(w wall, d0, d1 float64) []spotXY {
 	l, a, b := s.today(w)
@@ -133,10 +137,10 @@ func (s *sheet) band(w wall, d0, d1 float64) []spotXY {
 	return pts
 }
 
-// square is the line through p square to l.
+// square returns the line through p perpendicular to l.
 func square(p spotXY, l line2) line2 { return line2{p, -l.dy, l.dx} }
 
-// mitre is the line from an inside corner to the outside corner.
+// mitre returns the line from an inside corner to the outside corner.
 func (s *sheet) mitre(corner spotXY, l, m line2) line2 {
 	if q, ok := l.out(wallDepth).meet(m.out(wallDepth)); ok {
 		return through(corner, q)
@@ -169,13 +173,13 @@ func (s *sheet) drawWalls() {
 	}
 }
 
-// project is the foot of p on l.
+// project returns the foot of p on l.
 func project(p spotXY, l line2) spotXY {
 	t := (p.x-l.p.x)*l.dx + (p.y-l.p.y)*l.dy
 	return spotXY{l.p.x + t*l.dx, l.p.y + t*l.dy}
 }
 
-// nameWall writes the wall's name behind it, where the wall is long enough.
+// nameWall writes the wall's name behind it, if the wall is long enough.
 func (s *sheet) nameWall(w wall, a, b spotXY) {
 	name, state := s.name(w.datum.ID), ", "+words.StateOf(w.datum.Now)
 	room := dist(a, b)
@@ -188,6 +192,7 @@ func (s *sheet) nameWall(w wall, a, b spotXY) {
 	deg := degrees(a, b)
 	l := through(a, b).out(wallDepth + 15)
 	mid := project(spotXY{(a.x + b.x) / 2, (a.y + b.y) / 2}, l)
-	s.out.put(`<text class="name" x="%s" y="%s" text-anchor="middle" dominant-baseline="central" transform="rotate(%s %s %s)">%s<tspan class="more">%s</tspan></text>`,
+	s.out.put(`<text class="name" x="%s" y="%s" text-anchor="middle" dominant-baseline="central" transform="rotate(%s `+
+		`%s %s)">%s<tspan class="more">%s</tspan></text>`,
 		num(mid.x), num(mid.y), num(deg), num(mid.x), num(mid.y), text(name), text(state))
 }

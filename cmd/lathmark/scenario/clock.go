@@ -17,13 +17,13 @@ func (c *clock) now() time.Time {
 	return c.at
 }
 
-// day is the first moment of a day.
+// day returns the first moment of a day.
 func day(t time.Time) time.Time {
 	y, m, d := t.UTC().Date()
 	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
-// before is a moment of the n-th working day before today; clock is like
+// before returns a moment of the n-th working day before today; clock is like
 // "08:10". Nobody works on Saturdays and Sundays.
 func (c *clock) before(n int, clock string) time.Time {
 	at := c.today

@@ -170,7 +170,7 @@ func (s *story) open(by *firm.Person, position string, outcome words.Outcome, sa
 	}
 }
 
-// hole is the last hole that was cut at a position.
+// hole returns the last hole that was cut at a position.
 func (s *story) hole(position string) (id.Opening, error) {
 	p, _, err := s.position(position)
 	if err != nil {

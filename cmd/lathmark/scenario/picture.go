@@ -40,7 +40,7 @@ func scene(s *room.Surface, timbers []room.Timber, tails []roomsheet.Point) imag
 	return out
 }
 
-// seenAt is the colour at a place of the surface.
+// seenAt returns the colour at a place of the surface.
 func seenAt(at roomsheet.Point, timbers []room.Timber, tails []roomsheet.Point) color.RGBA {
 	for _, t := range tails {
 		switch r := math.Hypot(at[0]-t[0], at[1]-t[1]); {

@@ -41,7 +41,7 @@ func (s *story) left(j *standing.Standing, err error) error {
 	return err
 }
 
-// of is the room's id; it is there from draw on.
+// of returns the room's id; it is there from draw on.
 func (s *story) of() id.Room { return s.at.Record.ID }
 
 // draw draws the room.

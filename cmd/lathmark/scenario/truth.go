@@ -42,7 +42,7 @@ func newTruth() truth {
 	return truth{map[id.Position]roomsheet.Point{}, map[id.Datum]float64{}, map[id.Layer]float64{}}
 }
 
-// tail is where a position's tail really is.
+// tail returns where a position's tail really is.
 func (s *story) tail(p *room.Position) roomsheet.Point {
 	at, known := s.truth.tails[p.ID]
 	if !known {
@@ -52,7 +52,7 @@ func (s *story) tail(p *room.Position) roomsheet.Point {
 	return at
 }
 
-// wall is how far a face really is inside its line as drawn, mm.
+// wall returns how far a face really is inside its line as drawn, mm.
 func (s *story) wall(d *room.Datum) float64 {
 	if d.Kind != words.Face {
 		return 0
@@ -65,7 +65,7 @@ func (s *story) wall(d *room.Datum) float64 {
 	return off
 }
 
-// thick is how thick a layer really is.
+// thick returns how thick a layer really is.
 func (s *story) thick(l *room.Layer) float64 {
 	t, known := s.truth.layers[l.ID]
 	if !known {
@@ -79,7 +79,7 @@ func (s *story) thick(l *room.Layer) float64 {
 	return t
 }
 
-// cover is what really lies on a face or surface up to a state.
+// cover returns what really lies on a face or surface up to a state.
 func (s *story) cover(layers []room.Layer, state string) float64 {
 	sum := 0.0
 	for i := range layers {
@@ -94,7 +94,7 @@ func (s *story) cover(layers []room.Layer, state string) float64 {
 	return sum
 }
 
-// offset is what a perfect tape would show from a datum as it is today to the
+// offset returns what a perfect tape would show from a datum as it is today to the
 // tail of a position: the model of the room sheet, the other way round.
 func (s *story) offset(p *room.Position, d *room.Datum) (value float64, state, surfaceState string) {
 	at := s.tail(p)

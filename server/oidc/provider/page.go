@@ -17,16 +17,16 @@ var text string
 
 var page = template.Must(template.New("page").Parse(text))
 
-// view is what the page shows: people to choose from, or who one is here.
+// view is what the page shows: accounts to choose from, or the current one.
 type view struct {
 	Style, Request string
 	People         []Person
-	You            string // the name by which one is known here; "": by none
-	Gone           bool   // one has just gone out
+	You            string // the current account's name; "": none
+	Gone           bool   // just signed out
 	Home           string
 }
 
-// cookieName is that of the browser's session here.
+// cookieName is the name of the cookie that holds the browser's session here.
 const cookieName = "account"
 
 // draw answers with the page.
@@ -71,7 +71,7 @@ func file(w http.ResponseWriter, r *http.Request) {
 	_, _ = w.Write(asset.Data) // the browser has gone
 }
 
-// here is the session of the browser.
+// here returns the browser's session.
 func (p *Provider) here(r *http.Request) (s session, cookie string) {
 	c, err := r.Cookie(cookieName)
 	if err != nil {
@@ -82,7 +82,8 @@ func (p *Provider) here(r *http.Request) (s session, cookie string) {
 	return p.sessions[c.Value], c.Value
 }
 
-// who asks who one is, or says it where nobody wants to know.
+// who shows the accounts to choose from if a client asks, or else the current
+// one.
 func (p *Provider) who(w http.ResponseWriter, r *http.Request) {
 	v := view{Request: r.URL.Query().Get("request")}
 	if v.Request == "" {
@@ -101,7 +102,7 @@ func (p *Provider) who(w http.ResponseWriter, r *http.Request) {
 	p.draw(w, v)
 }
 
-// choose takes who one is, and goes on with the request.
+// choose signs in the chosen account and continues the request.
 func (p *Provider) choose(w http.ResponseWriter, r *http.Request) {
 	one, err := p.find(r.Context(), r.PostFormValue("person"))
 	if err != nil || p.form.Check(r) != nil {
@@ -133,15 +134,15 @@ func (p *Provider) cookie(value string, age int) *http.Cookie {
 		Secure: strings.HasPrefix(p.Issuer, "https://"), SameSite: http.SameSiteLaxMode}
 }
 
-// goOut ends the session here, and tells the client.
-func (p *Provider) goOut(w http.ResponseWriter, r *http.Request) {
+// signOut ends the session here, and notifies the client.
+func (p *Provider) signOut(w http.ResponseWriter, r *http.Request) {
 	if p.form.Check(r) != nil {
 		http.Error(w, "This form was sent from another site.", http.StatusForbidden)
 		return
 	}
 	s, cookie := p.here(r)
 	if s.subject != "" {
-		if err := p.say(r.Context(), s); err != nil {
+		if err := p.notifyLogout(r.Context(), s); err != nil {
 			http.Error(w, "Lathmark could not be told. Try again.", http.StatusBadGateway)
 			return
 		}

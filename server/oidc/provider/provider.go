@@ -1,8 +1,7 @@
-// Package provider is an OpenID Connect provider in the process: for the demo,
-// where one chooses who one is and nobody is asked for a password, and for the
-// tests of what it is like to come in with one. The protocol is that of
-// zitadel/oidc, a certified implementation; here are its people, its one client,
-// its keys and its page.
+// Package provider is an in-process OpenID Connect provider: for the demo,
+// where people choose an account and need no password, and for tests of signing
+// in with a provider. The protocol is implemented by zitadel/oidc, which is
+// certified; this package adds people, a single client, keys and a page.
 package provider
 
 import (
@@ -28,31 +27,31 @@ import (
 // Person is somebody with an account here.
 type Person struct {
 	Subject, Name string
-	About         string // a word or two beside the name
+	About         string // a few words beside the name
 	Email         string
-	Unverified    bool // the provider has not made sure of the e-mail
+	Unverified    bool // the provider has not verified the e-mail address
 }
 
-// Client is the server that people come into from here.
+// Client is the server that people sign in to from here.
 type Client struct {
 	ID, Secret string
 	Back       string // where people are sent back to
-	Out        string // what is told when somebody goes out here
-	// Home is where the page of who has gone out leads to.
+	Out        string // what is notified when somebody signs out here
+	// Home is where the page leads after signing out.
 	Home string
 }
 
-// Options is what a provider is made of.
+// Options configures a provider.
 type Options struct {
-	Issuer string // http or https, without a slash at its end
+	Issuer string // http or https, without a trailing slash
 	Client Client
 	People func(context.Context) ([]Person, error)
-	// EmailInToken puts the e-mail into the token, and not only into the answer
-	// of userinfo.
+	// EmailInToken puts the e-mail address into the token, and not only into
+	// the answer of userinfo.
 	EmailInToken bool
 }
 
-// Provider is an http.Handler for everything below its issuer.
+// Provider serves everything below its issuer's address.
 type Provider struct {
 	Options
 	http.Handler
@@ -66,10 +65,10 @@ type Provider struct {
 	sessions map[string]session  // by the browser's cookie
 }
 
-// session is somebody who is known here in one browser.
+// session is somebody signed in here with one browser.
 type session struct{ subject, sid string }
 
-// New makes a provider with a key of its own.
+// New returns a provider with a new key.
 func New(o Options) (*Provider, error) {
 	p := &Provider{Options: o, form: http.NewCrossOriginProtection(), requests: map[string]*request{},
 		codes:  map[string]string{},
@@ -92,7 +91,7 @@ func New(o Options) (*Provider, error) {
 	m.Handle("/", protocol)
 	m.HandleFunc("GET /{$}", p.who)
 	m.HandleFunc("POST /{$}", p.choose)
-	m.HandleFunc("POST "+outPath, p.goOut)
+	m.HandleFunc("POST "+outPath, p.signOut)
 	m.HandleFunc("GET /static/", file)
 	p.Handler = m
 	return p, nil
@@ -100,35 +99,35 @@ func New(o Options) (*Provider, error) {
 
 const outPath = "/out"
 
-// key is one that signs.
+// key is a signing key.
 type key struct {
 	id      string
 	private *ecdsa.PrivateKey
 }
 
-// ID is op.SigningKey and op.Key.
+// ID implements op.SigningKey and op.Key.
 func (k key) ID() string { return k.id }
 
-// SignatureAlgorithm is op.SigningKey.
+// SignatureAlgorithm implements op.SigningKey.
 func (k key) SignatureAlgorithm() jose.SignatureAlgorithm { return jose.ES256 }
 
-// Key is op.SigningKey.
+// Key implements op.SigningKey.
 func (k key) Key() any { return k.private }
 
-// public is the half of a key that everybody may see.
+// public is the public half of a key.
 type public struct{ key }
 
-// Algorithm is op.Key.
+// Algorithm implements op.Key.
 func (k public) Algorithm() jose.SignatureAlgorithm { return jose.ES256 }
 
-// Use is op.Key.
+// Use implements op.Key.
 func (k public) Use() string { return "sig" }
 
-// Key is op.Key.
+// Key implements op.Key.
 func (k public) Key() any { return &k.private.PublicKey }
 
-// Rotate makes a new key, which signs from now on. Tokens under the last one can
-// still be checked; the one before is withdrawn.
+// Rotate makes a new key, which signs from now on. Tokens signed with the last
+// one can still be checked; the one before is withdrawn.
 func (p *Provider) Rotate() error {
 	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
@@ -146,7 +145,7 @@ func (p *Provider) signing() key {
 	return p.keys[len(p.keys)-1]
 }
 
-// Sign signs claims with the key of now.
+// Sign signs claims with the current key.
 func (p *Provider) Sign(claims any) (string, error) {
 	signer, err := op.SignerFromKey(p.signing())
 	if err != nil {
@@ -163,8 +162,9 @@ func (p *Provider) Sign(claims any) (string, error) {
 	return signed.CompactSerialize()
 }
 
-// say tells the client that somebody went out (Back-Channel Logout 1.0, section 2.5).
-func (p *Provider) say(ctx context.Context, s session) error {
+// notifyLogout tells the client that somebody signed out (Back-Channel Logout
+// 1.0, section 2.5).
+func (p *Provider) notifyLogout(ctx context.Context, s session) error {
 	token, err := p.Sign(oidc.NewLogoutTokenClaims(p.Issuer, s.subject, oidc.Audience{p.Client.ID},
 		time.Now().Add(2*time.Minute), random(), s.sid, 0))
 	if err != nil {
@@ -187,14 +187,14 @@ func (p *Provider) say(ctx context.Context, s session) error {
 	return nil
 }
 
-// random is 256 bits as text.
+// random returns 256 random bits as text.
 func random() string {
 	var b [32]byte
 	rand.Read(b[:])
 	return base64.RawURLEncoding.EncodeToString(b[:])
 }
 
-// find returns a person by the subject.
+// find returns the person with a subject.
 func (p *Provider) find(ctx context.Context, subject string) (Person, error) {
 	all, err := p.People(ctx)
 	if err != nil {

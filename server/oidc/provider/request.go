@@ -7,19 +7,20 @@ import (
 	"github.com/zitadel/oidc/v3/pkg/op"
 )
 
-// request is somebody on the way through here. It is op.AuthRequest, and what an
-// access token stands for.
+// request is a sign-in in progress. It implements op.AuthRequest, and is what
+// an access token stands for.
 type request struct {
 	asked *oidc.AuthRequest
 	id    string
 	made  time.Time
-	// Once he has said who he is:
+	// Set once an account was chosen:
 	session
 	at time.Time
 }
 
-// keepRequests is how long somebody may take, and an access token is good.
-const keepRequests = 10 * time.Minute
+// requestLifetime is how long a sign-in may take, and how long an access token
+// is valid.
+const requestLifetime = 10 * time.Minute
 
 func (r *request) GetID() string                      { return r.id }
 func (r *request) GetACR() string                     { return "" }
@@ -43,7 +44,7 @@ func (r *request) GetCodeChallenge() *oidc.CodeChallenge {
 	return &oidc.CodeChallenge{Challenge: r.asked.CodeChallenge, Method: r.asked.CodeChallengeMethod}
 }
 
-// client is the Client as op wants it.
+// client is the Client as op needs it.
 type client struct {
 	Client
 	emailInToken bool
@@ -57,7 +58,9 @@ func (c client) AuthMethod() oidc.AuthMethod         { return oidc.AuthMethodBas
 func (c client) ResponseTypes() []oidc.ResponseType {
 	return []oidc.ResponseType{oidc.ResponseTypeCode}
 }
-func (c client) GrantTypes() []oidc.GrantType                                 { return []oidc.GrantType{oidc.GrantTypeCode} }
+func (c client) GrantTypes() []oidc.GrantType {
+	return []oidc.GrantType{oidc.GrantTypeCode}
+}
 func (c client) LoginURL(id string) string                                    { return "/?request=" + id }
 func (c client) AccessTokenType() op.AccessTokenType                          { return op.AccessTokenTypeBearer }
 func (c client) IDTokenLifetime() time.Duration                               { return 5 * time.Minute }

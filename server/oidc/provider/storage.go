@@ -12,8 +12,8 @@ import (
 	"github.com/zitadel/oidc/v3/pkg/op"
 )
 
-// storage is what op keeps its things in: all of it in memory. Refresh tokens,
-// devices and signed requests are not given out, so what asks for them is refused.
+// storage is op's storage, all of it in memory. Refresh tokens, devices and
+// signed requests are not supported, so asking for them is refused.
 type storage struct{ *Provider }
 
 var errNone = errors.New("there is none")
@@ -23,7 +23,7 @@ func (s storage) CreateAuthRequest(_ context.Context, asked *oidc.AuthRequest, _
 	defer s.mu.Unlock()
 	now := time.Now()
 	for id, r := range s.requests {
-		if now.Sub(r.made) > keepRequests {
+		if now.Sub(r.made) > requestLifetime {
 			delete(s.requests, id)
 		}
 	}
@@ -33,7 +33,7 @@ func (s storage) CreateAuthRequest(_ context.Context, asked *oidc.AuthRequest, _
 		}
 	}
 	for id, r := range s.tokens {
-		if now.Sub(r.made) > keepRequests {
+		if now.Sub(r.made) > requestLifetime {
 			delete(s.tokens, id)
 		}
 	}
@@ -51,7 +51,7 @@ func (s storage) AuthRequestByID(_ context.Context, id string) (op.AuthRequest, 
 	return nil, errNone
 }
 
-// AuthRequestByCode takes the code out: it works once (RFC 6749, section 4.1.2).
+// AuthRequestByCode removes the code: it works once (RFC 6749, section 4.1.2).
 func (s storage) AuthRequestByCode(_ context.Context, code string) (op.AuthRequest, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -86,7 +86,7 @@ func (s storage) CreateAccessToken(_ context.Context, of op.TokenRequest) (strin
 	defer s.mu.Unlock()
 	id := random()
 	s.tokens[id] = r
-	return id, r.made.Add(keepRequests), nil
+	return id, r.made.Add(requestLifetime), nil
 }
 
 func (s storage) CreateAccessAndRefreshTokens(context.Context, op.TokenRequest, string) (string, string, time.Time,
@@ -155,7 +155,7 @@ func (s storage) SetUserinfoFromToken(ctx context.Context, info *oidc.UserInfo, 
 	s.mu.Lock()
 	r := s.tokens[token]
 	s.mu.Unlock()
-	if r == nil || time.Since(r.made) > keepRequests {
+	if r == nil || time.Since(r.made) > requestLifetime {
 		return errNone
 	}
 	return s.fill(ctx, info, r.subject, r.asked.Scopes)

@@ -22,7 +22,7 @@ func (p *Pages) Invited(c echo.Context) error {
 
 func (p *Pages) invited(c echo.Context) (web.InvitedView, error) {
 	code := c.Param("token")
-	i, f, err := p.Firm.Invited(c.Request().Context(), code)
+	i, f, err := p.Firm.InvitationByCode(c.Request().Context(), code)
 	if err != nil {
 		return web.InvitedView{}, err
 	}

@@ -16,7 +16,7 @@ func (p *Pages) AskPasskey(c echo.Context) error {
 	if p.Passkeys == nil {
 		return echo.ErrNotFound
 	}
-	options, err := p.Passkeys.Ask(c.Request().Context())
+	options, err := p.Passkeys.BeginSignIn(c.Request().Context())
 	if err != nil {
 		return err
 	}
@@ -32,7 +32,7 @@ func (p *Pages) ComeWithPasskey(c echo.Context) error {
 	if err != nil {
 		return echo.ErrStatusRequestEntityTooLarge
 	}
-	by, session, err := p.Passkeys.ComeIn(c.Request().Context(), answer)
+	by, session, err := p.Passkeys.SignIn(c.Request().Context(), answer)
 	if err != nil {
 		return err
 	}

@@ -57,7 +57,7 @@ func (p *Pages) Link(c echo.Context) error {
 
 // UseLink uses a one-time link up and starts a session.
 func (p *Pages) UseLink(c echo.Context) error {
-	by, session, err := p.Firm.ComeIn(c.Request().Context(), c.Param("token"))
+	by, session, err := p.Firm.SignIn(c.Request().Context(), c.Param("token"))
 	if fault.KindOf(err) == fault.NotFound {
 		v := web.SignInView{Sheet: p.Sheet(c, "The way in")}
 		v.Next = web.Next{Sentence: "Ask the owner of the firm for a new link."}

@@ -33,12 +33,12 @@ func (p *Pages) Back(c echo.Context) error {
 	attempt := p.Auth.Attempt(c)
 	p.Auth.SetAttempt(c, "")
 	ctx := c.Request().Context()
-	came, err := p.Providers.Back(ctx, c.Param("provider"), attempt, c.QueryParams())
+	came, err := p.Providers.Finish(ctx, c.Param("provider"), attempt, c.QueryParams())
 	if err != nil {
 		return p.notIn(c, err)
 	}
 	if came.Link != "" {
-		by, session, err := p.Firm.ComeInKnown(ctx, came.Link, came.Attempt, came.Proof)
+		by, session, err := p.Firm.SignInAndLink(ctx, came.Link, came.Attempt, came.Proof)
 		if err != nil {
 			return p.notIn(c, err)
 		}
@@ -114,9 +114,9 @@ func (p *Pages) notIn(c echo.Context, err error) error {
 func (p *Pages) WentOut(c echo.Context) error {
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
 	ctx := c.Request().Context()
-	word, err := p.Providers.WentOut(ctx, c.Param("provider"), c.Request().PostFormValue("logout_token"))
+	word, err := p.Providers.CheckLogout(ctx, c.Param("provider"), c.Request().PostFormValue("logout_token"))
 	if err == nil {
-		err = p.Firm.GoOut(ctx, word)
+		err = p.Firm.LogOut(ctx, word)
 	}
 	switch {
 	case errors.Is(err, oidc.ErrDown):

@@ -99,7 +99,7 @@ func (p *Pages) TakeBack(c echo.Context) error {
 		_, err = p.JobOf(c)
 	}
 	if err == nil {
-		err = p.Firm.TakeBack(c.Request().Context(), kit.Who(c), of)
+		err = p.Firm.RevokeInvitation(c.Request().Context(), kit.Who(c), of)
 	}
 	if err != nil {
 		return err

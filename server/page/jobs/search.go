@@ -26,8 +26,8 @@ func (p *Pages) Search(c echo.Context) error {
 	for _, h := range hits {
 		v.Hits = append(v.Hits, hit(h))
 	}
-	if len(hits) == job.HitsAtMost {
-		v.Most = job.HitsAtMost
+	if len(hits) == job.MaxHits {
+		v.Most = job.MaxHits
 	}
 	return kit.Draw(c, status, web.Search, v)
 }

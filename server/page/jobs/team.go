@@ -74,7 +74,7 @@ func (p *Pages) OntoJob(c echo.Context) error {
 		f.Bad("person", "it is not said who", "Choose somebody")
 	}
 	if err = f.Err(); err == nil {
-		err = p.Firm.PutOn(c.Request().Context(), kit.Who(c), of, j.ID)
+		err = p.Firm.AddToJob(c.Request().Context(), kit.Who(c), of, j.ID)
 	}
 	if fields, ok := kit.Mendable(err); ok {
 		v, err2 := p.teamView(c)
@@ -101,7 +101,7 @@ func (p *Pages) OffJob(c echo.Context) error {
 	}
 	of, err := kit.MemberID(c)
 	if err == nil {
-		err = p.Firm.TakeOff(c.Request().Context(), kit.Who(c), of, j.ID)
+		err = p.Firm.RemoveFromJob(c.Request().Context(), kit.Who(c), of, j.ID)
 	}
 	if err != nil {
 		return err

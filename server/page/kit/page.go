@@ -11,11 +11,11 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/held"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
 	"lathmark/domain/standing"
+	"lathmark/domain/subjectdata"
 	"lathmark/domain/words"
 	"lathmark/server/auth"
 	"lathmark/server/oidc"
@@ -76,7 +76,7 @@ type Services struct {
 	Book  *standing.Book
 	Diary *diary.Service
 	Photo *photo.Service
-	Held  *held.Service
+	Held  *subjectdata.Service
 	// Now is the clock that the services have too.
 	Now func() time.Time
 }
@@ -88,15 +88,15 @@ type House struct {
 	Way  auth.SignIn
 	// Providers are those to come in with; nil: none.
 	Providers *oidc.Providers
-	Passkeys  *passkey.Desk // nil: no passkeys here
-	BaseURL   string        // of addresses in full, without a slash at its end
+	Passkeys  *passkey.Verifier // nil: no passkeys here
+	BaseURL   string            // of addresses in full, without a slash at its end
 	Pictures  *picture.Developer
 }
 
 // New makes the house; base is how people reach the server.
 func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *House {
 	return &House{Services: s, Auth: sessions, Way: way, Providers: providers, BaseURL: strings.TrimSuffix(base, "/"),
-		Pictures: picture.NewDeveloper(), Passkeys: passkey.NewDesk(s.Firm, base)}
+		Pictures: picture.NewDeveloper(), Passkeys: passkey.NewVerifier(s.Firm, base)}
 }
 
 // Draw answers with a page.
@@ -224,7 +224,7 @@ const LinkField = "link"
 func (p *House) WaysIn(link string) []web.WayIn {
 	var out []web.WayIn
 	for _, b := range p.Providers.Buttons() {
-		to := web.ComeWithPath + b.ID
+		to := web.ProviderSignInPath + b.ID
 		if link != "" {
 			to += "?" + url.Values{LinkField: {link}}.Encode()
 		}

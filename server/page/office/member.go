@@ -7,9 +7,9 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/held"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/subjectdata"
 	"lathmark/domain/words"
 	"lathmark/server/auth"
 	"lathmark/server/page/kit"
@@ -28,14 +28,14 @@ func (p *Pages) Member(c echo.Context) error {
 }
 
 // standing reads the member that the address names, and the firm's jobs.
-func (p *Pages) standing(c echo.Context) (firm.Standing, []job.Job, error) {
+func (p *Pages) standing(c echo.Context) (firm.Profile, []job.Job, error) {
 	of, err := kit.MemberID(c)
 	if err != nil {
-		return firm.Standing{}, nil, err
+		return firm.Profile{}, nil, err
 	}
-	st, err := p.Firm.Standing(c.Request().Context(), kit.Who(c), of)
+	st, err := p.Firm.Profile(c.Request().Context(), kit.Who(c), of)
 	if err != nil {
-		return firm.Standing{}, nil, err
+		return firm.Profile{}, nil, err
 	}
 	jobs, err := p.Job.Jobs(c.Request().Context(), kit.Who(c))
 	return st, jobs, err
@@ -48,7 +48,7 @@ func (p *Pages) memberView(c echo.Context) (web.MemberView, error) {
 	}
 	by, _ := auth.Who(c)
 	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Of: personRow(st, by.Person, jobs), Form: formOfPerson(st, jobs),
-		Lasts: lasts(firm.LinkLasts), Forgotten: st.Name == held.NameFor(st.ID)}
+		Lasts: lasts(firm.LinkLifetime), Forgotten: st.Name == subjectdata.NameFor(st.ID)}
 	v.Token = kit.WithVersion(v.Token, st.Version())
 	for _, i := range st.KnownBy {
 		v.KnownBy = append(v.KnownBy, hostOf(i.Issuer))
@@ -90,7 +90,7 @@ func hostOf(issuer string) string {
 }
 
 // formOfPerson is what is on record of somebody.
-func formOfPerson(st firm.Standing, jobs []job.Job) web.PersonForm {
+func formOfPerson(st firm.Profile, jobs []job.Job) web.PersonForm {
 	f := kit.NewForm(url.Values{"name": {st.Name}, "email": {st.Email}, "as": {string(st.Role)}})
 	if st.Role == firm.Trade {
 		f.Set("as", string(st.Trade))
@@ -119,7 +119,7 @@ func (p *Pages) ChangePerson(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	err = p.Firm.Reform(c.Request().Context(), kit.Who(c), of, f.Version, said)
+	err = p.Firm.UpdateMember(c.Request().Context(), kit.Who(c), of, f.Version, said)
 	fields, ok := kit.Mendable(err)
 	if err != nil && !ok {
 		return err
@@ -143,7 +143,7 @@ func (p *Pages) ChangePerson(c echo.Context) error {
 }
 
 // bothPersons shows what is on record beside what was typed.
-func (p *Pages) bothPersons(c echo.Context, st firm.Standing, jobs []job.Job, f *kit.Form) error {
+func (p *Pages) bothPersons(c echo.Context, st firm.Profile, jobs []job.Job, f *kit.Form) error {
 	theirs, yours := formOfPerson(st, jobs), typedPerson(f, jobs)
 	v := web.ConflictView{Sheet: p.Sheet(c, "Two versions"), What: st.Name, Who: "Somebody else", When: "a moment ago",
 		Again: web.PersonPage(st.ID.String())}
@@ -200,7 +200,7 @@ func (p *Pages) OneTimeLink(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v.Link, v.Done = p.BaseURL+web.ComeInPath+token, kit.Done["one-time"]
+	v.Link, v.Done = p.BaseURL+web.OneTimeLinkPath+token, kit.Done["one-time"]
 	v.Next = web.Next{Sentence: "Copy the link now and give it to " + v.Of.Name + "."}
 	return kit.Secret(c, http.StatusOK, web.Member, v)
 }

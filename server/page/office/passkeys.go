@@ -18,7 +18,7 @@ func (p *Pages) OfferPasskey(c echo.Context) error {
 	if p.Passkeys == nil {
 		return echo.ErrNotFound
 	}
-	options, err := p.Passkeys.Offer(c.Request().Context(), a.Person, a.FirmName)
+	options, err := p.Passkeys.BeginRegistration(c.Request().Context(), a.Person, a.FirmName)
 	if err != nil {
 		return err
 	}
@@ -34,7 +34,7 @@ func (p *Pages) AddPasskey(c echo.Context) error {
 	if err != nil {
 		return echo.ErrStatusRequestEntityTooLarge
 	}
-	if _, err := p.Passkeys.Add(c.Request().Context(), kit.Who(c), c.QueryParam("name"), answer); err != nil {
+	if _, err := p.Passkeys.Register(c.Request().Context(), kit.Who(c), c.QueryParam("name"), answer); err != nil {
 		return err
 	}
 	return kit.Unkept(c, map[string]string{"go": web.SessionsPath + "?done=passkey"})

@@ -76,14 +76,14 @@ func (p *Pages) peopleView(c echo.Context, f *kit.Form) (web.PeopleView, error) 
 }
 
 // personRow is a member as lists have him.
-func personRow(st firm.Standing, by firm.Person, jobs []job.Job) web.PersonRow {
+func personRow(st firm.Profile, by firm.Person, jobs []job.Job) web.PersonRow {
 	return web.PersonRow{ID: st.ID.String(), Name: st.Name, Does: kit.Named(st.Person).Trade, On: onJobs(st, jobs),
 		Email: st.Email,
 		Since: st.CreatedAt, Left: st.LeftAt, Self: st.ID == by.ID}
 }
 
 // onJobs says which jobs somebody sees: "every job", "Mill Loft and 14 Quarry Lane".
-func onJobs(st firm.Standing, jobs []job.Job) string {
+func onJobs(st firm.Profile, jobs []job.Job) string {
 	if st.EveryJob || st.Role == firm.Owner || st.Role == firm.Foreman {
 		return "every job"
 	}
@@ -168,7 +168,7 @@ func (p *Pages) AddPerson(c echo.Context) error {
 func (p *Pages) TakeBackCode(c echo.Context) error {
 	of, err := id.Parse[id.Invitation](c.Param("invitation"))
 	if err == nil {
-		err = p.Firm.TakeBack(c.Request().Context(), kit.Who(c), of)
+		err = p.Firm.RevokeInvitation(c.Request().Context(), kit.Who(c), of)
 	}
 	if err != nil {
 		return err

@@ -87,13 +87,13 @@ func (p *Pages) EndOthers(c echo.Context) error {
 
 // AnotherDevice shows a code that lets the person himself in on another device.
 func (p *Pages) AnotherDevice(c echo.Context) error {
-	link, ends, err := p.Firm.AnotherDevice(c.Request().Context(), kit.Who(c))
+	link, ends, err := p.Firm.NewDeviceLink(c.Request().Context(), kit.Who(c))
 	if err != nil {
 		return err
 	}
 	v := web.DeviceView{Sheet: p.Sheet(c, "Another device")}
 	v.Next = web.Next{Sentence: "Point the other device's camera at the code. It is shown this once."}
-	if v.Code, err = web.NewCodeSheet(p.BaseURL+web.ComeInPath+link, "Signs you in on another device", ends,
+	if v.Code, err = web.NewCodeSheet(p.BaseURL+web.OneTimeLinkPath+link, "Signs you in on another device", ends,
 		false); err != nil {
 		return err
 	}

@@ -1,4 +1,4 @@
-package held_test
+package subjectdata_test
 
 import (
 	"encoding/json"
@@ -10,8 +10,8 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/held"
 	"lathmark/domain/id"
+	"lathmark/domain/subjectdata"
 	"lathmark/migrations"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -20,7 +20,7 @@ import (
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
 
-// all are the entries of a job.
+// all returns the entries of a job.
 func all(t *testing.T, s *dbtest.Site, job id.Job) []diary.Entry {
 	t.Helper()
 	es, err := s.Diary.Read(t.Context(), s.Owner, job, 0)
@@ -30,7 +30,7 @@ func all(t *testing.T, s *dbtest.Site, job id.Job) []diary.Entry {
 	return es
 }
 
-// The name of somebody who left is nowhere any more, the diary still proves
+// The name of somebody who left is gone everywhere, the diary still proves
 // everything, and the trades can still be told apart.
 func TestANameIsTakenOut(t *testing.T) {
 	s := dbtest.New(t)
@@ -39,7 +39,7 @@ func TestANameIsTakenOut(t *testing.T) {
 	job := all(t, s, r.Record.Job)
 	if err := s.Held.Forget(ctx, s.Owner, gone.ID); fault.KindOf(err) != fault.Conflict || !strings.Contains(err.Error(),
 		"has not left") {
-		t.Errorf("before he left: %v", err)
+		t.Errorf("before leaving: %v", err)
 	}
 	if err := s.Firm.EndMember(ctx, s.Owner, gone.ID); err != nil {
 		t.Fatal(err)
@@ -53,7 +53,7 @@ func TestANameIsTakenOut(t *testing.T) {
 	if err := s.Held.Forget(ctx, s.Owner, gone.ID); err != nil {
 		t.Fatal(err)
 	}
-	after, as := all(t, s, r.Record.Job), held.NameFor(gone.ID)
+	after, as := all(t, s, r.Record.Job), subjectdata.NameFor(gone.ID)
 	if len(after) != len(job)+1 {
 		t.Errorf("%d entries became %d", len(job), len(after))
 	}
@@ -77,8 +77,8 @@ func TestANameIsTakenOut(t *testing.T) {
 	if err != nil || len(proof[0].Breaks) > 0 {
 		t.Errorf("proof: %+v, %v", proof, err)
 	}
-	if m, err := s.Firm.Standing(ctx, s.Owner, gone.ID); err != nil || m.Name != as {
-		t.Errorf("he is %q, %v", m.Name, err)
+	if m, err := s.Firm.Profile(ctx, s.Owner, gone.ID); err != nil || m.Name != as {
+		t.Errorf("the member is %q, %v", m.Name, err)
 	}
 	// Pressed twice.
 	if err := s.Held.Forget(ctx, s.Owner, gone.ID); err != nil || len(all(t, s, r.Record.Job)) != len(after) {
@@ -86,8 +86,8 @@ func TestANameIsTakenOut(t *testing.T) {
 	}
 }
 
-// At the database's prompt nobody changes a name in the diary: not of somebody
-// who is there, not without an entry that vouches for it.
+// Not even at the database's prompt can a name in the diary be changed while
+// its owner is a member, or without an entry that vouches for it.
 func TestNamesStayWithoutAVoucher(t *testing.T) {
 	s := dbtest.New(t)
 	s.SignFirstFix(t, s.Utility(t, "D1"))
@@ -105,7 +105,8 @@ func TestNamesStayWithoutAVoucher(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, sql := range []string{"update diary set who = 'Somebody else'",
-			"update diary set who = '" + held.NameFor(s.Electrician.ID) + "' where member_id = '" + s.Electrician.ID.String() +
+			"update diary set who = '" + subjectdata.NameFor(s.Electrician.ID) + "' where member_id = '" +
+				s.Electrician.ID.String() +
 				"'"} {
 			tag, err := conn.Exec(t.Context(), sql)
 			if err == nil && tag.RowsAffected() > 0 {
@@ -118,8 +119,8 @@ func TestNamesStayWithoutAVoucher(t *testing.T) {
 	}
 }
 
-// One sees all that is held about oneself, the owner about everybody, nobody
-// else about anybody.
+// People see all that is held about themselves, the owner about everybody,
+// nobody else about anybody.
 func TestWhatIsHeld(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()

@@ -1,6 +1,6 @@
-// Package held is what is held about a person: giving it out as one file, and
-// taking the name of somebody who left out of the firm's records.
-package held
+// Package subjectdata is about the data held on a person: handing it out as one
+// file, and taking the name of somebody who left out of the firm's records.
+package subjectdata
 
 import (
 	"context"
@@ -30,27 +30,28 @@ type Tx interface {
 	Keys(ctx context.Context, member id.Member) ([]firm.Key, error)
 	Passkeys(ctx context.Context, member id.Member) ([]firm.Passkey, error)
 	Identities(ctx context.Context, member id.Member) ([]firm.Identity, error)
-	// EntriesOf returns what a member did, of all diaries, job by job in order.
+	// EntriesOf returns a member's entries in all diaries, job by job in order.
 	EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, error)
 	// ActsOf returns what a member's phones sent, in the order it was done.
 	ActsOf(ctx context.Context, member id.Member) ([]deed.StoredAct, error)
 	// PhotosOf returns the photos that a member took, in order.
 	PhotosOf(ctx context.Context, member id.Member) ([]Photo, error)
-	// LeaveNameOut puts e.Who in the place of an entry's name; an entry after it
-	// has to vouch for that, see diary.Forget.
+	// LeaveNameOut replaces an entry's name by e.Who; a later entry has to
+	// vouch for that, see diary.Forget.
 	LeaveNameOut(ctx context.Context, e diary.Entry) error
 }
 
-// Service returns out what is held and takes names out.
+// Service hands out what is held and takes names out.
 type Service struct {
 	in, reads InTx
 	now       func() time.Time
 }
 
-// NewService makes the service; reads sees one moment and writes nothing.
+// NewService returns a service. Transactions of reads see one moment and write
+// nothing.
 func NewService(in, reads InTx, now func() time.Time) *Service { return &Service{in, reads, now} }
 
-// File is all that is held about one person. Times are in UTC.
+// File is everything held about one person. Times are in UTC.
 type File struct {
 	AsOf     time.Time  `json:"as_of"`
 	Firm     string     `json:"firm"`
@@ -72,7 +73,7 @@ type File struct {
 	Photos   []Photo    `json:"photos"`
 }
 
-// Account is what a provider calls a person.
+// Account is a person's account with a provider.
 type Account struct {
 	Issuer  string `json:"issuer"`
 	Subject string `json:"subject"`
@@ -114,12 +115,13 @@ type Photo struct {
 	Says  string    `json:"says"`
 }
 
-// Of returns what is held about a member, also on jobs that he sees no more. One
-// may ask for oneself, the owner for everybody. Faults: Refused, NotFound.
+// Of returns what is held about a member, also on jobs that the member no
+// longer sees. People may ask for themselves, the owner for everybody. Faults:
+// Refused, NotFound.
 func (s *Service) Of(ctx context.Context, by firm.Person, member id.Member) (f File, err error) {
 	may := firm.MayRunFirm
 	if member == by.ID {
-		may = firm.MayBeOneself
+		may = firm.MayManageSelf
 	}
 	if err := may(by); err != nil {
 		return File{}, err
@@ -209,7 +211,7 @@ func (f *File) waysIn(ctx context.Context, tx Tx, member id.Member) error {
 	return err
 }
 
-// known is a moment, or nil where there is none.
+// known returns a time, or nil for the zero time.
 func known(t time.Time) *time.Time {
 	if t.IsZero() {
 		return nil
@@ -218,18 +220,19 @@ func known(t time.Time) *time.Time {
 	return &t
 }
 
-// NameFor is what somebody is called whose name was taken out: one can still be
-// told from another.
+// NameFor returns what takes the place of a name that was taken out. It differs
+// from member to member.
 func NameFor(member id.Member) string {
 	text := member.String()
 	return "Somebody who left (" + text[len(text)-4:] + ")"
 }
 
 // Forget takes the name of somebody who left out of the firm's records: every
-// entry that named its author stands under NameFor, and each diary has an entry
-// that vouches for it, so that the chain still proves the rest. What others wrote
-// in their own words stays. It cannot be taken back; a repeat does nothing. The
-// owner may. Faults: Refused, NotFound, Conflict (he has not left).
+// entry of the member's gets NameFor for its name, and each diary gets an entry
+// that vouches for it, so that the chain still proves the rest. What others
+// wrote in their own words stays. It cannot be undone; a repeat does nothing.
+// The owner may call it. Faults: Refused, NotFound, Conflict (the member has
+// not left).
 func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) error {
 	if err := firm.MayRunFirm(by); err != nil {
 		return err
@@ -267,7 +270,7 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 			if n < 0 {
 				n = len(all)
 			}
-			if err := s.leaveOut(ctx, tx, by, all[:n], as); err != nil {
+			if err := s.replaceName(ctx, tx, by, all[:n], as); err != nil {
 				return err
 			}
 			all = all[n:]
@@ -277,7 +280,7 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 }
 
 // leaveOut takes the name out of entries of one job.
-func (s *Service) leaveOut(ctx context.Context, tx Tx, by firm.Person, es []diary.Entry, as string) error {
+func (s *Service) replaceName(ctx context.Context, tx Tx, by firm.Person, es []diary.Entry, as string) error {
 	without, vouching, err := diary.Forget(by, es, as, s.now())
 	if err != nil {
 		return err

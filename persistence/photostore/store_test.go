@@ -3,6 +3,7 @@ package photostore_test
 import (
 	"bytes"
 	"context"
+	"errors"
 	"crypto/sha256"
 	"fmt"
 	"io/fs"
@@ -77,7 +78,7 @@ func keeps(t *testing.T, s photo.Store) {
 	if err := s.Each(ctx, func(photo.Key,
 		time.Time) error {
 		return context.DeadlineExceeded
-	}); err != context.DeadlineExceeded {
+	}); !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("listing ended with %v", err)
 	}
 	must(s.Delete(ctx, full))

@@ -2,8 +2,8 @@ package server_test
 
 import (
 	"bytes"
-	"errors"
 	"encoding/json"
+	"errors"
 	"image"
 	"image/color"
 	"image/jpeg"

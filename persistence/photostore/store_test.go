@@ -3,8 +3,8 @@ package photostore_test
 import (
 	"bytes"
 	"context"
-	"errors"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"

@@ -21,7 +21,7 @@ func settingsPage() string {
 | variable | what it is for | unless set |
 |---|---|---|
 `)
-	for _, s := range settings() {
+	for _, s := range settings {
 		name := "`" + s.name + "`"
 		if s.secret {
 			name += ", secret: also `" + s.name + "_FILE`"

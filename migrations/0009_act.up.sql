@@ -10,7 +10,7 @@ create table act (
   made_at   timestamptz not null, -- by the phone's clock
   done_at   timestamptz not null, -- that, between the room's drawing and came_at
   came_at   timestamptz not null,
-  -- the job's last diary entry in what the person had before him
+  -- the job's last diary entry in what the person had on the page
   copy_seq  bigint not null check (copy_seq >= 0),
   deed      json not null,
   answer    text not null check (answer in ('kept', 'both', 'refused')),

@@ -61,7 +61,7 @@ begin
 end $$;
 
 -- Two searches go across firms, because whoever comes in has not said which firm
--- is his. Each is a function that runs as the owner, who is bound by policies as
+-- is theirs. Each is a function that runs as the owner, who is bound by policies as
 -- everybody is: these let through, for the length of the call, the rows that are
 -- exactly those asked for.
 create policy asked_identity on identity for select to lathmark_owner

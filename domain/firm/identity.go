@@ -94,7 +94,7 @@ type IdentityTx interface {
 // Faults: Refused, BadInput, NotFound, Conflict (somebody else of the firm has
 // it).
 func (s *Service) SetEmail(ctx context.Context, by Person, member id.Member, email string) error {
-	return Do(ctx, s.in, by, MayRunFirm, func(tx Tx) (err error) {
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) (err error) {
 		if email != "" {
 			if email, err = CheckEmail(email); err != nil {
 				return err

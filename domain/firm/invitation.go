@@ -135,7 +135,7 @@ func (s *Service) Invitations(ctx context.Context, by Person) ([]Invitation, err
 // RevokeInvitation revokes an unused invitation; its code no longer works.
 // Owners and foremen may call it. Faults: Refused, NotFound.
 func (s *Service) RevokeInvitation(ctx context.Context, by Person, invitation id.Invitation) error {
-	return Do(ctx, s.in, by, May(Invite), func(tx Tx) error { return tx.DeleteInvitation(ctx, invitation) })
+	return s.in.Do(ctx, by, May(Invite), func(tx Tx) error { return tx.DeleteInvitation(ctx, invitation) })
 }
 
 // InvitationByCode returns what a code is for, and the firm, without using it
@@ -264,6 +264,6 @@ func (s *Service) NewDeviceLink(ctx context.Context, by Person) (link string, en
 	now := s.now()
 	link, hash := NewToken(by.Firm)
 	ends = now.Add(CodeLifetime)
-	return link, ends, Do(ctx, s.in, by, MayManageSelf,
+	return link, ends, s.in.Do(ctx, by, MayManageSelf,
 		func(tx Tx) error { return tx.InsertOneTimeLink(ctx, hash, by.ID, now, ends) })
 }

@@ -52,7 +52,7 @@ func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Sco
 	k = Key{ID: id.New[id.Key](), Member: by.ID, Name: strings.TrimSpace(name), Scope: scope, CreatedAt: now,
 		EndsAt: now.Add(lasts)}
 	token, hash := NewToken(by.Firm)
-	return k, keyMark + token, Do(ctx, s.in, by, MayMakeKeys, func(tx Tx) error {
+	return k, keyMark + token, s.in.Do(ctx, by, MayMakeKeys, func(tx Tx) error {
 		if err := k.check(by); err != nil {
 			return err
 		}
@@ -118,5 +118,5 @@ func (s *Service) Keys(ctx context.Context, by Person) ([]Key, error) {
 // EndKey ends one of the caller's own keys at once. Faults: Refused, NotFound,
 // also for somebody else's.
 func (s *Service) EndKey(ctx context.Context, by Person, key id.Key) error {
-	return Do(ctx, s.in, by, MayMakeKeys, func(tx Tx) error { return tx.EndKey(ctx, by.ID, key) })
+	return s.in.Do(ctx, by, MayMakeKeys, func(tx Tx) error { return tx.EndKey(ctx, by.ID, key) })
 }

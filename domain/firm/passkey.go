@@ -151,5 +151,5 @@ func (s *Service) Passkeys(ctx context.Context, by Person) ([]Passkey, error) {
 // EndPasskey deletes one of the caller's own passkeys. Faults: Refused,
 // NotFound, also for somebody else's.
 func (s *Service) EndPasskey(ctx context.Context, by Person, passkey id.Passkey) error {
-	return Do(ctx, s.in, by, MayManageSelf, func(tx Tx) error { return tx.DeletePasskey(ctx, by.ID, passkey) })
+	return s.in.Do(ctx, by, MayManageSelf, func(tx Tx) error { return tx.DeletePasskey(ctx, by.ID, passkey) })
 }

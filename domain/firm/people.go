@@ -22,11 +22,16 @@ type Particulars struct {
 	Team  Team        // of a trade or a client; an owner and a foreman see every job
 }
 
-// PeopleTx is what managing people needs of a transaction.
-type PeopleTx interface {
+// OwnersTx is what a firm needs in order to keep an owner.
+type OwnersTx interface {
 	// LockOwners returns the present owners, in a fixed order, and keeps others
 	// from changing them until the transaction ends.
 	LockOwners(ctx context.Context) ([]id.Member, error)
+}
+
+// PeopleTx is what managing people needs of a transaction.
+type PeopleTx interface {
+	OwnersTx
 	// LockMember is Member, kept from being changed by others until the transaction
 	// ends.
 	LockMember(ctx context.Context, member id.Member) (Member, error)
@@ -121,7 +126,7 @@ func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Par
 		if err != nil {
 			return st, err
 		}
-		if err := stillOwner(ctx, tx, by); err != nil {
+		if err := StillOwner(ctx, tx, by); err != nil {
 			return st, err
 		}
 		if old, err := tx.Member(ctx, person.ID); err == nil {
@@ -144,12 +149,12 @@ func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Par
 // owner. Faults: Refused, BadInput, NotFound, Conflict (it was changed in the
 // meantime, or somebody else has the e-mail address).
 func (s *Service) UpdateMember(ctx context.Context, by Person, member id.Member, version int64, p Particulars) error {
-	return Do(ctx, s.in, by, MayRunFirm, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		person, p, err := p.person(by.Firm, member)
 		if err != nil {
 			return err
 		}
-		if err := stillOwner(ctx, tx, by); err != nil {
+		if err := StillOwner(ctx, tx, by); err != nil {
 			return err
 		}
 		m, err := tx.LockMember(ctx, member)
@@ -236,10 +241,10 @@ func (s Profile) matches(who Person, p Particulars) bool {
 	return s.Person == who && s.Email == p.Email && slices.Equal(s.Team.Jobs, p.Team.Jobs) && s.LeftAt.IsZero()
 }
 
-// stillOwner checks that somebody is an owner at this moment, and keeps others
+// StillOwner checks that somebody is an owner at this moment, and keeps others
 // from removing an owner before the transaction ends: so two owners who remove
 // each other do not leave a firm without one.
-func stillOwner(ctx context.Context, tx Tx, by Person) error {
+func StillOwner(ctx context.Context, tx OwnersTx, by Person) error {
 	owners, err := tx.LockOwners(ctx)
 	if err == nil && !slices.Contains(owners, by.ID) {
 		return May(RunFirm)(Person{})
@@ -250,17 +255,17 @@ func stillOwner(ctx context.Context, tx Tx, by Person) error {
 // EndSessionOf ends one session of a member. The owner may call it. Faults:
 // Refused, NotFound.
 func (s *Service) EndSessionOf(ctx context.Context, by Person, member id.Member, session id.Session) error {
-	return Do(ctx, s.in, by, MayRunFirm, func(tx Tx) error { return tx.EndSession(ctx, member, session) })
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error { return tx.EndSession(ctx, member, session) })
 }
 
 // EndKeyOf deletes one key of a member. The owner may call it. Faults: Refused,
 // NotFound.
 func (s *Service) EndKeyOf(ctx context.Context, by Person, member id.Member, key id.Key) error {
-	return Do(ctx, s.in, by, MayRunFirm, func(tx Tx) error { return tx.EndKey(ctx, member, key) })
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error { return tx.EndKey(ctx, member, key) })
 }
 
 // EndPasskeyOf deletes one passkey of a member. The owner may call it. Faults:
 // Refused, NotFound.
 func (s *Service) EndPasskeyOf(ctx context.Context, by Person, member id.Member, passkey id.Passkey) error {
-	return Do(ctx, s.in, by, MayRunFirm, func(tx Tx) error { return tx.DeletePasskey(ctx, member, passkey) })
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error { return tx.DeletePasskey(ctx, member, passkey) })
 }

@@ -15,14 +15,14 @@ const LinkLifetime = 48 * time.Hour
 
 // Service does what people can do with a firm.
 type Service struct {
-	in   InTx
-	look InTx // for one question, which it costs a single round trip
+	in   In[Tx]
+	look In[Tx] // for one question, which it costs a single round trip
 	now  func() time.Time
 }
 
 // NewService returns a service. in runs transactions, look those that ask once
 // and write nothing; now is the clock.
-func NewService(in, look InTx, now func() time.Time) *Service { return &Service{in, look, now} }
+func NewService(in, look In[Tx], now func() time.Time) *Service { return &Service{in, look, now} }
 
 // Found makes a firm with its first owner, and a link that lets the owner in
 // once. It is only for the command line: no person of a firm may call it.
@@ -95,11 +95,11 @@ func (s *Service) Members(ctx context.Context, by Person) (all []Member, err err
 // may call it, but not for themselves, so that one is always left. Faults:
 // Refused, NotFound.
 func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) error {
-	return Do(ctx, s.in, by, MayRunFirm, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if member == by.ID {
 			return &fault.Error{Kind: fault.Refused, Msg: "You cannot take yourself out of the firm."}
 		}
-		if err := stillOwner(ctx, tx, by); err != nil {
+		if err := StillOwner(ctx, tx, by); err != nil {
 			return err
 		}
 		if err := tx.EndMember(ctx, member, s.now()); err != nil {
@@ -119,7 +119,7 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 // owner may call it. Faults: Refused, NotFound.
 func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) (token string, err error) {
 	token, hash := NewToken(by.Firm)
-	return token, Do(ctx, s.in, by, MayRunFirm, func(tx Tx) error {
+	return token, s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if _, err := present(tx.Member(ctx, member)); err != nil {
 			return err
 		}
@@ -157,7 +157,7 @@ func (s *Service) BuildUps(ctx context.Context, by Person) ([]BuildUp, error) {
 // Refused, BadInput, Conflict (another one has the name).
 func (s *Service) SaveBuildUp(ctx context.Context, by Person, b BuildUp) (BuildUp, error) {
 	b.ID, b.Name = id.OrNew(b.ID), strings.TrimSpace(b.Name)
-	return b, Do(ctx, s.in, by, MayRunJobs, func(tx Tx) error {
+	return b, s.in.Do(ctx, by, MayRunJobs, func(tx Tx) error {
 		if err := b.Check(); err != nil {
 			return err
 		}

@@ -157,13 +157,13 @@ func (s *Service) EndSession(ctx context.Context, session string) error {
 // EndOwnSession ends one of the caller's own sessions. Faults: Refused,
 // NotFound, also for somebody else's.
 func (s *Service) EndOwnSession(ctx context.Context, by Person, session id.Session) error {
-	return Do(ctx, s.in, by, MayManageSelf, func(tx Tx) error { return tx.EndSession(ctx, by.ID, session) })
+	return s.in.Do(ctx, by, MayManageSelf, func(tx Tx) error { return tx.EndSession(ctx, by.ID, session) })
 }
 
 // EndOtherSessions ends all of the caller's own sessions but one. Faults:
 // Refused.
 func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Session) error {
-	return Do(ctx, s.in, by, MayManageSelf, func(tx Tx) error { return tx.EndSessions(ctx, by.ID, keep) })
+	return s.in.Do(ctx, by, MayManageSelf, func(tx Tx) error { return tx.EndSessions(ctx, by.ID, keep) })
 }
 
 // EndWaysIn ends at once whatever lets a member in: sessions, unused links,
@@ -171,7 +171,7 @@ func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Sessi
 // goes on. The owner may call it, for instance when a phone was lost. Faults:
 // Refused, NotFound.
 func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) error {
-	return Do(ctx, s.in, by, MayRunFirm, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if _, err := tx.Member(ctx, member); err != nil {
 			return gone(noMember, err)
 		}
@@ -183,7 +183,7 @@ func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) er
 // owner may call it. Faults: Refused, BadInput.
 func (s *Service) SetLimits(ctx context.Context, by Person, l Limits) error {
 	l = Limits{l.Idle.Truncate(time.Minute), l.Absolute.Truncate(time.Minute)}
-	return Do(ctx, s.in, by, MayRunFirm, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if err := l.Check(); err != nil {
 			return err
 		}

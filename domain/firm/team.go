@@ -34,7 +34,7 @@ type TeamTx interface {
 // the trades. Faults: Refused, NotFound, BadInput.
 func (s *Service) NameJobs(ctx context.Context, by Person, member id.Member, t Team) error {
 	t.Jobs = sorted(t.Jobs)
-	return Do(ctx, s.in, by, MayRunTeams, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunTeams, func(tx Tx) error {
 		m, err := lockForJobs(ctx, tx, by, member)
 		if err != nil {
 			return err
@@ -62,7 +62,7 @@ func lockForJobs(ctx context.Context, tx Tx, by Person, member id.Member) (Membe
 // for the trades. Faults: Refused, NotFound, BadInput (the member sees the job
 // anyway).
 func (s *Service) AddToJob(ctx context.Context, by Person, member id.Member, job id.Job) error {
-	return Do(ctx, s.in, by, MayRunTeams, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunTeams, func(tx Tx) error {
 		m, err := lockForJobs(ctx, tx, by, member)
 		if err != nil {
 			return err
@@ -79,7 +79,7 @@ func (s *Service) AddToJob(ctx context.Context, by Person, member id.Member, job
 // no error. It may be called by whoever may call AddToJob. Faults: Refused,
 // NotFound.
 func (s *Service) RemoveFromJob(ctx context.Context, by Person, member id.Member, job id.Job) error {
-	return Do(ctx, s.in, by, MayRunTeams, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunTeams, func(tx Tx) error {
 		if _, err := lockForJobs(ctx, tx, by, member); err != nil {
 			return err
 		}

@@ -93,7 +93,7 @@ const (
 const rollback = 5 * time.Second
 
 // WithTx runs do in a transaction of the person who asks. It sees and writes
-// one firm's rows only, and of those the rows of the jobs that he may see.
+// one firm's rows only, and of those the rows of the jobs that they may see.
 // It commits where do returns nil. Otherwise, and where do panics, it rolls
 // back, also when ctx has ended by then. Errors that the database returns are
 // turned into faults. Each statement sees what was committed before it: what

@@ -24,7 +24,7 @@ func NewSessions(firms *firm.Service, secure bool) *Sessions { return &Sessions{
 type Asker struct {
 	firm.Person
 	FirmName string
-	// Session is the one he asks in; none where a key asks.
+	// Session is the one of the request; none where a key asks.
 	Session id.Session
 }
 

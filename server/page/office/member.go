@@ -18,7 +18,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Member is somebody of the firm with his ways in, for the owner.
+// Member is one of the firm with their ways to sign in, for the owner.
 func (p *Pages) Member(c echo.Context) error {
 	v, err := p.memberView(c)
 	if err != nil {
@@ -247,7 +247,7 @@ func (p *Pages) EndPasskeyOf(c echo.Context) error {
 }
 
 // toPerson does something to the member that the address names, and goes back
-// to his page.
+// to the member's page.
 func (p *Pages) toPerson(c echo.Context, said string, do func(context.Context, firm.Person, id.Member) error) error {
 	of, err := kit.MemberID(c)
 	if err == nil {

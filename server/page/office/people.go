@@ -75,7 +75,7 @@ func (p *Pages) peopleView(c echo.Context, f *kit.Form) (web.PeopleView, error) 
 	return v, nil
 }
 
-// personRow is a member as lists have him.
+// personRow is a member as lists show them.
 func personRow(st firm.Profile, by firm.Person, jobs []job.Job) web.PersonRow {
 	return web.PersonRow{ID: st.ID.String(), Name: st.Name, Does: kit.Named(st.Person).Trade, On: onJobs(st, jobs),
 		Email: st.Email,
@@ -138,7 +138,7 @@ func particulars(f *kit.Form) (firm.Particulars, error) {
 	return p, nil
 }
 
-// AddPerson takes somebody on and leads to his page, where a way in is made.
+// AddPerson takes somebody on and leads to the member's page, where a way in is made.
 func (p *Pages) AddPerson(c echo.Context) error {
 	f, err := kit.FormOf(c)
 	if err != nil {

@@ -29,7 +29,8 @@ language plpgsql set search_path = public, pg_temp as $$
 begin
   if stage_signed(firm, room, of_stage) then
     raise exception using errcode = 'LM002',
-      message = initcap(split_part(of_stage, '_', 1)) || substr(replace(of_stage, '_', ' '), length(split_part(of_stage, '_', 1)) + 1)
+      message = initcap(split_part(of_stage, '_', 1)) || substr(replace(of_stage, '_', ' '),
+        length(split_part(of_stage, '_', 1)) + 1)
                 || ' is signed off, so what it rests on is frozen. Reopen it first.';
   end if;
 end $$;
@@ -142,7 +143,8 @@ begin
   if (new.firm_id, new.id, new.job_id) is distinct from (old.firm_id, old.id, old.job_id) then
     raise exception using errcode = 'LM004', message = 'A room stays in its job.';
   end if;
-  if (new.name, new.outline, new.height_mm, new.wet) is distinct from (old.name, old.outline, old.height_mm, old.wet) then
+  if (new.name, new.outline, new.height_mm, new.wet) is distinct from (old.name, old.outline, old.height_mm,
+    old.wet) then
     perform refuse_frozen(old.firm_id, old.id, 'first_fix');
   end if;
   return new;

@@ -3,4 +3,5 @@ drop trigger in_order on gate;
 drop trigger stamp on sign_off;
 drop trigger guard on gate;
 drop trigger gates on room;
-drop function known_state, gates_in_order, stamp_sign_off, guard_gate, hard_rule, fixed, unrecorded, used_face, gates_of_room;
+drop function known_state, gates_in_order, stamp_sign_off, guard_gate, hard_rule, fixed, unrecorded, used_face,
+  gates_of_room;

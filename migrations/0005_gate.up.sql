@@ -82,7 +82,8 @@ language sql stable set search_path = public, pg_temp as $$
     union all
     select 8, 'second_fix', 'Nothing makes good the lost hole at ' || p.name || '.'
       from opening o join position p on p.firm_id = o.firm_id and p.id = o.position_id
-     where o.firm_id = firm and o.room_id = room and o.outcome in ('not_found', 'on_timber') and o.new_position_id is null
+     where o.firm_id = firm and o.room_id = room and o.outcome in ('not_found', 'on_timber')
+       and o.new_position_id is null
        and not exists (select from patch a where a.firm_id = o.firm_id and a.opening_id = o.id)
     union all
     select 9, 'decoration', 'A patch is not filled, or not dry.' from patch a
@@ -108,7 +109,8 @@ begin
     end if;
     return new;
   end if;
-  if (new.firm_id, new.room_id, new.stage, new.place) is distinct from (old.firm_id, old.room_id, old.stage, old.place) then
+  if (new.firm_id, new.room_id, new.stage, new.place) is distinct from (old.firm_id, old.room_id, old.stage,
+    old.place) then
     raise exception using errcode = 'LM004', message = 'A gate stays with its room.';
   end if;
   perform touch_room(new.firm_id, new.room_id);
@@ -120,7 +122,8 @@ begin
   end if;
   if new.state <> 'waiting' and (old.state, new.state) not in
      (('waiting', 'in_hand'), ('in_hand', 'offered'), ('offered', 'signed_off'), ('signed_off', 'in_hand')) then
-    raise exception using errcode = 'LM003', message = 'A gate does not go from ' || old.state || ' to ' || new.state || '.';
+    raise exception using errcode = 'LM003', message = 'A gate does not go from ' || old.state || ' to ' || new.state
+      || '.';
   end if;
   if new.state = 'signed_off' then
     select * into signed from sign_off s

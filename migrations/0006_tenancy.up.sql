@@ -6,7 +6,8 @@ do $$
 declare
   t text;
 begin
-  foreach t in array array['firm', 'member', 'one_time_link', 'session', 'build_up', 'build_up_layer', 'job', 'client_link',
+  foreach t in array array['firm', 'member', 'one_time_link', 'session', 'build_up', 'build_up_layer', 'job',
+    'client_link',
     'diary', 'room', 'surface', 'datum', 'layer', 'timber', 'position', 'measurement', 'tail_seen', 'photo_note',
     'as_built', 'finished', 'opening', 'patch', 'snag', 'sign_off', 'gate']
   loop

@@ -10,7 +10,7 @@ create table act (
   made_at   timestamptz not null, -- by the phone's clock
   done_at   timestamptz not null, -- that, between the room's drawing and came_at
   came_at   timestamptz not null,
-  -- the job's last diary entry in what the person had before him
+  -- the job's last diary entry in what the person had on the page
   copy_seq  bigint not null check (copy_seq >= 0),
   deed      json not null,
   answer    text not null check (answer in ('kept', 'both', 'refused')),
@@ -46,12 +46,15 @@ begin
     raise exception using errcode = 'LM004', message = 'What came from a phone stays whose and what it was.';
   end if;
   if old.answer <> 'refused' and
-     (new.made_at, new.done_at, new.came_at, new.copy_seq, new.deed::text, new.answer, new.says, new.mine, new.theirs, new.fields::text, new.clash::text)
+     (new.made_at, new.done_at, new.came_at, new.copy_seq, new.deed::text, new.answer, new.says, new.mine, new.theirs,
+       new.fields::text, new.clash::text)
      is distinct from
-     (old.made_at, old.done_at, old.came_at, old.copy_seq, old.deed::text, old.answer, old.says, old.mine, old.theirs, old.fields::text, old.clash::text) then
+     (old.made_at, old.done_at, old.came_at, old.copy_seq, old.deed::text, old.answer, old.says, old.mine, old.theirs,
+       old.fields::text, old.clash::text) then
     raise exception using errcode = 'LM004', message = 'An answer that was given stays as it is.';
   end if;
-  if old.choice is not null and (new.choice, new.chosen_by, new.chosen_at) is distinct from (old.choice, old.chosen_by, old.chosen_at) then
+  if old.choice is not null and (new.choice, new.chosen_by, new.chosen_at) is distinct from (old.choice, old.chosen_by,
+    old.chosen_at) then
     raise exception using errcode = 'LM004', message = 'A choice is made once.';
   end if;
   return new;

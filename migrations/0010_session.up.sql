@@ -1,5 +1,5 @@
 -- How long a session lasts without being used, and at most, as the firm wants
--- it; and what somebody sees of his own sessions.
+-- it; and what people see of their own sessions.
 alter table firm
   add column session_idle_min int not null default 20160
     check (session_idle_min between 15 and 86400),

@@ -61,7 +61,7 @@ begin
 end $$;
 
 -- Two searches go across firms, because whoever comes in has not said which firm
--- is his. Each is a function that runs as the owner, who is bound by policies as
+-- is theirs. Each is a function that runs as the owner, who is bound by policies as
 -- everybody is: these let through, for the length of the call, the rows that are
 -- exactly those asked for.
 create policy asked_identity on identity for select to lathmark_owner
@@ -87,7 +87,8 @@ begin
     select i.firm_id, i.member_id from identity i where i.issuer = known_by.issuer and i.subject = known_by.subject
     union
     select m.firm_id, m.id from member m where m.email = known_by.email and m.left_at is null;
-  perform set_config('lathmark.asked_issuer', '', true), set_config('lathmark.asked_subject', '', true), set_config('lathmark.asked_email', '', true);
+  perform set_config('lathmark.asked_issuer', '', true), set_config('lathmark.asked_subject', '', true),
+    set_config('lathmark.asked_email', '', true);
 end $$;
 
 -- The firms in which a provider's word that somebody went out would end a
@@ -107,7 +108,8 @@ begin
        and (tied_firms.subject <> '' or tied_firms.sid <> '')
        and (tied_firms.subject = '' or t.subject = tied_firms.subject)
        and (tied_firms.sid = '' or t.sid = tied_firms.sid);
-  perform set_config('lathmark.asked_issuer', '', true), set_config('lathmark.asked_subject', '', true), set_config('lathmark.asked_sid', '', true);
+  perform set_config('lathmark.asked_issuer', '', true), set_config('lathmark.asked_subject', '', true),
+    set_config('lathmark.asked_sid', '', true);
 end $$;
 
 revoke all on function known_by(text, text, text), tied_firms(text, text, text, timestamptz) from public;

@@ -13,7 +13,8 @@ create table photo_note (
 );
 alter table photo no force row level security;
 insert into photo_note
-  select firm_id, id, room_id, surface_id, says, taken_by, taken_at from photo where surface_id is not null and struck_at is null;
+  select firm_id, id, room_id, surface_id, says, taken_by, taken_at from photo where surface_id is not null
+    and struck_at is null;
 drop table photo;
 alter table datum drop constraint datum_firm_id_room_id_id_key;
 create trigger guard before insert or update or delete on photo_note

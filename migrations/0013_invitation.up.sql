@@ -10,7 +10,8 @@ create table invitation (
   every_job  boolean not null default false,
   printed    boolean not null default false,
   created_at timestamptz not null,
-  expires_at timestamptz not null check (expires_at > created_at and expires_at <= created_at + interval '25 hours'), -- a day, with the hour of winter time
+  -- a day, with the hour of winter time
+  expires_at timestamptz not null check (expires_at > created_at and expires_at <= created_at + interval '25 hours'),
   used_at    timestamptz,
   primary key (firm_id, id),
   unique (firm_id, hash),

@@ -1,4 +1,4 @@
--- The public half of a key pair on somebody's device, with which he comes in.
+-- The public half of a key pair on somebody's device, with which they sign in.
 create table passkey (
   firm_id       uuid not null references firm,
   id            uuid not null,

@@ -136,7 +136,8 @@ begin
        and d.room_id is null and d.written_in = pg_current_xact_id()::text::bigint)
      or tg_table_name = 'room' and not exists (select from diary d where d.firm_id = old.firm_id and d.room_id = old.id
        and d.written_in = pg_current_xact_id()::text::bigint) then
-    raise exception using errcode = 'LM003', message = 'What a job or a room is called, and how it ends, is in the diary.';
+    raise exception using errcode = 'LM003',
+      message = 'What a job or a room is called, and how it ends, is in the diary.';
   end if;
   return null;
 end $$;

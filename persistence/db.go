@@ -93,7 +93,7 @@ const (
 const rollback = 5 * time.Second
 
 // WithTx runs do in a transaction of the person who asks. It sees and writes
-// one firm's rows only, and of those the rows of the jobs that he may see.
+// one firm's rows only, and of those the rows of the jobs that they may see.
 // It commits where do returns nil. Otherwise, and where do panics, it rolls
 // back, also when ctx has ended by then. Errors that the database returns are
 // turned into faults. Each statement sees what was committed before it: what
@@ -109,10 +109,10 @@ func (db *DB) Snapshot(ctx context.Context, by firm.Person, do func(*Tx) error) 
 	return db.with(ctx, beginSnapshot, by, do)
 }
 
-// Glance is Snapshot for a do that asks once: each thing that it asks sees a moment
-// of its own, and takes a single round trip.
+// Glance is for a do that reads and asks once: each thing that it asks sees a moment
+// of its own, as each statement of a batch does, and takes a single round trip.
 func (db *DB) Glance(ctx context.Context, by firm.Person, do func(*Tx) error) error {
-	t := begin(db.pool, beginSnapshot, by)
+	t := begin(db.pool, "", by)
 	t.tx.alone = true
 	return toFault(do(t))
 }

@@ -62,7 +62,7 @@ func elsewhere(t *testing.T) (*dbtest.Site, *theirs, firm.Person, job.Job) {
 	return s, x, s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber, mill.ID), mill
 }
 
-// Every method of the store, called with ids of a job of his own firm that
+// Every method of the store, called with ids of a job of one's own firm that
 // somebody is not named on, finds nothing and changes nothing.
 func TestEveryMethodWithAnotherJobsIDs(t *testing.T) {
 	s, x, plumber, mill := elsewhere(t)
@@ -122,7 +122,7 @@ func TestEveryMethodWithAnotherJobsIDs(t *testing.T) {
 			err := tx.Job(t.Context(), mill.ID)
 		return err
 	}); fault.KindOf(err) != fault.NotFound {
-		t.Errorf("the job that he was taken off: %v", err)
+		t.Errorf("the job after being taken off: %v", err)
 	}
 	if err := s.Firm.EndMember(t.Context(), s.Owner, plumber.ID); err != nil {
 		t.Fatal(err)
@@ -220,7 +220,7 @@ func TestTheDatabaseAloneKeepsJobsApart(t *testing.T) {
 		t.Errorf("only %d tables held anything of the other job", seen)
 	}
 	if n, _ := count("room", mill.ID.String(), plumber.ID); n != 1 {
-		t.Errorf("%d rooms of his own", n)
+		t.Errorf("%d rooms of one's own", n)
 	}
 	var n int
 	if err := conn.QueryRow(ctx, "select count(*) from room").Scan(&n); err != nil || n != 0 {

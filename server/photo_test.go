@@ -3,6 +3,7 @@ package server_test
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"image"
 	"image/color"
 	"image/jpeg"
@@ -65,7 +66,7 @@ func (v visitor) uploads(path, accept string, sent []byte, pairs ...string) *htt
 	if err == nil {
 		_, err = part.Write(sent)
 	}
-	if err = w.Close(); err != nil {
+	if err := errors.Join(err, w.Close()); err != nil {
 		v.t.Fatal(err)
 	}
 	r := httptest.NewRequest(http.MethodPost, path, &b)

@@ -43,7 +43,7 @@ func TestReadConfig(t *testing.T) {
 
 // Every field of the table is a setting with a name, and a line that says what it is for.
 func TestSettingsAreDescribed(t *testing.T) {
-	all := settings()
+	all := settings
 	if len(all) != reflect.TypeFor[config]().NumField() {
 		t.Fatalf("%d settings for %d fields", len(all), reflect.TypeFor[config]().NumField())
 	}

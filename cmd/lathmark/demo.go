@@ -27,35 +27,32 @@ type demoOptions struct {
 	fresh, oidc  bool
 }
 
-// demoCommand returns the subcommand demo: an invented firm on a PostgreSQL of its own.
-func demoCommand(ctx context.Context, s streams, args []string) int {
+const demoUsage = `Usage: lathmark demo [OPTIONS]
+
+Runs a server with an invented firm, on a PostgreSQL of its own.
+
+  -data FOLDER
+    	the FOLDER for everything the demo keeps
+  -fresh
+    	throw away what is in the folder and start over
+  -listen HOST:PORT
+    	where to listen, HOST:PORT (default 127.0.0.1:8080)
+  -oidc
+    	sign in with an account, by OpenID Connect, at a provider that the demo starts on the next port
+`
+
+// runDemo serves an invented firm on a PostgreSQL of its own.
+func runDemo(ctx context.Context, s streams, args []string) error {
 	flags := flag.NewFlagSet("demo", flag.ContinueOnError)
-	flags.SetOutput(s.err)
 	var o demoOptions
-	flags.StringVar(&o.listen, "listen", "127.0.0.1:8080", "where to listen, `HOST:PORT`")
-	flags.StringVar(&o.data, "data", demoFolder(os.Geteuid(), s.env), "the `FOLDER` for everything the demo keeps")
-	flags.BoolVar(&o.fresh, "fresh", false, "throw away what is in the folder and start over")
-	flags.BoolVar(&o.oidc, "oidc", false,
-		"come in with an account, by OpenID Connect, at a provider that the demo starts on the next port")
-	flags.Usage = func() {
-		fmt.Fprint(s.err, "Usage: lathmark demo [OPTIONS]\n\nRuns a server with an invented firm, on a PostgreSQL of its "+
-			"own.\n\n")
-		flags.PrintDefaults()
+	flags.StringVar(&o.listen, "listen", "127.0.0.1:8080", "")
+	flags.StringVar(&o.data, "data", demoFolder(os.Geteuid(), s.env), "")
+	flags.BoolVar(&o.fresh, "fresh", false, "")
+	flags.BoolVar(&o.oidc, "oidc", false, "")
+	if err := parse(flags, args); err != nil {
+		return err
 	}
-	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
-		return statusDone
-	} else if err != nil {
-		return statusUsage
-	}
-	if flags.NArg() > 0 {
-		flags.Usage()
-		return statusUsage
-	}
-	if err := demo(ctx, s, o); err != nil {
-		fmt.Fprintln(s.err, err)
-		return statusBad
-	}
-	return statusDone
+	return demo(ctx, s, o)
 }
 
 // demoFolder returns where the demo keeps its files unless told otherwise. PostgreSQL does not

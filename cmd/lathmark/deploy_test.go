@@ -180,7 +180,7 @@ func TestBackupAndBack(t *testing.T) {
 // Whatever deploy/ and docker-compose.yml set is a setting there is.
 func TestDeployNamesSettings(t *testing.T) {
 	known := map[string]bool{"LATHMARK_DB": true, "LATHMARK_SETUP": true} // of the scripts
-	for _, s := range settings() {
+	for _, s := range settings {
 		known[s.name], known[s.name+"_FILE"] = true, s.secret
 	}
 	files, err := filepath.Glob(deploy + "*")

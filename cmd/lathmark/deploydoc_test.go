@@ -21,7 +21,7 @@ func settingsPage() string {
 | variable | what it is for | unless set |
 |---|---|---|
 `)
-	for _, s := range settings() {
+	for _, s := range settings {
 		name := "`" + s.name + "`"
 		if s.secret {
 			name += ", secret: also `" + s.name + "_FILE`"
@@ -143,8 +143,8 @@ Tell the provider two addresses: people come back to ` + "`https://HOST/sign-in/
 somebody went out (back-channel logout) to ` + "`https://HOST/sign-in/out/ID`" + `. It has to sign with a key of its
 own (RS256, PS256, ES256, EdDSA or longer), never with the client's secret.
 
-Who comes in is known by the e-mail that the owner of his firm has written down for him, where the
-provider has made sure of it; or he opens a one-time link and ties his account to it. From then on the
+Who comes in is known by the e-mail that the firm's owner has written down for them, where the
+provider has made sure of it; or they open a one-time link and tie their account to it. From then on the
 account counts and the e-mail does not. A provider's word on an e-mail is believed: name in
 ` + "`email_domains`" + ` what it may speak for, where it lets anybody sign up.
 

@@ -24,46 +24,43 @@ see entries cut off at the end: keep the marks that it prints, and look for them
 next check.
 
 Without the ids of firms it takes every firm of the database. Only an administrator of the
-PostgreSQL sees them all: give his address in LATHMARK_DATABASE, as for a backup.
+PostgreSQL sees them all: give that role's address in LATHMARK_DATABASE, as for a backup.
 
 Exit status: 0 every diary holds, 1 one does not, or could not be read.
 
 `
 
-// diaryCommand returns the subcommand diary.
-func diaryCommand(ctx context.Context, s streams, args []string) int {
-	var firms []id.Firm
-	err := errors.New("diary knows check alone")
-	if len(args) > 0 && args[0] == "check" {
-		firms, err = firmsOf(args[1:])
+var diarySettings = []string{"LATHMARK_DATABASE"}
+
+// runDiary proves the diaries of some firms, or of all.
+func runDiary(ctx context.Context, s streams, args []string) error {
+	if len(args) == 0 || args[0] != "check" {
+		return usageError("diary knows check alone")
 	}
+	firms, err := firmsOf(args[1:])
 	if err != nil {
-		fmt.Fprintf(s.err, "%v\n\n%s", err, diaryUsage)
-		printSettings(s.err, "LATHMARK_DATABASE")
-		return statusUsage
+		return err
 	}
 	c, err := readConfig(s.env)
-	if err == nil && c.Database == "" {
-		err = errors.New("LATHMARK_DATABASE is not set: which database is to be checked?")
-	}
-	if err == nil && len(firms) == 0 {
-		firms, err = allFirms(ctx, c.Database)
-	}
-	if err == nil {
-		err = checkDiaries(ctx, s, c.Database, firms)
-	}
 	if err != nil {
-		fmt.Fprintln(s.err, err)
-		return statusBad
+		return err
 	}
-	return statusDone
+	if c.Database == "" {
+		return errors.New("LATHMARK_DATABASE is not set: which database is to be checked?")
+	}
+	if len(firms) == 0 {
+		if firms, err = allFirms(ctx, c.Database); err != nil {
+			return err
+		}
+	}
+	return checkDiaries(ctx, s, c.Database, firms)
 }
 
 func firmsOf(args []string) (out []id.Firm, err error) {
 	for _, text := range args {
 		of, err := id.Parse[id.Firm](text)
 		if err != nil {
-			return nil, fmt.Errorf("%q is no firm's id", text)
+			return nil, usageError(fmt.Sprintf("%q is no firm's id", text))
 		}
 		out = append(out, of)
 	}

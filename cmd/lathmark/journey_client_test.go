@@ -13,7 +13,7 @@ import (
 	"lathmark/web"
 )
 
-// The client sees how it goes: stages, days, and what is his to decide. No name of anybody
+// The client sees how it goes: stages, days, and what they have to decide. No name of anybody
 // of the firm, no measurement, no mistake.
 func TestJourneyTheClientsView(t *testing.T) {
 	_, db, made := stood(t)

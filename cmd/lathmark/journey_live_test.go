@@ -56,7 +56,7 @@ func shows(words string) string {
 
 // What one records by a plain form comes onto the other's open page. Whoever is
 // typing keeps what is typed, the caret and the focus, and the field stays where
-// it is; what could not be shown is shown when he asks for it.
+// it is; what could not be shown is shown when they ask for it.
 func TestWhatOneDoesShowsOnTheOthersPage(t *testing.T) {
 	b := build(t)
 	b.listens(t)

@@ -17,7 +17,7 @@ import (
 	"lathmark/server/page/kit"
 )
 
-// Somebody makes a passkey on his phone, leaves, and comes back with it alone.
+// Somebody makes a passkey on a phone, leaves, and comes back with it alone.
 func TestComingBackWithAPasskey(t *testing.T) {
 	s := dbtest.New(t)
 	at := httptest.NewUnstartedServer(nil)

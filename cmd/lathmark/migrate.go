@@ -22,40 +22,38 @@ const migrateUsage = `Usage: lathmark migrate up              bring the database
 
 `
 
-// migrateCommand returns the subcommand migrate. status ends with 1 if the schema is not the newest.
-func migrateCommand(ctx context.Context, s streams, args []string) int {
+var migrateSettings = []string{"LATHMARK_DATABASE", "LATHMARK_OWNER_DATABASE"}
+
+// runMigrate moves the schema; status ends with an error if it is not the newest.
+func runMigrate(ctx context.Context, s streams, args []string) error {
 	steps, err := parseMigrate(args)
 	if err != nil {
-		fmt.Fprintf(s.err, "%v\n\n%s", err, migrateUsage)
-		printSettings(s.err, "LATHMARK_DATABASE", "LATHMARK_OWNER_DATABASE")
-		return statusUsage
+		return err
 	}
 	c, err := readConfig(s.env)
-	if err == nil && args[0] != "status" && c.Owner == "" {
-		err = errors.New("LATHMARK_OWNER_DATABASE is not set: only the owner can migrate")
+	if err != nil {
+		return err
 	}
-	if err == nil {
-		switch args[0] {
-		case "up":
-			err = schema.Up(ctx, c.Owner)
-		case "down":
-			err = schema.Down(ctx, c.Owner, steps)
-		}
+	verb := args[0]
+	if verb != "status" && c.Owner == "" {
+		return errors.New("LATHMARK_OWNER_DATABASE is not set: only the owner can migrate")
 	}
-	if err == nil {
-		err = printStatus(ctx, s, cmp.Or(c.Database, c.Owner), args[0] == "status")
+	switch verb {
+	case "up":
+		err = schema.Up(ctx, c.Owner)
+	case "down":
+		err = schema.Down(ctx, c.Owner, steps)
 	}
 	if err != nil {
-		fmt.Fprintln(s.err, err)
-		return statusBad
+		return err
 	}
-	return statusDone
+	return printStatus(ctx, s, cmp.Or(c.Database, c.Owner), verb == "status")
 }
 
 // parseMigrate checks the arguments and returns the number of steps down, 0 for all.
 func parseMigrate(args []string) (steps int, err error) {
 	if len(args) == 0 {
-		return 0, errors.New("migrate what?")
+		return 0, usageError("migrate what?")
 	}
 	switch verb, rest := args[0], args[1:]; {
 	case verb == "down" && len(rest) == 0:
@@ -65,13 +63,13 @@ func parseMigrate(args []string) (steps int, err error) {
 	case verb == "down" && len(rest) == 1:
 		steps, err = strconv.Atoi(rest[0])
 		if err != nil || steps < 1 {
-			return 0, fmt.Errorf("%q is not a number of steps", rest[0])
+			return 0, usageError(fmt.Sprintf("%q is not a number of steps", rest[0]))
 		}
 		return steps, nil
 	case (verb == "up" || verb == "status") && len(rest) == 0:
 		return 0, nil
 	}
-	return 0, fmt.Errorf("migrate does not know %q", strings.Join(args, " "))
+	return 0, usageError(fmt.Sprintf("migrate does not know %q", strings.Join(args, " ")))
 }
 
 // printStatus prints every migration and whether it is applied; if check, an error says

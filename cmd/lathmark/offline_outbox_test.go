@@ -90,7 +90,7 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	kit.open(at + "/snags")
 	kit.fill("What", "Scratch on the sill", "")
 	kit.keeps("Write it down")
-	// Her session ends meanwhile: she is asked to come in before anything goes.
+	// The session ends meanwhile: one has to sign in before anything goes.
 	kit.forgets(signal)
 	kit.awaitsWords("You are no longer signed in here")
 	kit.open("/sign-in")

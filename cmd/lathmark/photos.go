@@ -19,36 +19,31 @@ Exit status: 0 done, 1 the database or the pictures could not be reached.
 
 `
 
-// photosCommand returns the subcommand photos.
-func photosCommand(ctx context.Context, s streams, args []string) int {
+var photosSettings = []string{"LATHMARK_DATABASE", "LATHMARK_PHOTOS", "LATHMARK_PHOTOS_STORE",
+	"LATHMARK_PHOTOS_BUCKET", "LATHMARK_PHOTOS_REGION", "LATHMARK_PHOTOS_KEY", "LATHMARK_PHOTOS_SECRET"}
+
+// runPhotos takes away the pictures that no photo names.
+func runPhotos(ctx context.Context, s streams, args []string) error {
 	if len(args) != 1 || args[0] != "sweep" {
-		fmt.Fprint(s.err, photosUsage)
-		printSettings(s.err, "LATHMARK_DATABASE", "LATHMARK_PHOTOS", "LATHMARK_PHOTOS_STORE", "LATHMARK_PHOTOS_BUCKET",
-			"LATHMARK_PHOTOS_REGION", "LATHMARK_PHOTOS_KEY", "LATHMARK_PHOTOS_SECRET")
-		return statusUsage
+		return usageError("")
 	}
 	c, err := readConfig(s.env)
-	var out photo.Swept
-	if err == nil {
-		out, err = sweep(ctx, c)
-	}
 	if err != nil {
-		fmt.Fprintln(s.err, err)
-		return statusBad
+		return err
 	}
-	fmt.Fprintf(s.out, "kept %d files, took away %d\n", out.Kept, out.Removed)
-	return statusDone
-}
-
-func sweep(ctx context.Context, c config) (photo.Swept, error) {
-	c.Migrate = false
+	c.Migrate = false // that is not what was asked for
 	db, err := openDatabase(ctx, c)
 	if err != nil {
-		return photo.Swept{}, err
+		return err
 	}
 	defer db.Close()
 	if db.Pictures, err = pictures(c); err != nil {
-		return photo.Swept{}, err
+		return err
 	}
-	return persistence.NewServices(db, time.Now).Photo.Sweep(ctx, time.Now().Add(-photo.SweepAge))
+	out, err := persistence.NewServices(db, time.Now).Photo.Sweep(ctx, time.Now().Add(-photo.SweepAge))
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "kept %d files, took away %d\n", out.Kept, out.Removed)
+	return nil
 }

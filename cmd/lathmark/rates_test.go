@@ -16,7 +16,7 @@ import (
 )
 
 // The program itself keeps whoever tries codes waiting, and tells those apart
-// who come through its proxies, but takes nobody else's word for where he is.
+// who come through its proxies, but takes nobody else's word for where a request comes from.
 func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
 	s := dbtest.New(t)
 	h := handler(s.DB, nil, slog.New(slog.NewTextHandler(io.Discard, nil)), "https://lathmark.example",
@@ -54,6 +54,6 @@ func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
 		t.Errorf("from elsewhere: %d", got)
 	}
 	if got := one("198.51.100.7", "192.0.2.4"); got != http.StatusTooManyRequests {
-		t.Errorf("a stranger who says that he is another is answered %d", got)
+		t.Errorf("a stranger who claims to be another is answered %d", got)
 	}
 }

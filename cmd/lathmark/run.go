@@ -2,8 +2,11 @@ package main
 
 import (
 	"context"
+	"errors"
+	"flag"
 	"fmt"
 	"io"
+	"slices"
 	"text/tabwriter"
 )
 
@@ -23,23 +26,74 @@ type streams struct {
 	env []string  // KEY=value, as os.Environ gives it
 }
 
-// command is one subcommand. args are what follows its name; the int is the exit
-// status.
+// command is one subcommand.
 type command struct {
-	name string
-	help string // one line for the usage text
-	run  func(ctx context.Context, io streams, args []string) int
+	name, help string // help is one line for the list of commands
+	usage      string // what it prints of itself
+	settings   []string
+	// run does it; args are what follows its name.
+	run func(ctx context.Context, s streams, args []string) error
+}
+
+// usageError says what was not understood of a command line; empty: see the usage.
+type usageError string
+
+func (e usageError) Error() string { return string(e) }
+
+// do runs the command and returns its exit status.
+func (c *command) do(ctx context.Context, s streams, args []string) int {
+	err := c.run(ctx, s, args)
+	var misread usageError
+	switch {
+	case err == nil:
+		return statusDone
+	case errors.As(err, &misread):
+		if misread != "" {
+			fmt.Fprintf(s.err, "%s\n\n", misread)
+		}
+		c.explain(s.err)
+		return statusUsage
+	case errors.Is(err, flag.ErrHelp):
+		c.explain(s.err)
+		return statusDone
+	}
+	fmt.Fprintln(s.err, err)
+	return statusBad
+}
+
+func (c *command) explain(w io.Writer) {
+	fmt.Fprint(w, c.usage)
+	if len(c.settings) > 0 {
+		printSettings(w, c.settings...)
+	}
+}
+
+// parse reads options that end before the first other argument, of which there
+// may be none; needed are options that must be given.
+func parse(flags *flag.FlagSet, args []string, needed ...*string) error {
+	flags.SetOutput(io.Discard)
+	if err := flags.Parse(args); errors.Is(err, flag.ErrHelp) {
+		return err
+	} else if err != nil {
+		return usageError(err.Error())
+	}
+	if flags.NArg() > 0 || slices.ContainsFunc(needed, func(s *string) bool { return *s == "" }) {
+		return usageError("")
+	}
+	return nil
 }
 
 // commands is the list of subcommands in the order in which the usage text shows them.
 var commands = []command{
-	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoCommand},
-	{"serve", "answer people's browsers until told to stop", serveCommand},
-	{"owner", "make a firm with its first owner, and the link that lets him in once", ownerCommand},
-	{"migrate", "bring the database to the newest schema, or say where it stands", migrateCommand},
-	{"diary", "prove that no diary was changed since it was written", diaryCommand},
-	{"photos", "take away pictures that no photo names", photosCommand},
-	{"setout", "work out where to mark today from a room sheet", setout},
+	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoUsage, nil, runDemo},
+	{"serve", "answer people's browsers until told to stop", serveUsage, allSettings(), runServe},
+	{"owner", "make a firm with its first owner, and the link that lets them in once", ownerUsage, ownerSettings,
+		runOwner},
+	{"migrate", "bring the database to the newest schema, or say where it stands", migrateUsage, migrateSettings,
+		runMigrate},
+	{"diary", "prove that no diary was changed since it was written", diaryUsage, diarySettings, runDiary},
+	{"photos", "take away pictures that no photo names", photosUsage, photosSettings, runPhotos},
+	{"setout", "work out where to mark today from a room sheet", setoutUsage, nil, runSetout},
 }
 
 // run finds the subcommand that args name, runs it and returns its exit status. It
@@ -60,7 +114,7 @@ func dispatch(ctx context.Context, table []command, args []string, io streams) i
 	}
 	for _, c := range table {
 		if c.name == args[0] {
-			return c.run(ctx, io, args[1:])
+			return c.do(ctx, io, args[1:])
 		}
 	}
 	fmt.Fprintf(io.err, "lathmark has no command %q.\n\n", args[0])

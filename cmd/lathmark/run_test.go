@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -10,11 +11,11 @@ import (
 )
 
 // echo is a subcommand for these tests: it copies its input behind its arguments
-// and ends with a status of its own.
-var echo = command{"echo", "say it again", func(_ context.Context, s streams, args []string) int {
+// and ends with an error.
+var echo = command{"echo", "say it again", "", nil, func(_ context.Context, s streams, args []string) error {
 	said, _ := io.ReadAll(s.in)
 	fmt.Fprint(s.out, strings.Join(args, " "), string(said), strings.Join(s.env, ";"))
-	return 1
+	return errors.New("a word about it")
 }}
 
 func TestDispatch(t *testing.T) {
@@ -29,7 +30,7 @@ func TestDispatch(t *testing.T) {
 		{"help as a flag", []string{"--help"}, 0, "Exit status", ""},
 		{"unknown", []string{"ecko"}, 2, "", `no command "ecko"`},
 		{"a part of a name is not the name", []string{"ec"}, 2, "", `no command "ec"`},
-		{"found", []string{"echo", "--a", "b"}, 1, "--a b from stdinK=v", ""},
+		{"found", []string{"echo", "--a", "b"}, 1, "--a b from stdinK=v", "a word about it"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var out, err bytes.Buffer

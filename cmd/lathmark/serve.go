@@ -23,26 +23,18 @@ import (
 	"lathmark/server/page/kit"
 )
 
-// serveCommand returns the subcommand serve: it answers until it is told to stop.
-func serveCommand(ctx context.Context, s streams, args []string) int {
+const serveUsage = "Usage: lathmark serve\n\nAnswers people's browsers until it is told to stop.\n\n"
+
+// runServe answers until it is told to stop.
+func runServe(ctx context.Context, s streams, args []string) error {
 	if len(args) > 0 {
-		fmt.Fprint(s.err, "Usage: lathmark serve\n\nAnswers people's browsers until it is told to stop.\n\n")
-		printSettings(s.err, allSettings()...)
-		return statusUsage
+		return usageError("")
 	}
 	c, err := readConfig(s.env)
-	if err == nil {
-		err = serve(ctx, c, s.err)
-	}
 	if err != nil {
-		fmt.Fprintln(s.err, err)
-		return statusBad
+		return err
 	}
-	return statusDone
-}
-
-func serve(ctx context.Context, c config, stderr io.Writer) error {
-	log, err := logger(stderr, c.Log)
+	log, err := logger(s.err, c.Log)
 	if err != nil {
 		return err
 	}
@@ -171,7 +163,7 @@ func logger(w io.Writer, kind string) (*slog.Logger, error) {
 }
 
 func allSettings() (names []string) {
-	for _, s := range settings() {
+	for _, s := range settings {
 		names = append(names, s.name)
 	}
 	return names

@@ -18,42 +18,32 @@ Works out where to mark today from the room sheet in FILE (- reads standard inpu
 and prints a set-out sheet. With --json it prints the answer for programs instead.
 `
 
-// setout returns the command that turns a room sheet into a set-out sheet. Bad input is
-// told in full on standard error, one thing to mend a line.
-func setout(_ context.Context, s streams, args []string) int {
-	asJSON, help := false, false
+// runSetout turns a room sheet into a set-out sheet. Bad input is told in full, one
+// thing to mend a line. Options may stand behind the file.
+func runSetout(_ context.Context, s streams, args []string) error {
+	asJSON := false
 	var files []string
 	for i, a := range args {
+		if a == "--" {
+			files = append(files, args[i+1:]...)
+			break
+		}
 		switch {
 		case a == "--json" || a == "-json":
 			asJSON = true
 		case a == "-h" || a == "-help" || a == "--help":
-			help = true
-		case a == "--":
-			files = append(files, args[i+1:]...)
+			fmt.Fprint(s.out, setoutUsage)
+			return nil
 		case a != "-" && strings.HasPrefix(a, "-"):
-			fmt.Fprintf(s.err, "setout has no option %q.\n\n%s", a, setoutUsage)
-			return statusUsage
+			return usageError(fmt.Sprintf("setout has no option %q.", a))
 		default:
 			files = append(files, a)
 		}
-		if a == "--" {
-			break
-		}
-	}
-	if help {
-		fmt.Fprint(s.out, setoutUsage)
-		return statusDone
 	}
 	if len(files) != 1 {
-		fmt.Fprintf(s.err, "setout takes one room sheet, not %d.\n\n%s", len(files), setoutUsage)
-		return statusUsage
+		return usageError(fmt.Sprintf("setout takes one room sheet, not %d.", len(files)))
 	}
-	if err := setoutFile(s, files[0], asJSON); err != nil {
-		fmt.Fprintln(s.err, err)
-		return statusBad
-	}
-	return statusDone
+	return setoutFile(s, files[0], asJSON)
 }
 
 // setoutFile reads the sheet in one file and prints its set-out.

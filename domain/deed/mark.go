@@ -9,7 +9,7 @@ import (
 
 // Tails reads where the tail of a position really was. Fields: off_a and off_b,
 // from the datums from_a and from_b on their sides side_a and side_b, in the
-// states state_a and state_b: what the person had before him, though the best
+// states state_a and state_b: what the person had on the page, though the best
 // two datums may be others by now. A form without those is of the two that the
 // hole is marked from as the room stands. Each tail's id is made from its
 // number, 1 or 2.

@@ -40,7 +40,7 @@ func NewGates() Gates { return Gates{words.FirstFix: {State: words.InHand}} }
 func Offer(g Gates, s words.Stage) (Gates, error) { return g.move(ActOffer, s) }
 
 // SignOff returns the gates after the foreman has signed off stage s at now with
-// the soft obstacles he accepted. The fault is a Conflict where s is not
+// the soft obstacles that were accepted. The fault is a Conflict where s is not
 // offered, an Obstacle (with a field per obstacle) where MaySignOff refuses.
 //
 // Law: no gate that SignOff signed has a hard obstacle at that moment.

@@ -1,7 +1,6 @@
 package setoutsheet
 
 import (
-	"fmt"
 	"lathmark/domain/words"
 	"strings"
 	"testing"
@@ -59,13 +58,4 @@ func TestNames(t *testing.T) {
 			t.Errorf("%v reads %q", list, got)
 		}
 	}
-}
-
-// oneIn returns the N of "about 1 in N".
-func oneIn(t *rapid.T, s string) float64 {
-	var n float64
-	if _, err := fmt.Sscanf(s, "about 1 in %f", &n); err != nil {
-		t.Fatalf("%q: %v", s, err)
-	}
-	return n
 }

@@ -77,7 +77,7 @@ func (b *Book) JobSheet(ctx context.Context, by firm.Person, job id.Job) (JobShe
 	})
 }
 
-// TradeOf is a person as the gates know him: foreman and owner are the foreman.
+// TradeOf is a person's trade as the gates know it: foreman and owner are the foreman.
 func TradeOf(p firm.Person) words.Trade {
 	switch p.Role {
 	case firm.Trade:

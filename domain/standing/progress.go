@@ -10,7 +10,7 @@ import (
 	"lathmark/domain/words"
 )
 
-// Progress is what a client sees of his job: no names, no measurements, no
+// Progress is what a client sees of the job: no names, no measurements, no
 // mistakes.
 type Progress struct {
 	Job   string

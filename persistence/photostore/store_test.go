@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -77,7 +78,7 @@ func keeps(t *testing.T, s photo.Store) {
 	if err := s.Each(ctx, func(photo.Key,
 		time.Time) error {
 		return context.DeadlineExceeded
-	}); err != context.DeadlineExceeded {
+	}); !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("listing ended with %v", err)
 	}
 	must(s.Delete(ctx, full))

@@ -34,7 +34,7 @@ func (a *api) me(ctx context.Context, by firm.Person, _ *nothing) (*answer[Me], 
 	return body(Me{viewPerson(by), f.ID, f.Name}), nil
 }
 
-// Member is a person with the days between which he belongs to the firm.
+// Member is a person with the first and last day in the firm.
 type Member struct {
 	Person
 	Email string    `json:"email,omitempty" doc:"By which a provider may know the person; the owner sees it, and the person."`

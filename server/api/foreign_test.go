@@ -140,7 +140,7 @@ func TestAnotherFirmsRecordsAreNotThere(t *testing.T) {
 	}
 }
 
-// Nobody gets past the door of what is not open, whatever he asks.
+// Nobody gets past the door of what is not open, whatever is asked.
 func TestNobodyIsLetIn(t *testing.T) {
 	s := newSite(t)
 	x := ids{"stage": "first_fix"}

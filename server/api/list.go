@@ -122,7 +122,7 @@ func (a *api) ready(ctx context.Context, by firm.Person, _ *nothing) (*answer[li
 	}), nil
 }
 
-// Progress is what a client sees of his job: no names, no measurements, no
+// Progress is what a client sees of the job: no names, no measurements, no
 // mistakes.
 type Progress struct {
 	Job   string         `json:"job"`

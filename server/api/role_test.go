@@ -18,7 +18,7 @@ var foremans = []string{"saveBuildUp", "addJob", "clientLink", "endClientLink", 
 	"signOff", "reopen", "changeJob", "removeJob", "closeJob", "reopenJob", "removeRoom"}
 
 // Who may do what: every operation, asked by each role. A client who is signed
-// in sees who he is; how his job goes he sees by his link.
+// in sees who they are; how the job goes they see by their link.
 func TestWhoMayDoWhat(t *testing.T) {
 	s := newSite(t)
 	x := s.held()

@@ -13,7 +13,7 @@ import (
 
 // A trade who is named on another job of the same firm finds nothing of this
 // one, by any address that names a record; what only the foreman may do is
-// refused him as everywhere. On his own job the same requests go through the
+// refused as everywhere. On their own job the same requests go through the
 // door.
 func TestAnotherJobsRecordsAreNotThere(t *testing.T) {
 	s := newSite(t)

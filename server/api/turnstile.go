@@ -34,7 +34,7 @@ func newTurnstile() *turnstile {
 }
 
 // waitTurn lets through so many requests a second from one address, and half
-// as many at a time as there are processors. Whoever waits has not sent his
+// as many at a time as there are processors. Whoever waits has not sent the
 // sheet yet. What a header says of the address counts only where it is said by
 // a proxy of ours.
 func (a *api) waitTurn(ctx huma.Context, next func(huma.Context)) {

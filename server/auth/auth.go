@@ -20,7 +20,7 @@ type SignIn interface {
 	// nobody.
 	People(ctx context.Context) ([]firm.Person, error)
 	// Start starts a session for whom the sign-in form names, after it has
-	// made sure of him. Faults: NotFound, Refused.
+	// made sure of it. Faults: NotFound, Refused.
 	Start(ctx context.Context, form url.Values) (firm.Person, string, error)
 }
 

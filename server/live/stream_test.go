@@ -129,6 +129,7 @@ func (st *station) open(t *testing.T, p firm.Person, query string) (*listener, i
 	if err != nil {
 		t.Fatal(err)
 	}
+	t.Cleanup(func() { _ = answer.Body.Close() })
 	if answer.StatusCode != http.StatusOK {
 		return nil, answer.StatusCode
 	}
@@ -139,7 +140,6 @@ func (st *station) open(t *testing.T, p firm.Person, query string) (*listener, i
 	l := &listener{t, make(chan event, 1000), session, hang}
 	go func() {
 		defer close(l.events)
-		defer answer.Body.Close()
 		l.scan(bufio.NewScanner(answer.Body))
 	}()
 	return l, http.StatusOK

@@ -12,7 +12,11 @@ function fieldOf(form, fault) {
 	return one instanceof HTMLInputElement && one.type === "hidden" ? undefined : one?.closest(".field") ?? undefined;
 }
 
-/** Whether every fault is about something that can be mended on the form. @param {HTMLFormElement} form @param {Field[]} faults */
+/**
+ * Whether every fault is about something that can be mended on the form.
+ * @param {HTMLFormElement} form
+ * @param {Field[]} faults
+ */
 export function mendable(form, faults) {
 	return faults.length > 0 && faults.every(f => fieldOf(form, f));
 }
@@ -42,7 +46,8 @@ export function show(form, faults) {
 		const mend = fault.mend ? ` ${fault.mend}.` : "";
 		list.append(make("li", {}, target ? make("a", { href: "#" + target }, fault.wrong) : fault.wrong, "." + mend));
 	}
-	const box = make("div", { class: "faults", role: "alert" }, make("p", {}, `${count(faults.length, "thing")} to mend before this goes on record:`), list);
+	const box = make("div", { class: "faults", role: "alert" }, make("p", {},
+		`${count(faults.length, "thing")} to mend before this goes on record:`), list);
 	form.before(box);
 	box.scrollIntoView({ block: "center" });
 }

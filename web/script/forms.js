@@ -40,7 +40,8 @@ function renew(form) {
 function needsSignal(e, form) {
 	if (navigator.onLine || form.method !== "post") return;
 	e.preventDefault();
-	say(form, "There is no signal, and this cannot wait on the phone. What you typed stays here: send it when there is signal.");
+	say(form, "There is no signal, and this cannot wait on the phone. " +
+		"What you typed stays here: send it when there is signal.");
 }
 
 /** @param {HTMLFormElement} form */
@@ -68,7 +69,8 @@ async function answered(form, id) {
 	const act = await outbox.queue.get(id);
 	// Pressed twice and gone back: it is on record by now, and what was typed stays.
 	if (!act) return;
-	const typed = [...form.elements].some(e => "value" in e && !(e instanceof HTMLButtonElement) && !(e instanceof HTMLInputElement && e.type === "hidden"));
+	const typed = [...form.elements].some(e => "value" in e && !(e instanceof HTMLButtonElement) &&
+		!(e instanceof HTMLInputElement && e.type === "hidden"));
 	if (act.state === "sent") return go(act.go ?? location.pathname);
 	if (act.state === "both") return go("/visits#" + id);
 	if (act.state === "refused" && faults.mendable(form, act.fields ?? [])) {
@@ -106,7 +108,8 @@ function go(to) {
 /** Without a store of its own the phone can only do what a page without script does. @param {HTMLFormElement} form */
 function plainly(form) {
 	if (navigator.onLine) return HTMLFormElement.prototype.submit.call(form);
-	say(form, "This phone cannot keep it (a private window, or no room left), and there is no signal. What you typed stays on this page: leave it open and press again when there is signal.");
+	say(form, "This phone cannot keep it (a private window, or no room left), and there is no signal. " +
+		"What you typed stays on this page: leave it open and press again when there is signal.");
 }
 
 /** @param {HTMLFormElement} form */
@@ -139,18 +142,28 @@ function button(form) {
 	return form.querySelector("button:not([type=button])")?.textContent?.trim() ?? "";
 }
 
-/** What a field shows, a label's words rather than a value; "*": all that is typed. @param {HTMLFormElement} form @param {string} name */
+/**
+ * What a field shows, a label's words rather than a value; "*": all that is typed.
+ * @param {HTMLFormElement} form
+ * @param {string} name
+ */
 function shown(form, name) {
 	return [...form.elements].flatMap(e => {
 		if (!("name" in e) || name !== "*" && e.name !== name || isOut(e)) return [];
-		if (name === "*") return e instanceof HTMLInputElement && e.type !== "hidden" && e.value.trim() ? [`${e.labels?.[0]?.textContent?.trim()} ${e.value.trim()}`] : [];
+		if (name === "*")
+			return e instanceof HTMLInputElement && e.type !== "hidden" && e.value.trim()
+				? [`${e.labels?.[0]?.textContent?.trim()} ${e.value.trim()}`] : [];
 		if (e instanceof HTMLSelectElement) return e.value ? [e.selectedOptions[0].label] : [];
-		if (e instanceof HTMLInputElement && /radio|checkbox/.test(e.type)) return e.checked ? [e.labels?.[0]?.textContent?.trim() ?? ""] : [];
+		if (e instanceof HTMLInputElement && /radio|checkbox/.test(e.type))
+			return e.checked ? [e.labels?.[0]?.textContent?.trim() ?? ""] : [];
 		return e instanceof HTMLInputElement || e instanceof HTMLTextAreaElement ? [e.value.trim()] : [];
 	}).join(", ");
 }
 
-/** Whether the stylesheet has taken a field out, since the form's other choices do not ask for it. @param {Element} e */
+/**
+ * Whether the stylesheet has taken a field out, since the form's other choices do not ask for it.
+ * @param {Element} e
+ */
 function isOut(e) {
 	const part = e.closest("[class*=not-], [class*=only-]");
 	return !!part && getComputedStyle(part).display === "none";
@@ -178,13 +191,15 @@ async function mend() {
 	const id = /^#mend-(.+)$/.exec(location.hash)?.[1];
 	const act = id && await outbox.queue.get(id);
 	if (!act) return;
-	const form = [...document.querySelectorAll("form")].find(f => f.dataset.act === act.kind && new URL(f.action).pathname === act.at);
+	const form = [...document.querySelectorAll("form")].find(f => f.dataset.act === act.kind &&
+		new URL(f.action).pathname === act.at);
 	if (!form) return;
 	for (const e of form.elements) {
 		if (!("name" in e) || e instanceof HTMLInputElement && e.type === "hidden") continue;
 		const values = act.form[String(e.name)] ?? [];
 		if (e instanceof HTMLInputElement && /radio|checkbox/.test(e.type)) e.checked = values.includes(e.value);
-		else if (e instanceof HTMLInputElement && e.type !== "file" || e instanceof HTMLSelectElement || e instanceof HTMLTextAreaElement) e.value = values[0] ?? "";
+		else if (e instanceof HTMLInputElement && e.type !== "file" || e instanceof HTMLSelectElement ||
+			e instanceof HTMLTextAreaElement) e.value = values[0] ?? "";
 	}
 	form.dataset.instead = act.id;
 	faults.show(form, act.fields?.length ? act.fields : [{ path: "", wrong: act.reason ?? "", mend: "" }]);

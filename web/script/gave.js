@@ -19,8 +19,10 @@ function says(answer) {
 	return [
 		line(make("b", {}, v.position), ` ${v.reading} Worked out on this phone.`), ...wrong,
 		...(v.placed && v.from || []).map(m => figure("" + Math.round(m.value), m.says)),
-		v.placed ? figure("± " + Math.round(v.plusMinus ?? 0), v.checked ? "checked" : "not checked") : figure("no place yet", ""),
-		...v.question ? [line(make("b", {}, "Is that right? "), v.question)] : [], ...v.doubt ? [line(make("b", {}, v.doubt))] : [],
+		v.placed ? figure("± " + Math.round(v.plusMinus ?? 0), v.checked ? "checked" : "not checked")
+			: figure("no place yet", ""),
+		...v.question ? [line(make("b", {}, "Is that right? "), v.question)] : [],
+		...v.doubt ? [line(make("b", {}, v.doubt))] : [],
 		line(v.owed ? "Owed: " + v.owed : "Nothing more is owed."),
 	];
 }

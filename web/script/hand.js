@@ -25,7 +25,10 @@ export function recall(storage, key, now) {
 
 /**
  * Adds one offset to what is remembered.
- * @param {Memory} m @param {{position: string, datum: string, by: string, slope: string}} reading @param {number} now @returns {Memory}
+ * @param {Memory} m
+ * @param {{position: string, datum: string, by: string, slope: string}} reading
+ * @param {number} now
+ * @returns {Memory}
  */
 export function remember(m, { position, datum, by, slope }, now) {
 	const read = { ...m.read, [position]: [...(m.read[position] || []).filter(d => d !== datum), datum] };
@@ -36,7 +39,10 @@ export function remember(m, { position, datum, by, slope }, now) {
  * The position and the datum of the reading that is likely to come next: two
  * datums fix a position, then comes the next one that has none yet; of the
  * datums in use the last that it was not read from, else the last.
- * @param {Memory} m @param {string[]} positions in the order of the pads @param {string} current @returns {{position: string, datum: string}}
+ * @param {Memory} m
+ * @param {string[]} positions in the order of the pads
+ * @param {string} current
+ * @returns {{position: string, datum: string}}
  */
 export function next(m, positions, current) {
 	const fixed = (/** @type {string} */ p) => (m.read[p] || []).length > 1;
@@ -59,7 +65,9 @@ export function turned(dx, dy) {
 
 /**
  * Keeps the screen awake while the page is looked at, and says so.
- * @param {Document} doc @param {{request(type: "screen"): Promise<unknown>} | undefined} lock @param {(sentence: string) => void} say
+ * @param {Document} doc
+ * @param {{request(type: "screen"): Promise<unknown>} | undefined} lock
+ * @param {(sentence: string) => void} say
  */
 export function awake(doc, lock, say) {
 	const ask = async () => {
@@ -92,10 +100,15 @@ function press(form, name, value) {
 /** @param {HTMLFormElement} form */
 function readingOf(form) {
 	const value = (/** @type {string} */ name) => String(new FormData(form).get(name) || "");
-	return { kind: value("kind"), position: value("position"), datum: value("datum"), by: value("by"), slope: value("surface_state") };
+	return { kind: value("kind"), position: value("position"), datum: value("datum"), by: value("by"),
+		slope: value("surface_state") };
 }
 
-/** The form for a reading: what is remembered is put in, and kept. @param {HTMLFormElement} form @param {Storage} storage */
+/**
+ * The form for a reading: what is remembered is put in, and kept.
+ * @param {HTMLFormElement} form
+ * @param {Storage} storage
+ */
 function readings(form, storage) {
 	const { member = "", room = "" } = document.body.dataset;
 	const key = `hand ${member} ${room}`;
@@ -109,7 +122,8 @@ function readings(form, storage) {
 	}
 	const keep = () => {
 		const r = readingOf(form);
-		if (r.kind === "offset" && r.position && r.datum) storage.setItem(key, JSON.stringify(remember(recall(storage, key, Date.now()), r, Date.now())));
+		if (r.kind === "offset" && r.position && r.datum)
+			storage.setItem(key, JSON.stringify(remember(recall(storage, key, Date.now()), r, Date.now())));
 	};
 	form.addEventListener("submit", keep);
 	form.addEventListener("kept", () => {
@@ -131,9 +145,12 @@ function leaves() {
 	};
 	let x = 0, y = 0;
 	const typing = (/** @type {Event} */ e) => e.target instanceof Element && e.target.closest("input, select, textarea");
-	document.addEventListener("touchstart", e => { [x, y] = [e.changedTouches[0].clientX, e.changedTouches[0].clientY]; }, { passive: true });
+	document.addEventListener("touchstart", e => {
+		({ clientX: x, clientY: y } = e.changedTouches[0]);
+	}, { passive: true });
 	document.addEventListener("touchend", e => {
-		const way = e.changedTouches.length === 1 && !typing(e) ? turned(e.changedTouches[0].clientX - x, e.changedTouches[0].clientY - y) : 0;
+		const [t, other] = e.changedTouches;
+		const way = other || typing(e) ? 0 : turned(t.clientX - x, t.clientY - y);
 		if (way) turn(way);
 	}, { passive: true });
 	document.addEventListener("keydown", e => {

@@ -7,13 +7,15 @@ const noon = Date.UTC(2026, 10, 25, 12);
 const holds = text => ({ getItem: () => text });
 const nothing = recall(holds(""), "k", noon);
 /** @param {string[][]} readings position, datum */
-const after = (...readings) => readings.reduce((m, [position, datum]) => remember(m, { position, datum, by: "laser", slope: "" }, noon), nothing);
+const after = (...readings) => readings.reduce((m, [position, datum]) => remember(m,
+	{ position, datum, by: "laser", slope: "" }, noon), nothing);
 const all = ["D1", "D2", "D3"];
 
 test("what cannot be read, is old or comes from the future is not remembered", () => {
 	const m = JSON.stringify(after(["D1", "south|bare"]));
 	assert.equal(recall(holds(m), "k", noon + FORGETS - 1).by, "laser");
-	for (const [text, now] of /** @type {[string, number][]} */ ([[m, noon + FORGETS], [m, noon - 1], ["{", noon], ["{}", noon], ["null", noon]])) {
+	for (const [text, now] of /** @type {[string, number][]} */ ([[m, noon + FORGETS], [m, noon - 1], ["{", noon],
+		["{}", noon], ["null", noon]])) {
 		assert.deepEqual(recall(holds(text), "k", now), { at: now, by: "", slope: "", used: [], read: {} });
 	}
 });
@@ -32,7 +34,8 @@ test("tail by tail round the same walls, every reading after the second is fores
 	}
 	assert.equal(foreseen, 4);
 	assert.deepEqual(next(after(["D1", "south"], ["D1", "west"]), all, "D1"), { position: "D2", datum: "west" });
-	assert.deepEqual(next(after(["D1", "south"], ["D1", "west"], ["D2", "west"]), all, "D2"), { position: "D2", datum: "south" });
+	assert.deepEqual(next(after(["D1", "south"], ["D1", "west"], ["D2", "west"]), all, "D2"),
+		{ position: "D2", datum: "south" });
 });
 
 test("the last tail leads back to one that was passed over, and all done to none", () => {
@@ -70,6 +73,7 @@ test("the screen's lock is asked for again when the page comes back, and its ref
 	assert.equal(asked, 2);
 	assert.match(said[0], /stays awake/);
 	assert.match(said[1], /go dark/);
-	await awake(/** @type {any} */ (Object.assign(new EventTarget(), { visibilityState: "visible" })), undefined, s => said.push(s));
+	await awake(/** @type {any} */ (Object.assign(new EventTarget(), { visibilityState: "visible" })), undefined,
+		s => said.push(s));
 	assert.match(said[2], /go dark/);
 });

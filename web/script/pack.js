@@ -10,7 +10,9 @@ const WHOLE = "/visits/whole";
 /** How old the copy may be before a list asks for it again, in ms. */
 const OLD = 120_000;
 
-/** @typedef {{path: string, type: string, tag: string, seq: string, made: string, body?: string, pages?: number}} Line */
+/**
+ * @typedef {{path: string, type: string, tag: string, seq: string, made: string, body?: string, pages?: number}} Line
+ */
 
 /**
  * Takes the lines out of a text that comes in pieces, which end anywhere.

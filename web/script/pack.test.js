@@ -23,7 +23,8 @@ function shelf() {
 	};
 }
 
-const page = (/** @type {string} */ path, /** @type {object} */ more) => ({ path, type: "text/html", tag: "t1", seq: "7", made: "2026-11-25T09:00:00Z", ...more });
+const page = (/** @type {string} */ path, /** @type {object} */ more) => ({ path, type: "text/html", tag: "t1",
+	seq: "7", made: "2026-11-25T09:00:00Z", ...more });
 
 test("lines are whole, wherever the pieces end", async () => {
 	const text = '{"path":"/a","body":"café\\n"}\n{"path":"/b"}\n{"pages":2}\n';
@@ -39,10 +40,12 @@ test("lines are whole, wherever the pieces end", async () => {
 test("pages are put in, those unchanged are stamped anew, those that are no more go", async () => {
 	const { pages, cache } = shelf();
 	assert.equal(await fill(each([page("/a", { body: "A" }), page("/b", { body: "B" }), { pages: 2 }]), cache), true);
-	assert.equal(await fill(each([page("/a", { seq: "9", made: "2026-11-25T10:00:00Z" }), page("/c", { body: "C" }), { pages: 2 }]), cache), true);
+	assert.equal(await fill(each([page("/a", { seq: "9", made: "2026-11-25T10:00:00Z" }), page("/c", { body: "C" }),
+		{ pages: 2 }]), cache), true);
 	assert.deepEqual([...pages.keys()], ["/a", "/c"]);
 	const a = pages.get("/a");
-	assert.deepEqual([await a?.clone().text(), a?.headers.get("Seq"), a?.headers.get("Made")], ["A", "9", "2026-11-25T10:00:00Z"]);
+	assert.deepEqual([await a?.clone().text(), a?.headers.get("Seq"), a?.headers.get("Made")],
+		["A", "9", "2026-11-25T10:00:00Z"]);
 });
 
 test("an answer that is cut short throws nothing away", async () => {

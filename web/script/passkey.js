@@ -5,18 +5,21 @@
 const unpack = text => Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g, "/")), c => c.charCodeAt(0));
 
 /** @param {ArrayBuffer | null} bytes */
-const pack = bytes => bytes && btoa(String.fromCharCode(...new Uint8Array(bytes))).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
+const pack = bytes => bytes && btoa(String.fromCharCode(...new Uint8Array(bytes)))
+	.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
 
 /** @param {string} to @param {unknown} [body] @returns {Promise<any>} */
 async function post(to, body) {
-	const r = await fetch(to, { method: "POST", headers: { Accept: "application/json", "Content-Type": "application/json" }, body: JSON.stringify(body ?? {}) });
+	const r = await fetch(to, { method: "POST", headers: { Accept: "application/json",
+		"Content-Type": "application/json" }, body: JSON.stringify(body ?? {}) });
 	const answer = await r.json();
 	if (!r.ok) throw new Error(answer.detail ?? "That did not come off. Try once more.");
 	return answer;
 }
 
 /** @param {any} c a credential @param {object} response its own fields */
-const answerOf = (c, response) => ({ id: c.id, rawId: pack(c.rawId), type: c.type, response: { clientDataJSON: pack(c.response.clientDataJSON), ...response } });
+const answerOf = (c, response) => ({ id: c.id, rawId: pack(c.rawId), type: c.type,
+	response: { clientDataJSON: pack(c.response.clientDataJSON), ...response } });
 
 /** @param {string} name */
 async function add(name) {
@@ -26,7 +29,8 @@ async function add(name) {
 	for (const c of o.excludeCredentials ?? []) c.id = unpack(c.id);
 	/** @type {any} */
 	const c = await navigator.credentials.create({ publicKey: o });
-	return post("/passkeys?name=" + encodeURIComponent(name), answerOf(c, { attestationObject: pack(c.response.attestationObject) }));
+	return post("/passkeys?name=" + encodeURIComponent(name), answerOf(c,
+		{ attestationObject: pack(c.response.attestationObject) }));
 }
 
 async function comeIn() {
@@ -35,12 +39,14 @@ async function comeIn() {
 	/** @type {any} */
 	const c = await navigator.credentials.get({ publicKey: o });
 	const r = c.response;
-	return post("/sign-in/passkey", answerOf(c, { authenticatorData: pack(r.authenticatorData), signature: pack(r.signature), userHandle: pack(r.userHandle) }));
+	return post("/sign-in/passkey", answerOf(c, { authenticatorData: pack(r.authenticatorData),
+		signature: pack(r.signature), userHandle: pack(r.userHandle) }));
 }
 
 export function passkeys() {
 	for (const box of document.querySelectorAll("[data-passkey]")) {
-		const button = box.querySelector("button"), says = box.querySelector("[role=status]"), name = box.querySelector("input");
+		const button = box.querySelector("button"), says = box.querySelector("[role=status]"),
+			name = box.querySelector("input");
 		if (!(box instanceof HTMLElement) || !button || !says || !("PublicKeyCredential" in window)) continue;
 		box.hidden = false;
 		button.addEventListener("click", async () => {
@@ -50,7 +56,8 @@ export function passkeys() {
 				location.href = (await (name ? add(name.value) : comeIn())).go;
 			} catch (e) {
 				// The browser's own words are about its workings: nobody touched, or it timed out.
-				says.textContent = e instanceof DOMException ? "Nothing was chosen on this device." : e instanceof Error ? e.message : "";
+				says.textContent = e instanceof DOMException ? "Nothing was chosen on this device." : e instanceof Error
+					? e.message : "";
 				button.disabled = false;
 			}
 		});

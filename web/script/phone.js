@@ -22,7 +22,9 @@ export async function listen() {
 	try {
 		await outbox.ready();
 	} catch {
-		if (about.member) line.append(make("p", {}, "This phone keeps nothing for you here (a private window, or no room left): what you enter goes on record only while there is signal."));
+		if (about.member)
+			line.append(make("p", {}, "This phone keeps nothing for you here (a private window, or no room left): " +
+				"what you enter goes on record only while there is signal."));
 		return;
 	}
 	if (about.member) await only(about.member);
@@ -43,7 +45,8 @@ async function copyAll(lazy) {
 }
 
 /** Says since when the page is a copy. */
-const kept = () => isCopy ? [make("p", {}, `Kept on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date())}.`)] : [];
+const kept = () => isCopy ? [make("p", {},
+	`Kept on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date())}.`)] : [];
 
 /** Draws all that the phone says on this page. */
 async function draw() {
@@ -62,7 +65,8 @@ function held(says, acts) {
 	const p = make("p", {}, make("b", {}, says), " ");
 	if (outbox.queue.line === "signed-out") p.append(make("a", { href: "/sign-in" }, "Come in"));
 	else if (acts.some(a => a.state === "waiting")) p.append(button("Send now", () => void outbox.send(true)));
-	if (acts.some(a => a.state !== "sent") && location.pathname !== "/visits") p.append(" ", make("a", { href: "/visits" }, "Look at them"));
+	if (acts.some(a => a.state !== "sent") && location.pathname !== "/visits")
+		p.append(" ", make("a", { href: "/visits" }, "Look at them"));
 	return p;
 }
 
@@ -76,7 +80,9 @@ async function visits(acts) {
 	if (!box) return;
 	const list = make("ul", { class: "choices" });
 	for (const act of acts.filter(a => a.state !== "sent")) {
-		list.append(make("li", { id: act.id }, make("small", {}, `${act.roomName}, ${moment(new Date(act.made), new Date())}: `), ...waits.line(act)));
+		list.append(make("li", { id: act.id }, make("small", {},
+			`${act.roomName}, ${moment(new Date(act.made), new Date())}: `), ...waits.line(act)));
 	}
-	fillWith(box, list.childElementCount ? [make("h2", {}, "On this phone, not yet on record"), list] : [make("p", {}, "Nothing waits on this phone: all that you entered is on record.")]);
+	fillWith(box, list.childElementCount ? [make("h2", {}, "On this phone, not yet on record"), list]
+		: [make("p", {}, "Nothing waits on this phone: all that you entered is on record.")]);
 }

@@ -26,7 +26,10 @@
  * @property {string} [go] page to look at next
  */
 /** @typedef {{path: string, wrong: string, mend: string}} Field */
-/** @typedef {{id: string, answer: string, says?: string, mine?: string, theirs?: string, fields?: Field[], go?: string}} Answer */
+/**
+ * @typedef {{id: string, answer: string, says?: string, mine?: string, theirs?: string,
+ * fields?: Field[], go?: string}} Answer
+ */
 /**
  * @typedef {object} Store
  * @property {(act: Omit<Act, "n">) => Promise<number>} add resolves once it is on the disk
@@ -97,7 +100,8 @@ export class Queue {
 		/** @type {Map<string, number>} */
 		const counts = new Map();
 		for (const a of await this.store.all()) {
-			if (a.member !== this.means.member && a.state !== "sent") counts.set(a.memberName, (counts.get(a.memberName) ?? 0) + 1);
+			if (a.member !== this.means.member && a.state !== "sent")
+				counts.set(a.memberName, (counts.get(a.memberName) ?? 0) + 1);
 		}
 		return [...counts].map(([name, count]) => ({ name, count }));
 	}
@@ -186,7 +190,8 @@ export class Queue {
 				stuck.add(batch[0].id);
 				continue;
 			}
-			const answers = r && isAbout(r) ? [{ id: batch[0].id, answer: "refused", says: await reason(r) }] : await answersOf(r);
+			const answers = r && isAbout(r) ? [{ id: batch[0].id, answer: "refused", says: await reason(r) }]
+				: await answersOf(r);
 			const done = batch.flatMap(act => {
 				const answer = answers.find(a => a.id === act.id);
 				return answer ? settled(act, answer) : [];
@@ -198,7 +203,11 @@ export class Queue {
 		}
 	}
 
-	/** @param {string} at @param {RequestInit} init @returns {Promise<Response | undefined>} undefined where nobody answered */
+	/**
+	 * @param {string} at
+	 * @param {RequestInit} init
+	 * @returns {Promise<Response | undefined>} undefined where nobody answered
+	 */
 	async #ask(at, init) {
 		const patience = init.body instanceof FormData ? PHOTO_PATIENCE : PATIENCE;
 		try {
@@ -243,7 +252,8 @@ function request(acts, member) {
 	}
 	const sent = acts.map(({ id, made, kind, room, at, copy, form }) => ({ id, made, kind, room, at, copy, form }));
 	const body = JSON.stringify({ member, acts: sent });
-	return ["/acts", { method: "POST", body, headers: { "Content-Type": "application/json", Accept: "application/json" } }];
+	return ["/acts", { method: "POST", body, headers: { "Content-Type": "application/json",
+		Accept: "application/json" } }];
 }
 
 /**
@@ -284,7 +294,12 @@ async function reason(r) {
 	}
 }
 
-/** The act after its answer; none where the answer is no word we know. @param {Act} act @param {Answer} a @returns {Act[]} */
+/**
+ * The act after its answer; none where the answer is no word we know.
+ * @param {Act} act
+ * @param {Answer} a
+ * @returns {Act[]}
+ */
 function settled(act, a) {
 	switch (a.answer) {
 	case "kept":

@@ -35,8 +35,10 @@ class Server {
 	async fetch(at, init) {
 		const now = this.weather.shift() ?? "fine";
 		if (now === "no signal") throw new TypeError("Failed to fetch");
-		if (/^\d+$/.test(now)) return new Response("{}", { status: Number(now), headers: { "Content-Type": "application/problem+json" } });
-		if (now === "portal") return new Response("<html>Sign in to the guests' network</html>", { headers: { "Content-Type": "text/html" } });
+		if (/^\d+$/.test(now))
+			return new Response("{}", { status: Number(now), headers: { "Content-Type": "application/problem+json" } });
+		if (now === "portal")
+			return new Response("<html>Sign in to the guests' network</html>", { headers: { "Content-Type": "text/html" } });
 		const photo = init.body instanceof FormData;
 		const body = init.body instanceof FormData ? Object.fromEntries(init.body) : JSON.parse(String(init.body));
 		this.asked.push({ at, body });
@@ -102,13 +104,15 @@ test("what was done goes out in the order it was done, fifty at a time, and once
 test("a photo goes by itself, in its turn, as a form with a file", async () => {
 	const { queue, server } = phone();
 	await queue.add(act("a"));
-	await queue.add(act("b", { kind: "photo", at: "/rooms/r1/photos", form: { on: ["position/p1"], says: ["tail"] }, photo: new Blob(["jpeg"]) }));
+	await queue.add(act("b", { kind: "photo", at: "/rooms/r1/photos", form: { on: ["position/p1"], says: ["tail"] },
+		photo: new Blob(["jpeg"]) }));
 	await queue.add(act("c"));
 	await queue.send();
 	assert.deepEqual(server.kept, ["a", "b", "c"]);
 	assert.deepEqual(server.asked.map(r => r.at), ["/acts", "/rooms/r1/photos", "/acts"]);
 	const { picture, ...fields } = server.asked[1].body;
-	assert.deepEqual(fields, { on: "position/p1", says: "tail", id: "b", member: "kit", made: "2026-11-25T09:00:00Z", copy: "7" });
+	assert.deepEqual(fields, { on: "position/p1", says: "tail", id: "b", member: "kit", made: "2026-11-25T09:00:00Z",
+		copy: "7" });
 	assert.equal(await picture.text(), "jpeg");
 	assert.equal((await queue.get("b"))?.photo, undefined, "the photo still takes room here");
 });

@@ -105,7 +105,9 @@ function swap(old, fresh) {
 	};
 	const scrolled = scrollY, link = old.contains(document.activeElement) && document.activeElement?.getAttribute("href");
 	old.replaceWith(fresh);
-	if (link) /** @type {HTMLElement | null} */ (fresh.querySelector(`a[href="${CSS.escape(link)}"]`))?.focus({ preventScroll: true });
+	if (link)
+		/** @type {HTMLElement | null} */ (fresh.querySelector(`a[href="${CSS.escape(link)}"]`))
+			?.focus({ preventScroll: true });
 	if (moved()) scrollBy({ top: moved(), behavior: "instant" });
 	if (!busy || Math.abs(moved()) < 1) return true;
 	fresh.replaceWith(old);
@@ -135,7 +137,8 @@ function inSight() {
  * @returns {Control[]}
  */
 function controls(within) {
-	return [...within.querySelectorAll(/** @type {"input"} */ ("main input:not([type=hidden]), main select, main textarea"))];
+	return [...within.querySelectorAll(/** @type {"input"} */ (
+		"main input:not([type=hidden]), main select, main textarea"))];
 }
 
 /**
@@ -161,7 +164,8 @@ export function touched(control) {
  */
 function inUse(region) {
 	const at = document.activeElement;
-	return (at !== null && region.contains(at) && !at.matches("a, summary")) || controls(document).some((c) => region.contains(c) && touched(c));
+	return (at !== null && region.contains(at) && !at.matches("a, summary")) ||
+		controls(document).some((c) => region.contains(c) && touched(c));
 }
 
 /**
@@ -172,7 +176,8 @@ function inUse(region) {
 function keepTyped(old, fresh) {
 	for (const from of controls(document)) {
 		if (!old.contains(from) || !touched(from)) continue;
-		for (const to of /** @type {NodeListOf<HTMLInputElement>} */ (fresh.querySelectorAll(`[name="${CSS.escape(from.name)}"]`))) {
+		const same = `[name="${CSS.escape(from.name)}"]`;
+		for (const to of /** @type {NodeListOf<HTMLInputElement>} */ (fresh.querySelectorAll(same))) {
 			if (!("checked" in from) || !/checkbox|radio/.test(from.type)) to.value = from.value;
 			else if (to.value === from.value) to.checked = from.checked;
 		}

@@ -29,11 +29,10 @@ export class Store {
 	}
 
 	#open() {
-		this.#db ??= open(() => (this.#db = undefined)).catch(fault => {
+		return this.#db ??= open(() => (this.#db = undefined)).catch(fault => {
 			this.#db = undefined;
 			throw fault;
 		});
-		return this.#db;
 	}
 
 	/**

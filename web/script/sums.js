@@ -14,7 +14,10 @@
  * @property {string} [question] asks about a reading far from what the rest says; it stands all the same
  * @property {string} [doubt] why the reading takes no part
  */
-/** @typedef {{position: string, name: string, marks: Mark[], plusMinus: number, checked: boolean, first: boolean}} Hole position: its id */
+/**
+ * @typedef {{position: string, name: string, marks: Mark[], plusMinus: number, checked: boolean, first: boolean}} Hole
+ * position: its id
+ */
 /**
  * @typedef {object} Answer
  * @property {Verdict} [verdict] on the last act; none where it was no reading, or was not taken
@@ -22,8 +25,13 @@
  * @property {Hole[]} holes still to open, in order, by all that is known now
  * @property {object} setout the room's set-out, as the server sends it
  */
-/** @typedef {{id: string, made: string, kind: string, at: string, form: Record<string, string[]>}} Act as in the outbox */
-/** @typedef {{memory: WebAssembly.Memory, _initialize: () => void, take: (n: number) => number, work: () => number, answer: () => number}} Exports */
+/**
+ * @typedef {{id: string, made: string, kind: string, at: string, form: Record<string, string[]>}} Act as in the outbox
+ */
+/**
+ * @typedef {{memory: WebAssembly.Memory, _initialize: () => void, take: (n: number) => number, work: () => number,
+ * answer: () => number}} Exports
+ */
 
 /** The cache that the module is kept in, and the most that a run may hold, in bytes. */
 const CACHE = "sums", MOST = 64 << 20;
@@ -35,7 +43,10 @@ export class Sums {
 	/** @type {Exports | undefined} */
 	#run;
 
-	/** @param {() => Promise<WebAssembly.Module>} load @param {number} [most] bytes that a run may hold after its answer */
+	/**
+	 * @param {() => Promise<WebAssembly.Module>} load
+	 * @param {number} [most] bytes that a run may hold after its answer
+	 */
 	constructor(load, most = MOST) {
 		this.load = load;
 		this.most = most;
@@ -53,7 +64,7 @@ export class Sums {
 			throw why;
 		});
 		const run = this.#run ??= await start(module);
-		let length = 0, text = "";
+		let length, text;
 		try {
 			const bytes = new TextEncoder().encode(asked);
 			// Which may move the memory.
@@ -116,16 +127,20 @@ function host(at) {
 		environ_sizes_get: none,
 		/** @param {number} clock @param {bigint} _ @param {number} to */
 		clock_time_get: (clock, _, to) => {
-			const ms = clock === 0 ? Date.now() : performance.now();
+			const ms = clock ? performance.now() : Date.now();
 			view().setBigUint64(to, BigInt(Math.round(ms * 1e6)), true);
 			return 0;
 		},
 		/** @param {number} from @param {number} n */
 		random_get: (from, n) => {
-			for (let k = 0; k < n; k += 65536) crypto.getRandomValues(new Uint8Array(view().buffer, from + k, Math.min(65536, n - k)));
+			for (let k = 0; k < n; k += 65536)
+				crypto.getRandomValues(new Uint8Array(view().buffer, from + k, Math.min(65536, n - k)));
 			return 0;
 		},
-		/** Nothing is waited for: every sleep is over. @type {(from: number, to: number, n: number, count: number) => number} */
+		/**
+		 * Nothing is waited for: every sleep is over.
+		 * @type {(from: number, to: number, n: number, count: number) => number}
+		 */
 		poll_oneoff: (from, to, n, count) => {
 			for (let k = 0; k < n; k++) {
 				new Uint8Array(view().buffer, to + 32 * k, 32).fill(0);

@@ -84,9 +84,11 @@ function refused(act) {
 function choice(act) {
 	const says = make("p", { role: "status" });
 	const choose = (/** @type {"mine" | "theirs" | "both"} */ which) => async () => {
-		if (!await outbox.queue.choose(act.id, which)) says.textContent = "That takes signal. Both stay as they are until then.";
+		if (!await outbox.queue.choose(act.id, which))
+			says.textContent = "That takes signal. Both stay as they are until then.";
 	};
-	return [make("p", {}, act.reason ?? ""), make("ul", {}, make("li", {}, "Yours: ", act.mine ?? ""), make("li", {}, "Theirs: ", act.theirs ?? "")),
+	return [make("p", {}, act.reason ?? ""), make("ul", {}, make("li", {}, "Yours: ", act.mine ?? ""),
+		make("li", {}, "Theirs: ", act.theirs ?? "")),
 		make("span", { class: "waits-do" }, button("Mine stands", choose("mine")), button("Theirs stands", choose("theirs")),
 			...act.kind === "measure" || act.kind === "put-on" ? [button("Keep both", choose("both"))] : []), says];
 }

@@ -55,10 +55,16 @@ export function holds(acts, others, how) {
 	const waiting = number("waiting"), refused = number("refused"), both = number("both");
 	const says = [];
 	if (waiting) says.push(`${waiting} not yet sent.`);
-	if (waiting && how.line === "signed-out") says.push(`You are no longer signed in here. ${how.name} has to come in again, then they go.`);
-	if (waiting && how.line === "other-person") says.push(`Somebody else is signed in here now. Only ${how.name} can send them.`);
+	if (waiting && how.line === "signed-out")
+		says.push(`You are no longer signed in here. ${how.name} has to come in again, then they go.`);
+	if (waiting && how.line === "other-person")
+		says.push(`Somebody else is signed in here now. Only ${how.name} can send them.`);
 	if (refused) says.push(`${refused} not taken: ${refused === 1 ? "it waits" : "they wait"} for you.`);
 	if (both) says.push(`${count(both, "choice")} to make.`);
-	for (const o of others) says.push(`${count(o.count, "record")} of ${o.name}’s ${o.count === 1 ? "waits" : "wait"} here; only ${o.name} can send ${o.count === 1 ? "it" : "them"}.`);
+	for (const { name, count: n } of others) {
+		const one = n === 1;
+		says.push(`${count(n, "record")} of ${name}’s ${one ? "waits" : "wait"} here; ` +
+			`only ${name} can send ${one ? "it" : "them"}.`);
+	}
 	return says.join(" ");
 }

@@ -9,19 +9,22 @@ const act = some => /** @type {Act} */ (some);
 test("a part of a sentence whose field is empty is left out", () => {
 	const sentence = "{position}: {value} mm|, from {datum}|, to {to}";
 	const shown = (/** @type {Record<string, string>} */ fields) => fillIn(sentence, name => fields[name] ?? "");
-	assert.equal(shown({ position: "D4", value: "1795", datum: "south wall, bare" }), "D4: 1795 mm, from south wall, bare");
+	assert.equal(shown({ position: "D4", value: "1795", datum: "south wall, bare" }),
+		"D4: 1795 mm, from south wall, bare");
 	assert.equal(shown({ position: "D4", value: "1795", datum: "a", to: "b" }), "D4: 1795 mm, from a, to b");
 	assert.equal(fillIn("Photo", () => ""), "Photo");
 });
 
 test("what a phone holds is said in numbers", () => {
-	const waiting = act({ state: "waiting" }), refused = act({ state: "refused" }), both = act({ state: "both" }), sent = act({ state: "sent" });
+	const waiting = act({ state: "waiting" }), refused = act({ state: "refused" }), both = act({ state: "both" }),
+		sent = act({ state: "sent" });
 	const how = { line: /** @type {const} */ ("no-signal"), name: "Kit Moss" };
 	assert.equal(holds([], [], how), "");
 	assert.equal(holds([sent], [], how), "");
 	assert.equal(holds([waiting, waiting, sent], [], how), "2 not yet sent.");
 	assert.equal(holds([refused], [], how), "1 not taken: it waits for you.");
-	assert.equal(holds([both, refused, refused, waiting], [], how), "1 not yet sent. 2 not taken: they wait for you. 1 choice to make.");
+	assert.equal(holds([both, refused, refused, waiting], [], how),
+		"1 not yet sent. 2 not taken: they wait for you. 1 choice to make.");
 	assert.match(holds([waiting], [], { ...how, line: "signed-out" }), /Kit Moss has to come in again/);
 	assert.match(holds([waiting], [], { ...how, line: "other-person" }), /Only Kit Moss can send them/);
 	assert.equal(holds([], [{ name: "Ann Orr", count: 3 }, { name: "Bo", count: 1 }], how),
@@ -29,7 +32,8 @@ test("what a phone holds is said in numbers", () => {
 });
 
 test("how an act stands, and counts", () => {
-	assert.equal(standing(act({ state: "refused", reason: "First fix is signed off." })), "not taken: First fix is signed off.");
+	assert.equal(standing(act({ state: "refused", reason: "First fix is signed off." })),
+		"not taken: First fix is signed off.");
 	assert.equal(standing(act({ state: "refused" })), "not taken: no reason was given");
 	assert.equal(standing(act({ state: "waiting" })), "not yet sent");
 	assert.deepEqual([count(1, "record"), count(0, "record")], ["1 record", "0 records"]);

@@ -78,7 +78,11 @@ async function page(e, url) {
 	return shown(copy);
 }
 
-/** Tells a page that was drawn from the copy that the network has brought a newer one. @param {string} id @param {URL} url */
+/**
+ * Tells a page that was drawn from the copy that the network has brought a newer one.
+ * @param {string} id
+ * @param {URL} url
+ */
 async function tell(id, url) {
 	(await worker.clients.get(id))?.postMessage({ newer: url.pathname });
 }
@@ -99,7 +103,12 @@ async function forget() {
 	for (let name = await copyName(); name; name = await copyName()) await caches.delete(name);
 }
 
-/** Puts a page that came from the network in place of its copy. @param {string} name @param {URL} url @param {Response} r */
+/**
+ * Puts a page that came from the network in place of its copy.
+ * @param {string} name
+ * @param {URL} url
+ * @param {Response} r
+ */
 async function keep(name, url, r) {
 	if (!r.ok || r.redirected || url.search || !/^text\/html/.test(r.headers.get("Content-Type") ?? "")) return r;
 	const text = await r.clone().text();
@@ -130,5 +139,6 @@ async function shown(copy) {
 
 /** @param {string} text @param {number} status */
 function drawn(text, status) {
-	return new Response(text, { status, headers: { "Content-Type": "text/html; charset=UTF-8", "Content-Security-Policy": app.Policy } });
+	return new Response(text, { status, headers: { "Content-Type": "text/html; charset=UTF-8",
+		"Content-Security-Policy": app.Policy } });
 }

@@ -31,7 +31,7 @@ type Made struct {
 	Links  []Link
 }
 
-// Person is somebody to sign in as, and what to try as him.
+// Person is somebody to sign in as, and what to try as that person.
 type Person struct {
 	Name, Role, Try string
 }
@@ -105,7 +105,7 @@ func (s *site) begin() (err error) {
 		{&s.plasterer, "Pell Castor", firm.Trade, words.Plasterer,
 			"write down the skim in the back bedroom and the day it was finished"},
 		{&s.tiler, "Nia Strand", firm.Trade, words.Tiler,
-			"see what has to be done before the bathroom is ready for tiles; she is on 14 Quarry Lane only"},
+			"see what has to be done before the bathroom is ready for tiles; on 14 Quarry Lane only"},
 		{&s.decorator, "Wim Harker", firm.Trade, words.Decorator, "see what keeps the sitting room from its paint"},
 	} {
 		m, err := s.Firm.AddMember(s.ctx, s.owner, firm.Person{ID: id.New[id.Member](), Name: p.name, Role: p.role,

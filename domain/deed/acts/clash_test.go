@@ -18,8 +18,8 @@ import (
 type clash struct {
 	what string
 	in   words.Stage
-	// write has the plumber write his on the page, and returns the electrician's,
-	// who had the room before him as it was.
+	// write has the plumber write on the page, and returns the electrician's,
+	// who had the room as it was.
 	write func(*site) deed.Deed
 	// stands is what the record says of it, in words: before there is a choice,
 	// and after each.
@@ -178,7 +178,7 @@ func (s *site) meanwhile(d deed.Deed, do func() error) deed.Deed {
 	return d
 }
 
-// Two people write about the same thing. Neither loses what he wrote; what
+// Two people write about the same thing. Neither loses what they wrote; what
 // stands until somebody chooses, and after each choice, is what the design says.
 func TestTwoWriteAboutTheSame(t *testing.T) {
 	for _, c := range clashes {

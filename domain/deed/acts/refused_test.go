@@ -60,7 +60,7 @@ func TestAnOfferThatCameTooLate(t *testing.T) {
 	if got := s.read().Gates[words.FirstFix].State; got != words.InHand {
 		t.Errorf("first fix is %s", got)
 	}
-	s.came(deed.Kept, s.Electrician, s.act(deed.Offer{Stage: words.FirstFix})) // he looked
+	s.came(deed.Kept, s.Electrician, s.act(deed.Offer{Stage: words.FirstFix})) // after a look
 }
 
 // What cannot be: each is refused in words, and none is an error of the house.
@@ -80,7 +80,7 @@ func TestWhatCannotBe(t *testing.T) {
 		"no such room": {s.Electrician, nowhere}, "another firm's room": {other, s.act(s.offset(0, "south wall", 600))},
 		"no such reading": {s.Electrician, strange}, "a character that cannot be kept": {s.Electrician, nul},
 		"a stage that waits": {s.Electrician, waits},
-		"not his stage":      {s.DryLiner, s.act(deed.Offer{Stage: words.FirstFix})},
+		"another's stage":    {s.DryLiner, s.act(deed.Offer{Stage: words.FirstFix})},
 	} {
 		before := s.read()
 		if got := s.came(deed.Refused, c.by, c.a); got.Says == "" {

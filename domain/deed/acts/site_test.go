@@ -96,7 +96,7 @@ func (s *site) read() *room.Record {
 	return r.Record
 }
 
-// act is something done now, by somebody who has the room before him as it is.
+// act is something done now, by somebody who has the room as it is.
 func (s *site) act(d deed.Deed) deed.Act {
 	return deed.Act{ID: id.New[id.Act](), Room: s.room, Made: s.Clock.Now(), Copy: s.seq(), Deed: d}
 }

@@ -47,7 +47,7 @@ func TestListsFollowTheGates(t *testing.T) {
 	if ready, err := s.Book.Ready(ctx, s.DryLiner); err != nil || len(ready) != 0 {
 		t.Errorf("ready for boards: %+v (%v)", ready, err)
 	}
-	// The foreman may come to a room in which nothing is his; a trade only where it has something.
+	// The foreman may come to a room in which they have nothing to do; a trade only where it has something.
 	for _, c := range []struct {
 		who   firm.Person
 		rooms int

@@ -131,7 +131,7 @@ func (p *House) Seqs(c echo.Context) (map[string]int64, error) {
 	return out, err
 }
 
-// Named is somebody as pages name him.
+// Named is a person as pages name them.
 func Named(p firm.Person) web.Person {
 	out := web.Person{ID: p.ID.String(), Name: p.Name, Initials: p.Initials(), Trade: string(p.Role),
 		Foreman: firm.MayRunJobs(p) == nil}

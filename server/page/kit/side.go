@@ -16,9 +16,6 @@ const (
 // SideOf is the side of an offset.
 func SideOf(value float64) string { return room.SideOf(value) }
 
-// withSide is an offset as typed, with the sign of the side that was chosen.
-func withSide(value float64, side string) float64 { return room.WithSide(value, side) }
-
 // SideWords are a side of a fixed line from a to b as people say it.
 func SideWords(r *room.Record, on id.Surface, a, b roomsheet.Point, side string) string {
 	return r.SideWords(on, a, b, side)

@@ -19,7 +19,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Member is somebody of the firm with their ways in, for the owner, and the form of
+// Member is one of the firm with their ways to sign in, for the owner, and the form of
 // what is said of them. Where somebody else changed it first, both versions are
 // shown.
 func (p *Pages) Member() kit.Pair {

@@ -82,7 +82,7 @@ func (p *Pages) peopleView(c echo.Context, typed web.Typed) (web.PeopleView, err
 	return v, nil
 }
 
-// personRow is a member as lists have him.
+// personRow is a member as lists show them.
 func personRow(st firm.Profile, by firm.Person, jobs []job.Job) web.PersonRow {
 	return web.PersonRow{ID: st.ID.String(), Name: st.Name, Does: kit.Named(st.Person).Trade, On: onJobs(st, jobs),
 		Email: st.Email,

@@ -77,7 +77,7 @@ func (p *Pages) EndOthers(c echo.Context) error {
 	return kit.SeeOther(c, web.SessionsPath, "signed-out-else")
 }
 
-// AnotherDevice shows a code that lets the person himself in on another device.
+// AnotherDevice shows a code that signs the person in on another device.
 func (p *Pages) AnotherDevice(c echo.Context) error {
 	link, ends, err := p.Firm.NewDeviceLink(c.Request().Context(), kit.Who(c))
 	if err != nil {

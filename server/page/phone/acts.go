@@ -90,7 +90,7 @@ func readActs(c echo.Context, by firm.Person) ([]json.RawMessage, error) {
 	}
 	if member, err := id.Parse[id.Member](in.Member); err != nil || member != by.ID {
 		return nil, &fault.Error{Kind: fault.Refused,
-			Msg: "These are somebody else's. They wait on the phone until he signs in again."}
+			Msg: "These are somebody else's. They wait on the phone until they sign in again."}
 	}
 	if len(in.Acts) > mostActs {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: fmt.Sprintf("Send at most %d at once.", mostActs)}

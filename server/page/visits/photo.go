@@ -43,7 +43,7 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 	}
 	if whose := u.Get("member"); whose != "" && whose != kit.Who(c).ID.String() {
 		return &fault.Error{Kind: fault.Refused,
-			Msg: "This photo is somebody else's. It waits on the phone until he signs in again."}
+			Msg: "This photo is somebody else's. It waits on the phone until they sign in again."}
 	}
 	d, err := p.photoDraft(c, u)
 	if err == nil {

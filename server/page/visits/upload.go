@@ -50,7 +50,7 @@ func readUpload(c echo.Context) (*upload, error) {
 	values, left := url.Values{}, int64(maxFields)
 	for {
 		part, err := parts.NextPart()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		} else if err != nil {
 			return nil, unreadable(err)

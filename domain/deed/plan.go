@@ -12,11 +12,6 @@ import (
 	"lathmark/domain/words"
 )
 
-// KindPlan is a build-up that is planned.
-const KindPlan Kind = "plan-build-up"
-
-var planSort = Sort{Kind: KindPlan, May: firm.MayRunJobs, json: stored[Plan]}
-
 // Plan plans a build-up on faces, or on a surface itself, in place of the layers
 // planned before. No layers takes the plan back. Faults: BadInput, NotFound,
 // Conflict (a measurement names a layer that would go, or one is on already),
@@ -26,9 +21,6 @@ type Plan struct {
 	Datums  []id.Datum   `json:"datums,omitempty"` // the faces it goes on; none: the surface itself
 	Layers  []firm.Layer `json:"layers"`
 }
-
-// Kind is Deed.
-func (Plan) Kind() Kind { return KindPlan }
 
 func (p Plan) do(ctx context.Context, t *Taking) error {
 	if b := (firm.BuildUp{Name: "plan", Layers: p.Layers}); len(p.Layers) > 0 {
@@ -88,7 +80,8 @@ func (p Plan) replace(ctx context.Context, w *Writing, datum id.Datum) error {
 		layers = append(layers, room.Layer{ID: id.New[id.Layer](), Surface: p.Surface, Datum: datum, Place: i + 1,
 			Name: l.Name, Thickness: l.Thickness, Sigma: l.Sigma, Stage: l.Stage})
 	}
-	return w.ReplaceLayers(ctx, w.Record.ID, p.Surface, datum, layers)
+	w.replaceLayers(ctx, p.Surface, datum, layers)
+	return nil
 }
 
 func (p Plan) words() string {

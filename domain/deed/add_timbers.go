@@ -18,7 +18,7 @@ var addTimbersSort = Sort{Kind: KindAddTimbers, May: firm.MayRecord, json: store
 // already under their id are skipped. Faults: BadInput, NotFound (the surface),
 // Conflict, Obstacle (first fix is signed off).
 type AddTimbers struct {
-	Timbers []room.Timber `json:"timbers"`
+	Timbers []room.Timber `json:"timbers" minItems:"1" maxItems:"500"`
 }
 
 // Kind is Deed.

@@ -171,12 +171,12 @@ func (j *Standing) tasksOf(t words.Trade) RoomTasks {
 
 // ReadyRoom is a room that is ready for a trade to begin.
 type ReadyRoom struct {
-	Job     id.Job
-	JobName string
-	Room    id.Room
-	Name    string
-	Stage   words.Stage
-	Since   time.Time // zero: from the start
+	Job     id.Job      `json:"job" format:"uuid"`
+	JobName string      `json:"job_name"`
+	Room    id.Room     `json:"room" format:"uuid"`
+	Name    string      `json:"name"`
+	Stage   words.Stage `json:"stage"`
+	Since   time.Time   `json:"since,omitzero" doc:"Left out: from the start."` // zero: from the start
 }
 
 // Ready returns the rooms that are ready for the trade of the person who asks.

@@ -26,15 +26,18 @@ type Tx interface {
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }
 
-// InTx runs do in one transaction of the person who asks; see firm.InTx.
-type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
+// InTx runs a function in one transaction of the person who asks.
+type InTx = firm.In[Tx]
 
 // Glance asks in one round trip what somebody may see, and whether it has changed.
 type Glance interface {
 	// Heads returns the heads of the rooms in scope, as Tx does.
 	Heads(ctx context.Context, by firm.Person, scope room.Scope) ([]room.Head, error)
-	// Mark returns what pages about the rooms in scope rest on.
-	Mark(ctx context.Context, by firm.Person, scope room.Scope) (room.Mark, error)
+	// Marked returns the session that has a secret at a time, as firm.Tx does, and
+	// what pages about the rooms in scope rest on for its person. Faults: NotFound
+	// if there is no such session.
+	Marked(ctx context.Context, of id.Firm, secret firm.Hash, at time.Time,
+		scope room.Scope) (firm.Session, room.Mark, error)
 }
 
 // Book reads how rooms stand. What it worked out it keeps, by the rooms'

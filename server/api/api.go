@@ -12,7 +12,6 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
-	"lathmark/domain/photo"
 	"lathmark/domain/standing"
 	"lathmark/server/auth"
 
@@ -31,7 +30,6 @@ type Services struct {
 	Desk  *deed.Desk
 	Book  *standing.Book
 	Diary *diary.Service
-	Photo *photo.Service
 }
 
 // api is the API in the making.

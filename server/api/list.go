@@ -2,7 +2,6 @@ package api
 
 import (
 	"context"
-	"time"
 
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
@@ -54,17 +53,11 @@ type Row struct {
 
 // Cell is one stage of a room.
 type Cell struct {
-	Stage    words.Stage `json:"stage"`
-	State    string      `json:"state" enum:"waiting,in_hand,offered,signed_off"`
-	Hard     int         `json:"hard" doc:"How many obstacles nobody can accept."`
-	Soft     int         `json:"soft" doc:"How many need a reason."`
-	SignedAt time.Time   `json:"signed_at,omitzero"`
-	Initials string      `json:"initials,omitempty"`
+	standing.Cell
+	State string `json:"state" enum:"waiting,in_hand,offered,signed_off"`
 }
 
-func viewCell(c standing.Cell) Cell {
-	return Cell{c.Stage, c.State.Code(), c.Hard, c.Soft, c.SignedAt, c.Initials}
-}
+func viewCell(c standing.Cell) Cell { return Cell{c, c.State.Code()} }
 
 func viewRow(r standing.Row) Row {
 	return Row{viewRoom(r.Room), each(r.Cells[:], viewCell), each(r.Turn, same), r.Next.Sentence}
@@ -76,31 +69,19 @@ func viewJobSheet(s standing.JobSheet) JobSheet {
 
 // RoomTasks are what somebody has to do in one room.
 type RoomTasks struct {
-	Job     id.Job  `json:"job" format:"uuid"`
-	JobName string  `json:"job_name"`
-	Room    id.Room `json:"room" format:"uuid"`
-	Name    string  `json:"name"`
-	Tasks   []Task  `json:"tasks" doc:"What must be done first."`
-	Next    string  `json:"next" doc:"The one thing next."`
+	standing.RoomTasks
+	Tasks []Task `json:"tasks" doc:"What must be done first."`
+	Next  string `json:"next" doc:"The one thing next."`
 }
 
 // Task is one thing to do, worked out from the gates.
 type Task struct {
-	Stage words.Stage `json:"stage"`
-	Code  string      `json:"code"`
-	Must  bool        `json:"must" doc:"It stands in the way of the sign-off."`
-	About About       `json:"about"`
-	What  string      `json:"what"`
-	Where string      `json:"where"`
-	Why   string      `json:"why"`
-}
-
-func viewTask(t gate.Task) Task {
-	return Task{t.Stage, t.Code, t.Must, About(t.About), t.What, t.Where, t.Why}
+	gate.Task
+	About About `json:"about"`
 }
 
 func viewRoomTasks(r standing.RoomTasks) RoomTasks {
-	return RoomTasks{r.Job, r.JobName, r.Room, r.Name, each(r.Tasks, viewTask), r.Next.Sentence}
+	return RoomTasks{r, each(r.Tasks, func(t gate.Task) Task { return Task{t, About(t.About)} }), r.Next.Sentence}
 }
 
 // Progress is what a client sees of a job: no names, no measurements, no

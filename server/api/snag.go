@@ -1,19 +1,16 @@
 package api
 
 import (
-	"context"
-
 	"lathmark/domain/deed"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
 
 // snags are the addresses of snags and of photos.
 func (a *api) snags() {
-	route(a, "POST /rooms/{room}/photos", "photo", "Notes that a photo was taken, and where it is kept", a.photo)
+	route(a, "POST /rooms/{room}/photos", "photo", "Notes that a photo was taken, and where it is kept",
+		does(a, standsNow, photographed))
 	route(a, "POST /rooms/{room}/snags", "noteSnag", "Notes a fault that has to be put right", does(a, standsNow, noted))
 	route(a, "PUT /rooms/{room}/snags/{snag}/closed", "closeSnag", "Says that a snag was put right", does(a, standsNow,
 		func(in *struct {
@@ -42,7 +39,7 @@ func viewPhoto(p room.Photo) Photo {
 	return Photo{Photo: p, Says: p.Says, By: p.By, Struck: p.StruckWhy}
 }
 
-func (a *api) photo(ctx context.Context, by firm.Person, in *struct {
+func photographed(in *struct {
 	OfRoom
 	Body struct {
 		ID       id.Photo    `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
@@ -51,13 +48,10 @@ func (a *api) photo(ctx context.Context, by firm.Person, in *struct {
 		Position id.Position `json:"position,omitzero" format:"uuid"`
 		Says     string      `json:"says,omitempty" maxLength:"400" doc:"Where the photo is."`
 	}
-}) (*answer[Standing], error) {
+}) (deed.Deed, error) {
 	b := in.Body
-	if err := made("id", b.ID); err != nil {
-		return nil, err
-	}
-	return standsNow(a.Photo.Take(ctx, by, in.Room, photo.Draft{TakePhoto: deed.TakePhoto{ID: b.ID, Surface: b.Surface,
-		Datum: b.Datum, Position: b.Position, Says: b.Says}}))
+	return deed.TakePhoto{ID: b.ID, Surface: b.Surface, Datum: b.Datum, Position: b.Position, Says: b.Says},
+		made("id", b.ID)
 }
 
 // Snag is a fault that somebody noted.

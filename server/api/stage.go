@@ -119,12 +119,8 @@ type Gate struct {
 
 // Obstacle is a rule that is not met.
 type Obstacle struct {
-	Code  string      `json:"code"`
-	Hard  bool        `json:"hard" doc:"Nobody can sign off while it stands; otherwise it can be accepted with a reason."`
-	About About       `json:"about"`
-	Wrong string      `json:"wrong"`
-	Mend  string      `json:"mend"`
-	Trade words.Trade `json:"trade" doc:"Who mends it."`
+	gate.Obstacle
+	About About `json:"about"`
 }
 
 // About is the record that something is about.
@@ -134,9 +130,7 @@ type About struct {
 	Name string    `json:"name,omitempty"`
 }
 
-func viewObstacle(o gate.Obstacle) Obstacle {
-	return Obstacle{o.Code, o.Hard, About(o.About), o.Wrong, o.Mend, o.Trade}
-}
+func viewObstacle(o gate.Obstacle) Obstacle { return Obstacle{o, About(o.About)} }
 
 func gatesOf(j *standing.Standing) []Gate {
 	return each(j.Record.Gates[:], func(g room.Gate) Gate {

@@ -64,12 +64,10 @@ type WayThrough struct {
 
 // Crossing is where a way goes through a timber.
 type Crossing struct {
-	Timber     id.Timber `json:"timber" format:"uuid"`
-	At         float64   `json:"at" doc:"From the nearer end of the timber."`
-	Span       float64   `json:"span" doc:"The timber's length on the drawing, taken for its span."`
-	Share      float64   `json:"share" doc:"at as a share of span, 0 to 0.5."`
-	NeedsDepth bool      `json:"needs_depth" doc:"Nothing can be said before the joist's depth is recorded."`
-	Cautions   []Caution `json:"cautions" doc:"Of every published rule; none where the cut keeps to all."`
+	room.Crossing
+	Timber   id.Timber `json:"timber" format:"uuid"`
+	Share    float64   `json:"share" doc:"at as a share of span, 0 to 0.5."`
+	Cautions []Caution `json:"cautions" doc:"Of every published rule; none where the cut keeps to all."`
 }
 
 // Caution is guidance with its source.
@@ -91,10 +89,9 @@ func waysOf(r *room.Record) []WayThrough {
 
 func viewWay(w room.WayThrough) WayThrough {
 	return WayThrough{w.Way, each(w.Crossings, func(c room.Crossing) Crossing {
-		return Crossing{c.Timber.ID, c.At, c.Span, c.Share(), c.NeedsDepth,
-			each(c.Cautions, func(c caution.Caution) Caution {
-				return Caution{c.Code, c.Text, c.Source.String(), caution.Decide}
-			})}
+		return Crossing{c, c.Timber.ID, c.Share(), each(c.Cautions, func(c caution.Caution) Caution {
+			return Caution{c.Code, c.Text, c.Source.String(), caution.Decide}
+		})}
 	})}
 }
 

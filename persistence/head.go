@@ -64,12 +64,18 @@ func scoped(of id.Firm, scope room.Scope) (question, []any) {
 	return ofAll, []any{of}
 }
 
-// Revision is room.Tx: what is written moves it on at once, and only once in a
+const revisionQuery = "select revision from room where firm_id = $1 and id = $2 and "
+
+// Revision is deed.Tx: what is written moves it on at once, and only once in a
 // transaction.
 func (t *Tx) Revision(ctx context.Context, of id.Room) (n int64, err error) {
-	err = t.tx.QueryRow(ctx, "select revision from room where firm_id = $1 and id = $2 and "+within("job_id"),
-		t.firm, of).Scan(&n)
+	err = t.tx.QueryRow(ctx, revisionQuery+within("job_id"), t.firm, of).Scan(&n)
 	return n, missing(err, "room")
+}
+
+// RevisionSoon is deed.Tx.
+func (t *Tx) RevisionSoon(of id.Room, n *int64) {
+	t.tx.laterRow([]any{n}, revisionQuery+within("job_id"), t.firm, of)
 }
 
 // Heads asks for heads in one round trip.

@@ -36,6 +36,19 @@ type queued struct {
 	sql   string
 	args  []any
 	check func(pgconn.CommandTag) error // nil: any answer will do
+	into  []any                         // of its first row; nil: it has none
+}
+
+// answer takes a statement's answer from those of its batch.
+func (q queued) answer(from pgx.BatchResults) error {
+	if q.into != nil {
+		return missing(from.QueryRow().Scan(q.into...), "record")
+	}
+	tag, err := from.Exec()
+	if err == nil && q.check != nil {
+		err = q.check(tag)
+	}
+	return err
 }
 
 // errGlance is that of what would write where nothing is committed.
@@ -47,8 +60,13 @@ func (w *wire) later(check func(pgconn.CommandTag) error, sql string, args ...an
 	if w.alone {
 		w.broken = errGlance
 	}
-	w.queue = append(w.queue, queued{sql, args, check})
+	w.queue = append(w.queue, queued{sql: sql, args: args, check: check})
 	return w.broken
+}
+
+// laterRow is later for the first row of a query.
+func (w *wire) laterRow(into []any, sql string, args ...any) {
+	w.queue = append(w.queue, queued{sql: sql, args: args, into: into})
 }
 
 // Who asks, as ask_as (migrations/0008) sets it: the firm itself, and nobody.
@@ -89,11 +107,7 @@ func (w *wire) SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults {
 	whole.QueuedQueries = append(whole.QueuedQueries, b.QueuedQueries...)
 	results := w.conn.SendBatch(ctx, whole)
 	for _, q := range ahead {
-		tag, err := results.Exec()
-		if err == nil && q.check != nil {
-			err = q.check(tag)
-		}
-		if err != nil {
+		if err := q.answer(results); err != nil {
 			w.broken = err
 			_ = results.Close() // it failed already
 			return pgx.FailedBatchResults(b, err)
@@ -132,7 +146,7 @@ func (w *wire) QueryRow(ctx context.Context, sql string, args ...any) pgx.Row {
 // commit ends the transaction, and tells whether it came to that. What still waits
 // goes out with it, unless its answer decides whether to commit at all.
 func (w *wire) commit(ctx context.Context) (tried bool, err error) {
-	if slices.ContainsFunc(w.queue, func(q queued) bool { return q.check != nil }) {
+	if slices.ContainsFunc(w.queue, func(q queued) bool { return q.check != nil || q.into != nil }) {
 		if err := w.SendBatch(ctx, &pgx.Batch{}).Close(); err != nil {
 			return false, err
 		}

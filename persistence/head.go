@@ -104,5 +104,6 @@ func (db *DB) Marked(ctx context.Context, of id.Firm, hash firm.Hash, at time.Ti
 	if err = results.QueryRow().Scan(append([]any{nil, nil, &m.Firm}, sessionFields(&s)...)...); err != nil {
 		return s, m, missing(err, "session")
 	}
-	return s, m, results.QueryRow().Scan(&m.Entries, &m.Revisions)
+	err = results.QueryRow().Scan(&m.Entries, &m.Revisions)
+	return s, m, err
 }

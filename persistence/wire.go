@@ -69,24 +69,29 @@ func (w *wire) laterRow(into []any, sql string, args ...any) {
 	w.queue = append(w.queue, queued{sql: sql, args: args, into: into})
 }
 
-// Who asks, as ask_as (migrations/0008) sets it: the firm itself, and nobody.
+// Who asks, as ask_as (migrations/0008) sets it: somebody, the firm itself, and
+// nobody.
 const (
+	askAs    = "select from ask_as($1, $2)"
 	askWhole = `select set_config('lathmark.firm', $1::uuid::text, true), set_config('lathmark.every_job', 'true', true),
 		set_config('lathmark.jobs', '{}', true)`
 	askNobody = `select set_config('lathmark.firm', $1::uuid::text, true), set_config('lathmark.every_job', 'false', true),
 		set_config('lathmark.jobs', '{}', true)`
 )
 
+// beginReading has a transaction that is not begun read only.
+const beginReading = "select set_config('transaction_read_only', 'on', true)"
+
 // opening returns what a transaction begins with.
 func (w *wire) opening() []queued {
 	begin := queued{sql: w.begin}
 	if w.alone {
-		begin.sql = "select set_config('transaction_read_only', 'on', true)"
+		begin.sql = beginReading
 	}
 	if w.by.ID.IsZero() {
 		return []queued{begin, {sql: askWhole, args: []any{w.by.Firm}}}
 	}
-	return []queued{begin, {sql: "select from ask_as($1, $2)", args: []any{w.by.Firm, w.by.ID}}}
+	return []queued{begin, {sql: askAs, args: []any{w.by.Firm, w.by.ID}}}
 }
 
 // SendBatch sends a batch, after all that waits.

@@ -109,10 +109,10 @@ func (db *DB) Snapshot(ctx context.Context, by firm.Person, do func(*Tx) error) 
 	return db.with(ctx, beginSnapshot, by, do)
 }
 
-// Glance is Snapshot for a do that asks once: each thing that it asks sees a moment
-// of its own, and takes a single round trip.
+// Glance is for a do that reads and asks once: each thing that it asks sees a moment
+// of its own, as each statement of a batch does, and takes a single round trip.
 func (db *DB) Glance(ctx context.Context, by firm.Person, do func(*Tx) error) error {
-	t := begin(db.pool, beginSnapshot, by)
+	t := begin(db.pool, "", by)
 	t.tx.alone = true
 	return toFault(do(t))
 }

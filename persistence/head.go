@@ -2,7 +2,7 @@ package persistence
 
 import (
 	"context"
-	"slices"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -22,11 +22,23 @@ func headQuery(jobs, rooms string) string {
 		order by j.created_at desc, j.id desc, r.place, r.created_at, r.id`
 }
 
+// markQuery is headQuery for the sums of a room.Mark.
+func markQuery(jobs, rooms string) string {
+	return "select coalesce(sum(" + lastSeq + `), 0)::bigint, coalesce(sum((select sum(r.revision) from room r
+			where r.firm_id = j.firm_id and r.job_id = j.id and ` + rooms + `)), 0)::bigint
+		from job j where j.firm_id = $1 and ` + within("j.id") + " and " + jobs
+}
+
+// question is what can be asked about a room.Scope.
+type question struct{ heads, mark string }
+
+func ask(jobs, rooms string) question { return question{headQuery(jobs, rooms), markQuery(jobs, rooms)} }
+
 // The questions that a room.Scope can be.
 var (
-	headsOfRoom = headQuery("j.id = (select job_id from room where firm_id = $1 and id = $2)", "r.id = $2")
-	headsOfJob  = headQuery("j.id = $2", "true")
-	allHeads    = headQuery("j.closed_at is null", "true")
+	ofRoom = ask("j.id = (select job_id from room where firm_id = $1 and id = $2)", "r.id = $2")
+	ofJob  = ask("j.id = $2", "true")
+	ofAll  = ask("j.closed_at is null", "true")
 )
 
 func scanHead(row pgx.CollectableRow) (h room.Head, err error) {
@@ -36,21 +48,20 @@ func scanHead(row pgx.CollectableRow) (h room.Head, err error) {
 
 // Heads is room.Tx.
 func (t *Tx) Heads(ctx context.Context, scope room.Scope) ([]room.Head, error) {
-	sql, args := scoped(scope)
-	rows, _ := t.tx.Query(ctx, sql, append([]any{t.firm}, args...)...)
+	of, args := scoped(t.firm, scope)
+	rows, _ := t.tx.Query(ctx, of.heads, args...)
 	return pgx.CollectRows(rows, scanHead)
 }
 
-// scoped is the question that a scope is, with what it asks about besides the
-// firm.
-func scoped(scope room.Scope) (sql string, args []any) {
+// scoped is the question that a scope is, with what it asks about.
+func scoped(of id.Firm, scope room.Scope) (question, []any) {
 	switch {
 	case !scope.Room.IsZero():
-		return headsOfRoom, []any{scope.Room}
+		return ofRoom, []any{of, scope.Room}
 	case !scope.Job.IsZero():
-		return headsOfJob, []any{scope.Job}
+		return ofJob, []any{of, scope.Job}
 	}
-	return allHeads, nil
+	return ofAll, []any{of}
 }
 
 // Revision is room.Tx: what is written moves it on at once, and only once in a
@@ -70,20 +81,22 @@ func (db *DB) Heads(ctx context.Context, by firm.Person, scope room.Scope) (all 
 	return all, err
 }
 
-// Mark asks in one round trip for all that pages about the rooms in scope rest
-// on: the firm's revision and the rooms' heads.
-func (db *DB) Mark(ctx context.Context, by firm.Person, scope room.Scope) (m room.Mark, err error) {
-	err = db.Glance(ctx, by, func(tx *Tx) error {
-		sql, args := scoped(scope)
-		rows, _ := tx.tx.Query(ctx, "select f.revision, h.* from firm f left join ("+sql+
-			") h on true where f.firm_id = $1", append([]any{tx.firm}, args...)...)
-		heads, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (h room.Head, err error) {
-			err = row.Scan(&m.Firm, opt(&h.Room), opt(&h.Job), opt(&h.JobName), opt(&h.Name), opt(&h.Place),
-				opt(&h.Revision), opt(&h.Seq))
-			return h, err
-		})
-		m.Heads = slices.DeleteFunc(heads, func(h room.Head) bool { return h.Room.IsZero() })
-		return err
-	})
-	return m, err
+// Marked is standing.Glance. The statements of its batch are one transaction, in which
+// the session sets who asks before the mark is looked for.
+func (db *DB) Marked(ctx context.Context, of id.Firm, hash firm.Hash, at time.Time,
+	scope room.Scope) (s firm.Session, m room.Mark, err error) {
+	batch := &pgx.Batch{}
+	batch.Queue(askNobody, of)
+	batch.Queue(askInSession, of, at, hash[:])
+	asked, args := scoped(of, scope)
+	batch.Queue(asked.mark, args...)
+	results := db.pool.SendBatch(ctx, batch)
+	defer results.Close()
+	if _, err = results.Exec(); err != nil {
+		return s, m, err
+	}
+	if err = results.QueryRow().Scan(append([]any{nil, nil, &m.Firm}, sessionFields(&s)...)...); err != nil {
+		return s, m, missing(err, "session")
+	}
+	return s, m, results.QueryRow().Scan(&m.Entries, &m.Revisions)
 }

@@ -5,7 +5,10 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+	"time"
 
+	"lathmark/domain/deed"
+	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
@@ -112,5 +115,102 @@ func TestRecordsAreThoseOfEachRoom(t *testing.T) {
 				t.Errorf("%s sees %d records, and %d one by one, want %d", by.Name, len(all), len(each), want)
 			}
 		}
+	}
+}
+
+// A mark moves on with whatever a page may say, for whoever may be shown it, and with
+// nothing else.
+func TestAMarkMovesOnWithWhatIsShown(t *testing.T) {
+	s, x, plumber, mill := elsewhere(t)
+	ctx := t.Context()
+	secrets := map[id.Member]string{}
+	for _, by := range []firm.Person{s.Owner, plumber} {
+		_, secret, err := s.Firm.StartSession(ctx, by.Firm, by.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		secrets[by.ID] = secret
+	}
+	marked := func(by firm.Person, scope room.Scope) (m room.Mark) {
+		t.Helper()
+		got, err := s.Firm.AuthenticateBy(ctx, secrets[by.ID], func(ctx context.Context, of id.Firm, hash firm.Hash,
+			at time.Time) (session firm.Session, err error) {
+			session, m, err = s.DB.Marked(ctx, of, hash, at, scope)
+			return session, err
+		})
+		if plain, plainly := s.Firm.Authenticate(ctx, secrets[by.ID]); err != nil || plainly != nil || got != plain {
+			t.Fatalf("%s: %+v, %v, want %+v, %v", by.Name, got, err, plain, plainly)
+		}
+		var entries, revisions int64
+		seen := map[id.Job]bool{}
+		for _, h := range headsOf(t, s, by, scope) {
+			revisions += h.Revision
+			if !seen[h.Job] {
+				seen[h.Job] = true
+				entries += h.Seq
+			}
+		}
+		if m.Revisions != revisions || m.Entries < entries {
+			t.Fatalf("%s, %+v: %+v, want %d entries or more and %d", by.Name, scope, m, entries, revisions)
+		}
+		return m
+	}
+	theirs, other := headsOf(t, s, plumber, room.Scope{})[0].Room, x.room
+	if m := marked(plumber, room.Scope{Room: other}); m.Revisions != 0 {
+		t.Errorf("a room that the plumber may not see is marked: %+v", m)
+	}
+	note := func(in id.Room) func() error {
+		return func() error {
+			_, err := s.Desk.Do(ctx, s.Foreman, in, deed.NoteSnag{Snag: room.Snag{Says: "a scratch"}})
+			return err
+		}
+	}
+	for _, c := range []struct {
+		what string
+		do   func() error
+		// Whether it moves the mark of the owner's and the plumber's lists on, and of
+		// their own room's page.
+		owner, plumber, page bool
+	}{
+		{"nothing", func() error { return nil }, false, false, false},
+		{"a snag elsewhere", note(other), true, false, false},
+		{"a snag", note(theirs), true, true, true},
+		{"a name", func() error {
+			return s.DB.WithTx(ctx, s.Owner, func(tx *persistence.Tx) error {
+				renamed := s.Plasterer
+				renamed.Name = "Jo Pryde"
+				return tx.SaveMember(ctx, renamed)
+			})
+		}, true, true, true},
+		{"another job", func() error {
+			_, err := s.Job.Create(ctx, s.Foreman, job.Job{Name: "Kiln Yard"})
+			return err
+		}, true, true, true},
+		{"a job for the plumber", func() error {
+			return s.Firm.NameJobs(ctx, s.Owner, plumber.ID, firm.Team{Jobs: []id.Job{mill.ID, x.job}})
+		}, true, true, true},
+	} {
+		before := []room.Mark{marked(s.Owner, room.Scope{}), marked(plumber, room.Scope{}),
+			marked(plumber, room.Scope{Room: theirs})}
+		if err := c.do(); err != nil {
+			t.Fatal(c.what, err)
+		}
+		after := []room.Mark{marked(s.Owner, room.Scope{}), marked(plumber, room.Scope{}),
+			marked(plumber, room.Scope{Room: theirs})}
+		for i, moves := range []bool{c.owner, c.plumber, c.page} {
+			if (after[i] != before[i]) != moves {
+				t.Errorf("%s: mark %d goes from %+v to %+v", c.what, i, before[i], after[i])
+			}
+		}
+	}
+	if err := s.Firm.EndWaysIn(ctx, s.Owner, plumber.ID); err != nil {
+		t.Fatal(err)
+	}
+	of, hash, err := firm.ReadToken(secrets[plumber.ID])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, m, err := s.DB.Marked(ctx, of, hash, s.Clock.Now(), room.Scope{}); fault.KindOf(err) != fault.NotFound {
+		t.Errorf("a session that has ended is marked %+v, %v", m, err)
 	}
 }

@@ -41,17 +41,29 @@ func personFields(p *firm.Person) []any {
 	return []any{&p.Firm, &p.ID, &p.Name, &p.Role, opt(&p.Trade), &p.EveryJob}
 }
 
-const sessionQuery = `select s.id, s.device, s.created_at, s.seen_at,
-		least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name,
-		` + personColumns + `
+const sessionColumns = `s.id, s.device, s.created_at, s.seen_at,
+		least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name, ` + personColumns
+
+func sessionFields(s *firm.Session) []any {
+	return append([]any{&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName}, personFields(&s.Person)...)
+}
+
+const sessionRows = `
 	from session s join firm f on f.firm_id = s.firm_id join member m on m.firm_id = s.firm_id and m.id = s.member_id
 	where s.firm_id = $1 and m.left_at is null and ` + lasts
 
+const sessionQuery = "select " + sessionColumns + sessionRows
+
 func scanSession(row pgx.CollectableRow) (s firm.Session, err error) {
-	err = row.Scan(append([]any{&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName},
-		personFields(&s.Person)...)...)
-	return s, err
+	return s, row.Scan(sessionFields(&s)...)
 }
+
+// askInSession finds a session, and has its person ask from there on, as ask_as does.
+const askInSession = `select
+		set_config('lathmark.every_job', (m.role in ('owner', 'foreman') or m.every_job)::text, true),
+		set_config('lathmark.jobs', array(select j.job_id from member_job j where j.firm_id = $1 and j.member_id = m.id
+			and not m.every_job and m.role not in ('owner', 'foreman'))::text, true), f.revision, ` +
+	sessionColumns + sessionRows + " and s.hash = $3"
 
 // Session is firm.Tx.
 func (t *Tx) Session(ctx context.Context, hash firm.Hash, at time.Time) (firm.Session, error) {

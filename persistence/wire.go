@@ -19,7 +19,8 @@ type wire struct {
 	begin string
 	by    firm.Person
 	begun bool
-	// alone: every batch is a transaction of its own, with its beginning and its end.
+	// alone: every batch is a transaction of its own, which reads. It has neither a
+	// beginning nor an end: a batch is a transaction unless it begins one.
 	alone  bool
 	queue  []queued
 	broken error // what was not waited for failed, and nothing more goes out
@@ -50,6 +51,26 @@ func (w *wire) later(check func(pgconn.CommandTag) error, sql string, args ...an
 	return w.broken
 }
 
+// Who asks, as ask_as (migrations/0008) sets it: the firm itself, and nobody.
+const (
+	askWhole = `select set_config('lathmark.firm', $1::uuid::text, true), set_config('lathmark.every_job', 'true', true),
+		set_config('lathmark.jobs', '{}', true)`
+	askNobody = `select set_config('lathmark.firm', $1::uuid::text, true), set_config('lathmark.every_job', 'false', true),
+		set_config('lathmark.jobs', '{}', true)`
+)
+
+// opening returns what a transaction begins with.
+func (w *wire) opening() []queued {
+	begin := queued{sql: w.begin}
+	if w.alone {
+		begin.sql = "select set_config('transaction_read_only', 'on', true)"
+	}
+	if w.by.ID.IsZero() {
+		return []queued{begin, {sql: askWhole, args: []any{w.by.Firm}}}
+	}
+	return []queued{begin, {sql: "select from ask_as($1, $2)", args: []any{w.by.Firm, w.by.ID}}}
+}
+
 // SendBatch sends a batch, after all that waits.
 func (w *wire) SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults {
 	if w.broken != nil {
@@ -58,8 +79,7 @@ func (w *wire) SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults {
 	ahead := w.queue
 	w.queue = nil
 	if !w.begun {
-		ahead = append([]queued{{sql: w.begin},
-			{sql: "select from ask_as($1, $2)", args: []any{w.by.Firm, null(w.by.ID)}}}, ahead...)
+		ahead = append(w.opening(), ahead...)
 		w.begun = !w.alone
 	}
 	whole := &pgx.Batch{}
@@ -67,9 +87,6 @@ func (w *wire) SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults {
 		whole.Queue(q.sql, q.args...)
 	}
 	whole.QueuedQueries = append(whole.QueuedQueries, b.QueuedQueries...)
-	if w.alone {
-		whole.Queue("commit")
-	}
 	results := w.conn.SendBatch(ctx, whole)
 	for _, q := range ahead {
 		tag, err := results.Exec()

@@ -3,6 +3,7 @@ package server
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -10,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/recent"
 	"lathmark/domain/room"
@@ -46,40 +48,76 @@ func (d drawnOnce) GET(path string, page echo.HandlerFunc) {
 	d.in.GET(path, page, d.redraws)
 }
 
+// markKey is where a request has the mark of the page that it asks for.
+const markKey = "lathmark.mark"
+
+// marks has a page's mark asked for along with the session, in one trip to the
+// database. It returns nil for what is not drawn once.
+func (s *server) marks(c echo.Context) firm.Look {
+	if c.Request().Method != http.MethodGet || !s.redrawn[c.Path()] || c.Request().URL.RawQuery != "" {
+		return nil
+	}
+	scope, err := scopeOf(c)
+	if err != nil {
+		return nil
+	}
+	return func(ctx context.Context, of id.Firm, secret firm.Hash, at time.Time) (firm.Session, error) {
+		got, mark, err := s.Book.Marked(ctx, of, secret, at, scope)
+		if err == nil && (scope.Room.IsZero() || mark.Revisions > 0) {
+			c.Set(markKey, mark)
+		}
+		return got, err
+	}
+}
+
+// scopeOf returns the room that an address names, or all of them.
+func scopeOf(c echo.Context) (scope room.Scope, err error) {
+	if text := c.Param("room"); text != "" {
+		scope.Room, err = id.Parse[id.Room](text)
+	}
+	return scope, err
+}
+
 // redraws stands before the pages that rest on rooms alone, on the people and on
 // the jobs. It answers 304 to whoever has the page, and draws a page once for
-// everybody who may be shown the same.
+// everybody who may be shown the same. A page without a mark is drawn anew: it may
+// have to say what is wrong.
 func (s *server) redraws(next echo.HandlerFunc) echo.HandlerFunc {
 	anew := squeezing(middleware.DefaultSkipper)(next)
 	return func(c echo.Context) error {
-		who, ok := auth.Who(c)
-		if !ok || c.Request().URL.RawQuery != "" {
+		who, _ := auth.Who(c)
+		mark, marked := c.Get(markKey).(room.Mark)
+		if !marked {
 			return anew(c)
-		}
-		scope := room.Scope{}
-		if text := c.Param("room"); text != "" {
-			var err error
-			if scope.Room, err = id.Parse[id.Room](text); err != nil {
-				return anew(c)
-			}
-		}
-		mark, err := s.Book.Mark(c.Request().Context(), who.Person, scope)
-		if err != nil || !scope.Room.IsZero() && len(mark.Heads) == 0 {
-			return anew(c) // it says what is wrong
 		}
 		tag := s.tag(c.Request().URL.Path, who, mark)
 		c.Response().Header().Set("Vary", "Accept-Encoding, Cookie")
 		page, ok := s.kept.Get(tag)
 		if !ok || !page.until.IsZero() && !s.Now().Before(page.until) {
+			var err error
 			if page, ok, err = s.draw(c, next); err != nil || !ok {
 				return err
 			}
-			if until, known := s.Book.Until(who.Firm, mark.Heads); known {
-				page.until = until
-				s.kept.Put(tag, page, len(page.plain)+len(page.small)+len(tag), nil)
-			}
+			s.keep(c, who.Person, tag, page)
 		}
 		return page.send(c, tag)
+	}
+}
+
+// keep keeps a page for as long as nothing becomes dry, where that is known. A room
+// that was written to since the page was marked is no harm: nobody is marked so again.
+func (s *server) keep(c echo.Context, by firm.Person, tag string, page drawn) {
+	scope, err := scopeOf(c)
+	if err != nil {
+		return
+	}
+	heads, err := s.Book.Heads(c.Request().Context(), by, scope)
+	if err != nil {
+		return
+	}
+	if until, known := s.Book.Until(by.Firm, heads); known {
+		page.until = until
+		s.kept.Put(tag, page, len(page.plain)+len(page.small)+len(tag), nil)
 	}
 }
 

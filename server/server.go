@@ -72,6 +72,7 @@ func newEcho(d Deps) *echo.Echo {
 	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, maxRemembered), newMeter(d.Rates.Session, maxRemembered),
 		newMeter(d.Rates.Miss, maxRemembered)
 	s.desk = kit.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
+	s.sessions.Look = s.marks
 	s.kept.Most, s.redrawn = mostDrawn, map[string]bool{}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true

@@ -98,13 +98,36 @@ func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.
 		SeenAt: now, EndsAt: now.Add(f.Limits.Absolute)})
 }
 
+// Look finds the session of a firm that has a secret at a time. Faults: NotFound.
+type Look func(ctx context.Context, of id.Firm, secret Hash, at time.Time) (Session, error)
+
 // Authenticate returns the session with a secret, and records that it was used.
 // Faults: NotFound if it has ended or never existed.
 func (s *Service) Authenticate(ctx context.Context, session string) (Session, error) {
-	got, hash, err := s.session(ctx, session)
-	if now := s.now(); err == nil && now.Sub(got.SeenAt) >= SeenInterval {
-		err = s.in(ctx, Whole(got.Person.Firm), func(tx Tx) error { return tx.SeeSession(ctx, hash, "", now) })
+	return s.AuthenticateBy(ctx, session, s.find)
+}
+
+// AuthenticateBy is Authenticate for a look that learns more than the session on
+// its way.
+func (s *Service) AuthenticateBy(ctx context.Context, session string, look Look) (Session, error) {
+	firm, hash, err := ReadToken(session)
+	if err != nil {
+		return Session{}, err
 	}
+	now := s.now()
+	got, err := look(ctx, firm, hash, now)
+	if err == nil && now.Sub(got.SeenAt) >= SeenInterval {
+		err = s.in(ctx, Whole(firm), func(tx Tx) error { return tx.SeeSession(ctx, hash, "", now) })
+	}
+	return got, err
+}
+
+// find is a Look.
+func (s *Service) find(ctx context.Context, firm id.Firm, hash Hash, at time.Time) (got Session, err error) {
+	err = s.look(ctx, Whole(firm), func(tx Tx) error {
+		got, err = tx.Session(ctx, hash, at)
+		return err
+	})
 	return got, err
 }
 
@@ -133,10 +156,7 @@ func (s *Service) session(ctx context.Context, session string) (got Session, has
 	if err != nil {
 		return Session{}, hash, err
 	}
-	err = s.look(ctx, Whole(firm), func(tx Tx) error {
-		got, err = tx.Session(ctx, hash, s.now())
-		return err
-	})
+	got, err = s.find(ctx, firm, hash, s.now())
 	return got, hash, err
 }
 

@@ -27,7 +27,13 @@ type Scope struct {
 // Mark is what pages about some rooms rest on: while it is the same for
 // somebody, the pages are, but for what becomes dry meanwhile.
 type Mark struct {
-	// Firm moves on with the firm's people and jobs.
-	Firm  int64
-	Heads []Head
+	// Firm moves on with the firm's people and jobs, so while it is the same, so
+	// are the jobs that somebody may see.
+	Firm int64
+	// Entries is the sum of the numbers of the jobs' last diary entries. It never
+	// falls; a room that is added or removed has its entry.
+	Entries int64
+	// Revisions is the sum of the rooms' revisions, which rise while no room is
+	// removed. Zero: there is no room.
+	Revisions int64
 }

@@ -33,8 +33,11 @@ type InTx = firm.In[Tx]
 type Glance interface {
 	// Heads returns the heads of the rooms in scope, as Tx does.
 	Heads(ctx context.Context, by firm.Person, scope room.Scope) ([]room.Head, error)
-	// Mark returns what pages about the rooms in scope rest on.
-	Mark(ctx context.Context, by firm.Person, scope room.Scope) (room.Mark, error)
+	// Marked returns the session that has a secret at a time, as firm.Tx does, and
+	// what pages about the rooms in scope rest on for its person. Faults: NotFound
+	// if there is no such session.
+	Marked(ctx context.Context, of id.Firm, secret firm.Hash, at time.Time,
+		scope room.Scope) (firm.Session, room.Mark, error)
 }
 
 // Book reads how rooms stand. What it worked out it keeps, by the rooms'

@@ -14,11 +14,16 @@ import (
 type Sessions struct {
 	firms  *firm.Service
 	secure bool
+	// Look returns how the session of a request is looked for; nil, as it returns
+	// for most: as usual.
+	Look func(echo.Context) firm.Look
 }
 
 // NewSessions makes it. secure is for a server that people reach by https: the
 // cookie then goes over nothing else and to no other host.
-func NewSessions(firms *firm.Service, secure bool) *Sessions { return &Sessions{firms, secure} }
+func NewSessions(firms *firm.Service, secure bool) *Sessions {
+	return &Sessions{firms: firms, secure: secure}
+}
 
 // Asker is who asks, with the name of the firm for the title block.
 type Asker struct {
@@ -44,8 +49,7 @@ func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
 		if err != nil {
 			return next(c)
 		}
-		ctx := c.Request().Context()
-		got, err := s.firms.Authenticate(ctx, cookie.Value)
+		got, err := s.authenticate(c, cookie.Value)
 		if fault.KindOf(err) == fault.NotFound {
 			return next(c)
 		}
@@ -55,6 +59,15 @@ func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
 		c.Set(askerKey, Asker{got.Person, got.FirmName, got.ID})
 		return next(c)
 	}
+}
+
+func (s *Sessions) authenticate(c echo.Context, session string) (firm.Session, error) {
+	if s.Look != nil {
+		if look := s.Look(c); look != nil {
+			return s.firms.AuthenticateBy(c.Request().Context(), session, look)
+		}
+	}
+	return s.firms.Authenticate(c.Request().Context(), session)
 }
 
 // Still reports whether a request that lasts is still that of the person whom

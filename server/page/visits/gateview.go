@@ -98,7 +98,7 @@ func (s *scene) obstacles(v *web.GateView, of words.Stage, f *kit.Form) {
 
 // foremansOwn reports whether only the foreman can mend what a rule asks for:
 // others are not led to where they may do nothing.
-func foremansOwn(code string) bool { return code == "no_build_up" || code == "held" }
+func foremansOwn(code string) bool { return code == gate.CodeNoBuildUp || code == gate.CodeHeld }
 
 // gateNext is the one thing to do at a gate.
 func (s *scene) gateNext(v web.GateView, of words.Stage) web.Next {

@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"

@@ -2,7 +2,6 @@ package visits
 
 import (
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"net/http"
 	"slices"
@@ -128,8 +127,8 @@ func signedOn(v *web.GateView, g room.Gate, all []room.SignOff) error {
 			continue
 		}
 		v.Digest = hex.EncodeToString(one.SHA256[:])
-		var kept []deed.Accepted
-		if err := json.Unmarshal(one.Accepted, &kept); err != nil {
+		kept, err := deed.ReadAccepted(&one)
+		if err != nil {
 			return err
 		}
 		for _, a := range kept {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"

@@ -32,7 +32,9 @@ func markQuery(jobs, rooms string) string {
 // question is what can be asked about a room.Scope.
 type question struct{ heads, mark string }
 
-func ask(jobs, rooms string) question { return question{headQuery(jobs, rooms), markQuery(jobs, rooms)} }
+func ask(jobs, rooms string) question {
+	return question{headQuery(jobs, rooms), markQuery(jobs, rooms)}
+}
 
 // The questions that a room.Scope can be.
 var (

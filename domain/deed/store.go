@@ -7,11 +7,9 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
-	"lathmark/domain/words"
 )
 
 // InTx runs a function in one transaction of the person who asks.
@@ -121,17 +119,6 @@ type Tx interface {
 
 	// ClientLinkJob returns the job of a client's link that works.
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
-}
-
-// changed returns the gates that a move left in another state.
-func changed(before [5]room.Gate, after gate.Gates) []room.Gate {
-	var out []room.Gate
-	for i, g := range before {
-		if g.State != after[i].State {
-			out = append(out, room.Gate{Stage: words.Stage(i), State: after[i].State})
-		}
-	}
-	return out
 }
 
 // StoredAct is an act as it is kept.

@@ -26,8 +26,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET(web.ManifestPath, file(web.Manifest))
 
 	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk,
-		Book:  s.Book,
-		Diary: s.Diary, Photo: s.Photo}, Status)
+		Book: s.Book, Diary: s.Diary}, Status)
 
 	open := e.Group("", s.sessions.Read)
 	d := s.desk

@@ -1,7 +1,6 @@
 package visits
 
 import (
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"net/http"
@@ -127,7 +126,7 @@ func signedOn(v *web.GateView, g room.Gate, all []room.SignOff) error {
 		if one.ID != g.SignOff {
 			continue
 		}
-		v.Digest = hex.EncodeToString(one.SHA256[:])
+		v.Digest = one.SHA256.String()
 		var kept []deed.Accepted
 		if err := json.Unmarshal(one.Accepted, &kept); err != nil {
 			return err

@@ -1,12 +1,24 @@
 package web
 
-import "lathmark/domain/fault"
+import (
+	"lathmark/domain/fault"
+	"net/url"
+)
 
 func wrong(path, what, mend string) fault.Field {
 	return fault.Field{Path: path, Wrong: what, Mend: mend}
 }
 
 func typed(f ...fault.Field) Typed { return Typed{Faults: f} }
+
+// retyped is a form with what was typed: field, value, field, value.
+func retyped(faults []fault.Field, pairs ...string) Typed {
+	t := Typed{Faults: faults, Values: url.Values{}}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		t.Values.Set(pairs[i], pairs[i+1])
+	}
+	return t
+}
 
 func say(s string) Next { return Next{Sentence: s} }
 

@@ -1,9 +1,13 @@
 package web
 
 import (
+	"net/url"
+	"strings"
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
 )
 
 // Sheet is what every page has: the title block, the one next thing to do, and
@@ -14,6 +18,8 @@ type Sheet struct {
 	// Token is sent back with every form and tells one submission from another.
 	Token string
 
+	// Names are the people of the firm, on pages that name any.
+	Names map[id.Member]firm.Person
 	// FirmID is the signed-in person's firm.
 	FirmID string
 	// Seq is the number of the job's last diary entry when the page's records
@@ -41,6 +47,9 @@ type Sheet struct {
 // Shown returns the sheet of a view that embeds it.
 func (s Sheet) Shown() Sheet { return s }
 
+// Named returns the name of one of the firm's people; "" if it is nobody's.
+func (s Sheet) Named(of id.Member) string { return s.Names[of].Name }
+
 // Person is somebody of the firm, as pages name them.
 type Person struct {
 	ID       string
@@ -61,9 +70,22 @@ type Next struct {
 }
 
 // Typed is what a form keeps for the next try: the faults, each with the
-// field's name as its path. A fault whose path is not a field of the form is
-// shown above the form only.
-type Typed struct{ Faults []fault.Field }
+// field's name as its path, and what was typed. A fault whose path is not a
+// field of the form is shown above the form only.
+type Typed struct {
+	Faults []fault.Field
+	Values url.Values // nil for a fresh form
+}
+
+// Was returns what was typed into a field, and fresh on a fresh form.
+func (t Typed) Was(name, fresh string) string {
+	if t.Values == nil {
+		return fresh
+	}
+	return strings.TrimSpace(t.Values.Get(name))
+}
+
+func (t *Typed) retype(as Typed) { *t = as }
 
 // Stages are the five stages in their order.
 var Stages = [5]string{"first fix", "boarding", "plaster", "second fix", "decoration"}

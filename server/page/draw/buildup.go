@@ -34,8 +34,8 @@ func (p *Pages) BuildUp(c echo.Context) error {
 
 func (p *Pages) buildUpForm(c echo.Context, s *scene, d *room.Datum) (web.BuildUpFormView, error) {
 	all, err := p.Firm.BuildUps(c.Request().Context(), s.By)
-	s.Say("Say what will go on the " + kit.DatumName(d) + ", in the order it goes on.")
-	return web.BuildUpFormView{Sheet: s.Sheet, DatumID: d.ID.String(), DatumName: kit.DatumName(d),
+	s.Say("Say what will go on the " + d.Called() + ", in the order it goes on.")
+	return web.BuildUpFormView{Sheet: s.Sheet, DatumID: d.ID.String(), DatumName: d.Called(),
 		Standards: kit.Standards(all),
 		Layers:    kit.LayersText(plannedOn(s.J.Record, d.Surface, d.ID)), StaysBare: d.StaysBare,
 		Others: othersWithout(s.J.Record,
@@ -62,7 +62,7 @@ func othersWithout(r *room.Record, d *room.Datum) faceList {
 func (l faceList) names() string {
 	var out []string
 	for _, d := range l {
-		out = append(out, kit.DatumName(d))
+		out = append(out, d.Called())
 	}
 	return strings.Join(out, ", ")
 }

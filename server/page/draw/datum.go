@@ -120,7 +120,7 @@ func (p *Pages) drawDatum(c echo.Context, s *scene, d *room.Datum, status int, f
 		return err
 	}
 	v := datumForm(s, on)
-	v.Sheet.Title, v.DatumID, v.Faults = words.Capital(kit.DatumName(d)), d.ID.String(), faults
+	v.Sheet.Title, v.DatumID, v.Faults = words.Capital(d.Called()), d.ID.String(), faults
 	v.MayRemove = s.Open(gate.PartDatum) && !slices.ContainsFunc(s.J.Record.Measurements, func(m room.Measurement) bool {
 		return m.From == d.ID || m.To == d.ID
 	})

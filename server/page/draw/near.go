@@ -25,7 +25,7 @@ func nearTimbers(r *room.Record) []web.NearTimber {
 			}
 		}
 		if d := kit.Distance(*q.Planned, to[i]); d > 0 {
-			n.Move = words.MM(d) + " " + kit.Towards(r, q.Surface, *q.Planned, to[i])
+			n.Move = words.MM(d) + " " + r.Towards(q.Surface, *q.Planned, to[i])
 		}
 		out = append(out, n)
 	}

@@ -47,7 +47,7 @@ func timberForm(s *scene, on *room.Surface) web.TimberFormView {
 	}
 	for i := range s.J.Record.Datums {
 		if d := &s.J.Record.Datums[i]; d.Surface == on.ID && d.Kind == words.Face {
-			v.Datums = append(v.Datums, web.Option{Value: d.ID.String(), Label: kit.DatumName(d)})
+			v.Datums = append(v.Datums, web.Option{Value: d.ID.String(), Label: d.Called()})
 		}
 	}
 	return v

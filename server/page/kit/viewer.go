@@ -40,7 +40,8 @@ func (p *House) Viewer(c echo.Context) (v Viewer, err error) {
 
 // Sheet is what every page has: the title block without job and room.
 func (v Viewer) Sheet(title string) web.Sheet {
-	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Done: v.Done}
+	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Done: v.Done,
+		Names: v.People}
 	if !v.By.ID.IsZero() {
 		s.Firm, s.FirmID, s.Person = v.Firm, v.By.Firm.String(), Named(v.By)
 	}

@@ -29,8 +29,8 @@
 //	server, web                                 pages and API over the services
 //
 // A noun's store.go (or the top of its only file) declares the port that it
-// needs, Tx, and InTx, which runs a function in one transaction of whoever
-// asks. The transaction is passed on, never hidden in a context. A service
+// needs, Tx; firm.In runs a function in one transaction of whoever asks. The
+// transaction is passed on, never hidden in a context. A service
 // checks the policy first, then locks and loads, then calls a pure function,
 // then saves, then writes the diary: all in one transaction, with one reading
 // of the clock.

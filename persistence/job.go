@@ -81,7 +81,7 @@ func (t *Tx) EndClientLinks(ctx context.Context, of id.Job, at time.Time) (int, 
 	return int(tag.RowsAffected()), err
 }
 
-// ClientLinkJob is job.Tx.
+// ClientLinkJob is standing.Tx.
 func (t *Tx) ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (of id.Job, err error) {
 	err = t.tx.QueryRow(ctx, "select job_id from client_link where firm_id = $1 and hash = $2"+linkWorks, t.firm, hash[:],
 		at).Scan(&of)

@@ -114,7 +114,6 @@ type FinishedView struct {
 	Typed
 	Photo    PhotoPart
 	Stage    string
-	LastDay  string // on a fresh form
 	Recorded time.Time
 	// DryFrom is the earliest day it can be painted or drilled; zero if not
 	// known.

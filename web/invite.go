@@ -36,7 +36,6 @@ type InviteView struct {
 	Sheet
 	Typed
 	Code    CodeSheet
-	As      string
 	Trades  []Option
 	Waiting []InvitationRow
 }
@@ -61,7 +60,6 @@ type InvitedView struct {
 	Sheet
 	Typed
 	Code string // the secret in the address
-	Name string
 	// Of is the firm, For what the person becomes, By who invites.
 	Of, For, By string
 	Ends        time.Time

@@ -59,37 +59,24 @@ type JobView struct {
 // NewJob is the form for a new job.
 var NewJob = Page[JobFormView]{"job-form"}
 
-// JobFormView is the form for a job.
+// JobFormView is the form for a job. Fields: name, address.
 type JobFormView struct {
 	Sheet
 	Typed
-	Form JobForm
 }
-
-// JobForm is a job as typed. Fields of the form: name, address.
-type JobForm struct{ Name, Address string }
 
 // NewRoom is the form for a new room.
 var NewRoom = Page[RoomFormView]{"room-form"}
 
-// RoomFormView is the form for a room.
+// RoomFormView is the form for a room. Fields: name; height, floor to ceiling;
+// shape, which of the two next counts; walls, a line each: "3600 left", the turn
+// at its end; corners, a line each: "0 0"; breasts, a line each: "north 1200 1100
+// 350": wall, from its start, wide, deep; slopes, a line each: "south 35 900": low
+// wall, pitch in degrees, knee height; wet, a line per bath or shower: "bath 0 0
+// 1700 0 1700 700 0 700": its corners in the room.
 type RoomFormView struct {
 	Sheet
 	Typed
-	Form RoomForm
-}
-
-// RoomForm is a room as typed. Fields of the form: name, height, shape
-// ("walls" or "corners"), walls, corners, breasts, slopes, wet.
-type RoomForm struct {
-	Name    string
-	Height  string // floor to ceiling, mm
-	Shape   string // which of the two below counts
-	Walls   string // a line per wall: "3600 left", the turn at its end
-	Corners string // a line per corner: "0 0"
-	Breasts string // a line per chimney breast: "north 1200 1100 350": wall, from its start, wide, deep
-	Slopes  string // a line per slope: "south 35 900": low wall, pitch in degrees, knee height
-	Wet     string // a line per bath or shower: "bath 0 0 1700 0 1700 700 0 700": its corners in the room
 }
 
 // ImportRoom is the form that imports a room sheet as a new room.
@@ -99,8 +86,6 @@ var ImportRoom = Page[ImportView]{"import"}
 type ImportView struct {
 	Sheet
 	Typed
-	Name string
-	Text string // the room sheet as pasted
 }
 
 // Diary is the diary of a job.

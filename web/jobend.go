@@ -28,8 +28,7 @@ var Rename = Page[RenameView]{"rename"}
 type RenameView struct {
 	Sheet
 	Typed
-	Form JobForm
-	Of   string // "room" or "job"
+	Of string // "room" or "job"
 	// Keeps says why it cannot be removed, without a full stop, and WayOut what
 	// to do about it; empty if it can be removed.
 	Keeps  []string
@@ -47,9 +46,8 @@ var Search = Page[SearchView]{"search"}
 type SearchView struct {
 	Sheet
 	Typed
-	Query string
-	Hits  []SearchHit
-	Most  int // the largest number of hits, if there are more; 0 if these are all
+	Hits []SearchHit
+	Most int // the largest number of hits, if there are more; 0 if these are all
 }
 
 // SearchHit is one thing that was found.

@@ -43,9 +43,8 @@ type KeysView struct {
 	Typed
 	Rows []KeyRow
 	// Secret is that of a key that was just made: it is shown once.
-	Secret            string
-	Name, Scope, Days string
-	Scopes            []Option // what a key can be good for
+	Secret string
+	Scopes []Option // what a key can be good for
 }
 
 // KeyRow is one key.

@@ -67,7 +67,7 @@ type PeopleView struct {
 	Codes []CodeRow
 	// MayRun says that the viewer is the owner, who may change them.
 	MayRun bool
-	Form   PersonForm
+	PersonForm
 }
 
 // CodeRow is an unused code.
@@ -94,21 +94,10 @@ type PersonRow struct {
 // Href returns the address of the person's own page.
 func (r PersonRow) Href() string { return PersonPage(r.ID) }
 
-// PersonForm holds somebody's particulars, as typed. Fields: name, as ("owner",
-// "foreman", a trade or "client"), every_job, jobs (of each job that is
-// ticked), email.
-type PersonForm struct {
-	Name, As, Email string
-	EveryJob        bool
-	Kinds           []Option // of "as"
-	Jobs            []JobTick
-}
-
-// JobTick is a job that somebody may be named on.
-type JobTick struct {
-	ID, Name string
-	On       bool
-}
+// PersonForm is what the form of somebody's particulars offers. Its fields: name,
+// as ("owner", "foreman", a trade or "client"), every_job, jobs (of each job that
+// is ticked), email.
+type PersonForm struct{ Kinds, Jobs []Option }
 
 // Member is the page of one person, for the owner.
 var Member = Page[MemberView]{"member"}
@@ -117,8 +106,8 @@ var Member = Page[MemberView]{"member"}
 type MemberView struct {
 	Sheet
 	Typed
-	Of   PersonRow
-	Form PersonForm
+	PersonForm
+	Of PersonRow
 	// Link is a one-time link that was just made: it is shown only once.
 	Link     string
 	Lasts    string // "2 days"
@@ -169,7 +158,6 @@ type TeamView struct {
 	Rows []TeamRow
 	// Others lists those who can be added.
 	Others []Option
-	Other  string
 	// MayRun says that the viewer is the owner, who may add people to the firm.
 	MayRun bool
 }
@@ -197,7 +185,5 @@ var Firm = Page[FirmView]{"firm"}
 type FirmView struct {
 	Sheet
 	Typed
-	Idle, IdleIn         string
-	Absolute, AbsoluteIn string
-	Units                []Option
+	Units []Option
 }

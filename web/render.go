@@ -61,8 +61,10 @@ func (f Filled) Render(w io.Writer) error { return render(w, f.name, f.View) }
 // Retype puts into the page's form what was typed before, with its faults. On a
 // page without a form it does nothing.
 func (f Filled) Retype(typed url.Values, faults []fault.Field) {
-	if t, ok := f.View.(interface{ retype(Typed) }); ok {
-		t.retype(Typed{faults, typed})
+	if t, ok := f.View.(interface {
+		retype(url.Values, []fault.Field)
+	}); ok {
+		t.retype(typed, faults)
 	}
 }
 

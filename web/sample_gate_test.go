@@ -1,7 +1,6 @@
 package web
 
 import (
-	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"time"
@@ -31,8 +30,8 @@ func gateSamples() []sample {
 	reason.Sheet.Next, reason.Hard, reason.MaySign, reason.MayOffer = say("One obstacle still needs a reason."), nil, true,
 		false
 	reason.Soft = append([]ObstacleRow(nil), soft...)
-	reason.Typed = retyped([]fault.Field{wrong("", "\"ok\" is no reason", "Write why D3 is good enough as it is")},
-		soft[0].Field(), "ok")
+	reason.Typed = typed(wrong("", "\"ok\" is no reason", "Write why D3 is good enough as it is")).with(soft[0].Field(),
+		"ok")
 	signed := GateView{Sheet: sheetFor(foreman, "First fix", at, say("Nothing for you here until the boards are up.")),
 		Gate: gates("shwww", 0, 0)[0], SignedBy: "Ruth Aldous, foreman", MayReopen: true,
 		Soft: soft[1:], Digest: "9f2c41e07bd1a6650c3e8d5a4b7f90126e3d2c1b0a998877665544332211ffee"}
@@ -53,7 +52,7 @@ func gateSamples() []sample {
 		canned(Finished, "recorded", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at,
 			say("Nothing for you here until it is dry.")), Stage: "plaster", Recorded: daysBefore(5),
 			DryFrom: daysBefore(-2),
-			Typed: retyped([]fault.Field{wrong("date", "There is no such day", "Write it as 2026-11-25")}, "date",
+			Typed: typed(wrong("date", "There is no such day", "Write it as 2026-11-25")).with("date",
 				"2026-11-31"), Cautions: []Caution{dryCaution}}),
 		canned(Tails, "", tailsView(true)), canned(Tails, "seen", tailsView(false)), canned(Tails, "empty",
 			TailsView{Sheet: sheetFor(dryLiner, "Tails", at, say("Nothing to see here yet."))}),
@@ -70,8 +69,8 @@ func asBuilt() AsBuiltView {
 	west := LayerAsked{Layer: boards(3)}
 	return AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", utilityAt,
 		say("2 faces have no boards on record. Measure the south wall first.")), Stage: "boarding",
-		Typed: retyped([]fault.Field{wrong(west.Field(), "250 is ten times what was planned", "Look at the rule again")},
-			west.Field(), "250", "by", "laser"),
+		Typed: typed(wrong(west.Field(), "250 is ten times what was planned", "Look at the rule again")).with(west.Field(),
+			"250", "by", "laser"),
 		Faces: []FaceBuilt{
 			{"south wall", "ceiling", []LayerAsked{{Layer: boards(1), Recorded: 27.6, PlusMinus: 3}}},
 			{"west wall", "ceiling", []LayerAsked{west}}},

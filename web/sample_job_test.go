@@ -1,8 +1,9 @@
 package web
 
 import (
-	"lathmark/domain/fault"
 	"net/url"
+
+	"lathmark/domain/fault"
 )
 
 func wrong(path, what, mend string) fault.Field {
@@ -11,11 +12,14 @@ func wrong(path, what, mend string) fault.Field {
 
 func typed(f ...fault.Field) Typed { return Typed{Faults: f} }
 
-// retyped is a form with what was typed: field, value, field, value.
-func retyped(faults []fault.Field, pairs ...string) Typed {
-	t := Typed{Faults: faults, Values: url.Values{}}
+// begins returns a form that begins with values, in pairs.
+func begins(pairs ...string) Typed { return Typed{}.with(pairs...) }
+
+// with returns the form with values, in pairs.
+func (t Typed) with(pairs ...string) Typed {
+	t.Begins = url.Values{}
 	for i := 0; i+1 < len(pairs); i += 2 {
-		t.Values.Set(pairs[i], pairs[i+1])
+		t.Begins.Add(pairs[i], pairs[i+1])
 	}
 	return t
 }
@@ -41,17 +45,17 @@ func jobSamples() []sample {
 		canned(Job, "empty", JobView{Sheet: sheetFor(foreman, "Rooms and stages", job, draw), Table: empty, MayEdit: true}),
 		canned(NewJob, "", JobFormView{Sheet: sheetFor(foreman, "A new job", none, say("A name is enough to begin."))}),
 		canned(NewJob, "faults", JobFormView{sheetFor(foreman, "A new job", none, say("Mend the name, then open the job.")),
-			typed(wrong("name", "There is a job called Mill Loft already", "Give this one another name")), JobForm{"Mill Loft",
-				"Weir Street"}}),
+			typed(wrong("name", "There is a job called Mill Loft already", "Give this one another name")).with(
+				"name", "Mill Loft", "address", "Weir Street")}),
 		canned(NewRoom, "", RoomFormView{Sheet: sheetFor(foreman, "A new room", job,
-			say("Walk round the room once with a tape, then type what you read.")), Form: RoomForm{Shape: "walls",
-			Height: "2400"}}),
+			say("Walk round the room once with a tape, then type what you read.")), Typed: begins("shape", "walls",
+			"height", "2400")}),
 		canned(NewRoom, "faults", RoomFormView{sheetFor(foreman, "A new room", job,
 			say("Mend the walls, then draw the room.")),
 			typed(wrong("walls", "The outline does not close: it ends 120 mm east of where it began",
-				"Measure the third wall again"), wrong("name", "The room has no name", "Name it as you say it on site")),
-			RoomForm{Shape: "walls", Height: "2400", Walls: "3600 left south\n2400 left east\n3480 left north\n2400 left west",
-				Breasts: "north 1100 1200 350"}}),
+				"Measure the third wall again"), wrong("name", "The room has no name", "Name it as you say it on site")).with(
+				"shape", "walls", "height", "2400", "walls", "3600 left south\n2400 left east\n3480 left north\n2400 left west",
+				"breasts", "north 1100 1200 350")}),
 		canned(ImportRoom, "", ImportView{Sheet: sheetFor(foreman, "Take in a room sheet", job,
 			say("Paste a room sheet that was kept from this or another firm."))}),
 		canned(Diary, "", DiaryView{Sheet: sheetFor(foreman, "Diary", job,

@@ -7,13 +7,7 @@ var owner = Person{ID: "p0", Name: "Hilde Aldous", Initials: "HA", Trade: "owner
 var personKinds = newOptions("owner", "owner", "foreman", "foreman", "electrician", "electrician", "dry_liner",
 	"dry liner", "client", "client")
 
-func jobTicks(on ...bool) []JobTick {
-	out := []JobTick{{ID: "job-1", Name: "14 Quarry Lane"}, {ID: "job-2", Name: "Mill Loft"}}
-	for i := range on {
-		out[i].On = on[i]
-	}
-	return out
-}
+var personForm = PersonForm{personKinds, newOptions("job-1", "14 Quarry Lane", "job-2", "Mill Loft")}
 
 func personRows() []PersonRow {
 	return []PersonRow{
@@ -36,13 +30,13 @@ func peopleSamples() []sample {
 		Codes: []CodeRow{{ID: "c1", For: "tiler on 14 Quarry Lane", By: "Ruth Aldous",
 			Ends: cannedDate.Add(10 * time.Minute)}, {ID: "c2", For: "foreman", By: "Hilde Aldous", Printed: true,
 			Ends: cannedDate.Add(9 * time.Hour)}},
-		Form: PersonForm{Kinds: personKinds, Jobs: jobTicks()}}
+		PersonForm: personForm}
 	faults := people
 	faults.Typed = typed(wrong("name", "there is no name", "Give first and last name on one line"),
 		wrong("as", "there is no such role", "Choose what the person does"),
 		wrong("jobs", "only a trade is put on every job", "Tick the jobs that a client follows"), wrong("email",
-			"that is no e-mail", "Give it as name@firm.example"))
-	faults.Form = PersonForm{As: "client", Email: "wim at haas", EveryJob: true, Kinds: personKinds, Jobs: jobTicks(true)}
+			"that is no e-mail", "Give it as name@firm.example")).with("as", "client",
+		"email", "wim at haas", "every_job", "yes", "jobs", "job-1")
 
 	ola := personRows()[2]
 	row := func(n int, device string) SessionRow {
@@ -51,8 +45,8 @@ func peopleSamples() []sample {
 	}
 	member := MemberView{Sheet: by(owner, "Ola Brandt",
 		"Ola Brandt is signed in on 2 devices. Change what is said of Ola Brandt, or end a way in."), Of: ola,
-		Lasts:    "2 days",
-		Form:     PersonForm{Name: "Ola Brandt", As: "electrician", EveryJob: true, Kinds: personKinds, Jobs: jobTicks()},
+		Lasts: "2 days",
+		Typed: begins("name", "Ola Brandt", "as", "electrician", "every_job", "yes"), PersonForm: personForm,
 		KnownBy:  []string{"accounts.example"},
 		Sessions: []SessionRow{row(12, "Chrome on Android"), row(3, "Firefox on Linux")},
 		Passkeys: []PasskeyRow{{"pk1", "My phone", daysBefore(3), daysBefore(1)}, {"pk2", "The office", daysBefore(30),
@@ -62,12 +56,12 @@ func peopleSamples() []sample {
 			{ID: "k2", Name: "A trial", GoodFor: "reading", Made: daysBefore(90), Ends: daysBefore(1), Over: true}}}
 	nowhere := MemberView{Sheet: by(owner, "Ines Quill",
 		"Ines Quill is not signed in anywhere. Make a one-time link to let Ines Quill in."), Of: personRows()[3],
-		Form: PersonForm{Name: "Ines Quill", As: "dry_liner", Kinds: personKinds, Jobs: jobTicks(true, true)}}
+		Typed: begins("name", "Ines Quill", "as", "dry_liner", "jobs", "job-1", "jobs", "job-2"), PersonForm: personForm}
 	link := nowhere
 	link.Link, link.Lasts = "https://lathmark.example/in/Jb2Q9x7mK4v8sT1nR6wY3zA5cD0eF7gH2iL9oP4qU8r", "2 days"
 	left := MemberView{Sheet: by(owner, "Pell Castor", "Nothing is owed here: Pell Castor left."), Of: gone[0]}
 	self := MemberView{Sheet: by(owner, "Hilde Aldous", "This is what is said of you."), Of: personRows()[0],
-		Form: PersonForm{Name: "Hilde Aldous", As: "owner", Kinds: personKinds, Jobs: jobTicks()},
+		Typed: begins("name", "Hilde Aldous", "as", "owner"), PersonForm: personForm,
 		Sessions: []SessionRow{{ID: "s", Device: "Firefox on Linux", Here: true, Since: daysBefore(3),
 			EndsDay: daysBefore(-57)}}}
 
@@ -80,11 +74,12 @@ func peopleSamples() []sample {
 	again.Typed = typed(wrong("person", "it is not said who", "Choose somebody"))
 	units := newOptions("minutes", "minutes", "hours", "hours", "days", "days")
 	firm := FirmView{Sheet: by(owner, "How long people stay signed in",
-		"Say after which time people have to come in again."), Idle: "14", IdleIn: "days", Absolute: "60", AbsoluteIn: "days",
+		"Say after which time people have to come in again."), Typed: begins("idle", "14", "idle_in", "days",
+		"absolute", "60", "absolute_in", "days"),
 		Units: units}
 	out := firm
-	out.Typed, out.Idle, out.IdleIn = typed(wrong("idle", "the time without use is out of range",
-		"Give 15 minutes to 60 days")), "5", "minutes"
+	out.Typed = typed(wrong("idle", "the time without use is out of range",
+		"Give 15 minutes to 60 days")).with("idle", "5", "idle_in", "minutes", "absolute", "60", "absolute_in", "days")
 	return []sample{
 		canned(People, "", people), canned(People, "faults", faults),
 		canned(People, "foreman", PeopleView{Sheet: by(foreman, "People", "5 people are of the firm. The owner adds more."),

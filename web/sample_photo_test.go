@@ -3,7 +3,6 @@ package web
 import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"net/url"
 )
 
 func photoField(on, of string, choices ...Option) *PhotoField {
@@ -32,7 +31,7 @@ func photoSamples() []sample {
 	mend.Typed = typed(wrong("picture", "the picture is over 15 MB",
 		"Set the camera to a smaller picture and take it again"))
 	mend.Field = photoField("", "", full.Field.Choices...)
-	mend.Field.Typed = Typed{mend.Faults, url.Values{"on": {"position/q4"}, "says": {"behind the stud <left>"}}}
+	mend.Field.Typed = typed(mend.Faults...).with("on", "position/q4", "says", "behind the stud <left>")
 	done := full
 	done.Field = nil
 	return []sample{canned(Photos, "", full), canned(Photos, "mend", mend), canned(Photos, "frozen", done)}

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"lathmark/domain/fault"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -97,8 +96,8 @@ func secondSamples() []sample {
 		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."),
 			Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
 		canned(Outcome, "faults", OutcomeView{Sheet: sheet("D2 is open", "Measure where the tail was."),
-			Typed: retyped([]fault.Field{wrong("off_a", "A found tail has no place from the south wall",
-				"Measure it as you measured the mark")}, "outcome", "hooked_out", "off_b", "1930", "patch", "yes",
+			Typed: typed(wrong("off_a", "A found tail has no place from the south wall",
+				"Measure it as you measured the mark")).with("outcome", "hooked_out", "off_b", "1930", "patch", "yes",
 				"note", "behind insulation"),
 			Hole:     h,
 			Marks:    Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
@@ -215,9 +214,9 @@ func entrySamples() []sample {
 		canned(Invited, "here", InvitedView{Sheet: sheetFor(dryLiner, "You are asked in", Place{},
 			say("Write your name, and you work for Aldous & Daughters on this phone.")), Code: "secret",
 			Of:  "Aldous & Daughters",
-			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute), Name: "Ruth Aldous",
+			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute),
 			Typed: typed(wrong("name", "somebody of the firm is called that already",
-				"Add what tells you apart, as a middle name or your firm's"))}),
+				"Add what tells you apart, as a middle name or your firm's")).with("name", "Ruth Aldous")}),
 		canned(NoCode, "", NoCodeView{in("The way in",
 			"This code leads nowhere any more. Ask whoever gave it to you for a new one.")}),
 		canned(Device, "", DeviceView{sheetFor(electrician, "Another device", Place{},
@@ -226,15 +225,16 @@ func entrySamples() []sample {
 		canned(Device, "tie", DeviceView{sheetFor(electrician, "Another device", Place{},
 			say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/",
 			"Signs you in on another device", false), waysIn("?link=tok")}),
-		canned(Keys, "", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes, Rows: []KeyRow{
-			{"k1", "The office's spreadsheet", "reading", daysBefore(20), daysBefore(1), daysBefore(-70), false}, {"k2",
-				"An old program", "reading and recording", daysBefore(100), time.Time{}, daysBefore(10), true}}}),
-		canned(Keys, "made", KeysView{Sheet: keySheet, Scope: "read", Days: "90", Scopes: keyScopes,
+		canned(Keys, "", KeysView{Sheet: keySheet, Typed: begins("scope", "read", "days", "90"), Scopes: keyScopes,
+			Rows: []KeyRow{
+				{"k1", "The office's spreadsheet", "reading", daysBefore(20), daysBefore(1), daysBefore(-70), false}, {"k2",
+					"An old program", "reading and recording", daysBefore(100), time.Time{}, daysBefore(10), true}}}),
+		canned(Keys, "made", KeysView{Sheet: keySheet, Typed: begins("scope", "read", "days", "90"), Scopes: keyScopes,
 			Secret: "lathmark_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v"}),
 		canned(Keys, "faults", KeysView{Sheet: keySheet,
 			Typed: typed(wrong("name", "There is no name, or it is too long",
-				"Say in up to 60 characters which program the key is for")),
-			Scope: "record", Days: "400", Scopes: keyScopes}),
+				"Say in up to 60 characters which program the key is for")).with("scope", "record", "days", "400"),
+			Scopes: keyScopes}),
 	}
 }
 

@@ -188,8 +188,6 @@ type BuildUpsView struct {
 	Sheet
 	Typed
 	Rows    []StandardRow
-	Name    string
-	Layers  string
 	MayEdit bool
 }
 

@@ -1,11 +1,8 @@
 package web
 
 import (
-	"net/url"
-	"strings"
 	"time"
 
-	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 )
@@ -68,24 +65,6 @@ type Next struct {
 	Action   string // on the button: "Measure D4"
 	Href     string
 }
-
-// Typed is what a form keeps for the next try: the faults, each with the
-// field's name as its path, and what was typed. A fault whose path is not a
-// field of the form is shown above the form only.
-type Typed struct {
-	Faults []fault.Field
-	Values url.Values // nil for a fresh form
-}
-
-// Was returns what was typed into a field, and fresh on a fresh form.
-func (t Typed) Was(name, fresh string) string {
-	if t.Values == nil {
-		return fresh
-	}
-	return strings.TrimSpace(t.Values.Get(name))
-}
-
-func (t *Typed) retype(as Typed) { *t = as }
 
 // Stages are the five stages in their order.
 var Stages = [5]string{"first fix", "boarding", "plaster", "second fix", "decoration"}

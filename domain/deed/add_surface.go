@@ -2,15 +2,19 @@ package deed
 
 import (
 	"context"
+	"strconv"
+	"strings"
 
 	"lathmark/domain/firm"
+	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
 
 // KindAddSurface is a surface that is drawn.
 const KindAddSurface Kind = "add-surface"
 
-var addSurfaceSort = Sort{Kind: KindAddSurface, May: firm.MayRunJobs, json: stored[AddSurface]}
+var addSurfaceSort = Sort{Kind: KindAddSurface, May: firm.MayRunJobs, form: readAddSurface, json: stored[AddSurface],
+	names: []string{"wall", "kind", "datums", "layers"}}
 
 // AddSurface adds a surface and the faces round it. A repeat with the same id
 // adds nothing. Faults: BadInput, Conflict, Obstacle (first fix is signed off).
@@ -20,6 +24,27 @@ type AddSurface struct {
 
 // Kind is Deed.
 func (AddSurface) Kind() Kind { return KindAddSurface }
+
+// readAddSurface reads a surface with what goes on it.
+func readAddSurface(s *Sent) (Deed, error) {
+	o := &outline{f: s.Form}
+	d := room.SurfaceDraft{ID: NewID[id.Surface](s.Form, 0), Name: s.Get("name"), Kind: s.Get("kind"),
+		Outline: o.corners("outline")}
+	if kind, wall, ok := strings.Cut(d.Kind, " "); ok {
+		d.Kind = kind
+		d.Wall, _ = strconv.Atoi(wall) // 0 is refused
+	}
+	if d.Kind == "" {
+		s.Bad("kind", "it does not say what it is", "Choose ceiling, floor, a wall or a slope")
+	}
+	if d.Kind == "slope" {
+		d.Pitch, d.Length = s.Needed("pitch", "pitch"), s.Needed("length", "length up the slope")
+	}
+	if layers := s.Chosen("build_up", "layers"); len(layers) > 0 {
+		return inTurn{AddSurface{d}, Plan{Surface: d.ID, Layers: layers}}, nil
+	}
+	return AddSurface{d}, nil
+}
 
 func (d AddSurface) do(ctx context.Context, t *Taking) error {
 	if old, err := t.Record.Surface(d.Surface.ID); err == nil {

@@ -12,7 +12,7 @@ import (
 // KindAddTimbers is timbers that are drawn.
 const KindAddTimbers Kind = "add-timbers"
 
-var addTimbersSort = Sort{Kind: KindAddTimbers, May: firm.MayRecord, json: stored[AddTimbers]}
+var addTimbersSort = Sort{Kind: KindAddTimbers, May: firm.MayRecord, form: readAddTimbers, json: stored[AddTimbers]}
 
 // AddTimbers draws joists, rafters, studs or noggins. Those that are there
 // already under their id are skipped. Faults: BadInput, NotFound (the surface),

@@ -11,7 +11,9 @@ import (
 // KindChangePosition is what the schedule says of a position being changed.
 const KindChangePosition Kind = "change-position"
 
-var changePositionSort = Sort{Kind: KindChangePosition, May: firm.MayRunJobs, json: stored[ChangePosition]}
+var changePositionSort = Sort{Kind: KindChangePosition, May: firm.MayRunJobs, form: readChangePosition,
+	json:  stored[ChangePosition],
+	names: onPosition}
 
 // ChangePosition changes what the schedule says of a position: name, kind,
 // trade, cut-out, reach, tail, place. Faults: BadInput, NotFound, Conflict,
@@ -29,6 +31,19 @@ func (ChangePosition) Kind() Kind { return KindChangePosition }
 type positionChanged struct {
 	Before room.Position `json:"before"`
 	After  room.Position `json:"after"`
+}
+
+func readChangePosition(s *Sent) (Deed, error) {
+	q, err := ByID(s.Standing.Record.Position, s.One)
+	if err != nil {
+		return nil, err
+	}
+	d := s.position()
+	d.TailSigma = q.TailSigma
+	if s.Get("surface") != q.Surface.String() {
+		s.Bad("surface", q.Name+" stays on its surface", "Leave it out, and put a new one on the other")
+	}
+	return ChangePosition{Position: q.ID, Version: s.Version, Draft: d}, nil
 }
 
 func (d ChangePosition) do(ctx context.Context, t *Taking) error {

@@ -13,7 +13,7 @@ import (
 // KindHold is a position that is held.
 const KindHold Kind = "hold"
 
-var holdSort = Sort{Kind: KindHold, May: firm.MayRunJobs, json: stored[Hold]}
+var holdSort = Sort{Kind: KindHold, May: firm.MayRunJobs, form: readHold, json: stored[Hold]}
 
 // Hold holds a position: no hole is listed for it and second fix waits. Faults:
 // BadInput (no reason), NotFound, Conflict (the version; the client gave it up),
@@ -26,6 +26,11 @@ type Hold struct {
 
 // Kind is Deed.
 func (Hold) Kind() Kind { return KindHold }
+
+func readHold(s *Sent) (Deed, error) {
+	position, err := id.Parse[id.Position](s.One)
+	return Hold{Position: position, Why: s.Get("reason")}, err
+}
 
 func (d Hold) do(ctx context.Context, t *Taking) error {
 	return t.position(ctx, d.Position, d.Version, "hold", func(p *room.Position) (string, error) {

@@ -11,7 +11,8 @@ import (
 // KindMoveOff is planned positions that are moved off the timbers.
 const KindMoveOff Kind = "move-off"
 
-var moveOffSort = Sort{Kind: KindMoveOff, May: firm.MayRunJobs, json: stored[MoveOff]}
+var moveOffSort = Sort{Kind: KindMoveOff, May: firm.MayRunJobs, json: stored[MoveOff],
+	form: func(*Sent) (Deed, error) { return MoveOff{}, nil }}
 
 // MoveOff moves the planned positions of a room off the timbers by the least that
 // clears, all of them or none; those that no move clears stay. Faults: Obstacle

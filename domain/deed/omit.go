@@ -12,7 +12,8 @@ import (
 // KindOmit is a position that the client gave up.
 const KindOmit Kind = "omit"
 
-var omitSort = Sort{Kind: KindOmit, May: firm.MayRunJobs, json: stored[Omit]}
+var omitSort = Sort{Kind: KindOmit, May: firm.MayRunJobs, form: readOmit, json: stored[Omit],
+	names: []string{"reason", "omit_reason"}}
 
 // Omit notes that the client gave a position up, and why. Faults as for Hold.
 type Omit struct {
@@ -23,6 +24,11 @@ type Omit struct {
 
 // Kind is Deed.
 func (Omit) Kind() Kind { return KindOmit }
+
+func readOmit(s *Sent) (Deed, error) {
+	position, err := id.Parse[id.Position](s.One)
+	return Omit{Position: position, Why: s.Get("omit_reason")}, err
+}
 
 func (d Omit) do(ctx context.Context, t *Taking) error {
 	return t.position(ctx, d.Position, d.Version, "omit", func(p *room.Position) (string, error) {

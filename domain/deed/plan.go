@@ -15,7 +15,12 @@ import (
 // KindPlan is a build-up that is planned.
 const KindPlan Kind = "plan-build-up"
 
-var planSort = Sort{Kind: KindPlan, May: firm.MayRunJobs, json: stored[Plan]}
+var planSort = Sort{Kind: KindPlan, May: firm.MayRunJobs, form: readPlan, json: stored[Plan],
+	names: []string{"name", "layers", "datums", "layers"}}
+
+// BuildUpSort is the form of what will go on one face: a Plan, or that it stays
+// bare.
+var BuildUpSort = Sort{Kind: KindPlan, May: firm.MayRunJobs, form: readBuildUp, names: planSort.names}
 
 // Plan plans a build-up on faces, or on a surface itself, in place of the layers
 // planned before. No layers takes the plan back. Faults: BadInput, NotFound,
@@ -29,6 +34,54 @@ type Plan struct {
 
 // Kind is Deed.
 func (Plan) Kind() Kind { return KindPlan }
+
+// readPlan reads what will go on a surface itself.
+func readPlan(s *Sent) (Deed, error) {
+	surface, err := id.Parse[id.Surface](s.One)
+	return Plan{Surface: surface, Layers: s.Chosen("build_up", "layers")}, err
+}
+
+// readBuildUp puts the layers and the mark in the order in which each may be: a
+// face that stays bare has no layers.
+func readBuildUp(s *Sent) (Deed, error) {
+	d, err := ByID(s.Standing.Record.Datum, s.One)
+	if err != nil {
+		return nil, err
+	}
+	bare := s.Get("stays_bare") != ""
+	p := Plan{Surface: d.Surface, Datums: []id.Datum{d.ID}, Layers: s.Chosen("standard", "layers")}
+	if s.Get("others") != "" && !bare {
+		for _, o := range Unplanned(s.Standing.Record, d) {
+			p.Datums = append(p.Datums, o.ID)
+		}
+	}
+	mark := StaysBare{Datum: d.ID, Stays: bare}
+	switch {
+	case bare && len(p.Layers) > 0:
+		s.Bad("stays_bare", "it is to stay bare, and layers are given", "Take one of the two away")
+	case bare:
+		return inTurn{p, mark}, nil
+	case len(p.Layers) == 0:
+		s.Bad("layers", "nothing is given", "Give the layers, or say that it stays bare")
+	case d.StaysBare:
+		return inTurn{mark, p}, nil
+	}
+	return p, nil
+}
+
+// Unplanned returns the other faces of a face's surface for which nothing is
+// planned, and of which nobody said that they stay bare.
+func Unplanned(r *room.Record, d *room.Datum) []*room.Datum {
+	var out []*room.Datum
+	for i := range r.Datums {
+		o := &r.Datums[i]
+		if o.Surface == d.Surface && o.ID != d.ID && o.Kind == words.Face && !o.StaysBare &&
+			len(r.LayersOf(o.Surface, o.ID)) == 0 {
+			out = append(out, o)
+		}
+	}
+	return out
+}
 
 func (p Plan) do(ctx context.Context, t *Taking) error {
 	if b := (firm.BuildUp{Name: "plan", Layers: p.Layers}); len(p.Layers) > 0 {

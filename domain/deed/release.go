@@ -11,7 +11,8 @@ import (
 // KindRelease is a position that is no longer held.
 const KindRelease Kind = "release"
 
-var releaseSort = Sort{Kind: KindRelease, May: firm.MayRunJobs, json: stored[Release]}
+var releaseSort = Sort{Kind: KindRelease, May: firm.MayRunJobs, json: stored[Release],
+	form: named(func(of id.Position) Release { return Release{Position: of} })}
 
 // Release takes a position off hold. Faults as for Hold.
 type Release struct {

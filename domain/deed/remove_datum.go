@@ -13,7 +13,8 @@ import (
 // KindRemoveDatum is a datum that is taken out.
 const KindRemoveDatum Kind = "remove-datum"
 
-var removeDatumSort = Sort{Kind: KindRemoveDatum, May: firm.MayRunJobs, json: stored[RemoveDatum]}
+var removeDatumSort = Sort{Kind: KindRemoveDatum, May: firm.MayRunJobs, json: stored[RemoveDatum],
+	form: named(func(of id.Datum) RemoveDatum { return RemoveDatum{Datum: of} })}
 
 // RemoveDatum takes a datum out that nothing was ever measured from, with the
 // layers planned on it. Faults: NotFound, Conflict (it is used), Obstacle (first

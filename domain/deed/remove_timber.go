@@ -10,7 +10,8 @@ import (
 // KindRemoveTimber is a timber that is taken out.
 const KindRemoveTimber Kind = "remove-timber"
 
-var removeTimberSort = Sort{Kind: KindRemoveTimber, May: firm.MayRecord, json: stored[RemoveTimber]}
+var removeTimberSort = Sort{Kind: KindRemoveTimber, May: firm.MayRecord, json: stored[RemoveTimber],
+	form: named(func(of id.Timber) RemoveTimber { return RemoveTimber{Timber: of} })}
 
 // RemoveTimber takes a timber out. Faults: NotFound, Obstacle (first fix is
 // signed off).

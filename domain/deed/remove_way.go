@@ -10,7 +10,8 @@ import (
 // KindRemoveWay is a cable's way that is taken out.
 const KindRemoveWay Kind = "remove-way"
 
-var removeWaySort = Sort{Kind: KindRemoveWay, May: firm.MayRecord, json: stored[RemoveWay]}
+var removeWaySort = Sort{Kind: KindRemoveWay, May: firm.MayRecord, json: stored[RemoveWay],
+	form: named(func(of id.Way) RemoveWay { return RemoveWay{Way: of} })}
 
 // RemoveWay takes a cable's way out. Faults: NotFound, Obstacle (first fix is
 // signed off).

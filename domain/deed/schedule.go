@@ -15,7 +15,8 @@ import (
 // KindSchedule is positions that come onto the schedule.
 const KindSchedule Kind = "schedule"
 
-var scheduleSort = Sort{Kind: KindSchedule, May: firm.MayRunJobs, json: stored[Schedule]}
+var scheduleSort = Sort{Kind: KindSchedule, May: firm.MayRunJobs, form: readOne, json: stored[Schedule],
+	names: onPosition}
 
 // Schedule puts positions on a surface's schedule. Where first fix is signed
 // off this reopens it, and what follows: the diary says so. Those that are there

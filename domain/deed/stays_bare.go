@@ -12,7 +12,7 @@ import (
 // KindStaysBare is a face that stays bare, or does not after all.
 const KindStaysBare Kind = "stays-bare"
 
-var staysBareSort = Sort{Kind: KindStaysBare, May: firm.MayRunJobs, json: stored[StaysBare]}
+var staysBareSort = Sort{Kind: KindStaysBare, May: firm.MayRunJobs, form: readStaysBare, json: stored[StaysBare]}
 
 // StaysBare says that nothing will go on a face, or takes that back. Faults:
 // NotFound, BadInput (it is no face, or has layers planned), Obstacle (first fix
@@ -24,6 +24,11 @@ type StaysBare struct {
 
 // Kind is Deed.
 func (StaysBare) Kind() Kind { return KindStaysBare }
+
+func readStaysBare(s *Sent) (Deed, error) {
+	datum, err := id.Parse[id.Datum](s.One)
+	return StaysBare{Datum: datum, Stays: s.Get("stays_bare") != ""}, err
+}
 
 func (b StaysBare) do(ctx context.Context, t *Taking) error {
 	d, err := t.Record.Datum(b.Datum)

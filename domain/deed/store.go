@@ -14,8 +14,8 @@ import (
 	"lathmark/domain/words"
 )
 
-// InTx runs do in one transaction of the person who asks; see firm.InTx.
-type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
+// InTx runs a function in one transaction of the person who asks.
+type InTx = firm.In[Tx]
 
 // Tx is what rooms need of a transaction. Whatever belongs to another firm is
 // not found. An id that another record has is a Conflict, a version that is

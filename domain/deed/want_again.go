@@ -12,7 +12,8 @@ import (
 // KindWantAgain is a position that is wanted after all.
 const KindWantAgain Kind = "want-again"
 
-var wantAgainSort = Sort{Kind: KindWantAgain, May: firm.MayRunJobs, json: stored[WantAgain]}
+var wantAgainSort = Sort{Kind: KindWantAgain, May: firm.MayRunJobs, json: stored[WantAgain],
+	form: named(func(of id.Position) WantAgain { return WantAgain{Position: of} })}
 
 // WantAgain takes back that a position was given up. Faults: NotFound, Conflict,
 // Obstacle (first fix is signed off).

@@ -7,9 +7,6 @@ import (
 	"lathmark/domain/id"
 )
 
-// InTx runs do in one transaction of the person who asks; see firm.InTx.
-type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
-
 // Tx is what this package needs of a transaction.
 type Tx interface {
 	Writer
@@ -58,54 +55,36 @@ func Append(ctx context.Context, tx Writer, entries ...Entry) (int64, error) {
 }
 
 // Service reads diaries and proves them.
-type Service struct{ in InTx }
+type Service struct{ in firm.In[Tx] }
 
 // NewService returns a service.
-func NewService(in InTx) *Service { return &Service{in} }
+func NewService(in firm.In[Tx]) *Service { return &Service{in} }
 
 // Page is how many entries Read returns at most.
 const Page = 200
 
 // Read returns up to Page entries of a job after a number, in order. Everyone
 // on site may call it. Faults: Refused.
-func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after int64) (es []Entry, err error) {
-	if err := firm.MayRead(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		es, err = tx.Diary(ctx, job, after, Page)
-		return err
-	})
-	return es, err
+func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after int64) ([]Entry, error) {
+	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) ([]Entry, error) { return tx.Diary(ctx, job, after, Page) })
 }
 
 // Before returns the last entries of a job before a number, in order, at most
 // limit of them. The people on site may ask. Faults: Refused.
-func (s *Service) Before(ctx context.Context, by firm.Person, job id.Job, before int64,
-	limit int) (es []Entry, err error) {
-	if err := firm.MayRead(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		es, err = tx.DiaryBefore(ctx, job, before, limit)
-		return err
+func (s *Service) Before(ctx context.Context, by firm.Person, job id.Job, before int64, limit int) (
+	[]Entry, error) {
+	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) ([]Entry, error) {
+		return tx.DiaryBefore(ctx, job, before,
+			limit)
 	})
-	return es, err
 }
 
 // Last returns the number of the last entry of every open job of the firm, 0
 // for a job without one. Whoever reads something else after it and looks again
 // when a number has grown misses nothing. Everyone on site may call it. Faults:
 // Refused.
-func (s *Service) Last(ctx context.Context, by firm.Person) (seqs map[id.Job]int64, err error) {
-	if err := firm.MayRead(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		seqs, err = tx.LastSeqs(ctx)
-		return err
-	})
-	return seqs, err
+func (s *Service) Last(ctx context.Context, by firm.Person) (map[id.Job]int64, error) {
+	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) (map[id.Job]int64, error) { return tx.LastSeqs(ctx) })
 }
 
 // Proof is the result of checking one job.
@@ -119,22 +98,18 @@ type Proof struct {
 // Prove checks the chain of every job of a firm, and that every sign-off still
 // holds what its entry says it held. It is for the command line and checks
 // nobody's rights.
-func (s *Service) Prove(ctx context.Context, of id.Firm) (out []Proof, err error) {
-	err = s.in(ctx, firm.Whole(of), func(tx Tx) error {
+func (s *Service) Prove(ctx context.Context, of id.Firm) ([]Proof, error) {
+	return firm.Ask(ctx, s.in, firm.Whole(of), firm.Anyone, func(tx Tx) (out []Proof, err error) {
 		jobs, err := tx.DiaryJobs(ctx)
-		if err != nil {
-			return err
-		}
 		for _, job := range jobs {
 			p, err := prove(ctx, tx, job)
 			if err != nil {
-				return err
+				return nil, err
 			}
 			out = append(out, p)
 		}
-		return nil
+		return out, err
 	})
-	return out, err
 }
 
 func prove(ctx context.Context, tx Tx, job id.Job) (Proof, error) {

@@ -46,6 +46,27 @@ func (f Field) String() string {
 	return s
 }
 
+// Fields gathers everything that is wrong with what was given.
+type Fields []Field
+
+// If adds a field where it is wrong.
+func (f *Fields) If(isWrong bool, path, wrong, mend string) {
+	if isWrong {
+		*f = append(*f, Field{path, wrong, mend})
+	}
+}
+
+// Err returns the fault of having given these, or nil if nothing is wrong.
+func (f Fields) Err(msg string) error {
+	if len(f) == 0 {
+		return nil
+	}
+	return &Error{Kind: BadInput, Msg: msg, Fields: f}
+}
+
+// Bad returns the fault of one wrong field.
+func Bad(msg, path, wrong, mend string) error { return Fields{{path, wrong, mend}}.Err(msg) }
+
 // Error is a fault: its kind, a sentence for a person, and, for bad input,
 // every field that is wrong.
 type Error struct {

@@ -3,6 +3,7 @@
 package firm
 
 import (
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -90,62 +91,51 @@ type Layer struct {
 
 // Check returns what is wrong with a build-up.
 func (b *BuildUp) Check() error {
-	var wrong []fault.Field
-	if strings.TrimSpace(b.Name) == "" {
-		wrong = append(wrong, fault.Field{Path: "name", Wrong: "the build-up has no name", Mend: "Call it by its layers"})
-	}
-	if len(b.Layers) == 0 || len(b.Layers) > 12 {
-		wrong = append(wrong, fault.Field{Path: "layers", Wrong: "a build-up has one to twelve layers",
-			Mend: "Give them in the order they go on"})
-	}
+	var wrong fault.Fields
+	wrong.If(strings.TrimSpace(b.Name) == "", "name", "the build-up has no name", "Call it by its layers")
+	wrong.If(len(b.Layers) == 0 || len(b.Layers) > 12, "layers", "a build-up has one to twelve layers",
+		"Give them in the order they go on")
 	seen := map[string]bool{}
 	for _, l := range b.Layers {
 		switch {
 		case strings.TrimSpace(l.Name) == "" || l.Name == "bare":
-			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "a layer has no name of its own",
-				Mend: "Name it: board, skim, tile"})
+			wrong.If(true, "layers", "a layer has no name of its own", "Name it: board, skim, tile")
 		case seen[l.Name]:
-			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "two layers are called " + l.Name,
-				Mend: "Give each a name of its own"})
-		case !(l.Thickness > 0 && l.Thickness <= 1000) || l.Sigma < 0 || l.Sigma > 1000:
-			wrong = append(wrong, fault.Field{Path: "layers", Wrong: "the thickness of " + l.Name + " is out of range",
-				Mend: "Give it in millimetres, above 0"})
+			wrong.If(true, "layers", "two layers are called "+l.Name, "Give each a name of its own")
+		default:
+			wrong.If(!(l.Thickness > 0 && l.Thickness <= 1000) || l.Sigma < 0 || l.Sigma > 1000, "layers",
+				"the thickness of "+l.Name+" is out of range", "Give it in millimetres, above 0")
 		}
 		seen[l.Name] = true
 	}
-	if len(wrong) > 0 {
-		return &fault.Error{Kind: fault.BadInput, Msg: "This build-up cannot be kept.", Fields: wrong}
-	}
-	return nil
+	return wrong.Err("This build-up cannot be kept.")
 }
+
+// cannotBeAdded begins the faults of a person.
+const cannotBeAdded = "This person cannot be added."
 
 // checkMember returns what is wrong with a person.
 func checkMember(p Person) error {
-	var wrong []fault.Field
-	if n := utf8.RuneCountInString(strings.TrimSpace(p.Name)); n == 0 || n > 120 || strings.ContainsAny(p.Name, "\r\n") {
-		wrong = append(wrong, fault.Field{Path: "name", Wrong: "there is no name",
-			Mend: "Give first and last name on one line"})
-	}
-	isTrade := false
-	for _, t := range words.Trades {
-		isTrade = isTrade || t == p.Trade && t != words.Foreman && t != words.Client
-	}
+	var wrong fault.Fields
+	n := utf8.RuneCountInString(strings.TrimSpace(p.Name))
+	wrong.If(n == 0 || n > 120 || strings.ContainsAny(p.Name, "\r\n"), "name", "there is no name",
+		"Give first and last name on one line")
 	switch {
-	case p.Role != Owner && p.Role != Foreman && p.Role != Trade && p.Role != Client:
-		wrong = append(wrong, fault.Field{Path: "role", Wrong: "there is no such role",
-			Mend: "Give owner, foreman, trade or client"})
-	case p.Role == Trade && !isTrade:
-		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "there is no such trade",
-			Mend: "Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator"})
-	case p.Role != Trade && p.EveryJob:
-		wrong = append(wrong, fault.Field{Path: "jobs", Wrong: "only a trade is put on every job",
-			Mend: "Leave it out: owner and foreman see all jobs, a client those that they are named on"})
-	case p.Role != Trade && p.Trade != "":
-		wrong = append(wrong, fault.Field{Path: "trade", Wrong: "a trade is given for somebody who has none",
-			Mend: "Leave it out"})
+	case !slices.Contains(Roles, p.Role):
+		wrong.If(true, "role", "there is no such role", "Give owner, foreman, trade or client")
+	case p.Role == Trade:
+		wrong.If(!worksAs(p.Trade), "trade", "there is no such trade",
+			"Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator")
+	case p.EveryJob:
+		wrong.If(true, "jobs", "only a trade is put on every job",
+			"Leave it out: owner and foreman see all jobs, a client those that they are named on")
+	default:
+		wrong.If(p.Trade != "", "trade", "a trade is given for somebody who has none", "Leave it out")
 	}
-	if len(wrong) > 0 {
-		return &fault.Error{Kind: fault.BadInput, Msg: "This person cannot be added.", Fields: wrong}
-	}
-	return nil
+	return wrong.Err(cannotBeAdded)
+}
+
+// worksAs reports whether somebody with the role Trade can have a trade.
+func worksAs(t words.Trade) bool {
+	return slices.Contains(words.Trades, t) && t != words.Foreman && t != words.Client
 }

@@ -94,18 +94,14 @@ type IdentityTx interface {
 // Faults: Refused, BadInput, NotFound, Conflict (somebody else of the firm has
 // it).
 func (s *Service) SetEmail(ctx context.Context, by Person, member id.Member, email string) error {
-	if err := MayRunFirm(by); err != nil {
-		return err
-	}
-	if email != "" {
-		var err error
-		if email, err = CheckEmail(email); err != nil {
-			return err
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) (err error) {
+		if email != "" {
+			if email, err = CheckEmail(email); err != nil {
+				return err
+			}
 		}
-	}
-	return s.in(ctx, by, func(tx Tx) error {
-		if m, err := tx.Member(ctx, member); err != nil || !m.LeftAt.IsZero() {
-			return noMember(err)
+		if _, err := present(tx.Member(ctx, member)); err != nil {
+			return err
 		}
 		return tx.SaveEmail(ctx, member, email)
 	})
@@ -119,7 +115,7 @@ func (s *Service) Recognise(ctx context.Context, attempt Hash, p Proof) (places 
 	err = s.in(ctx, Whole(id.Firm{}), func(tx Tx) error {
 		now := s.now()
 		if err := tx.InsertAttempt(ctx, attempt, p, now, now.Add(AttemptLifetime)); err != nil {
-			return noAttempt(err)
+			return gone(noAttempt, err)
 		}
 		known, err = tx.Known(ctx, p)
 		return err
@@ -154,12 +150,12 @@ func (s *Service) Choose(ctx context.Context, attempt Hash, firm id.Firm) (by Pe
 		p, err = tx.EndAttempt(ctx, attempt, s.now())
 		return err
 	}); err != nil {
-		return Person{}, "", noAttempt(err)
+		return Person{}, "", gone(noAttempt, err)
 	}
 	err = s.in(ctx, Whole(firm), func(tx Tx) error {
 		m, err := memberOf(ctx, tx, p)
 		if err != nil {
-			return noMember(err)
+			return gone(noMember, err)
 		}
 		by, session, err = StartLinked(ctx, tx, m.ID, p, s.now())
 		return err
@@ -184,12 +180,12 @@ func (s *Service) SignInAndLink(ctx context.Context, link string, attempt Hash, 
 		_, err := tx.EndAttempt(ctx, attempt, now)
 		return err
 	}); err != nil {
-		return Person{}, "", noAttempt(err)
+		return Person{}, "", gone(noAttempt, err)
 	}
 	err = s.in(ctx, Whole(firm), func(tx Tx) error {
 		member, err := tx.UseOneTimeLink(ctx, hash, now)
 		if err != nil {
-			return noLink(err)
+			return gone(noLink, err)
 		}
 		by, session, err = StartLinked(ctx, tx, member, p, now)
 		return err
@@ -203,9 +199,9 @@ func (s *Service) SignInAndLink(ctx context.Context, link string, attempt Hash, 
 // by an invitation that is being used.
 func StartLinked(ctx context.Context, tx Tx, member id.Member, p Proof, now time.Time) (by Person, session string,
 	err error) {
-	m, err := tx.Member(ctx, member)
-	if err != nil || !m.LeftAt.IsZero() {
-		return Person{}, "", noMember(err)
+	m, err := present(tx.Member(ctx, member))
+	if err != nil {
+		return Person{}, "", err
 	}
 	if err := tx.LinkIdentity(ctx, member, p.Identity, now); err != nil {
 		return Person{}, "", err
@@ -245,11 +241,4 @@ func (s *Service) LogOut(ctx context.Context, g Logout) error {
 		}
 	}
 	return err
-}
-
-func noAttempt(err error) error {
-	if kind := fault.KindOf(err); kind != fault.Conflict && kind != fault.NotFound {
-		return err
-	}
-	return &fault.Error{Kind: fault.NotFound, Msg: "This way in was used before, or took too long. Start again.", Err: err}
 }

@@ -70,34 +70,29 @@ func MayInvite(by Person, i Invitation) error {
 // owner and the foreman may; see MayInvite. Faults: Refused, BadInput,
 // NotFound.
 func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Invitation, code string, err error) {
-	if err := MayInvite(by, i); err != nil {
-		return Invitation{}, "", err
-	}
 	now := s.now()
 	i.ID, i.By, i.CreatedAt, i.EndsAt = id.New[id.Invitation](), by.ID, now, now.Add(CodeLifetime)
 	if i.Printed {
 		i.EndsAt = endOfDay(now)
 	}
-	i.Jobs = slices.Clone(i.Jobs)
-	sortJobs(i.Jobs)
-	i.Jobs = slices.Compact(i.Jobs)
-	if err := i.check(); err != nil {
-		return Invitation{}, "", err
-	}
+	i.Jobs = sorted(i.Jobs)
 	token, hash := NewToken(by.Firm)
-	err = s.in(ctx, by, func(tx Tx) error {
+	may := func(by Person) error { return MayInvite(by, i) }
+	made, err = Ask(ctx, s.in, by, may, func(tx Tx) (made Invitation, err error) {
+		if err := i.check(); err != nil {
+			return made, err
+		}
 		waiting, err := tx.Invitations(ctx, now)
 		if err != nil {
-			return err
+			return made, err
 		}
 		if len(waiting) >= MaxInvitations {
-			return badInvitation("jobs", "more codes wait than a firm needs", "Take back those that nobody will use")
+			return made, badInvitation("jobs", "more codes wait than a firm needs", "Take back those that nobody will use")
 		}
 		if err := tx.InsertInvitation(ctx, hash, i); err != nil {
-			return err
+			return made, err
 		}
-		made, err = tx.Invitation(ctx, hash, now)
-		return err
+		return tx.Invitation(ctx, hash, now)
 	})
 	return made, token, err
 }
@@ -114,13 +109,12 @@ func endOfDay(now time.Time) time.Time {
 }
 
 func (i Invitation) check() error {
-	trade := slices.Contains(words.Trades, i.Trade) && i.Trade != words.Foreman && i.Trade != words.Client
 	switch {
 	case i.Role == Foreman && (i.Trade != "" || i.EveryJob || len(i.Jobs) > 0):
 		return badInvitation("jobs", "jobs or a trade are named for a foreman", "Leave them out: a foreman sees every job")
 	case i.Role == Foreman:
 		return nil
-	case i.Role != Trade || !trade:
+	case i.Role != Trade || !worksAs(i.Trade):
 		return badInvitation("trade", "it is not said what the person does", "Choose the trade")
 	case i.EveryJob == (len(i.Jobs) > 0):
 		return badInvitation("jobs", "it is not said on which jobs", "Name one job or more, or say every job")
@@ -129,30 +123,19 @@ func (i Invitation) check() error {
 }
 
 func badInvitation(path, wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: "This code cannot be made.",
-		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+	return fault.Bad("This code cannot be made.", path, wrong, mend)
 }
 
 // Invitations returns the unused invitations, the newest first. Owners and
 // foremen may call it. Faults: Refused.
-func (s *Service) Invitations(ctx context.Context, by Person) (all []Invitation, err error) {
-	if err := May(Invite)(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		all, err = tx.Invitations(ctx, s.now())
-		return err
-	})
-	return all, err
+func (s *Service) Invitations(ctx context.Context, by Person) ([]Invitation, error) {
+	return Ask(ctx, s.in, by, May(Invite), func(tx Tx) ([]Invitation, error) { return tx.Invitations(ctx, s.now()) })
 }
 
 // RevokeInvitation revokes an unused invitation; its code no longer works.
 // Owners and foremen may call it. Faults: Refused, NotFound.
 func (s *Service) RevokeInvitation(ctx context.Context, by Person, invitation id.Invitation) error {
-	if err := May(Invite)(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.DeleteInvitation(ctx, invitation) })
+	return s.in.Do(ctx, by, May(Invite), func(tx Tx) error { return tx.DeleteInvitation(ctx, invitation) })
 }
 
 // InvitationByCode returns what a code is for, and the firm, without using it
@@ -161,7 +144,7 @@ func (s *Service) RevokeInvitation(ctx context.Context, by Person, invitation id
 func (s *Service) InvitationByCode(ctx context.Context, code string) (i Invitation, f Firm, err error) {
 	err = s.withCode(ctx, code, func(tx Tx, hash Hash) error {
 		if i, err = tx.Invitation(ctx, hash, s.now()); err != nil {
-			return noCode(err)
+			return gone(noCode, err)
 		}
 		if err := checkInviter(ctx, tx, i); err != nil {
 			return err
@@ -192,7 +175,7 @@ func (s *Service) Join(ctx context.Context, code, name string) (p Person, sessio
 func admit(ctx context.Context, tx Tx, hash Hash, name string, now time.Time) (Person, error) {
 	i, err := tx.UseInvitation(ctx, hash, now)
 	if err != nil {
-		return Person{}, noCode(err)
+		return Person{}, gone(noCode, err)
 	}
 	if err := checkInviter(ctx, tx, i); err != nil {
 		return Person{}, err
@@ -215,7 +198,7 @@ func admit(ctx context.Context, tx Tx, hash Hash, name string, now time.Time) (P
 func (s *Service) withCode(ctx context.Context, code string, do func(Tx, Hash) error) error {
 	firm, hash, err := ReadToken(code)
 	if err != nil {
-		return noCode(err)
+		return gone(noCode, err)
 	}
 	return s.in(ctx, Whole(firm), func(tx Tx) error { return do(tx, hash) })
 }
@@ -227,7 +210,7 @@ func checkInviter(ctx context.Context, tx Tx, i Invitation) error {
 		return err
 	}
 	if err := MayInvite(m.Person, i); err != nil || !m.LeftAt.IsZero() {
-		return noCode(nil)
+		return gone(noCode, nil)
 	}
 	return nil
 }
@@ -239,17 +222,19 @@ func checkNewcomer(ctx context.Context, tx Tx, p Person) error {
 		return err
 	}
 	all, err := tx.Members(ctx)
-	if err != nil {
-		return err
+	if err == nil && taken(all, p) {
+		return fault.Bad(cannotBeAdded, "name", called, "Add what tells you apart, as a middle name or your firm's")
 	}
-	for _, m := range all {
-		if m.LeftAt.IsZero() && sameName(m.Name, p.Name) {
-			return &fault.Error{Kind: fault.BadInput, Msg: "This person cannot be added.", Fields: []fault.Field{{Path: "name",
-				Wrong: "somebody of the firm is called that already",
-				Mend:  "Add what tells you apart, as a middle name or your firm's"}}}
-		}
-	}
-	return nil
+	return err
+}
+
+// called is what is wrong with a name that is taken.
+const called = "somebody of the firm is called that already"
+
+// taken reports whether another member who has not left has a person's name.
+func taken(all []Member, p Person) bool {
+	return slices.ContainsFunc(all,
+		func(m Member) bool { return m.ID != p.ID && m.LeftAt.IsZero() && sameName(m.Name, p.Name) })
 }
 
 // plainName returns a name as somebody typed it, on one line, with single
@@ -268,31 +253,17 @@ func plainName(name string) string {
 // sameName reports whether two names read the same: case, spaces and invisible
 // characters do not count.
 func sameName(a, b string) bool {
-	seen := func(name string) string {
-		return strings.Join(strings.FieldsFunc(name, func(r rune) bool {
-			return unicode.IsSpace(r) || unicode.Is(unicode.Cf,
-				r)
-		}), "")
-	}
+	unseen := func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Cf, r) }
+	seen := func(name string) string { return strings.Join(strings.FieldsFunc(name, unseen), "") }
 	return strings.EqualFold(seen(a), seen(b))
 }
 
 // NewDeviceLink makes a one-time link with which people sign in on another
 // device of theirs, within CodeLifetime. Faults: Refused.
 func (s *Service) NewDeviceLink(ctx context.Context, by Person) (link string, ends time.Time, err error) {
-	if err := MayManageSelf(by); err != nil {
-		return "", time.Time{}, err
-	}
 	now := s.now()
 	link, hash := NewToken(by.Firm)
 	ends = now.Add(CodeLifetime)
-	return link, ends, s.in(ctx, by, func(tx Tx) error { return tx.InsertOneTimeLink(ctx, hash, by.ID, now, ends) })
-}
-
-func noCode(err error) error {
-	if fault.KindOf(err) == "" && err != nil {
-		return err
-	}
-	return &fault.Error{Kind: fault.NotFound,
-		Msg: "This code does not lead anywhere any more. Ask the foreman for a new one.", Err: err}
+	return link, ends, s.in.Do(ctx, by, MayManageSelf,
+		func(tx Tx) error { return tx.InsertOneTimeLink(ctx, hash, by.ID, now, ends) })
 }

@@ -48,52 +48,41 @@ type KeyTx interface {
 // it. Faults: Refused, BadInput.
 func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Scope, lasts time.Duration) (k Key,
 	secret string, err error) {
-	if err := MayMakeKeys(by); err != nil {
-		return Key{}, "", err
-	}
 	now := s.now()
 	k = Key{ID: id.New[id.Key](), Member: by.ID, Name: strings.TrimSpace(name), Scope: scope, CreatedAt: now,
 		EndsAt: now.Add(lasts)}
-	if err := k.check(by); err != nil {
-		return Key{}, "", err
-	}
 	token, hash := NewToken(by.Firm)
-	err = s.in(ctx, by, func(tx Tx) error {
+	return k, keyMark + token, s.in.Do(ctx, by, MayMakeKeys, func(tx Tx) error {
+		if err := k.check(by); err != nil {
+			return err
+		}
 		have, err := tx.Keys(ctx, by.ID)
 		if err != nil {
 			return err
 		}
 		if len(have) >= MaxKeys {
-			return &fault.Error{Kind: fault.BadInput, Msg: "This key cannot be made.",
-				Fields: []fault.Field{{Path: "name", Wrong: "you have as many keys as one person may have",
-					Mend: "Take away one that is not used any more"}}}
+			return fault.Bad(noNewKey, "name", "you have as many keys as one person may have",
+				"Take away one that is not used any more")
 		}
 		return tx.InsertKey(ctx, hash, k)
 	})
-	return k, keyMark + token, err
 }
 
+// noNewKey begins the faults of a key that is to be made.
+const noNewKey = "This key cannot be made."
+
 func (k Key) check(by Person) error {
-	var wrong []fault.Field
-	if k.Name == "" || k.Name != oneLine(k.Name, 60) {
-		wrong = append(wrong, fault.Field{Path: "name", Wrong: "there is no name, or it is too long",
-			Mend: "Say in up to 60 characters which program the key is for"})
-	}
-	if !slices.Contains(Scopes, k.Scope) {
-		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "it is not said what the key is good for",
-			Mend: "Choose reading, recording or running jobs"})
-	} else if k.Scope == KeyRuns && MayRunJobs(by) != nil {
-		wrong = append(wrong, fault.Field{Path: "scope", Wrong: "the key would be good for more than you are",
-			Mend: "Choose reading or recording"})
-	}
-	if lasts := k.EndsAt.Sub(k.CreatedAt); lasts < 24*time.Hour || lasts > MaxKeyLifetime {
-		wrong = append(wrong, fault.Field{Path: "days", Wrong: "the days that it lasts are out of range",
-			Mend: "Give 1 to 366 days"})
-	}
-	if len(wrong) > 0 {
-		return &fault.Error{Kind: fault.BadInput, Msg: "This key cannot be made.", Fields: wrong}
-	}
-	return nil
+	var wrong fault.Fields
+	wrong.If(k.Name == "" || k.Name != oneLine(k.Name, 60), "name", "there is no name, or it is too long",
+		"Say in up to 60 characters which program the key is for")
+	wrong.If(!slices.Contains(Scopes, k.Scope), "scope", "it is not said what the key is good for",
+		"Choose reading, recording or running jobs")
+	wrong.If(k.Scope == KeyRuns && MayRunJobs(by) != nil, "scope", "the key would be good for more than you are",
+		"Choose reading or recording")
+	lasts := k.EndsAt.Sub(k.CreatedAt)
+	wrong.If(lasts < 24*time.Hour || lasts > MaxKeyLifetime, "days", "the days that it lasts are out of range",
+		"Give 1 to 366 days")
+	return wrong.Err(noNewKey)
 }
 
 // AuthenticateKey returns the session in which a key acts, one without an id;
@@ -103,7 +92,7 @@ func (s *Service) AuthenticateKey(ctx context.Context, secret string) (as Sessio
 	token, marked := strings.CutPrefix(secret, keyMark)
 	firm, hash, err := ReadToken(token)
 	if err != nil || !marked {
-		return Session{}, noKey(err)
+		return Session{}, gone(noKey, err)
 	}
 	var k Key
 	now := s.now()
@@ -111,7 +100,7 @@ func (s *Service) AuthenticateKey(ctx context.Context, secret string) (as Sessio
 		k, as, err = tx.Key(ctx, hash, now)
 		return err
 	}); err != nil {
-		return Session{}, noKey(err)
+		return Session{}, gone(noKey, err)
 	}
 	as.Person.Key = k.Scope
 	if now.Sub(k.UsedAt) >= SeenInterval {
@@ -122,29 +111,12 @@ func (s *Service) AuthenticateKey(ctx context.Context, secret string) (as Sessio
 
 // Keys returns the caller's own keys, the newest first, expired ones too.
 // Faults: Refused.
-func (s *Service) Keys(ctx context.Context, by Person) (all []Key, err error) {
-	if err := MayMakeKeys(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		all, err = tx.Keys(ctx, by.ID)
-		return err
-	})
-	return all, err
+func (s *Service) Keys(ctx context.Context, by Person) ([]Key, error) {
+	return Ask(ctx, s.in, by, MayMakeKeys, func(tx Tx) ([]Key, error) { return tx.Keys(ctx, by.ID) })
 }
 
 // EndKey ends one of the caller's own keys at once. Faults: Refused, NotFound,
 // also for somebody else's.
 func (s *Service) EndKey(ctx context.Context, by Person, key id.Key) error {
-	if err := MayMakeKeys(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.EndKey(ctx, by.ID, key) })
-}
-
-func noKey(err error) error {
-	if fault.KindOf(err) == "" && err != nil {
-		return err
-	}
-	return &fault.Error{Kind: fault.NotFound, Msg: "There is no such key, or it has ended.", Err: err}
+	return s.in.Do(ctx, by, MayMakeKeys, func(tx Tx) error { return tx.EndKey(ctx, by.ID, key) })
 }

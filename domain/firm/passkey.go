@@ -3,6 +3,7 @@ package firm
 import (
 	"context"
 	"crypto/sha256"
+	"slices"
 	"time"
 
 	"lathmark/domain/fault"
@@ -63,8 +64,12 @@ func (s *Service) NewChallenge(ctx context.Context, challenge []byte) error {
 
 // useChallenge uses a challenge up, whatever comes of its answer.
 func (s *Service) useChallenge(ctx context.Context, challenge []byte) error {
-	err := s.in(ctx, Person{}, func(tx Tx) error { return tx.UseChallenge(ctx, sha256.Sum256(challenge), s.now()) })
-	return orNoPasskey(err)
+	return s.in(ctx, Person{}, func(tx Tx) error {
+		if err := tx.UseChallenge(ctx, sha256.Sum256(challenge), s.now()); err != nil {
+			return gone(noPasskey, err)
+		}
+		return nil
+	})
 }
 
 // AddPasskey stores a passkey for the caller. check makes it from the answer to
@@ -109,7 +114,7 @@ func (s *Service) SignInWithPasskey(ctx context.Context, handle, challenge []byt
 		return Person{}, "", err
 	}
 	if len(handle) != 32 {
-		return Person{}, "", noPasskey(nil)
+		return Person{}, "", gone(noPasskey, nil)
 	}
 	of, member := id.Firm(handle[:16]), id.Member(handle[16:])
 	err = s.in(ctx, Whole(of), func(tx Tx) error {
@@ -119,54 +124,32 @@ func (s *Service) SignInWithPasskey(ctx context.Context, handle, challenge []byt
 		}
 		k, err := check(all)
 		if err != nil {
-			return noPasskey(err)
+			return &fault.Error{Kind: fault.NotFound, Msg: noPasskey, Err: err}
 		}
-		for _, old := range all {
-			if old.ID == k.ID {
-				now := s.now()
-				if err := tx.UsePasskey(ctx, k.ID, old.Count, k.Count, now); err != nil {
-					return orNoPasskey(err)
-				}
-				p, session, err = start(ctx, tx, of, member, now)
-				return orNoPasskey(err)
-			}
+		i := slices.IndexFunc(all, func(old Passkey) bool { return old.ID == k.ID })
+		if i < 0 {
+			return gone(noPasskey, nil)
 		}
-		return noPasskey(nil)
+		now := s.now()
+		if err = tx.UsePasskey(ctx, k.ID, all[i].Count, k.Count, now); err == nil {
+			p, session, err = start(ctx, tx, of, member, now)
+		}
+		if err != nil {
+			return gone(noPasskey, err)
+		}
+		return nil
 	})
 	return p, session, err
 }
 
 // Passkeys returns the caller's own passkeys, the newest first. Faults:
 // Refused.
-func (s *Service) Passkeys(ctx context.Context, by Person) (all []Passkey, err error) {
-	if err := MayManageSelf(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		all, err = tx.Passkeys(ctx, by.ID)
-		return err
-	})
-	return all, err
+func (s *Service) Passkeys(ctx context.Context, by Person) ([]Passkey, error) {
+	return Ask(ctx, s.in, by, MayManageSelf, func(tx Tx) ([]Passkey, error) { return tx.Passkeys(ctx, by.ID) })
 }
 
 // EndPasskey deletes one of the caller's own passkeys. Faults: Refused,
 // NotFound, also for somebody else's.
 func (s *Service) EndPasskey(ctx context.Context, by Person, passkey id.Passkey) error {
-	if err := MayManageSelf(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.DeletePasskey(ctx, by.ID, passkey) })
-}
-
-func orNoPasskey(err error) error {
-	if fault.KindOf(err) == fault.NotFound {
-		return noPasskey(err)
-	}
-	return err
-}
-
-// noPasskey returns the same fault for everything that does not check out.
-func noPasskey(err error) error {
-	return &fault.Error{Kind: fault.NotFound, Msg: "This passkey lets nobody in any more. Ask the foreman for a code.",
-		Err: err}
+	return s.in.Do(ctx, by, MayManageSelf, func(tx Tx) error { return tx.DeletePasskey(ctx, by.ID, passkey) })
 }

@@ -22,11 +22,16 @@ type Particulars struct {
 	Team  Team        // of a trade or a client; an owner and a foreman see every job
 }
 
-// PeopleTx is what managing people needs of a transaction.
-type PeopleTx interface {
+// OwnersTx is what a firm needs in order to keep an owner.
+type OwnersTx interface {
 	// LockOwners returns the present owners, in a fixed order, and keeps others
 	// from changing them until the transaction ends.
 	LockOwners(ctx context.Context) ([]id.Member, error)
+}
+
+// PeopleTx is what managing people needs of a transaction.
+type PeopleTx interface {
+	OwnersTx
 	// LockMember is Member, kept from being changed by others until the transaction
 	// ends.
 	LockMember(ctx context.Context, member id.Member) (Member, error)
@@ -64,31 +69,27 @@ func (s Profile) Version() int64 {
 
 // Profile returns a member with their jobs and ways in. The owner may call it.
 // Faults: Refused, NotFound.
-func (s *Service) Profile(ctx context.Context, by Person, member id.Member) (st Profile, err error) {
-	if err := MayRunFirm(by); err != nil {
-		return Profile{}, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
+func (s *Service) Profile(ctx context.Context, by Person, member id.Member) (Profile, error) {
+	return Ask(ctx, s.in, by, MayRunFirm, func(tx Tx) (st Profile, err error) {
 		m, err := tx.Member(ctx, member)
 		if err != nil {
-			return noMember(err)
+			return st, gone(noMember, err)
 		}
 		if st, err = profile(ctx, tx, m); err != nil {
-			return err
+			return st, err
 		}
 		if st.Sessions, err = tx.Sessions(ctx, member, s.now()); err != nil {
-			return err
+			return st, err
 		}
 		if st.Keys, err = tx.Keys(ctx, member); err != nil {
-			return err
+			return st, err
 		}
 		if st.Passkeys, err = tx.Passkeys(ctx, member); err != nil {
-			return err
+			return st, err
 		}
 		st.KnownBy, err = tx.Identities(ctx, member)
-		return err
+		return st, err
 	})
-	return st, err
 }
 
 func profile(ctx context.Context, tx Tx, m Member) (Profile, error) {
@@ -99,14 +100,11 @@ func profile(ctx context.Context, tx Tx, m Member) (Profile, error) {
 // Roster returns everybody of the firm with the jobs they are named on, those
 // who left last. Owners and foremen may call it; e-mail addresses are for the
 // owner alone. Faults: Refused.
-func (s *Service) Roster(ctx context.Context, by Person) (all []Profile, err error) {
-	if err := MayRunTeams(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
+func (s *Service) Roster(ctx context.Context, by Person) ([]Profile, error) {
+	return Ask(ctx, s.in, by, MayRunTeams, func(tx Tx) (all []Profile, err error) {
 		members, err := tx.Members(ctx)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		teams, err := tx.Teams(ctx)
 		for _, m := range members {
@@ -115,40 +113,34 @@ func (s *Service) Roster(ctx context.Context, by Person) (all []Profile, err err
 			}
 			all = append(all, Profile{Member: m, Team: Team{m.EveryJob, teams[m.ID]}})
 		}
-		return err
+		return all, err
 	})
-	return all, err
 }
 
 // TakeOn adds a member with the given particulars. The owner may call it.
 // Repeating it with the same id and particulars is no error. Faults: Refused,
 // BadInput, NotFound (a job), Conflict.
-func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Particulars) (st Profile, err error) {
-	if err := MayRunFirm(by); err != nil {
-		return Profile{}, err
-	}
-	person, p, err := p.person(by.Firm, id.OrNew(member))
-	if err != nil {
-		return Profile{}, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		if err := stillOwner(ctx, tx, by); err != nil {
-			return err
+func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Particulars) (Profile, error) {
+	return Ask(ctx, s.in, by, MayRunFirm, func(tx Tx) (st Profile, err error) {
+		person, p, err := p.person(by.Firm, id.OrNew(member))
+		if err != nil {
+			return st, err
+		}
+		if err := StillOwner(ctx, tx, by); err != nil {
+			return st, err
 		}
 		if old, err := tx.Member(ctx, person.ID); err == nil {
 			if st, err = profile(ctx, tx, old); err == nil && !st.matches(person, p) {
-				return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
+				err = &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
 			}
-			return err
+			return st, err
 		}
-		m := Member{Person: person, Email: p.Email, CreatedAt: s.now()}
-		if err := tx.InsertMember(ctx, m); err != nil {
-			return err
+		st = Profile{Member: Member{Person: person, Email: p.Email, CreatedAt: s.now()}, Team: p.Team}
+		if err := tx.InsertMember(ctx, st.Member); err != nil {
+			return st, err
 		}
-		st = Profile{Member: m, Team: p.Team}
-		return s.save(ctx, tx, person.ID, p)
+		return st, s.save(ctx, tx, person, p)
 	})
-	return st, err
 }
 
 // UpdateMember changes a member's particulars, with effect from the member's
@@ -157,20 +149,17 @@ func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Par
 // owner. Faults: Refused, BadInput, NotFound, Conflict (it was changed in the
 // meantime, or somebody else has the e-mail address).
 func (s *Service) UpdateMember(ctx context.Context, by Person, member id.Member, version int64, p Particulars) error {
-	if err := MayRunFirm(by); err != nil {
-		return err
-	}
-	person, p, err := p.person(by.Firm, member)
-	if err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error {
-		if err := stillOwner(ctx, tx, by); err != nil {
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
+		person, p, err := p.person(by.Firm, member)
+		if err != nil {
+			return err
+		}
+		if err := StillOwner(ctx, tx, by); err != nil {
 			return err
 		}
 		m, err := tx.LockMember(ctx, member)
 		if err != nil {
-			return noMember(err)
+			return gone(noMember, err)
 		}
 		was, err := profile(ctx, tx, m)
 		switch {
@@ -179,43 +168,39 @@ func (s *Service) UpdateMember(ctx context.Context, by Person, member id.Member,
 		case version != 0 && version != was.Version():
 			return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else changed " + m.Name + " in the meantime."}
 		case !m.LeftAt.IsZero():
-			return noMember(nil)
+			return gone(noMember, nil)
 		case member == by.ID && p.Role != Owner:
-			return &fault.Error{Kind: fault.BadInput, Msg: "You stay the owner.", Fields: []fault.Field{{Path: "role",
-				Wrong: "owners do not change their own role", Mend: "Make somebody else an owner, and let them do it"}}}
+			return fault.Bad("You stay the owner.", "role", "owners do not change their own role",
+				"Make somebody else an owner, and let them do it")
 		}
 		if err := tx.SaveMember(ctx, person); err != nil {
 			return err
 		}
-		return s.save(ctx, tx, member, p)
+		return s.save(ctx, tx, person, p)
 	})
 }
 
 // save writes a member's jobs and e-mail address.
-func (s *Service) save(ctx context.Context, tx Tx, member id.Member, p Particulars) error {
-	if err := tx.SaveTeam(ctx, member, p.Team, s.now()); err != nil {
+func (s *Service) save(ctx context.Context, tx Tx, who Person, p Particulars) error {
+	if err := tx.SaveTeam(ctx, who.ID, p.Team, s.now()); err != nil {
 		return err
 	}
 	all, err := tx.Members(ctx)
 	if err != nil {
 		return err
 	}
+	if taken(all, who) {
+		return fault.Bad("This name is taken.", "name", called,
+			"Add what tells the two apart, as a middle name: the diary names people by it")
+	}
 	for _, m := range all {
-		if m.ID == member || !m.LeftAt.IsZero() {
-			continue
-		}
-		if sameName(m.Name, p.Name) {
-			return &fault.Error{Kind: fault.BadInput, Msg: "This name is taken.",
-				Fields: []fault.Field{{Path: "name", Wrong: "somebody of the firm is called that already",
-					Mend: "Add what tells the two apart, as a middle name: the diary names people by it"}}}
-		}
-		if p.Email != "" && m.Email == p.Email {
+		if p.Email != "" && m.Email == p.Email && m.ID != who.ID && m.LeftAt.IsZero() {
 			return &fault.Error{Kind: fault.Conflict, Msg: "This e-mail is taken.",
 				Fields: []fault.Field{{Path: "email", Wrong: m.Name + " has this e-mail",
 					Mend: "Give everybody their own, or leave it empty"}}}
 		}
 	}
-	return tx.SaveEmail(ctx, member, p.Email)
+	return tx.SaveEmail(ctx, who.ID, p.Email)
 }
 
 // person checks particulars and returns them normalised, with the person that
@@ -228,9 +213,7 @@ func (p Particulars) person(of id.Firm, member id.Member) (Person, Particulars, 
 	if p.Team.EveryJob {
 		p.Team.Jobs = nil
 	}
-	p.Team.Jobs = slices.Clone(p.Team.Jobs)
-	sortJobs(p.Team.Jobs)
-	p.Team.Jobs = slices.Compact(p.Team.Jobs)
+	p.Team.Jobs = sorted(p.Team.Jobs)
 	who := Person{Firm: of, ID: member, Name: p.Name, Role: p.Role, Trade: p.Trade, EveryJob: p.Team.EveryJob}
 	err := checkMember(who)
 	if p.Email != "" {
@@ -258,10 +241,10 @@ func (s Profile) matches(who Person, p Particulars) bool {
 	return s.Person == who && s.Email == p.Email && slices.Equal(s.Team.Jobs, p.Team.Jobs) && s.LeftAt.IsZero()
 }
 
-// stillOwner checks that somebody is an owner at this moment, and keeps others
+// StillOwner checks that somebody is an owner at this moment, and keeps others
 // from removing an owner before the transaction ends: so two owners who remove
 // each other do not leave a firm without one.
-func stillOwner(ctx context.Context, tx Tx, by Person) error {
+func StillOwner(ctx context.Context, tx OwnersTx, by Person) error {
 	owners, err := tx.LockOwners(ctx)
 	if err == nil && !slices.Contains(owners, by.ID) {
 		return May(RunFirm)(Person{})
@@ -272,26 +255,17 @@ func stillOwner(ctx context.Context, tx Tx, by Person) error {
 // EndSessionOf ends one session of a member. The owner may call it. Faults:
 // Refused, NotFound.
 func (s *Service) EndSessionOf(ctx context.Context, by Person, member id.Member, session id.Session) error {
-	if err := MayRunFirm(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.EndSession(ctx, member, session) })
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error { return tx.EndSession(ctx, member, session) })
 }
 
 // EndKeyOf deletes one key of a member. The owner may call it. Faults: Refused,
 // NotFound.
 func (s *Service) EndKeyOf(ctx context.Context, by Person, member id.Member, key id.Key) error {
-	if err := MayRunFirm(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.EndKey(ctx, member, key) })
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error { return tx.EndKey(ctx, member, key) })
 }
 
 // EndPasskeyOf deletes one passkey of a member. The owner may call it. Faults:
 // Refused, NotFound.
 func (s *Service) EndPasskeyOf(ctx context.Context, by Person, member id.Member, passkey id.Passkey) error {
-	if err := MayRunFirm(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.DeletePasskey(ctx, member, passkey) })
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error { return tx.DeletePasskey(ctx, member, passkey) })
 }

@@ -62,7 +62,7 @@ func May(a Act) Policy {
 			return &fault.Error{Kind: fault.Refused, Msg: r.refusal}
 		case p.Key != NoKey && !p.Key.covers(r.key):
 			return &fault.Error{Kind: fault.Refused, Msg: "This key is not good for that.",
-				Fields: []fault.Field{{Wrong: "the key is good for " + p.Key.says(),
+				Fields: []fault.Field{{Wrong: "the key is good for " + goodFor[p.Key],
 					Mend: "Make a key that is good for more, or do it yourself on the page"}}}
 		}
 		return nil

@@ -25,14 +25,6 @@ func (s Scope) covers(least Scope) bool {
 	return have >= 0 && need >= 0 && have >= need
 }
 
-func (s Scope) says() string {
-	switch s {
-	case KeyReads:
-		return "reading only"
-	case KeyRecords:
-		return "reading and recording"
-	case KeyRuns:
-		return "reading, recording and running jobs"
-	}
-	return "nothing"
-}
+// goodFor says what a key of each scope is good for.
+var goodFor = map[Scope]string{NoKey: "nothing", KeyReads: "reading only", KeyRecords: "reading and recording",
+	KeyRuns: "reading, recording and running jobs"}

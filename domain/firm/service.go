@@ -15,14 +15,14 @@ const LinkLifetime = 48 * time.Hour
 
 // Service does what people can do with a firm.
 type Service struct {
-	in   InTx
-	look InTx // for one question, which it costs a single round trip
+	in   In[Tx]
+	look In[Tx] // for one question, which it costs a single round trip
 	now  func() time.Time
 }
 
 // NewService returns a service. in runs transactions, look those that ask once
 // and write nothing; now is the clock.
-func NewService(in, look InTx, now func() time.Time) *Service { return &Service{in, look, now} }
+func NewService(in, look In[Tx], now func() time.Time) *Service { return &Service{in, look, now} }
 
 // Found makes a firm with its first owner, and a link that lets the owner in
 // once. It is only for the command line: no person of a firm may call it.
@@ -33,8 +33,7 @@ func (s *Service) Found(ctx context.Context, name, owner string) (Person, string
 		return Person{}, "", err
 	}
 	if name = strings.TrimSpace(name); name == "" || utf8.RuneCountInString(name) > 120 {
-		return Person{}, "", &fault.Error{Kind: fault.BadInput, Msg: "The firm has no name.",
-			Fields: []fault.Field{{Path: "name", Wrong: "there is no name", Mend: "Give the firm's name"}}}
+		return Person{}, "", fault.Bad("The firm has no name.", "name", "there is no name", "Give the firm's name")
 	}
 	now := s.now()
 	token, hash := NewToken(p.Firm)
@@ -51,12 +50,8 @@ func (s *Service) Found(ctx context.Context, name, owner string) (Person, string
 }
 
 // Firm returns the firm of by. Anyone of the firm may ask.
-func (s *Service) Firm(ctx context.Context, by Person) (f Firm, err error) {
-	err = s.in(ctx, by, func(tx Tx) error {
-		f, err = tx.Firm(ctx)
-		return err
-	})
-	return f, err
+func (s *Service) Firm(ctx context.Context, by Person) (Firm, error) {
+	return Ask(ctx, s.in, by, Anyone, func(tx Tx) (Firm, error) { return tx.Firm(ctx) })
 }
 
 // AddMember adds a person to the firm of by, who must be its owner. Repeating
@@ -86,13 +81,7 @@ func (s *Service) AddMember(ctx context.Context, by Person, p Person) (Member, e
 // Members returns everybody of the firm, those who left last. Everyone on site
 // may call it.
 func (s *Service) Members(ctx context.Context, by Person) (all []Member, err error) {
-	if err := MayRead(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		all, err = tx.Members(ctx)
-		return err
-	})
+	all, err = Ask(ctx, s.in, by, MayRead, func(tx Tx) ([]Member, error) { return tx.Members(ctx) })
 	for i := range all {
 		if MayRunFirm(by) != nil && all[i].ID != by.ID {
 			all[i].Email = ""
@@ -106,14 +95,11 @@ func (s *Service) Members(ctx context.Context, by Person) (all []Member, err err
 // may call it, but not for themselves, so that one is always left. Faults:
 // Refused, NotFound.
 func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) error {
-	if err := MayRunFirm(by); err != nil {
-		return err
-	}
-	if member == by.ID {
-		return &fault.Error{Kind: fault.Refused, Msg: "You cannot take yourself out of the firm."}
-	}
-	return s.in(ctx, by, func(tx Tx) error {
-		if err := stillOwner(ctx, tx, by); err != nil {
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
+		if member == by.ID {
+			return &fault.Error{Kind: fault.Refused, Msg: "You cannot take yourself out of the firm."}
+		}
+		if err := StillOwner(ctx, tx, by); err != nil {
 			return err
 		}
 		if err := tx.EndMember(ctx, member, s.now()); err != nil {
@@ -132,15 +118,12 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 // OneTimeLink makes a link that lets a member in once, within LinkLifetime. The
 // owner may call it. Faults: Refused, NotFound.
 func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) (token string, err error) {
-	if err := MayRunFirm(by); err != nil {
-		return "", err
-	}
-	now := s.now()
 	token, hash := NewToken(by.Firm)
-	return token, s.in(ctx, by, func(tx Tx) error {
-		if m, err := tx.Member(ctx, member); err != nil || !m.LeftAt.IsZero() {
-			return noMember(err)
+	return token, s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
+		if _, err := present(tx.Member(ctx, member)); err != nil {
+			return err
 		}
+		now := s.now()
 		return tx.InsertOneTimeLink(ctx, hash, member, now, now.Add(LinkLifetime))
 	})
 }
@@ -156,7 +139,7 @@ func (s *Service) SignIn(ctx context.Context, link string) (p Person, session st
 	err = s.in(ctx, Whole(firm), func(tx Tx) error {
 		member, err := tx.UseOneTimeLink(ctx, hash, now)
 		if err != nil {
-			return noLink(err)
+			return gone(noLink, err)
 		}
 		p, session, err = start(ctx, tx, firm, member, now)
 		return err
@@ -165,31 +148,19 @@ func (s *Service) SignIn(ctx context.Context, link string) (p Person, session st
 }
 
 // BuildUps returns the firm's standard build-ups. Everyone on site may call it.
-func (s *Service) BuildUps(ctx context.Context, by Person) (all []BuildUp, err error) {
-	if err := MayRead(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		all, err = tx.BuildUps(ctx)
-		return err
-	})
-	return all, err
+func (s *Service) BuildUps(ctx context.Context, by Person) ([]BuildUp, error) {
+	return Ask(ctx, s.in, by, MayRead, func(tx Tx) ([]BuildUp, error) { return tx.BuildUps(ctx) })
 }
 
 // SaveBuildUp adds a standard build-up or changes one; rooms for which it was
 // planned keep what was planned. Owners and foremen may call it. Faults:
 // Refused, BadInput, Conflict (another one has the name).
 func (s *Service) SaveBuildUp(ctx context.Context, by Person, b BuildUp) (BuildUp, error) {
-	if err := MayRunJobs(by); err != nil {
-		return BuildUp{}, err
-	}
 	b.ID, b.Name = id.OrNew(b.ID), strings.TrimSpace(b.Name)
-	if err := b.Check(); err != nil {
-		return BuildUp{}, err
-	}
-	return b, s.in(ctx, by, func(tx Tx) error { return tx.SaveBuildUp(ctx, b, s.now()) })
-}
-
-func noMember(err error) error {
-	return &fault.Error{Kind: fault.NotFound, Msg: "There is no such person in the firm.", Err: err}
+	return b, s.in.Do(ctx, by, MayRunJobs, func(tx Tx) error {
+		if err := b.Check(); err != nil {
+			return err
+		}
+		return tx.SaveBuildUp(ctx, b, s.now())
+	})
 }

@@ -38,19 +38,12 @@ var DefaultLimits = Limits{Idle: 14 * 24 * time.Hour, Absolute: 60 * 24 * time.H
 // Check returns what is wrong with limits.
 func (l Limits) Check() error {
 	const day = 24 * time.Hour
-	var wrong []fault.Field
-	if l.Idle < 15*time.Minute || l.Idle > 60*day {
-		wrong = append(wrong, fault.Field{Path: "idle", Wrong: "the time without use is out of range",
-			Mend: "Give 15 minutes to 60 days"})
-	}
-	if l.Absolute < time.Hour || l.Absolute > 180*day || l.Absolute < l.Idle {
-		wrong = append(wrong, fault.Field{Path: "absolute", Wrong: "the time at most is out of range",
-			Mend: "Give an hour to 180 days, and no less than the time without use"})
-	}
-	if len(wrong) > 0 {
-		return &fault.Error{Kind: fault.BadInput, Msg: "Sessions cannot last like that.", Fields: wrong}
-	}
-	return nil
+	var wrong fault.Fields
+	wrong.If(l.Idle < 15*time.Minute || l.Idle > 60*day, "idle", "the time without use is out of range",
+		"Give 15 minutes to 60 days")
+	wrong.If(l.Absolute < time.Hour || l.Absolute > 180*day || l.Absolute < l.Idle, "absolute",
+		"the time at most is out of range", "Give an hour to 180 days, and no less than the time without use")
+	return wrong.Err("Sessions cannot last like that.")
 }
 
 // SessionTx is what sessions need of a transaction.
@@ -92,9 +85,9 @@ func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Memb
 }
 
 func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.Time) (Person, string, error) {
-	m, err := tx.Member(ctx, member)
-	if err != nil || !m.LeftAt.IsZero() {
-		return Person{}, "", noMember(err)
+	m, err := present(tx.Member(ctx, member))
+	if err != nil {
+		return Person{}, "", err
 	}
 	f, err := tx.Firm(ctx)
 	if err != nil {
@@ -169,15 +162,8 @@ func (s *Service) session(ctx context.Context, session string) (got Session, has
 
 // Sessions returns the caller's own sessions, the last one used first. Faults:
 // Refused.
-func (s *Service) Sessions(ctx context.Context, by Person) (all []Session, err error) {
-	if err := MayManageSelf(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		all, err = tx.Sessions(ctx, by.ID, s.now())
-		return err
-	})
-	return all, err
+func (s *Service) Sessions(ctx context.Context, by Person) ([]Session, error) {
+	return Ask(ctx, s.in, by, MayManageSelf, func(tx Tx) ([]Session, error) { return tx.Sessions(ctx, by.ID, s.now()) })
 }
 
 // EndSession ends a session by its secret; one that has ended already is no error.
@@ -191,19 +177,13 @@ func (s *Service) EndSession(ctx context.Context, session string) error {
 // EndOwnSession ends one of the caller's own sessions. Faults: Refused,
 // NotFound, also for somebody else's.
 func (s *Service) EndOwnSession(ctx context.Context, by Person, session id.Session) error {
-	if err := MayManageSelf(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.EndSession(ctx, by.ID, session) })
+	return s.in.Do(ctx, by, MayManageSelf, func(tx Tx) error { return tx.EndSession(ctx, by.ID, session) })
 }
 
 // EndOtherSessions ends all of the caller's own sessions but one. Faults:
 // Refused.
 func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Session) error {
-	if err := MayManageSelf(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.EndSessions(ctx, by.ID, keep) })
+	return s.in.Do(ctx, by, MayManageSelf, func(tx Tx) error { return tx.EndSessions(ctx, by.ID, keep) })
 }
 
 // EndWaysIn ends at once whatever lets a member in: sessions, unused links,
@@ -211,12 +191,9 @@ func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Sessi
 // goes on. The owner may call it, for instance when a phone was lost. Faults:
 // Refused, NotFound.
 func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) error {
-	if err := MayRunFirm(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if _, err := tx.Member(ctx, member); err != nil {
-			return noMember(err)
+			return gone(noMember, err)
 		}
 		return tx.EndWaysIn(ctx, member)
 	})
@@ -225,14 +202,13 @@ func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) er
 // SetLimits sets how long the firm's sessions last, existing ones included. The
 // owner may call it. Faults: Refused, BadInput.
 func (s *Service) SetLimits(ctx context.Context, by Person, l Limits) error {
-	if err := MayRunFirm(by); err != nil {
-		return err
-	}
 	l = Limits{l.Idle.Truncate(time.Minute), l.Absolute.Truncate(time.Minute)}
-	if err := l.Check(); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return tx.SaveLimits(ctx, l) })
+	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
+		if err := l.Check(); err != nil {
+			return err
+		}
+		return tx.SaveLimits(ctx, l)
+	})
 }
 
 // oneLine returns the beginning of a text, on one line and without unprintable

@@ -7,12 +7,6 @@ import (
 	"lathmark/domain/id"
 )
 
-// InTx runs do in one transaction of the person who asks: it sees no other
-// firm's records, and of the person's own firm only the jobs that the person
-// may see. For the firm itself see Whole. It commits if do returns nil and
-// rolls back otherwise.
-type InTx func(ctx context.Context, by Person, do func(Tx) error) error
-
 // Tx is what this package needs of a transaction. Records of other firms are
 // not found. Faults: NotFound, Conflict.
 type Tx interface {

@@ -33,22 +33,16 @@ type TeamTx interface {
 // effect from the member's next request. The owner may call it, and foremen for
 // the trades. Faults: Refused, NotFound, BadInput.
 func (s *Service) NameJobs(ctx context.Context, by Person, member id.Member, t Team) error {
-	if err := MayRunTeams(by); err != nil {
-		return err
-	}
-	t.Jobs = slices.Clone(t.Jobs)
-	sortJobs(t.Jobs)
-	t.Jobs = slices.Compact(t.Jobs)
-	return s.in(ctx, by, func(tx Tx) error {
+	t.Jobs = sorted(t.Jobs)
+	return s.in.Do(ctx, by, MayRunTeams, func(tx Tx) error {
 		m, err := lockForJobs(ctx, tx, by, member)
 		if err != nil {
 			return err
 		}
 		if m.Role == Owner || m.Role == Foreman || m.Role == Client && t.EveryJob {
-			return &fault.Error{Kind: fault.BadInput, Msg: "The jobs of " + m.Name + " cannot be named.",
-				Fields: []fault.Field{{Path: "jobs",
-					Wrong: "owner and foreman see every job, and a client only those that they are named on",
-					Mend:  "Name jobs for a trade, or some for a client"}}}
+			return fault.Bad("The jobs of "+m.Name+" cannot be named.", "jobs",
+				"owner and foreman see every job, and a client only those that they are named on",
+				"Name jobs for a trade, or some for a client")
 		}
 		return tx.SaveTeam(ctx, member, t, s.now())
 	})
@@ -57,32 +51,25 @@ func (s *Service) NameJobs(ctx context.Context, by Person, member id.Member, t T
 // lockForJobs returns a member whose jobs by may name, and keeps others from
 // changing it; a client's jobs are for the owner.
 func lockForJobs(ctx context.Context, tx Tx, by Person, member id.Member) (Member, error) {
-	m, err := tx.LockMember(ctx, member)
-	if err != nil || !m.LeftAt.IsZero() {
-		return Member{}, noMember(err)
+	m, err := present(tx.LockMember(ctx, member))
+	if err == nil && m.Role == Client {
+		err = MayRunFirm(by)
 	}
-	if m.Role == Client {
-		return m, MayRunFirm(by)
-	}
-	return m, nil
+	return m, err
 }
 
 // AddToJob names a member on one more job. The owner may call it, and foremen
 // for the trades. Faults: Refused, NotFound, BadInput (the member sees the job
 // anyway).
 func (s *Service) AddToJob(ctx context.Context, by Person, member id.Member, job id.Job) error {
-	if err := MayRunTeams(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunTeams, func(tx Tx) error {
 		m, err := lockForJobs(ctx, tx, by, member)
 		if err != nil {
 			return err
 		}
 		if m.EveryJob || m.Role == Owner || m.Role == Foreman {
-			return &fault.Error{Kind: fault.BadInput, Msg: m.Name + " cannot be put on this job.",
-				Fields: []fault.Field{{Path: "person",
-					Wrong: m.Name + " is on every job", Mend: "Choose somebody else"}}}
+			return fault.Bad(m.Name+" cannot be put on this job.", "person", m.Name+" is on every job",
+				"Choose somebody else")
 		}
 		return tx.NameOnJob(ctx, member, job, s.now())
 	})
@@ -92,10 +79,7 @@ func (s *Service) AddToJob(ctx context.Context, by Person, member id.Member, job
 // no error. It may be called by whoever may call AddToJob. Faults: Refused,
 // NotFound.
 func (s *Service) RemoveFromJob(ctx context.Context, by Person, member id.Member, job id.Job) error {
-	if err := MayRunTeams(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error {
+	return s.in.Do(ctx, by, MayRunTeams, func(tx Tx) error {
 		if _, err := lockForJobs(ctx, tx, by, member); err != nil {
 			return err
 		}
@@ -105,22 +89,24 @@ func (s *Service) RemoveFromJob(ctx context.Context, by Person, member id.Member
 
 // Team returns the jobs that a member may see. Owners and foremen may call it,
 // and everybody for themselves. Faults: Refused, NotFound.
-func (s *Service) Team(ctx context.Context, by Person, member id.Member) (t Team, err error) {
-	if err := MayRunTeams(by); err != nil && member != by.ID {
-		return Team{}, err
+func (s *Service) Team(ctx context.Context, by Person, member id.Member) (Team, error) {
+	may := MayRunTeams
+	if member == by.ID {
+		may = Anyone
 	}
-	err = s.in(ctx, by, func(tx Tx) error {
+	return Ask(ctx, s.in, by, may, func(tx Tx) (t Team, err error) {
 		m, err := tx.Member(ctx, member)
 		if err != nil {
-			return err
+			return t, err
 		}
 		t.EveryJob = m.EveryJob || m.Role == Owner || m.Role == Foreman
 		t.Jobs, err = tx.MemberJobs(ctx, member)
-		return err
+		return t, err
 	})
-	return t, err
 }
 
-func sortJobs(jobs []id.Job) {
-	slices.SortFunc(jobs, func(a, b id.Job) int { return slices.Compare(a[:], b[:]) })
+// sorted returns the jobs sorted, each once.
+func sorted(jobs []id.Job) []id.Job {
+	return slices.Compact(slices.SortedFunc(slices.Values(jobs),
+		func(a, b id.Job) int { return slices.Compare(a[:], b[:]) }))
 }

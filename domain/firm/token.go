@@ -25,12 +25,35 @@ func NewToken(firm id.Firm) (token string, hash Hash) {
 func ReadToken(token string) (id.Firm, Hash, error) {
 	raw, err := base64.RawURLEncoding.DecodeString(token)
 	if err != nil || len(raw) != 48 || len(token) != 64 { // decoding skips line ends
-		return id.Firm{}, Hash{}, noLink(err)
+		return id.Firm{}, Hash{}, &fault.Error{Kind: fault.NotFound, Msg: noLink, Err: err}
 	}
 	return id.Firm(raw[:16]), sha256.Sum256(raw[16:]), nil
 }
 
-func noLink(err error) error {
-	return &fault.Error{Kind: fault.NotFound, Msg: "This link does not lead anywhere any more. Ask for a new one.",
-		Err: err}
+// What people are told whose way in is not there, or not any more.
+const (
+	noLink    = "This link does not lead anywhere any more. Ask for a new one."
+	noCode    = "This code does not lead anywhere any more. Ask the foreman for a new one."
+	noKey     = "There is no such key, or it has ended."
+	noAttempt = "This way in was used before, or took too long. Start again."
+	noMember  = "There is no such person in the firm."
+	// noPasskey is the same for everything that does not check out.
+	noPasskey = "This passkey lets nobody in any more. Ask the foreman for a code."
+)
+
+// gone returns a NotFound with a message in place of another fault, or of none.
+// Other errors it returns as they are.
+func gone(msg string, err error) error {
+	if err != nil && fault.KindOf(err) == "" {
+		return err
+	}
+	return &fault.Error{Kind: fault.NotFound, Msg: msg, Err: err}
+}
+
+// present returns a member who has not left.
+func present(m Member, err error) (Member, error) {
+	if err != nil || !m.LeftAt.IsZero() {
+		return Member{}, gone(noMember, err)
+	}
+	return m, nil
 }

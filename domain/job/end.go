@@ -42,10 +42,7 @@ func Closed(name string) *fault.Error {
 // NotFound, Obstacle with a field for each room in which something is open.
 func (s *Service) Close(ctx context.Context, by firm.Person, job id.Job, anyway bool) (j Job, err error) {
 	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
-		if err := tx.LockRooms(ctx, job); err != nil {
-			return err
-		}
-		if j, err = tx.LockJob(ctx, job); err != nil || !j.Open() {
+		if j, err = lock(ctx, tx, job); err != nil || !j.Open() {
 			return err
 		}
 		left, err := tx.LeftOpen(ctx, job)
@@ -63,28 +60,20 @@ func (s *Service) Close(ctx context.Context, by firm.Person, job id.Job, anyway 
 
 // LeftOpen returns the rooms of a job in which something is open, which Close
 // would name. Everyone on site may call it. Faults: Refused, NotFound.
-func (s *Service) LeftOpen(ctx context.Context, by firm.Person, job id.Job) (left []Left, err error) {
-	if err := firm.MayRead(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
+func (s *Service) LeftOpen(ctx context.Context, by firm.Person, job id.Job) ([]Left, error) {
+	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) ([]Left, error) {
 		if _, err := tx.Job(ctx, job); err != nil {
-			return err
+			return nil, err
 		}
-		left, err = tx.LeftOpen(ctx, job)
-		return err
+		return tx.LeftOpen(ctx, job)
 	})
-	return left, err
 }
 
 // Reopen opens a closed job again; that it is open already is no error. Owners
 // and foremen may call it. Faults: Refused, NotFound.
 func (s *Service) Reopen(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
 	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
-		if err := tx.LockRooms(ctx, job); err != nil { // they move on with it
-			return err
-		}
-		if j, err = tx.LockJob(ctx, job); err != nil || j.Open() {
+		if j, err = lock(ctx, tx, job); err != nil || j.Open() {
 			return err
 		}
 		j.ClosedAt = time.Time{}
@@ -104,11 +93,7 @@ func (s *Service) Rename(ctx context.Context, by firm.Person, job id.Job, versio
 		return j, err
 	}
 	err = s.end(ctx, by, func(tx Tx, now time.Time) error {
-		// Its rooms move on with the name: whoever writes to a room locks it first.
-		if err := tx.LockRooms(ctx, job); err != nil {
-			return err
-		}
-		if j, err = openJob(ctx, tx, job); err != nil || j.Name == to.Name && j.Address == to.Address {
+		if j, err = openOnly(lock(ctx, tx, job)); err != nil || j.Name == to.Name && j.Address == to.Address {
 			return err
 		}
 		from := j
@@ -119,9 +104,17 @@ func (s *Service) Rename(ctx context.Context, by firm.Person, job id.Job, versio
 	return j, err
 }
 
-// openJob locks a job, which must be open.
-func openJob(ctx context.Context, tx Tx, job id.Job) (Job, error) {
-	j, err := tx.LockJob(ctx, job)
+// lock locks a job and its rooms, which move on with it: whoever writes to a
+// room locks it first.
+func lock(ctx context.Context, tx Tx, job id.Job) (Job, error) {
+	if err := tx.LockRooms(ctx, job); err != nil {
+		return Job{}, err
+	}
+	return tx.LockJob(ctx, job)
+}
+
+// openOnly returns the fault of a job that is not open.
+func openOnly(j Job, err error) (Job, error) {
 	if err == nil && !j.Open() {
 		err = Closed(j.Name)
 	}
@@ -164,10 +157,7 @@ func (s *Service) Keeps(ctx context.Context, by firm.Person, job id.Job) (fields
 
 // end runs do in a transaction of a person who may run jobs.
 func (s *Service) end(ctx context.Context, by firm.Person, do func(Tx, time.Time) error) error {
-	if err := firm.MayRunJobs(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error { return do(tx, s.now()) })
+	return s.in.Do(ctx, by, firm.MayRunJobs, func(tx Tx) error { return do(tx, s.now()) })
 }
 
 // note is a future line of the diary.

@@ -30,9 +30,6 @@ type Job struct {
 // Open reports whether the job is open.
 func (j *Job) Open() bool { return j.ClosedAt.IsZero() }
 
-// InTx runs do in one transaction of the person who asks; see firm.InTx.
-type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
-
 // Tx is what this package needs of a transaction. Other firms' jobs are not
 // found.
 type Tx interface {
@@ -48,26 +45,23 @@ type Tx interface {
 
 // Service does what people can do with a job.
 type Service struct {
-	in  InTx
+	in  firm.In[Tx]
 	now func() time.Time
 }
 
 // NewService returns a service that reads the time from now.
-func NewService(in InTx, now func() time.Time) *Service { return &Service{in, now} }
+func NewService(in firm.In[Tx], now func() time.Time) *Service { return &Service{in, now} }
 
 // Create adds a job. Owners and foremen may call it. Repeating it with the same
 // id and text is no error and adds nothing. Faults: Refused, BadInput,
 // Conflict.
 func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error) {
-	if err := firm.MayRunJobs(by); err != nil {
-		return Job{}, err
-	}
 	j.ID, j.Name, j.Address, j.CreatedAt = id.OrNew(j.ID), strings.TrimSpace(j.Name), strings.TrimSpace(j.Address), s.now()
-	if err := j.check("This job cannot be added."); err != nil {
-		return Job{}, err
-	}
 	j.Version, j.Seq = 1, 1
-	err := s.in(ctx, by, func(tx Tx) error {
+	err := s.end(ctx, by, func(tx Tx, now time.Time) error {
+		if err := j.check("This job cannot be added."); err != nil {
+			return err
+		}
 		if old, err := tx.Job(ctx, j.ID); err == nil {
 			if old.Name != j.Name || old.Address != j.Address {
 				return &fault.Error{Kind: fault.Conflict, Msg: "Another job was added under this id."}
@@ -78,7 +72,7 @@ func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error
 		if err := tx.InsertJob(ctx, j); err != nil {
 			return err
 		}
-		return write(ctx, tx, by, j.ID, "add_job", j.Name+" begins.", j, s.now())
+		return write(ctx, tx, by, j.ID, "add_job", j.Name+" begins.", j, now)
 	})
 	return j, err
 }
@@ -94,43 +88,22 @@ func write(ctx context.Context, tx Tx, by firm.Person, job id.Job, act, says str
 
 // check returns the fault of an unusable name or address, or nil.
 func (j *Job) check(msg string) error {
-	var wrong []fault.Field
-	if j.Name == "" || utf8.RuneCountInString(j.Name) > 120 || strings.ContainsAny(j.Name, "\r\n") {
-		wrong = append(wrong, fault.Field{Path: "name", Wrong: "the name is missing or too long",
-			Mend: "Give a name of up to 120 characters"})
-	}
-	if utf8.RuneCountInString(j.Address) > 400 {
-		wrong = append(wrong, fault.Field{Path: "address", Wrong: "the address is too long",
-			Mend: "Give it in up to 400 characters"})
-	}
-	if wrong == nil {
-		return nil
-	}
-	return &fault.Error{Kind: fault.BadInput, Msg: msg, Fields: wrong}
+	var wrong fault.Fields
+	wrong.If(j.Name == "" || utf8.RuneCountInString(j.Name) > 120 || strings.ContainsAny(j.Name, "\r\n"), "name",
+		"the name is missing or too long", "Give a name of up to 120 characters")
+	wrong.If(utf8.RuneCountInString(j.Address) > 400, "address", "the address is too long",
+		"Give it in up to 400 characters")
+	return wrong.Err(msg)
 }
 
 // Jobs returns the firm's open jobs, the newest first. Everyone on site may
 // call it.
-func (s *Service) Jobs(ctx context.Context, by firm.Person) (all []Job, err error) {
-	if err := firm.MayRead(by); err != nil {
-		return nil, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		all, err = tx.Jobs(ctx)
-		return err
-	})
-	return all, err
+func (s *Service) Jobs(ctx context.Context, by firm.Person) ([]Job, error) {
+	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) ([]Job, error) { return tx.Jobs(ctx) })
 }
 
 // Job returns one job, open or closed. Everyone on site may call it. Faults:
 // Refused, NotFound.
-func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (j Job, err error) {
-	if err := firm.MayRead(by); err != nil {
-		return Job{}, err
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		j, err = tx.Job(ctx, job)
-		return err
-	})
-	return j, err
+func (s *Service) Job(ctx context.Context, by firm.Person, job id.Job) (Job, error) {
+	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) (Job, error) { return tx.Job(ctx, job) })
 }

@@ -136,14 +136,9 @@ type Holds struct {
 }
 
 func (h Holds) fields() []fault.Field {
-	var out []fault.Field
-	if h.Lines > 0 {
-		out = append(out, fault.Field{Path: "job", Wrong: "its diary says more than that it began, and nothing is taken " +
-			"out of a diary", Mend: "Close the job instead"})
-	}
-	if h.Codes > 0 {
-		out = append(out, fault.Field{Path: "job", Wrong: "somebody was asked in to it by a code",
-			Mend: "Take the code back, or close the job instead"})
-	}
+	var out fault.Fields
+	out.If(h.Lines > 0, "job", "its diary says more than that it began, and nothing is taken out of a diary",
+		"Close the job instead")
+	out.If(h.Codes > 0, "job", "somebody was asked in to it by a code", "Take the code back, or close the job instead")
 	return out
 }

@@ -28,8 +28,6 @@ type LinkTx interface {
 	// EndClientLinks ends every working link of a job and returns how many
 	// there were.
 	EndClientLinks(ctx context.Context, job id.Job, at time.Time) (int, error)
-	// ClientLinkJob returns the job of a working link. Faults: NotFound.
-	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }
 
 // ClientLink makes a private link to a job's progress, which works for
@@ -38,7 +36,7 @@ type LinkTx interface {
 func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (token string, err error) {
 	token, hash := firm.NewToken(by.Firm)
 	return token, s.end(ctx, by, func(tx Tx, now time.Time) error {
-		if _, err := openJob(ctx, tx, job); err != nil {
+		if _, err := openOnly(tx.LockJob(ctx, job)); err != nil {
 			return err
 		}
 		if _, err := tx.EndClientLinks(ctx, job, now); err != nil {
@@ -72,7 +70,7 @@ func (s *Service) Link(ctx context.Context, by firm.Person, job id.Job) (l Link,
 // Obstacle (the job is closed).
 func (s *Service) RenewClientLink(ctx context.Context, by firm.Person, job id.Job) error {
 	return s.end(ctx, by, func(tx Tx, now time.Time) error {
-		if _, err := openJob(ctx, tx, job); err != nil {
+		if _, err := openOnly(tx.LockJob(ctx, job)); err != nil {
 			return err
 		}
 		if err := tx.RenewClientLink(ctx, job, now, now.Add(LinkLifetime)); err != nil {
@@ -95,20 +93,4 @@ func (s *Service) EndClientLinks(ctx context.Context, by firm.Person, job id.Job
 		}
 		return write(ctx, tx, by, job, "end_client_link", "The client's link was ended.", struct{}{}, now)
 	})
-}
-
-func (s *Service) ClientJob(ctx context.Context, link string) (of id.Firm, j Job, err error) {
-	of, hash, err := firm.ReadToken(link)
-	if err != nil {
-		return id.Firm{}, Job{}, err
-	}
-	err = s.in(ctx, firm.Whole(of), func(tx Tx) error {
-		job, err := tx.ClientLinkJob(ctx, hash, s.now())
-		if err != nil {
-			return err
-		}
-		j, err = tx.Job(ctx, job)
-		return err
-	})
-	return of, j, err
 }

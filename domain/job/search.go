@@ -44,21 +44,15 @@ type SearchTx interface {
 // and closed jobs, at most MaxHits: those that the person may see. Each word of
 // the text has to fit; no words find nothing. Everyone on site may call it.
 // Faults: Refused, BadInput (it is too long).
-func (s *Service) Search(ctx context.Context, by firm.Person, text string) (hits []Hit, err error) {
-	if err := firm.MayRead(by); err != nil {
-		return nil, err
-	}
-	if utf8.RuneCountInString(text) > maxSearch {
-		return nil, &fault.Error{Kind: fault.BadInput, Msg: "That is too much to look for.",
-			Fields: []fault.Field{{Path: "q", Wrong: "it is too long", Mend: "Give a few words of a name"}}}
-	}
-	words := strings.Fields(text)
-	if len(words) == 0 {
-		return nil, nil
-	}
-	err = s.in(ctx, by, func(tx Tx) error {
-		hits, err = tx.Find(ctx, words, MaxHits)
-		return err
+func (s *Service) Search(ctx context.Context, by firm.Person, text string) ([]Hit, error) {
+	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) ([]Hit, error) {
+		words := strings.Fields(text)
+		switch {
+		case utf8.RuneCountInString(text) > maxSearch:
+			return nil, fault.Bad("That is too much to look for.", "q", "it is too long", "Give a few words of a name")
+		case len(words) == 0:
+			return nil, nil
+		}
+		return tx.Find(ctx, words, MaxHits)
 	})
-	return hits, err
 }

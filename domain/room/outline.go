@@ -135,6 +135,16 @@ func faces(outline []roomsheet.Point, called []string) []Datum {
 	return out
 }
 
+// Sides names walls for where they lie on the sheet: south, east, north, west; a
+// second one on a side has a number.
+func Sides(outline []roomsheet.Point) []string {
+	var out []string
+	for _, f := range faces(outline, nil) {
+		out = append(out, strings.Replace(f.Name, " wall", "", 1))
+	}
+	return out
+}
+
 // side names the side that a wall with the room on its left lies on.
 func side(a, b roomsheet.Point) string {
 	turn := math.Mod(math.Atan2(b[1]-a[1], b[0]-a[0])*180/math.Pi+360+45, 360)

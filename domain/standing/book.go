@@ -26,8 +26,8 @@ type Tx interface {
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }
 
-// InTx runs do in one transaction of the person who asks; see firm.InTx.
-type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
+// InTx runs a function in one transaction of the person who asks.
+type InTx = firm.In[Tx]
 
 // Glance asks in one round trip what somebody may see, and whether it has changed.
 type Glance interface {

@@ -3,6 +3,7 @@
 package subjectdata
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -14,14 +15,11 @@ import (
 	"lathmark/domain/id"
 )
 
-// InTx runs do in one transaction of the person who asks; see firm.InTx.
-type InTx func(ctx context.Context, by firm.Person, do func(Tx) error) error
-
 // Tx is what this package needs of a transaction.
 type Tx interface {
 	diary.Writer
 	Firm(ctx context.Context) (firm.Firm, error)
-	LockOwners(ctx context.Context) ([]id.Member, error)
+	firm.OwnersTx
 	Member(ctx context.Context, member id.Member) (firm.Member, error)
 	LockMember(ctx context.Context, member id.Member) (firm.Member, error)
 	SaveMember(ctx context.Context, p firm.Person) error
@@ -43,13 +41,15 @@ type Tx interface {
 
 // Service hands out what is held and takes names out.
 type Service struct {
-	in, reads InTx
+	in, reads firm.In[Tx]
 	now       func() time.Time
 }
 
 // NewService returns a service. Transactions of reads see one moment and write
 // nothing.
-func NewService(in, reads InTx, now func() time.Time) *Service { return &Service{in, reads, now} }
+func NewService(in, reads firm.In[Tx], now func() time.Time) *Service {
+	return &Service{in, reads, now}
+}
 
 // File is everything held about one person. Times are in UTC.
 type File struct {
@@ -118,7 +118,7 @@ type Photo struct {
 // Of returns what is held about a member, also on jobs that the member no
 // longer sees. People may ask for themselves, the owner for everybody. Faults:
 // Refused, NotFound.
-func (s *Service) Of(ctx context.Context, by firm.Person, member id.Member) (f File, err error) {
+func (s *Service) Of(ctx context.Context, by firm.Person, member id.Member) (File, error) {
 	may := firm.MayRunFirm
 	if member == by.ID {
 		may = firm.MayManageSelf
@@ -126,11 +126,8 @@ func (s *Service) Of(ctx context.Context, by firm.Person, member id.Member) (f F
 	if err := may(by); err != nil {
 		return File{}, err
 	}
-	err = s.reads(ctx, firm.Whole(by.Firm), func(tx Tx) error {
-		f, err = read(ctx, tx, member, s.now().UTC())
-		return err
-	})
-	return f, err
+	return firm.Ask(ctx, s.reads, firm.Whole(by.Firm), firm.Anyone,
+		func(tx Tx) (File, error) { return read(ctx, tx, member, s.now().UTC()) })
 }
 
 func read(ctx context.Context, tx Tx, member id.Member, now time.Time) (File, error) {
@@ -139,76 +136,40 @@ func read(ctx context.Context, tx Tx, member id.Member, now time.Time) (File, er
 		return File{}, err
 	}
 	of, err := tx.Firm(ctx)
-	if err != nil {
-		return File{}, err
-	}
 	f := File{AsOf: now, Firm: of.Name, ID: member.String(), Name: m.Name, Role: string(m.Role), Trade: string(m.Trade),
-		Email: m.Email,
-		Came:  m.CreatedAt.UTC(), Left: known(m.LeftAt), EveryJob: m.EveryJob,
-		// An empty list says that there is nothing; null would say that nobody knows.
-		Jobs: []string{}, KnownBy: []Account{}, Sessions: []Way{}, Keys: []Way{}, Passkeys: []Way{}, Diary: []Entry{},
-		Sent: []Act{}, Photos: []Photo{}}
-	jobs, err := tx.MemberJobs(ctx, member)
-	if err != nil {
-		return File{}, err
-	}
-	for _, j := range jobs {
-		f.Jobs = append(f.Jobs, j.String())
-	}
-	if err := f.waysIn(ctx, tx, member); err != nil {
-		return File{}, err
-	}
-	entries, err := tx.EntriesOf(ctx, member)
-	if err != nil {
-		return File{}, err
-	}
-	for _, e := range entries {
-		line := Entry{Job: e.Job.String(), Seq: e.Seq, At: e.At.UTC(), Act: e.Act, Says: e.Says}
-		if e.Room != (id.Room{}) {
-			line.Room = e.Room.String()
-		}
-		f.Diary = append(f.Diary, line)
-	}
-	acts, err := tx.ActsOf(ctx, member)
-	if err != nil {
-		return File{}, err
-	}
-	for _, a := range acts {
-		f.Sent = append(f.Sent, Act{a.ID.String(), a.Room.String(), string(a.Kind), a.Made.UTC(), a.Came.UTC(),
-			string(a.Answer.Word)})
-	}
-	photos, err := tx.PhotosOf(ctx, member)
-	f.Photos = append(f.Photos, photos...)
+		Email: m.Email, Came: m.CreatedAt.UTC(), Left: known(m.LeftAt), EveryJob: m.EveryJob}
+	into(&f.Jobs, &err, id.Job.String)(tx.MemberJobs(ctx, member))
+	into(&f.KnownBy, &err, func(i firm.Identity) Account { return Account(i) })(tx.Identities(ctx, member))
+	into(&f.Sessions, &err, func(s firm.Session) Way {
+		return Way{s.Device, s.CreatedAt.UTC(), known(s.SeenAt), known(s.EndsAt)}
+	})(tx.Sessions(ctx, member, now))
+	into(&f.Keys, &err, func(k firm.Key) Way {
+		return Way{k.Name, k.CreatedAt.UTC(), known(k.UsedAt), known(k.EndsAt)}
+	})(tx.Keys(ctx, member))
+	into(&f.Passkeys, &err, func(k firm.Passkey) Way {
+		return Way{Name: k.Name, Made: k.CreatedAt.UTC(), Used: known(k.UsedAt)}
+	})(tx.Passkeys(ctx, member))
+	into(&f.Diary, &err, func(e diary.Entry) Entry {
+		return Entry{e.Job.String(), e.Seq, e.At.UTC(), e.Act, e.Room.String(), e.Says}
+	})(tx.EntriesOf(ctx, member))
+	into(&f.Sent, &err, func(a deed.StoredAct) Act {
+		return Act{a.ID.String(), a.Room.String(), string(a.Kind), a.Made.UTC(), a.Came.UTC(), string(a.Answer.Word)}
+	})(tx.ActsOf(ctx, member))
+	into(&f.Photos, &err, func(p Photo) Photo { return p })(tx.PhotosOf(ctx, member))
 	return f, err
 }
 
-func (f *File) waysIn(ctx context.Context, tx Tx, member id.Member) error {
-	sessions, err := tx.Sessions(ctx, member, f.AsOf)
-	if err != nil {
-		return err
+// into returns a function that fills a list of a file from one that was read, and
+// keeps the first error. An empty list says that there is nothing; null would say
+// that nobody knows.
+func into[A, B any](list *[]B, first *error, to func(A) B) func([]A, error) {
+	return func(all []A, err error) {
+		*first = cmp.Or(*first, err)
+		*list = []B{}
+		for _, a := range all {
+			*list = append(*list, to(a))
+		}
 	}
-	for _, s := range sessions {
-		f.Sessions = append(f.Sessions, Way{s.Device, s.CreatedAt.UTC(), known(s.SeenAt), known(s.EndsAt)})
-	}
-	keys, err := tx.Keys(ctx, member)
-	if err != nil {
-		return err
-	}
-	for _, k := range keys {
-		f.Keys = append(f.Keys, Way{k.Name, k.CreatedAt.UTC(), known(k.UsedAt), known(k.EndsAt)})
-	}
-	passkeys, err := tx.Passkeys(ctx, member)
-	if err != nil {
-		return err
-	}
-	for _, k := range passkeys {
-		f.Passkeys = append(f.Passkeys, Way{Name: k.Name, Made: k.CreatedAt.UTC(), Used: known(k.UsedAt)})
-	}
-	accounts, err := tx.Identities(ctx, member)
-	for _, i := range accounts {
-		f.KnownBy = append(f.KnownBy, Account(i))
-	}
-	return err
 }
 
 // known returns a time, or nil for the zero time.
@@ -234,16 +195,9 @@ func NameFor(member id.Member) string {
 // The owner may call it. Faults: Refused, NotFound, Conflict (the member has
 // not left).
 func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) error {
-	if err := firm.MayRunFirm(by); err != nil {
-		return err
-	}
-	return s.in(ctx, by, func(tx Tx) error {
-		owners, err := tx.LockOwners(ctx)
-		if err != nil {
+	return s.in.Do(ctx, by, firm.MayRunFirm, func(tx Tx) error {
+		if err := firm.StillOwner(ctx, tx, by); err != nil {
 			return err
-		}
-		if !slices.Contains(owners, by.ID) {
-			return firm.MayRunFirm(firm.Person{})
 		}
 		m, err := tx.LockMember(ctx, member)
 		if err != nil {
@@ -253,24 +207,23 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 			return &fault.Error{Kind: fault.Conflict,
 				Msg: m.Name + " has not left. Let go first, then the name can be taken out."}
 		}
-		as := NameFor(member)
 		all, err := tx.EntriesOf(ctx, member)
 		if err != nil {
 			return err
 		}
 		// First the name, which takes the locks of the rooms that it signed: whoever writes
 		// to a room locks it before the diary.
-		m.Name = as
+		m.Name = NameFor(member)
 		if err := tx.SaveMember(ctx, m.Person); err != nil {
 			return err
 		}
-		all = slices.DeleteFunc(all, func(e diary.Entry) bool { return e.Who == as })
+		all = slices.DeleteFunc(all, func(e diary.Entry) bool { return e.Who == m.Name })
 		for len(all) > 0 {
 			n := slices.IndexFunc(all, func(e diary.Entry) bool { return e.Job != all[0].Job })
 			if n < 0 {
 				n = len(all)
 			}
-			if err := s.replaceName(ctx, tx, by, all[:n], as); err != nil {
+			if err := s.replaceName(ctx, tx, by, all[:n], m.Name); err != nil {
 				return err
 			}
 			all = all[n:]
@@ -279,19 +232,16 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 	})
 }
 
-// leaveOut takes the name out of entries of one job.
+// replaceName takes the name out of entries of one job.
 func (s *Service) replaceName(ctx context.Context, tx Tx, by firm.Person, es []diary.Entry, as string) error {
 	without, vouching, err := diary.Forget(by, es, as, s.now())
-	if err != nil {
-		return err
-	}
-	if _, err := diary.Append(ctx, tx, vouching...); err != nil {
-		return err
+	if err == nil {
+		_, err = diary.Append(ctx, tx, vouching...)
 	}
 	for _, e := range without {
-		if err := tx.LeaveNameOut(ctx, e); err != nil {
-			return err
+		if err == nil {
+			err = tx.LeaveNameOut(ctx, e)
 		}
 	}
-	return nil
+	return err
 }

@@ -19,7 +19,7 @@ const DiaryPage = 100
 
 // Diary is who did what when on a job, the newest first.
 func (p *Pages) Diary(c echo.Context) error {
-	j, err := p.JobOf(c)
+	j, sheet, err := p.jobSheet(c, "Diary")
 	if err != nil {
 		return err
 	}
@@ -44,8 +44,7 @@ func (p *Pages) Diary(c echo.Context) error {
 	for _, r := range rooms {
 		called[r.ID] = r.Name
 	}
-	v := web.DiaryView{Sheet: p.Sheet(c, "Diary")}
-	v.Job, v.Seq, v.Closed = j.Name, j.Seq, j.ClosedAt
+	v := web.DiaryView{Sheet: sheet}
 	v.Next = web.Next{Sentence: "Whatever was done on this job is here, and nothing is ever taken out."}
 	for i := len(entries) - 1; i >= 0; i-- {
 		v.Days = intoDay(v.Days, entryOf(entries[i], all, called))

@@ -2,6 +2,7 @@ package kit
 
 import (
 	"bytes"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -165,7 +166,10 @@ func WayBack(at web.Place) web.Next {
 // SeeOther answers a form that was taken: look at another page, which says
 // what was just put on record.
 func SeeOther(c echo.Context, to, said string) error {
-	if said != "" {
+	switch {
+	case said != "" && Done[said] == "":
+		return fmt.Errorf("no page can say %q", said)
+	case said != "":
 		to += "?done=" + said
 	}
 	return c.Redirect(http.StatusSeeOther, to)

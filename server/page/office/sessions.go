@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/id"
 	"lathmark/domain/words"
 	"lathmark/server/auth"
 	"lathmark/server/page/kit"
@@ -66,14 +65,7 @@ func deviceOf(s firm.Session) string {
 
 // EndSession signs out on one other device.
 func (p *Pages) EndSession(c echo.Context) error {
-	of, err := id.Parse[id.Session](c.Param("session"))
-	if err == nil {
-		err = p.Firm.EndOwnSession(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.SessionsPath, "signed-out")
+	return kit.Press(c, "session", p.Firm.EndOwnSession, web.SessionsPath, "signed-out")
 }
 
 // EndOthers signs out everywhere else.

@@ -1,6 +1,7 @@
 package visits
 
 import (
+	"net/url"
 	"strings"
 
 	"lathmark/domain/id"
@@ -22,7 +23,8 @@ func (s *scene) building() words.Stage {
 // asBuilt is the form for a build-up as it was put on.
 func (s *scene) asBuilt() web.AsBuiltView {
 	of := s.building()
-	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: kit.Instruments}
+	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: kit.Instruments,
+		Typed: web.Typed{Begins: url.Values{"by": {"laser"}}}}
 	for i := range s.J.Record.Surfaces {
 		v.Faces = append(v.Faces, s.facesOf(i, of)...)
 	}

@@ -1,6 +1,7 @@
 package visits
 
 import (
+	"net/url"
 	"time"
 
 	"lathmark/domain/caution"
@@ -23,6 +24,7 @@ func (s *scene) finished() web.FinishedView {
 	}
 	s.Say("Give the day on which the last coat went on: the earliest dry day counts from it.")
 	return web.FinishedView{Sheet: s.Sheet, Photo: s.photosOfStage(words.Plaster), Stage: words.Plaster.String(),
-		Recorded: s.J.Gate.PlasterFinished, DryFrom: s.J.Gate.EarliestDry, LastDay: on.Format(time.DateOnly),
+		Recorded: s.J.Gate.PlasterFinished, DryFrom: s.J.Gate.EarliestDry,
+		Typed:    web.Typed{Begins: url.Values{"date": {on.Format(time.DateOnly)}}},
 		Cautions: []web.Caution{kit.Shown(caution.Dry(caution.CoatOf(thick), thick, on).Caution)}}
 }

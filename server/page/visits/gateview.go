@@ -175,7 +175,7 @@ func (p *Pages) SignOff(c echo.Context) error {
 	if len(v.Hard) > 0 {
 		return refuse(c, v, err)
 	}
-	v.Typed = web.Typed{Values: f.Values, Faults: []fault.Field{{
+	v.Typed = web.Typed{Sent: f.Values, Faults: []fault.Field{{
 		Wrong: "it stays open: something that you accept has no reason", Mend: "Write one beside each"}}}
 	return kit.Draw(c, http.StatusUnprocessableEntity, web.GateSheet, v)
 }

@@ -80,7 +80,7 @@ func openAgain(v kit.Viewer, j *standing.Standing, f *deed.Sent, faults []fault.
 		faults = append(faults, fault.Field{Path: "off_a", Wrong: "the hole is marked from elsewhere by now",
 			Mend: "Measure from where this page says"})
 	}
-	view.Typed = web.Typed{Faults: faults, Values: f.Values}
+	view.Typed = web.Typed{Faults: faults, Sent: f.Values}
 	return web.Outcome.Fill(&view), nil
 }
 

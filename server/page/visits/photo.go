@@ -61,7 +61,7 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 		status = http.StatusRequestEntityTooLarge
 	}
 	view := look(v, j, "Photos").photosView()
-	view.Typed = web.Typed{Faults: faults, Values: u.Values}
+	view.Typed = web.Typed{Faults: faults, Sent: u.Values}
 	if view.Field != nil {
 		view.Field.Typed = view.Typed
 	}

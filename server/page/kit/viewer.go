@@ -4,8 +4,6 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/id"
-	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/server/auth"
 	"lathmark/web"
@@ -72,36 +70,4 @@ func (p *House) Read(c echo.Context) (v Viewer, j *standing.Standing, err error)
 	}
 	v, err = p.Viewer(c)
 	return v, j, err
-}
-
-// Show answers with a page of the room that the address names.
-func Show[V any](c echo.Context, p *House, page web.Page[V], draw func(Viewer, *standing.Standing) V) error {
-	v, j, err := p.Read(c)
-	if err != nil {
-		return err
-	}
-	return Draw(c, 200, page, draw(v, j))
-}
-
-// ShowOne answers with a page about one record of the room that the address
-// names, by the parameter's name.
-func ShowOne[V, R any, T ~[16]byte](c echo.Context, p *House, page web.Page[V], param string,
-	find func(*room.Record, T) (R, error), draw func(Viewer, *standing.Standing, R) (V, error)) error {
-	v, j, err := p.Read(c)
-	if err != nil {
-		return err
-	}
-	of, err := id.Parse[T](c.Param(param))
-	if err != nil {
-		return err
-	}
-	one, err := find(j.Record, of)
-	if err != nil {
-		return err
-	}
-	view, err := draw(v, j, one)
-	if err != nil {
-		return err
-	}
-	return Draw(c, 200, page, view)
 }

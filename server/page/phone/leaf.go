@@ -143,9 +143,7 @@ func (k *copying) pages(j *standing.Standing) []leaf {
 		k.of(j, at.Finished(), "", visits.Finished),
 		k.of(j, at.SetOut(), "", visits.SetOut),
 		k.of(j, at.Holes(), "", visits.Holes),
-		k.of(j, at.Schedule(), "", func(v kit.Viewer, j *standing.Standing, _ string) (web.Filled, error) {
-			return web.Schedule.Fill(draw.Schedule(v, j)), nil
-		}),
+		k.of(j, at.Schedule(), "", draw.Schedule),
 		k.of(j, at.Patches(), "", visits.Patches),
 		k.of(j, at.Snags(), "", visits.Snags),
 		k.of(j, at.Photos(), "", visits.Photos),

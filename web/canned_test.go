@@ -1,7 +1,9 @@
 package web
 
 import (
+	"lathmark/domain/firm"
 	"lathmark/domain/geometry"
+	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
 	"lathmark/web/drawing"
 	"time"
@@ -24,8 +26,15 @@ var (
 	bathAt    = Place{Job: "job-1", Room: "room-2"}
 )
 
+// numbered is an id that tests know.
+func numbered[T ~[16]byte](n byte) T { return T{5: n, 6: 0x70, 8: 0x80} }
+
+var names = map[id.Member]firm.Person{numbered[id.Member](1): {Name: "Ruth Aldous"},
+	numbered[id.Member](2): {Name: "Ola Brandt"}, numbered[id.Member](3): {Name: "Ines Quill"}}
+
 func sheetFor(p Person, title string, at Place, next Next) Sheet {
-	s := Sheet{At: at, Person: p, Token: "tok", Title: title, Firm: "Aldous & Daughters", Date: cannedDate, Next: next}
+	s := Sheet{At: at, Person: p, Token: "tok", Title: title, Firm: "Aldous & Daughters", Date: cannedDate, Next: next,
+		Names: names}
 	if p.ID != "" {
 		s.FirmID = "f1"
 	}

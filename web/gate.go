@@ -1,6 +1,10 @@
 package web
 
-import "time"
+import (
+	"time"
+
+	"lathmark/domain/room"
+)
 
 // GateSheet is one stage of a room: its obstacles and the way through.
 var GateSheet = Page[GateView]{"gate"}
@@ -38,8 +42,6 @@ type ObstacleRow struct {
 	Reason     string
 	AcceptedBy string
 	AcceptedAt time.Time
-	// Typed is a rejected reason, kept.
-	Typed string
 }
 
 // Field returns the name of the field with the reason for which a soft obstacle is
@@ -53,8 +55,7 @@ var Reopen = Page[ReopenView]{"reopen"}
 type ReopenView struct {
 	Sheet
 	Typed
-	Gate   Gate
-	Reason string
+	Gate Gate
 	// Follows lists the later stages that open again with it.
 	Follows []string
 }
@@ -83,7 +84,6 @@ type AsBuiltView struct {
 	Stage       string
 	Faces       []FaceBuilt
 	Spans       []Option // pairs of faces that look at each other: "south|north"
-	Span        SpanForm
 	Instruments []Option
 	// States a span may have been read in.
 	States []Option
@@ -91,30 +91,19 @@ type AsBuiltView struct {
 
 // FaceBuilt is one face and its layers of this stage.
 type FaceBuilt struct {
-	DatumID, Name, Surface string
-	Layers                 []LayerAsked
+	Name, Surface string
+	Layers        []LayerAsked
 }
 
-// LayerAsked is one layer's thickness as planned and as typed.
+// LayerAsked is one layer's thickness as planned, and as it is on record with
+// its ±, mm; 0 if none is.
 type LayerAsked struct {
-	ID      string
-	Name    string
-	Planned float64
-	Value   string // as typed
-	// Recorded is the thickness on record, mm, with its ±; 0 if none is.
+	room.Layer
 	Recorded, PlusMinus float64
 }
 
 // Field returns the name of the layer's field.
-func (l LayerAsked) Field() string { return "t." + l.ID }
-
-// SpanForm is a span as typed.
-type SpanForm struct {
-	Pair  string // field span_pair
-	State string // field span_state: the state of both faces
-	Value string // field span
-	By    string // field by
-}
+func (l LayerAsked) Field() string { return "t." + l.ID.String() }
 
 // Finished is the form for the day a stage was finished.
 var Finished = Page[FinishedView]{"finished"}
@@ -125,7 +114,6 @@ type FinishedView struct {
 	Typed
 	Photo    PhotoPart
 	Stage    string
-	LastDay  string // as typed
 	Recorded time.Time
 	// DryFrom is the earliest day it can be painted or drilled; zero if not
 	// known.

@@ -1,5 +1,7 @@
 package web
 
+import "lathmark/domain/room"
+
 // Holes is the page of every hole still to be opened in a room, one to a
 // screen.
 var Holes = Page[HolesView]{"holes"}
@@ -21,14 +23,11 @@ type HoleLeaf struct {
 	Hole    HoleRow
 	Surface string // "Ceiling, skimmed today"
 	Marks
-	First    bool   // to be opened first
-	Turn     string // "1 of 7"
-	Back, On Leaf   // the leaves before and after
+	First    bool           // to be opened first
+	Turn     string         // "1 of 7"
+	Back, On *room.Position // of the leaves before and after; nil at the ends
 	Cautions []Caution
 }
-
-// Leaf names a leaf; the zero Leaf is none.
-type Leaf struct{ ID, Name string }
 
 // leafForm is the view of the form on a leaf.
 type leafForm struct {

@@ -51,6 +51,8 @@ type Typed struct {
 	Sent, Begins url.Values // Sent is nil before anything was typed
 }
 
+func (t *Typed) retype(sent url.Values, faults []fault.Field) { t.Sent, t.Faults = sent, faults }
+
 // Value returns what a field shows.
 func (t Typed) Value(name string) string {
 	if t.Sent.Has(name) {

@@ -1,10 +1,6 @@
 package web
 
-import (
-	"time"
-
-	"lathmark/domain/fault"
-)
+import "lathmark/domain/room"
 
 // Photos is the page of a room's photos.
 var Photos = Page[PhotosView]{"photos"}
@@ -34,15 +30,11 @@ type PhotoPart struct {
 
 // PhotoRow is one photo, or a note of where one is kept.
 type PhotoRow struct {
-	ID   string
-	Of   string // what it shows: "South wall"
-	Says string
-	By   string
-	At   time.Time
-	// Picture says that it can be looked at. A thumb is Width by Height px.
-	Picture       bool
+	*room.Photo
+	Of  string // what it shows: "South wall"
+	Who string // took it
+	// A thumb is Width by Height px.
 	Width, Height int
-	Struck        string // why it was struck out; "" if it was not
 	// Strike is the address for striking it out; "" if that is not possible.
 	Strike string
 }
@@ -56,19 +48,18 @@ func (r PhotoRow) Alt() string {
 }
 
 // Href returns the address of the picture at the width of a page.
-func (r PhotoRow) Href() string { return Picture(r.ID, "page") }
+func (r PhotoRow) Href() string { return Picture(r.ID.String(), "page") }
 
 // Thumb returns the address of the thumbnail.
-func (r PhotoRow) Thumb() string { return Picture(r.ID, "thumb") }
+func (r PhotoRow) Thumb() string { return Picture(r.ID.String(), "thumb") }
 
 // PhotoField is the form that takes a photo. Fields: on, says, picture.
 type PhotoField struct {
+	Typed
 	Action, Token string
 	// On is what the photo will show: "surface/ID", "datum/ID", "position/ID"
-	// or "stage/CODE"; as typed if there are Choices.
+	// or "stage/CODE"; "" if there are Choices.
 	On      string
 	Of      string   // On in words
 	Choices []Option // none: it is On
-	Says    string
-	Faults  []fault.Field
 }

@@ -11,8 +11,11 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"net/url"
 	"path"
 	"strings"
+
+	"lathmark/domain/fault"
 )
 
 // Page is one kind of page, tied to its view. The pages are the variables of
@@ -24,17 +27,45 @@ func (p Page[V]) Name() string { return p.name }
 
 // Render renders a page. It is rendered completely before the first byte is
 // written, so an error leaves w untouched unless w itself fails.
-func Render[V any](w io.Writer, p Page[V], view V) error {
-	t, ok := sheets[p.name]
+func Render[V any](w io.Writer, p Page[V], view V) error { return render(w, p.name, view) }
+
+func render(w io.Writer, name string, view any) error {
+	t, ok := sheets[name]
 	if !ok {
-		return fmt.Errorf("web: no page %q", p.name)
+		return fmt.Errorf("web: no page %q", name)
 	}
 	var b bytes.Buffer
 	if err := t.Execute(&b, view); err != nil {
-		return fmt.Errorf("web: page %s: %w", p.name, err)
+		return fmt.Errorf("web: page %s: %w", name, err)
 	}
 	_, err := b.WriteTo(w)
 	return err
+}
+
+// View is what every view has, since it embeds Sheet.
+type View interface{ Shown() Sheet }
+
+// Filled is a page with its view.
+type Filled struct {
+	View
+	name string
+}
+
+// Fill returns the page with a view, which is a pointer where Retype is to
+// work.
+func (p Page[V]) Fill(view View) Filled { return Filled{view, p.name} }
+
+// Render renders the page.
+func (f Filled) Render(w io.Writer) error { return render(w, f.name, f.View) }
+
+// Retype puts into the page's form what was typed before, with its faults. On a
+// page without a form it does nothing.
+func (f Filled) Retype(typed url.Values, faults []fault.Field) {
+	if t, ok := f.View.(interface {
+		retype(url.Values, []fault.Field)
+	}); ok {
+		t.retype(typed, faults)
+	}
 }
 
 // sheets holds the parsed templates by page name. A template that does not

@@ -1,6 +1,11 @@
 package web
 
-import "lathmark/web/drawing"
+import (
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/verdict"
+	"lathmark/web/drawing"
+)
 
 func opts(labels ...string) []Option {
 	var o []Option
@@ -102,25 +107,28 @@ func measureSamples() []sample {
 	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"},
 		{"q7", "S1", "the state of the west wall"}}
 	plan := cannedPlan("bare", drawing.Record)
-	room := at.RoomPage()
-	plan.Elsewhere = map[string]string{"position": room, "datum": room, "timber": room}
+	page := at.RoomPage()
+	plan.Elsewhere = map[string]string{"position": page, "datum": page, "timber": page}
 	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")),
 		Form:      MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
 		Positions: positions, Owing: []Option{{"q4", "D4"}, {"q6", "P1"}, {"q7", "S1"}}, Settled: []Option{{"q1", "D1"},
-			{"q2", "D2"}}, Elsewhere: []Leaf{{"q8", "W1"}}, Datums: datums, Kinds: kinds, Instruments: instruments,
-		Plan: plan.SVG(), Owed: owed}
+			{"q2", "D2"}}, Elsewhere: []*room.Position{{ID: numbered[id.Position](8), Name: "W1"}}, Datums: datums, Kinds: kinds,
+		Instruments: instruments,
+		Plan:        plan.SVG(), Owed: owed}
 	placed := view
 	placed.Sheet.Next = say("D4 has a place. Measure it once more from the steel, so that a misread tape would show.")
-	placed.Last = &Measured{Position: "D4", Reading: "748 from west wall, bare, by tape.", Placed: true, U: 748, V: 1795,
-		FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6,
-		Needs: "a second reading in each direction."}
+	placed.Last = &verdict.Verdict{Position: "D4", Reading: "748 from west wall, bare, by tape.", Placed: true,
+		From:      []verdict.Mark{{Value: 748, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
+		PlusMinus: 6, Owed: "a second reading in each direction."}
 	half := view
-	half.Last = &Measured{Position: "P1", Reading: "3300 from west wall, bare, by tape.",
-		Needs: "an offset from a second wall, one that crosses the first.",
+	half.Last = &verdict.Verdict{Position: "P1", Reading: "3300 from west wall, bare, by tape.",
+		Owed:  "an offset from a second wall, one that crosses the first.",
 		Doubt: "Takes no part until you say which state the wall was in."}
 	asked := placed
-	asked.Last = &Measured{Position: "D4", ID: "m12", Reading: "900 from west wall, board, by tape.", Placed: true, U: 818,
-		V: 1795, FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 6, Checked: true,
+	asked.LastID = "m12"
+	asked.Last = &verdict.Verdict{Position: "D4", Reading: "900 from west wall, board, by tape.", Placed: true,
+		From:      []verdict.Mark{{Value: 818, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
+		PlusMinus: 6, Checked: true,
 		Question: "900 from the west wall would be 212 mm from where the other two put it; the state could be bare " +
 			"instead of boarded."}
 	faulty := view
@@ -130,8 +138,9 @@ func measureSamples() []sample {
 	done := view
 	done.Owed, done.Plan, done.Settled, done.Owing = nil, "", append(done.Owing, done.Settled...), nil
 	done.Form.Datum, done.Form.State = "d8", "bare"
-	done.Last = &Measured{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true, U: 748, V: 1795,
-		FromU: "from west wall, bare", FromV: "from south wall, bare", PlusMinus: 5, Checked: true}
+	done.Last = &verdict.Verdict{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true,
+		From:      []verdict.Mark{{Value: 748, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
+		PlusMinus: 5, Checked: true}
 	row := utilitySurface().Measurements[11]
 	reading := ReadingView{Sheet: sheetFor(electrician, "Mend a reading", at,
 		say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,

@@ -1,6 +1,10 @@
 package web
 
-import "time"
+import (
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"time"
+)
 
 func gateSamples() []sample {
 	at := utilityAt
@@ -26,8 +30,8 @@ func gateSamples() []sample {
 	reason.Sheet.Next, reason.Hard, reason.MaySign, reason.MayOffer = say("One obstacle still needs a reason."), nil, true,
 		false
 	reason.Soft = append([]ObstacleRow(nil), soft...)
-	reason.Soft[0].Typed = "ok"
-	reason.Typed = typed(wrong("", "\"ok\" is no reason", "Write why D3 is good enough as it is"))
+	reason.Typed = typed(wrong("", "\"ok\" is no reason", "Write why D3 is good enough as it is")).with(soft[0].Field(),
+		"ok")
 	signed := GateView{Sheet: sheetFor(foreman, "First fix", at, say("Nothing for you here until the boards are up.")),
 		Gate: gates("shwww", 0, 0)[0], SignedBy: "Ruth Aldous, foreman", MayReopen: true,
 		Soft: soft[1:], Digest: "9f2c41e07bd1a6650c3e8d5a4b7f90126e3d2c1b0a998877665544332211ffee"}
@@ -46,9 +50,10 @@ func gateSamples() []sample {
 		canned(Finished, "", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at,
 			say("Write down the last day of plastering.")), Stage: "plaster", Cautions: []Caution{dryCaution}}),
 		canned(Finished, "recorded", FinishedView{Sheet: sheetFor(dryLiner, "Plaster finished", at,
-			say("Nothing for you here until it is dry.")), Stage: "plaster", LastDay: "2026-11-31", Recorded: daysBefore(5),
+			say("Nothing for you here until it is dry.")), Stage: "plaster", Recorded: daysBefore(5),
 			DryFrom: daysBefore(-2),
-			Typed:   typed(wrong("date", "There is no such day", "Write it as 2026-11-25")), Cautions: []Caution{dryCaution}}),
+			Typed: typed(wrong("date", "There is no such day", "Write it as 2026-11-25")).with("date",
+				"2026-11-31"), Cautions: []Caution{dryCaution}}),
 		canned(Tails, "", tailsView(true)), canned(Tails, "seen", tailsView(false)), canned(Tails, "empty",
 			TailsView{Sheet: sheetFor(dryLiner, "Tails", at, say("Nothing to see here yet."))}),
 	}
@@ -58,15 +63,19 @@ var dryCaution = Caution{Says: "Paint on wet plaster peels. Touch, look for dark
 	Source: "Common practice"}
 
 func asBuilt() AsBuiltView {
+	boards := func(n byte) room.Layer {
+		return room.Layer{ID: numbered[id.Layer](n), Name: "dabs and board", Thickness: 25}
+	}
+	west := LayerAsked{Layer: boards(3)}
 	return AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", utilityAt,
 		say("2 faces have no boards on record. Measure the south wall first.")), Stage: "boarding",
-		Typed: typed(wrong("t.l3", "250 is ten times what was planned", "Look at the rule again")),
+		Typed: typed(wrong(west.Field(), "250 is ten times what was planned", "Look at the rule again")).with(west.Field(),
+			"250", "by", "laser"),
 		Faces: []FaceBuilt{
-			{"d1", "south wall", "ceiling", []LayerAsked{{ID: "l1", Name: "dabs and board", Planned: 25, Recorded: 27.6,
-				PlusMinus: 3}}},
-			{"d8", "west wall", "ceiling", []LayerAsked{{ID: "l3", Name: "dabs and board", Planned: 25, Value: "250"}}}},
+			{"south wall", "ceiling", []LayerAsked{{Layer: boards(1), Recorded: 27.6, PlusMinus: 3}}},
+			{"west wall", "ceiling", []LayerAsked{west}}},
 		Spans: []Option{{"d1|d7", "south wall and north wall"}}, States: []Option{{"board", "boarded"}},
-		Instruments: instruments, Span: SpanForm{By: "laser"}}
+		Instruments: instruments}
 }
 
 func tailsView(may bool) TailsView {
@@ -84,9 +93,10 @@ func tailsView(may bool) TailsView {
 		v.Photo.Rows = photoRows()[:2]
 	}
 	for i, r := range utilityRows()[:4] {
-		t := TailRow{ID: r.ID, Name: r.Name, Kind: r.Kind, Surface: "Ceiling"}
+		t := TailRow{Position: room.Position{ID: numbered[id.Position](byte(i + 1)), Name: r.Name, Kind: r.Kind},
+			On: "Ceiling"}
 		if i == 1 || i == 2 {
-			t.SeenBy, t.SeenAt = "Ines Quill", cannedDate.Add(-3*time.Hour)
+			t.Seen = &room.TailSeen{By: numbered[id.Member](3), At: cannedDate.Add(-3 * time.Hour)}
 		}
 		v.Tails = append(v.Tails, t)
 	}

@@ -1,11 +1,11 @@
 package web
 
 import (
-	"time"
-
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/room"
 	"lathmark/domain/words"
+	"time"
 )
 
 // endSamples are the pages of a job's end and of the search, and pages of a job
@@ -58,6 +58,7 @@ func endSamples() []sample {
 		canned(Room, "closed", RoomView{Sheet: shut(electrician, "Plan and schedules", utilityAt),
 			Line: quarryLane().Rooms[0], Surfaces: []SurfaceView{utilitySurface()}}),
 		canned(Snags, "closed", SnagsView{Sheet: shut(foreman, "Snags", utilityAt),
-			Rows: []SnagRow{{ID: "n1", What: "A nail stands out", By: "Ruth Aldous", At: daysBefore(50)}}}),
+			Rows: []room.Snag{{ID: numbered[id.Snag](1), Says: "A nail stands out", NotedBy: numbered[id.Member](1),
+				NotedAt: daysBefore(50)}}}),
 	}
 }

@@ -1,16 +1,23 @@
 package web
 
+import (
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
 func photoField(on, of string, choices ...Option) *PhotoField {
 	return &PhotoField{Action: utilityAt.Photos(), Token: "tok", On: on, Of: of, Choices: choices}
 }
 
 func photoRows() []PhotoRow {
 	return []PhotoRow{
-		{ID: "f1", Of: "The ceiling", Says: "tails D1 to D4, before the boards", By: "Ines Quill", At: daysBefore(9),
-			Picture: true, Width: 320, Height: 240, Strike: utilityAt.StrikePhoto("f1")},
-		{ID: "f2", Of: "D4", Says: "on Ines's phone", By: "Ines Quill", At: cannedDate, Strike: utilityAt.StrikePhoto("f2")},
-		{ID: "f3", Of: "The south wall", By: "Ola Brandt", At: cannedDate, Picture: true, Width: 240, Height: 320,
-			Struck: "it is the west wall"},
+		{Photo: &room.Photo{ID: numbered[id.Photo](1), Says: "tails D1 to D4, before the boards", At: daysBefore(9),
+			Picture: room.Picture{SHA256: room.Sum{1}}}, Of: "The ceiling", Who: "Ines Quill",
+			Width: 320, Height: 240, Strike: utilityAt.StrikePhoto("f1")},
+		{Photo: &room.Photo{ID: numbered[id.Photo](2), Says: "on Ines's phone", At: cannedDate}, Of: "D4",
+			Who: "Ines Quill", Strike: utilityAt.StrikePhoto("f2")},
+		{Photo: &room.Photo{ID: numbered[id.Photo](3), At: cannedDate, StruckWhy: "it is the west wall",
+			Picture: room.Picture{SHA256: room.Sum{2}}}, Of: "The south wall", Who: "Ola Brandt", Width: 240, Height: 320},
 	}
 }
 
@@ -23,8 +30,8 @@ func photoSamples() []sample {
 	mend.Groups = nil
 	mend.Typed = typed(wrong("picture", "the picture is over 15 MB",
 		"Set the camera to a smaller picture and take it again"))
-	mend.Field = photoField("position/q4", "", full.Field.Choices...)
-	mend.Field.Says, mend.Field.Faults = "behind the stud <left>", mend.Faults
+	mend.Field = photoField("", "", full.Field.Choices...)
+	mend.Field.Typed = typed(mend.Faults...).with("on", "position/q4", "says", "behind the stud <left>")
 	done := full
 	done.Field = nil
 	return []sample{canned(Photos, "", full), canned(Photos, "mend", mend), canned(Photos, "frozen", done)}

@@ -1,12 +1,13 @@
 package web
 
 import (
-	"time"
-
 	"lathmark/domain/firm"
+	"lathmark/domain/geometry"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/words"
 	"lathmark/web/drawing"
+	"time"
 )
 
 var cutCautions = []Caution{
@@ -15,32 +16,41 @@ var cutCautions = []Caution{
 	{Says: "In a ceiling older than you can date, have it checked for asbestos before you drill.",
 		Source: "Common practice"}}
 
-func hole(id, name, kind string, cut, a, b float64) HoleRow {
-	return HoleRow{ID: id, Name: name, Kind: kind, CutOut: cut, A: MarkOffset{Value: a, From: "south wall",
-		State: "skimmed"}, B: MarkOffset{Value: b, From: "west wall", State: "skimmed"},
-		PlusMinus: 6, Hit: 0.0001, Find: 0.993, Timber: "J2", Gap: 118, Clears: true}
+func hole(n byte, name, kind string, cut, a, b float64) HoleRow {
+	return HoleRow{Position: &room.Position{ID: numbered[id.Position](n), Name: name, Kind: kind, Cutout: cut},
+		Plan: &geometry.Plan{Hit: 0.0001, Find: 0.993, Clears: true},
+		A:    MarkOffset{Value: a, From: "south wall", State: "skimmed"},
+		B:    MarkOffset{Value: b, From: "west wall", State: "skimmed"}, PlusMinus: 6, Timber: "J2", Gap: 118}
+}
+
+// found is a hole in which the tail was.
+func found() *room.Opening {
+	return &room.Opening{Outcome: words.Found, By: numbered[id.Member](2), At: cannedDate}
 }
 
 func setOut() SetOutView {
 	plan := cannedPlan("skim", drawing.SetOut)
 	plan.Elsewhere = map[string]string{"datum": utilityAt.RoomPage(), "timber": utilityAt.RoomPage()}
-	first := hole("q2", "D2", "downlight", 76, 602, 1924)
-	d1, d3, f1 := hole("q1", "D1", "downlight", 76, 600, 722), hole("q3", "D3", "downlight", 76, 599, 3124), hole("q5",
+	first := hole(2, "D2", "downlight", 76, 602, 1924)
+	d1, d3, f1 := hole(1, "D1", "downlight", 76, 600, 722), hole(3, "D3", "downlight", 76, 599, 3124), hole(5,
 		"F1", "fan", 105, 1752, 2694)
-	d1.Outcome, d1.OpenedBy, d1.OpenedAt = "found", "Ola Brandt", cannedDate
+	d1.Opening = found()
 	f1.Moved, f1.Hit, f1.Find, f1.Gap = "42 towards the east wall to clear J4", 0.008, 0.94, 14
 	f1.Caution = "Within zone 2 of the bath: the fitting must be at least IPX4. BS 7671 701.512.2. Local codes and a " +
 		"qualified person decide."
 	f1.A = MarkOffset{Value: 251, From: "steel", Side: "towards the north wall"}
 	d3.Clears, d3.Hit, d3.Timber = false, 0.034, "J5"
 	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt,
-		Next{"Open D2 first: it proves the set-out for the other three.", "D2 is open", utilityAt.Outcome("q2")}),
+		Next{"Open D2 first: it proves the set-out for the other three.", "D2 is open",
+			utilityAt.Outcome(numbered[id.Position](2).String())}),
 		Cautions: cutCautions,
 		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first,
 			Cautions: []Caution{{Says: "Keep the clearance round a recessed fitting that its maker asks for.",
 				Source: "EN 60598-2-2 (from memory)"}}, Holes: []HoleRow{d1, d3, f1},
-			Lines: []LineRow{{Value: 600, From: "south wall", State: "skimmed", Serves: []string{"D1", "D2", "D3"}},
-				{Value: 1752, From: "south wall", State: "skimmed", Serves: []string{"D4", "F1"}, Shifted: 12}},
+			Lines: []LineRow{{MarkOffset: MarkOffset{Value: 600, From: "south wall", State: "skimmed"},
+				Serves: []string{"D1", "D2", "D3"}},
+				{MarkOffset: MarkOffset{Value: 1752, From: "south wall", State: "skimmed"}, Serves: []string{"D4", "F1"},
+					Shifted: 12}},
 			NotYet: []NotYetRow{{"D4", "one offset only, so it has no place"}, {"P1", "no hole saw: it was left open"},
 				{"S1", "held: the client has not chosen the sensor"}}}}}
 }
@@ -58,8 +68,9 @@ func holes() HolesView {
 			Marks: Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
 			Turn:  []string{"1 of 3", "2 of 3", "3 of 3"}[i], Cautions: cutCautions})
 	}
-	v.Leaves[0].On, v.Leaves[1].On = Leaf{"q3", "D3"}, Leaf{"q5", "F1"}
-	v.Leaves[1].Back, v.Leaves[2].Back = Leaf{"q2", "D2"}, Leaf{"q3", "D3"}
+	for i := range 2 {
+		v.Leaves[i].On, v.Leaves[i+1].Back = v.Leaves[i+1].Hole.Position, v.Leaves[i].Hole.Position
+	}
 	return v
 }
 
@@ -68,12 +79,12 @@ func secondSamples() []sample {
 	sheet := func(title, next string) Sheet { return sheetFor(electrician, title, at, say(next)) }
 	outcomes := []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"},
 		{"not_found", "Not found"}, {"on_timber", "On timber"}}
-	h := hole("q2", "D2", "downlight", 76, 602, 1924)
+	h := hole(2, "D2", "downlight", 76, 602, 1924)
 	learned := setOut()
 	learned.Learned = "D2 was 4 nearer the south wall than marked: its board is 29, not 25. The others below are " +
 		"corrected."
 	d2 := *learned.Surfaces[0].First
-	d2.Outcome, d2.OpenedBy, d2.OpenedAt = "found", "Ola Brandt", cannedDate
+	d2.Opening = found()
 	learned.Surfaces[0].Holes = append([]HoleRow{d2}, learned.Surfaces[0].Holes...)
 	learned.Surfaces[0].First = nil
 	waiting := holes()
@@ -86,22 +97,27 @@ func secondSamples() []sample {
 		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."),
 			Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
 		canned(Outcome, "faults", OutcomeView{Sheet: sheet("D2 is open", "Measure where the tail was."),
-			Typed: typed(wrong("off_a", "A found tail has no place from the south wall", "Measure it as you measured the mark")),
-			Hole:  h,
-			Marks: Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
-			Form:  OutcomeForm{Outcome: "hooked_out", OffB: "1930", Patch: true, Note: "behind insulation"}, Outcomes: outcomes,
+			Typed: typed(wrong("off_a", "A found tail has no place from the south wall",
+				"Measure it as you measured the mark")).with("outcome", "hooked_out", "off_b", "1930", "patch", "yes",
+				"note", "behind insulation"),
+			Hole:     h,
+			Marks:    Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
+			Outcomes: outcomes,
 			Cautions: cutCautions,
 			Photo:    PhotoPart{Title: "Photos of D2", Rows: photoRows()[:1], Field: photoField("position/q2", "D2")}}),
 		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."),
 			Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
-				{ID: "a", Where: "D5", Why: "on timber"}, {ID: "b", Where: "D7", Why: "not found", FilledAt: daysBefore(1),
-					DryFrom: daysBefore(-3)}, {ID: "c", Where: "D8", Why: "not found: cut too far north", FilledAt: daysBefore(9),
-					DryFrom: daysBefore(5), Dry: true}}}),
+				{Where: "D5", Why: "on timber", Patch: room.Patch{Opening: numbered[id.Opening](1)}}, {Where: "D7",
+					Why:   "not found",
+					Patch: room.Patch{FilledAt: daysBefore(1), DryAt: daysBefore(-3)}},
+				{Where: "D8", Why: "not found: cut too far north", Dry: true,
+					Patch: room.Patch{FilledAt: daysBefore(9), DryAt: daysBefore(5)}}}}),
 		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),
-		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []SnagRow{
-			{ID: "a", What: "A run in the paint", Where: "left of the window", By: "Ruth Aldous", At: daysBefore(2)}, {ID: "b",
-				What: "Bezel not tight", Where: "D2", By: "Ruth Aldous", At: daysBefore(3), DoneBy: "Ola Brandt",
-				DoneAt: daysBefore(1)}}}),
+		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []room.Snag{
+			{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window", NotedBy: numbered[id.Member](1),
+				NotedAt: daysBefore(2)},
+			{ID: numbered[id.Snag](2), Says: "Bezel not tight, D2", NotedBy: numbered[id.Member](1), NotedAt: daysBefore(3),
+				ClosedBy: numbered[id.Member](2), ClosedAt: daysBefore(1)}}}),
 		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "Nothing is owed here.")}),
 	}
 }

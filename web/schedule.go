@@ -2,7 +2,9 @@ package web
 
 import (
 	"html/template"
-	"time"
+
+	"lathmark/domain/room"
+	"lathmark/domain/verdict"
 )
 
 // Schedule is the list of positions of a room and the forms that add to it.
@@ -58,7 +60,7 @@ type MeasureView struct {
 	// Positions are those of the surface being measured: Owing a reading, or
 	// Settled. Elsewhere are those of the room's other surfaces.
 	Positions, Owing, Settled []Option
-	Elsewhere                 []Leaf
+	Elsewhere                 []*room.Position
 	Datums                    []DatumChoice
 	// Kinds of reading: offset, span, distance.
 	Kinds       []Option
@@ -67,7 +69,9 @@ type MeasureView struct {
 	// face leans; else none.
 	SurfaceStates []Option
 	// Last is the result of the reading just recorded; nil before any.
-	Last *Measured
+	// LastID is its id, for putting it right; "" if that is not possible.
+	Last   *verdict.Verdict
+	LastID string
 	// Plan is the surface's plan; "" if there is none yet.
 	Plan template.HTML
 	// Owed lists the positions that still need something, in walking order.
@@ -102,27 +106,6 @@ type MeasureForm struct {
 	SurfaceState string
 }
 
-// Measured is the result of a reading.
-type Measured struct {
-	Position string
-	Reading  string  // "628 from south wall, bare, by tape"
-	Placed   bool    // it has a place now
-	U, V     float64 // mm in the surface's frame
-	// FromU, FromV say what U and V count from: "from west wall, bare".
-	FromU, FromV string
-	PlusMinus    float64 // mm, 19 times in 20
-	Checked      bool
-	// Needs says in a sentence what is still owed; "" if nothing is.
-	Needs string
-	// Question asks about a reading far from what the rest says; "" if there is
-	// nothing to ask. ID is the reading's, for correcting it; "" if that is not
-	// possible.
-	Question string
-	ID       string
-	// Doubt says why it does not count; "" if it does.
-	Doubt string
-}
-
 // OwedReading is a position that still needs a reading.
 type OwedReading struct {
 	ID, Name, Needs string
@@ -142,9 +125,9 @@ type TailsView struct {
 
 // TailRow is one tail.
 type TailRow struct {
-	ID, Name, Kind, Surface string
-	SeenBy                  string // "" if not seen
-	SeenAt                  time.Time
+	room.Position
+	On   string         // the name of its surface
+	Seen *room.TailSeen // nil if it was not
 }
 
 // Hold is the form that holds, omits or releases a position.
@@ -177,5 +160,4 @@ type ReadingView struct {
 	Datums        []DatumChoice
 	Instruments   []Option
 	SurfaceStates []Option
-	Reason        string // as typed
 }

@@ -3,6 +3,9 @@ package web
 import (
 	"html/template"
 	"time"
+
+	"lathmark/domain/geometry"
+	"lathmark/domain/room"
 )
 
 // SetOut is the set-out sheet of a room, in today's states.
@@ -36,23 +39,16 @@ type SetOutSurface struct {
 
 // HoleRow is one hole to mark.
 type HoleRow struct {
-	ID, Name, Kind string
-	CutOut         float64 // mm
-	A, B           MarkOffset
-	PlusMinus      float64 // mm, 19 times in 20
+	*room.Position
+	*geometry.Plan
+	A, B      MarkOffset
+	PlusMinus float64 // mm, 19 times in 20
 	// Moved says how the hole was moved to clear a timber; "" if it was not.
-	Moved string
-	// Hit is the worst chance of cutting a timber, Find that of the tail
-	// being within reach; 0 to 1.
-	Hit, Find float64
-	Timber    string // the nearest timber
-	Gap       float64
-	Clears    bool
-	// Outcome is what was behind it, "" if it was not opened.
-	Outcome  string
-	OpenedBy string
-	OpenedAt time.Time
-	Caution  string // about this hole alone: its zone, ...
+	Moved   string
+	Timber  string // the nearest timber
+	Gap     float64
+	Opening *room.Opening // what was behind it; nil if it was not opened
+	Caution string        // about this hole alone: its zone, ...
 }
 
 // MarkOffset is one offset to mark.
@@ -65,10 +61,7 @@ type MarkOffset struct {
 
 // LineRow is one set-out line.
 type LineRow struct {
-	Value   float64
-	From    string
-	State   string
-	Side    string   // as in MarkOffset
+	MarkOffset
 	Serves  []string // position names
 	Shifted float64  // mm along the datum's normal; 0 if it was not
 }
@@ -88,7 +81,6 @@ type OutcomeView struct {
 	Marks
 	Photo    PhotoPart
 	Hole     HoleRow
-	Form     OutcomeForm
 	Outcomes []Option
 	Cautions []Caution
 }
@@ -101,16 +93,6 @@ type OutcomeView struct {
 type Marks struct {
 	FromA, SideA, StateA string
 	FromB, SideB, StateB string
-}
-
-// OutcomeForm is an outcome as typed.
-type OutcomeForm struct {
-	Outcome    string
-	OffA, OffB string // mm from the same two datums
-	Patch      bool
-	Note       string
-	// NewName and NewPlace are those of a position that replaces the lost hole.
-	NewName, NewPlace string
 }
 
 // Patches is the list of patches of a room.
@@ -127,10 +109,9 @@ type PatchesView struct {
 
 // PatchRow is one patch.
 type PatchRow struct {
-	ID, Where, Why string
-	FilledAt       time.Time // zero while open
-	DryFrom        time.Time // zero while open
-	Dry            bool
+	room.Patch
+	Where, Why string
+	Dry        bool
 }
 
 // Snags is the list of snags of a room.
@@ -140,17 +121,7 @@ var Snags = Page[SnagsView]{"snags"}
 type SnagsView struct {
 	Sheet
 	Typed
-	Rows        []SnagRow
-	What, Where string
-}
-
-// SnagRow is one snag.
-type SnagRow struct {
-	ID, What, Where string
-	By              string
-	At              time.Time
-	DoneBy          string // "" while open
-	DoneAt          time.Time
+	Rows []room.Snag
 }
 
 // Tasks is a trade's list across jobs.

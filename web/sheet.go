@@ -1,6 +1,11 @@
 package web
 
-import "time"
+import (
+	"time"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
 
 // Sheet is what every page has: the title block, the one next thing to do, and
 // the viewer. Views embed it.
@@ -10,6 +15,8 @@ type Sheet struct {
 	// Token is sent back with every form and tells one submission from another.
 	Token string
 
+	// Names are the people of the firm, on pages that name any.
+	Names map[id.Member]firm.Person
 	// FirmID is the signed-in person's firm.
 	FirmID string
 	// Seq is the number of the job's last diary entry when the page's records
@@ -36,6 +43,9 @@ type Sheet struct {
 
 // Shown returns the sheet of a view that embeds it.
 func (s Sheet) Shown() Sheet { return s }
+
+// Named returns the name of one of the firm's people; "" if it is nobody's.
+func (s Sheet) Named(of id.Member) string { return s.Names[of].Name }
 
 // Person is somebody of the firm, as pages name them.
 type Person struct {

@@ -27,8 +27,10 @@ const (
 	KindOffer    Kind = "offer"
 )
 
-// The kinds of what pages of the drawing hand in.
+// The kinds of what only pages hand in.
 const (
+	KindReopen         Kind = "reopen"
+	KindStrikePhoto    Kind = "strike-photo"
 	KindAddDatum       Kind = "add-datum"
 	KindAddSurface     Kind = "add-surface"
 	KindAddTimbers     Kind = "add-timbers"
@@ -84,10 +86,10 @@ var Kinds, kindOf = index(
 			"b", "way_to"}}),
 	sort[RemoveWay](Sort{Kind: KindRemoveWay, form: named(func(w id.Way) RemoveWay { return RemoveWay{w} })}),
 	sort[TakePhoto](Sort{Kind: "photo"}),
-	sort[StrikePhoto](Sort{Kind: "strike-photo"}),
+	sort[StrikePhoto](Sort{Kind: KindStrikePhoto}),
 
 	sort[SignOff](Sort{Kind: "sign-off", May: firm.MayRunJobs}),
-	sort[Reopen](Sort{Kind: "reopen", May: firm.MayRunJobs}),
+	sort[Reopen](Sort{Kind: KindReopen, May: firm.MayRunJobs}),
 	sort[Schedule](Sort{Kind: KindSchedule, May: firm.MayRunJobs, form: readOne,
 		names: onPosition}),
 	sort[ChangePosition](Sort{Kind: KindChangePosition, May: firm.MayRunJobs, form: readChangePosition,

@@ -27,7 +27,7 @@ func TestRoomAndScheduleShowWhatIsThere(t *testing.T) {
 		{ID: id.New[id.Member](), Name: "Bram Okafor", Role: firm.Foreman},
 		{ID: id.New[id.Member](), Name: "Ola Brandt", Role: firm.Trade, Trade: words.Electrician}} {
 		v := kit.Viewer{By: p, People: kit.People{p.ID: p}, Date: now}
-		room, schedule := Room(v, j, nil), Schedule(v, j)
+		room, schedule := Room(v, j, nil), look(v, j, "Schedule").schedule(web.Typed{})
 		n := 0
 		for _, s := range room.Surfaces {
 			n += len(s.Positions)

@@ -17,11 +17,11 @@ import (
 )
 
 // Schedule is the list of positions of a room with the forms that add to it.
-func (p *Pages) Schedule(c echo.Context) error { return kit.Show(c, p.House, web.Schedule, Schedule) }
+func (p *Pages) Schedule(c echo.Context) error { return p.Get(Schedule)(c) }
 
 // Schedule draws it.
-func Schedule(v kit.Viewer, j *standing.Standing) web.ScheduleView {
-	return look(v, j, "Schedule").schedule(web.Typed{})
+func Schedule(v kit.Viewer, j *standing.Standing, _ string) (web.Filled, error) {
+	return web.Schedule.Fill(look(v, j, "Schedule").schedule(web.Typed{})), nil
 }
 
 // AddPosition takes one position.

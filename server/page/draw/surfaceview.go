@@ -6,7 +6,6 @@ import (
 	"lathmark/domain/room"
 	"lathmark/domain/verdict"
 	"lathmark/domain/words"
-	"lathmark/server/page/kit"
 	"lathmark/web"
 	"lathmark/web/drawing"
 )
@@ -68,7 +67,7 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 
 // datum is datum k of surface i.
 func (s *scene) datum(d *room.Datum, i, k int) web.DatumRow {
-	row := web.DatumRow{ID: d.ID.String(), Name: kit.DatumName(d), Key: d.Name, StaysBare: d.StaysBare,
+	row := web.DatumRow{ID: d.ID.String(), Name: d.Called(), Key: d.Name, StaysBare: d.StaysBare,
 		Kind: map[words.DatumKind]string{words.Face: "face", words.Line: "fixed line", words.Point: "fixed point"}[d.Kind]}
 	layers := s.J.Record.LayersOf(d.Surface, d.ID)
 	if d.Kind == words.Face {

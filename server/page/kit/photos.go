@@ -19,11 +19,10 @@ func (s *Scene) Photos(on id.Surface, is func(*room.Photo) bool) []web.PhotoRow 
 		if err != nil || lies != on || is != nil && !is(p) {
 			continue
 		}
-		row := web.PhotoRow{ID: p.ID.String(), Of: words.Capital(what), Says: p.Says, By: s.People.Name(p.By), At: p.At,
-			Struck: p.StruckWhy, Picture: !p.Picture.IsZero()}
-		row.Width, row.Height = photo.Thumb.Fit(p.Picture.Width, p.Picture.Height)
-		if p.Stands() && r.Gates[p.Stage].State != words.SignedOff {
-			row.Strike = s.At.StrikePhoto(row.ID)
+		row := web.PhotoRow{Photo: p, Of: words.Capital(what), Who: s.People.Name(p.By)}
+		if row.Width, row.Height = photo.Thumb.Fit(p.Picture.Width, p.Picture.Height); p.Stands() &&
+			r.Gates[p.Stage].State != words.SignedOff {
+			row.Strike = s.At.StrikePhoto(p.ID.String())
 		}
 		out = append(out, row)
 	}

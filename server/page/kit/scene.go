@@ -8,7 +8,6 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/web"
@@ -77,15 +76,6 @@ func (p People) inTrade(t words.Trade) string {
 // RoomID is the room that the address names.
 func RoomID(c echo.Context) (id.Room, error) { return id.Parse[id.Room](c.Param("room")) }
 
-// InRoom is the room that the address names and, by the parameter's name, one
-// of its records.
-func InRoom[T ~[16]byte](c echo.Context, param string) (of id.Room, one T, err error) {
-	if of, err = RoomID(c); err == nil {
-		one, err = id.Parse[T](c.Param(param))
-	}
-	return of, one, err
-}
-
 // Scene reads the room that the address names.
 func (p *House) Scene(c echo.Context, title string) (*Scene, error) {
 	v, j, err := p.Read(c)
@@ -123,25 +113,6 @@ func (s *Scene) SurfaceName(of id.Surface) string {
 	return ""
 }
 
-// Taken answers a form after the service was called: a form that has to be
-// mended is drawn again over the room as it stands, all else goes on to a page
-// that says what is on record.
-func (p *House) Taken(c echo.Context, err error, to, said, title string,
-	again func(s *Scene, status int, faults []fault.Field) error) error {
-	if err == nil {
-		return SeeOther(c, to, said)
-	}
-	fields, ok := Mendable(err)
-	if !ok {
-		return err
-	}
-	s, readErr := p.Scene(c, title)
-	if readErr != nil {
-		return readErr
-	}
-	return again(s, MendStatus(err), fields)
-}
-
 // MendStatus is the status of a form that is drawn again.
 func MendStatus(err error) int {
 	if fault.KindOf(err) == fault.Conflict {
@@ -153,23 +124,4 @@ func MendStatus(err error) int {
 // StageOf is the stage that the address names.
 func StageOf(c echo.Context) (words.Stage, error) {
 	return StageNamed(c.Param("stage"))
-}
-
-// Room is the scene's record.
-func (s *Scene) Room() *room.Record { return s.J.Record }
-
-// On reads the room that the address names by scene and finds one of its records, by
-// the parameter's name.
-func On[S interface{ Room() *room.Record }, T ~[16]byte, V any](c echo.Context,
-	scene func(echo.Context, string) (S, error), title, param string,
-	find func(*room.Record, T) (V, error)) (s S, found V, err error) {
-	if s, err = scene(c, title); err != nil {
-		return s, found, err
-	}
-	of, err := id.Parse[T](c.Param(param))
-	if err != nil {
-		return s, found, err
-	}
-	found, err = find(s.Room(), of)
-	return s, found, err
 }

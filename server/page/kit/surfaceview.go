@@ -22,7 +22,7 @@ func (s *Scene) Plan(i int, mode drawing.Mode) drawing.Plan {
 		Title: r.Surfaces[i].Name, Planned: map[string]roomsheet.Point{}, Words: map[string]string{}}
 	for k := range r.Datums {
 		if d := &r.Datums[k]; d.Surface == r.Surfaces[i].ID {
-			p.Names[d.Name] = DatumName(d)
+			p.Names[d.Name] = d.Called()
 		}
 	}
 	for k := range r.Positions {

@@ -4,8 +4,6 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/id"
-	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/server/auth"
 	"lathmark/web"
@@ -40,7 +38,8 @@ func (p *House) Viewer(c echo.Context) (v Viewer, err error) {
 
 // Sheet is what every page has: the title block without job and room.
 func (v Viewer) Sheet(title string) web.Sheet {
-	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Done: v.Done}
+	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Done: v.Done,
+		Names: v.People}
 	if !v.By.ID.IsZero() {
 		s.Firm, s.FirmID, s.Person = v.Firm, v.By.Firm.String(), Named(v.By)
 	}
@@ -71,36 +70,4 @@ func (p *House) Read(c echo.Context) (v Viewer, j *standing.Standing, err error)
 	}
 	v, err = p.Viewer(c)
 	return v, j, err
-}
-
-// Show answers with a page of the room that the address names.
-func Show[V any](c echo.Context, p *House, page web.Page[V], draw func(Viewer, *standing.Standing) V) error {
-	v, j, err := p.Read(c)
-	if err != nil {
-		return err
-	}
-	return Draw(c, 200, page, draw(v, j))
-}
-
-// ShowOne answers with a page about one record of the room that the address
-// names, by the parameter's name.
-func ShowOne[V, R any, T ~[16]byte](c echo.Context, p *House, page web.Page[V], param string,
-	find func(*room.Record, T) (R, error), draw func(Viewer, *standing.Standing, R) (V, error)) error {
-	v, j, err := p.Read(c)
-	if err != nil {
-		return err
-	}
-	of, err := id.Parse[T](c.Param(param))
-	if err != nil {
-		return err
-	}
-	one, err := find(j.Record, of)
-	if err != nil {
-		return err
-	}
-	view, err := draw(v, j, one)
-	if err != nil {
-		return err
-	}
-	return Draw(c, 200, page, view)
 }

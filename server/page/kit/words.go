@@ -5,22 +5,13 @@ import (
 	"math"
 	"strings"
 
-	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 	"lathmark/web"
 )
 
-// Towards names the face of a surface that a move goes to.
-func Towards(r *room.Record, of id.Surface, from, to roomsheet.Point) string {
-	return r.Towards(of, from, to)
-}
-
 func Distance(a, b roomsheet.Point) float64 { return math.Hypot(b[0]-a[0], b[1]-a[1]) }
-
-// DatumName is a datum as people say it.
-func DatumName(d *room.Datum) string { return d.Called() }
 
 // reading is what was measured: "D1 from south wall".
 func reading(r *room.Record, m *room.Measurement) string {
@@ -29,10 +20,10 @@ func reading(r *room.Record, m *room.Measurement) string {
 		what = p.Name
 	}
 	if d, err := r.Datum(m.From); err == nil {
-		what += " from " + DatumName(d)
+		what += " from " + d.Called()
 	}
 	if d, err := r.Datum(m.To); err == nil {
-		what += " to " + DatumName(d)
+		what += " to " + d.Called()
 	}
 	if p, err := r.Position(m.ToPosition); err == nil {
 		what += " to " + p.Name

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"strings"
 	"time"
 
 	"lathmark/domain/deed"
@@ -14,6 +15,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/server/page/kit"
+	"lathmark/server/page/visits"
 	"lathmark/web"
 
 	"github.com/google/uuid"
@@ -139,10 +141,21 @@ func (p *Pages) takeAct(ctx context.Context, by firm.Person, text json.RawMessag
 		}
 	}
 	got.Fields = kit.OnForm(of)(got.Fields)
+	at := web.Place{Room: a.Room.String()}
 	if got.Word == deed.Both {
-		return told(got, s.at.RoomPage()+"#choices"), nil
+		return told(got, at.RoomPage()+"#choices"), nil
 	}
-	return told(got, after[of.Kind](s)), nil
+	return told(got, after(of.Kind, at, s)), nil
+}
+
+// after is the page to look at after an act: the form's own next page, but for a
+// hole that is the list of holes.
+func after(k deed.Kind, at web.Place, s *deed.Sent) string {
+	if k == deed.KindOpen {
+		return at.Holes()
+	}
+	to, _, _ := strings.Cut(visits.Posts[k].To(at, s), "#")
+	return to
 }
 
 // refusedAs is the answer to an act that cannot be read; an error that is no
@@ -161,8 +174,8 @@ func refusedAs(act string, err error, named func([]fault.Field) []fault.Field) (
 
 // headOf reads all of an act but what its form says. Faults: BadInput and
 // NotFound, with what the person can do about it.
-func headOf(text json.RawMessage) (a deed.Act, s *sent, of *deed.Sort, err error) {
-	unread := func(says string) (deed.Act, *sent, *deed.Sort, error) {
+func headOf(text json.RawMessage) (a deed.Act, s *deed.Sent, of *deed.Sort, err error) {
+	unread := func(says string) (deed.Act, *deed.Sent, *deed.Sort, error) {
 		return a, s, of, &fault.Error{Kind: fault.BadInput, Msg: says + " Write it down again."}
 	}
 	var in actSent
@@ -184,7 +197,7 @@ func headOf(text json.RawMessage) (a deed.Act, s *sent, of *deed.Sort, err error
 	if a.Room, err = id.Parse[id.Room](in.Room); err != nil {
 		return a, s, of, err
 	}
-	s = &sent{&deed.Sent{Form: &deed.Form{Values: in.Form, Token: number}}, web.Place{Room: a.Room.String()}}
+	s = &deed.Sent{Form: &deed.Form{Values: in.Form, Token: number}}
 	if s.Values == nil {
 		s.Values = url.Values{}
 	}
@@ -200,12 +213,12 @@ func headOf(text json.RawMessage) (a deed.Act, s *sent, of *deed.Sort, err error
 }
 
 // deedOf reads what an act's form says.
-func (p *Pages) deedOf(ctx context.Context, by firm.Person, in id.Room, s *sent, of *deed.Sort) (d deed.Deed,
+func (p *Pages) deedOf(ctx context.Context, by firm.Person, in id.Room, s *deed.Sent, of *deed.Sort) (d deed.Deed,
 	err error) {
 	if of.Room {
 		if s.Standing, err = p.Desk.Read(ctx, by, in); err != nil {
 			return nil, err
 		}
 	}
-	return of.Read(s.Sent)
+	return of.Read(s)
 }

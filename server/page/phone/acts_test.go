@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
+	"lathmark/server/page/visits"
 	"lathmark/web"
 
 	"github.com/google/uuid"
@@ -23,9 +24,8 @@ func TestEveryKindHasAForm(t *testing.T) {
 		t.Fatal(err)
 	}
 	for k, of := range deed.Kinds {
-		if of.FromPhones() != (after[k] != nil) || of.FromPhones() != (postedTo[k] != nil) {
-			t.Errorf("%s: has a form %v, a page after it %v, an address %v", k, of.FromPhones(), after[k] != nil,
-				postedTo[k] != nil)
+		if _, then := visits.Posts[k]; of.FromPhones() != then || of.FromPhones() != (postedTo[k] != nil) {
+			t.Errorf("%s: has a form %v, a page after it %v, an address %v", k, of.FromPhones(), then, postedTo[k] != nil)
 			continue
 		}
 		if !of.FromPhones() {
@@ -90,7 +90,7 @@ func FuzzActs(f *testing.F) {
 		read := func() (string, error) {
 			s.Wrong = nil
 			s.Standing = &standing.Standing{Record: &room.Record{}}
-			d, err := of.Read(s.Sent)
+			d, err := of.Read(s)
 			if err != nil {
 				return "", err
 			}
@@ -112,6 +112,6 @@ func FuzzActs(f *testing.F) {
 		if one != two || !slices.Equal(wrong, s.Wrong) {
 			t.Fatalf("%s: read as %s, then as %s", text, one, two)
 		}
-		_ = after[of.Kind](s)
+		_ = after(of.Kind, at, s)
 	})
 }

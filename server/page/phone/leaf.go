@@ -34,17 +34,17 @@ type leaf struct {
 type sheeted interface{ Shown() web.Sheet }
 
 // page is a leaf of a page.
-func page[V sheeted](path string, p web.Page[V], view func() (V, error)) leaf {
+func page(path string, fill func() (web.Filled, error)) leaf {
 	return leaf{path, func() (copied, error) {
-		v, err := view()
+		p, err := fill()
 		if err != nil {
 			return copied{}, err
 		}
 		var b bytes.Buffer
-		if err := web.Render(&b, p, v); err != nil {
+		if err := p.Render(&b); err != nil {
 			return copied{}, err
 		}
-		s, body := v.Shown(), b.String()
+		s, body := p.Shown(), b.String()
 		one := copied{Type: echo.MIMETextHTMLCharsetUTF8, Tag: tagOf(b.Bytes()), Made: s.Date.UTC().Format(time.RFC3339),
 			Body: &body}
 		if s.Seq != 0 {
@@ -52,11 +52,6 @@ func page[V sheeted](path string, p web.Page[V], view func() (V, error)) leaf {
 		}
 		return one, nil
 	}}
-}
-
-// always is a view that nobody is refused.
-func always[V any](draw func() V) func() (V, error) {
-	return func() (V, error) { return draw(), nil }
 }
 
 // copying is what a copy is drawn from, read once for all rooms.
@@ -109,13 +104,14 @@ func (p *Pages) leaves(c echo.Context) ([]leaf, error) {
 
 func (k *copying) lists() []leaf {
 	out := []leaf{
-		page(web.VisitsPath, web.Visits, always(func() web.VisitsView { return jobs.Visits(k.Viewer, k.Across) })),
-		page(web.TasksPath, web.Tasks, always(func() web.TasksView { return jobs.Tasks(k.Viewer, k.Across) })),
-		page(web.ReadyPath, web.Ready, always(func() web.ReadyView { return jobs.Ready(k.Viewer, k.Across) })),
+		page(web.VisitsPath, func() (web.Filled, error) { return web.Visits.Fill(jobs.Visits(k.Viewer, k.Across)), nil }),
+		page(web.TasksPath, func() (web.Filled, error) { return web.Tasks.Fill(jobs.Tasks(k.Viewer, k.Across)), nil }),
+		page(web.ReadyPath, func() (web.Filled, error) { return web.Ready.Fill(jobs.Ready(k.Viewer, k.Across)), nil }),
 	}
 	if kit.TradeOf(k.By) == words.Foreman { // the others are led to their tasks
-		out = append(out, page(web.Home, web.Dashboard,
-			always(func() web.DashboardView { return jobs.Dashboard(k.Viewer, k.Across) })))
+		out = append(out, page(web.Home, func() (web.Filled, error) {
+			return web.Dashboard.Fill(jobs.Dashboard(k.Viewer, k.Across)), nil
+		}))
 	}
 	return out
 }
@@ -127,32 +123,31 @@ func (k *copying) room(j *standing.Standing) leaf {
 			waits = append(waits, w)
 		}
 	}
-	return page(kit.PlaceOfRoom(j).RoomPage(), web.Room,
-		always(func() web.RoomView { return draw.Room(k.Viewer, j, waits) }))
+	return page(kit.PlaceOfRoom(j).RoomPage(), func() (web.Filled, error) {
+		return web.Room.Fill(draw.Room(k.Viewer, j, waits)), nil
+	})
 }
 
-// of is a leaf of a page that a room's standing says all of.
-func of[V sheeted](k *copying, j *standing.Standing, at func(web.Place) string, p web.Page[V],
-	draw func(kit.Viewer, *standing.Standing) V) leaf {
-	return page(at(kit.PlaceOfRoom(j)), p, always(func() V { return draw(k.Viewer, j) }))
+// of is a leaf of a room's page.
+func (k *copying) of(j *standing.Standing, path, one string, draw kit.Page) leaf {
+	return page(path, func() (web.Filled, error) { return draw(k.Viewer, j, one) })
 }
 
 // pages are a room's pages but the first.
 func (k *copying) pages(j *standing.Standing) []leaf {
+	at := kit.PlaceOfRoom(j)
 	return []leaf{
-		of(k, j, web.Place.Measure, web.Measure, func(v kit.Viewer, j *standing.Standing) web.MeasureView {
-			return visits.Measure(v, j, "", nil)
-		}),
-		of(k, j, web.Place.Tails, web.Tails, visits.Tails),
-		of(k, j, web.Place.AsBuilt, web.AsBuilt, visits.AsBuilt),
-		of(k, j, web.Place.Finished, web.Finished, visits.Finished),
-		of(k, j, web.Place.SetOut, web.SetOut, visits.SetOut),
-		of(k, j, web.Place.Holes, web.Holes, visits.Holes),
-		of(k, j, web.Place.Schedule, web.Schedule, draw.Schedule),
-		of(k, j, web.Place.Patches, web.Patches, visits.Patches),
-		of(k, j, web.Place.Snags, web.Snags, visits.Snags),
-		of(k, j, web.Place.Photos, web.Photos, visits.Photos),
-		{kit.PlaceOfRoom(j).Sums(), func() (copied, error) { return sumsOf(j) }},
+		k.of(j, at.Measure(), "", visits.MeasureAt("", "")),
+		k.of(j, at.Tails(), "", visits.Tails),
+		k.of(j, at.AsBuilt(), "", visits.AsBuilt),
+		k.of(j, at.Finished(), "", visits.Finished),
+		k.of(j, at.SetOut(), "", visits.SetOut),
+		k.of(j, at.Holes(), "", visits.Holes),
+		k.of(j, at.Schedule(), "", draw.Schedule),
+		k.of(j, at.Patches(), "", visits.Patches),
+		k.of(j, at.Snags(), "", visits.Snags),
+		k.of(j, at.Photos(), "", visits.Photos),
+		{at.Sums(), func() (copied, error) { return sumsOf(j) }},
 	}
 }
 
@@ -186,9 +181,7 @@ func (k *copying) isSigned(r standing.RoomTasks) bool {
 
 func (k *copying) gates(r standing.RoomTasks) (out []leaf) {
 	for _, s := range stages(r) {
-		out = append(out, page(kit.PlaceOfTasks(r).Gate(s.Slug()), web.GateSheet, func() (web.GateView, error) {
-			return visits.Gate(k.Viewer, r.Standing, s, k.signed[r.Room], nil)
-		}))
+		out = append(out, k.of(r.Standing, kit.PlaceOfTasks(r).Gate(s.Slug()), "", visits.Gate(s, k.signed[r.Room])))
 	}
 	return out
 }
@@ -202,16 +195,12 @@ func (k *copying) forms(r standing.RoomTasks, mayRecord bool) (out []leaf) {
 	for i := range j.Record.Measurements {
 		m := &j.Record.Measurements[i]
 		if asked[m.ID.String()] || mayRecord && unfinished && j.Mendable(m) {
-			out = append(out, page(at.Reading(m.ID.String()), web.Reading, func() (web.ReadingView, error) {
-				return visits.Reading(k.Viewer, j, m)
-			}))
+			out = append(out, k.of(j, at.Reading(m.ID.String()), m.ID.String(), visits.Reading))
 		}
 	}
-	for i := range j.Holes {
-		q := &j.Holes[i].Position
-		out = append(out, page(at.Outcome(q.ID.String()), web.Outcome, func() (web.OutcomeView, error) {
-			return visits.Outcome(k.Viewer, j, q)
-		}))
+	for _, h := range j.Holes {
+		q := h.Position.ID.String()
+		out = append(out, k.of(j, at.Outcome(q), q, visits.Outcome))
 	}
 	return out
 }

@@ -1,27 +1,15 @@
 package visits
 
 import (
+	"net/url"
 	"strings"
 
-	"lathmark/domain/deed"
-	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
-
-	"github.com/labstack/echo/v4"
 )
-
-// AsBuilt is the form for a build-up as it was put on.
-func (p *Pages) AsBuilt(c echo.Context) error { return kit.Show(c, p.House, web.AsBuilt, AsBuilt) }
-
-// AsBuilt draws it.
-func AsBuilt(v kit.Viewer, j *standing.Standing) web.AsBuiltView {
-	return look(v, j, "Build-up as put on").asBuilt(nil)
-}
 
 // building is the stage whose layers are asked for: the one in hand where it
 // has layers, else plaster.
@@ -32,19 +20,13 @@ func (s *scene) building() words.Stage {
 	return words.Plaster
 }
 
-// asBuilt is the form; f is what was typed, nil for a fresh one.
-func (s *scene) asBuilt(f *kit.Form) web.AsBuiltView {
+// asBuilt is the form for a build-up as it was put on.
+func (s *scene) asBuilt() web.AsBuiltView {
 	of := s.building()
 	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: kit.Instruments,
-		Span: web.SpanForm{By: "laser"}}
-	value := func(name string) string {
-		if f == nil {
-			return ""
-		}
-		return f.Get(name)
-	}
+		Typed: web.Typed{Begins: url.Values{"by": {"laser"}}}}
 	for i := range s.J.Record.Surfaces {
-		v.Faces = append(v.Faces, s.facesOf(i, of, value)...)
+		v.Faces = append(v.Faces, s.facesOf(i, of)...)
 	}
 	v.Spans = s.pairs(of)
 	layers := map[string]bool{}
@@ -54,27 +36,22 @@ func (s *scene) asBuilt(f *kit.Form) web.AsBuiltView {
 			v.States = append(v.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 		}
 	}
-	if f != nil {
-		v.Span = web.SpanForm{Pair: f.Get("span_pair"), State: f.Get("span_state"), Value: f.Get("span"), By: f.Get("by")}
-	}
 	s.Say("Measure what was put on while an edge of it can be seen, or measure across the room.")
 	v.Sheet = s.Sheet
 	return v
 }
 
 // facesOf are the faces of surface i with their layers of a stage, and last the
-// surface itself; value returns what was typed into a field.
-func (s *scene) facesOf(i int, of words.Stage, value func(string) string) []web.FaceBuilt {
+// surface itself.
+func (s *scene) facesOf(i int, of words.Stage) []web.FaceBuilt {
 	r, on := s.J.Record, &s.J.Record.Surfaces[i]
 	var out []web.FaceBuilt
 	add := func(face web.FaceBuilt, datum id.Datum, row func(n int, l room.Layer) web.LayerRow) {
 		for n, l := range r.LayersOf(on.ID, datum) {
 			if l.Stage == of {
 				put := row(n, l)
-				asked := web.LayerAsked{ID: l.ID.String(), Name: l.Name, Planned: l.Thickness, Recorded: put.Built,
-					PlusMinus: put.BuiltPlusMinus}
-				asked.Value = value(asked.Field())
-				face.Layers = append(face.Layers, asked)
+				face.Layers = append(face.Layers, web.LayerAsked{Layer: l, Recorded: put.Built,
+					PlusMinus: put.BuiltPlusMinus})
 			}
 		}
 		if len(face.Layers) > 0 {
@@ -86,7 +63,7 @@ func (s *scene) facesOf(i int, of words.Stage, value func(string) string) []web.
 		if d := &r.Datums[n]; d.Surface == on.ID {
 			at := k
 			k++
-			add(web.FaceBuilt{DatumID: d.ID.String(), Name: kit.DatumName(d), Surface: s.SurfaceName(on.ID)}, d.ID,
+			add(web.FaceBuilt{Name: d.Called(), Surface: s.SurfaceName(on.ID)}, d.ID,
 				func(n int, l room.Layer) web.LayerRow { return s.Layer(l, i, at, n) })
 		}
 	}
@@ -117,7 +94,7 @@ func (s *scene) pairs(of words.Stage) []web.Option {
 			a, b := &all[i], &all[k]
 			if a.Surface == b.Surface && a.Kind == words.Face && b.Kind == words.Face && takes(a) && takes(b) && opposite(a, b) {
 				out = append(out, web.Option{Value: a.ID.String() + "|" + b.ID.String(),
-					Label: kit.DatumName(a) + " and " + kit.DatumName(b) + ", " + strings.ToLower(s.SurfaceName(a.Surface))})
+					Label: a.Called() + " and " + b.Called() + ", " + strings.ToLower(s.SurfaceName(a.Surface))})
 			}
 		}
 	}
@@ -133,26 +110,4 @@ func opposite(a, b *room.Datum) bool {
 	}
 	dot := ((a.B[0]-a.A[0])*(b.B[0]-b.A[0]) + (a.B[1]-a.A[1])*(b.B[1]-b.A[1])) / (la * lb)
 	return dot < -0.995
-}
-
-// PutOn takes it: thicknesses, or one span.
-func (p *Pages) PutOn(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	s, err := p.scene(c, "Build-up as put on")
-	if err != nil {
-		return err
-	}
-	d, err := f.Deed(deed.KindPutOn, "", s.J)
-	if err == nil {
-		_, err = p.Desk.Do(c.Request().Context(), s.By, s.J.Record.ID, d)
-	}
-	return p.taken(c, err, s.At.AsBuilt(), "put-on", "Build-up as put on",
-		func(s *scene, status int, faults []fault.Field) error {
-			v := s.asBuilt(f)
-			v.Faults = kit.OnForm(deed.Kinds[deed.KindPutOn])(faults)
-			return kit.Draw(c, status, web.AsBuilt, v)
-		})
 }

@@ -21,35 +21,41 @@ import (
 
 // Gate is one stage of a room: its obstacles and the way through.
 func (p *Pages) Gate(c echo.Context) error {
-	v, err := p.gateView(c, nil)
+	v, err := p.gateView(c)
 	if err != nil {
 		return err
 	}
 	return kit.Draw(c, http.StatusOK, web.GateSheet, v)
 }
 
-// gateView reads the page; f holds reasons that were typed, nil for none.
-func (p *Pages) gateView(c echo.Context, f *kit.Form) (web.GateView, error) {
+func (p *Pages) gateView(c echo.Context) (view web.GateView, err error) {
 	of, err := kit.StageOf(c)
 	if err != nil {
-		return web.GateView{}, err
+		return view, err
 	}
 	v, j, err := p.Read(c)
 	if err != nil {
-		return web.GateView{}, err
+		return view, err
 	}
 	var signed []room.SignOff
 	if j.Record.Gates[of].State == words.SignedOff {
 		if signed, err = p.Desk.SignOffs(c.Request().Context(), v.By, j.Record.ID); err != nil {
-			return web.GateView{}, err
+			return view, err
 		}
 	}
-	return Gate(v, j, of, signed, f)
+	return gateView(v, j, of, signed)
 }
 
-// Gate draws it; signed are the sign-offs of a room in which it is signed off.
-func Gate(by kit.Viewer, j *standing.Standing, of words.Stage, signed []room.SignOff,
-	f *kit.Form) (web.GateView, error) {
+// Gate is that page of a stage; signed are the sign-offs of a room in which it is
+// signed off.
+func Gate(of words.Stage, signed []room.SignOff) kit.Page {
+	return func(v kit.Viewer, j *standing.Standing, _ string) (web.Filled, error) {
+		view, err := gateView(v, j, of, signed)
+		return web.GateSheet.Fill(&view), err
+	}
+}
+
+func gateView(by kit.Viewer, j *standing.Standing, of words.Stage, signed []room.SignOff) (web.GateView, error) {
 	s := look(by, j, words.Capital(of.String()))
 	g := j.Record.Gates[of]
 	v := web.GateView{Sheet: s.Sheet, Photo: s.photosOfStage(of), Gate: kit.GateOf(j, of)}
@@ -65,7 +71,7 @@ func Gate(by kit.Viewer, j *standing.Standing, of words.Stage, signed []room.Sig
 		return v, err
 	}
 	if g.State != words.Waiting {
-		s.obstacles(&v, of, f)
+		s.obstacles(&v, of)
 	}
 	v.MaySign = g.State == words.Offered && s.Runs() && len(v.Hard) == 0
 	if !s.Closed() {
@@ -75,7 +81,7 @@ func Gate(by kit.Viewer, j *standing.Standing, of words.Stage, signed []room.Sig
 }
 
 // obstacles fills in what stands in the way.
-func (s *scene) obstacles(v *web.GateView, of words.Stage, f *kit.Form) {
+func (s *scene) obstacles(v *web.GateView, of words.Stage) {
 	for _, o := range s.J.Obstacles(of) {
 		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID,
 			Wrong: words.Capital(o.Wrong) + ".",
@@ -86,9 +92,6 @@ func (s *scene) obstacles(v *web.GateView, of words.Stage, f *kit.Form) {
 		if o.Hard {
 			v.Hard = append(v.Hard, row)
 			continue
-		}
-		if f != nil {
-			row.Typed = f.Get(row.Field())
 		}
 		v.Soft = append(v.Soft, row)
 	}
@@ -140,30 +143,6 @@ func signedOn(v *web.GateView, g room.Gate, all []room.SignOff) error {
 	return nil
 }
 
-// Offer says that a stage is done.
-func (p *Pages) Offer(c echo.Context) error {
-	return p.atGate(c, "offered", func(of words.Stage) error {
-		room, err := kit.RoomID(c)
-		if err != nil {
-			return err
-		}
-		_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), room, deed.Offer{Stage: of})
-		return err
-	})
-}
-
-// atGate does something to the gate that the address names and shows it.
-func (p *Pages) atGate(c echo.Context, said string, do func(words.Stage) error) error {
-	of, err := kit.StageOf(c)
-	if err != nil {
-		return err
-	}
-	if err := do(of); err != nil {
-		return err
-	}
-	return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), said)
-}
-
 // SignOff signs a stage off with the soft obstacles that have a reason. Where
 // one has none, or something hard has come up, the page says so again and keeps
 // the reasons.
@@ -172,26 +151,30 @@ func (p *Pages) SignOff(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	err = p.atGate(c, "signed-off", func(of words.Stage) error {
-		room, err := kit.RoomID(c)
-		if err != nil {
-			return err
-		}
-		_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), room, deed.SignOff{Stage: of, Accepted: acceptances(f)})
+	of, err := kit.StageOf(c)
+	if err != nil {
 		return err
-	})
+	}
+	in, err := kit.RoomID(c)
+	if err != nil {
+		return err
+	}
+	_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), in, deed.SignOff{Stage: of, Accepted: acceptances(f)})
+	if err == nil {
+		return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), "signed-off")
+	}
 	if fault.KindOf(err) != fault.Obstacle {
 		return err
 	}
-	v, readErr := p.gateView(c, f)
+	v, readErr := p.gateView(c)
 	if readErr != nil {
 		return readErr
 	}
 	if len(v.Hard) > 0 {
 		return refuse(c, v, err)
 	}
-	v.Faults = []fault.Field{{Wrong: "it stays open: something that you accept has no reason",
-		Mend: "Write one beside each"}}
+	v.Typed = web.Typed{Sent: f.Values, Faults: []fault.Field{{
+		Wrong: "it stays open: something that you accept has no reason", Mend: "Write one beside each"}}}
 	return kit.Draw(c, http.StatusUnprocessableEntity, web.GateSheet, v)
 }
 

@@ -6,7 +6,6 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
-	"lathmark/server/page/kit"
 	"lathmark/web"
 )
 
@@ -31,7 +30,7 @@ func (s *scene) goOn(f *web.MeasureForm, last *room.Measurement, owed []web.Owed
 	if m := s.likely(f.Position); m != nil && f.Kind == string(words.Offset) {
 		f.Datum, f.State = m.From.String(), m.State
 		if d, err := s.J.Record.Datum(m.From); err == nil && d.Kind == words.Line {
-			f.State = kit.SideOf(m.Value)
+			f.State = room.SideOf(m.Value)
 		}
 	}
 }

@@ -5,37 +5,30 @@ import (
 
 	"lathmark/domain/caution"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
-
-	"github.com/labstack/echo/v4"
 )
 
-// Holes is every hole still to be opened in a room, one a screen.
-func (p *Pages) Holes(c echo.Context) error { return kit.Show(c, p.House, web.Holes, Holes) }
-
-// Holes draws it.
-func Holes(by kit.Viewer, j *standing.Standing) web.HolesView {
-	s := look(by, j, "Holes")
-	second := j.Gate.Gates[words.SecondFix].State
+// holes is every hole still to be opened in the room, one a screen.
+func (s *scene) holes() web.HolesView {
+	second := s.J.Gate.Gates[words.SecondFix].State
 	v := web.HolesView{Outcomes: outcomes, MayOpen: !s.Closed() && (second == words.InHand || second == words.Offered)}
 	holes := s.J.Holes
 	for i := range holes {
 		leaf := s.leaf(&holes[i])
 		leaf.Turn = fmt.Sprintf("%d of %d", i+1, len(holes))
 		if i > 0 {
-			leaf.Back = leafOf(&holes[i-1].Position)
+			leaf.Back = &holes[i-1].Position
 		}
 		if i+1 < len(holes) {
-			leaf.On = leafOf(&holes[i+1].Position)
+			leaf.On = &holes[i+1].Position
 		}
 		v.Leaves = append(v.Leaves, leaf)
 	}
 	switch {
-	case s.J.Gate.Gates[words.SecondFix].State == words.Waiting:
+	case second == words.Waiting:
 		s.Say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
 	case len(holes) > 0 && holes[0].First:
 		s.Say("Open " + holes[0].Position.Name + " first, and say what was behind it.")
@@ -46,14 +39,10 @@ func Holes(by kit.Viewer, j *standing.Standing) web.HolesView {
 	return v
 }
 
-func leafOf(q *room.Position) web.Leaf { return web.Leaf{ID: q.ID.String(), Name: q.Name} }
-
 // leaf is one hole with what its form has to know.
 func (s *scene) leaf(h *standing.ToOpen) web.HoleLeaf {
 	own := s.J.Record.LayersOf(h.Surface.ID, id.Datum{})
-	v := web.HoleLeaf{Hole: s.hole(&h.Position, h.Answer, h.Solved), First: h.First,
+	return web.HoleLeaf{Hole: s.hole(&h.Position), First: h.First, Marks: marks(s.J, &h.Position),
 		Surface:  words.Capital(h.Surface.Name) + ", " + words.StateOf(s.J.Record.Now(own)) + " today",
 		Cautions: kit.AllShown(append(caution.BeforeCutting(), caution.ForKind(h.Position.Kind)...))}
-	v.Marks = marks(s.J, &h.Position)
-	return v
 }

@@ -1,10 +1,11 @@
 package visits
 
 import (
-	"net/http"
 	"slices"
 	"strings"
 
+	"lathmark/domain/deed"
+	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -28,24 +29,33 @@ var readingKinds = []web.Option{
 // Measure is the form for a measurement; after one, it also says what that
 // gave.
 func (p *Pages) Measure(c echo.Context) error {
-	v, j, err := p.Read(c)
-	if err != nil {
-		return err
-	}
-	var last *room.Measurement
-	if of, err := id.Parse[id.Measurement](c.QueryParam("last")); err == nil {
-		last, _ = j.Record.Measurement(of) // one that is not there gave nothing
-	}
-	return kit.Draw(c, http.StatusOK, web.Measure, Measure(v, j, c.QueryParam("position"), last))
+	return p.Get(MeasureAt(c.QueryParam("position"), c.QueryParam("last")))(c)
 }
 
-// Measure draws it: of a position, "" for the one that owes a reading most.
-func Measure(v kit.Viewer, j *standing.Standing, position string, last *room.Measurement) web.MeasureView {
-	s := look(v, j, "Measure")
+// MeasureAt is that page: of a position, "" for the one that owes a reading most,
+// and after a reading, "" for none.
+func MeasureAt(position, after string) kit.Page {
+	return sheet(web.Measure, "Measure", func(s *scene) web.MeasureView { return measure(s, position, after) })
+}
+
+func measure(s *scene, position, after string) web.MeasureView {
+	var last *room.Measurement
+	if of, err := id.Parse[id.Measurement](after); err == nil {
+		last, _ = s.J.Record.Measurement(of) // one that is not there gave nothing
+	}
 	f := web.MeasureForm{Kind: string(words.Offset), Position: position, By: "tape"}
 	s.goOn(&f, last, s.owedReadings())
 	return s.measureView(f, last)
 }
+
+// Measured is the form of a reading; afterwards the next one is asked for.
+var Measured = kit.Post{Kind: deed.KindMeasure, To: func(at web.Place, s *deed.Sent) string {
+	return at.Measure() + "?last=" + s.ReadingID(0).String() + "#gave"
+}, Mend: func(v kit.Viewer, j *standing.Standing, f *deed.Sent, faults []fault.Field) (web.Filled, error) {
+	view := look(v, j, "Measure").measureView(typedReading(f), nil)
+	view.Faults = faults
+	return web.Measure.Fill(&view), nil
+}}
 
 func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.MeasureView {
 	v := web.MeasureView{Kinds: readingKinds, Instruments: kit.Instruments, Owed: s.owedReadings()}
@@ -67,7 +77,7 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 	v.Form = f
 	switch {
 	case last != nil:
-		v.Last = s.measured(last)
+		v.Last, v.LastID = verdict.Of(s.J, last), s.Mendable(last)
 		s.Say("Go on with what is still owed in this room.")
 	case len(v.Owed) > 0:
 		s.Say(v.Owed[0].Name + " " + words.Lower(v.Owed[0].Needs))
@@ -85,7 +95,7 @@ func (s *scene) offer(v *web.MeasureView, q *room.Position, here bool) {
 	pad := web.Option{Value: q.ID.String(), Label: q.Name}
 	switch {
 	case !here:
-		v.Elsewhere = append(v.Elsewhere, web.Leaf{ID: pad.Value, Name: q.Name})
+		v.Elsewhere = append(v.Elsewhere, q)
 		return
 	case s.Owed(q.ID) != nil:
 		v.Owing = append(v.Owing, pad)
@@ -114,19 +124,19 @@ func (s *scene) surfaceOf(position string) int {
 // datumChoice is a datum with the states that it can have been in: every layer
 // that is planned, and bare. A fixed line has its two sides in their place.
 func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
-	out := web.DatumChoice{Value: d.ID.String(), Label: kit.DatumName(d)}
+	out := web.DatumChoice{Value: d.ID.String(), Label: d.Called()}
 	layers := s.J.Record.LayersOf(d.Surface, d.ID)
 	if d.Kind == words.Line {
-		out.States = kit.LineSides(s.J.Record, d)
+		for _, side := range []string{room.LeftSide, room.RightSide} {
+			out.States = append(out.States, web.Option{Value: side,
+				Label: s.J.Record.SideWords(d.Surface, d.A, d.B, side)})
+		}
 		return out
 	}
 	if out.Fixed = d.Kind != words.Face; out.Fixed || len(layers) == 0 {
 		return out
 	}
-	out.States = []web.Option{{Value: roomsheet.Bare, Label: words.StateOf(roomsheet.Bare)}}
-	for _, l := range layers {
-		out.States = append(out.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
-	}
+	out.States = statesOf(layers)
 	out.Likely = s.likelyState(d, out.States)
 	return out
 }
@@ -139,8 +149,13 @@ func (s *scene) surfaceStates(of id.Surface) []web.Option {
 	if !leans || len(own) == 0 {
 		return nil
 	}
+	return statesOf(own)
+}
+
+// statesOf are the states that layers go through, bare first.
+func statesOf(layers []room.Layer) []web.Option {
 	out := []web.Option{{Value: roomsheet.Bare, Label: words.StateOf(roomsheet.Bare)}}
-	for _, l := range own {
+	for _, l := range layers {
 		out = append(out, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 	}
 	return out
@@ -164,19 +179,6 @@ func (s *scene) owedReadings() []web.OwedReading {
 	return out
 }
 
-// measured is what a reading gave.
-func (s *scene) measured(m *room.Measurement) *web.Measured {
-	v := verdict.Of(s.J, m)
-	out := &web.Measured{ID: s.Mendable(m), Position: v.Position, Reading: v.Reading, Placed: v.Placed,
-		PlusMinus: v.PlusMinus,
-		Checked:   v.Checked, Needs: v.Owed, Question: v.Question, Doubt: v.Doubt}
-	if v.Placed {
-		out.U, out.FromU = v.From[0].Value, v.From[0].Says
-		out.V, out.FromV = v.From[1].Value, v.From[1].Says
-	}
-	return out
-}
-
 // datumToday is a datum of a surface, by its name in the room sheet, and its
 // state today in words; no words for what no layer covers.
 func (s *scene) datumToday(surface id.Surface, called string) (name, state string) {
@@ -189,7 +191,7 @@ func (s *scene) datumToday(surface id.Surface, called string) (name, state strin
 		if d.Kind == words.Face {
 			state = words.StateOf(s.J.Record.Now(layers))
 		}
-		return kit.DatumName(d), state
+		return d.Called(), state
 	}
 	return called, ""
 }

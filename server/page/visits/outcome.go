@@ -4,13 +4,12 @@ import (
 	"lathmark/domain/caution"
 	"lathmark/domain/deed"
 	"lathmark/domain/fault"
+	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
-
-	"github.com/labstack/echo/v4"
 )
 
 var outcomes = []web.Option{
@@ -20,70 +19,78 @@ var outcomes = []web.Option{
 	{Value: string(words.OnTimber), Label: "On timber"},
 }
 
-// Outcome is the form for what was behind the hole of a position.
-func (p *Pages) Outcome(c echo.Context) error {
-	return kit.ShowOne(c, p.House, web.Outcome, "position", (*room.Record).Position, Outcome)
+// Outcome is the form for what was behind the hole of a position. Faults:
+// NotFound; Obstacle (a position that cannot be marked has no hole).
+func Outcome(v kit.Viewer, j *standing.Standing, one string) (web.Filled, error) {
+	s := look(v, j, "Hole")
+	q, err := s.marked(one)
+	if err != nil {
+		return web.Filled{}, err
+	}
+	view := s.outcome(q)
+	return web.Outcome.Fill(&view), nil
 }
 
-// Outcome draws it. Faults: Obstacle.
-func Outcome(v kit.Viewer, j *standing.Standing, q *room.Position) (web.OutcomeView, error) {
-	return outcomeView(look(v, j, "Hole"), q)
-}
-
-// outcomeView is the form. A position that cannot be marked has no hole.
-func outcomeView(s *scene, q *room.Position) (web.OutcomeView, error) {
-	a, solved := s.J.Position(q.ID)
-	if !a.Determinate || a.Mark == nil {
-		return web.OutcomeView{}, &fault.Error{Kind: fault.Obstacle, Msg: q.Name + " has no place to open yet: " +
-			s.whyNot(q) + ".",
+// marked is a position that can be marked.
+func (s *scene) marked(one string) (*room.Position, error) {
+	of, err := id.Parse[id.Position](one)
+	if err != nil {
+		return nil, err
+	}
+	q, err := s.J.Record.Position(of)
+	if err != nil {
+		return nil, err
+	}
+	if a, _ := s.J.Position(q.ID); !a.Determinate || a.Mark == nil {
+		return nil, &fault.Error{Kind: fault.Obstacle, Msg: q.Name + " has no place to open yet: " + s.whyNot(q) + ".",
 			Fields: []fault.Field{{Path: "position/" + q.ID.String(), Wrong: q.Name + " has no record that fixes where it is",
 				Mend: "Measure it from a second wall"}}}
 	}
-	s.Sheet.Title = q.Name + " is open"
-	s.Say("Say what was behind " + q.Name + " and where the tail really was.")
-	return web.OutcomeView{Sheet: s.Sheet, Photo: s.photosOfPosition(q), Hole: s.hole(q, a, solved), Marks: marks(s.J, q),
-		Outcomes: outcomes,
-		Cautions: kit.AllShown(append(caution.BeforeCutting(), caution.ForKind(q.Kind)...))}, nil
+	return q, nil
 }
 
-// Open takes it.
-func (p *Pages) Open(c echo.Context) error {
-	f, err := kit.FormOf(c)
+func (s *scene) outcome(q *room.Position) web.OutcomeView {
+	s.Sheet.Title = q.Name + " is open"
+	s.Say("Say what was behind " + q.Name + " and where the tail really was.")
+	return web.OutcomeView{Sheet: s.Sheet, Photo: s.photosOfPosition(q), Hole: s.hole(q), Marks: marks(s.J, q),
+		Outcomes: outcomes, Cautions: kit.AllShown(append(caution.BeforeCutting(), caution.ForKind(q.Kind)...))}
+}
+
+func readOpen(f *deed.Sent) (deed.Deed, error) {
+	s := scene{&kit.Scene{J: f.Standing}}
+	if _, err := s.marked(f.One); err != nil {
+		return nil, err
+	}
+	return deed.Kinds[deed.KindOpen].Read(f)
+}
+
+// openAgain is the form as typed. Offsets from elsewhere than the page now asks
+// are left out.
+func openAgain(v kit.Viewer, j *standing.Standing, f *deed.Sent, faults []fault.Field) (web.Filled, error) {
+	s := look(v, j, "Hole")
+	q, err := s.marked(f.One)
 	if err != nil {
-		return err
+		return web.Filled{}, err
 	}
-	s, q, err := kit.On(c, p.scene, "Hole", "position", (*room.Record).Position)
-	if err != nil {
-		return err
+	view := s.outcome(q)
+	if given := f.Get("from_a"); given != "" && (given != view.FromA || f.Get("from_b") != view.FromB) &&
+		f.Get("off_a")+f.Get("off_b") != "" {
+		f.Del("off_a")
+		f.Del("off_b")
+		faults = append(faults, fault.Field{Path: "off_a", Wrong: "the hole is marked from elsewhere by now",
+			Mend: "Measure from where this page says"})
 	}
-	v, err := outcomeView(s, q)
-	if err != nil {
-		return err
-	}
-	d, err := f.Deed(deed.KindOpen, q.ID.String(), s.J)
-	if err == nil {
-		_, err = p.Desk.Do(c.Request().Context(), s.By, s.J.Record.ID, d)
-	}
-	if fields, ok := kit.Mendable(err); ok {
-		v.Faults = kit.OnForm(deed.Kinds[deed.KindOpen])(fields)
-		v.Form = web.OutcomeForm{Outcome: f.Get("outcome"), OffA: f.Get("off_a"), OffB: f.Get("off_b"),
-			Patch: f.Get("patch") != "", Note: f.Get("note"),
-			NewName: f.Get("new_name"), NewPlace: f.Get("new_place")}
-		if given := f.Get("from_a"); given != "" && (given != v.FromA || f.Get("from_b") != v.FromB) &&
-			v.Form.OffA+v.Form.OffB != "" {
-			v.Form.OffA, v.Form.OffB = "", "" // they are from elsewhere than this page now asks
-			v.Faults = append(v.Faults, fault.Field{Path: "off_a", Wrong: "the hole is marked from elsewhere by now",
-				Mend: "Measure from where this page says"})
-		}
-		return kit.Draw(c, kit.MendStatus(err), web.Outcome, v)
-	}
-	if err != nil {
-		return err
-	}
+	view.Typed = web.Typed{Faults: faults, Sent: f.Values}
+	return web.Outcome.Fill(&view), nil
+}
+
+// afterHole is the list of holes for whoever came from there, and else the
+// set-out.
+func afterHole(at web.Place, f *deed.Sent) string {
 	if f.Get("back") == "holes" {
-		return kit.SeeOther(c, s.At.Holes(), "outcome")
+		return at.Holes()
 	}
-	return kit.SeeOther(c, s.At.SetOut(), "outcome")
+	return at.SetOut()
 }
 
 // marks are what a form for a hole says of the datums it is marked from.

@@ -19,14 +19,6 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Photos is the page of a room's photos.
-func (p *Pages) Photos(c echo.Context) error { return kit.Show(c, p.House, web.Photos, Photos) }
-
-// Photos draws it.
-func Photos(v kit.Viewer, j *standing.Standing) web.PhotosView {
-	return look(v, j, "Photos").photosView()
-}
-
 // TakePhoto takes a photo. A form of a page is led to the room's photos; who
 // asks for JSON gets an answer of one object, whether it is kept or refused.
 func (p *Pages) TakePhoto(c echo.Context) error {
@@ -53,17 +45,27 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 	if kit.AsksForJSON(c) {
 		return answerPhoto(c, d.ID, to, err)
 	}
-	return p.taken(c, err, to, "photo", "Photos", func(s *scene, status int, faults []fault.Field) error {
-		if errors.Is(err, picture.ErrTooBig) {
-			status = http.StatusRequestEntityTooLarge
-		}
-		v := s.photosView()
-		v.Faults = faults
-		if v.Field != nil {
-			v.Field.On, v.Field.Says, v.Field.Faults = u.Get("on"), u.Get("says"), faults
-		}
-		return kit.Draw(c, status, web.Photos, v)
-	})
+	faults, ok := kit.Mendable(err)
+	switch {
+	case err == nil:
+		return kit.SeeOther(c, to, "photo")
+	case !ok:
+		return err
+	}
+	v, j, readErr := p.Read(c)
+	if readErr != nil {
+		return readErr
+	}
+	status := kit.MendStatus(err)
+	if errors.Is(err, picture.ErrTooBig) {
+		status = http.StatusRequestEntityTooLarge
+	}
+	view := look(v, j, "Photos").photosView()
+	view.Typed = web.Typed{Faults: faults, Sent: u.Values}
+	if view.Field != nil {
+		view.Field.Typed = view.Typed
+	}
+	return kit.Draw(c, status, web.Photos, view)
 }
 
 // photoDraft makes a draft of what was sent.
@@ -127,23 +129,17 @@ func answerPhoto(c echo.Context, photo id.Photo, to string, err error) error {
 	return c.JSON(http.StatusOK, a)
 }
 
-// StrikePhoto strikes a photo out, with a reason.
-func (p *Pages) StrikePhoto(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	of, photo, err := kit.InRoom[id.Photo](c, "photo")
-	if err != nil {
-		return err
-	}
-	_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), of, deed.StrikePhoto{Photo: photo, Why: f.Get("reason")})
-	return p.taken(c, err, kit.PlaceOf(c).Photos(), "photo-struck", "Photos",
-		func(s *scene, status int, faults []fault.Field) error {
-			v := s.photosView()
-			v.Faults = kit.Renamed(faults, "reason", "")
-			return kit.Draw(c, status, web.Photos, v)
-		})
+func readStrikePhoto(f *deed.Sent) (deed.Deed, error) {
+	of, err := id.Parse[id.Photo](f.One)
+	return deed.StrikePhoto{Photo: of, Why: f.Get("reason")}, err
+}
+
+// struckAgain is the page of the photos; there the fields of reasons have no
+// names to point at.
+func struckAgain(v kit.Viewer, j *standing.Standing, _ *deed.Sent, faults []fault.Field) (web.Filled, error) {
+	view := look(v, j, "Photos").photosView()
+	view.Faults = kit.Renamed(faults, "reason", "")
+	return web.Photos.Fill(&view), nil
 }
 
 // Picture answers with a photo's picture in one size. Its address always returns

@@ -4,7 +4,6 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
-	"lathmark/server/page/kit"
 	"lathmark/web"
 )
 
@@ -67,7 +66,7 @@ func (s *scene) datumsShown() (out []web.Option) {
 	for i := range s.J.Record.Datums {
 		d := &s.J.Record.Datums[i]
 		out = append(out, web.Option{Value: "datum/" + d.ID.String(),
-			Label: words.Capital(kit.DatumName(d)) + ", " + words.Lower(s.SurfaceName(d.Surface))})
+			Label: words.Capital(d.Called()) + ", " + words.Lower(s.SurfaceName(d.Surface))})
 	}
 	return out
 }

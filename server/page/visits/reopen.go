@@ -1,76 +1,42 @@
 package visits
 
 import (
-	"net/http"
-
 	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
-
-	"github.com/labstack/echo/v4"
 )
 
-// Reopen is the form that opens a signed stage again.
-func (p *Pages) Reopen(c echo.Context) error {
-	v, err := p.reopenForm(c)
+// Reopen is the form that opens a signed stage again. Faults: NotFound, Refused,
+// Conflict (it is not signed off).
+func Reopen(v kit.Viewer, j *standing.Standing, one string) (web.Filled, error) {
+	of, err := kit.StageNamed(one)
 	if err != nil {
-		return err
+		return web.Filled{}, err
 	}
-	return kit.Draw(c, http.StatusOK, web.Reopen, v)
-}
-
-func (p *Pages) reopenForm(c echo.Context) (web.ReopenView, error) {
-	of, err := kit.StageOf(c)
-	if err != nil {
-		return web.ReopenView{}, err
+	if err := firm.MayRunJobs(v.By); err != nil {
+		return web.Filled{}, err
 	}
-	s, err := p.scene(c, "Open "+of.String()+" again")
-	if err != nil {
-		return web.ReopenView{}, err
-	}
-	if err := firm.MayRunJobs(s.By); err != nil {
-		return web.ReopenView{}, err
-	}
-	if s.J.Record.Gates[of].State != words.SignedOff {
-		return web.ReopenView{}, &fault.Error{Kind: fault.Conflict,
+	if j.Record.Gates[of].State != words.SignedOff {
+		return web.Filled{}, &fault.Error{Kind: fault.Conflict,
 			Msg: words.Capital(of.String()) + " is not signed off, so there is nothing to reopen."}
 	}
+	s := look(v, j, "Open "+of.String()+" again")
 	s.Say("Say why, so that somebody who was not here understands it.")
-	v := web.ReopenView{Sheet: s.Sheet, Gate: kit.GateOf(s.J, of)}
-	for _, later := range gate.ReopenedBy(s.J.Gate.Gates, of) {
+	view := web.ReopenView{Sheet: s.Sheet, Gate: kit.GateOf(j, of)}
+	for _, later := range gate.ReopenedBy(j.Gate.Gates, of) {
 		if later != of {
-			v.Follows = append(v.Follows, later.String())
+			view.Follows = append(view.Follows, later.String())
 		}
 	}
-	return v, nil
+	return web.Reopen.Fill(&view), nil
 }
 
-// OpenAgain takes it.
-func (p *Pages) OpenAgain(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	err = p.atGate(c, "reopened", func(of words.Stage) error {
-		room, err := kit.RoomID(c)
-		if err != nil {
-			return err
-		}
-		_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), room, deed.Reopen{Stage: of, Reason: f.Get("reason")})
-		return err
-	})
-	if fault.KindOf(err) != fault.BadInput {
-		return err
-	}
-	fields, _ := kit.Mendable(err)
-	v, err := p.reopenForm(c)
-	if err != nil {
-		return err
-	}
-	v.Faults, v.Reason = fields, f.Get("reason")
-	return kit.Draw(c, http.StatusBadRequest, web.Reopen, v)
+func readReopen(s *deed.Sent) (deed.Deed, error) {
+	of, err := kit.StageNamed(s.One)
+	return deed.Reopen{Stage: of, Reason: s.Get("reason")}, err
 }

@@ -14,16 +14,10 @@ import (
 	"lathmark/server/page/kit"
 	"lathmark/web"
 	"lathmark/web/drawing"
-
-	"github.com/labstack/echo/v4"
 )
 
-// SetOut is the set-out sheet of a room, in today's states.
-func (p *Pages) SetOut(c echo.Context) error { return kit.Show(c, p.House, web.SetOut, SetOut) }
-
-// SetOut draws it.
-func SetOut(by kit.Viewer, j *standing.Standing) web.SetOutView {
-	s := look(by, j, "Set-out")
+// setOut is the set-out sheet of the room, in today's states.
+func (s *scene) setOut() web.SetOutView {
 	v := web.SetOutView{Cautions: kit.AllShown(caution.BeforeCutting()), Learned: s.learned()}
 	holes := s.J.Holes
 	for i := range s.J.Record.Surfaces {
@@ -58,7 +52,7 @@ func (s *scene) setOutSurface(i int, holes []standing.ToOpen) web.SetOutSurface 
 			continue
 		}
 		listed[h.Position.ID], toOpen[h.Position.Name] = true, true
-		row := s.hole(&h.Position, h.Answer, h.Solved)
+		row := s.hole(&h.Position)
 		if h.First {
 			v.First = &row
 		} else {
@@ -70,12 +64,9 @@ func (s *scene) setOutSurface(i int, holes []standing.ToOpen) web.SetOutSurface 
 		if q.Surface != on.ID || listed[q.ID] {
 			continue
 		}
-		if o := s.Opening(q.ID); o != nil {
-			a, solved := s.J.Position(q.ID)
-			if a.Determinate && a.Mark != nil {
-				v.Holes = append(v.Holes, s.hole(q, a, solved))
-				continue
-			}
+		if a, _ := s.J.Position(q.ID); a.Determinate && a.Mark != nil && s.Opening(q.ID) != nil {
+			v.Holes = append(v.Holes, s.hole(q))
+			continue
 		}
 		v.NotYet = append(v.NotYet, web.NotYetRow{Name: q.Name, Why: s.whyNot(q)})
 	}
@@ -109,8 +100,7 @@ func (s *scene) whyNot(q *room.Position) string {
 // allowed for.
 func (s *scene) line(surface id.Surface, i int, l geometry.SetOutLine, toOpen map[string]bool) web.LineRow {
 	sheet := s.J.Solved[i].Surface
-	m := s.mark(surface, &sheet.Datums[l.Datum], l.Offset+l.Shift)
-	row := web.LineRow{Value: m.Value, From: m.From, State: m.State, Side: m.Side, Shifted: math.Abs(l.Shift)}
+	row := web.LineRow{MarkOffset: s.mark(surface, &sheet.Datums[l.Datum], l.Offset+l.Shift), Shifted: math.Abs(l.Shift)}
 	for _, k := range l.Positions {
 		if toOpen[sheet.Positions[k].ID] {
 			row.Serves = append(row.Serves, sheet.Positions[k].ID)
@@ -119,23 +109,22 @@ func (s *scene) line(surface id.Surface, i int, l geometry.SetOutLine, toOpen ma
 	return row
 }
 
-// hole is one hole to mark, as it is to be opened.
-func (s *scene) hole(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved) web.HoleRow {
-	row := web.HoleRow{ID: q.ID.String(), Name: q.Name, Kind: q.Kind, CutOut: q.Cutout, PlusMinus: a.Mark.Ellipse.A,
-		A: s.markOffset(q, a, solved, 0), B: s.markOffset(q, a, solved, 1), Find: a.Plan.Find, Hit: a.Plan.Hit,
-		Clears: a.Plan.Clears}
+// hole is one hole to mark, as it is to be opened; the position can be marked.
+func (s *scene) hole(q *room.Position) web.HoleRow {
+	a, solved := s.J.Position(q.ID)
+	at := func(k int) web.MarkOffset {
+		return s.mark(q.Surface, &solved.Surface.Datums[a.Mark.From[k]], a.Plan.Offsets[k])
+	}
+	row := web.HoleRow{Position: q, Plan: &a.Plan, PlusMinus: a.Mark.Ellipse.A, A: at(0), B: at(1),
+		Opening: s.Opening(q.ID), Caution: s.HoleCaution(q, a)}
 	if len(a.Timbers) > 0 {
 		s.nearest(&row, a, solved)
 	}
 	if d := math.Hypot(a.Plan.Move.U, a.Plan.Move.V); d >= 0.5 {
 		from := roomsheet.Point{a.At.U, a.At.V}
-		row.Moved = words.MM(d) + " " + kit.Towards(s.J.Record, q.Surface, from, roomsheet.Point{from[0] + a.Plan.Move.U,
-			from[1] + a.Plan.Move.V}) + " to clear a timber"
+		to := roomsheet.Point{from[0] + a.Plan.Move.U, from[1] + a.Plan.Move.V}
+		row.Moved = words.MM(d) + " " + s.J.Record.Towards(q.Surface, from, to) + " to clear a timber"
 	}
-	if o := s.Opening(q.ID); o != nil {
-		row.Outcome, row.OpenedBy, row.OpenedAt = o.Outcome.String(), s.People.Name(o.By), o.At
-	}
-	row.Caution = s.HoleCaution(q, a)
 	return row
 }
 
@@ -144,15 +133,10 @@ func (s *scene) nearest(row *web.HoleRow, a *geometry.PositionAnswer, solved *ro
 	at := roomsheet.Point{a.At.U + a.Plan.Move.U, a.At.V + a.Plan.Move.V}
 	row.Gap = math.Inf(1)
 	for _, t := range solved.Surface.Timbers {
-		if gap := room.ToLine(at, t.Line[0], t.Line[1]) - t.Width/2 - row.CutOut/2; gap < row.Gap {
+		if gap := room.ToLine(at, t.Line[0], t.Line[1]) - t.Width/2 - row.Cutout/2; gap < row.Gap {
 			row.Gap, row.Timber = gap, t.ID
 		}
 	}
-}
-
-func (s *scene) markOffset(q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved,
-	k int) web.MarkOffset {
-	return s.mark(q.Surface, &solved.Surface.Datums[a.Mark.From[k]], a.Plan.Offsets[k])
 }
 
 // mark is an offset from a datum of a surface as people say it: with the state
@@ -168,7 +152,7 @@ func (s *scene) side(of id.Surface, d *roomsheet.Datum, value float64) string {
 	if d.Kind == "face" && value >= 0 {
 		return ""
 	}
-	return kit.SideWords(s.J.Record, of, d.Line[0], d.Line[1], kit.SideOf(value))
+	return s.J.Record.SideWords(of, d.Line[0], d.Line[1], room.SideOf(value))
 }
 
 // kindCautions go for the kinds of fitting whose holes are cut in a surface,

@@ -2,14 +2,13 @@
 package visits
 
 import (
-	"lathmark/domain/fault"
+	"lathmark/domain/deed"
 	"lathmark/domain/standing"
 	"lathmark/server/page/kit"
-
-	"github.com/labstack/echo/v4"
+	"lathmark/web"
 )
 
-// Pages are the handlers.
+// Pages are the handlers of what is no plain page or form.
 type Pages struct{ *kit.House }
 
 // scene is a room as the person looks at it who asks, with what only this
@@ -18,15 +17,70 @@ type scene struct{ *kit.Scene }
 
 func look(v kit.Viewer, j *standing.Standing, title string) *scene { return &scene{v.Scene(j, title)} }
 
-func (p *Pages) scene(c echo.Context, title string) (*scene, error) {
-	s, err := p.House.Scene(c, title)
-	return &scene{s}, err
+// filled is a page with a view of it.
+func filled[V any, P interface {
+	*V
+	web.View
+}](p web.Page[V], view V) web.Filled {
+	return p.Fill(P(&view))
 }
 
-// taken is kit.House.Taken with this folder's scene.
-func (p *Pages) taken(c echo.Context, err error, to, said, title string,
-	again func(s *scene, status int, faults []fault.Field) error) error {
-	return p.House.Taken(c, err, to, said, title, func(s *kit.Scene, status int, faults []fault.Field) error {
-		return again(&scene{s}, status, faults)
-	})
+// sheet is a page that the room's standing says all of.
+func sheet[V any, P interface {
+	*V
+	web.View
+}](p web.Page[V], title string, view func(*scene) V) kit.Page {
+	return func(v kit.Viewer, j *standing.Standing, _ string) (web.Filled, error) {
+		return filled[V, P](p, view(look(v, j, title))), nil
+	}
 }
+
+// The pages of a room that a visit uses.
+var (
+	Tails    = sheet(web.Tails, "Tails", (*scene).tails)
+	AsBuilt  = sheet(web.AsBuilt, "Build-up as put on", (*scene).asBuilt)
+	Finished = sheet(web.Finished, "Finished", (*scene).finished)
+	SetOut   = sheet(web.SetOut, "Set-out", (*scene).setOut)
+	Holes    = sheet(web.Holes, "Holes", (*scene).holes)
+	Patches  = sheet(web.Patches, "Patches", (*scene).patches)
+	Snags    = sheet(web.Snags, "Snags", (*scene).snags)
+	Photos   = sheet(web.Photos, "Photos", (*scene).photosView)
+)
+
+// The forms of a visit.
+var (
+	Correct = kit.Post{Kind: deed.KindCorrect, To: kit.To(web.Place.RoomPage), Said: "mended", Mend: correctedAgain}
+	Strike  = kit.Post{Kind: deed.KindStrike, To: kit.To(web.Place.RoomPage), Said: "struck", Again: Reading}
+	// SeeTails are the tails that somebody saw free.
+	SeeTails = kit.Post{Kind: deed.KindSeeTails, To: kit.To(web.Place.Tails), Said: "tails", Again: Tails}
+	PutOn    = kit.Post{Kind: deed.KindPutOn, To: kit.To(web.Place.AsBuilt), Said: "put-on", Again: AsBuilt}
+	Finish   = kit.Post{Kind: deed.KindFinish, To: kit.To(web.Place.Finished), Said: "finished", Again: Finished}
+	Open     = kit.Post{Kind: deed.KindOpen, Read: readOpen, To: afterHole, Said: "outcome", Mend: openAgain}
+	OwePatch = kit.Post{Kind: deed.KindOwe, To: kit.To(web.Place.Patches), Said: "patch", Again: Patches}
+	// FillPatch is a patch that was filled, now: it is dry a day later unless
+	// somebody looks and says otherwise.
+	FillPatch = kit.Post{Kind: deed.KindFill, To: kit.To(web.Place.Patches), Said: "filled"}
+	DryPatch  = kit.Post{Kind: deed.KindDry, To: kit.To(web.Place.Patches), Said: "dry"}
+	NoteSnag  = kit.Post{Kind: deed.KindSnag, To: kit.To(web.Place.Snags), Said: "snag", Again: Snags}
+	SnagDone  = kit.Post{Kind: deed.KindSnagDone, To: kit.To(web.Place.Snags), Said: "snag-done"}
+	Offer     = kit.Post{Kind: deed.KindOffer, To: atGate, Said: "offered"}
+	OpenAgain = kit.Post{Kind: deed.KindReopen, Read: readReopen, To: atGate, Said: "reopened", Again: Reopen}
+	// StrikePhoto strikes a photo out, with a reason.
+	StrikePhoto = kit.Post{Kind: deed.KindStrikePhoto, Read: readStrikePhoto, To: kit.To(web.Place.Photos),
+		Said: "photo-struck", Mend: struckAgain}
+)
+
+// Posts are those that phones send too, by kind.
+var Posts = posts(Measured, Correct, Strike, SeeTails, PutOn, Finish, Open, OwePatch, FillPatch, DryPatch, NoteSnag,
+	SnagDone, Offer)
+
+func posts(all ...kit.Post) map[deed.Kind]kit.Post {
+	out := map[deed.Kind]kit.Post{}
+	for _, o := range all {
+		out[o.Kind] = o
+	}
+	return out
+}
+
+// atGate is the page of the stage that the form is about.
+func atGate(at web.Place, s *deed.Sent) string { return at.Gate(s.One) }

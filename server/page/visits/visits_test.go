@@ -46,6 +46,20 @@ func drawn[V any](t *testing.T, p web.Page[V], view V) string {
 	return b.String()
 }
 
+// page is a page as HTML.
+func page(t *testing.T, p kit.Page, v kit.Viewer, j *standing.Standing, one string) string {
+	t.Helper()
+	filled, err := p(v, j, one)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := filled.Render(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
 func says(t *testing.T, page string, want ...string) {
 	t.Helper()
 	for _, w := range want {
@@ -57,7 +71,7 @@ func says(t *testing.T, page string, want ...string) {
 
 func TestMeasureOffersWhatIsOwed(t *testing.T) {
 	v, j := looked(t, electrician())
-	view := Measure(v, j, "", nil)
+	view := measure(look(v, j, "Measure"), "", "")
 	if len(view.Owed) > 0 && view.Form.Position != view.Owed[0].ID {
 		t.Errorf("it begins with %s, owed first is %s", view.Form.Position, view.Owed[0].ID)
 	}
@@ -69,7 +83,7 @@ func TestMeasureOffersWhatIsOwed(t *testing.T) {
 
 func TestTailsListsEveryPosition(t *testing.T) {
 	v, j := looked(t, electrician())
-	view := Tails(v, j)
+	view := look(v, j, "Tails").tails()
 	if len(view.Tails) != len(j.Record.Positions) || !view.MayDo {
 		t.Errorf("%d tails of %d positions, open: %v", len(view.Tails), len(j.Record.Positions), view.MayDo)
 	}
@@ -78,7 +92,7 @@ func TestTailsListsEveryPosition(t *testing.T) {
 
 func TestHolesAndSetOutListTheSame(t *testing.T) {
 	v, j := looked(t, foreman())
-	holes, sheet := Holes(v, j), SetOut(v, j)
+	holes, sheet := look(v, j, "Holes").holes(), look(v, j, "Set-out").setOut()
 	n := 0
 	for _, s := range sheet.Surfaces {
 		if n += len(s.Holes); s.First != nil {
@@ -91,11 +105,7 @@ func TestHolesAndSetOutListTheSame(t *testing.T) {
 	says(t, drawn(t, web.SetOut, sheet), "Nothing is cut before plaster is signed off.")
 	says(t, drawn(t, web.Holes, holes), "Nothing is cut before plaster is signed off.")
 	for _, h := range j.Holes {
-		view, err := Outcome(v, j, &h.Position)
-		if err != nil {
-			t.Fatal(err)
-		}
-		says(t, drawn(t, web.Outcome, view), h.Position.Name+" is open", "Hooked out")
+		says(t, page(t, Outcome, v, j, h.Position.ID.String()), h.Position.Name+" is open", "Hooked out")
 	}
 }
 
@@ -103,23 +113,23 @@ func TestReadingShowsWhatStands(t *testing.T) {
 	v, j := looked(t, electrician())
 	for i := range j.Record.Measurements {
 		m := &j.Record.Measurements[i]
-		view, err := Reading(v, j, m)
+		view, err := look(v, j, "Reading").reading(m.ID.String())
 		if err != nil || view.ReadingID != m.ID.String() || len(view.Datums) == 0 {
 			t.Errorf("%s: %v, of %s with %d datums", m.ID, err, view.ReadingID, len(view.Datums))
 		}
 	}
-	says(t, drawn(t, web.Patches, Patches(v, j)), "Nothing is owed here.")
-	says(t, drawn(t, web.Snags, Snags(v, j)), "No snag is open.")
-	says(t, drawn(t, web.Photos, Photos(v, j)), "Choose what the photo shows")
-	says(t, drawn(t, web.Finished, Finished(v, j)), "the earliest dry day counts from it")
-	says(t, drawn(t, web.AsBuilt, AsBuilt(v, j)), "Measure what was put on")
+	says(t, page(t, Patches, v, j, ""), "Nothing is owed here.")
+	says(t, page(t, Snags, v, j, ""), "No snag is open.")
+	says(t, page(t, Photos, v, j, ""), "Choose what the photo shows")
+	says(t, page(t, Finished, v, j, ""), "the earliest dry day counts from it")
+	says(t, page(t, AsBuilt, v, j, ""), "Measure what was put on")
 }
 
 // A gate shows each of its obstacles once, and only whoever runs the jobs signs.
 func TestGateShowsItsObstacles(t *testing.T) {
 	for _, p := range []firm.Person{electrician(), foreman()} {
 		v, j := looked(t, p)
-		view, err := Gate(v, j, words.FirstFix, nil, nil)
+		view, err := gateView(v, j, words.FirstFix, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -130,7 +140,7 @@ func TestGateShowsItsObstacles(t *testing.T) {
 			t.Errorf("%s: sign %v, reopen %v, offer %v", p.Role, view.MaySign, view.MayReopen, view.MayOffer)
 		}
 		j.Record.Gates[words.FirstFix].State = words.Offered
-		if view, _ = Gate(v, j, words.FirstFix, nil, nil); view.MaySign && (p.Role != firm.Foreman || len(view.Hard) > 0) {
+		if view, _ = gateView(v, j, words.FirstFix, nil); view.MaySign && (p.Role != firm.Foreman || len(view.Hard) > 0) {
 			t.Errorf("%s may sign over %d hard obstacles", p.Role, len(view.Hard))
 		}
 		for _, row := range append(view.Hard, view.Soft...) {

@@ -88,7 +88,8 @@ func TestWhoIsNotLetInLearnsNoReason(t *testing.T) {
 		{&fault.Error{Kind: fault.BadInput, Msg: "No attempt was begun."}, 403, "That did not come off."},
 	} {
 		r := answer(t, "GET", func(e echo.Context) error { return p.notIn(e, c.err) })
-		if r.Code != c.code || !strings.Contains(r.Body.String(), c.says) || strings.Contains(r.Body.String(), c.err.Error()) {
+		if r.Code != c.code || !strings.Contains(r.Body.String(), c.says) || strings.Contains(r.Body.String(),
+			c.err.Error()) {
 			t.Errorf("%v is answered with %d", c.err, r.Code)
 		}
 	}

@@ -11,7 +11,7 @@ import (
 )
 
 // Progress is one job as its client sees it, behind a private link: no
-// mistakes, no names of tradesmen, no measurements. Nobody keeps a copy and no
+// mistakes, no names of people on site, no measurements. Nobody keeps a copy and no
 // search engine lists it.
 func (p *Pages) Progress(c echo.Context) error {
 	h := c.Response().Header()

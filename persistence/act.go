@@ -51,12 +51,13 @@ func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]deed.StoredAct, error) 
 	return pgx.CollectRows(rows, scanAct)
 }
 
+const openActs = actQuery + `a.answer = 'both' and a.choice is null
+		and exists (select from job j where j.firm_id = r.firm_id and j.id = r.job_id and j.closed_at is null)
+		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`
+
 // OpenActs is deed.Tx.
 func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]deed.StoredAct, error) {
-	rows, _ := t.tx.Query(ctx, actQuery+`a.answer = 'both' and a.choice is null
-		and exists (select from job j where j.firm_id = r.firm_id and j.id = r.job_id and j.closed_at is null)
-		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`,
-		t.firm, null(of), null(in))
+	rows, _ := t.tx.Query(ctx, openActs, t.firm, null(of), null(in))
 	return pgx.CollectRows(rows, scanAct)
 }
 

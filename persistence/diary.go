@@ -82,10 +82,12 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 const lastSeq = `coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id
 	order by d.seq desc limit 1), 0)`
 
+var lastSeqs = "select j.id, " + lastSeq + " from job j where j.firm_id = $1 and j.closed_at is null and " +
+	within("j.id")
+
 // LastSeqs is diary.Tx.
 func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
-	rows, _ := t.tx.Query(ctx, "select j.id, "+lastSeq+
-		" from job j where j.firm_id = $1 and j.closed_at is null and "+within("j.id"), t.firm)
+	rows, _ := t.tx.Query(ctx, lastSeqs, t.firm)
 	out := map[id.Job]int64{}
 	var job id.Job
 	var seq int64

@@ -49,10 +49,12 @@ func (t *Tx) Member(ctx context.Context, member id.Member) (firm.Member, error) 
 	return m, missing(err, "person")
 }
 
+const allMembers = "select " + memberColumns +
+	" from member where firm_id = $1 order by left_at nulls first, created_at, id"
+
 // Members is firm.Tx.
 func (t *Tx) Members(ctx context.Context) ([]firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+
-		" from member where firm_id = $1 order by left_at nulls first, created_at, id", t.firm)
+	rows, _ := t.tx.Query(ctx, allMembers, t.firm)
 	return pgx.CollectRows(rows, scanMember)
 }
 

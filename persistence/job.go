@@ -46,10 +46,11 @@ func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
 	return j.Name, err
 }
 
+var openJobs = jobQuery + "j.closed_at is null and " + within("j.id") + " order by j.created_at desc, j.id desc"
+
 // Jobs is job.Tx.
 func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
-	rows, _ := t.tx.Query(ctx, jobQuery+"j.closed_at is null and "+within("j.id")+
-		" order by j.created_at desc, j.id desc", t.firm)
+	rows, _ := t.tx.Query(ctx, openJobs, t.firm)
 	return pgx.CollectRows(rows, scanJob)
 }
 

@@ -52,10 +52,14 @@ const sessionRows = `
 	from session s join firm f on f.firm_id = s.firm_id join member m on m.firm_id = s.firm_id and m.id = s.member_id
 	where s.firm_id = $1 and m.left_at is null and ` + lasts
 
-const sessionQuery = "select " + sessionColumns + sessionRows
+const (
+	sessionQuery = "select " + sessionColumns + sessionRows
+	bySecret     = sessionQuery + " and s.hash = $3"
+)
 
 func scanSession(row pgx.CollectableRow) (s firm.Session, err error) {
-	return s, row.Scan(sessionFields(&s)...)
+	err = row.Scan(sessionFields(&s)...)
+	return s, err
 }
 
 // askInSession finds a session, and has its person ask from there on, as ask_as does.
@@ -67,7 +71,7 @@ const askInSession = `select
 
 // Session is firm.Tx.
 func (t *Tx) Session(ctx context.Context, hash firm.Hash, at time.Time) (firm.Session, error) {
-	rows, _ := t.tx.Query(ctx, sessionQuery+" and s.hash = $3", t.firm, at, hash[:])
+	rows, _ := t.tx.Query(ctx, bySecret, t.firm, at, hash[:])
 	s, err := pgx.CollectExactlyOneRow(rows, scanSession)
 	return s, missing(err, "session")
 }

@@ -44,6 +44,11 @@ var funcs = template.FuncMap{
 	"photoOf":    photoOf,
 	"planNote":   drawing.Note,
 	"gateOf":     func(s State, initials string) Gate { return Gate{State: s, Initials: initials} },
+	"endSession": EndSession,
+	"endKey":     EndKey,
+	"endPasskey": EndPasskey,
+	"takeBack":   TakeBack,
+	"personPage": PersonPage,
 	"sums":       func() string { return Sums.Path },
 }
 

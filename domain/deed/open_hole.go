@@ -9,19 +9,11 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
-
-// KindOpen is a hole with what it showed.
-const KindOpen Kind = "open-hole"
-
-var openHoleSort = Sort{Kind: KindOpen, May: firm.MayRecord, At: "positions/:one/outcome", Room: true, Teaches: true,
-	Brought: "a hole", form: readOpenHole, json: stored[OpenHole],
-	names: []string{"says", "note", "name", "new_name", "planned", "new_place"}}
 
 // OpenHole writes down a hole with its outcome. A repeat with the same id adds
 // nothing. Faults: BadInput, NotFound, Conflict (the position is held or given
@@ -53,9 +45,6 @@ type TailAt struct {
 	Value float64        `json:"value"` // mm
 	By    string         `json:"by,omitzero" enum:"tape,laser,rule"`
 }
-
-// Kind is Deed.
-func (OpenHole) Kind() Kind { return KindOpen }
 
 // Readings are those that it leaves.
 func (d OpenHole) Readings() (all []id.Measurement) {
@@ -96,8 +85,8 @@ func (d OpenHole) do(ctx context.Context, t *Taking) error {
 	var about room.Opening
 	e, clash, err := t.last(func(e diary.Entry) (_ bool, err error) {
 		if e.Act == "correct_outcome" {
-			var c outcomeCorrected
-			c, err = detail[outcomeCorrected](e)
+			var c changed[room.Opening]
+			c, err = detail[changed[room.Opening]](e)
 			about = c.After
 		} else {
 			about, err = detail[room.Opening](e)
@@ -204,9 +193,7 @@ func (d OpenHole) beside(ctx context.Context, w *Writing) error {
 	if o.At.After(w.Now) {
 		return bad("at", "the time is still to come", "Give when the hole was cut")
 	}
-	if err := w.InsertOpening(ctx, w.Record.ID, o); err != nil {
-		return err
-	}
+	put(ctx, w, &w.Record.Openings, o, Tx.InsertOpening)
 	says := strings.TrimSpace(p.Name + " was opened: " + o.Outcome.String() + ". " + o.Says)
 	if err := w.Note("open", &secondFix, says, o); err != nil {
 		return err
@@ -227,9 +214,7 @@ func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
 		}
 	}
 	if h.OwePatch && w.Record.PatchOf(o.ID) == nil {
-		if err := w.SavePatch(ctx, w.Record.ID, room.Patch{Opening: o.ID, OwedAt: w.Made}); err != nil {
-			return err
-		}
+		put(ctx, w, &w.Record.Patches, room.Patch{Opening: o.ID, OwedAt: w.Made}, Tx.SavePatch)
 		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+p.Name+".", OwePatch{o.ID}); err != nil {
 			return err
 		}
@@ -242,7 +227,8 @@ func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
 		return err
 	}
 	o.NewPosition = fresh[0].ID
-	return w.UpdateOpening(ctx, o)
+	w.updateOpening(ctx, o)
+	return w.err
 }
 
 // tail records where a found tail was, as an offset: so it teaches the layers,

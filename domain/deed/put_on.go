@@ -8,19 +8,11 @@ import (
 	"time"
 
 	"lathmark/domain/diary"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 )
-
-// KindPutOn is build-ups as they were put on.
-const KindPutOn Kind = "put-on"
-
-var putOnSort = Sort{Kind: KindPutOn, May: firm.MayRecord, At: "as-built", Room: true, Teaches: true,
-	Brought: "a build-up as put on", form: readPutOn, json: stored[PutOn],
-	names: []string{"through", "span_state", "to_state", "span_state", "value", "span"}}
 
 // PutOn records build-ups as they were put on. Faults: BadInput, NotFound,
 // Conflict, Obstacle (the layers' stage waits or is signed off).
@@ -46,9 +38,6 @@ type Coat struct {
 	By          string    `json:"by,omitzero" enum:"tape,laser,rule"` // tape, laser, rule
 	On          time.Time `json:"on,omitzero"`
 }
-
-// Kind is Deed.
-func (PutOn) Kind() Kind { return KindPutOn }
 
 // Readings are those that it leaves.
 func (d PutOn) Readings() (all []id.Measurement) {
@@ -271,9 +260,7 @@ func (w *Writing) layersOn(ctx context.Context, surface id.Surface, datum id.Dat
 			b.Thickness, b.Sigma = thickness, c.Sigma
 			says += fmt.Sprintf(", %g mm", thickness)
 		}
-		if err := w.SaveAsBuilt(ctx, w.Record.ID, b); err != nil {
-			return err
-		}
+		put(ctx, w, &w.Record.Built, b, Tx.SaveAsBuilt)
 		if err := w.Note("put_on", &l.Stage, says+".", b); err != nil {
 			return err
 		}

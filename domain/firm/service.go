@@ -130,21 +130,23 @@ func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) 
 
 // SignIn uses up a one-time link and starts a session. Anyone may call it.
 // Faults: NotFound, also for a link that was used or has expired.
-func (s *Service) SignIn(ctx context.Context, link string) (p Person, session string, err error) {
+func (s *Service) SignIn(ctx context.Context, link string) (Person, string, error) {
 	firm, hash, err := ReadToken(link)
 	if err != nil {
 		return Person{}, "", err
 	}
-	now := s.now()
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
+	return s.enter(ctx, firm, nil, byLink(ctx, hash))
+}
+
+// byLink identifies a member by a one-time link, which it uses up.
+func byLink(ctx context.Context, hash Hash) func(Tx, time.Time) (id.Member, error) {
+	return func(tx Tx, now time.Time) (id.Member, error) {
 		member, err := tx.UseOneTimeLink(ctx, hash, now)
 		if err != nil {
-			return gone(noLink, err)
+			err = gone(noLink, err)
 		}
-		p, session, err = start(ctx, tx, firm, member, now)
-		return err
-	})
-	return p, session, err
+		return member, err
+	}
 }
 
 // BuildUps returns the firm's standard build-ups. Everyone on site may call it.

@@ -69,14 +69,6 @@ func ParseSum(text string) (s Sum, err error) {
 	return Sum(raw), nil
 }
 
-// Photo finds a photo.
-func (r *Record) Photo(want id.Photo) (*Photo, error) {
-	if p := find(r.Photos, func(p *Photo) bool { return p.ID == want }); p != nil {
-		return p, nil
-	}
-	return nil, Missing("photo")
-}
-
 // Shows returns what a photo shows, as one says it ("the south wall", "D4", "first
 // fix"), and the surface it lies on; none for a whole stage. Faults: NotFound.
 func (r *Record) Shows(p *Photo) (what string, on id.Surface, err error) {

@@ -3,7 +3,6 @@
 package dbtest
 
 import (
-	"context"
 	"path/filepath"
 	"sync"
 	"testing"
@@ -14,18 +13,9 @@ import (
 	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
-	"lathmark/persistence/localpg"
 	"lathmark/persistence/pgtest"
 	"lathmark/persistence/photostore"
-	"lathmark/persistence/schema"
 )
-
-var migrated = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) error {
-	if err := schema.Prepare(ctx, d.URL(localpg.Superuser)); err != nil {
-		return err
-	}
-	return schema.Up(ctx, d.URL(migrations.Owner))
-})
 
 // Clock is a clock that tests set. Each reading is a second later than the
 // last.
@@ -63,7 +53,7 @@ type Site struct {
 // a room needs. Their names are invented. It ends with t.
 func New(t testing.TB) *Site {
 	t.Helper()
-	s := &Site{Database: migrated.Clone(t), Clock: &Clock{at: time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)}}
+	s := &Site{Database: pgtest.Migrated(t), Clock: &Clock{at: time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)}}
 	db, err := persistence.Open(t.Context(), s.Database.URL(migrations.Server))
 	if err != nil {
 		t.Fatal(err)
@@ -96,8 +86,12 @@ func (s *Site) Found(t testing.TB, name string) firm.Person {
 // Add adds a person to the firm; a trade works on all of its jobs.
 func (s *Site) Add(t testing.TB, name string, role firm.Role, trade words.Trade) firm.Person {
 	t.Helper()
-	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,
-		Trade: trade, EveryJob: role == firm.Trade})
+	return s.add(t, firm.Person{Name: name, Role: role, Trade: trade, EveryJob: role == firm.Trade})
+}
+
+func (s *Site) add(t testing.TB, p firm.Person) firm.Person {
+	t.Helper()
+	m, err := s.Firm.AddMember(t.Context(), s.Owner, p)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -107,13 +101,9 @@ func (s *Site) Add(t testing.TB, name string, role firm.Role, trade words.Trade)
 // AddTo adds a person who is named on the given jobs and on no others.
 func (s *Site) AddTo(t testing.TB, name string, role firm.Role, trade words.Trade, jobs ...id.Job) firm.Person {
 	t.Helper()
-	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,
-		Trade: trade})
-	if err != nil {
+	p := s.add(t, firm.Person{Name: name, Role: role, Trade: trade})
+	if err := s.Firm.NameJobs(t.Context(), s.Owner, p.ID, firm.Team{Jobs: jobs}); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.Firm.NameJobs(t.Context(), s.Owner, m.ID, firm.Team{Jobs: jobs}); err != nil {
-		t.Fatal(err)
-	}
-	return m.Person
+	return p
 }

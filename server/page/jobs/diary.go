@@ -58,7 +58,7 @@ func (p *Pages) Diary(c echo.Context) error {
 func entryOf(e diary.Entry, all kit.People, rooms map[id.Room]string) web.DiaryEntry {
 	out := web.DiaryEntry{Number: int(e.Seq), At: e.At, Who: e.Who, Room: rooms[e.Room], What: e.Says}
 	if one, ok := all[e.Member]; ok {
-		out.Trade = kit.Named(one).Trade
+		out.Trade = one.Does()
 	}
 	return out
 }

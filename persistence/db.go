@@ -163,24 +163,11 @@ func (db *DB) with(ctx context.Context, how string, by firm.Person, do func(*Tx)
 	return toFault(err)
 }
 
-// In narrows a DB to the port T that one package of the domain declares. It
-// panics where *Tx is no T; ports.go makes sure at compile time that it is.
-func In[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
+// In narrows a way to run transactions, such as DB.WithTx, to the port T that one
+// package of the domain declares. It panics where *Tx is no T; ports.go makes sure at
+// compile time that it is.
+func In[T any](run firm.In[*Tx]) firm.In[T] {
 	return func(ctx context.Context, by firm.Person, do func(T) error) error {
-		return db.WithTx(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
-	}
-}
-
-// InSnapshot is In for reading alone: see Snapshot.
-func InSnapshot[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
-	return func(ctx context.Context, by firm.Person, do func(T) error) error {
-		return db.Snapshot(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
-	}
-}
-
-// InGlance is In for asking once: see Glance.
-func InGlance[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
-	return func(ctx context.Context, by firm.Person, do func(T) error) error {
-		return db.Glance(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
+		return run(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
 	}
 }

@@ -32,7 +32,9 @@ func markQuery(jobs, rooms string) string {
 // question is what can be asked about a room.Scope.
 type question struct{ heads, mark string }
 
-func ask(jobs, rooms string) question { return question{headQuery(jobs, rooms), markQuery(jobs, rooms)} }
+func ask(jobs, rooms string) question {
+	return question{headQuery(jobs, rooms), markQuery(jobs, rooms)}
+}
 
 // The questions that a room.Scope can be.
 var (
@@ -41,16 +43,14 @@ var (
 	ofAll  = ask("j.closed_at is null", "true")
 )
 
-func scanHead(row pgx.CollectableRow) (h room.Head, err error) {
-	err = row.Scan(&h.Room, &h.Job, &h.JobName, &h.Name, &h.Place, &h.Revision, &h.Seq)
-	return h, err
-}
+var scanHead = fields(func(h *room.Head) []any {
+	return []any{&h.Room, &h.Job, &h.JobName, &h.Name, &h.Place, &h.Revision, &h.Seq}
+})
 
 // Heads is room.Tx.
 func (t *Tx) Heads(ctx context.Context, scope room.Scope) ([]room.Head, error) {
 	of, args := scoped(t.firm, scope)
-	rows, _ := t.tx.Query(ctx, of.heads, args...)
-	return pgx.CollectRows(rows, scanHead)
+	return many(ctx, t, scanHead, of.heads, args...)
 }
 
 // scoped is the question that a scope is, with what it asks about.

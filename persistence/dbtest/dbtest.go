@@ -11,6 +11,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/photo"
 	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
@@ -63,7 +64,7 @@ var template = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) e
 	if err := pgtest.Migrate(ctx, d); err != nil {
 		return err
 	}
-	s, err := open(ctx, d, time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC))
+	s, err := open(ctx, d, time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC), photo.Nowhere{})
 	if err != nil {
 		return err
 	}
@@ -92,11 +93,12 @@ var template = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) e
 	return nil
 })
 
-func open(ctx context.Context, d pgtest.Database, at time.Time) (*Site, error) {
+func open(ctx context.Context, d pgtest.Database, at time.Time, pictures photo.Store) (*Site, error) {
 	db, err := persistence.Open(ctx, d.URL(migrations.Server))
 	if err != nil {
 		return nil, err
 	}
+	db.Pictures = pictures
 	clock := &Clock{at: at}
 	return &Site{DB: db, Database: d, Clock: clock, Services: persistence.NewServices(db, clock.Now)}, nil
 }
@@ -104,16 +106,17 @@ func open(ctx context.Context, d pgtest.Database, at time.Time) (*Site, error) {
 // New returns a firm with People in a database of its own. It ends with t.
 func New(t testing.TB) *Site {
 	t.Helper()
+	pictures, err := photostore.NewFolder(filepath.Join(t.TempDir(), "photos"))
+	if err != nil {
+		t.Fatal(err)
+	}
 	d := template.Clone(t)
-	s, err := open(t.Context(), d, settled.at)
+	s, err := open(t.Context(), d, settled.at, pictures)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.DB.Close)
 	s.People = settled.People
-	if s.DB.Pictures, err = photostore.NewFolder(filepath.Join(t.TempDir(), "photos")); err != nil {
-		t.Fatal(err)
-	}
 	return s
 }
 

@@ -157,7 +157,6 @@ type HoldView struct {
 	Typed
 	PositionID, PositionName, Kind string
 	Held                           bool
-	HeldSince                      time.Time
 	HeldReason                     string
 	// OmittedReason is what the client said when it was left out; "" if it is
 	// wanted.

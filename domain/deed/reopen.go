@@ -22,7 +22,7 @@ type reopened struct {
 }
 
 func (d Reopen) do(ctx context.Context, t *Taking) error {
-	before := t.Record.States()
+	before := gate.Gates(t.Record.Gates)
 	after, err := gate.Reopen(before, d.Stage, d.Reason)
 	if err != nil {
 		return err

@@ -51,7 +51,7 @@ func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []roo
 	if err != nil {
 		return nil, err
 	}
-	after, stages := gate.AddPosition(w.Record.States())
+	after, stages := gate.AddPosition(w.Record.Gates)
 	if err := w.openAgain(ctx, after, stages, words.List(names)+" came onto the schedule.",
 		"a position was added"); err != nil {
 		return nil, err

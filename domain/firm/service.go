@@ -54,30 +54,6 @@ func (s *Service) Firm(ctx context.Context, by Person) (Firm, error) {
 	return Ask(ctx, s.in, by, Anyone, func(tx Tx) (Firm, error) { return tx.Firm(ctx) })
 }
 
-// AddMember adds a person to the firm of by, who must be its owner. Repeating
-// it with the same id is no error. Faults: Refused, BadInput, Conflict.
-func (s *Service) AddMember(ctx context.Context, by Person, p Person) (Member, error) {
-	if err := MayRunFirm(by); err != nil {
-		return Member{}, err
-	}
-	p.Firm, p.ID, p.Name = by.Firm, id.OrNew(p.ID), strings.TrimSpace(p.Name)
-	if err := checkMember(p); err != nil {
-		return Member{}, err
-	}
-	m := Member{Person: p, CreatedAt: s.now()}
-	err := s.in(ctx, by, func(tx Tx) error {
-		if old, err := tx.Member(ctx, p.ID); err == nil {
-			m = old
-			if old.Person != p {
-				return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
-			}
-			return nil
-		}
-		return tx.InsertMember(ctx, m)
-	})
-	return m, err
-}
-
 // Members returns everybody of the firm, those who left last. Everyone on site
 // may call it.
 func (s *Service) Members(ctx context.Context, by Person) (all []Member, err error) {

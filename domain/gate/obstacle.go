@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/id"
 	"lathmark/domain/words"
 )
 
@@ -46,13 +47,13 @@ type Obstacle struct {
 	Mend  string      `json:"mend"`
 	Trade words.Trade `json:"trade" doc:"Who mends it."`
 	// Surface is where; empty where it is about the whole room.
-	Surface SurfaceID `json:"-"`
+	Surface id.Surface `json:"-"`
 }
 
 // Sentence is the obstacle as people read it: "First fix in the utility stays
 // open: D4 has one offset only. Measure it from a second wall."
-func (o Obstacle) Sentence(room string) string {
-	return words.Capital(o.Stage.String()) + " in " + place(room) + " stays open: " + o.Wrong + ". " + o.Mend + "."
+func (o Obstacle) Sentence(of string) string {
+	return words.Capital(o.Stage.String()) + " in " + place(of) + " stays open: " + o.Wrong + ". " + o.Mend + "."
 }
 
 // Acceptance is a soft obstacle that the foreman accepts, and why.
@@ -105,8 +106,8 @@ func covered(o Obstacle, accepted []Acceptance) bool {
 
 // Refusal is the fault for a sign-off with obstacles left: the first one as a
 // sentence, and a field for each, its path "kind/id". left must not be empty.
-func Refusal(room string, s words.Stage, left []Obstacle) *fault.Error {
-	e := &fault.Error{Kind: fault.Obstacle, Msg: left[0].Sentence(room)}
+func Refusal(of string, s words.Stage, left []Obstacle) *fault.Error {
+	e := &fault.Error{Kind: fault.Obstacle, Msg: left[0].Sentence(of)}
 	for _, o := range left {
 		e.Fields = append(e.Fields, fault.Field{
 			Path: string(o.About.Kind) + "/" + o.About.ID, Wrong: o.Wrong, Mend: o.Mend})

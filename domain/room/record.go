@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
@@ -180,12 +179,4 @@ func (r *Record) InHand() (words.Stage, bool) {
 		}
 	}
 	return words.Decoration, false
-}
-
-// States are the gates as the rules take them.
-func (r *Record) States() (out gate.Gates) {
-	for i, g := range r.Gates {
-		out[i] = gate.Gate{State: g.State, SignedAt: g.SignedAt, SignedBy: g.Initials}
-	}
-	return out
 }

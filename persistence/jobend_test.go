@@ -26,7 +26,8 @@ func TestThePromptCannotWriteToAClosedJob(t *testing.T) {
 		Deed: deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "a dent"}}}); err != nil {
 		t.Fatal(err)
 	}
-	const entry = `with last as (select seq, hash from diary where firm_id = @firm and job_id = @job order by seq desc limit 1),
+	const entry = `with last as (select seq, hash from diary where firm_id = @firm and job_id = @job
+			order by seq desc limit 1),
 		d as (select row(@firm::uuid, @job::uuid, last.seq + 1, '2026-03-03'::timestamptz, @me::uuid, 'Bram Okafor', 'note',
 			null::uuid, null, 'It is so.', '{}'::json, last.hash, ''::bytea, 0)::diary as d, last.hash as prev from last)
 		insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
@@ -53,7 +54,8 @@ func TestThePromptCannotWriteToAClosedJob(t *testing.T) {
 			values (@firm, gen_random_uuid(), @room, 'first_fix', @surface, now(), now())`,
 		`insert into finished (firm_id, room_id, stage, finished_on, recorded_at)
 			values (@firm, @room, 'plaster', '2026-03-03', now())`,
-		`update gate set state = 'offered', offered_at = now() where firm_id = @firm and room_id = @room and stage = 'first_fix'`,
+		`update gate set state = 'offered', offered_at = now() where firm_id = @firm and room_id = @room
+			and stage = 'first_fix'`,
 		`update room set place = 7 where firm_id = @firm and id = @room`,
 		`insert into room (firm_id, id, job_id, name, outline, height_mm, created_at)
 			values (@firm, gen_random_uuid(), @job, 'Hall', '[[0,0],[1,0],[0,1]]', 2400, now())`,

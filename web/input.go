@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/url"
 	"slices"
 	"strings"
 
@@ -39,6 +40,41 @@ type Option struct {
 type group struct {
 	Label   string
 	Options []Option
+}
+
+// Typed is a form as it was typed: what was sent, and the faults of it, each
+// with the field's name as its path. A fault whose path is not a field of the
+// form is shown above the form only. A field that was not sent shows what the
+// form begins with.
+type Typed struct {
+	Faults       []fault.Field
+	Sent, Begins url.Values // Sent is nil before anything was typed
+}
+
+// Value returns what a field shows.
+func (t Typed) Value(name string) string {
+	if t.Sent.Has(name) {
+		return strings.TrimSpace(t.Sent.Get(name))
+	}
+	return t.Begins.Get(name)
+}
+
+// Ticked reports whether a box with a value is ticked.
+func (t Typed) Ticked(name, value string) bool {
+	if t.Sent != nil {
+		return slices.Contains(t.Sent[name], value)
+	}
+	return slices.Contains(t.Begins[name], value)
+}
+
+// Field returns a field of the form.
+func (t Typed) Field(name, label, hint string) Input {
+	return newInput(t.Faults, name, label, t.Value(name), hint)
+}
+
+// Pick returns a choice of the form.
+func (t Typed) Pick(name, label, hint string, options []Option) Input {
+	return newPick(t.Faults, name, label, t.Value(name), hint, options)
 }
 
 func newInput(faults []fault.Field, name, label, value, hint string) Input {

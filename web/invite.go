@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"time"
 
+	"lathmark/domain/firm"
 	"lathmark/web/drawing"
 )
 
@@ -36,21 +37,9 @@ type InviteView struct {
 	Sheet
 	Typed
 	Code    CodeSheet
-	As      string
 	Trades  []Option
-	Waiting []InvitationRow
+	Waiting []firm.Invitation
 }
-
-// InvitationRow is an unused code.
-type InvitationRow struct {
-	ID, For, By string
-	Printed     bool
-	Ends        time.Time
-	At          Place // of the job whose page lists it
-}
-
-// Href returns the address at which a POST revokes the code.
-func (r InvitationRow) Href() string { return r.At.TakeBack(r.ID) }
 
 // Invited is the page that a code leads to.
 var Invited = Page[InvitedView]{"invited"}
@@ -61,7 +50,6 @@ type InvitedView struct {
 	Sheet
 	Typed
 	Code string // the secret in the address
-	Name string
 	// Of is the firm, For what the person becomes, By who invites.
 	Of, For, By string
 	Ends        time.Time

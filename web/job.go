@@ -1,6 +1,12 @@
 package web
 
-import "time"
+import (
+	"time"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/id"
+	"lathmark/domain/standing"
+)
 
 // Dashboard is the foreman's first page: every job.
 var Dashboard = Page[DashboardView]{"dashboard"}
@@ -59,37 +65,24 @@ type JobView struct {
 // NewJob is the form for a new job.
 var NewJob = Page[JobFormView]{"job-form"}
 
-// JobFormView is the form for a job.
+// JobFormView is the form for a job. Fields: name, address.
 type JobFormView struct {
 	Sheet
 	Typed
-	Form JobForm
 }
-
-// JobForm is a job as typed. Fields of the form: name, address.
-type JobForm struct{ Name, Address string }
 
 // NewRoom is the form for a new room.
 var NewRoom = Page[RoomFormView]{"room-form"}
 
-// RoomFormView is the form for a room.
+// RoomFormView is the form for a room. Fields: name; height, floor to ceiling;
+// shape, which of the two next counts; walls, a line each: "3600 left", the turn
+// at its end; corners, a line each: "0 0"; breasts, a line each: "north 1200 1100
+// 350": wall, from its start, wide, deep; slopes, a line each: "south 35 900": low
+// wall, pitch in degrees, knee height; wet, a line per bath or shower: "bath 0 0
+// 1700 0 1700 700 0 700": its corners in the room.
 type RoomFormView struct {
 	Sheet
 	Typed
-	Form RoomForm
-}
-
-// RoomForm is a room as typed. Fields of the form: name, height, shape
-// ("walls" or "corners"), walls, corners, breasts, slopes, wet.
-type RoomForm struct {
-	Name    string
-	Height  string // floor to ceiling, mm
-	Shape   string // which of the two below counts
-	Walls   string // a line per wall: "3600 left", the turn at its end
-	Corners string // a line per corner: "0 0"
-	Breasts string // a line per chimney breast: "north 1200 1100 350": wall, from its start, wide, deep
-	Slopes  string // a line per slope: "south 35 900": low wall, pitch in degrees, knee height
-	Wet     string // a line per bath or shower: "bath 0 0 1700 0 1700 700 0 700": its corners in the room
 }
 
 // ImportRoom is the form that imports a room sheet as a new room.
@@ -99,8 +92,6 @@ var ImportRoom = Page[ImportView]{"import"}
 type ImportView struct {
 	Sheet
 	Typed
-	Name string
-	Text string // the room sheet as pasted
 }
 
 // Diary is the diary of a job.
@@ -109,7 +100,9 @@ var Diary = Page[DiaryView]{"diary"}
 // DiaryView is who did what when, newest first. Nothing is ever removed.
 type DiaryView struct {
 	Sheet
-	Days []DiaryDay
+	Days  []DiaryDay
+	Does  map[id.Member]string // what each member does
+	Rooms map[id.Room]string   // their names
 	// Older is the address of the page before this one in time, "" at the end.
 	Older string
 }
@@ -117,18 +110,7 @@ type DiaryView struct {
 // DiaryDay is one day of the diary.
 type DiaryDay struct {
 	Date    time.Time
-	Entries []DiaryEntry
-}
-
-// DiaryEntry is one thing done.
-type DiaryEntry struct {
-	Number int // in the job, from 1
-	At     time.Time
-	Who    string
-	Trade  string
-	Room   string // "" for the job itself
-	What   string // a sentence: "Signed off first fix."
-	Reason string // as written, "" if none is asked
+	Entries []diary.Entry
 }
 
 // Progress is the client's page, behind a private link.
@@ -138,24 +120,13 @@ var Progress = Page[ProgressView]{"progress"}
 // people on site, no measurements. Its Sheet has no Person.
 type ProgressView struct {
 	Sheet
-	Rooms   []ProgressRoom
-	Waiting []ClientChoice
+	Rooms []standing.RoomProgress
 }
 
-// ProgressRoom is one room for the client.
-type ProgressRoom struct {
-	Name   string
-	Stages [5]State
-	Signed [5]time.Time // days of sign-off; zero if not signed
-	Next   string       // "Boards go up next"
-	// Earliest is the earliest day of what is next; zero if not known.
-	Earliest time.Time
-}
-
-// ClientChoice is a decision that the client has to take.
-type ClientChoice struct {
-	Room   string
-	What   string // "the fan"
-	Reason string // why it is held, as written for the client
-	Since  time.Time
+// Waiting returns how many choices wait for the client.
+func (v ProgressView) Waiting() (n int) {
+	for _, r := range v.Rooms {
+		n += len(r.Decisions)
+	}
+	return n
 }

@@ -1,6 +1,10 @@
 package web
 
-import "time"
+import (
+	"time"
+
+	"lathmark/domain/job"
+)
 
 // CloseJob is the page of what is still open in a job, with the form that
 // closes it.
@@ -10,14 +14,7 @@ var CloseJob = Page[CloseJobView]{"close-job"}
 type CloseJobView struct {
 	Sheet
 	Typed
-	Left []LeftRoom
-}
-
-// LeftRoom is a room in which something is open.
-type LeftRoom struct {
-	At   Place
-	Name string
-	Says []string // each thing, without a full stop
+	Left []job.Left
 }
 
 // Rename is the form for the name of a room or a job, which can be removed
@@ -28,8 +25,7 @@ var Rename = Page[RenameView]{"rename"}
 type RenameView struct {
 	Sheet
 	Typed
-	Form JobForm
-	Of   string // "room" or "job"
+	Of string // "room" or "job"
 	// Keeps says why it cannot be removed, without a full stop, and WayOut what
 	// to do about it; empty if it can be removed.
 	Keeps  []string
@@ -47,9 +43,8 @@ var Search = Page[SearchView]{"search"}
 type SearchView struct {
 	Sheet
 	Typed
-	Query string
-	Hits  []SearchHit
-	Most  int // the largest number of hits, if there are more; 0 if these are all
+	Hits []SearchHit
+	Most int // the largest number of hits, if there are more; 0 if these are all
 }
 
 // SearchHit is one thing that was found.

@@ -3,6 +3,8 @@ package web
 import (
 	"html/template"
 	"time"
+
+	"lathmark/domain/room"
 )
 
 // Room is one room's page: its plan, then its schedules.
@@ -45,7 +47,7 @@ type SurfaceView struct {
 
 	Positions    []PositionRow
 	Datums       []DatumRow
-	Timbers      []TimberRow
+	Timbers      []room.Timber
 	Measurements []MeasurementRow
 	Photos       []PhotoRow
 }
@@ -93,15 +95,6 @@ type LayerRow struct {
 	On                    bool // it is on today
 }
 
-// TimberRow is one timber. Key is its id in the room sheet.
-type TimberRow struct {
-	ID    string
-	Key   string
-	Where string // "1,200 from west, running south to north"
-	Width float64
-	Known string // "measured", "from the spacing"
-}
-
 // MeasurementRow is one reading as it was taken.
 type MeasurementRow struct {
 	ID    string // for addresses; "" if it cannot be corrected here
@@ -121,71 +114,46 @@ type MeasurementRow struct {
 // Surface is the form of one surface.
 var Surface = Page[SurfaceFormView]{"surface-form"}
 
-// SurfaceFormView is the form for a surface. Fields: name, kind, pitch, length,
-// outline, build_up, layers.
+// SurfaceFormView is the form for a surface. Fields: name; kind: ceiling, floor,
+// "wall 1", "slope 2"; pitch of a slope, in degrees, and length up it; outline, a
+// line per corner: "0 0"; build_up, the id of a standard one; layers, a line each:
+// "board 12.5 boarding".
 type SurfaceFormView struct {
 	Sheet
 	Typed
 	SurfaceID string // "" for a new one
-	Form      SurfaceForm
 	Kinds     []Option
 	BuildUps  []Option // the firm's standard build-ups
-}
-
-// SurfaceForm is a surface as typed.
-type SurfaceForm struct {
-	Name    string
-	Kind    string // ceiling, slope, wall, floor
-	Outline string // a line per corner: "0 0"
-	Pitch   string // of a slope, degrees
-	Length  string // of a slope, up it, mm
-	BuildUp string // id of a standard build-up
-	Layers  string // a line per layer: "board 12.5 boarding"
 }
 
 // Datum is the form of one datum.
 var Datum = Page[DatumFormView]{"datum-form"}
 
-// DatumFormView is the form for a datum. Fields: name, kind, from, to, point,
-// sigma, lean, stays_bare.
+// DatumFormView is the form for a datum. Fields: name; kind: face, line, point;
+// from and to, the ends of a line; point: "3300 2100"; sigma, mm; lean, degrees;
+// stays_bare.
 type DatumFormView struct {
 	Sheet
 	Typed
 	SurfaceID, SurfaceName string
 	DatumID                string // "" for a new one
-	Form                   DatumForm
 	// MayRemove says that nothing was measured from it yet.
 	MayRemove bool
 	Kinds     []Option
 }
 
-// DatumForm is a datum as typed.
-type DatumForm struct {
-	Name      string
-	Kind      string // face, line, point
-	From, To  string // the ends of a line, "0 0"
-	Point     string // "3300 2100"
-	Sigma     string // mm
-	Lean      string // degrees
-	StaysBare bool
-}
-
 // BuildUp is the form of the planned build-up of one face.
 var BuildUp = Page[BuildUpFormView]{"build-up-form"}
 
-// BuildUpFormView is what will go on a face. Fields: standard, layers, others,
-// stays_bare.
+// BuildUpFormView is what will go on a face. Fields: standard, the id of one;
+// layers, a line each: "board 12.5 boarding"; others, stays_bare.
 type BuildUpFormView struct {
 	Sheet
 	Typed
 	DatumID, DatumName string
-	Standard           string // id of the chosen standard build-up
-	Layers             string // a line per layer: "board 12.5 boarding"
-	StaysBare          bool
 	// Others names the faces of the surface for which nothing is planned yet,
-	// "" if there are none; OthersToo says that the same goes on them.
+	// "" if there are none.
 	Others    string
-	OthersToo bool
 	Standards []Option
 }
 
@@ -193,27 +161,15 @@ type BuildUpFormView struct {
 var Timber = Page[TimberFormView]{"timber-form"}
 
 // TimberFormView adds timbers, one by one or spaced. Fields: shape ("spaced"
-// or "single"), along, first, spacing, count, width, from, to, name.
+// or "single"); name of the first; width, depth; of a run, face, the id of what
+// the centres are counted from, first, spacing from centre to centre, count; of a
+// single one, from and to, the ends of its centre line.
 type TimberFormView struct {
 	Sheet
 	Typed
 	SurfaceID, SurfaceName string
-	Timbers                []TimberRow
+	Timbers                []room.Timber
 	Datums                 []Option // faces to count from
 	Cautions               []Caution
-	Form                   TimberForm
 	Cables                 WaysView
-}
-
-// TimberForm is a run of timbers as typed.
-type TimberForm struct {
-	Shape    string // spaced or single
-	Face     string // id of the face that the centres are counted from
-	First    string // first centre from that face, mm
-	Spacing  string // centre to centre, mm
-	Count    string
-	Width    string // mm
-	Name     string // of the first: "J1"
-	From, To string // ends of the centre line of a single one, "1200 0"
-	Depth    string // mm
 }

@@ -8,41 +8,22 @@ import (
 // Schedule is the list of positions of a room and the forms that add to it.
 var Schedule = Page[ScheduleView]{"schedule"}
 
-// ScheduleView is the schedule of a room with three ways to add to it.
+// ScheduleView is the schedule of a room with three ways to add to it. Fields of
+// one position: name, kind, surface, cut_out, place: "900 600"; of pasted lines:
+// lines_surface, lines: "D1 downlight 76"; of rows and columns, half a space to
+// the walls: spaced_surface, spaced_kind, prefix, rows, columns, spaced_cut_out.
 type ScheduleView struct {
 	Sheet
 	Typed
 	Rows     []PositionRow
 	Surfaces []Option
 	Kinds    []Option
-	One      PositionForm
-	Lines    LinesForm
-	Spaced   SpacedForm
 	// Near lists positions planned on or near a timber, with the move off it.
 	Near []NearTimber
 	// Cautions are about what is planned: zones of a bath or shower, heights.
 	Cautions []Caution
 	// MayEdit says that the schedule is open.
 	MayEdit bool
-}
-
-// PositionForm is one position as typed. Fields: name, kind, surface, cut_out,
-// place.
-type PositionForm struct {
-	Name, Kind, Surface, CutOut string
-	Place                       string // planned, "900 600"; "" where not known
-}
-
-// LinesForm is a pasted schedule. Fields: lines_surface, lines.
-type LinesForm struct {
-	Surface string
-	Lines   string // "D1 downlight 76"
-}
-
-// SpacedForm holds rows and columns, half a space to the walls. Fields:
-// spaced_surface, spaced_kind, prefix, rows, columns, spaced_cut_out.
-type SpacedForm struct {
-	Surface, Kind, Prefix, Rows, Columns, CutOut string
 }
 
 // NearTimber is a planned position that would land on a timber.
@@ -56,15 +37,14 @@ type NearTimber struct {
 // Position is the form of one position.
 var Position = Page[PositionFormView]{"position-form"}
 
-// PositionFormView changes one position of an open schedule.
+// PositionFormView changes one position of an open schedule. Fields: those of
+// ScheduleView for one, and reach.
 type PositionFormView struct {
 	Sheet
 	Typed
 	PositionID string
-	Form       PositionForm
 	Kinds      []Option
 	Surfaces   []Option
-	Reach      string // field reach, mm
 }
 
 // Measure is the form for a measurement.
@@ -177,10 +157,7 @@ type HoldView struct {
 	Typed
 	PositionID, PositionName, Kind string
 	Held                           bool
-	HeldSince                      time.Time
 	HeldReason                     string
-	Reason                         string // as typed
-	OmitReason                     string // as typed
 	// OmittedReason is what the client said when it was left out; "" if it is
 	// wanted.
 	OmittedReason string

@@ -217,8 +217,6 @@ type BuildUpsView struct {
 	Sheet
 	Typed
 	Rows    []StandardRow
-	Name    string
-	Layers  string
 	MayEdit bool
 }
 

@@ -1,10 +1,6 @@
 package web
 
-import (
-	"time"
-
-	"lathmark/domain/fault"
-)
+import "time"
 
 // Sheet is what every page has: the title block, the one next thing to do, and
 // the viewer. Views embed it.
@@ -59,11 +55,6 @@ type Next struct {
 	Action   string // on the button: "Measure D4"
 	Href     string
 }
-
-// Typed is what a form keeps for the next try: the faults, each with the
-// field's name as its path. A fault whose path is not a field of the form is
-// shown above the form only.
-type Typed struct{ Faults []fault.Field }
 
 // Stages are the five stages in their order.
 var Stages = [5]string{"first fix", "boarding", "plaster", "second fix", "decoration"}

@@ -8,7 +8,6 @@ type WaysView struct {
 	Limits []LimitRow // of the timbers whose depth is known
 	// Cautions are shown next to the act of cutting, whatever is cut.
 	Cautions []Caution
-	Form     WayForm
 }
 
 // WayRow is one way.
@@ -34,12 +33,4 @@ type LimitRow struct {
 	Timbers, Size, Rule string
 	Hole, HoleWhere     string // "48", "900 to 1440"
 	Notch, NotchWhere   string
-}
-
-// WayForm is a cable's way as typed.
-type WayForm struct {
-	Name         string
-	Kind         string // hole or notch
-	From, To     string // "900 0"
-	Size, Height string // mm
 }

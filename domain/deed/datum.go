@@ -17,6 +17,26 @@ type AddDatum struct {
 	Datum room.Datum `json:"datum"`
 }
 
+func readAddDatum(s *Sent) (Deed, error) {
+	surface, err := id.Parse[id.Surface](s.One)
+	d := room.Datum{ID: NewID[id.Datum](s.Form, 0), Surface: surface, Name: s.Named("name", "the datum has no name",
+		"Call it what you would shout across the room"), Kind: words.DatumKind(s.Get("kind")), Sigma: s.Number("sigma")}
+	switch d.Kind {
+	case words.Point:
+		d.A = s.Place("point", "there is no place", "Measure it along and up the sheet: 3300 2100")
+		d.B = d.A
+	case words.Face, words.Line:
+		d.A = s.Place("from", "there is no place", "Give where it begins: 0 0")
+		d.B = s.Place("to", "there is no place", "Give where it ends: 3600 0")
+	default:
+		s.Bad("kind", "it does not say what it is", "Choose face, fixed line or fixed point")
+	}
+	if d.Kind == words.Face {
+		d.Lean, d.StaysBare = s.Number("lean"), s.Get("stays_bare") != ""
+	}
+	return AddDatum{Datum: d}, err
+}
+
 func (a AddDatum) do(ctx context.Context, t *Taking) error {
 	d := a.Datum
 	if old, err := t.Record.Datum(d.ID); err == nil {
@@ -60,6 +80,11 @@ func (r RemoveDatum) do(ctx context.Context, t *Taking) error {
 type StaysBare struct {
 	Datum id.Datum `json:"datum"`
 	Stays bool     `json:"stays_bare"`
+}
+
+func readStaysBare(s *Sent) (Deed, error) {
+	datum, err := id.Parse[id.Datum](s.One)
+	return StaysBare{Datum: datum, Stays: s.Get("stays_bare") != ""}, err
 }
 
 func (b StaysBare) do(ctx context.Context, t *Taking) error {

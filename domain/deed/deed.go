@@ -82,6 +82,8 @@ type Sent struct {
 	One string
 	// Standing is the room, for sorts that need it.
 	Standing *standing.Standing
+	// BuildUps are the firm's standard ones, for forms that offer them.
+	BuildUps []firm.BuildUp
 }
 
 // Read reads a form. Faults: BadInput, with all that is wrong with it; NotFound.
@@ -130,6 +132,26 @@ func named[T ~[16]byte, D Deed](deed func(T) D) func(*Sent) (Deed, error) {
 		one, err := id.Parse[T](s.One)
 		return deed(one), err
 	}
+}
+
+// ByID finds a record of a room by its id in an address.
+func ByID[T ~[16]byte, V any](find func(T) (V, error), text string) (v V, err error) {
+	of, err := id.Parse[T](text)
+	if err != nil {
+		return v, err
+	}
+	return find(of)
+}
+
+// inTurn is two deeds that one form asks for: both are done, or neither is.
+// Whoever may do the first may do the other.
+type inTurn struct{ first, then Deed }
+
+func (d inTurn) do(ctx context.Context, t *Taking) error {
+	if err := d.first.do(ctx, t); err != nil {
+		return err
+	}
+	return d.then.do(ctx, t)
 }
 
 // otherRecord is the fault for an id that something else has.

@@ -120,11 +120,11 @@ func finish(ctx context.Context, w *Writing) (*standing.Standing, error) {
 			}
 		}
 	}
+	w.Tx.RevisionSoon(w.Record.ID, &j.Record.Revision)
 	if j.Seq, err = diary.Append(ctx, w.Tx, w.notes...); err != nil {
 		return nil, err
 	}
-	j.Record.Revision, err = w.Tx.Revision(ctx, w.Record.ID)
-	return j, err
+	return j, nil
 }
 
 // Rooms returns the rooms of a job as one walks through the house. The people on

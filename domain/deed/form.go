@@ -2,6 +2,7 @@ package deed
 
 import (
 	"crypto/sha256"
+	"iter"
 	"net/url"
 	"slices"
 	"strconv"
@@ -69,6 +70,55 @@ func (f *Form) Point(name string) *roomsheet.Point {
 		return nil
 	}
 	return &p
+}
+
+// Place reads a place that must be there; wrong and mend say so.
+func (f *Form) Place(name, wrong, mend string) (p roomsheet.Point) {
+	if got := f.Point(name); got != nil {
+		return *got
+	}
+	f.Bad(name, wrong, mend)
+	return p
+}
+
+// Ends reads both ends of a line, which must be there.
+func (f *Form) Ends(from, to, wrong, mend string) (a, b roomsheet.Point) {
+	p, q := f.Point(from), f.Point(to)
+	if p == nil || q == nil {
+		f.Bad(from, wrong, mend)
+		return a, b
+	}
+	return *p, *q
+}
+
+// Named reads a name that must be there; wrong and mend say so.
+func (f *Form) Named(name, wrong, mend string) string {
+	if f.Get(name) == "" {
+		f.Bad(name, wrong, mend)
+	}
+	return f.Get(name)
+}
+
+// Lines returns the lines of a field with their numbers; blank ones are left out.
+func (f *Form) Lines(name string) iter.Seq2[int, string] {
+	return func(yield func(int, string) bool) {
+		n := 0
+		for line := range strings.Lines(strings.ReplaceAll(f.Get(name), "\r\n", "\n")) {
+			n++
+			if line = strings.TrimSpace(line); line != "" && !yield(n, line) {
+				return
+			}
+		}
+	}
+}
+
+// Count reads a whole number; what names the things.
+func (f *Form) Count(name, what string) int {
+	n, err := strconv.Atoi(f.Get(name))
+	if err != nil || n < 1 || n > 500 {
+		f.Bad(name, "the number of "+what+" is missing or cannot be read", "Give 1 to 500")
+	}
+	return n
 }
 
 // Number reads a length or a figure; an empty field is 0.

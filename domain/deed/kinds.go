@@ -27,6 +27,26 @@ const (
 	KindOffer    Kind = "offer"
 )
 
+// The kinds of what pages of the drawing hand in.
+const (
+	KindAddDatum       Kind = "add-datum"
+	KindAddSurface     Kind = "add-surface"
+	KindAddTimbers     Kind = "add-timbers"
+	KindAddWay         Kind = "add-way"
+	KindChangePosition Kind = "change-position"
+	KindHold           Kind = "hold"
+	KindMoveOff        Kind = "move-off"
+	KindOmit           Kind = "omit"
+	KindPlan           Kind = "plan-build-up"
+	KindRelease        Kind = "release"
+	KindRemoveDatum    Kind = "remove-datum"
+	KindRemoveTimber   Kind = "remove-timber"
+	KindRemoveWay      Kind = "remove-way"
+	KindSchedule       Kind = "schedule"
+	KindStaysBare      Kind = "stays-bare"
+	KindWantAgain      Kind = "want-again"
+)
+
 // Kinds are all sorts of deeds. Those of phones come first.
 var Kinds, kindOf = index(
 	sort[Measure](Sort{Kind: KindMeasure, At: "measure", Teaches: true, Brought: "a reading", form: readMeasure,
@@ -55,28 +75,42 @@ var Kinds, kindOf = index(
 
 	sort[UnseeTail](Sort{Kind: "unsee-tail"}),
 	sort[CorrectOutcome](Sort{Kind: "correct-outcome"}),
-	sort[AddDatum](Sort{Kind: "add-datum"}),
-	sort[AddTimbers](Sort{Kind: "add-timbers"}),
-	sort[RemoveTimber](Sort{Kind: "remove-timber"}),
-	sort[AddWay](Sort{Kind: "add-way"}),
-	sort[RemoveWay](Sort{Kind: "remove-way"}),
+	sort[AddDatum](Sort{Kind: KindAddDatum, form: readAddDatum}),
+	sort[AddTimbers](Sort{Kind: KindAddTimbers, form: readAddTimbers}),
+	sort[RemoveTimber](Sort{Kind: KindRemoveTimber,
+		form: named(func(t id.Timber) RemoveTimber { return RemoveTimber{t} })}),
+	sort[AddWay](Sort{Kind: KindAddWay, form: readAddWay,
+		names: []string{"name", "way_name", "kind", "way_kind", "size", "way_size", "height", "way_height", "a", "way_from",
+			"b", "way_to"}}),
+	sort[RemoveWay](Sort{Kind: KindRemoveWay, form: named(func(w id.Way) RemoveWay { return RemoveWay{w} })}),
 	sort[TakePhoto](Sort{Kind: "photo"}),
 	sort[StrikePhoto](Sort{Kind: "strike-photo"}),
 
 	sort[SignOff](Sort{Kind: "sign-off", May: firm.MayRunJobs}),
 	sort[Reopen](Sort{Kind: "reopen", May: firm.MayRunJobs}),
-	sort[Schedule](Sort{Kind: "schedule", May: firm.MayRunJobs}),
-	sort[ChangePosition](Sort{Kind: "change-position", May: firm.MayRunJobs}),
-	sort[MoveOff](Sort{Kind: "move-off", May: firm.MayRunJobs}),
-	sort[Hold](Sort{Kind: "hold", May: firm.MayRunJobs}),
-	sort[Release](Sort{Kind: "release", May: firm.MayRunJobs}),
-	sort[Omit](Sort{Kind: "omit", May: firm.MayRunJobs}),
-	sort[WantAgain](Sort{Kind: "want-again", May: firm.MayRunJobs}),
+	sort[Schedule](Sort{Kind: KindSchedule, May: firm.MayRunJobs, form: readOne,
+		names: onPosition}),
+	sort[ChangePosition](Sort{Kind: KindChangePosition, May: firm.MayRunJobs, form: readChangePosition,
+		names: onPosition}),
+	sort[MoveOff](Sort{Kind: KindMoveOff, May: firm.MayRunJobs, form: func(*Sent) (Deed, error) {
+		return MoveOff{},
+			nil
+	}}),
+	sort[Hold](Sort{Kind: KindHold, May: firm.MayRunJobs, form: readHold}),
+	sort[Release](Sort{Kind: KindRelease, May: firm.MayRunJobs,
+		form: named(func(p id.Position) Release { return Release{Position: p} })}),
+	sort[Omit](Sort{Kind: KindOmit, May: firm.MayRunJobs, form: readOmit,
+		names: []string{"reason", "omit_reason"}}),
+	sort[WantAgain](Sort{Kind: KindWantAgain, May: firm.MayRunJobs,
+		form: named(func(p id.Position) WantAgain { return WantAgain{Position: p} })}),
 	sort[ChangeRoom](Sort{Kind: "change-room", May: firm.MayRunJobs}),
-	sort[AddSurface](Sort{Kind: "add-surface", May: firm.MayRunJobs}),
-	sort[RemoveDatum](Sort{Kind: "remove-datum", May: firm.MayRunJobs}),
-	sort[StaysBare](Sort{Kind: "stays-bare", May: firm.MayRunJobs}),
-	sort[Plan](Sort{Kind: "plan-build-up", May: firm.MayRunJobs}),
+	sort[AddSurface](Sort{Kind: KindAddSurface, May: firm.MayRunJobs, form: readAddSurface,
+		names: []string{"wall", "kind", "datums", "layers"}}),
+	sort[RemoveDatum](Sort{Kind: KindRemoveDatum, May: firm.MayRunJobs,
+		form: named(func(d id.Datum) RemoveDatum { return RemoveDatum{d} })}),
+	sort[StaysBare](Sort{Kind: KindStaysBare, May: firm.MayRunJobs, form: readStaysBare}),
+	sort[Plan](Sort{Kind: KindPlan, May: firm.MayRunJobs, form: readPlan,
+		names: onPlan}),
 )
 
 // sort is the line of a deed. Where it does not say who may do it, the people on
@@ -97,8 +131,13 @@ func index(all ...*Sort) (by map[Kind]*Sort, kinds map[reflect.Type]Kind) {
 	return by, kinds
 }
 
-// KindOf returns the kind of a deed.
-func KindOf(d Deed) Kind { return kindOf[reflect.TypeOf(d)] }
+// KindOf returns the kind of a deed; of two that are done in turn, that of the first.
+func KindOf(d Deed) Kind {
+	if both, ok := d.(inTurn); ok {
+		d = both.first
+	}
+	return kindOf[reflect.TypeOf(d)]
+}
 
 // The stages that lines of the diary name.
 var boarding, secondFix, decoration = words.Boarding, words.SecondFix, words.Decoration

@@ -24,28 +24,26 @@ type OpenHole struct {
 
 // Hole is a hole that was cut, as somebody writes it down.
 type Hole struct {
-	ID       id.Opening    `json:"id"`
-	Position id.Position   `json:"position"`
-	Outcome  words.Outcome `json:"outcome"`
-	Says     string        `json:"says,omitzero"`
-	At       time.Time     `json:"at,omitzero"` // when it was cut; zero: now
+	ID       id.Opening    `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
+	Position id.Position   `json:"position" format:"uuid"`
+	Outcome  words.Outcome `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
+	Says     string        `json:"says,omitzero" maxLength:"400"`
+	At       time.Time     `json:"at,omitzero" doc:"When it was cut; left out: now."` // when it was cut; zero: now
 	// Tail is where the tail really was: offsets from faces and lines as they
 	// are now. Empty where nobody measured.
-	Tail []TailAt `json:"tail,omitempty"`
-	// OwePatch: the hole has to be made good.
-	OwePatch bool `json:"owe_patch,omitzero"`
-	// NewPosition goes onto the schedule in its place. This reopens first fix.
-	NewPosition *room.PositionDraft `json:"new_position,omitzero"`
+	Tail        []TailAt            `json:"tail,omitempty"`
+	OwePatch    bool                `json:"owe_patch,omitzero" doc:"The hole has to be made good."`
+	NewPosition *room.PositionDraft `json:"new_position,omitzero" doc:"Goes onto the schedule in its place. This reopens first fix."`
 }
 
 // TailAt is one offset of a found tail. State names the outermost layer that
 // was on the face, and is empty for what is on today.
 type TailAt struct {
-	ID    id.Measurement `json:"id"`
-	From  id.Datum       `json:"from"`
+	ID    id.Measurement `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
+	From  id.Datum       `json:"from" format:"uuid"`
 	State string         `json:"state,omitzero"`
 	Value float64        `json:"value"` // mm
-	By    string         `json:"by,omitzero"`
+	By    string         `json:"by,omitzero" enum:"tape,laser,rule"`
 }
 
 // Readings are those that it leaves.

@@ -12,6 +12,13 @@ import (
 	"lathmark/domain/words"
 )
 
+// BuildUpSort is the form of what will go on one face: a Plan, or that it stays
+// bare.
+var BuildUpSort = Sort{Kind: KindPlan, May: firm.MayRunJobs, form: readBuildUp, names: onPlan}
+
+// onPlan are the fields of a build-up as its forms call them.
+var onPlan = []string{"name", "layers", "datums", "layers"}
+
 // Plan plans a build-up on faces, or on a surface itself, in place of the layers
 // planned before. No layers takes the plan back. Faults: BadInput, NotFound,
 // Conflict (a measurement names a layer that would go, or one is on already),
@@ -20,6 +27,54 @@ type Plan struct {
 	Surface id.Surface   `json:"surface"`
 	Datums  []id.Datum   `json:"datums,omitempty"` // the faces it goes on; none: the surface itself
 	Layers  []firm.Layer `json:"layers"`
+}
+
+// readPlan reads what will go on a surface itself.
+func readPlan(s *Sent) (Deed, error) {
+	surface, err := id.Parse[id.Surface](s.One)
+	return Plan{Surface: surface, Layers: s.Chosen("build_up", "layers")}, err
+}
+
+// readBuildUp puts the layers and the mark in the order in which each may be: a
+// face that stays bare has no layers.
+func readBuildUp(s *Sent) (Deed, error) {
+	d, err := ByID(s.Standing.Record.Datum, s.One)
+	if err != nil {
+		return nil, err
+	}
+	bare := s.Get("stays_bare") != ""
+	p := Plan{Surface: d.Surface, Datums: []id.Datum{d.ID}, Layers: s.Chosen("standard", "layers")}
+	if s.Get("others") != "" && !bare {
+		for _, o := range Unplanned(s.Standing.Record, d) {
+			p.Datums = append(p.Datums, o.ID)
+		}
+	}
+	mark := StaysBare{Datum: d.ID, Stays: bare}
+	switch {
+	case bare && len(p.Layers) > 0:
+		s.Bad("stays_bare", "it is to stay bare, and layers are given", "Take one of the two away")
+	case bare:
+		return inTurn{p, mark}, nil
+	case len(p.Layers) == 0:
+		s.Bad("layers", "nothing is given", "Give the layers, or say that it stays bare")
+	case d.StaysBare:
+		return inTurn{mark, p}, nil
+	}
+	return p, nil
+}
+
+// Unplanned returns the other faces of a face's surface for which nothing is
+// planned, and of which nobody said that they stay bare.
+func Unplanned(r *room.Record, d *room.Datum) []*room.Datum {
+	var out []*room.Datum
+	for i := range r.Datums {
+		o := &r.Datums[i]
+		if o.Surface == d.Surface && o.ID != d.ID && o.Kind == words.Face && !o.StaysBare &&
+			len(r.LayersOf(o.Surface, o.ID)) == 0 {
+			out = append(out, o)
+		}
+	}
+	return out
 }
 
 func (p Plan) do(ctx context.Context, t *Taking) error {

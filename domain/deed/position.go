@@ -20,6 +20,19 @@ type ChangePosition struct {
 	Draft    room.PositionDraft `json:"draft"`
 }
 
+func readChangePosition(s *Sent) (Deed, error) {
+	q, err := ByID(s.Standing.Record.Position, s.One)
+	if err != nil {
+		return nil, err
+	}
+	d := s.position()
+	d.TailSigma = q.TailSigma
+	if s.Get("surface") != q.Surface.String() {
+		s.Bad("surface", q.Name+" stays on its surface", "Leave it out, and put a new one on the other")
+	}
+	return ChangePosition{Position: q.ID, Version: s.Version, Draft: d}, nil
+}
+
 func (d ChangePosition) do(ctx context.Context, t *Taking) error {
 	return t.position(ctx, d.Position, d.Version, "change_position", func(p *room.Position) (string, error) {
 		want := d.Draft.Position(p.Surface)
@@ -99,6 +112,11 @@ type Hold struct {
 	Why      string      `json:"why"`
 }
 
+func readHold(s *Sent) (Deed, error) {
+	position, err := id.Parse[id.Position](s.One)
+	return Hold{Position: position, Why: s.Get("reason")}, err
+}
+
 func (d Hold) do(ctx context.Context, t *Taking) error {
 	return t.position(ctx, d.Position, d.Version, "hold", func(p *room.Position) (string, error) {
 		if err := wanted(p); err != nil {
@@ -134,6 +152,11 @@ type Omit struct {
 	Position id.Position `json:"position"`
 	Version  int64       `json:"version,omitzero"` // the position's; 0: any
 	Why      string      `json:"why"`
+}
+
+func readOmit(s *Sent) (Deed, error) {
+	position, err := id.Parse[id.Position](s.One)
+	return Omit{Position: position, Why: s.Get("omit_reason")}, err
 }
 
 func (d Omit) do(ctx context.Context, t *Taking) error {

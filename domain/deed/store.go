@@ -43,6 +43,9 @@ type Tx interface {
 	// committed: asked after the last write to the room. Until then a record read in
 	// the transaction is not to be kept under it, as it may never come to be.
 	Revision(ctx context.Context, roomID id.Room) (int64, error)
+	// RevisionSoon is Revision for whoever needs it once the transaction has
+	// committed: it is in revision then.
+	RevisionSoon(roomID id.Room, revision *int64)
 	// RoomsOf returns the rooms of a job as one walks through the house.
 	RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error)
 	// AllRooms returns every room of the firm's open jobs.

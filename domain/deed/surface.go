@@ -2,7 +2,10 @@ package deed
 
 import (
 	"context"
+	"strconv"
+	"strings"
 
+	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
 
@@ -10,6 +13,27 @@ import (
 // adds nothing. Faults: BadInput, Conflict, Obstacle (first fix is signed off).
 type AddSurface struct {
 	Surface room.SurfaceDraft `json:"surface"`
+}
+
+// readAddSurface reads a surface with what goes on it.
+func readAddSurface(s *Sent) (Deed, error) {
+	o := &outline{f: s.Form}
+	d := room.SurfaceDraft{ID: NewID[id.Surface](s.Form, 0), Name: s.Get("name"), Kind: s.Get("kind"),
+		Outline: o.corners("outline")}
+	if kind, wall, ok := strings.Cut(d.Kind, " "); ok {
+		d.Kind = kind
+		d.Wall, _ = strconv.Atoi(wall) // 0 is refused
+	}
+	if d.Kind == "" {
+		s.Bad("kind", "it does not say what it is", "Choose ceiling, floor, a wall or a slope")
+	}
+	if d.Kind == "slope" {
+		d.Pitch, d.Length = s.Needed("pitch", "pitch"), s.Needed("length", "length up the slope")
+	}
+	if layers := s.Chosen("build_up", "layers"); len(layers) > 0 {
+		return inTurn{AddSurface{d}, Plan{Surface: d.ID, Layers: layers}}, nil
+	}
+	return AddSurface{d}, nil
 }
 
 func (d AddSurface) do(ctx context.Context, t *Taking) error {

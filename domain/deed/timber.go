@@ -12,7 +12,7 @@ import (
 // already under their id are skipped. Faults: BadInput, NotFound (the surface),
 // Conflict, Obstacle (first fix is signed off).
 type AddTimbers struct {
-	Timbers []room.Timber `json:"timbers"`
+	Timbers []room.Timber `json:"timbers" minItems:"1" maxItems:"500"`
 }
 
 func (d AddTimbers) do(ctx context.Context, t *Taking) error {

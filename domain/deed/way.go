@@ -15,6 +15,18 @@ type AddWay struct {
 	Way room.Way `json:"way"`
 }
 
+func readAddWay(s *Sent) (Deed, error) {
+	surface, err := id.Parse[id.Surface](s.One)
+	w := room.Way{ID: NewID[id.Way](s.Form, 0), Surface: surface,
+		Name: s.Named("way_name", "the way has no name", "Say where it leads: to D4"),
+		Kind: room.WayKind(s.Get("way_kind")), Size: s.Needed("way_size", "size"), Height: s.Number("way_height")}
+	if w.Kind != room.HoleWay && w.Kind != room.NotchWay {
+		s.Bad("way_kind", "it does not say what is cut", "Choose hole or notch")
+	}
+	w.A, w.B = s.Ends("way_from", "way_to", "the way has not both its ends", "Give both in mm: 900 0")
+	return AddWay{Way: w}, err
+}
+
 func (d AddWay) do(ctx context.Context, t *Taking) error {
 	way := d.Way
 	if err := way.Check(); err != nil {

@@ -37,19 +37,17 @@ type About struct {
 
 // Obstacle is a rule that is not met.
 type Obstacle struct {
-	Code  string // the rule's, unique within the stage
-	Stage words.Stage
-	// Hard: nobody can sign the gate off while it stands. Otherwise the
-	// foreman may accept it with a written reason.
-	Hard  bool
-	About About
+	Code  string      `json:"code"` // the rule's, unique within the stage
+	Stage words.Stage `json:"-"`
+	Hard  bool        `json:"hard" doc:"Nobody can sign off while it stands; otherwise it can be accepted with a reason."`
+	About About       `json:"about"`
 	// Wrong says what is wrong and Mend what would mend it, each a sentence
 	// of the trade without its full stop.
-	Wrong, Mend string
-	// Trade is who mends it.
-	Trade words.Trade
+	Wrong string      `json:"wrong"`
+	Mend  string      `json:"mend"`
+	Trade words.Trade `json:"trade" doc:"Who mends it."`
 	// Surface is where; empty where it is about the whole room.
-	Surface id.Surface
+	Surface id.Surface `json:"-"`
 }
 
 // Sentence is the obstacle as people read it: "First fix in the utility stays

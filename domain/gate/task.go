@@ -12,16 +12,17 @@ import (
 
 // Task is one thing for one trade to do in a room, computed from the gates.
 type Task struct {
-	Stage words.Stage
+	Stage words.Stage `json:"stage"`
 	// Code is the rule's that asks for it, or one of the Task codes below.
-	Code string
-	// Must: it stands in the way of the sign-off, nobody can accept it away.
-	Must  bool
-	About About
+	Code  string `json:"code"`
+	Must  bool   `json:"must" doc:"It stands in the way of the sign-off."`
+	About About  `json:"about"`
 	// Surface is where; empty where it is about the whole room.
-	Surface id.Surface
+	Surface id.Surface `json:"-"`
 	// What to do, Where and Why, in words without a full stop.
-	What, Where, Why string
+	What  string `json:"what"`
+	Where string `json:"where"`
+	Why   string `json:"why"`
 }
 
 // Codes of the tasks that no rule asks for.

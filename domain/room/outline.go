@@ -15,8 +15,8 @@ import (
 // where a chimney breast comes into the room. One walks with the room on the
 // left.
 type Wall struct {
-	Length float64 // mm
-	Turn   float64 // degrees
+	Length float64 `json:"length" exclusiveMinimum:"0"` // mm
+	Turn   float64 `json:"turn" doc:"Degrees to the left; -90 where a chimney breast comes into the room."`
 }
 
 // What walls may miss by and still close: tapes, and corners that are not
@@ -131,6 +131,16 @@ func faces(outline []roomsheet.Point, called []string) []Datum {
 			name = fmt.Sprintf("%s %d", name, seen[name])
 		}
 		out = append(out, Datum{Name: name, Kind: "face", Place: i + 1, A: a, B: b})
+	}
+	return out
+}
+
+// Sides names walls for where they lie on the sheet: south, east, north, west; a
+// second one on a side has a number.
+func Sides(outline []roomsheet.Point) []string {
+	var out []string
+	for _, f := range faces(outline, nil) {
+		out = append(out, strings.Replace(f.Name, " wall", "", 1))
 	}
 	return out
 }

@@ -12,25 +12,18 @@ import (
 
 // Invited shows what a code is for, and uses nothing up: cameras and messages
 // fetch an address before anybody has touched it.
-func (p *Pages) Invited(c echo.Context) error {
-	v, err := p.invited(c)
-	if err != nil {
-		return p.orNoCode(c, err)
-	}
-	return kit.Secret(c, http.StatusOK, web.Invited, v)
-}
+func (p *Pages) Invited(c echo.Context) error { return p.invited(c, http.StatusOK, web.Typed{}) }
 
-func (p *Pages) invited(c echo.Context) (web.InvitedView, error) {
+func (p *Pages) invited(c echo.Context, status int, typed web.Typed) error {
 	code := c.Param("token")
 	i, f, err := p.Firm.InvitationByCode(c.Request().Context(), code)
 	if err != nil {
-		return web.InvitedView{}, err
+		return p.orNoCode(c, err)
 	}
-	v := web.InvitedView{Sheet: p.Sheet(c, "You are asked in"), Code: code, Of: f.Name, For: kit.InvitedAs(i),
-		By:   i.ByName,
-		Ends: i.EndsAt}
+	v := web.InvitedView{Sheet: p.Sheet(c, "You are asked in"), Typed: typed, Code: code, Of: f.Name,
+		For: i.Becomes(), By: i.ByName, Ends: i.EndsAt}
 	v.Next = web.Next{Sentence: "Write your name, and you work for " + f.Name + " on this phone."}
-	return v, nil
+	return kit.Secret(c, status, web.Invited, v)
 }
 
 // Join uses a code up, and whoever came with it is in.
@@ -39,14 +32,9 @@ func (p *Pages) Join(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v, err := p.invited(c)
-	if err != nil {
-		return p.orNoCode(c, err)
-	}
 	by, session, err := p.Firm.Join(c.Request().Context(), c.Param("token"), f.Get("name"))
 	if fields, ok := kit.Mendable(err); ok {
-		v.Faults, v.Name = fields, f.Get("name")
-		return kit.Secret(c, kit.MendStatus(err), web.Invited, v)
+		return p.invited(c, kit.MendStatus(err), web.Typed{Faults: fields, Sent: f.Values})
 	}
 	if err != nil {
 		return p.orNoCode(c, err)

@@ -2,13 +2,11 @@ package draw
 
 import (
 	"math"
-	"net/http"
+	"net/url"
 	"strings"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/diary"
-	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 	"lathmark/server/page/jobs"
@@ -33,27 +31,25 @@ func (p *Pages) lastChange(c echo.Context, s *scene, q *room.Position) (*diary.E
 	return nil, nil
 }
 
-// Position is the form of one position of the schedule.
-func (p *Pages) Position(c echo.Context) error {
-	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
-		return err
-	}
-	s, q, err := kit.On(c, p.scene, "Position", "position", (*room.Record).Position)
-	if err != nil {
-		return err
-	}
-	v := positionForm(s, q)
-	v.Form = formOfPosition(q)
-	v.Reach = kit.Figure(q.Reach)
-	return kit.Draw(c, http.StatusOK, web.Position, v)
+// Position is the form of one position of the schedule. Where somebody else
+// changed it first, both versions are shown.
+func (p *Pages) Position() kit.Pair {
+	return pair(p, form[web.PositionFormView]{of: deed.Kinds[deed.KindChangePosition], page: web.Position,
+		title: "Position", param: "position", said: "position-changed", view: (*scene).positionForm, to: toSchedule,
+		both: p.bothPositions})
 }
 
-func positionForm(s *scene, q *room.Position) web.PositionFormView {
+func (s *scene) positionForm(position string, typed web.Typed) (v web.PositionFormView, err error) {
+	q, err := deed.ByID(s.J.Record.Position, position)
+	if err != nil {
+		return v, err
+	}
 	s.Say("Change what the drawing says of " + q.Name + ". What was measured stays.")
 	s.Sheet.Title = "Position " + q.Name
 	s.Sheet.Token = kit.WithVersion(s.Sheet.Token, q.Version)
-	return web.PositionFormView{Sheet: s.Sheet, PositionID: q.ID.String(), Kinds: kindsWith(q.Kind),
-		Surfaces: kit.Surfaces(s.J.Record)}
+	typed.Begins = formOf(q)
+	return web.PositionFormView{Sheet: s.Sheet, Typed: typed, PositionID: position, Kinds: kindsWith(q.Kind),
+		Surfaces: kit.Surfaces(s.J.Record)}, nil
 }
 
 // kindsWith are the kinds to choose from, one that was pasted among them.
@@ -66,66 +62,33 @@ func kindsWith(kind string) []web.Option {
 	return append(kit.Options(kind), kit.Kinds...)
 }
 
-func formOfPosition(q *room.Position) web.PositionForm {
-	f := web.PositionForm{Name: q.Name, Kind: q.Kind, Surface: q.Surface.String(), CutOut: kit.Figure(q.Cutout)}
+// formOf is a position as it is typed.
+func formOf(q *room.Position) url.Values {
+	f := url.Values{"name": {q.Name}, "kind": {q.Kind}, "surface": {q.Surface.String()},
+		"cut_out": {kit.Figure(q.Cutout)}, "reach": {kit.Figure(q.Reach)}}
 	if q.Planned != nil {
-		f.Place = kit.PointText(*q.Planned)
+		f.Set("place", kit.PointText(*q.Planned))
 	}
 	return f
 }
 
-// ChangePosition takes it, unless somebody else changed it first: then both
-// versions are shown.
-func (p *Pages) ChangePosition(c echo.Context) error {
-	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
-		return err
-	}
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	s, q, err := kit.On(c, p.scene, "Position", "position", (*room.Record).Position)
-	if err != nil {
-		return err
-	}
-	d := positionDraft(f)
-	d.Trade, d.TailSigma = "", q.TailSigma
-	if f.Get("surface") != q.Surface.String() {
-		f.Bad("surface", q.Name+" stays on its surface", "Leave it out, and put a new one on the other")
-	}
-	if err = f.Err(); err == nil {
-		_, err = p.Desk.Do(c.Request().Context(), s.By, s.J.Record.ID, deed.ChangePosition{Position: q.ID, Version: f.Version,
-			Draft: d})
-	}
-	if fault.KindOf(err) == fault.Conflict && f.Version != 0 && f.Version != q.Version {
-		return p.bothPositions(c, s, q, f)
-	}
-	return p.taken(c, err, s.At.Schedule(), "position-changed", "Position",
-		func(s *scene, status int, faults []fault.Field) error {
-			v := positionForm(s, q)
-			v.Form, v.Reach, v.Faults = typedPosition(f), f.Get("reach"), onPositionForm(faults)
-			return kit.Draw(c, status, web.Position, v)
-		})
-}
-
 // bothPositions shows what is on record beside what was typed.
-func (p *Pages) bothPositions(c echo.Context, s *scene, q *room.Position, f *kit.Form) error {
-	theirs, yours := formOfPosition(q), typedPosition(f)
-	v := web.ConflictView{Sheet: s.Sheet, What: q.Name, Who: "Somebody else", When: "a moment ago",
-		Again: s.At.Position(q.ID.String())}
+func (p *Pages) bothPositions(c echo.Context, s *scene, one string, f *kit.Form, err error) (bool, error) {
+	q, readErr := deed.ByID(s.J.Record.Position, one)
+	if readErr != nil {
+		return false, readErr
+	}
+	v := web.ConflictView{Sheet: s.Sheet, What: q.Name, Again: s.At.Position(one)}
 	if e, err := p.lastChange(c, s, q); err != nil {
-		return err
+		return true, err
 	} else if e != nil {
 		v.Who, v.When = e.Who, words.DateTime(e.At)
 	}
-	v.Title = "Two versions"
-	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open it again", Href: v.Again}
-	v.Rows = []web.ConflictRow{
-		{Name: "Name", Theirs: theirs.Name, Yours: yours.Name},
-		{Name: "What", Theirs: theirs.Kind, Yours: yours.Kind},
-		{Name: "Cut-out, mm", Theirs: theirs.CutOut, Yours: yours.CutOut},
-		{Name: "Reach, mm", Theirs: kit.Figure(q.Reach), Yours: f.Get("reach")},
-		{Name: "Planned at", Theirs: theirs.Place, Yours: strings.Join(strings.Fields(yours.Place), " ")},
+	theirs := formOf(q)
+	for _, row := range [][2]string{{"Name", "name"}, {"What", "kind"}, {"Cut-out, mm", "cut_out"}, {"Reach, mm", "reach"},
+		{"Planned at", "place"}} {
+		v.Rows = append(v.Rows, web.ConflictRow{Name: row[0], Theirs: theirs.Get(row[1]),
+			Yours: strings.Join(strings.Fields(f.Get(row[1])), " ")})
 	}
-	return kit.Draw(c, http.StatusConflict, web.Conflict, v)
+	return kit.TwoVersions(c, err, f.Version, q.Version, v)
 }

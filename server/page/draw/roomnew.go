@@ -1,77 +1,66 @@
 package draw
 
 import (
+	"bytes"
 	"context"
+	"mime"
 	"net/http"
+	"net/url"
+	"strings"
 
+	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
 	"lathmark/domain/standing"
+	"lathmark/domain/sums"
 	"lathmark/server/page/kit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 )
 
-// NewRoom is the form for one more room of a job.
-func (p *Pages) NewRoom(c echo.Context) error {
-	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
-		return err
-	}
-	v, err := p.roomForm(c)
-	if err != nil {
-		return err
-	}
-	return kit.Draw(c, http.StatusOK, web.NewRoom, v)
+// NewRoom is the form for one more room of a job, with its ceiling or slopes.
+func (p *Pages) NewRoom() kit.Pair {
+	return kit.Filled[web.RoomFormView]{May: firm.MayRunJobs, Page: web.NewRoom, Take: p.addRoom,
+		View: func(c echo.Context, typed web.Typed) (web.RoomFormView, error) {
+			v, err := p.roomForm(c, typed)
+			v.Faults = kit.Renamed(v.Faults, "outline", v.Value("shape"))
+			return v, err
+		}}.Pair()
 }
 
-func (p *Pages) roomForm(c echo.Context) (web.RoomFormView, error) {
+func (p *Pages) roomForm(c echo.Context, typed web.Typed) (web.RoomFormView, error) {
 	j, err := p.JobOf(c)
-	if err != nil {
-		return web.RoomFormView{}, err
-	}
-	v := web.RoomFormView{Sheet: p.Sheet(c, "A new room"), Form: web.RoomForm{Shape: "walls"}}
+	typed.Begins = url.Values{"shape": {"walls"}}
+	v := web.RoomFormView{Sheet: p.Sheet(c, "A new room"), Typed: typed}
 	v.Job = j.Name
 	v.Next = web.Next{Sentence: "Begin at the wall that you face when the drawing lies before you, and go round."}
-	return v, nil
+	return v, err
 }
 
-// AddRoom takes it: the room with its ceiling, or with its slopes.
-func (p *Pages) AddRoom(c echo.Context) error {
-	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
-		return err
-	}
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
+func (p *Pages) addRoom(c echo.Context, f *kit.Form) (to, said string, err error) {
 	of, err := id.Parse[id.Job](c.Param("job"))
 	if err != nil {
-		return err
+		return "", "", err
 	}
-	var made *standing.Standing
-	draft, err := roomDraft(f, of)
+	draft, err := f.Room(of)
 	if err == nil {
 		draft.Place, err = p.lastPlace(c.Request().Context(), kit.Who(c), of)
 	}
-	if err == nil {
-		made, err = p.Desk.Create(c.Request().Context(), kit.Who(c), draft)
-	}
-	if fields, ok := kit.Mendable(err); ok {
-		v, err2 := p.roomForm(c)
-		if err2 != nil {
-			return err2
-		}
-		v.Faults = kit.Renamed(fields, "outline", f.Get("shape"))
-		v.Form = web.RoomForm{Name: f.Get("name"), Height: f.Get("height"), Shape: f.Get("shape"), Walls: f.Get("walls"),
-			Corners: f.Get("corners"), Breasts: f.Get("breasts"), Slopes: f.Get("slopes"), Wet: f.Get("wet")}
-		return kit.Draw(c, kit.MendStatus(err), web.NewRoom, v)
-	}
 	if err != nil {
-		return err
+		return "", "", err
 	}
-	return kit.SeeOther(c, web.Place{Room: made.Record.ID.String()}.RoomPage(), "room")
+	made, err := p.Desk.Create(c.Request().Context(), kit.Who(c), draft)
+	return pageOf(made), "room", err
+}
+
+// pageOf is the page of a room that was just made.
+func pageOf(made *standing.Standing) string {
+	if made == nil {
+		return ""
+	}
+	return web.Place{Room: made.Record.ID.String()}.RoomPage()
 }
 
 // lastPlace is where the next room of a job stands: one walks into it last.
@@ -84,38 +73,66 @@ func (p *Pages) lastPlace(ctx context.Context, by firm.Person, of id.Job) (int, 
 	return place, err
 }
 
-// roomDraft reads the form of a room.
-func roomDraft(f *kit.Form, of id.Job) (room.Draft, error) {
-	d := room.Draft{ID: kit.NewID[id.Room](f, 0), Job: of, Name: f.Get("name"), Height: f.Needed("height", "height")}
-	if d.Name == "" {
-		f.Bad("name", "the room has no name", "Call it as you do on site")
+// RoomSheet is the room as a room sheet, to keep.
+func (p *Pages) RoomSheet(c echo.Context) error {
+	of, err := kit.RoomID(c)
+	if err != nil {
+		return err
 	}
-	o := &outlineForm{f: f}
-	if f.Get("shape") == "corners" {
-		d.Outline = o.cornersOf("corners", f.Get("corners"))
-	} else {
-		d.Outline = o.wallsOf(f.Get("walls"))
+	sheet, err := p.Services.Desk.Export(c.Request().Context(), kit.Who(c), of)
+	if err != nil {
+		return err
 	}
-	if err := f.Err(); err != nil {
-		return d, err
+	var b bytes.Buffer
+	if err := sheet.Write(&b); err != nil {
+		return err
 	}
-	d.Outline = o.breasts(d.Outline, f.Get("breasts"))
-	d.Called = o.called
-	slopes := o.slopes(f.Get("slopes"))
-	d.Wet = wetOf(f, "wet")
-	if err := f.Err(); err != nil {
-		return d, err
+	c.Response().Header().Set(echo.HeaderContentDisposition, mime.FormatMediaType("attachment",
+		map[string]string{"filename": sheet.Room + ".json"}))
+	return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, b.Bytes())
+}
+
+// Sums is the room as a phone keeps it, to work out what it did without signal.
+func (p *Pages) Sums(c echo.Context) error {
+	of, err := kit.RoomID(c)
+	if err != nil {
+		return err
 	}
-	for i, s := range slopes {
-		name := "slope"
-		if len(slopes) > 1 {
-			name = "slope over " + o.walls[s.wall-1]
-		}
-		d.Surfaces = append(d.Surfaces, room.SurfaceDraft{ID: kit.NewID[id.Surface](f, i+1), Name: name, Kind: "slope",
-			Wall: s.wall, Pitch: s.pitch, Length: s.length(d.Height)})
+	j, err := p.Services.Desk.Read(c.Request().Context(), kit.Who(c), of)
+	if err != nil {
+		return err
 	}
-	if len(slopes) == 0 {
-		d.Surfaces = []room.SurfaceDraft{{ID: kit.NewID[id.Surface](f, 1), Name: "ceiling", Kind: "ceiling"}}
+	return c.JSON(http.StatusOK, sums.Of(j.Record))
+}
+
+// ImportRoom is the form that takes a room sheet as a new room.
+func (p *Pages) ImportRoom() kit.Pair {
+	return kit.Filled[web.ImportView]{May: firm.MayRunJobs, Page: web.ImportRoom, View: p.importForm,
+		Take: p.takeRoom}.Pair()
+}
+
+func (p *Pages) importForm(c echo.Context, typed web.Typed) (web.ImportView, error) {
+	form, err := p.roomForm(c, typed)
+	v := web.ImportView{Sheet: form.Sheet, Typed: typed}
+	v.Title, v.Next = "Take in a room sheet", web.Next{Sentence: "Paste the whole room sheet."}
+	for i, f := range v.Faults {
+		v.Faults[i] = fault.Field{Path: "sheet", Wrong: strings.TrimPrefix(f.Path+": "+f.Wrong, ": "), Mend: f.Mend}
 	}
-	return d, nil
+	return v, err
+}
+
+func (p *Pages) takeRoom(c echo.Context, f *kit.Form) (to, said string, err error) {
+	of, err := id.Parse[id.Job](c.Param("job"))
+	if err != nil {
+		return "", "", err
+	}
+	sheet, err := roomsheet.Read(strings.NewReader(f.Get("sheet")))
+	if err != nil {
+		return "", "", err
+	}
+	if name := f.Get("name"); name != "" {
+		sheet.Room = name
+	}
+	made, err := p.Desk.Import(c.Request().Context(), kit.Who(c), of, kit.NewID[id.Room](f, 0), sheet)
+	return pageOf(made), "room", err
 }

@@ -1,13 +1,15 @@
 package draw
 
 import (
+	"math"
+	"net/url"
+
 	"lathmark/domain/deed"
-	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/gate"
-	"lathmark/domain/id"
+	"lathmark/domain/geometry"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
+	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
 
@@ -19,10 +21,24 @@ func (p *Pages) Schedule(c echo.Context) error { return kit.Show(c, p.House, web
 
 // Schedule draws it.
 func Schedule(v kit.Viewer, j *standing.Standing) web.ScheduleView {
-	return scheduleView(look(v, j, "Schedule"))
+	return look(v, j, "Schedule").schedule(web.Typed{})
 }
 
-func scheduleView(s *scene) web.ScheduleView {
+// AddPosition takes one position.
+func (p *Pages) AddPosition() echo.HandlerFunc { return p.addTo(deed.Kinds[deed.KindSchedule]) }
+
+// AddLines takes positions that were pasted as lines.
+func (p *Pages) AddLines() echo.HandlerFunc { return p.addTo(&deed.LinesSort) }
+
+// AddSpaced takes positions spaced in rows and columns.
+func (p *Pages) AddSpaced() echo.HandlerFunc { return p.addTo(&deed.SpacedSort) }
+
+func (p *Pages) addTo(of *deed.Sort) echo.HandlerFunc {
+	return pair(p, form[web.ScheduleView]{of: of, page: web.Schedule, title: "Schedule", said: "position", to: toSchedule,
+		view: func(s *scene, _ string, typed web.Typed) (web.ScheduleView, error) { return s.schedule(typed), nil }}).Post
+}
+
+func (s *scene) schedule(typed web.Typed) web.ScheduleView {
 	v := web.ScheduleView{Surfaces: kit.Surfaces(s.J.Record), Kinds: kit.Kinds, MayEdit: s.Runs()}
 	for i := range s.J.Record.Positions {
 		v.Rows = append(v.Rows, s.position(&s.J.Record.Positions[i]))
@@ -41,73 +57,51 @@ func scheduleView(s *scene) web.ScheduleView {
 		s.Say("First fix is signed off. A position that you add now opens it again, and what follows.")
 	}
 	if len(v.Surfaces) > 0 {
-		first := v.Surfaces[0].Value
-		v.One.Surface, v.Lines.Surface, v.Spaced.Surface = first, first, first
+		first := []string{v.Surfaces[0].Value}
+		typed.Begins = url.Values{"surface": first, "lines_surface": first, "spaced_surface": first}
 	}
-	v.Sheet = s.Sheet
+	v.Sheet, v.Typed = s.Sheet, typed
 	return v
 }
 
-// AddPosition takes one position.
-func (p *Pages) AddPosition(c echo.Context) error {
-	return p.addTo(c, "surface", func(f *kit.Form, of id.Room, surface id.Surface) ([]room.PositionDraft, error) {
-		return []room.PositionDraft{positionDraft(f)}, nil
-	}, func(v *web.ScheduleView, f *kit.Form, faults []fault.Field) {
-		v.One, v.Faults = typedPosition(f), onPositionForm(faults)
-	})
+// nearTimbers are the planned positions that would land on or near a timber.
+func nearTimbers(r *room.Record) []web.NearTimber {
+	from, to := deed.OnTimber(r)
+	var out []web.NearTimber
+	for i, q := range from {
+		n := web.NearTimber{Position: q.Name, Move: "none clears it", Gap: math.Inf(1)}
+		for _, t := range r.TimbersOf(q.Surface) {
+			if gap := room.ToLine(*q.Planned, t.A, t.B) - t.Width/2 - q.Cutout/2; gap < n.Gap {
+				n.Gap, n.Timber = gap, t.Name
+			}
+		}
+		if d := kit.Distance(*q.Planned, to[i]); d > 0 {
+			n.Move = words.MM(d) + " " + r.Towards(q.Surface, *q.Planned, to[i])
+		}
+		out = append(out, n)
+	}
+	return out
 }
 
-// positionDraft reads the form of one position.
-func positionDraft(f *kit.Form) room.PositionDraft {
-	d := room.PositionDraft{ID: kit.NewID[id.Position](f, 0), Name: f.Get("name"), Kind: f.Get("kind"),
-		Cutout: f.Number("cut_out"),
-		Reach:  f.Number("reach"), Planned: f.Point("place")}
-	if d.Name == "" {
-		f.Bad("name", "the position has no name", "Call it D1, or what is written on the tail")
-	}
-	return d
+// MoveOff moves planned positions off the timbers by the least that clears.
+func (p *Pages) MoveOff(c echo.Context) error {
+	return p.press(c, deed.KindMoveOff, "", "moved", func(s *scene) string { return s.At.Schedule() })
 }
 
-func typedPosition(f *kit.Form) web.PositionForm {
-	return web.PositionForm{Name: f.Get("name"), Kind: f.Get("kind"), Surface: f.Get("surface"), CutOut: f.Get("cut_out"),
-		Place: f.Get("place")}
-}
-
-// onPositionForm returns the service's faults the fields they are about.
-func onPositionForm(faults []fault.Field) []fault.Field {
-	return kit.OnDatumForm(kit.Renamed(faults, "cutout", "cut_out", "planned", "place"))
-}
-
-// addTo puts drafts on the schedule of the surface that the field names.
-func (p *Pages) addTo(c echo.Context, field string, read func(*kit.Form, id.Room, id.Surface) ([]room.PositionDraft,
-	error),
-	again func(*web.ScheduleView, *kit.Form, []fault.Field)) error {
-	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
-		return err
+// zones are the cautions of the room's schedule: the zone of every position
+// near a bath or a shower, by where it is, else by where it is planned.
+func (s *scene) zones() []web.Caution {
+	var out []web.Caution
+	for i := range s.J.Record.Positions {
+		q := &s.J.Record.Positions[i]
+		a, _ := s.J.Position(q.ID)
+		at := a.At
+		if !a.Determinate && q.Planned != nil {
+			at = geometry.Vec{U: q.Planned[0], V: q.Planned[1]}
+		}
+		if q.OmittedAt.IsZero() && (a.Determinate || q.Planned != nil) {
+			out = append(out, kit.AllShown(s.Zone(q, at))...)
+		}
 	}
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	of, err := kit.RoomID(c)
-	if err != nil {
-		return err
-	}
-	surface, err := id.Parse[id.Surface](f.Get(field))
-	if err != nil {
-		f.Bad(field, "it does not say which surface", "Choose it")
-	}
-	drafts, err := read(f, of, surface)
-	if bad := f.Err(); bad != nil {
-		err = bad
-	}
-	if err == nil {
-		_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), of, deed.Schedule{Surface: surface, Positions: drafts})
-	}
-	return p.taken(c, err, kit.PlaceOf(c).Schedule(), "position", "Schedule",
-		func(s *scene, status int, faults []fault.Field) error {
-			v := scheduleView(s)
-			again(&v, f, faults)
-			return kit.Draw(c, status, web.Schedule, v)
-		})
+	return out
 }

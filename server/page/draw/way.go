@@ -8,21 +8,16 @@ import (
 	"strings"
 
 	"lathmark/domain/caution"
-	"lathmark/domain/deed"
-	"lathmark/domain/fault"
-	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
-
-	"github.com/labstack/echo/v4"
 )
 
 // cables are the ways through the timbers of a surface, as the timbers' page
 // shows them.
 func cables(r *room.Record, on *room.Surface) web.WaysView {
-	v := web.WaysView{Cautions: []web.Caution{kit.Shown(caution.Webbed)}, Form: web.WayForm{Kind: string(room.HoleWay)}}
+	v := web.WaysView{Cautions: []web.Caution{kit.Shown(caution.Webbed)}}
 	for _, w := range r.Through(on.ID) {
 		v.Rows = append(v.Rows, wayRow(w))
 	}
@@ -34,7 +29,7 @@ func cables(r *room.Record, on *room.Surface) web.WaysView {
 
 func wayRow(w room.WayThrough) web.WayRow {
 	row := web.WayRow{ID: w.ID.String(), Name: w.Name,
-		Run: fmt.Sprintf("from %s, %s to %s, %s", words.MM(w.A[0]), words.MM(w.A[1]), words.MM(w.B[0]), words.MM(w.B[1]))}
+		Run: room.FromTo(w.A, w.B)}
 	switch {
 	case w.Kind == room.NotchWay:
 		row.Cut = "notch " + words.MM(w.Size) + " deep"
@@ -115,71 +110,3 @@ func between(from, to float64) string {
 func most(x float64) string { return words.MM(math.Floor(x + 1e-6)) }
 
 func least(x float64) string { return words.MM(math.Ceil(x - 1e-6)) }
-
-// AddWay takes a cable's way through the timbers of a surface.
-func (p *Pages) AddWay(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	s, on, err := kit.On(c, p.scene, "Timbers", "surface", (*room.Record).Surface)
-	if err != nil {
-		return err
-	}
-	way := wayOf(f, on.ID)
-	if err = f.Err(); err == nil {
-		_, err = p.Desk.Do(c.Request().Context(), s.By, s.J.Record.ID, deed.AddWay{Way: way})
-	}
-	return p.taken(c, err, s.At.Timbers(on.ID.String()), "way", "Timbers",
-		func(s *scene, status int, faults []fault.Field) error {
-			v := timberForm(s, on)
-			v.Form = freshTimber(v)
-			v.Faults = kit.Renamed(faults, "name", "way_name", "kind", "way_kind", "size", "way_size", "height", "way_height",
-				"a",
-				"way_from", "b", "way_to")
-			v.Cables.Form = web.WayForm{Name: f.Get("way_name"), Kind: f.Get("way_kind"), From: f.Get("way_from"),
-				To:   f.Get("way_to"),
-				Size: f.Get("way_size"), Height: f.Get("way_height")}
-			return kit.Draw(c, status, web.Timber, v)
-		})
-}
-
-func wayOf(f *kit.Form, on id.Surface) room.Way {
-	w := room.Way{ID: kit.NewID[id.Way](f, 0), Surface: on, Name: f.Get("way_name"), Kind: room.WayKind(f.Get("way_kind")),
-		Size: f.Needed("way_size", "size"), Height: f.Number("way_height")}
-	if w.Name == "" {
-		f.Bad("way_name", "the way has no name", "Say where it leads: to D4")
-	}
-	if w.Kind != room.HoleWay && w.Kind != room.NotchWay {
-		f.Bad("way_kind", "it does not say what is cut", "Choose hole or notch")
-	}
-	a, b := f.Point("way_from"), f.Point("way_to")
-	if a == nil || b == nil {
-		f.Bad("way_from", "the way has not both its ends", "Give both in mm: 900 0")
-		return w
-	}
-	w.A, w.B = *a, *b
-	return w
-}
-
-// RemoveWay takes a cable's way off an open record.
-func (p *Pages) RemoveWay(c echo.Context) error {
-	s, err := p.scene(c, "Timbers")
-	if err != nil {
-		return err
-	}
-	way, err := id.Parse[id.Way](c.Param("way"))
-	if err != nil {
-		return err
-	}
-	to := s.At.RoomPage()
-	for _, w := range s.J.Record.Ways {
-		if w.ID == way {
-			to = s.At.Timbers(w.Surface.String())
-		}
-	}
-	if _, err := p.Desk.Do(c.Request().Context(), s.By, s.J.Record.ID, deed.RemoveWay{Way: way}); err != nil {
-		return err
-	}
-	return kit.SeeOther(c, to, "way-off")
-}

@@ -5,7 +5,6 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
-	"lathmark/domain/job"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
@@ -13,36 +12,27 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Invite is the page of codes that let people in for a job.
-func (p *Pages) Invite(c echo.Context) error {
-	_, v, err := p.invite(c)
-	if err != nil {
-		return err
-	}
-	return kit.Draw(c, http.StatusOK, web.Invite, v)
+// Invite is the page of codes that let people in for a job. It makes one and
+// shows it, this once.
+func (p *Pages) Invite() kit.Pair {
+	return kit.Filled[web.InviteView]{May: firm.May(firm.Invite), Page: web.Invite, View: p.invite, Take: p.askIn,
+		Names: []string{"trade", "as"}}.Pair()
 }
 
-func (p *Pages) invite(c echo.Context) (job.Job, web.InviteView, error) {
+func (p *Pages) invite(c echo.Context, typed web.Typed) (v web.InviteView, err error) {
 	ctx, by := c.Request().Context(), kit.Who(c)
-	if err := firm.May(firm.Invite)(by); err != nil {
-		return job.Job{}, web.InviteView{}, err
-	}
 	j, err := p.JobOf(c)
 	if err != nil {
-		return j, web.InviteView{}, err
+		return v, err
 	}
 	waiting, err := p.Firm.Invitations(ctx, by)
 	if err != nil {
-		return j, web.InviteView{}, err
+		return v, err
 	}
-	v := web.InviteView{Sheet: p.Sheet(c, "Ask somebody in"), Trades: invitable(by)}
+	v = web.InviteView{Sheet: p.Sheet(c, "Ask somebody in"), Typed: typed, Trades: invitable(by), Waiting: waiting}
 	v.Job = j.Name
 	v.Next = web.Next{Sentence: "Choose what the person does, then let them point their phone at yours."}
-	for _, i := range waiting {
-		v.Waiting = append(v.Waiting, web.InvitationRow{ID: i.ID.String(), For: kit.InvitedAs(i), By: i.ByName,
-			Printed: i.Printed, Ends: i.EndsAt, At: v.At})
-	}
-	return j, v, nil
+	return v, nil
 }
 
 // invitable are what a person may ask others in as.
@@ -58,51 +48,39 @@ func invitable(by firm.Person) (out []web.Option) {
 	return out
 }
 
-// AskIn makes a code for a job and shows it, this once.
-func (p *Pages) AskIn(c echo.Context) error {
-	f, err := kit.FormOf(c)
+func (p *Pages) askIn(c echo.Context, f *kit.Form) (to, said string, err error) {
+	j, err := p.JobOf(c)
 	if err != nil {
-		return err
-	}
-	j, v, err := p.invite(c)
-	if err != nil {
-		return err
+		return "", "", err
 	}
 	i := firm.Invitation{Role: firm.Trade, Trade: words.Trade(f.Get("as")), Jobs: []id.Job{j.ID},
 		Printed: f.Get("on") == "paper"}
 	if i.Trade == words.Foreman {
 		i = firm.Invitation{Role: firm.Foreman, Printed: i.Printed}
 	}
+	v, err := p.invite(c, web.Typed{})
+	if err != nil {
+		return "", "", err
+	}
 	made, code, err := p.Firm.Invite(c.Request().Context(), kit.Who(c), i)
-	if fields, ok := kit.Mendable(err); ok {
-		v.Faults, v.As = kit.Renamed(fields, "trade", "as"), f.Get("as")
-		return kit.Draw(c, kit.MendStatus(err), web.Invite, v)
-	}
 	if err != nil {
-		return err
+		return "", "", err
 	}
-	v.Code, err = web.NewCodeSheet(p.BaseURL+web.InvitedPath+code, kit.InvitedAs(made), made.EndsAt, made.Printed)
+	v.Code, err = web.NewCodeSheet(p.BaseURL+web.InvitedPath+code, made.Becomes(), made.EndsAt, made.Printed)
 	if err != nil {
-		return err
+		return "", "", err
 	}
 	v.Next = web.Next{Sentence: "Let the person point their phone's camera at the code. It is shown this once."}
 	if made.Printed {
 		v.Next.Sentence = "Print this page now and give it to the person. The code is shown this once."
 	}
-	return kit.Secret(c, http.StatusOK, web.Invite, v)
+	return "", "", kit.Secret(c, http.StatusOK, web.Invite, v)
 }
 
 // TakeBack takes a code back that nobody has used.
 func (p *Pages) TakeBack(c echo.Context) error {
-	of, err := id.Parse[id.Invitation](c.Param("invitation"))
-	if err == nil {
-		_, err = p.JobOf(c)
-	}
-	if err == nil {
-		err = p.Firm.RevokeInvitation(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
+	if _, err := p.JobOf(c); err != nil {
 		return err
 	}
-	return kit.SeeOther(c, kit.PlaceOf(c).Invite(), "taken-back")
+	return kit.Press(c, "invitation", p.Firm.RevokeInvitation, kit.PlaceOf(c).Invite(), "taken-back")
 }

@@ -1,6 +1,7 @@
 package jobs
 
 import (
+	"context"
 	"net/http"
 
 	"lathmark/domain/fault"
@@ -13,92 +14,61 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Closing is what is still open in a job, and the form that closes it.
-func (p *Pages) Closing(c echo.Context) error { return p.closing(c, http.StatusOK, nil) }
+// Closing is what is still open in a job, and the form that closes it. Where
+// something is open, that has to be ticked.
+func (p *Pages) Closing() kit.Pair {
+	return kit.Filled[web.CloseJobView]{May: firm.MayRunJobs, Page: web.CloseJob, View: p.closing,
+		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
+			of, err := id.Parse[id.Job](c.Param("job"))
+			if err == nil {
+				_, err = p.Job.Close(c.Request().Context(), kit.Who(c), of, f.Get("anyway") == "yes")
+			}
+			if fault.KindOf(err) != fault.Obstacle {
+				return kit.PlaceOf(c).JobPage(), "job-closed", err
+			}
+			v, err := p.closing(c, web.Typed{Faults: []fault.Field{{Path: "anyway", Wrong: "something is still open",
+				Mend: "Finish it, or say that you close the job all the same"}}})
+			if err != nil {
+				return "", "", err
+			}
+			return "", "", kit.Draw(c, http.StatusUnprocessableEntity, web.CloseJob, v)
+		}}.Pair()
+}
 
-func (p *Pages) closing(c echo.Context, status int, faults []fault.Field) error {
-	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
-		return err
-	}
-	j, err := p.JobOf(c)
+func (p *Pages) closing(c echo.Context, typed web.Typed) (v web.CloseJobView, err error) {
+	j, sheet, err := p.jobSheet(c, "Close the job")
 	if err != nil {
-		return err
+		return v, err
 	}
-	left, err := p.Job.LeftOpen(c.Request().Context(), kit.Who(c), j.ID)
-	if err != nil {
-		return err
-	}
-	v := web.CloseJobView{Sheet: p.Sheet(c, "Close the job"), Typed: web.Typed{Faults: faults}}
-	v.Job, v.Seq, v.Closed = j.Name, j.Seq, j.ClosedAt
-	for _, l := range left {
-		v.Left = append(v.Left, web.LeftRoom{At: web.Place{Job: v.At.Job, Room: l.Room.String()}, Name: l.Name,
-			Says: l.Says()})
-	}
-	if v.Next = kit.ClosedNext; j.Open() {
+	v = web.CloseJobView{Sheet: sheet, Typed: typed}
+	v.Left, err = p.Job.LeftOpen(c.Request().Context(), kit.Who(c), j.ID)
+	if j.Open() {
 		v.Next = web.Next{Sentence: "Nothing is open in it. Close it when the last of it is done and paid."}
-		if n := len(left); n > 0 {
+		if n := len(v.Left); n > 0 {
 			v.Next.Sentence = words.Capital(words.Count(n, "room")) + " still to finish. Look at each before you close the job."
 		}
 	}
-	return kit.Draw(c, status, web.CloseJob, v)
-}
-
-// CloseJob closes it. Where something is open, that has to be ticked.
-func (p *Pages) CloseJob(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	of, err := id.Parse[id.Job](c.Param("job"))
-	if err == nil {
-		_, err = p.Job.Close(c.Request().Context(), kit.Who(c), of, f.Get("anyway") == "yes")
-	}
-	if fault.KindOf(err) == fault.Obstacle {
-		return p.closing(c, http.StatusUnprocessableEntity, []fault.Field{{Path: "anyway", Wrong: "something is still open",
-			Mend: "Finish it, or say that you close the job all the same"}})
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, kit.PlaceOf(c).JobPage(), "job-closed")
+	return v, err
 }
 
 // ReopenJob opens a closed job again.
 func (p *Pages) ReopenJob(c echo.Context) error {
-	of, err := id.Parse[id.Job](c.Param("job"))
-	if err == nil {
-		_, err = p.Job.Reopen(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
+	return kit.Press(c, "job", func(ctx context.Context, by firm.Person, of id.Job) error {
+		_, err := p.Job.Reopen(ctx, by, of)
 		return err
-	}
-	return kit.SeeOther(c, kit.PlaceOf(c).JobPage(), "job-reopened")
+	}, kit.PlaceOf(c).JobPage(), "job-reopened")
 }
 
 // RemoveJob takes out a job that was opened by mistake.
 func (p *Pages) RemoveJob(c echo.Context) error {
-	of, err := id.Parse[id.Job](c.Param("job"))
-	if err == nil {
-		err = p.Job.Remove(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.Home, "job-removed")
+	return kit.Press(c, "job", p.Job.Remove, web.Home, "job-removed")
 }
 
 // RemoveRoom takes out a room in which nothing is recorded.
 func (p *Pages) RemoveRoom(c echo.Context) error {
-	of, err := kit.RoomID(c)
+	_, j, err := p.Read(c)
 	if err != nil {
 		return err
 	}
-	j, err := p.Desk.Read(c.Request().Context(), kit.Who(c), of)
-	if err == nil {
-		err = p.Desk.Remove(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.Place{Job: j.Record.Job.String()}.JobPage(), "room-removed")
+	return kit.Press(c, "room", p.Desk.Remove, web.Place{Job: j.Record.Job.String()}.JobPage(), "room-removed")
 }

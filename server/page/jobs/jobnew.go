@@ -1,8 +1,6 @@
 package jobs
 
 import (
-	"net/http"
-
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
@@ -13,34 +11,16 @@ import (
 )
 
 // NewJob is the form for a new job.
-func (p *Pages) NewJob(c echo.Context) error {
-	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
-		return err
-	}
-	return kit.Draw(c, http.StatusOK, web.NewJob, p.jobForm(c))
-}
-
-func (p *Pages) jobForm(c echo.Context) web.JobFormView {
-	v := web.JobFormView{Sheet: p.Sheet(c, "A new job")}
-	v.Next = web.Next{Sentence: "A name and an address are enough to begin."}
-	return v
-}
-
-// AddJob takes it.
-func (p *Pages) AddJob(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	j, err := p.Job.Create(c.Request().Context(), kit.Who(c), job.Job{ID: kit.NewID[id.Job](f, 0), Name: f.Get("name"),
-		Address: f.Get("address")})
-	if fields, ok := kit.Mendable(err); ok {
-		v := p.jobForm(c)
-		v.Faults, v.Form = fields, web.JobForm{Name: f.Get("name"), Address: f.Get("address")}
-		return kit.Draw(c, kit.MendStatus(err), web.NewJob, v)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.Place{Job: j.ID.String()}.JobPage(), "job")
+func (p *Pages) NewJob() kit.Pair {
+	return kit.Filled[web.JobFormView]{May: firm.MayRunJobs, Page: web.NewJob,
+		View: func(c echo.Context, typed web.Typed) (web.JobFormView, error) {
+			v := web.JobFormView{Sheet: p.Sheet(c, "A new job"), Typed: typed}
+			v.Next = web.Next{Sentence: "A name and an address are enough to begin."}
+			return v, nil
+		},
+		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
+			j, err := p.Job.Create(c.Request().Context(), kit.Who(c), job.Job{ID: kit.NewID[id.Job](f, 0),
+				Name: f.Get("name"), Address: f.Get("address")})
+			return web.Place{Job: j.ID.String()}.JobPage(), "job", err
+		}}.Pair()
 }

@@ -1,11 +1,11 @@
 package jobs
 
 import (
-	"context"
 	"net/http"
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 	"lathmark/domain/room"
 	"lathmark/server/page/kit"
 	"lathmark/web"
@@ -22,8 +22,19 @@ func (p *Pages) JobPage(c echo.Context) error {
 	return kit.Draw(c, http.StatusOK, web.Job, v)
 }
 
-func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
+// jobSheet reads the job that the address names, with the sheet of a page of it.
+func (p *Pages) jobSheet(c echo.Context, title string) (job.Job, web.Sheet, error) {
 	j, err := p.JobOf(c)
+	v := p.Sheet(c, title)
+	v.Job, v.Seq, v.Closed = j.Name, j.Seq, j.ClosedAt
+	if !j.Open() {
+		v.Next = kit.ClosedNext
+	}
+	return j, v, err
+}
+
+func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
+	j, sheet, err := p.jobSheet(c, "Job")
 	if err != nil {
 		return web.JobView{}, err
 	}
@@ -32,8 +43,7 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 	if err != nil {
 		return web.JobView{}, err
 	}
-	v := web.JobView{Sheet: p.Sheet(c, "Job"), MayEdit: firm.MayRunJobs(by) == nil && j.Open()}
-	v.Job, v.Seq, v.Closed = j.Name, j.Seq, j.ClosedAt
+	v := web.JobView{Sheet: sheet, MayEdit: firm.MayRunJobs(by) == nil && j.Open()}
 	rooms, err := p.Book.All(c.Request().Context(), by, room.Scope{Job: j.ID})
 	if err != nil {
 		return v, err
@@ -46,14 +56,13 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 		}
 		v.ProgressMade, v.ProgressEnds = l.MadeAt, l.EndsAt
 	}
-	v.Next = web.Next{Sentence: "Nothing for you here today."}
 	if !j.Open() {
-		v.Next = kit.ClosedNext
 		for i := range v.Table.Rooms { // nobody is next
 			v.Table.Rooms[i].Next = ""
 		}
 		return v, nil
 	}
+	v.Next = web.Next{Sentence: "Nothing for you here today."}
 	for _, r := range rooms {
 		if r.Gate.Next(kit.TradeOf(by)).Task != nil {
 			v.Next = kit.NextOf(kit.PlaceOfRoom(r), r, kit.TradeOf(by))
@@ -89,21 +98,10 @@ func (p *Pages) ProgressLink(c echo.Context) error {
 
 // RenewLink lets the client's link work on.
 func (p *Pages) RenewLink(c echo.Context) error {
-	return p.changeLink(c, p.Job.RenewClientLink, "link-renewed")
+	return kit.Press(c, "job", p.Job.RenewClientLink, kit.PlaceOf(c).JobPage(), "link-renewed")
 }
 
 // EndLink closes the client's view.
 func (p *Pages) EndLink(c echo.Context) error {
-	return p.changeLink(c, p.Job.EndClientLinks, "link-ended")
-}
-
-func (p *Pages) changeLink(c echo.Context, do func(context.Context, firm.Person, id.Job) error, said string) error {
-	of, err := id.Parse[id.Job](c.Param("job"))
-	if err == nil {
-		err = do(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, kit.PlaceOf(c).JobPage(), said)
+	return kit.Press(c, "job", p.Job.EndClientLinks, kit.PlaceOf(c).JobPage(), "link-ended")
 }

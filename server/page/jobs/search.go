@@ -2,7 +2,6 @@ package jobs
 
 import (
 	"net/http"
-	"strings"
 
 	"lathmark/domain/job"
 	"lathmark/server/page/kit"
@@ -14,9 +13,9 @@ import (
 
 // Search finds jobs, rooms and positions by name, closed ones too.
 func (p *Pages) Search(c echo.Context) error {
-	v := web.SearchView{Sheet: p.Sheet(c, "Search"), Query: strings.TrimSpace(c.QueryParam("q"))}
+	v := web.SearchView{Sheet: p.Sheet(c, "Search"), Typed: web.Typed{Sent: c.QueryParams()}}
 	v.Next = web.Next{Sentence: "Look for a job, a room or a position by a part of its name."}
-	hits, err := p.Job.Search(c.Request().Context(), kit.Who(c), v.Query)
+	hits, err := p.Job.Search(c.Request().Context(), kit.Who(c), v.Value("q"))
 	status := http.StatusOK
 	if fields, ok := kit.Mendable(err); ok {
 		v.Faults, status = fields, kit.MendStatus(err)

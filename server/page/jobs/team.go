@@ -1,7 +1,7 @@
 package jobs
 
 import (
-	"net/http"
+	"context"
 	"slices"
 
 	"lathmark/domain/firm"
@@ -13,16 +13,12 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Team is who is on a job.
-func (p *Pages) Team(c echo.Context) error {
-	v, err := p.teamView(c)
-	if err != nil {
-		return err
-	}
-	return kit.Draw(c, http.StatusOK, web.Team, v)
+// Team is who is on a job, and the form that names one more on it.
+func (p *Pages) Team() kit.Pair {
+	return kit.Filled[web.TeamView]{May: firm.MayRunTeams, Page: web.Team, View: p.teamView, Take: p.ontoJob}.Pair()
 }
 
-func (p *Pages) teamView(c echo.Context) (web.TeamView, error) {
+func (p *Pages) teamView(c echo.Context, typed web.Typed) (web.TeamView, error) {
 	by := kit.Who(c)
 	all, err := p.Firm.Roster(c.Request().Context(), by)
 	if err != nil {
@@ -32,12 +28,12 @@ func (p *Pages) teamView(c echo.Context) (web.TeamView, error) {
 	if err != nil {
 		return web.TeamView{}, err
 	}
-	v := web.TeamView{Sheet: p.Sheet(c, "Who is on the job"), MayRun: firm.MayRunFirm(by) == nil}
+	v := web.TeamView{Sheet: p.Sheet(c, "Who is on the job"), Typed: typed, MayRun: firm.MayRunFirm(by) == nil}
 	v.Job = j.Name
 	for _, st := range all {
 		mayName := st.Role == firm.Trade || st.Role == firm.Client && v.MayRun
 		named := slices.Contains(st.Team.Jobs, j.ID)
-		row := web.TeamRow{At: v.At, ID: st.ID.String(), Name: st.Name, Does: kit.Named(st.Person).Trade, Named: named &&
+		row := web.TeamRow{ID: st.ID.String(), Name: st.Name, Does: st.Does(), Named: named &&
 			!st.EveryJob}
 		row.MayTakeOff = row.Named && mayName
 		switch {
@@ -56,18 +52,10 @@ func (p *Pages) teamView(c echo.Context) (web.TeamView, error) {
 	return v, nil
 }
 
-// OntoJob names somebody on the job.
-func (p *Pages) OntoJob(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	if err := firm.MayRunTeams(kit.Who(c)); err != nil {
-		return err
-	}
+func (p *Pages) ontoJob(c echo.Context, f *kit.Form) (to, said string, err error) {
 	j, err := p.JobOf(c)
 	if err != nil {
-		return err
+		return "", "", err
 	}
 	of, err := id.Parse[id.Member](f.Get("person"))
 	if err != nil {
@@ -76,18 +64,7 @@ func (p *Pages) OntoJob(c echo.Context) error {
 	if err = f.Err(); err == nil {
 		err = p.Firm.AddToJob(c.Request().Context(), kit.Who(c), of, j.ID)
 	}
-	if fields, ok := kit.Mendable(err); ok {
-		v, err2 := p.teamView(c)
-		if err2 != nil {
-			return err2
-		}
-		v.Faults, v.Other = fields, f.Get("person")
-		return kit.Draw(c, kit.MendStatus(err), web.Team, v)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, kit.PlaceOf(c).Team(), "on-team")
+	return kit.PlaceOf(c).Team(), "on-team", err
 }
 
 // OffJob takes somebody off the job.
@@ -99,12 +76,7 @@ func (p *Pages) OffJob(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	of, err := kit.MemberID(c)
-	if err == nil {
-		err = p.Firm.RemoveFromJob(c.Request().Context(), kit.Who(c), of, j.ID)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, kit.PlaceOf(c).Team(), "off-team")
+	return kit.Press(c, "member", func(ctx context.Context, by firm.Person, of id.Member) error {
+		return p.Firm.RemoveFromJob(ctx, by, of, j.ID)
+	}, kit.PlaceOf(c).Team(), "off-team")
 }

@@ -72,16 +72,6 @@ func (f *Form) Deed(k deed.Kind, one string, j *standing.Standing) (deed.Deed, e
 	return deed.Kinds[k].Read(&deed.Sent{Form: f.Form, One: one, Standing: j})
 }
 
-// Count reads a whole number.
-func (f *Form) Count(name, what string) int {
-	text := f.Get(name)
-	n, err := strconv.Atoi(text)
-	if err != nil || n < 1 || n > 500 {
-		f.Bad(name, "the number of "+what+" is missing or cannot be read", "Give 1 to 500")
-	}
-	return n
-}
-
 // NewID is the id of what a form creates; n tells several records of one form
 // apart.
 func NewID[T ~[16]byte](f *Form, n int) T { return deed.NewID[T](f.Form, n) }
@@ -112,5 +102,3 @@ func Renamed(fields []fault.Field, pairs ...string) []fault.Field {
 	}
 	return out
 }
-
-func Lines(text string) []string { return strings.Split(strings.ReplaceAll(text, "\r\n", "\n"), "\n") }

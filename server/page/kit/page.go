@@ -2,6 +2,7 @@ package kit
 
 import (
 	"bytes"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -33,18 +34,6 @@ func StageNamed(text string) (words.Stage, error) {
 		return s, &fault.Error{Kind: fault.NotFound, Msg: "There is no such stage.", Err: err}
 	}
 	return s, nil
-}
-
-// InvitedAs says what an invitation makes of whoever uses it: "electrician on
-// 14 Orchard Row".
-func InvitedAs(i firm.Invitation) string {
-	switch {
-	case i.Role == firm.Foreman:
-		return "foreman"
-	case i.EveryJob:
-		return i.Trade.String() + " on every job"
-	}
-	return i.Trade.String() + " on " + strings.Join(i.JobNames, ", ")
 }
 
 // Secret draws a page that holds a secret, or comes of one: nobody keeps it and
@@ -132,12 +121,8 @@ func (p *House) Seqs(c echo.Context) (map[string]int64, error) {
 
 // Named is a person as pages name them.
 func Named(p firm.Person) web.Person {
-	out := web.Person{ID: p.ID.String(), Name: p.Name, Initials: p.Initials(), Trade: string(p.Role),
+	return web.Person{ID: p.ID.String(), Name: p.Name, Initials: p.Initials(), Trade: p.Does(),
 		Foreman: firm.MayRunJobs(p) == nil}
-	if p.Role == firm.Trade {
-		out.Trade = p.Trade.String()
-	}
-	return out
 }
 
 // TradeOf is whose tasks a person has: the owner does the foreman's.
@@ -165,7 +150,10 @@ func WayBack(at web.Place) web.Next {
 // SeeOther answers a form that was taken: look at another page, which says
 // what was just put on record.
 func SeeOther(c echo.Context, to, said string) error {
-	if said != "" {
+	switch {
+	case said != "" && Done[said] == "":
+		return fmt.Errorf("no page can say %q", said)
+	case said != "":
 		to += "?done=" + said
 	}
 	return c.Redirect(http.StatusSeeOther, to)

@@ -32,4 +32,4 @@ func (p *Pages) data(c echo.Context, of id.Member) error {
 }
 
 // Forget takes the name of somebody who left out of the records.
-func (p *Pages) Forget(c echo.Context) error { return p.toPerson(c, "name-out", p.Held.Forget) }
+func (p *Pages) Forget(c echo.Context) error { return toPerson(c, "name-out", p.Held.Forget) }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"net/url"
+	"strings"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -18,13 +19,11 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Member is one of the firm with their ways to sign in, for the owner.
-func (p *Pages) Member(c echo.Context) error {
-	v, err := p.memberView(c)
-	if err != nil {
-		return err
-	}
-	return kit.Draw(c, http.StatusOK, web.Member, v)
+// Member is one of the firm with their ways to sign in, for the owner, and the form of
+// what is said of them. Where somebody else changed it first, both versions are
+// shown.
+func (p *Pages) Member() kit.Pair {
+	return kit.Filled[web.MemberView]{Page: web.Member, View: p.memberView, Take: p.changePerson, Names: onPerson}.Pair()
 }
 
 // standing reads the member that the address names, and the firm's jobs.
@@ -41,41 +40,34 @@ func (p *Pages) standing(c echo.Context) (firm.Profile, []job.Job, error) {
 	return st, jobs, err
 }
 
-func (p *Pages) memberView(c echo.Context) (web.MemberView, error) {
+func (p *Pages) memberView(c echo.Context, typed web.Typed) (web.MemberView, error) {
 	st, jobs, err := p.standing(c)
 	if err != nil {
 		return web.MemberView{}, err
 	}
 	by, _ := auth.Who(c)
-	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Of: personRow(st, by.Person, jobs), Form: formOfPerson(st, jobs),
+	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Typed: typed, PersonForm: personForm(jobs), Of: st,
+		Way: web.PersonAt(st.ID.String()), Self: st.ID == by.Person.ID, Here: by.Session,
 		Lasts: lasts(firm.LinkLifetime), Forgotten: st.Name == subjectdata.NameFor(st.ID)}
+	v.Begins = formOf(st)
 	v.Token = kit.WithVersion(v.Token, st.Version())
 	for _, i := range st.KnownBy {
 		v.KnownBy = append(v.KnownBy, hostOf(i.Issuer))
 	}
-	for _, s := range st.Sessions {
-		v.Sessions = append(v.Sessions, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session,
-			Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
-	}
-	for _, k := range st.Keys {
-		v.Keys = append(v.Keys, web.KeyRow{ID: k.ID.String(), Name: k.Name, GoodFor: goodFor[k.Scope], Made: k.CreatedAt,
-			Used: k.UsedAt, Ends: k.EndsAt, Over: !k.EndsAt.After(p.Now())})
-	}
-	v.Passkeys = passkeyRows(st.Passkeys)
 	v.Next = web.Next{Sentence: memberNext(v)}
 	return v, nil
 }
 
 func memberNext(v web.MemberView) string {
 	switch name := v.Of.Name; {
-	case !v.Of.Left.IsZero():
+	case !v.Of.LeftAt.IsZero():
 		return "Nothing is owed here: " + name + " left."
-	case v.Of.Self:
+	case v.Self:
 		return "This is what is said of you."
-	case len(v.Sessions) == 0:
+	case len(v.Of.Sessions) == 0:
 		return name + " is not signed in anywhere. Make a one-time link to let " + name + " in."
 	default:
-		return name + " is signed in on " + words.Count(len(v.Sessions), "device") + ". Change what is said of " + name +
+		return name + " is signed in on " + words.Count(len(v.Of.Sessions), "device") + ". Change what is said of " + name +
 			", or end a way in."
 	}
 }
@@ -89,9 +81,9 @@ func hostOf(issuer string) string {
 	return issuer
 }
 
-// formOfPerson is what is on record of somebody.
-func formOfPerson(st firm.Profile, jobs []job.Job) web.PersonForm {
-	f := kit.NewForm(url.Values{"name": {st.Name}, "email": {st.Email}, "as": {string(st.Role)}})
+// formOf is what is on record of somebody, as it is typed.
+func formOf(st firm.Profile) url.Values {
+	f := url.Values{"name": {st.Name}, "email": {st.Email}, "as": {string(st.Role)}}
 	if st.Role == firm.Trade {
 		f.Set("as", string(st.Trade))
 	}
@@ -101,89 +93,70 @@ func formOfPerson(st firm.Profile, jobs []job.Job) web.PersonForm {
 	for _, j := range st.Team.Jobs {
 		f.Add("jobs", j.String())
 	}
-	return typedPerson(f, jobs)
+	return f
 }
 
-// ChangePerson takes what is said of somebody, unless somebody else changed it
-// first: then both versions are shown.
-func (p *Pages) ChangePerson(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
+// changePerson takes what is said of somebody.
+func (p *Pages) changePerson(c echo.Context, f *kit.Form) (to, said string, err error) {
 	of, err := kit.MemberID(c)
 	if err != nil {
-		return err
+		return "", "", err
 	}
-	said, err := particulars(f)
+	one, err := particulars(f)
 	if err != nil {
-		return err
+		return "", "", err
 	}
-	err = p.Firm.UpdateMember(c.Request().Context(), kit.Who(c), of, f.Version, said)
-	fields, ok := kit.Mendable(err)
-	if err != nil && !ok {
-		return err
+	err = p.Firm.UpdateMember(c.Request().Context(), kit.Who(c), of, f.Version, one)
+	if fault.KindOf(err) == fault.Conflict {
+		st, jobs, readErr := p.standing(c)
+		if readErr != nil {
+			return "", "", readErr
+		}
+		answered, err := kit.TwoVersions(c, err, f.Version, st.Version(), p.bothPersons(c, st, jobs, f))
+		if answered {
+			return "", "", err
+		}
 	}
-	if err == nil {
-		return kit.SeeOther(c, web.PersonPage(of.String()), "person-changed")
-	}
-	st, jobs, err2 := p.standing(c)
-	if err2 != nil {
-		return err2
-	}
-	if fault.KindOf(err) == fault.Conflict && f.Version != 0 && f.Version != st.Version() {
-		return p.bothPersons(c, st, jobs, f)
-	}
-	v, err2 := p.memberView(c)
-	if err2 != nil {
-		return err2
-	}
-	v.Form, v.Faults = typedPerson(f, jobs), kit.Renamed(fields, "role", "as", "trade", "as")
-	return kit.Draw(c, kit.MendStatus(err), web.Member, v)
+	return web.PersonPage(of.String()), "person-changed", err
 }
 
 // bothPersons shows what is on record beside what was typed.
-func (p *Pages) bothPersons(c echo.Context, st firm.Profile, jobs []job.Job, f *kit.Form) error {
-	theirs, yours := formOfPerson(st, jobs), typedPerson(f, jobs)
-	v := web.ConflictView{Sheet: p.Sheet(c, "Two versions"), What: st.Name, Who: "Somebody else", When: "a moment ago",
-		Again: web.PersonPage(st.ID.String())}
-	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open it again", Href: v.Again}
+func (p *Pages) bothPersons(c echo.Context, st firm.Profile, jobs []job.Job, f *kit.Form) web.ConflictView {
+	theirs, yours := web.Typed{Sent: formOf(st)}, web.Typed{Sent: f.Values}
+	v := web.ConflictView{Sheet: p.Sheet(c, ""), What: st.Name, Again: web.PersonPage(st.ID.String())}
 	v.Rows = []web.ConflictRow{
-		{Name: "Name", Theirs: theirs.Name, Yours: yours.Name},
+		{Name: "Name", Theirs: theirs.Value("name"), Yours: yours.Value("name")},
 		{Name: "Does", Theirs: labelOf(theirs), Yours: labelOf(yours)},
-		{Name: "On", Theirs: ticked(theirs), Yours: ticked(yours)},
-		{Name: "E-mail", Theirs: theirs.Email, Yours: yours.Email},
+		{Name: "On", Theirs: ticked(theirs, jobs), Yours: ticked(yours, jobs)},
+		{Name: "E-mail", Theirs: theirs.Value("email"), Yours: yours.Value("email")},
 	}
 	if !st.LeftAt.IsZero() {
 		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + words.Date(st.LeftAt),
 			Yours: "is there"})
 	}
-	return kit.Draw(c, http.StatusConflict, web.Conflict, v)
+	return v
 }
 
-func labelOf(f web.PersonForm) string {
-	for _, o := range f.Kinds {
-		if o.Value == f.As {
+func labelOf(t web.Typed) string {
+	for _, o := range personKinds {
+		if o.Value == t.Value("as") {
 			return o.Label
 		}
 	}
 	return ""
 }
 
-func ticked(f web.PersonForm) string {
-	if f.EveryJob {
+func ticked(t web.Typed, jobs []job.Job) string {
+	if t.Ticked("every_job", "yes") {
 		return "every job"
 	}
-	out := ""
-	for _, j := range f.Jobs {
-		if j.On && out != "" {
-			out += ", "
-		}
-		if j.On {
-			out += j.Name
+	var names []string
+	for _, j := range jobs {
+		if t.Ticked("jobs", j.ID.String()) {
+			names = append(names, j.Name)
 		}
 	}
-	return out
+	return strings.Join(names, ", ")
 }
 
 // OneTimeLink makes a link that lets somebody in once, and shows it this once.
@@ -196,7 +169,7 @@ func (p *Pages) OneTimeLink(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v, err := p.memberView(c)
+	v, err := p.memberView(c, web.Typed{})
 	if err != nil {
 		return err
 	}
@@ -207,54 +180,39 @@ func (p *Pages) OneTimeLink(c echo.Context) error {
 
 // SignPersonOut ends whatever lets somebody in.
 func (p *Pages) SignPersonOut(c echo.Context) error {
-	return p.toPerson(c, "ways-in", p.Firm.EndWaysIn)
+	return toPerson(c, "ways-in", p.Firm.EndWaysIn)
 }
 
 // LetGo takes somebody out of the firm.
-func (p *Pages) LetGo(c echo.Context) error { return p.toPerson(c, "let-go", p.Firm.EndMember) }
+func (p *Pages) LetGo(c echo.Context) error { return toPerson(c, "let-go", p.Firm.EndMember) }
 
 // EndSessionOf signs somebody out on one device.
 func (p *Pages) EndSessionOf(c echo.Context) error {
-	session, err := id.Parse[id.Session](c.Param("session"))
-	if err != nil {
-		return err
-	}
-	return p.toPerson(c, "signed-out", func(ctx context.Context, by firm.Person, of id.Member) error {
-		return p.Firm.EndSessionOf(ctx, by, of, session)
-	})
+	return endOf(c, "session", p.Firm.EndSessionOf, "signed-out")
 }
 
 // EndKeyOf takes one key of somebody away.
-func (p *Pages) EndKeyOf(c echo.Context) error {
-	key, err := id.Parse[id.Key](c.Param("key"))
-	if err != nil {
-		return err
-	}
-	return p.toPerson(c, "key-away", func(ctx context.Context, by firm.Person, of id.Member) error {
-		return p.Firm.EndKeyOf(ctx, by, of, key)
-	})
-}
+func (p *Pages) EndKeyOf(c echo.Context) error { return endOf(c, "key", p.Firm.EndKeyOf, "key-away") }
 
 // EndPasskeyOf takes one passkey of somebody away.
 func (p *Pages) EndPasskeyOf(c echo.Context) error {
-	passkey, err := id.Parse[id.Passkey](c.Param("passkey"))
+	return endOf(c, "passkey", p.Firm.EndPasskeyOf, "passkey-away")
+}
+
+// endOf ends one way in of the member that the address names.
+func endOf[T ~[16]byte](c echo.Context, param string, end func(context.Context, firm.Person, id.Member, T) error,
+	said string) error {
+	of, err := kit.MemberID(c)
 	if err != nil {
 		return err
 	}
-	return p.toPerson(c, "passkey-away", func(ctx context.Context, by firm.Person, of id.Member) error {
-		return p.Firm.EndPasskeyOf(ctx, by, of, passkey)
-	})
+	return kit.Press(c, param, func(ctx context.Context, by firm.Person, one T) error {
+		return end(ctx, by, of, one)
+	}, web.PersonPage(of.String()), said)
 }
 
 // toPerson does something to the member that the address names, and goes back
-// to the member's page.
-func (p *Pages) toPerson(c echo.Context, said string, do func(context.Context, firm.Person, id.Member) error) error {
-	of, err := kit.MemberID(c)
-	if err == nil {
-		err = do(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.PersonPage(of.String()), said)
+// to their page.
+func toPerson(c echo.Context, said string, do func(context.Context, firm.Person, id.Member) error) error {
+	return kit.Press(c, "member", do, web.PersonPage(c.Param("member")), said)
 }

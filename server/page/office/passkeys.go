@@ -4,7 +4,6 @@ import (
 	"io"
 	"net/http"
 
-	"lathmark/domain/id"
 	"lathmark/server/auth"
 	"lathmark/server/page/kit"
 	"lathmark/web"
@@ -42,12 +41,5 @@ func (p *Pages) AddPasskey(c echo.Context) error {
 
 // EndPasskey takes one of one's passkeys away.
 func (p *Pages) EndPasskey(c echo.Context) error {
-	of, err := id.Parse[id.Passkey](c.Param("passkey"))
-	if err == nil {
-		err = p.Firm.EndPasskey(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.SessionsPath, "passkey-away")
+	return kit.Press(c, "passkey", p.Firm.EndPasskey, web.SessionsPath, "passkey-away")
 }

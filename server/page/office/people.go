@@ -1,10 +1,6 @@
 package office
 
 import (
-	"net/http"
-	"slices"
-	"strings"
-
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
@@ -27,16 +23,24 @@ var personKinds = func() []web.Option {
 	return append(out, kit.Options("client")...)
 }()
 
-// People is everybody of the firm; the owner may add one.
-func (p *Pages) People(c echo.Context) error {
-	v, err := p.peopleView(c, nil)
-	if err != nil {
-		return err
-	}
-	return kit.Draw(c, http.StatusOK, web.People, v)
+// onPerson are the fields of somebody's particulars as their form calls them.
+var onPerson = []string{"role", "as", "trade", "as"}
+
+// People is everybody of the firm; the owner may add one, and goes on to the page
+// where a way in is made.
+func (p *Pages) People() kit.Pair {
+	return kit.Filled[web.PeopleView]{Page: web.People, View: p.peopleView, Names: onPerson,
+		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
+			one, err := particulars(f)
+			if err != nil {
+				return "", "", err
+			}
+			st, err := p.Firm.TakeOn(c.Request().Context(), kit.Who(c), kit.NewID[id.Member](f, 0), one)
+			return web.PersonPage(st.ID.String()), "taken-on", err
+		}}.Pair()
 }
 
-func (p *Pages) peopleView(c echo.Context, f *kit.Form) (web.PeopleView, error) {
+func (p *Pages) peopleView(c echo.Context, typed web.Typed) (web.PeopleView, error) {
 	by, ctx := kit.Who(c), c.Request().Context()
 	all, err := p.Firm.Roster(ctx, by)
 	if err != nil {
@@ -46,22 +50,18 @@ func (p *Pages) peopleView(c echo.Context, f *kit.Form) (web.PeopleView, error) 
 	if err != nil {
 		return web.PeopleView{}, err
 	}
-	v := web.PeopleView{Sheet: p.Sheet(c, "People"), MayRun: firm.MayRunFirm(by) == nil}
+	v := web.PeopleView{Sheet: p.Sheet(c, "People"), Typed: typed, PersonForm: personForm(jobs),
+		MayRun: firm.MayRunFirm(by) == nil}
 	for _, st := range all {
-		row := personRow(st, by, jobs)
 		if st.LeftAt.IsZero() {
-			v.Rows = append(v.Rows, row)
+			v.Rows = append(v.Rows, st)
 		} else {
-			v.Gone = append(v.Gone, row)
+			v.Gone = append(v.Gone, st)
 		}
 	}
-	waiting, err := p.Firm.Invitations(ctx, by)
+	v.Codes, err = p.Firm.Invitations(ctx, by)
 	if err != nil {
 		return v, err
-	}
-	for _, i := range waiting {
-		v.Codes = append(v.Codes, web.CodeRow{ID: i.ID.String(), For: kit.InvitedAs(i), By: i.ByName, Printed: i.Printed,
-			Ends: i.EndsAt})
 	}
 	are := " are"
 	if len(v.Rows) == 1 {
@@ -70,48 +70,15 @@ func (p *Pages) peopleView(c echo.Context, f *kit.Form) (web.PeopleView, error) 
 	v.Next = web.Next{Sentence: words.Capital(kit.CountPeople(len(v.Rows))) + are + " of the firm. The owner adds more."}
 	if v.MayRun {
 		v.Next.Sentence = words.Capital(kit.CountPeople(len(v.Rows))) + are + " of the firm. Look at one, or add one."
-		v.Form = typedPerson(f, jobs)
 	}
 	return v, nil
 }
 
-// personRow is a member as lists show them.
-func personRow(st firm.Profile, by firm.Person, jobs []job.Job) web.PersonRow {
-	return web.PersonRow{ID: st.ID.String(), Name: st.Name, Does: kit.Named(st.Person).Trade, On: onJobs(st, jobs),
-		Email: st.Email,
-		Since: st.CreatedAt, Left: st.LeftAt, Self: st.ID == by.ID}
-}
-
-// onJobs says which jobs somebody sees: "every job", "Mill Loft and 14 Quarry Lane".
-func onJobs(st firm.Profile, jobs []job.Job) string {
-	if st.EveryJob || st.Role == firm.Owner || st.Role == firm.Foreman {
-		return "every job"
-	}
-	var names []string
-	for _, j := range jobs {
-		if slices.Contains(st.Team.Jobs, j.ID) {
-			names = append(names, j.Name)
-		}
-	}
-	switch n := len(names); n {
-	case 0:
-		return "no job"
-	case 1:
-		return names[0]
-	default:
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-}
-
-// typedPerson is what was typed of somebody; empty where nothing was.
-func typedPerson(f *kit.Form, jobs []job.Job) web.PersonForm {
+// personForm is what the form of somebody's particulars offers.
+func personForm(jobs []job.Job) web.PersonForm {
 	out := web.PersonForm{Kinds: personKinds}
-	if f != nil {
-		out.Name, out.As, out.Email, out.EveryJob = f.Get("name"), f.Get("as"), f.Get("email"), f.Get("every_job") != ""
-	}
 	for _, j := range jobs {
-		out.Jobs = append(out.Jobs, web.JobTick{ID: j.ID.String(), Name: j.Name, On: f != nil &&
-			slices.Contains(f.Values["jobs"], j.ID.String())})
+		out.Jobs = append(out.Jobs, web.Option{Value: j.ID.String(), Label: j.Name})
 	}
 	return out
 }
@@ -138,40 +105,8 @@ func particulars(f *kit.Form) (firm.Particulars, error) {
 	return p, nil
 }
 
-// AddPerson takes somebody on and leads to the member's page, where a way in is made.
-func (p *Pages) AddPerson(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	said, err := particulars(f)
-	if err != nil {
-		return err
-	}
-	st, err := p.Firm.TakeOn(c.Request().Context(), kit.Who(c), kit.NewID[id.Member](f, 0), said)
-	if fields, ok := kit.Mendable(err); ok {
-		v, err2 := p.peopleView(c, f)
-		if err2 != nil {
-			return err2
-		}
-		v.Faults = kit.Renamed(fields, "role", "as", "trade", "as")
-		return kit.Draw(c, kit.MendStatus(err), web.People, v)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.PersonPage(st.ID.String()), "taken-on")
-}
-
 // TakeBackCode takes a code back that nobody has used, whatever job it was made
 // for.
 func (p *Pages) TakeBackCode(c echo.Context) error {
-	of, err := id.Parse[id.Invitation](c.Param("invitation"))
-	if err == nil {
-		err = p.Firm.RevokeInvitation(c.Request().Context(), kit.Who(c), of)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.PeoplePath, "taken-back")
+	return kit.Press(c, "invitation", p.Firm.RevokeInvitation, web.PeoplePath, "taken-back")
 }

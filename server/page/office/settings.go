@@ -1,7 +1,7 @@
 package office
 
 import (
-	"net/http"
+	"net/url"
 	"strconv"
 	"time"
 
@@ -23,27 +23,26 @@ var units = []struct {
 const year = 366 * 24 * time.Hour
 
 // FirmSettings are how long the firm's people stay signed in.
-func (p *Pages) FirmSettings(c echo.Context) error {
-	v, err := p.firmView(c)
-	if err != nil {
-		return err
-	}
-	return kit.Draw(c, http.StatusOK, web.Firm, v)
+func (p *Pages) FirmSettings() kit.Pair {
+	return kit.Filled[web.FirmView]{May: firm.MayRunFirm, Page: web.Firm, View: p.firmView,
+		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
+			limits := firm.Limits{Idle: lasting(f, "idle"), Absolute: lasting(f, "absolute")}
+			if err = f.Err(); err == nil {
+				err = p.Firm.SetLimits(c.Request().Context(), kit.Who(c), limits)
+			}
+			return web.FirmPath, "limits", err
+		}}.Pair()
 }
 
-func (p *Pages) firmView(c echo.Context) (web.FirmView, error) {
-	if err := firm.MayRunFirm(kit.Who(c)); err != nil {
-		return web.FirmView{}, err
-	}
+func (p *Pages) firmView(c echo.Context, typed web.Typed) (web.FirmView, error) {
 	f, err := p.Firm.Firm(c.Request().Context(), kit.Who(c))
-	if err != nil {
-		return web.FirmView{}, err
-	}
-	v := web.FirmView{Sheet: p.Sheet(c, "How long people stay signed in"), Units: kit.Options("minutes", "hours", "days")}
+	v := web.FirmView{Sheet: p.Sheet(c, "How long people stay signed in"), Typed: typed,
+		Units: kit.Options("minutes", "hours", "days")}
 	v.Next = web.Next{Sentence: "Say after which time people have to come in again."}
-	v.Idle, v.IdleIn = inUnits(f.Limits.Idle)
-	v.Absolute, v.AbsoluteIn = inUnits(f.Limits.Absolute)
-	return v, nil
+	idle, idleIn := inUnits(f.Limits.Idle)
+	absolute, absoluteIn := inUnits(f.Limits.Absolute)
+	v.Begins = url.Values{"idle": {idle}, "idle_in": {idleIn}, "absolute": {absolute}, "absolute_in": {absoluteIn}}
+	return v, err
 }
 
 // inUnits is a time in the longest unit that it is whole in.
@@ -76,29 +75,4 @@ func lasting(f *kit.Form, name string) time.Duration {
 	}
 	f.Bad(name+"_in", "it is not said in what the time is given", "Choose minutes, hours or days")
 	return 0
-}
-
-// SetLimits takes them.
-func (p *Pages) SetLimits(c echo.Context) error {
-	f, err := kit.FormOf(c)
-	if err != nil {
-		return err
-	}
-	v, err := p.firmView(c)
-	if err != nil {
-		return err
-	}
-	limits := firm.Limits{Idle: lasting(f, "idle"), Absolute: lasting(f, "absolute")}
-	if err = f.Err(); err == nil {
-		err = p.Firm.SetLimits(c.Request().Context(), kit.Who(c), limits)
-	}
-	if fields, ok := kit.Mendable(err); ok {
-		v.Faults, v.Idle, v.IdleIn, v.Absolute, v.AbsoluteIn = fields, f.Get("idle"), f.Get("idle_in"), f.Get("absolute"),
-			f.Get("absolute_in")
-		return kit.Draw(c, kit.MendStatus(err), web.Firm, v)
-	}
-	if err != nil {
-		return err
-	}
-	return kit.SeeOther(c, web.FirmPath, "limits")
 }

@@ -1,44 +1,42 @@
-package draw
+package deed
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
-	"lathmark/domain/deed"
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
-	"lathmark/server/page/kit"
 )
 
-// outlineForm is what a person typed about a room's outline.
-type outlineForm struct {
-	f      *kit.Form
+// outline is what a person typed about a room's outline.
+type outline struct {
+	f      *Form
 	walls  []string // what each wall is called, one per corner
 	called []string // what it was called by the person, "" where by nothing
 }
 
-// wallsOf reads walls, one a line: "3600 left south". A wall without a name is
+// paced reads walls, one a line: "3600 left south". A wall without a name is
 // called by the side it lies on.
-func (o *outlineForm) wallsOf(text string) []roomsheet.Point {
+func (o *outline) paced(field string) []roomsheet.Point {
 	var walls []room.Wall
 	var called []string
-	for n, line := range kit.Lines(text) {
+	for n, line := range o.f.Lines(field) {
 		words := slices.DeleteFunc(strings.Fields(line), func(w string) bool { return w == "mm" })
-		if len(words) == 0 {
-			continue
-		}
-		length, ok := deed.Number(words[0])
+		length, ok := Number(words[0])
 		if !ok || length <= 0 {
-			o.f.Bad("walls", fmt.Sprintf("line %d has no length", n+1), "Begin with it: 3600 left south")
+			o.f.Bad(field, fmt.Sprintf("line %d has no length", n), "Begin with it: 3600 left south")
 			continue
 		}
 		w, name := room.Wall{Length: length, Turn: 90}, ""
 		if len(words) > 1 {
 			if w.Turn, ok = turn(words[1]); !ok {
-				o.f.Bad("walls", fmt.Sprintf("line %d: %q is no turn", n+1, words[1]), "Write left, right, or degrees to the left")
+				o.f.Bad(field, fmt.Sprintf("line %d: %q is no turn", n, words[1]), "Write left, right, or degrees to the left")
 				continue
 			}
 			name = strings.Join(words[2:], " ")
@@ -48,18 +46,18 @@ func (o *outlineForm) wallsOf(text string) []roomsheet.Point {
 	if len(o.f.Wrong) > 0 {
 		return nil
 	}
-	outline, err := room.Corners(walls)
-	if fields, bad := kit.Mendable(err); bad {
-		o.f.Wrong = append(o.f.Wrong, fields...)
+	corners, err := room.Corners(walls)
+	if bad := (*fault.Error)(nil); errors.As(err, &bad) {
+		o.f.Wrong = append(o.f.Wrong, bad.Fields...)
 		return nil
 	}
-	o.walls, o.called = sides(outline), called
+	o.walls, o.called = room.Sides(corners), called
 	for i, name := range called {
 		if name != "" {
 			o.walls[i] = name
 		}
 	}
-	return outline
+	return corners
 }
 
 func turn(word string) (degrees float64, ok bool) {
@@ -71,19 +69,16 @@ func turn(word string) (degrees float64, ok bool) {
 	case "straight":
 		return 0, true
 	}
-	return deed.Number(word)
+	return Number(word)
 }
 
-// cornersOf reads corners, one a line: "3600 0". An empty text has none.
-func (o *outlineForm) cornersOf(field, text string) []roomsheet.Point {
+// corners reads corners, one a line: "3600 0". An empty text has none.
+func (o *outline) corners(field string) []roomsheet.Point {
 	var out []roomsheet.Point
-	for n, line := range kit.Lines(text) {
-		if strings.TrimSpace(line) == "" {
-			continue
-		}
-		p, ok := deed.ParsePoint(line)
+	for n, line := range o.f.Lines(field) {
+		p, ok := ParsePoint(line)
 		if !ok {
-			o.f.Bad(field, fmt.Sprintf("line %d is no corner", n+1), "Write two lengths in mm: 3600 0")
+			o.f.Bad(field, fmt.Sprintf("line %d is no corner", n), "Write two lengths in mm: 3600 0")
 			continue
 		}
 		out = append(out, p)
@@ -91,27 +86,25 @@ func (o *outlineForm) cornersOf(field, text string) []roomsheet.Point {
 	if turned, err := room.CheckOutline(out); err == nil {
 		out = turned // anticlockwise, so that the room is on the left of each wall
 	}
-	o.walls, o.called = sides(out), make([]string, len(out))
+	o.walls, o.called = room.Sides(out), make([]string, len(out))
 	return out
 }
 
 // breasts puts chimney breasts into an outline, one a line: the wall, from its
 // start, how wide, how deep.
-func (o *outlineForm) breasts(outline []roomsheet.Point, text string) []roomsheet.Point {
-	for n, line := range kit.Lines(text) {
+func (o *outline) breasts(outline []roomsheet.Point, field string) []roomsheet.Point {
+	for n, line := range o.f.Lines(field) {
 		wall, figures, ok := o.wallAndFigures(line, 3)
 		if !ok {
-			if strings.TrimSpace(line) != "" {
-				o.f.Bad("breasts", fmt.Sprintf("line %d is no chimney breast", n+1),
-					"Write the wall, from its start, how wide, how deep: north 1100 1200 350")
-			}
+			o.f.Bad(field, fmt.Sprintf("line %d is no chimney breast", n),
+				"Write the wall, from its start, how wide, how deep: north 1100 1200 350")
 			continue
 		}
 		a, b := outline[wall], outline[(wall+1)%len(outline)]
 		from, wide, deep := figures[0], figures[1], figures[2]
 		length := math.Hypot(b[0]-a[0], b[1]-a[1])
 		if from <= 0 || wide <= 0 || deep <= 0 || from+wide >= length {
-			o.f.Bad("breasts", fmt.Sprintf("line %d does not fit on a wall of %.0f", n+1, length),
+			o.f.Bad(field, fmt.Sprintf("line %d does not fit on a wall of %.0f", n, length),
 				"Measure from where the wall begins")
 			continue
 		}
@@ -132,44 +125,35 @@ func (o *outlineForm) breasts(outline []roomsheet.Point, text string) []roomshee
 	return outline
 }
 
-// slope is one line about a slope.
-type slope struct {
-	wall  int // of the outline, from 1
-	pitch float64
-	knee  float64 // height of the low wall
-}
-
-// slopes reads slopes, one a line: the low wall, the pitch, its height.
-func (o *outlineForm) slopes(text string) []slope {
-	var out []slope
-	for n, line := range kit.Lines(text) {
-		if strings.TrimSpace(line) == "" {
-			continue
-		}
+// slopes reads slopes of a room of a height, one a line: the low wall, the pitch,
+// the height of that wall.
+func (o *outline) slopes(field string, height float64) []room.SurfaceDraft {
+	var out []room.SurfaceDraft
+	for n, line := range o.f.Lines(field) {
 		wall, figures, ok := o.wallAndFigures(line, 2)
 		if !ok {
-			o.f.Bad("slopes", fmt.Sprintf("line %d is no slope", n+1),
+			o.f.Bad(field, fmt.Sprintf("line %d is no slope", n),
 				"Write the low wall, the pitch in degrees, the height of the low wall: south 35 900")
 			continue
 		}
-		out = append(out, slope{wall + 1, figures[0], figures[1]})
+		out = append(out, room.SurfaceDraft{ID: NewID[id.Surface](o.f, len(out)+1), Kind: "slope",
+			Name: "slope over " + o.walls[wall], Wall: wall + 1, Pitch: figures[0],
+			Length: (height - figures[1]) / math.Sin(figures[0]*math.Pi/180)})
+	}
+	if len(out) == 1 {
+		out[0].Name = "slope"
 	}
 	return out
 }
 
-// length is how long a slope is, measured up it, in a room of a height.
-func (s slope) length(height float64) float64 {
-	return (height - s.knee) / math.Sin(s.pitch*math.Pi/180)
-}
-
 // wallAndFigures reads a wall's name or number, and n figures after it.
-func (o *outlineForm) wallAndFigures(line string, n int) (wall int, figures []float64, ok bool) {
+func (o *outline) wallAndFigures(line string, n int) (wall int, figures []float64, ok bool) {
 	words := strings.Fields(line)
 	if len(words) <= n {
 		return 0, nil, false
 	}
 	for _, word := range words[len(words)-n:] {
-		x, ok := deed.Number(word)
+		x, ok := Number(word)
 		if !ok {
 			return 0, nil, false
 		}
@@ -184,44 +168,48 @@ func (o *outlineForm) wallAndFigures(line string, n int) (wall int, figures []fl
 	return 0, nil, false
 }
 
-// sides names walls for where they lie on the sheet; a second one on a side has
-// a number: the same names that the faces of a room get.
-func sides(outline []roomsheet.Point) []string {
-	out := make([]string, len(outline))
-	seen := map[string]int{}
-	for i, a := range outline {
-		b := outline[(i+1)%len(outline)]
-		degrees := math.Mod(math.Atan2(b[1]-a[1], b[0]-a[0])*180/math.Pi+360+45, 360)
-		out[i] = [...]string{"south", "east", "north", "west"}[int(degrees/90)%4]
-		if seen[out[i]]++; seen[out[i]] > 1 {
-			out[i] += " " + strconv.Itoa(seen[out[i]])
-		}
-	}
-	return out
-}
-
 // whole takes off what the sine of a right angle leaves behind.
 func whole(x float64) float64 { return math.Round(x*1000) / 1000 }
 
-// wetOf reads baths and showers, one a line: the word, then the corners.
-func wetOf(f *kit.Form, field string) []room.Wet {
+// wet reads baths and showers, one a line: the word, then the corners.
+func (f *Form) wet(field string) []room.Wet {
 	var out []room.Wet
-	for n, line := range kit.Lines(f.Get(field)) {
+	for n, line := range f.Lines(field) {
 		words := strings.Fields(line)
-		if len(words) == 0 {
-			continue
-		}
 		w, ok := room.Wet{Kind: strings.ToLower(words[0])}, len(words)%2 == 1 && len(words) >= 7
 		for i := 1; ok && i < len(words); i += 2 {
-			p, isPoint := deed.ParsePoint(words[i] + " " + words[i+1])
+			p, isPoint := ParsePoint(words[i] + " " + words[i+1])
 			w.Outline, ok = append(w.Outline, p), isPoint
 		}
 		if !ok || w.Kind != "bath" && w.Kind != "shower" {
-			f.Bad(field, fmt.Sprintf("line %d is no bath or shower", n+1),
+			f.Bad(field, fmt.Sprintf("line %d is no bath or shower", n),
 				"Write it by its corners in the room: bath 0 0 1700 0 1700 700 0 700")
 			continue
 		}
 		out = append(out, w)
 	}
 	return out
+}
+
+// Room reads the form of a room. Faults: BadInput, with all that is wrong with
+// it.
+func (f *Form) Room(of id.Job) (room.Draft, error) {
+	d := room.Draft{ID: NewID[id.Room](f, 0), Job: of, Height: f.Needed("height", "height"),
+		Name: f.Named("name", "the room has no name", "Call it as you do on site")}
+	o := &outline{f: f}
+	if f.Get("shape") == "corners" {
+		d.Outline = o.corners("corners")
+	} else {
+		d.Outline = o.paced("walls")
+	}
+	if err := f.Err(); err != nil {
+		return d, err
+	}
+	d.Outline = o.breasts(d.Outline, "breasts")
+	d.Called = o.called
+	d.Surfaces, d.Wet = o.slopes("slopes", d.Height), f.wet("wet")
+	if len(d.Surfaces) == 0 {
+		d.Surfaces = []room.SurfaceDraft{{ID: NewID[id.Surface](f, 1), Name: "ceiling", Kind: "ceiling"}}
+	}
+	return d, f.Err()
 }

@@ -1,26 +1,25 @@
-package draw
+package deed
 
 import (
+	"fmt"
 	"math"
 	"net/url"
 	"slices"
-	"strings"
 	"testing"
 
-	"lathmark/domain/deed"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
-	"lathmark/server/page/kit"
 
 	"pgregory.net/rapid"
 )
 
-func blank() *kit.Form { return &kit.Form{Form: &deed.Form{Values: url.Values{}}} }
+// filled is a form with one field.
+func filled(field, text string) *Form { return &Form{Values: url.Values{field: {text}}} }
 
 func TestWallsAreReadAsTheyArePaced(t *testing.T) {
-	o := &outlineForm{f: blank()}
-	got := o.wallsOf("3600 left south\n2400 left\r\n\n3600 mm left\n2400")
+	o := &outline{f: filled("walls", "3600 left south\n2400 left\r\n\n3600 mm left\n2400")}
+	got := o.paced("walls")
 	want := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {0, 2400}}
 	if !slices.Equal(got, want) || len(o.f.Wrong) > 0 {
 		t.Fatalf("walls became %v, %v", got, o.f.Wrong)
@@ -29,8 +28,8 @@ func TestWallsAreReadAsTheyArePaced(t *testing.T) {
 		t.Errorf("walls are called %v", o.walls)
 	}
 	for _, bad := range []string{"left 3600", "3600 up", "-3600 left", "3600 left\n2400 left\n3600 left", ""} {
-		o := &outlineForm{f: blank()}
-		if got := o.wallsOf(bad); len(o.f.Wrong) == 0 && len(got) > 2 {
+		o := &outline{f: filled("walls", bad)}
+		if got := o.paced("walls"); len(o.f.Wrong) == 0 && len(got) > 2 {
 			t.Errorf("%q was taken as %v", bad, got)
 		}
 	}
@@ -41,17 +40,16 @@ func TestWallsAreReadAsTheyArePaced(t *testing.T) {
 func TestBreastTakesItsArea(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w, h := float64(rapid.IntRange(2000, 9000).Draw(t, "wide")), float64(rapid.IntRange(2000, 9000).Draw(t, "high"))
-		outline := []roomsheet.Point{{0, 0}, {w, 0}, {w, h}, {0, h}}
-		o := &outlineForm{f: blank(), walls: sides(outline), called: make([]string, 4)}
+		corners := []roomsheet.Point{{0, 0}, {w, 0}, {w, h}, {0, h}}
+		o := &outline{walls: room.Sides(corners), called: make([]string, 4)}
 		wall := rapid.IntRange(0, 3).Draw(t, "wall")
 		along := []float64{w, h, w, h}[wall]
 		wide := rapid.IntRange(100, int(along)-300).Draw(t, "breast")
 		from := rapid.IntRange(1, int(along)-wide-1).Draw(t, "from")
 		deep := rapid.IntRange(50, 900).Draw(t, "deep")
-		line := strings.Join([]string{o.walls[wall], kit.Figure(float64(from)), kit.Figure(float64(wide)),
-			kit.Figure(float64(deep))},
-			" ")
-		got := o.breasts(outline, line)
+		line := fmt.Sprintf("%s %d %d %d", o.walls[wall], from, wide, deep)
+		o.f = filled("breasts", line)
+		got := o.breasts(corners, "breasts")
 		if len(o.f.Wrong) > 0 {
 			t.Fatalf("%s: %v", line, o.f.Wrong)
 		}
@@ -77,49 +75,40 @@ func area(outline []roomsheet.Point) float64 {
 // A wall of 900, a pitch of 30 degrees and a room of 2,400: the slope is twice
 // what it climbs.
 func TestSlopeIsMeasuredUpIt(t *testing.T) {
-	o := &outlineForm{f: blank(), walls: []string{"south", "east", "north", "west"}}
-	got := o.slopes("north wall 30 900\n")
-	if len(o.f.Wrong) > 0 || len(got) != 1 || got[0].wall != 3 {
+	o := &outline{f: filled("slopes", "north wall 30 900\n"), walls: []string{"south", "east", "north", "west"}}
+	got := o.slopes("slopes", 2400)
+	if len(o.f.Wrong) > 0 || len(got) != 1 || got[0].Wall != 3 || got[0].Name != "slope" {
 		t.Fatalf("%+v, %v", got, o.f.Wrong)
 	}
-	if l := got[0].length(2400); math.Abs(l-3000) > 1e-9 {
+	if l := got[0].Length; math.Abs(l-3000) > 1e-9 {
 		t.Errorf("the slope is %g long", l)
 	}
 }
 
 func TestBathsAreReadByTheirCorners(t *testing.T) {
-	f := blank()
-	f.Values.Set("wet", "bath 0 0 1700 0 1700 700 0 700\nShower 0 1000 900 1000 900 1900 0 1900\n")
-	got := wetOf(f, "wet")
+	f := filled("wet", "bath 0 0 1700 0 1700 700 0 700\nShower 0 1000 900 1000 900 1900 0 1900\n")
+	got := f.wet("wet")
 	if len(f.Wrong) > 0 || len(got) != 2 || got[0].Kind != "bath" || got[1].Kind != "shower" || len(got[1].Outline) != 4 ||
 		got[0].Outline[2] != (roomsheet.Point{1700, 700}) {
 		t.Errorf("%+v, %v", got, f.Wrong)
 	}
 	for _, bad := range []string{"bath", "bath 0 0 1700 0", "basin 0 0 1 0 1 1", "bath 0 0 1700 0 1700"} {
-		f := blank()
-		f.Values.Set("wet", bad)
-		if wetOf(f, "wet"); len(f.Wrong) == 0 {
+		f := filled("wet", bad)
+		if f.wet("wet"); len(f.Wrong) == 0 {
 			t.Errorf("%q was taken", bad)
 		}
 	}
 }
 
 func TestLayersAreReadInTheirOrder(t *testing.T) {
-	f := blank()
-	f.Values.Set("layers", "dabs and board 25 boarding\nskim 3 mm plaster\n\npaint 0.2 decoration")
+	f := filled("layers", "dabs and board 25 boarding\nskim 3 mm plaster\n\npaint 0.2 decoration")
 	got := f.Layers("layers")
 	if len(f.Wrong) > 0 || len(got) != 3 || got[0].Name != "dabs and board" || got[0].Thickness != 25 ||
 		got[1].Stage != words.Plaster || got[2].Thickness != 0.2 {
 		t.Fatalf("%+v, %v", got, f.Wrong)
 	}
-	again := blank()
-	again.Values.Set("layers", kit.LayersText(got))
-	if back := again.Layers("layers"); !slices.Equal(back, got) {
-		t.Errorf("typed again: %+v", back)
-	}
 	for _, bad := range []string{"25 boarding", "board boarding", "board 25", "board 25 lunch", "board 1,200 boarding"} {
-		f := blank()
-		f.Values.Set("layers", bad)
+		f := filled("layers", bad)
 		if got := f.Layers("layers"); len(f.Wrong) == 0 {
 			t.Errorf("%q was taken as %+v", bad, got)
 		}
@@ -144,17 +133,17 @@ func TestPastedLinesWithBlanks(t *testing.T) {
 // Law: timbers along a face keep their distance from it and lie within the box
 // of the surface.
 func TestTimbersRunAlongTheFace(t *testing.T) {
-	outline := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {2000, 2400}, {2000, 3000}, {0, 3000}}
+	corners := []roomsheet.Point{{0, 0}, {3600, 0}, {3600, 2400}, {2000, 2400}, {2000, 3000}, {0, 3000}}
 	rapid.Check(t, func(t *rapid.T) {
-		i := rapid.IntRange(0, len(outline)-1).Draw(t, "face")
-		d := room.Datum{A: outline[i], B: outline[(i+1)%len(outline)]}
+		i := rapid.IntRange(0, len(corners)-1).Draw(t, "face")
+		d := room.Datum{A: corners[i], B: corners[(i+1)%len(corners)]}
 		offset := rapid.Float64Range(1, 4000).Draw(t, "offset")
-		a, b, ok := across(outline, &d, offset)
+		a, b, ok := chord(corners, &d, offset)
 		if !ok {
 			return
 		}
 		for _, p := range []roomsheet.Point{a, b} {
-			l := kit.Distance(d.A, d.B)
+			l := math.Hypot(d.B[0]-d.A[0], d.B[1]-d.A[1])
 			off := ((d.B[0]-d.A[0])*(p[1]-d.A[1]) - (d.B[1]-d.A[1])*(p[0]-d.A[0])) / l
 			if math.Abs(off-offset) > 0.01 || p[0] < -0.01 || p[0] > 3600.01 || p[1] < -0.01 || p[1] > 3000.01 {
 				t.Fatalf("at %g from face %d it runs from %v to %v", offset, i, a, b)

@@ -1,11 +1,14 @@
 # `make` alone names the targets.
 
 # The race detector needs a C compiler; without one the tests run without it. It
-# is for the packages that start goroutines, in their code or in their tests: for
-# the others it costs ten times the time and finds nothing.
+# costs ten times the time and finds something only where goroutines run side by
+# side: in all tests of the packages whose own code starts them, and elsewhere in
+# the test files that do. Those packages' other tests run without it.
 RACE := $(shell command -v gcc >/dev/null 2>&1 && echo -race)
-STARTS := $(shell grep -rlE '\bgo func|[.]Go.func' --include=*.go domain persistence server \
-	| xargs -n1 dirname | sort -u | sed 's,^,lathmark/,')
+GO := grep -rlE '^[[:space:]]+go [a-z]|[.]Go.func' domain persistence server
+STARTS := $(shell $(GO) --include=*.go --exclude=*_test.go | xargs -n1 dirname | sort -u | sed 's,^,lathmark/,')
+SIDE := $(shell $(GO) --include=*_test.go)
+RACERS := $(filter-out $(STARTS),$(addprefix lathmark/,$(sort $(patsubst %/,%,$(dir $(SIDE))))))
 
 # The tests in a browser come last and alone, without the detector: a page that
 # is answered too late is one that the phone goes on without.
@@ -27,6 +30,7 @@ setup: ## install PostgreSQL, Chromium and Node.js where they are missing
 test: setup script sums ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
 	go test $(RACE) $(STARTS)
+	go test $(RACE) -run "^($$(grep -hoE '^func Test[A-Za-z0-9_]+' $(SIDE) | cut -c6- | paste -sd'|' -))$$" $(RACERS)
 	go test $$(go list ./... | grep -vxF "$$(printf '%s\n' $(STARTS) $(BROWSER))")
 	go test -timeout 30m -p 1 $(BROWSER)
 

@@ -5,25 +5,45 @@ import (
 	"context"
 	"net/http"
 	"net/http/httptest"
-	"os/exec"
+	"sync"
 	"testing"
 	"time"
 
 	"github.com/chromedp/chromedp"
 )
 
-// browser starts a Chromium of its own for one test.
+// running is the Chromium that the package's tests share, and what ends it.
+var running struct {
+	once sync.Once
+	ctx  context.Context
+	stop context.CancelFunc
+	err  error
+}
+
+func TestMain(m *testing.M) {
+	m.Run() // TestMain's caller knows the result
+	if running.stop != nil {
+		running.stop()
+	}
+}
+
+// browser returns a window of the package's Chromium, which has no cookies and
+// nothing kept and is closed when t is over.
 func browser(t *testing.T) context.Context {
 	t.Helper()
-	if _, err := exec.LookPath("chromium"); err != nil {
-		t.Fatal("Chromium is not installed: run make setup")
+	running.once.Do(func() {
+		running.ctx, running.stop = chromedp.NewContext(context.Background())
+		running.err = chromedp.Do(running.ctx, chromedp.Navigate("about:blank"))
+	})
+	if running.err != nil {
+		t.Fatalf("a browser is needed, make setup installs one: %v", running.err)
 	}
-	ctx, stop := chromedp.NewContext(context.Background())
-	t.Cleanup(stop)
+	ctx, closed := chromedp.NewContext(running.ctx, chromedp.WithNewBrowserContext())
+	t.Cleanup(closed)
 	if err := chromedp.Do(ctx, chromedp.Navigate("about:blank")); err != nil {
 		t.Fatal(err)
 	}
-	ctx, cancel := context.WithTimeout(ctx, 9*time.Minute)
+	ctx, cancel := context.WithTimeout(ctx, 20*time.Minute)
 	t.Cleanup(cancel)
 	return ctx
 }
@@ -60,28 +80,40 @@ type look struct {
 const looking = `({Wide: document.documentElement.scrollWidth, Paper: ` +
 	`getComputedStyle(document.querySelector("main")).backgroundColor})`
 
-// TestNoPageScrollsSideways: in a real browser, under the policy, the
-// stylesheet is applied and no page is wider than a phone or a screen.
-func TestNoPageScrollsSideways(t *testing.T) {
-	ctx, server := browser(t), shelf(t)
+// TestEveryPage loads every canned page once in a real browser, under its
+// policy, and looks at it in all the ways of this package.
+func TestEveryPage(t *testing.T) {
+	ctx, server, script := browser(t), shelf(t), axe(t)
 	for _, s := range samples() {
-		if err := chromedp.Do(ctx, chromedp.Navigate(server.URL+"/"+s.name)); err != nil {
-			t.Fatalf("%s: %v", s.name, err)
-		}
-		for _, width := range []int64{390, 1400} {
-			if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900)); err != nil {
+		t.Run(s.name, func(t *testing.T) {
+			if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 844), night(false),
+				chromedp.Navigate(server.URL+"/"+s.name)); err != nil {
 				t.Fatal(err)
 			}
-			page, err := chromedp.Run(ctx, chromedp.Evaluate[look](looking))
-			if err != nil {
-				t.Fatalf("%s: %v", s.name, err)
-			}
-			if page.Wide > width {
-				t.Errorf("%s is %d wide at %d", s.name, page.Wide, width)
-			}
-			if page.Paper == "rgba(0, 0, 0, 0)" {
-				t.Errorf("%s has no paper: the stylesheet was refused", s.name)
-			}
+			doesNotScrollSideways(t, ctx)
+			axeFindsNothing(t, ctx, script)
+			isMadeForTheHand(t, ctx) // last, for it changes the text's size
+		})
+	}
+}
+
+// doesNotScrollSideways: the stylesheet is applied, and the page is wider
+// neither than a phone nor than a screen.
+func doesNotScrollSideways(t *testing.T, ctx context.Context) {
+	t.Helper()
+	for _, width := range []int64{1400, 390} {
+		if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 844)); err != nil {
+			t.Fatal(err)
+		}
+		page, err := chromedp.Run(ctx, chromedp.Evaluate[look](looking))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if page.Wide > width {
+			t.Errorf("it is %d wide at %d", page.Wide, width)
+		}
+		if page.Paper == "rgba(0, 0, 0, 0)" {
+			t.Error("it has no paper: the stylesheet was refused")
 		}
 	}
 }

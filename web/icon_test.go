@@ -61,6 +61,22 @@ func (s stroke) covers(x, y float64) bool {
 	return along >= 0 && along <= length && across <= s.width/2
 }
 
+// strokesNear returns the strokes that may cover part of a square of the sheet:
+// those whose own square, with what is to spare, meets it.
+func strokesNear(x1, y1, x2, y2 float64) (near []stroke) {
+	for _, s := range markStrokes {
+		spare := s.r + s.width
+		x3, x4, y3, y4 := s.x1, s.x1, s.y1, s.y1
+		if s.r == 0 {
+			x3, x4, y3, y4 = min(x3, s.x2), max(x4, s.x2), min(y3, s.y2), max(y4, s.y2)
+		}
+		if x1 <= x4+spare && x2 >= x3-spare && y1 <= y4+spare && y2 >= y3-spare {
+			near = append(near, s)
+		}
+	}
+	return near
+}
+
 // drawIcon draws the mark. Every pixel is the mean of 8 by 8 points.
 func drawIcon(size int, share float64) *image.RGBA {
 	const fine = 8
@@ -68,13 +84,14 @@ func drawIcon(size int, share float64) *image.RGBA {
 	for py := range size {
 		for px := range size {
 			var sum [3]int
+			at := func(p int, k float64) float64 {
+				return ((float64(p)+(k+0.5)/fine)/float64(size)-0.5)/share*32 + 16
+			}
+			near := strokesNear(at(px, -0.5), at(py, -0.5), at(px, fine-0.5), at(py, fine-0.5))
 			for i := range fine * fine {
-				at := func(p, k int) float64 {
-					return ((float64(p)+(float64(k)+0.5)/fine)/float64(size)-0.5)/share*32 + 16
-				}
 				ink := iconPaper
-				for _, s := range markStrokes {
-					if s.covers(at(px, i%fine), at(py, i/fine)) {
+				for _, s := range near {
+					if s.covers(at(px, float64(i%fine)), at(py, float64(i/fine))) {
 						ink = s.ink
 					}
 				}

@@ -4,19 +4,21 @@ import (
 	"context"
 	"log/slog"
 	"net/http/httptest"
+	"sync"
 	"testing"
 
 	"github.com/chromedp/chromedp"
 
 	"lathmark/domain/firm"
 	"lathmark/persistence/dbtest"
+	"lathmark/persistence/pgtest"
 	"lathmark/server"
 	"lathmark/server/auth"
 	"lathmark/server/live"
 	"lathmark/server/page/kit"
 )
 
-// building is a site with a server before it, and a Chromium that people's phones are
+// building is a site with a server before it, and the Chromium that people's phones are
 // windows of.
 type building struct {
 	*dbtest.Site
@@ -25,9 +27,10 @@ type building struct {
 	browser context.Context
 }
 
-// build starts all of that for one test.
+// build starts all of that for one test, which runs beside others.
 func build(t *testing.T) *building {
 	t.Helper()
+	t.Parallel()
 	b := &building{Site: dbtest.New(t), hub: live.NewHub()}
 	b.url = serving(t, b.hub, kit.Services{Firm: b.Firm, Job: b.Job, Desk: b.Desk, Book: b.Book,
 		Diary: b.Diary,
@@ -51,15 +54,33 @@ func serving(t *testing.T, hub *live.Hub, s kit.Services, way auth.SignIn) strin
 	return url
 }
 
-// chromium starts a browser, which ends with t.
+// running is the Chromium that the package's tests share, and what ends it.
+var running struct {
+	once sync.Once
+	ctx  context.Context
+	stop context.CancelFunc
+	err  error
+}
+
+func TestMain(m *testing.M) {
+	pgtest.Main(m)
+	if running.stop != nil {
+		running.stop()
+	}
+}
+
+// chromium returns the package's Chromium. People's phones are windows of it that share
+// nothing.
 func chromium(t *testing.T) context.Context {
 	t.Helper()
-	ctx, stop := chromedp.NewContext(context.Background())
-	t.Cleanup(stop)
-	if err := chromedp.Do(ctx); err != nil {
-		t.Fatalf("a browser is needed, make setup installs one: %v", err)
+	running.once.Do(func() {
+		running.ctx, running.stop = chromedp.NewContext(context.Background())
+		running.err = chromedp.Do(running.ctx)
+	})
+	if running.err != nil {
+		t.Fatalf("a browser is needed, make setup installs one: %v", running.err)
 	}
-	return ctx
+	return running.ctx
 }
 
 // as returns the phone of somebody who has come in by the page of people.

@@ -12,8 +12,6 @@ import (
 	"lathmark/persistence/schema"
 )
 
-func TestMain(m *testing.M) { pgtest.Main(m) }
-
 // ran runs the program with an environment and returns its status and what it printed.
 func ran(t *testing.T, env []string, args ...string) (status int, out, err string) {
 	t.Helper()

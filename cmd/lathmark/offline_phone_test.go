@@ -221,7 +221,7 @@ func (b *building) comes(t *testing.T, so func() bool) {
 	t.Helper()
 	tick := time.NewTicker(20 * time.Millisecond)
 	defer tick.Stop()
-	for range 3000 {
+	for range int(patienceOfAThumb / (20 * time.Millisecond)) {
 		if so() {
 			return
 		}

@@ -56,8 +56,8 @@ func (s *spoken) find(t *testing.T, pattern string) string {
 		case <-more:
 		case <-t.Context().Done():
 			t.Fatalf("nothing like %s was said: %s", pattern, text)
-		case <-time.After(time.Minute):
-			t.Fatalf("a minute long nothing like %s was said: %s", pattern, text)
+		case <-time.After(patienceOfAThumb):
+			t.Fatalf("in %v nothing like %s was said: %s", patienceOfAThumb, pattern, text)
 		}
 	}
 }

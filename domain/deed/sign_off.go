@@ -3,7 +3,6 @@ package deed
 import (
 	"context"
 	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -86,7 +85,7 @@ func (d SignOff) do(ctx context.Context, t *Taking) error {
 		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))
 	}
 	return t.Note(diary.ActSignOff, &s.Stage, says,
-		signed{diary.Signed{SHA256: hex.EncodeToString(s.SHA256[:])}, s.ID, kept})
+		signed{diary.Signed{SHA256: s.SHA256.String()}, s.ID, kept})
 }
 
 // basis is what a sign-off rests on, and its SHA-256: the accepted obstacles,

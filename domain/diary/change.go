@@ -5,11 +5,10 @@ import "lathmark/domain/id"
 // Change says that a diary has grown: ids and a number, and nothing of what was
 // written. Whoever hears of one reads the diary with their own rights.
 type Change struct {
-	Firm id.Firm
-	Job  id.Job  // none: any job of the firm
-	Room id.Room // none: about the whole job
-	// Seq is the number of the newest entry.
-	Seq int64
+	Firm id.Firm `json:"-"`
+	Job  id.Job  `json:"job"`           // none: any job of the firm
+	Room id.Room `json:"room,omitzero"` // none: about the whole job
+	Seq  int64   `json:"seq"`           // the number of the newest entry
 }
 
 // Changes sums entries up, in their order: each room, and each job as a whole,

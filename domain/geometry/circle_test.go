@@ -98,19 +98,26 @@ func TestCircleThinCases(t *testing.T) {
 	}
 }
 
+// polarSlices are the directions in which polarTwin looks.
+var polarSlices = func() (all [480]Vec) {
+	for i := range all {
+		all[i] = Vec{1, 0}.turned(2 * math.Pi * float64(i) / float64(len(all)))
+	}
+	return all
+}()
+
 // polarTwin sums the chance ring by ring and slice by slice in polar
 // coordinates about the circle's middle, and so shares no method with inCircle.
 func polarTwin(c Cov, offset Vec, radius float64) float64 {
 	det := c.UU*c.VV - c.UV*c.UV
-	const rings, slices = 100, 480
+	const rings, slices = 100, float64(len(polarSlices))
 	sum := 0.0
 	for i := range rings {
 		for _, g := range []struct{ x, w float64 }{{0.5 - math.Sqrt(0.15), 5. / 18}, {0.5, 8. / 18},
 			{0.5 + math.Sqrt(0.15), 5. / 18}} {
 			r := radius * (float64(i) + g.x) / rings
-			for j := range slices {
-				s, k := math.Sincos(2 * math.Pi * float64(j) / slices)
-				u, v := r*k-offset.U, r*s-offset.V
+			for _, dir := range polarSlices {
+				u, v := r*dir.U-offset.U, r*dir.V-offset.V
 				q := (c.VV*u*u - 2*c.UV*u*v + c.UU*v*v) / det
 				sum += g.w * r * math.Exp(-0.5*q)
 			}

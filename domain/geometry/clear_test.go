@@ -64,10 +64,12 @@ func (c *ceiling) clear(h Vec) bool {
 
 // moveTwin returns how far the shortest move may be: it tries every place, ring
 // by ring a millimetre apart, and returns the radius of the first ring with a
-// free place; +Inf if there is none up to limit.
+// free place; +Inf if there is none up to limit. Along a ring the places are 3 mm
+// apart: what is free a millimetre past a straight edge is wider than that from
+// a radius of 2 mm on.
 func (c *ceiling) moveTwin(limit float64) float64 {
 	for rho := 0.0; rho <= limit; rho++ {
-		steps := 1 + int(2*math.Pi*rho)
+		steps := 1 + int(2*math.Pi*rho/3)
 		for k := range steps {
 			if c.clear(c.h.plus(Vec{rho, 0}.turned(2 * math.Pi * float64(k) / float64(steps)))) {
 				return rho

@@ -2,14 +2,11 @@ package geometry
 
 import (
 	"encoding/json"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
-	"sync"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 )
 
@@ -206,26 +203,6 @@ func TestNoiseFreeInputComesBackExact(t *testing.T) {
 			}
 		}
 	})
-}
-
-// TestSameInSameOutConcurrent: to the last bit, from many goroutines at once, and the
-// surface is left as it was.
-func TestSameInSameOutConcurrent(t *testing.T) {
-	sim := simulate(rand.New(rand.NewPCG(1, 2)), shapes["all kinds"])
-	before := fmt.Sprintf("%#v", *sim.Surface)
-	want := Solve(sim.Surface)
-	var wait sync.WaitGroup
-	for range 16 {
-		wait.Go(func() {
-			if diff := cmp.Diff(want, Solve(sim.Surface)); diff != "" {
-				t.Error(diff)
-			}
-		})
-	}
-	wait.Wait()
-	if after := fmt.Sprintf("%#v", *sim.Surface); after != before {
-		t.Errorf("the surface was changed:\n%s\n%s", before, after)
-	}
 }
 
 // TestEverythingIsANumber: whatever is measured, however badly, no answer holds

@@ -5,6 +5,7 @@
 package room
 
 import (
+	"encoding/json"
 	"time"
 
 	"lathmark/domain/id"
@@ -191,15 +192,15 @@ type Snag struct {
 // SignOff is a stage signed off: who, when, what was accepted and, word for
 // word, what it was based on.
 type SignOff struct {
-	ID        id.SignOff
-	Stage     words.Stage
-	By        id.Member
-	At        time.Time
-	Accepted  []byte // JSON
-	RoomSheet []byte // JSON
-	SetOut    []byte // JSON
-	SHA256    [32]byte
-	DiarySeq  int64
+	ID        id.SignOff      `json:"id" format:"uuid"`
+	Stage     words.Stage     `json:"stage"`
+	By        id.Member       `json:"by" format:"uuid"`
+	At        time.Time       `json:"at"`
+	Accepted  json.RawMessage `json:"accepted"`
+	RoomSheet json.RawMessage `json:"room_sheet"`
+	SetOut    json.RawMessage `json:"set_out"`
+	SHA256    Sum             `json:"sha256" doc:"Over the three, each but the last followed by a line feed, as they are kept."`
+	DiarySeq  int64           `json:"diary_seq"`
 }
 
 // Gate is the stored gate of one stage.

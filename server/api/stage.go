@@ -2,8 +2,6 @@ package api
 
 import (
 	"context"
-	"encoding/hex"
-	"encoding/json"
 	"time"
 
 	"lathmark/domain/deed"
@@ -49,8 +47,8 @@ func (a *api) stages() {
 			return deed.Reopen{Stage: in.Stage.stage(), Reason: in.Body.Reason}, nil
 		}))
 	route(a, "GET /rooms/{room}/sign-offs", "signOffs", "Every sign-off of a room, with what it was based on",
-		func(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[SignOff]], error) {
-			return listed(viewSignOff)(a.Desk.SignOffs(ctx, by, in.Room))
+		func(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[room.SignOff]], error) {
+			return listed(same[room.SignOff])(a.Desk.SignOffs(ctx, by, in.Room))
 		})
 }
 
@@ -83,24 +81,6 @@ func signedOff(in *struct {
 	return deed.SignOff{Stage: in.Stage.stage(), Accepted: each(in.Body.Accepted, func(x Acceptance) gate.Acceptance {
 		return gate.Acceptance{Code: x.Code, About: gate.About{Kind: x.Kind, ID: x.ID}, Reason: x.Reason}
 	})}, nil
-}
-
-// SignOff is a stage signed off, with what it was based on, word for word.
-type SignOff struct {
-	ID        id.SignOff      `json:"id" format:"uuid"`
-	Stage     words.Stage     `json:"stage"`
-	By        id.Member       `json:"by" format:"uuid"`
-	At        time.Time       `json:"at"`
-	Accepted  json.RawMessage `json:"accepted"`
-	RoomSheet json.RawMessage `json:"room_sheet"`
-	SetOut    json.RawMessage `json:"set_out"`
-	SHA256    string          `json:"sha256" doc:"Over the three, each but the last followed by a line feed, as they are kept."`
-	DiarySeq  int64           `json:"diary_seq"`
-}
-
-func viewSignOff(s room.SignOff) SignOff {
-	return SignOff{s.ID, s.Stage, s.By, s.At, s.Accepted, s.RoomSheet, s.SetOut, hex.EncodeToString(s.SHA256[:]),
-		s.DiarySeq}
 }
 
 // Finished is the day a stage's work was finished.

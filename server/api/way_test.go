@@ -8,6 +8,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/api"
@@ -261,9 +262,9 @@ func (s *site) decoration(r api.Record, lost string) {
 // lists are read once the room is done.
 func (s *site) lists(job string, r api.Record) {
 	s.t.Helper()
-	var signed struct{ Items []api.SignOff }
+	var signed struct{ Items []room.SignOff }
 	s.ask(s.Foreman, http.MethodGet, at(r)+"/sign-offs", nil, 200, &signed)
-	if len(signed.Items) != 5 || len(signed.Items[0].SHA256) != 64 {
+	if len(signed.Items) != 5 || signed.Items[0].SHA256 == (room.Sum{}) {
 		s.t.Errorf("%d sign-offs", len(signed.Items))
 	}
 	var diary struct{ Items []api.Entry }

@@ -171,24 +171,13 @@ func (v *stream) look(ctx context.Context) bool {
 	var text strings.Builder
 	text.WriteString(": here\n\n")
 	for _, c := range changes {
-		data, err := json.Marshal(struct {
-			Job  id.Job   `json:"job"`
-			Room *id.Room `json:"room,omitempty"`
-			Seq  int64    `json:"seq"`
-		}{c.Job, some(c.Room), c.Seq})
+		data, err := json.Marshal(c)
 		if err != nil {
 			return false
 		}
 		fmt.Fprintf(&text, "event: change\ndata: %s\n\n", data)
 	}
 	return v.write(text.String())
-}
-
-func some(room id.Room) *id.Room {
-	if room.IsZero() {
-		return nil
-	}
-	return &room
 }
 
 // news returns the changes that the page was not told of. What the person may

@@ -39,12 +39,16 @@
 
 	// Contrast, as WCAG 2.2 defines it.
 	const probe = document.createElement("canvas").getContext("2d", {willReadFrequently: true});
+	const known = new Map();
 	const rgba = colour => {
-		probe.clearRect(0, 0, 1, 1);
-		probe.fillStyle = colour;
-		probe.fillRect(0, 0, 1, 1);
-		const d = probe.getImageData(0, 0, 1, 1).data;
-		return [d[0], d[1], d[2], d[3] / 255];
+		if (!known.has(colour)) {
+			probe.clearRect(0, 0, 1, 1);
+			probe.fillStyle = colour;
+			probe.fillRect(0, 0, 1, 1);
+			const d = probe.getImageData(0, 0, 1, 1).data;
+			known.set(colour, [d[0], d[1], d[2], d[3] / 255]);
+		}
+		return known.get(colour);
 	};
 	const over = (top, under) => [0, 1, 2].map(i => top[i] * top[3] + under[i] * (1 - top[3])).concat(1);
 	const behind = e => {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/subtle"
 	"errors"
+	"maps"
 	"slices"
 	"time"
 
@@ -22,21 +23,10 @@ func (s storage) CreateAuthRequest(_ context.Context, asked *oidc.AuthRequest, _
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	now := time.Now()
-	for id, r := range s.requests {
-		if now.Sub(r.made) > requestLifetime {
-			delete(s.requests, id)
-		}
-	}
-	for code, id := range s.codes {
-		if s.requests[id] == nil {
-			delete(s.codes, code)
-		}
-	}
-	for id, r := range s.tokens {
-		if now.Sub(r.made) > requestLifetime {
-			delete(s.tokens, id)
-		}
-	}
+	over := func(_ string, r *request) bool { return now.Sub(r.made) > requestLifetime }
+	maps.DeleteFunc(s.requests, over)
+	maps.DeleteFunc(s.tokens, over)
+	maps.DeleteFunc(s.codes, func(_, id string) bool { return s.requests[id] == nil })
 	r := &request{asked: asked, id: random(), made: now}
 	s.requests[r.id] = r
 	return r, nil

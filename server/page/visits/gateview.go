@@ -1,7 +1,6 @@
 package visits
 
 import (
-	"encoding/hex"
 	"errors"
 	"net/http"
 	"slices"
@@ -126,7 +125,7 @@ func signedOn(v *web.GateView, g room.Gate, all []room.SignOff) error {
 		if one.ID != g.SignOff {
 			continue
 		}
-		v.Digest = hex.EncodeToString(one.SHA256[:])
+		v.Digest = one.SHA256.String()
 		kept, err := deed.ReadAccepted(&one)
 		if err != nil {
 			return err

@@ -62,16 +62,8 @@ const (
 // Choices are all of them.
 var Choices = []Choice{Mine, Theirs, KeepTwo}
 
-// Pending is what waits for a choice.
+// Pending is an act that waits for a choice.
 type Pending struct {
-	Act      id.Act
-	Kind     Kind
-	Job      id.Job
-	Room     id.Room
-	RoomName string
-	By       id.Member // whose act it was
-	Done     time.Time // when it was done
-	Mine     string
-	Theirs   string
-	May      []Choice // what can be chosen
+	StoredAct
+	May []Choice // what can be chosen
 }

@@ -10,25 +10,16 @@ import (
 	"lathmark/domain/id"
 )
 
-// Pending returns what waits for the choice of the person who asks, the oldest
-// first. The people on site may ask. Faults: Refused.
-func (k *Desk) Pending(ctx context.Context, by firm.Person) ([]Pending, error) {
-	return k.pending(ctx, by, by.ID, id.Room{})
-}
-
-// PendingIn returns what waits in one room for a choice that the person who asks may
-// make: the foreman every one, others their own. Who and faults as for Pending.
-func (k *Desk) PendingIn(ctx context.Context, by firm.Person, in id.Room) ([]Pending, error) {
+// PendingIn returns what waits in one room, or in all where it is none, for a choice
+// that the person who asks may make, the oldest first: for the foreman every one,
+// for others their own. The people on site may ask. Faults: Refused.
+func (k *Desk) PendingIn(ctx context.Context, by firm.Person, in id.Room) (out []Pending, err error) {
+	if err := firm.MayRecord(by); err != nil {
+		return nil, err
+	}
 	of := by.ID
 	if firm.MayRunJobs(by) == nil {
 		of = id.Member{}
-	}
-	return k.pending(ctx, by, of, in)
-}
-
-func (k *Desk) pending(ctx context.Context, by firm.Person, of id.Member, in id.Room) (out []Pending, err error) {
-	if err := firm.MayRecord(by); err != nil {
-		return nil, err
 	}
 	err = k.look(ctx, by, func(tx Tx) error {
 		all, err := tx.OpenActs(ctx, of, in)
@@ -38,9 +29,7 @@ func (k *Desk) pending(ctx context.Context, by firm.Person, of id.Member, in id.
 			if err != nil {
 				return err
 			}
-			out = append(out, Pending{Act: a.ID, Kind: a.Kind, Job: a.Job, Room: a.Room, RoomName: a.RoomName, By: a.Member,
-				Done: a.Done,
-				Mine: a.Answer.Mine, Theirs: a.Answer.Theirs, May: may})
+			out = append(out, Pending{*a, may})
 		}
 		return err
 	})

@@ -143,7 +143,7 @@ func (h *history) change(t *rapid.T) {
 // finish mends what a random walk would hardly ever mend by itself, so that
 // the late stages are reached too; only within what is not frozen.
 func (h *history) finish() {
-	s, open := Current(h.Gates)
+	s, open := h.InHand()
 	if !open {
 		return
 	}
@@ -193,7 +193,7 @@ func (h *history) finish() {
 
 func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
 	s := words.Stage(rapid.IntRange(0, 4).Draw(t, "stage"))
-	if current, open := Current(h.Gates); open && rapid.IntRange(0, 4).Draw(t, "on") > 0 {
+	if current, open := h.InHand(); open && rapid.IntRange(0, 4).Draw(t, "on") > 0 {
 		s = current
 	}
 	var accepted []Acceptance
@@ -271,7 +271,7 @@ func TestLawNoSignedGateHasAHardObstacle(t *testing.T) {
 }
 
 func (h *history) check(t *rapid.T) {
-	current, open := Current(h.Gates)
+	current, open := h.InHand()
 	if open {
 		h.checkTasks(t, current)
 	}

@@ -66,7 +66,7 @@ var until = [...]string{"first fix is done", "the boards are up", "the plaster i
 
 // nothing says why there is nothing for a trade: what it waits for.
 func (j *Judged) nothing(t words.Trade) string {
-	s, open := Current(j.Gates)
+	s, open := j.InHand()
 	switch {
 	case !open && t == words.Client:
 		return "This room is finished."
@@ -100,7 +100,7 @@ func turn(t words.Trade) string {
 // obstacle of the current stage, else who offers it, else the foreman, who
 // signs it off; empty where every stage is signed off.
 func (j *Judged) WhoNext() words.Trade {
-	s, open := Current(j.Gates)
+	s, open := j.InHand()
 	if !open {
 		return ""
 	}

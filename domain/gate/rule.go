@@ -56,7 +56,7 @@ type Judged struct {
 	// that the other holes could take its lesson.
 	FirstProved time.Time
 
-	says      Answers
+	says      Answers // to the rules only: nil once they were asked
 	obstacles [5][]Obstacle
 	tasks     map[words.Trade][]Task
 	next      map[words.Trade]Next
@@ -94,6 +94,7 @@ func Judge(r *room.Record, says Answers, now time.Time) *Judged {
 	for _, t := range words.Trades {
 		j.next[t] = j.nextFor(t)
 	}
+	j.says = nil
 	return j
 }
 

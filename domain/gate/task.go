@@ -33,17 +33,6 @@ const (
 	TaskDecide   = "decide"   // a held position waits for the client's decision
 )
 
-// Current returns the stage that is being worked on: the first one not signed
-// off. It is false where all are.
-func Current(g Gates) (words.Stage, bool) {
-	for _, s := range words.Stages {
-		if g[s].State != words.SignedOff {
-			return s, true
-		}
-	}
-	return 0, false
-}
-
 // Lead returns the trades whose stage it is and who may offer it: at first and
 // second fix those that have a position in the room, and the tiler in the
 // stages in which tiles are planned.
@@ -90,7 +79,7 @@ func (j *Judged) tasksOf(t words.Trade) []Task {
 	if t == words.Client {
 		return j.decisions()
 	}
-	s, open := Current(j.Gates)
+	s, open := j.InHand()
 	if !open {
 		return nil
 	}
@@ -185,7 +174,7 @@ var beforeBegin = []string{CodeStageBefore, CodeTailNotSeen, CodeSnagOpen}
 // before boarding, the plaster dry before second fix. Since is zero for first
 // fix.
 func (j *Judged) Ready(t words.Trade) (s words.Stage, since time.Time, ok bool) {
-	s, open := Current(j.Gates)
+	s, open := j.InHand()
 	if !open || !j.leads(s, t) || j.Gates[s].State != words.InHand {
 		return s, time.Time{}, false
 	}

@@ -218,7 +218,7 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 			return err
 		},
 		"a room's end":  func() error { return s.Desk.Remove(ctx, s.Foreman, draft.ID) },
-		"a choice":      func() error { _, err := s.Desk.Choose(ctx, s.Foreman, waiting[0].Act, deed.Mine); return err },
+		"a choice":      func() error { _, err := s.Desk.Choose(ctx, s.Foreman, waiting[0].ID, deed.Mine); return err },
 		"a job's name":  func() error { _, err := s.Job.Rename(ctx, s.Foreman, of, 0, "16 Orchard Row", ""); return err },
 		"a new link":    func() error { _, err := s.Job.ClientLink(ctx, s.Foreman, of); return err },
 		"a longer link": func() error { return s.Job.RenewClientLink(ctx, s.Foreman, of) },
@@ -275,7 +275,7 @@ func TestListsAreOfOpenJobs(t *testing.T) {
 		visits, err4 := s.Book.Visits(ctx, s.Foreman)
 		ready, err5 := s.Book.Ready(ctx, s.Electrician)
 		seqs, err6 := s.Diary.Last(ctx, s.Foreman)
-		choices, err7 := s.Desk.Pending(ctx, s.Electrician)
+		choices, err7 := s.Desk.PendingIn(ctx, s.Electrician, id.Room{})
 		wantKind(t, "lists", errors.Join(err1, err2, err3, err4, err5, err6, err7), "")
 		return [7]int{len(jobs), len(sheets), len(tasks), len(visits), len(ready), len(seqs), len(choices)}
 	}

@@ -120,13 +120,13 @@ func clear(p roomsheet.Point, need float64, timbers []Timber) (roomsheet.Point, 
 func gap(p roomsheet.Point, timbers []Timber) float64 {
 	least := math.Inf(1)
 	for _, t := range timbers {
-		least = min(least, t.distance(p)-t.Width/2)
+		least = min(least, ToLine(p, t.A, t.B)-t.Width/2)
 	}
 	return least
 }
 
 func (t *Timber) normal() roomsheet.Point {
-	l := math.Hypot(t.B[0]-t.A[0], t.B[1]-t.A[1])
+	l := t.length()
 	return roomsheet.Point{-(t.B[1] - t.A[1]) / l, (t.B[0] - t.A[0]) / l}
 }
 
@@ -134,14 +134,6 @@ func (t *Timber) normal() roomsheet.Point {
 func across(p roomsheet.Point, t Timber) float64 {
 	n := t.normal()
 	return (p[0]-t.A[0])*n[0] + (p[1]-t.A[1])*n[1]
-}
-
-// distance is how far p is from the timber's centre line, which ends.
-func (t *Timber) distance(p roomsheet.Point) float64 {
-	du, dv := t.B[0]-t.A[0], t.B[1]-t.A[1]
-	along := ((p[0]-t.A[0])*du + (p[1]-t.A[1])*dv) / (du*du + dv*dv)
-	along = min(max(along, 0), 1)
-	return math.Hypot(p[0]-t.A[0]-along*du, p[1]-t.A[1]-along*dv)
 }
 
 // Joists returns timbers at even spacing over an outline, their centre lines

@@ -3,7 +3,6 @@ package room
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
@@ -13,10 +12,8 @@ import (
 // Called is a datum as people say it: a face that is named for the side it
 // lies on is a wall.
 func (d *Datum) Called() string {
-	side, _, _ := strings.Cut(d.Name, " ")
-	if d.Kind == words.Face && (side == "south" || side == "east" || side == "north" || side == "west") &&
-		!strings.Contains(d.Name, "wall") {
-		return d.Name + " wall"
+	if d.Kind == words.Face {
+		return words.Wall(d.Name)
 	}
 	return d.Name
 }

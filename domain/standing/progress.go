@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
@@ -76,12 +75,12 @@ func (j *Standing) progress() RoomProgress {
 		out.States[s] = j.Record.Gates[s].State
 		out.Signed[s] = j.Record.Gates[s].SignedAt
 	}
-	next, open := gate.Current(j.Gate.Gates)
+	next, open := j.Record.InHand()
 	out.Next, out.Done = next, !open
 	if next == words.SecondFix && j.Gate.EarliestDry.After(j.Now) {
 		out.Earliest = j.Gate.EarliestDry
 	}
-	if next == words.Decoration {
+	if open && next == words.Decoration {
 		for _, p := range j.Record.Patches {
 			if p.DryAt.After(j.Now) && p.DryAt.After(out.Earliest) {
 				out.Earliest = p.DryAt

@@ -1,5 +1,7 @@
 package words
 
+import "strings"
+
 // DatumKind tells faces from things that no layer covers.
 type DatumKind string
 
@@ -40,17 +42,7 @@ const (
 var Outcomes = []Outcome{Found, HookedOut, NotFound, OnTimber}
 
 // String is the outcome in the trade's words.
-func (o Outcome) String() string {
-	switch o {
-	case HookedOut:
-		return "hooked out"
-	case NotFound:
-		return "not found"
-	case OnTimber:
-		return "on timber"
-	}
-	return string(o)
-}
+func (o Outcome) String() string { return strings.ReplaceAll(string(o), "_", " ") }
 
 // Lost reports whether the hole is of no use and must be made good.
 func (o Outcome) Lost() bool { return o == NotFound || o == OnTimber }

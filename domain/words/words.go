@@ -38,31 +38,17 @@ func Wall(face string) string {
 	return face
 }
 
+// states are those that have a word of their own.
+var states = map[string]string{"": Bare, Bare: Bare, "board": "boarded", "boards": "boarded", "dabs": "dabbed",
+	"skim": "skimmed", "plaster": "plastered", "tile": "tiled", "tiles": "tiled", "batten": "battened",
+	"battens": "battened", "render": "rendered", "screed": "screeded", "paint": "painted"}
+
 // StateOf says the state of a face as people do: "bare", "boarded", "skimmed".
 // A state is the name of the outermost layer; a name without a word of its own
 // has "with" before it. No state at all is bare.
 func StateOf(layer string) string {
-	switch layer {
-	case "", Bare:
-		return Bare
-	case "board", "boards":
-		return "boarded"
-	case "dabs":
-		return "dabbed"
-	case "skim":
-		return "skimmed"
-	case "plaster":
-		return "plastered"
-	case "tile", "tiles":
-		return "tiled"
-	case "batten", "battens":
-		return "battened"
-	case "render":
-		return "rendered"
-	case "screed":
-		return "screeded"
-	case "paint":
-		return "painted"
+	if said, ok := states[layer]; ok {
+		return said
 	}
 	return "with " + layer
 }

@@ -88,7 +88,7 @@ func TestEverythingIsThere(t *testing.T) {
 	}
 	for _, r := range rooms {
 		positions += len(r.Record.Positions)
-		current, open := gate.Current(r.Gate.Gates)
+		current, open := r.Record.InHand()
 		if !open {
 			finished++
 		}

@@ -247,7 +247,7 @@ func (s *site) choose(a deed.Act, choice deed.Choice, want string, c clash) {
 		}
 	}
 	s.same("choosing once more", before)
-	if open, err := s.Desk.Pending(ctx, s.Electrician); err != nil || len(open) != 0 {
+	if open, err := s.Desk.PendingIn(ctx, s.Electrician, id.Room{}); err != nil || len(open) != 0 {
 		t.Errorf("still open: %+v, %v", open, err)
 	}
 }

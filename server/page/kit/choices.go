@@ -11,10 +11,10 @@ import (
 func (v Viewer) Choices(pending []deed.Pending) []web.ChoiceRow {
 	var out []web.ChoiceRow
 	for _, w := range pending {
-		row := web.ChoiceRow{Act: w.Act.String(), At: web.Place{Job: w.Job.String(), Room: w.Room.String()}, Room: w.RoomName,
-			Who: v.People.Name(w.By), Done: w.Done,
-			Mine: w.Mine, Theirs: w.Theirs, Both: slices.Contains(w.May, deed.KeepTwo)}
-		if w.By == v.By.ID {
+		row := web.ChoiceRow{Act: w.ID.String(), At: web.Place{Job: w.Job.String(), Room: w.Room.String()}, Room: w.RoomName,
+			Who: v.People.Name(w.Member), Done: w.Done,
+			Mine: w.Answer.Mine, Theirs: w.Answer.Theirs, Both: slices.Contains(w.May, deed.KeepTwo)}
+		if w.Member == v.By.ID {
 			row.Who = "You"
 		}
 		out = append(out, row)

@@ -14,7 +14,7 @@ func LineOf(j *standing.Standing, all People) web.RoomLine {
 	for i, s := range words.Stages {
 		line.Gates[i] = GateOf(j, s)
 	}
-	s, open := gate.Current(j.Gate.Gates)
+	s, open := j.Record.InHand()
 	if !open {
 		return line
 	}

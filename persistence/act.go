@@ -36,9 +36,7 @@ func scanAct(row pgx.CollectableRow) (a deed.StoredAct, err error) {
 
 // Act is deed.Tx.
 func (t *Tx) Act(ctx context.Context, act id.Act) (deed.StoredAct, error) {
-	rows, _ := t.tx.Query(ctx, actQuery+"a.id = $2", t.firm, act)
-	a, err := pgx.CollectExactlyOneRow(rows, scanAct)
-	return a, missing(err, "record")
+	return one(ctx, t, "record", scanAct, actQuery+"a.id = $2", t.firm, act)
 }
 
 // Acts is deed.Tx.
@@ -47,17 +45,16 @@ func (t *Tx) Acts(ctx context.Context, acts []id.Act) ([]deed.StoredAct, error) 
 	for i, a := range acts {
 		ids[i] = a.String()
 	}
-	rows, _ := t.tx.Query(ctx, actQuery+"a.id = any($2::text[]::uuid[])", t.firm, ids)
-	return pgx.CollectRows(rows, scanAct)
+	return many(ctx, t, scanAct, actQuery+"a.id = any($2::text[]::uuid[])", t.firm, ids)
 }
+
+const openActs = actQuery + `a.answer = 'both' and a.choice is null
+		and exists (select from job j where j.firm_id = r.firm_id and j.id = r.job_id and j.closed_at is null)
+		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`
 
 // OpenActs is deed.Tx.
 func (t *Tx) OpenActs(ctx context.Context, of id.Member, in id.Room) ([]deed.StoredAct, error) {
-	rows, _ := t.tx.Query(ctx, actQuery+`a.answer = 'both' and a.choice is null
-		and exists (select from job j where j.firm_id = r.firm_id and j.id = r.job_id and j.closed_at is null)
-		and ($2::uuid is null or a.member_id = $2) and ($3::uuid is null or a.room_id = $3) order by a.came_at, a.id`,
-		t.firm, null(of), null(in))
-	return pgx.CollectRows(rows, scanAct)
+	return many(ctx, t, scanAct, openActs, t.firm, null(of), null(in))
 }
 
 // SaveAct is deed.Tx.
@@ -92,14 +89,12 @@ func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c deed.Choice, by id.Mem
 
 // RoomDiary is deed.Tx.
 func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error) {
-	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
+	return many(ctx, t, scanEntry, "select "+entryColumns+
 		" from diary where firm_id = $1 and room_id = $2 and seq > $3 order by seq", t.firm, room, after)
-	return pgx.CollectRows(rows, scanEntry)
 }
 
 // ActsOf is subjectdata.Tx.
 func (t *Tx) ActsOf(ctx context.Context, member id.Member) ([]deed.StoredAct, error) {
-	rows, _ := t.tx.Query(ctx, actQuery+"a.member_id = $2 and "+within("r.job_id")+" order by a.done_at, a.id",
+	return many(ctx, t, scanAct, actQuery+"a.member_id = $2 and "+within("r.job_id")+" order by a.done_at, a.id",
 		t.firm, member)
-	return pgx.CollectRows(rows, scanAct)
 }

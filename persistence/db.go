@@ -5,9 +5,11 @@ package persistence
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/pgtype"
 	"github.com/jackc/pgx/v5/pgxpool"
 
@@ -40,16 +42,36 @@ func Open(ctx context.Context, url string) (*DB, error) {
 			config.ConnConfig.RuntimeParams[name] = value
 		}
 	}
-	config.AfterConnect = func(_ context.Context, conn *pgx.Conn) error {
+	config.AfterConnect = func(ctx context.Context, conn *pgx.Conn) error {
 		conn.TypeMap().RegisterType(&pgtype.Type{Name: "timestamptz", OID: pgtype.TimestamptzOID,
 			Codec: &pgtype.TimestamptzCodec{ScanLocation: time.UTC}})
-		return nil
+		return prepare(ctx, conn)
 	}
 	pool, err := pgxpool.NewWithConfig(ctx, config)
 	if err != nil {
 		return nil, err
 	}
 	return &DB{pool: pool, Pictures: photo.Nowhere{}}, nil
+}
+
+// prepare has a new connection know what a visit asks: whoever comes first does not
+// wait for that. A database whose schema is not there yet knows nothing of it.
+func prepare(ctx context.Context, conn *pgx.Conn) error {
+	often := []string{beginWrite, beginSnapshot, beginReading, "commit", askAs, askWhole, askNobody, askInSession,
+		bySecret, ofAll.mark, ofAll.heads, ofRoom.mark, lastSeqs, openJobs, allMembers, openActs, recordQuery}
+	for _, p := range parts {
+		often = append(often, p.sql)
+	}
+	for _, sql := range often {
+		if _, err := conn.Prepare(ctx, sql, sql); err != nil {
+			var refused *pgconn.PgError
+			if errors.As(err, &refused) {
+				return nil
+			}
+			return err
+		}
+	}
+	return nil
 }
 
 // Close waits for what is running, announces what is left to announce, and
@@ -141,24 +163,11 @@ func (db *DB) with(ctx context.Context, how string, by firm.Person, do func(*Tx)
 	return toFault(err)
 }
 
-// In narrows a DB to the port T that one package of the domain declares. It
-// panics where *Tx is no T; ports.go makes sure at compile time that it is.
-func In[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
+// In narrows a way to run transactions, such as DB.WithTx, to the port T that one
+// package of the domain declares. It panics where *Tx is no T; ports.go makes sure at
+// compile time that it is.
+func In[T any](run firm.In[*Tx]) firm.In[T] {
 	return func(ctx context.Context, by firm.Person, do func(T) error) error {
-		return db.WithTx(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
-	}
-}
-
-// InSnapshot is In for reading alone: see Snapshot.
-func InSnapshot[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
-	return func(ctx context.Context, by firm.Person, do func(T) error) error {
-		return db.Snapshot(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
-	}
-}
-
-// InGlance is In for asking once: see Glance.
-func InGlance[T any](db *DB) func(ctx context.Context, by firm.Person, do func(T) error) error {
-	return func(ctx context.Context, by firm.Person, do func(T) error) error {
-		return db.Glance(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
+		return run(ctx, by, func(tx *Tx) error { return do(any(tx).(T)) })
 	}
 }

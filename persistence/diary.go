@@ -55,10 +55,9 @@ func (t *Tx) InsertEntry(ctx context.Context, e diary.Entry) error {
 
 // Diary is diary.Tx.
 func (t *Tx) Diary(ctx context.Context, job id.Job, after int64, limit int) ([]diary.Entry, error) {
-	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
+	return many(ctx, t, scanEntry, "select "+entryColumns+
 		" from diary where firm_id = $1 and job_id = $2 and seq > $3 and "+within("job_id")+" order by seq limit $4",
 		t.firm, job, after, limit)
-	return pgx.CollectRows(rows, scanEntry)
 }
 
 // DiaryBefore is diary.Tx. Steps down the index from where it begins.
@@ -73,8 +72,8 @@ func (t *Tx) DiaryBefore(ctx context.Context, job id.Job, before int64, limit in
 
 // DiaryJobs is diary.Tx.
 func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select id from job where firm_id = $1 and "+within("id")+" order by id", t.firm)
-	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
+	return many(ctx, t, pgx.RowTo[id.Job], "select id from job where firm_id = $1 and "+within("id")+" order by id",
+		t.firm)
 }
 
 // lastSeq is the number of the last entry of the job j: one step down an index,
@@ -82,10 +81,12 @@ func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 const lastSeq = `coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id
 	order by d.seq desc limit 1), 0)`
 
+var lastSeqs = "select j.id, " + lastSeq + " from job j where j.firm_id = $1 and j.closed_at is null and " +
+	within("j.id")
+
 // LastSeqs is diary.Tx.
 func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
-	rows, _ := t.tx.Query(ctx, "select j.id, "+lastSeq+
-		" from job j where j.firm_id = $1 and j.closed_at is null and "+within("j.id"), t.firm)
+	rows, _ := t.tx.Query(ctx, lastSeqs, t.firm)
 	out := map[id.Job]int64{}
 	var job id.Job
 	var seq int64
@@ -113,10 +114,9 @@ func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, 
 
 // EntriesOf is subjectdata.Tx.
 func (t *Tx) EntriesOf(ctx context.Context, member id.Member) ([]diary.Entry, error) {
-	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
+	return many(ctx, t, scanEntry, "select "+entryColumns+
 		" from diary where firm_id = $1 and member_id = $2 and "+within("job_id")+" order by job_id, seq",
 		t.firm, member)
-	return pgx.CollectRows(rows, scanEntry)
 }
 
 // LeaveNameOut is subjectdata.Tx.

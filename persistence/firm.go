@@ -13,8 +13,7 @@ import (
 
 // InsertFirm is firm.Tx.
 func (t *Tx) InsertFirm(ctx context.Context, f firm.Firm) error {
-	_, err := t.tx.Exec(ctx, "insert into firm (firm_id, name, created_at) values ($1, $2, $3)", f.ID, f.Name, f.CreatedAt)
-	return err
+	return t.run(ctx, insertInto("firm", "firm_id, name, created_at"), f.ID, f.Name, f.CreatedAt)
 }
 
 // Firm is firm.Tx.
@@ -29,31 +28,28 @@ func (t *Tx) Firm(ctx context.Context) (f firm.Firm, err error) {
 
 // InsertMember is firm.Tx.
 func (t *Tx) InsertMember(ctx context.Context, m firm.Member) error {
-	return t.insert(ctx, `insert into member (firm_id, id, name, role, trade, every_job, created_at)
-		values ($1, $2, $3, $4, $5, $6, $7)`,
+	return t.insert(ctx, insertInto("member", "firm_id, id, name, role, trade, every_job, created_at"),
 		t.firm, m.ID, m.Name, m.Role, null(m.Trade), m.EveryJob, m.CreatedAt)
 }
 
 const memberColumns = "firm_id, id, name, role, trade, every_job, email, created_at, left_at"
 
-func scanMember(row pgx.CollectableRow) (m firm.Member, err error) {
-	err = row.Scan(&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, opt(&m.Email), &m.CreatedAt,
-		opt(&m.LeftAt))
-	return m, err
-}
+var scanMember = fields(func(m *firm.Member) []any {
+	return []any{&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, opt(&m.Email), &m.CreatedAt, opt(&m.LeftAt)}
+})
 
 // Member is firm.Tx.
 func (t *Tx) Member(ctx context.Context, member id.Member) (firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 and id = $2", t.firm, member)
-	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
-	return m, missing(err, "person")
+	return one(ctx, t, "person", scanMember, "select "+memberColumns+" from member where firm_id = $1 and id = $2", t.firm,
+		member)
 }
+
+const allMembers = "select " + memberColumns +
+	" from member where firm_id = $1 order by left_at nulls first, created_at, id"
 
 // Members is firm.Tx.
 func (t *Tx) Members(ctx context.Context) ([]firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+
-		" from member where firm_id = $1 order by left_at nulls first, created_at, id", t.firm)
-	return pgx.CollectRows(rows, scanMember)
+	return many(ctx, t, scanMember, allMembers, t.firm)
 }
 
 // EndMember is firm.Tx.
@@ -64,10 +60,8 @@ func (t *Tx) EndMember(ctx context.Context, member id.Member, at time.Time) erro
 
 // InsertOneTimeLink is firm.Tx.
 func (t *Tx) InsertOneTimeLink(ctx context.Context, hash firm.Hash, member id.Member, made, expires time.Time) error {
-	_, err := t.tx.Exec(ctx, `insert into one_time_link (firm_id, hash, member_id, created_at, expires_at)
-		values ($1, $2, $3, $4, $5)`,
+	return t.run(ctx, insertInto("one_time_link", "firm_id, hash, member_id, created_at, expires_at"),
 		t.firm, hash[:], member, made, expires)
-	return err
 }
 
 // UseOneTimeLink is firm.Tx.
@@ -104,18 +98,16 @@ func (t *Tx) BuildUps(ctx context.Context) ([]firm.BuildUp, error) {
 
 // SaveBuildUp is firm.Tx.
 func (t *Tx) SaveBuildUp(ctx context.Context, b firm.BuildUp, at time.Time) error {
-	if _, err := t.tx.Exec(ctx, `insert into build_up (firm_id, id, name, created_at) values ($1, $2, $3, $4)
-		on conflict (firm_id, id) do update set name = excluded.name`, t.firm, b.ID, b.Name, at); err != nil {
+	if err := t.run(ctx, insertInto("build_up", "firm_id, id, name, created_at")+
+		" on conflict (firm_id, id) do update set name = excluded.name", t.firm, b.ID, b.Name, at); err != nil {
 		return err
 	}
-	if _, err := t.tx.Exec(ctx, "delete from build_up_layer where firm_id = $1 and build_up_id = $2", t.firm,
+	if err := t.run(ctx, "delete from build_up_layer where firm_id = $1 and build_up_id = $2", t.firm,
 		b.ID); err != nil {
 		return err
 	}
 	for i, l := range b.Layers {
-		if _, err := t.tx.Exec(ctx, `insert into build_up_layer (firm_id, build_up_id, place, name, thickness_mm, sigma_mm,
-			stage)
-			values ($1, $2, $3, $4, $5, $6, $7)`,
+		if err := t.run(ctx, insertInto("build_up_layer", "firm_id, build_up_id, place, name, thickness_mm, sigma_mm, stage"),
 			t.firm, b.ID, i+1, l.Name, l.Thickness, null(l.Sigma), l.Stage.Code()); err != nil {
 			return err
 		}

@@ -255,6 +255,12 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			all, err2 := tx.Heads(ctx, room.Scope{Job: x.job})
 			return append(one, all...), errors.Join(err1, err2)
 		},
+		"RevisionSoon": func(ctx context.Context, tx *persistence.Tx) (n any, err error) {
+			var revision int64
+			tx.RevisionSoon(x.room, &revision)
+			_, err = tx.Jobs(ctx)
+			return revision, err
+		},
 		"Revision": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Revision(ctx, x.room) },
 		"RoomsOf":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomsOf(ctx, x.job) },
 		"InsertRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) {

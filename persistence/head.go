@@ -32,7 +32,9 @@ func markQuery(jobs, rooms string) string {
 // question is what can be asked about a room.Scope.
 type question struct{ heads, mark string }
 
-func ask(jobs, rooms string) question { return question{headQuery(jobs, rooms), markQuery(jobs, rooms)} }
+func ask(jobs, rooms string) question {
+	return question{headQuery(jobs, rooms), markQuery(jobs, rooms)}
+}
 
 // The questions that a room.Scope can be.
 var (
@@ -41,16 +43,14 @@ var (
 	ofAll  = ask("j.closed_at is null", "true")
 )
 
-func scanHead(row pgx.CollectableRow) (h room.Head, err error) {
-	err = row.Scan(&h.Room, &h.Job, &h.JobName, &h.Name, &h.Place, &h.Revision, &h.Seq)
-	return h, err
-}
+var scanHead = fields(func(h *room.Head) []any {
+	return []any{&h.Room, &h.Job, &h.JobName, &h.Name, &h.Place, &h.Revision, &h.Seq}
+})
 
 // Heads is room.Tx.
 func (t *Tx) Heads(ctx context.Context, scope room.Scope) ([]room.Head, error) {
 	of, args := scoped(t.firm, scope)
-	rows, _ := t.tx.Query(ctx, of.heads, args...)
-	return pgx.CollectRows(rows, scanHead)
+	return many(ctx, t, scanHead, of.heads, args...)
 }
 
 // scoped is the question that a scope is, with what it asks about.
@@ -64,12 +64,18 @@ func scoped(of id.Firm, scope room.Scope) (question, []any) {
 	return ofAll, []any{of}
 }
 
-// Revision is room.Tx: what is written moves it on at once, and only once in a
+const revisionQuery = "select revision from room where firm_id = $1 and id = $2 and "
+
+// Revision is deed.Tx: what is written moves it on at once, and only once in a
 // transaction.
 func (t *Tx) Revision(ctx context.Context, of id.Room) (n int64, err error) {
-	err = t.tx.QueryRow(ctx, "select revision from room where firm_id = $1 and id = $2 and "+within("job_id"),
-		t.firm, of).Scan(&n)
+	err = t.tx.QueryRow(ctx, revisionQuery+within("job_id"), t.firm, of).Scan(&n)
 	return n, missing(err, "room")
+}
+
+// RevisionSoon is deed.Tx.
+func (t *Tx) RevisionSoon(of id.Room, n *int64) {
+	t.tx.laterRow([]any{n}, revisionQuery+within("job_id"), t.firm, of)
 }
 
 // Heads asks for heads in one round trip.
@@ -98,5 +104,6 @@ func (db *DB) Marked(ctx context.Context, of id.Firm, hash firm.Hash, at time.Ti
 	if err = results.QueryRow().Scan(append([]any{nil, nil, &m.Firm}, sessionFields(&s)...)...); err != nil {
 		return s, m, missing(err, "session")
 	}
-	return s, m, results.QueryRow().Scan(&m.Entries, &m.Revisions)
+	err = results.QueryRow().Scan(&m.Entries, &m.Revisions)
+	return s, m, err
 }

@@ -13,12 +13,12 @@ import (
 
 // InsertAttempt is firm.Tx.
 func (t *Tx) InsertAttempt(ctx context.Context, attempt firm.Hash, p firm.Proof, made, expires time.Time) error {
-	if _, err := t.tx.Exec(ctx, "delete from attempt where firm_id = $1 and expires_at <= $2", t.firm, made); err != nil {
+	if err := t.run(ctx, "delete from attempt where firm_id = $1 and expires_at <= $2", t.firm, made); err != nil {
 		return err
 	}
 	return t.write(ctx, fault.Conflict, "That was used before.",
-		`insert into attempt (firm_id, hash, issuer, subject, email, sid, issued_at, expires_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8) on conflict (firm_id, hash) do nothing`,
+		insertInto("attempt", "firm_id, hash, issuer, subject, email, sid, issued_at, expires_at")+
+			" on conflict (firm_id, hash) do nothing",
 		t.firm, attempt[:], p.Issuer, p.Subject, null(p.Email), p.Session, p.IssuedAt, expires)
 }
 
@@ -44,21 +44,17 @@ func (t *Tx) Known(ctx context.Context, p firm.Proof) ([]firm.Place, error) {
 
 // IdentityMember is firm.Tx.
 func (t *Tx) IdentityMember(ctx context.Context, i firm.Identity) (firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+` from member where firm_id = $1 and left_at is null
+	return one(ctx, t, "person", scanMember, "select "+memberColumns+` from member where firm_id = $1 and left_at is null
 		and id = (select member_id from identity where firm_id = $1 and issuer = $2 and subject = $3)`,
 		t.firm, i.Issuer, i.Subject)
-	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
-	return m, missing(err, "person")
 }
 
 // EmailMember is firm.Tx.
 func (t *Tx) EmailMember(ctx context.Context, email, issuer string) (firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+
+	return one(ctx, t, "person", scanMember, "select "+memberColumns+
 		` from member m where firm_id = $1 and left_at is null and email = $2
 		and not exists (select from identity i where i.firm_id = $1 and i.member_id = m.id and i.issuer = $3)`,
 		t.firm, email, issuer)
-	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
-	return m, missing(err, "person")
 }
 
 // SaveEmail is firm.Tx.
@@ -82,17 +78,17 @@ func (t *Tx) LinkIdentity(ctx context.Context, member id.Member, i firm.Identity
 		return err
 	}
 	return t.write(ctx, fault.Conflict, "Somebody else of the firm comes in with this already.",
-		`insert into identity (firm_id, issuer, subject, member_id, linked_at)
-		values ($1, $2, $3, $4, $5) on conflict (firm_id, issuer, subject) do update set member_id = excluded.member_id
+		insertInto("identity", "firm_id, issuer, subject, member_id, linked_at")+`
+		on conflict (firm_id, issuer, subject) do update set member_id = excluded.member_id
 		where identity.member_id = excluded.member_id`,
 		t.firm, i.Issuer, i.Subject, member, at)
 }
 
 // Identities is firm.Tx.
 func (t *Tx) Identities(ctx context.Context, member id.Member) ([]firm.Identity, error) {
-	rows, _ := t.tx.Query(ctx, "select issuer, subject from identity where firm_id = $1 and member_id = $2 order by 1, 2",
+	return many(ctx, t, pgx.RowToStructByPos[firm.Identity],
+		"select issuer, subject from identity where firm_id = $1 and member_id = $2 order by 1, 2",
 		t.firm, member)
-	return pgx.CollectRows(rows, pgx.RowToStructByPos[firm.Identity])
 }
 
 // UnlinkIdentities is firm.Tx.
@@ -103,37 +99,34 @@ func (t *Tx) UnlinkIdentities(ctx context.Context, member id.Member) error {
 // unlink takes out the identities that a condition names, with their sessions.
 func (t *Tx) unlink(ctx context.Context, which string, args ...any) error {
 	args = append([]any{t.firm}, args...)
-	if _, err := t.tx.Exec(ctx, `delete from session s using tied_session t, identity i where s.firm_id = $1
+	if err := t.run(ctx, `delete from session s using tied_session t, identity i where s.firm_id = $1
 		and t.firm_id = $1 and i.firm_id = $1
 		and s.hash = t.hash and t.issuer = i.issuer and t.subject = i.subject and s.member_id = i.member_id
 		and `+which, args...); err != nil {
 		return err
 	}
-	_, err := t.tx.Exec(ctx, "delete from identity i where i.firm_id = $1 and "+which, args...)
-	return err
+	return t.run(ctx, "delete from identity i where i.firm_id = $1 and "+which, args...)
 }
 
 // TieSession is firm.Tx.
 func (t *Tx) TieSession(ctx context.Context, session firm.Hash, p firm.Proof) error {
-	_, err := t.tx.Exec(ctx, "insert into tied_session (firm_id, hash, issuer, subject, sid, issued_at) values ($1, "+
+	return t.run(ctx, "insert into tied_session (firm_id, hash, issuer, subject, sid, issued_at) values ($1, "+
 		"$2, $3, $4, $5, $6)",
 		t.firm, session[:], p.Issuer, p.Subject, p.Session, p.IssuedAt)
-	return err
 }
 
 // TiedFirms is firm.Tx.
 func (t *Tx) TiedFirms(ctx context.Context, g firm.Logout) ([]id.Firm, error) {
-	rows, _ := t.tx.Query(ctx, "select firm_id from tied_firms($1, $2, $3, $4) order by 1", g.Issuer, g.Subject, g.Session,
+	return many(ctx, t, pgx.RowTo[id.Firm], "select firm_id from tied_firms($1, $2, $3, $4) order by 1", g.Issuer,
+		g.Subject, g.Session,
 		g.At)
-	return pgx.CollectRows(rows, pgx.RowTo[id.Firm])
 }
 
 // EndTied is firm.Tx.
 func (t *Tx) EndTied(ctx context.Context, g firm.Logout) error {
-	_, err := t.tx.Exec(ctx, `delete from session s using tied_session t where s.firm_id = $1 and t.firm_id = $1
+	return t.run(ctx, `delete from session s using tied_session t where s.firm_id = $1 and t.firm_id = $1
 		and s.hash = t.hash
 		and t.issuer = $2 and t.issued_at <= $5 and ($3 = '' or t.subject = $3) and ($4 = '' or t.sid = $4)
 		and ($3 <> '' or $4 <> '')`,
 		t.firm, g.Issuer, g.Subject, g.Session, g.At)
-	return err
 }

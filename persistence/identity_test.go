@@ -16,11 +16,12 @@ import (
 // known lets a member in with a provider, and returns the session.
 func known(t *testing.T, s *dbtest.Site, member id.Member, p firm.Proof) (session string) {
 	t.Helper()
-	err := s.DB.WithTx(t.Context(), firm.Whole(s.Owner.Firm), func(tx *persistence.Tx) (err error) {
-		_, session, err = firm.StartLinked(t.Context(), tx, member, p, s.Clock.Now())
-		return err
-	})
+	link, err := s.Firm.OneTimeLink(t.Context(), s.Owner, member)
 	if err != nil {
+		t.Fatal(err)
+	}
+	_, attempt := firm.NewToken(s.Owner.Firm)
+	if _, session, err = s.Firm.SignInAndLink(t.Context(), link, attempt, p); err != nil {
 		t.Fatal(err)
 	}
 	return session

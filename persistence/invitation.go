@@ -4,21 +4,18 @@ import (
 	"context"
 	"time"
 
-	"github.com/jackc/pgx/v5"
-
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 )
 
 // InsertInvitation is firm.Tx.
 func (t *Tx) InsertInvitation(ctx context.Context, hash firm.Hash, i firm.Invitation) error {
-	if _, err := t.tx.Exec(ctx, "delete from invitation where firm_id = $1 and used_at is null and expires_at <= $2",
+	if err := t.run(ctx, "delete from invitation where firm_id = $1 and used_at is null and expires_at <= $2",
 		t.firm, i.CreatedAt); err != nil {
 		return err
 	}
-	if err := t.insert(ctx, `insert into invitation (firm_id, id, hash, made_by, role, trade, every_job, printed,
-		created_at, expires_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+	if err := t.insert(ctx, insertInto("invitation",
+		"firm_id, id, hash, made_by, role, trade, every_job, printed, created_at, expires_at"),
 		t.firm, i.ID, hash[:], i.By, i.Role, null(i.Trade), i.EveryJob, i.Printed, i.CreatedAt, i.EndsAt); err != nil {
 		return err
 	}
@@ -40,32 +37,29 @@ const invitationColumns = `i.id, i.made_by, i.role, i.trade, i.every_job, i.prin
 		where j.firm_id = i.firm_id and j.invitation_id = i.id order by 1),
 	(select m.name from member m where m.firm_id = i.firm_id and m.id = i.made_by)`
 
-func scanInvitation(row pgx.CollectableRow) (i firm.Invitation, err error) {
-	err = row.Scan(&i.ID, &i.By, &i.Role, opt(&i.Trade), &i.EveryJob, &i.Printed, &i.CreatedAt, &i.EndsAt, &i.Jobs,
-		&i.JobNames, &i.ByName)
-	return i, err
-}
+var scanInvitation = fields(func(i *firm.Invitation) []any {
+	return []any{&i.ID, &i.By, &i.Role, opt(&i.Trade), &i.EveryJob, &i.Printed, &i.CreatedAt, &i.EndsAt, &i.Jobs,
+		&i.JobNames, &i.ByName}
+})
 
 // Invitation is firm.Tx.
 func (t *Tx) Invitation(ctx context.Context, hash firm.Hash, at time.Time) (firm.Invitation, error) {
-	rows, _ := t.tx.Query(ctx, "select "+invitationColumns+canBeUsed+" and i.hash = $3", t.firm, at, hash[:])
-	i, err := pgx.CollectExactlyOneRow(rows, scanInvitation)
-	return i, missing(err, "code")
+	return one(ctx, t, "code", scanInvitation, "select "+invitationColumns+canBeUsed+" and i.hash = $3", t.firm, at,
+		hash[:])
 }
 
 // UseInvitation is firm.Tx.
 func (t *Tx) UseInvitation(ctx context.Context, hash firm.Hash, at time.Time) (firm.Invitation, error) {
-	rows, _ := t.tx.Query(ctx, "update invitation i set used_at = $2 where i.firm_id = $1 and i.used_at is null and "+
-		"i.expires_at > $2 and i.hash = $3 returning "+
-		invitationColumns, t.firm, at, hash[:])
-	i, err := pgx.CollectExactlyOneRow(rows, scanInvitation)
-	return i, missing(err, "code")
+	return one(ctx, t, "code", scanInvitation,
+		"update invitation i set used_at = $2 where i.firm_id = $1 and i.used_at is null and "+
+			"i.expires_at > $2 and i.hash = $3 returning "+
+			invitationColumns, t.firm, at, hash[:])
 }
 
 // Invitations is firm.Tx.
 func (t *Tx) Invitations(ctx context.Context, at time.Time) ([]firm.Invitation, error) {
-	rows, _ := t.tx.Query(ctx, "select "+invitationColumns+canBeUsed+" order by i.created_at desc, i.id desc", t.firm, at)
-	return pgx.CollectRows(rows, scanInvitation)
+	return many(ctx, t, scanInvitation, "select "+invitationColumns+canBeUsed+" order by i.created_at desc, i.id desc",
+		t.firm, at)
 }
 
 // DeleteInvitation is firm.Tx.

@@ -4,8 +4,6 @@ import (
 	"context"
 	"time"
 
-	"github.com/jackc/pgx/v5"
-
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
@@ -13,7 +11,7 @@ import (
 
 // InsertJob is job.Tx.
 func (t *Tx) InsertJob(ctx context.Context, j job.Job) error {
-	return t.soon.insert(ctx, "insert into job (firm_id, id, name, address, created_at) values ($1, $2, $3, $4, $5)",
+	return t.soon.insert(ctx, insertInto("job", "firm_id, id, name, address, created_at"),
 		t.firm, j.ID, j.Name, j.Address, j.CreatedAt)
 }
 
@@ -21,10 +19,9 @@ const jobQuery = `select j.id, j.name, j.address, j.created_at, j.closed_at, j.v
 	coalesce((select d.seq from diary d where d.firm_id = j.firm_id and d.job_id = j.id order by d.seq desc limit 1), 0)
 	from job j where j.firm_id = $1 and `
 
-func scanJob(row pgx.CollectableRow) (j job.Job, err error) {
-	err = row.Scan(&j.ID, &j.Name, &j.Address, &j.CreatedAt, opt(&j.ClosedAt), &j.Version, &j.Seq)
-	return j, err
-}
+var scanJob = fields(func(j *job.Job) []any {
+	return []any{&j.ID, &j.Name, &j.Address, &j.CreatedAt, opt(&j.ClosedAt), &j.Version, &j.Seq}
+})
 
 // Job is job.Tx.
 func (t *Tx) Job(ctx context.Context, of id.Job) (job.Job, error) { return t.oneJob(ctx, of, "") }
@@ -35,9 +32,7 @@ func (t *Tx) LockJob(ctx context.Context, of id.Job) (job.Job, error) {
 }
 
 func (t *Tx) oneJob(ctx context.Context, of id.Job, lock string) (job.Job, error) {
-	rows, _ := t.tx.Query(ctx, jobQuery+"j.id = $2 and "+within("j.id")+lock, t.firm, of)
-	j, err := pgx.CollectExactlyOneRow(rows, scanJob)
-	return j, missing(err, "job")
+	return one(ctx, t, "job", scanJob, jobQuery+"j.id = $2 and "+within("j.id")+lock, t.firm, of)
 }
 
 // JobName is room.Tx.
@@ -46,11 +41,11 @@ func (t *Tx) JobName(ctx context.Context, job id.Job) (string, error) {
 	return j.Name, err
 }
 
+var openJobs = jobQuery + "j.closed_at is null and " + within("j.id") + " order by j.created_at desc, j.id desc"
+
 // Jobs is job.Tx.
 func (t *Tx) Jobs(ctx context.Context) ([]job.Job, error) {
-	rows, _ := t.tx.Query(ctx, jobQuery+"j.closed_at is null and "+within("j.id")+
-		" order by j.created_at desc, j.id desc", t.firm)
-	return pgx.CollectRows(rows, scanJob)
+	return many(ctx, t, scanJob, openJobs, t.firm)
 }
 
 // InsertClientLink is job.Tx.

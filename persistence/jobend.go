@@ -17,9 +17,8 @@ func (t *Tx) LockRooms(ctx context.Context, of id.Job) error {
 	if _, err := t.Job(ctx, of); err != nil {
 		return err
 	}
-	_, err := t.tx.Exec(ctx, "select from room where firm_id = $1 and job_id = $2 order by id for no key update", t.firm,
+	return t.run(ctx, "select from room where firm_id = $1 and job_id = $2 order by id for no key update", t.firm,
 		of)
-	return err
 }
 
 // UpdateJob is job.Tx.

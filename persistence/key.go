@@ -13,8 +13,7 @@ import (
 
 // InsertKey is firm.Tx.
 func (t *Tx) InsertKey(ctx context.Context, hash firm.Hash, k firm.Key) error {
-	return t.insert(ctx, `insert into api_key (firm_id, id, hash, member_id, name, scope, created_at, expires_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+	return t.insert(ctx, insertInto("api_key", "firm_id, id, hash, member_id, name, scope, created_at, expires_at"),
 		t.firm, k.ID, hash[:], k.Member, k.Name, k.Scope, k.CreatedAt, k.EndsAt)
 }
 
@@ -46,9 +45,8 @@ func (t *Tx) UseKey(ctx context.Context, key id.Key, at time.Time) error {
 
 // Keys is firm.Tx.
 func (t *Tx) Keys(ctx context.Context, member id.Member) ([]firm.Key, error) {
-	rows, _ := t.tx.Query(ctx, "select "+keyColumns+
+	return many(ctx, t, scanKey, "select "+keyColumns+
 		" from api_key k where firm_id = $1 and member_id = $2 order by created_at desc, id desc", t.firm, member)
-	return pgx.CollectRows(rows, scanKey)
 }
 
 // EndKey is firm.Tx.

@@ -3,8 +3,6 @@ package persistence
 import (
 	"context"
 
-	"github.com/jackc/pgx/v5"
-
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -49,12 +47,11 @@ type reading struct {
 	state, toState, fromState, plane id.Layer
 }
 
-func scanReading(row pgx.CollectableRow) (m reading, err error) {
-	err = row.Scan(&m.ID, &m.Surface, &m.Name, &m.Kind, stageInto(&m.Stage), opt(&m.Of), opt(&m.ToPosition), opt(&m.From),
-		opt(&m.To), &m.known, opt(&m.state), &m.toKnown, opt(&m.toState), opt(&m.fromState), opt(&m.plane),
-		&m.Value, opt(&m.Sigma), &m.By, opt(&m.TakenBy), &m.TakenAt, opt(&m.StruckAt), &m.StruckWhy, &m.Version)
-	return m, err
-}
+var scanReading = fields(func(m *reading) []any {
+	return []any{&m.ID, &m.Surface, &m.Name, &m.Kind, stageInto(&m.Stage), opt(&m.Of), opt(&m.ToPosition), opt(&m.From),
+		opt(&m.To), &m.known, opt(&m.state), &m.toKnown, opt(&m.toState), opt(&m.fromState), opt(&m.plane), &m.Value,
+		opt(&m.Sigma), &m.By, opt(&m.TakenBy), &m.TakenAt, opt(&m.StruckAt), &m.StruckWhy, &m.Version}
+})
 
 // in is the measurement with the names that the layers have in its room's record.
 func (m reading) in(r *room.Record) room.Measurement {

@@ -12,13 +12,12 @@ import (
 
 // InsertChallenge is firm.Tx.
 func (t *Tx) InsertChallenge(ctx context.Context, hash firm.Hash, made, ends time.Time) error {
-	if _, err := t.tx.Exec(ctx, "delete from passkey_challenge where firm_id = $1 and expires_at <= $2", t.firm,
+	if err := t.run(ctx, "delete from passkey_challenge where firm_id = $1 and expires_at <= $2", t.firm,
 		made); err != nil {
 		return err
 	}
-	_, err := t.tx.Exec(ctx, "insert into passkey_challenge (firm_id, hash, expires_at) values ($1, $2, $3)", t.firm,
+	return t.run(ctx, insertInto("passkey_challenge", "firm_id, hash, expires_at"), t.firm,
 		hash[:], ends)
-	return err
 }
 
 // UseChallenge is firm.Tx.
@@ -29,9 +28,8 @@ func (t *Tx) UseChallenge(ctx context.Context, hash firm.Hash, at time.Time) err
 
 // InsertPasskey is firm.Tx.
 func (t *Tx) InsertPasskey(ctx context.Context, k firm.Passkey) error {
-	return t.insert(ctx, `insert into passkey (firm_id, id, member_id, name, credential_id, public_key, sign_count,
-		synced, created_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+	return t.insert(ctx, insertInto("passkey",
+		"firm_id, id, member_id, name, credential_id, public_key, sign_count, synced, created_at"),
 		t.firm, k.ID, k.Member, k.Name, k.Credential, k.PublicKey, int64(k.Count), k.Synced, k.CreatedAt)
 }
 

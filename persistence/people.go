@@ -12,17 +12,16 @@ import (
 
 // LockOwners is firm.Tx. What only refers to a member is not kept waiting.
 func (t *Tx) LockOwners(ctx context.Context) ([]id.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select id from member where firm_id = $1 and role = 'owner' and left_at is null order "+
-		"by id for no key update", t.firm)
-	return pgx.CollectRows(rows, pgx.RowTo[id.Member])
+	return many(ctx, t, pgx.RowTo[id.Member],
+		"select id from member where firm_id = $1 and role = 'owner' and left_at is null order "+
+			"by id for no key update", t.firm)
 }
 
 // LockMember is firm.Tx.
 func (t *Tx) LockMember(ctx context.Context, member id.Member) (firm.Member, error) {
-	rows, _ := t.tx.Query(ctx, "select "+memberColumns+" from member where firm_id = $1 and id = $2 for no key update",
+	return one(ctx, t, "person", scanMember,
+		"select "+memberColumns+" from member where firm_id = $1 and id = $2 for no key update",
 		t.firm, member)
-	m, err := pgx.CollectExactlyOneRow(rows, scanMember)
-	return m, missing(err, "person")
 }
 
 // SaveMember is firm.Tx.

@@ -16,13 +16,11 @@ func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error 
 	if !p.Picture.IsZero() {
 		sum = p.Picture.SHA256[:]
 	}
-	return t.soon.insert(ctx, `insert into photo (firm_id, id, room_id, stage, surface_id, datum_id, position_id, says,
-		taken_by, taken_at, recorded_at,
-			sha256, media_type, width, height, bytes)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)`,
+	return t.soon.insert(ctx, insertInto("photo",
+		"firm_id, id, room_id, stage, surface_id, datum_id, position_id, says, "+
+			"taken_by, taken_at, recorded_at, sha256, media_type, width, height, bytes"),
 		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), p.Says, null(p.By), p.At,
-		p.RecordedAt,
-		sum, null(p.Picture.Type), null(p.Picture.Width), null(p.Picture.Height), null(p.Picture.Bytes))
+		p.RecordedAt, sum, null(p.Picture.Type), null(p.Picture.Width), null(p.Picture.Height), null(p.Picture.Bytes))
 }
 
 // StrikePhoto is room.Tx.
@@ -47,8 +45,7 @@ func (t *Tx) LockPictures(ctx context.Context, exclusive bool) error {
 	if exclusive {
 		lock = "pg_advisory_xact_lock"
 	}
-	_, err := t.tx.Exec(ctx, "select "+lock+"(hashtextextended('pictures ' || $1::text, 0))", t.firm.String())
-	return err
+	return t.run(ctx, "select "+lock+"(hashtextextended('pictures ' || $1::text, 0))", t.firm.String())
 }
 
 // Pictures is room.Tx.

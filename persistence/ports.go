@@ -17,7 +17,6 @@ var (
 	_ diary.Tx       = (*Tx)(nil)
 	_ job.Tx         = (*Tx)(nil)
 	_ deed.Tx        = (*Tx)(nil)
-	_ deed.Tx        = (*Tx)(nil)
 	_ standing.Tx    = (*Tx)(nil)
 	_ subjectdata.Tx = (*Tx)(nil)
 )
@@ -35,15 +34,15 @@ type Services struct {
 
 // NewServices puts the services together; now is their clock.
 func NewServices(db *DB, now func() time.Time) Services {
-	read := standing.NewBook(db, InSnapshot[standing.Tx](db), now)
-	desk := deed.NewDesk(In[deed.Tx](db), InSnapshot[deed.Tx](db), read)
+	read := standing.NewBook(db, In[standing.Tx](db.Snapshot), now)
+	desk := deed.NewDesk(In[deed.Tx](db.WithTx), In[deed.Tx](db.Snapshot), read)
 	return Services{
-		Firm:  firm.NewService(In[firm.Tx](db), InGlance[firm.Tx](db), now),
-		Diary: diary.NewService(InSnapshot[diary.Tx](db)),
-		Job:   job.NewService(In[job.Tx](db), now),
+		Firm:  firm.NewService(In[firm.Tx](db.WithTx), In[firm.Tx](db.Glance), now),
+		Diary: diary.NewService(In[diary.Tx](db.Snapshot)),
+		Job:   job.NewService(In[job.Tx](db.WithTx), now),
 		Book:  read,
 		Desk:  desk,
-		Photo: photo.NewService(desk, In[deed.Tx](db), db.Pictures),
-		Held:  subjectdata.NewService(In[subjectdata.Tx](db), InSnapshot[subjectdata.Tx](db), now),
+		Photo: photo.NewService(desk, In[deed.Tx](db.WithTx), db.Pictures),
+		Held:  subjectdata.NewService(In[subjectdata.Tx](db.WithTx), In[subjectdata.Tx](db.Snapshot), now),
 	}
 }

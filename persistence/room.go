@@ -32,23 +32,21 @@ func scanRoom(row pgx.CollectableRow) (r room.Room, err error) {
 
 // RoomsOf is room.Tx.
 func (t *Tx) RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error) {
-	rows, _ := t.tx.Query(ctx, "select "+roomColumns+" from room r where r.firm_id = $1 and r.job_id = $2 and "+
+	return many(ctx, t, scanRoom, "select "+roomColumns+" from room r where r.firm_id = $1 and r.job_id = $2 and "+
 		within("r.job_id")+" order by r.place, r.created_at, r.id", t.firm, job)
-	return pgx.CollectRows(rows, scanRoom)
 }
 
 // AllRooms is room.Tx.
 func (t *Tx) AllRooms(ctx context.Context) ([]room.Room, error) {
-	rows, _ := t.tx.Query(ctx, "select "+roomColumns+` from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
+	return many(ctx, t, scanRoom, "select "+roomColumns+
+		` from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
 		where r.firm_id = $1 and j.closed_at is null and `+within("r.job_id")+
 		" order by j.created_at desc, j.id desc, r.place, r.created_at, r.id", t.firm)
-	return pgx.CollectRows(rows, scanRoom)
 }
 
 // InsertRoom is room.Tx.
 func (t *Tx) InsertRoom(ctx context.Context, r room.Room) error {
-	return t.soon.insert(ctx, `insert into room (firm_id, id, job_id, name, place, outline, height_mm, wet, created_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+	return t.soon.insert(ctx, insertInto("room", "firm_id, id, job_id, name, place, outline, height_mm, wet, created_at"),
 		t.firm, r.ID, r.Job, r.Name, r.Place, r.Outline, r.Height, r.Wet, r.CreatedAt)
 }
 
@@ -62,15 +60,13 @@ func (t *Tx) UpdateRoom(ctx context.Context, r room.Room, version int64) error {
 
 // InsertSurface is room.Tx.
 func (t *Tx) InsertSurface(ctx context.Context, room id.Room, s room.Surface) error {
-	return t.soon.insert(ctx, `insert into surface (firm_id, id, room_id, name, kind, place, pitch, outline)
-		values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+	return t.soon.insert(ctx, insertInto("surface", "firm_id, id, room_id, name, kind, place, pitch, outline"),
 		t.firm, s.ID, room, s.Name, s.Kind, s.Place, s.Pitch, s.Outline)
 }
 
-func scanSurface(row pgx.CollectableRow) (s room.Surface, err error) {
-	err = row.Scan(&s.ID, &s.Name, &s.Kind, &s.Place, &s.Pitch, &s.Outline)
-	return s, err
-}
+var scanSurface = fields(func(s *room.Surface) []any {
+	return []any{&s.ID, &s.Name, &s.Kind, &s.Place, &s.Pitch, &s.Outline}
+})
 
 // InsertDatum is room.Tx.
 func (t *Tx) InsertDatum(ctx context.Context, room id.Room, d room.Datum) error {
@@ -78,17 +74,15 @@ func (t *Tx) InsertDatum(ctx context.Context, room id.Room, d room.Datum) error 
 	if d.Kind == words.Point {
 		bu, bv = nil, nil
 	}
-	return t.soon.insert(ctx, `insert into datum (firm_id, id, room_id, surface_id, name, kind, place, au, av, bu, bv,
-		sigma_mm, lean, stays_bare)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)`,
+	return t.soon.insert(ctx, insertInto("datum",
+		"firm_id, id, room_id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare"),
 		t.firm, d.ID, room, d.Surface, d.Name, d.Kind, d.Place, d.A[0], d.A[1], bu, bv, null(d.Sigma), d.Lean, d.StaysBare)
 }
 
-func scanDatum(row pgx.CollectableRow) (d room.Datum, err error) {
-	err = row.Scan(&d.ID, &d.Surface, &d.Name, &d.Kind, &d.Place, &d.A[0], &d.A[1], opt(&d.B[0]), opt(&d.B[1]),
-		opt(&d.Sigma), &d.Lean, &d.StaysBare)
-	return d, err
-}
+var scanDatum = fields(func(d *room.Datum) []any {
+	return []any{&d.ID, &d.Surface, &d.Name, &d.Kind, &d.Place, &d.A[0], &d.A[1], opt(&d.B[0]), opt(&d.B[1]),
+		opt(&d.Sigma), &d.Lean, &d.StaysBare}
+})
 
 // UpdateStaysBare is room.Tx.
 func (t *Tx) UpdateStaysBare(ctx context.Context, datum id.Datum, stays bool) error {
@@ -110,9 +104,8 @@ func (t *Tx) ReplaceLayers(ctx context.Context, room id.Room, surface id.Surface
 		return err
 	}
 	for _, l := range layers {
-		if err := t.soon.insert(ctx, `insert into layer (firm_id, id, room_id, surface_id, datum_id, place, name,
-			thickness_mm, sigma_mm, stage)
-			values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+		if err := t.soon.insert(ctx, insertInto("layer",
+			"firm_id, id, room_id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage"),
 			t.firm, l.ID, room, surface, null(datum), l.Place, l.Name, l.Thickness, null(l.Sigma), l.Stage.Code()); err != nil {
 			return err
 		}
@@ -120,23 +113,20 @@ func (t *Tx) ReplaceLayers(ctx context.Context, room id.Room, surface id.Surface
 	return nil
 }
 
-func scanLayer(row pgx.CollectableRow) (l room.Layer, err error) {
-	err = row.Scan(&l.ID, &l.Surface, opt(&l.Datum), &l.Place, &l.Name, &l.Thickness, opt(&l.Sigma), stageInto(&l.Stage))
-	return l, err
-}
+var scanLayer = fields(func(l *room.Layer) []any {
+	return []any{&l.ID, &l.Surface, opt(&l.Datum), &l.Place, &l.Name, &l.Thickness, opt(&l.Sigma), stageInto(&l.Stage)}
+})
 
 // InsertTimber is room.Tx.
 func (t *Tx) InsertTimber(ctx context.Context, room id.Room, b room.Timber) error {
-	return t.soon.insert(ctx, `insert into timber (firm_id, id, room_id, surface_id, name, au, av, bu, bv, width_mm,
-		depth_mm, sigma_mm)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
+	return t.soon.insert(ctx, insertInto("timber",
+		"firm_id, id, room_id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm"),
 		t.firm, b.ID, room, b.Surface, b.Name, b.A[0], b.A[1], b.B[0], b.B[1], b.Width, null(b.Depth), null(b.Sigma))
 }
 
-func scanTimber(row pgx.CollectableRow) (b room.Timber, err error) {
-	err = row.Scan(&b.ID, &b.Surface, &b.Name, &b.A[0], &b.A[1], &b.B[0], &b.B[1], &b.Width, opt(&b.Depth), opt(&b.Sigma))
-	return b, err
-}
+var scanTimber = fields(func(b *room.Timber) []any {
+	return []any{&b.ID, &b.Surface, &b.Name, &b.A[0], &b.A[1], &b.B[0], &b.B[1], &b.Width, opt(&b.Depth), opt(&b.Sigma)}
+})
 
 // DeleteTimber is room.Tx.
 func (t *Tx) DeleteTimber(ctx context.Context, timber id.Timber) error {
@@ -146,9 +136,9 @@ func (t *Tx) DeleteTimber(ctx context.Context, timber id.Timber) error {
 // InsertPosition is room.Tx.
 func (t *Tx) InsertPosition(ctx context.Context, room id.Room, p room.Position) error {
 	u, v := planned(p.Planned)
-	return t.soon.insert(ctx, `insert into position (firm_id, id, room_id, surface_id, name, kind, trade, cutout_mm,
-		reach_mm, tail_sigma_mm,
-		planned_u, planned_v, added_at) values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)`,
+	return t.soon.insert(ctx, insertInto("position",
+		"firm_id, id, room_id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, "+
+			"planned_u, planned_v, added_at"),
 		t.firm, p.ID, room, p.Surface, p.Name, p.Kind, p.Trade, p.Cutout, null(p.Reach), null(p.TailSigma), u, v, p.AddedAt)
 }
 

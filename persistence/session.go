@@ -23,15 +23,13 @@ const lasts = `s.expires_at > $2 and s.created_at + make_interval(mins => f.sess
 
 // InsertSession is firm.Tx.
 func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, s firm.Session) error {
-	if _, err := t.tx.Exec(ctx, "delete from session s using firm f where s.firm_id = $1 and f.firm_id = $1 and "+
+	if err := t.run(ctx, "delete from session s using firm f where s.firm_id = $1 and f.firm_id = $1 and "+
 		"s.member_id = $3 and not ("+lasts+")",
 		t.firm, s.CreatedAt, s.Person.ID); err != nil {
 		return err
 	}
-	_, err := t.tx.Exec(ctx, `insert into session (firm_id, hash, id, member_id, device, created_at, seen_at, expires_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+	return t.run(ctx, insertInto("session", "firm_id, hash, id, member_id, device, created_at, seen_at, expires_at"),
 		t.firm, hash[:], s.ID, s.Person.ID, s.Device, s.CreatedAt, s.SeenAt, s.EndsAt)
-	return err
 }
 
 // personColumns are those of a person, who is the member m.
@@ -52,10 +50,14 @@ const sessionRows = `
 	from session s join firm f on f.firm_id = s.firm_id join member m on m.firm_id = s.firm_id and m.id = s.member_id
 	where s.firm_id = $1 and m.left_at is null and ` + lasts
 
-const sessionQuery = "select " + sessionColumns + sessionRows
+const (
+	sessionQuery = "select " + sessionColumns + sessionRows
+	bySecret     = sessionQuery + " and s.hash = $3"
+)
 
 func scanSession(row pgx.CollectableRow) (s firm.Session, err error) {
-	return s, row.Scan(sessionFields(&s)...)
+	err = row.Scan(sessionFields(&s)...)
+	return s, err
 }
 
 // askInSession finds a session, and has its person ask from there on, as ask_as does.
@@ -67,15 +69,13 @@ const askInSession = `select
 
 // Session is firm.Tx.
 func (t *Tx) Session(ctx context.Context, hash firm.Hash, at time.Time) (firm.Session, error) {
-	rows, _ := t.tx.Query(ctx, sessionQuery+" and s.hash = $3", t.firm, at, hash[:])
-	s, err := pgx.CollectExactlyOneRow(rows, scanSession)
-	return s, missing(err, "session")
+	return one(ctx, t, "session", scanSession, bySecret, t.firm, at, hash[:])
 }
 
 // Sessions is firm.Tx.
 func (t *Tx) Sessions(ctx context.Context, member id.Member, at time.Time) ([]firm.Session, error) {
-	rows, _ := t.tx.Query(ctx, sessionQuery+" and s.member_id = $3 order by s.seen_at desc, s.id", t.firm, at, member)
-	return pgx.CollectRows(rows, scanSession)
+	return many(ctx, t, scanSession, sessionQuery+" and s.member_id = $3 order by s.seen_at desc, s.id", t.firm, at,
+		member)
 }
 
 // SeeSession is firm.Tx.
@@ -87,8 +87,7 @@ func (t *Tx) SeeSession(ctx context.Context, hash firm.Hash, device string, at t
 
 // DeleteSession is firm.Tx.
 func (t *Tx) DeleteSession(ctx context.Context, hash firm.Hash) error {
-	_, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and hash = $2", t.firm, hash[:])
-	return err
+	return t.run(ctx, "delete from session where firm_id = $1 and hash = $2", t.firm, hash[:])
 }
 
 // EndSession is firm.Tx.
@@ -99,20 +98,18 @@ func (t *Tx) EndSession(ctx context.Context, member id.Member, session id.Sessio
 
 // EndSessions is firm.Tx.
 func (t *Tx) EndSessions(ctx context.Context, member id.Member, keep id.Session) error {
-	_, err := t.tx.Exec(ctx, "delete from session where firm_id = $1 and member_id = $2 and id <> $3", t.firm, member,
+	return t.run(ctx, "delete from session where firm_id = $1 and member_id = $2 and id <> $3", t.firm, member,
 		keep)
-	return err
 }
 
 // EndWaysIn is firm.Tx.
 func (t *Tx) EndWaysIn(ctx context.Context, member id.Member) error {
 	for _, table := range []string{"session", "one_time_link", "api_key", "passkey"} {
-		if _, err := t.tx.Exec(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm,
+		if err := t.run(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm,
 			member); err != nil {
 			return err
 		}
 	}
-	_, err := t.tx.Exec(ctx, "delete from invitation where firm_id = $1 and made_by = $2 and used_at is null", t.firm,
+	return t.run(ctx, "delete from invitation where firm_id = $1 and made_by = $2 and used_at is null", t.firm,
 		member)
-	return err
 }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"time"
 
-	"github.com/jackc/pgx/v5"
-
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
@@ -26,9 +24,8 @@ func (s *stageScan) Scan(src any) error {
 
 // InsertTailSeen is room.Tx.
 func (t *Tx) InsertTailSeen(ctx context.Context, room id.Room, s room.TailSeen) error {
-	return t.soon.run(ctx, `insert into tail_seen (firm_id, position_id, room_id, seen_by, seen_at)
-		values ($1, $2, $3, $4, $5)
-		on conflict (firm_id, position_id) do nothing`, t.firm, s.Position, room, null(s.By), s.At)
+	return t.soon.run(ctx, insertInto("tail_seen", "firm_id, position_id, room_id, seen_by, seen_at")+
+		" on conflict (firm_id, position_id) do nothing", t.firm, s.Position, room, null(s.By), s.At)
 }
 
 // DeleteTailSeen is room.Tx.
@@ -36,45 +33,40 @@ func (t *Tx) DeleteTailSeen(ctx context.Context, position id.Position) error {
 	return t.soon.hit(ctx, "tail seen", "delete from tail_seen where firm_id = $1 and position_id = $2", t.firm, position)
 }
 
-func scanTailSeen(row pgx.CollectableRow) (s room.TailSeen, err error) {
-	err = row.Scan(&s.Position, opt(&s.By), &s.At)
-	return s, err
-}
+var scanTailSeen = fields(func(s *room.TailSeen) []any {
+	return []any{&s.Position, opt(&s.By), &s.At}
+})
 
 // SaveAsBuilt is room.Tx.
 func (t *Tx) SaveAsBuilt(ctx context.Context, room id.Room, b room.AsBuilt) error {
-	return t.soon.run(ctx, `insert into as_built (firm_id, layer_id, room_id, stage, thickness_mm, sigma_mm, put_on,
-		recorded_by, recorded_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9) on conflict (firm_id, layer_id) do update
+	return t.soon.run(ctx, insertInto("as_built",
+		"firm_id, layer_id, room_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at")+`
+		on conflict (firm_id, layer_id) do update
 		set thickness_mm = excluded.thickness_mm, sigma_mm = excluded.sigma_mm, put_on = excluded.put_on,
 			recorded_by = excluded.recorded_by, recorded_at = excluded.recorded_at`,
 		t.firm, b.Layer, room, b.Stage.Code(), null(b.Thickness), null(b.Sigma), b.PutOn, null(b.By), b.At)
 }
 
-func scanAsBuilt(row pgx.CollectableRow) (b room.AsBuilt, err error) {
-	err = row.Scan(&b.Layer, stageInto(&b.Stage), opt(&b.Thickness), opt(&b.Sigma), &b.PutOn, opt(&b.By), &b.At)
-	return b, err
-}
+var scanAsBuilt = fields(func(b *room.AsBuilt) []any {
+	return []any{&b.Layer, stageInto(&b.Stage), opt(&b.Thickness), opt(&b.Sigma), &b.PutOn, opt(&b.By), &b.At}
+})
 
 // SaveFinished is room.Tx.
 func (t *Tx) SaveFinished(ctx context.Context, room id.Room, f room.Finished) error {
-	return t.soon.run(ctx, `insert into finished (firm_id, room_id, stage, finished_on, recorded_by, recorded_at)
-		values ($1, $2, $3, $4, $5, $6)
+	return t.soon.run(ctx, insertInto("finished", "firm_id, room_id, stage, finished_on, recorded_by, recorded_at")+`
 		on conflict (firm_id, room_id, stage) do update
 		set finished_on = excluded.finished_on, recorded_by = excluded.recorded_by, recorded_at = excluded.recorded_at`,
 		t.firm, room, f.Stage.Code(), f.On, null(f.By), f.At)
 }
 
-func scanFinished(row pgx.CollectableRow) (f room.Finished, err error) {
-	err = row.Scan(stageInto(&f.Stage), &f.On, opt(&f.By), &f.At)
-	return f, err
-}
+var scanFinished = fields(func(f *room.Finished) []any {
+	return []any{stageInto(&f.Stage), &f.On, opt(&f.By), &f.At}
+})
 
 // InsertOpening is room.Tx.
 func (t *Tx) InsertOpening(ctx context.Context, room id.Room, o room.Opening) error {
-	return t.soon.insert(ctx, `insert into opening (firm_id, id, room_id, position_id, outcome, new_position_id, says,
-		opened_by, opened_at, recorded_at)
-		values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+	return t.soon.insert(ctx, insertInto("opening",
+		"firm_id, id, room_id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at"),
 		t.firm, o.ID, room, o.Position, o.Outcome, null(o.NewPosition), o.Says, null(o.By), o.At, o.RecordedAt)
 }
 
@@ -85,28 +77,24 @@ func (t *Tx) UpdateOpening(ctx context.Context, o room.Opening) error {
 		t.firm, o.ID, o.Outcome, null(o.NewPosition), o.Says)
 }
 
-func scanOpening(row pgx.CollectableRow) (o room.Opening, err error) {
-	err = row.Scan(&o.ID, &o.Position, &o.Outcome, opt(&o.NewPosition), &o.Says, opt(&o.By), &o.At, &o.RecordedAt)
-	return o, err
-}
+var scanOpening = fields(func(o *room.Opening) []any {
+	return []any{&o.ID, &o.Position, &o.Outcome, opt(&o.NewPosition), &o.Says, opt(&o.By), &o.At, &o.RecordedAt}
+})
 
 // SavePatch is room.Tx.
 func (t *Tx) SavePatch(ctx context.Context, room id.Room, p room.Patch) error {
-	return t.soon.run(ctx, `insert into patch (firm_id, opening_id, room_id, owed_at, filled_at, dry_at)
-		values ($1, $2, $3, $4, $5, $6)
-		on conflict (firm_id, opening_id) do update set filled_at = excluded.filled_at, dry_at = excluded.dry_at`,
+	return t.soon.run(ctx, insertInto("patch", "firm_id, opening_id, room_id, owed_at, filled_at, dry_at")+
+		" on conflict (firm_id, opening_id) do update set filled_at = excluded.filled_at, dry_at = excluded.dry_at",
 		t.firm, p.Opening, room, p.OwedAt, null(p.FilledAt), null(p.DryAt))
 }
 
-func scanPatch(row pgx.CollectableRow) (p room.Patch, err error) {
-	err = row.Scan(&p.Opening, &p.OwedAt, opt(&p.FilledAt), opt(&p.DryAt))
-	return p, err
-}
+var scanPatch = fields(func(p *room.Patch) []any {
+	return []any{&p.Opening, &p.OwedAt, opt(&p.FilledAt), opt(&p.DryAt)}
+})
 
 // InsertSnag is room.Tx.
 func (t *Tx) InsertSnag(ctx context.Context, room id.Room, s room.Snag) error {
-	return t.soon.insert(ctx, `insert into snag (firm_id, id, room_id, says, trade, noted_by, noted_at)
-		values ($1, $2, $3, $4, $5, $6, $7)`,
+	return t.soon.insert(ctx, insertInto("snag", "firm_id, id, room_id, says, trade, noted_by, noted_at"),
 		t.firm, s.ID, room, s.Says, null(s.Trade), null(s.NotedBy), s.NotedAt)
 }
 
@@ -117,7 +105,6 @@ func (t *Tx) CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.
 		t.firm, snag, null(by), at)
 }
 
-func scanSnag(row pgx.CollectableRow) (s room.Snag, err error) {
-	err = row.Scan(&s.ID, &s.Says, opt(&s.Trade), opt(&s.NotedBy), &s.NotedAt, opt(&s.ClosedBy), opt(&s.ClosedAt))
-	return s, err
-}
+var scanSnag = fields(func(s *room.Snag) []any {
+	return []any{&s.ID, &s.Says, opt(&s.Trade), opt(&s.NotedBy), &s.NotedAt, opt(&s.ClosedBy), opt(&s.ClosedAt)}
+})

@@ -20,9 +20,9 @@ func within(column string) string {
 
 // MemberJobs is firm.Tx.
 func (t *Tx) MemberJobs(ctx context.Context, member id.Member) ([]id.Job, error) {
-	rows, _ := t.tx.Query(ctx, "select job_id from member_job where firm_id = $1 and member_id = $2 order by job_id",
+	return many(ctx, t, pgx.RowTo[id.Job],
+		"select job_id from member_job where firm_id = $1 and member_id = $2 order by job_id",
 		t.firm, member)
-	return pgx.CollectRows(rows, pgx.RowTo[id.Job])
 }
 
 // SaveTeam is firm.Tx. A closed job stays readable for those who were on it.
@@ -31,7 +31,7 @@ func (t *Tx) SaveTeam(ctx context.Context, member id.Member, team firm.Team, at 
 		team.EveryJob); err != nil {
 		return err
 	}
-	if _, err := t.tx.Exec(ctx, `delete from member_job m using job j where m.firm_id = $1 and m.member_id = $2
+	if err := t.run(ctx, `delete from member_job m using job j where m.firm_id = $1 and m.member_id = $2
 		and j.firm_id = m.firm_id and j.id = m.job_id and j.closed_at is null`, t.firm, member); err != nil {
 		return err
 	}

@@ -36,6 +36,19 @@ type queued struct {
 	sql   string
 	args  []any
 	check func(pgconn.CommandTag) error // nil: any answer will do
+	into  []any                         // of its first row; nil: it has none
+}
+
+// answer takes a statement's answer from those of its batch.
+func (q queued) answer(from pgx.BatchResults) error {
+	if q.into != nil {
+		return missing(from.QueryRow().Scan(q.into...), "record")
+	}
+	tag, err := from.Exec()
+	if err == nil && q.check != nil {
+		err = q.check(tag)
+	}
+	return err
 }
 
 // errGlance is that of what would write where nothing is committed.
@@ -47,28 +60,38 @@ func (w *wire) later(check func(pgconn.CommandTag) error, sql string, args ...an
 	if w.alone {
 		w.broken = errGlance
 	}
-	w.queue = append(w.queue, queued{sql, args, check})
+	w.queue = append(w.queue, queued{sql: sql, args: args, check: check})
 	return w.broken
 }
 
-// Who asks, as ask_as (migrations/0008) sets it: the firm itself, and nobody.
+// laterRow is later for the first row of a query.
+func (w *wire) laterRow(into []any, sql string, args ...any) {
+	w.queue = append(w.queue, queued{sql: sql, args: args, into: into})
+}
+
+// Who asks, as ask_as (migrations/0008) sets it: somebody, the firm itself, and
+// nobody.
 const (
+	askAs    = "select from ask_as($1, $2)"
 	askWhole = `select set_config('lathmark.firm', $1::uuid::text, true), set_config('lathmark.every_job', 'true', true),
 		set_config('lathmark.jobs', '{}', true)`
 	askNobody = `select set_config('lathmark.firm', $1::uuid::text, true), set_config('lathmark.every_job', 'false', true),
 		set_config('lathmark.jobs', '{}', true)`
 )
 
+// beginReading has a transaction that is not begun read only.
+const beginReading = "select set_config('transaction_read_only', 'on', true)"
+
 // opening returns what a transaction begins with.
 func (w *wire) opening() []queued {
 	begin := queued{sql: w.begin}
 	if w.alone {
-		begin.sql = "select set_config('transaction_read_only', 'on', true)"
+		begin.sql = beginReading
 	}
 	if w.by.ID.IsZero() {
 		return []queued{begin, {sql: askWhole, args: []any{w.by.Firm}}}
 	}
-	return []queued{begin, {sql: "select from ask_as($1, $2)", args: []any{w.by.Firm, w.by.ID}}}
+	return []queued{begin, {sql: askAs, args: []any{w.by.Firm, w.by.ID}}}
 }
 
 // SendBatch sends a batch, after all that waits.
@@ -89,11 +112,7 @@ func (w *wire) SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults {
 	whole.QueuedQueries = append(whole.QueuedQueries, b.QueuedQueries...)
 	results := w.conn.SendBatch(ctx, whole)
 	for _, q := range ahead {
-		tag, err := results.Exec()
-		if err == nil && q.check != nil {
-			err = q.check(tag)
-		}
-		if err != nil {
+		if err := q.answer(results); err != nil {
 			w.broken = err
 			_ = results.Close() // it failed already
 			return pgx.FailedBatchResults(b, err)
@@ -132,7 +151,7 @@ func (w *wire) QueryRow(ctx context.Context, sql string, args ...any) pgx.Row {
 // commit ends the transaction, and tells whether it came to that. What still waits
 // goes out with it, unless its answer decides whether to commit at all.
 func (w *wire) commit(ctx context.Context) (tried bool, err error) {
-	if slices.ContainsFunc(w.queue, func(q queued) bool { return q.check != nil }) {
+	if slices.ContainsFunc(w.queue, func(q queued) bool { return q.check != nil || q.into != nil }) {
 		if err := w.SendBatch(ctx, &pgx.Batch{}).Close(); err != nil {
 			return false, err
 		}

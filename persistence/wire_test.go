@@ -199,7 +199,7 @@ func TestABrokenConnectionIsGivenUp(t *testing.T) {
 func TestTrips(t *testing.T) {
 	s := dbtest.New(t)
 	db, n := counted(t, s)
-	want := map[string]int64{"session": 1, "key": 1, "read a room": 2, "correct": 4, "add a room": 7, "add a job": 3}
+	want := map[string]int64{"session": 1, "key": 1, "read a room": 2, "correct": 3, "add a room": 7, "add a job": 3}
 	for what, do := range deeds(t, s, persistence.NewServices(db, s.Clock.Now)) {
 		if got := n.of(t, do); got > want[what] {
 			t.Errorf("%s takes %d trips, want at most %d", what, got, want[what])

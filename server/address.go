@@ -1,7 +1,7 @@
 package server
 
 import (
-	"net/http"
+	"net"
 	"net/netip"
 	"strings"
 
@@ -29,32 +29,14 @@ func Proxies(text string) (out []netip.Prefix, err error) {
 // addressOf returns a function that finds where a request comes from: the
 // connection's other end, or, if that is one of our proxies, the last address
 // in X-Forwarded-For that is not a proxy. Anybody could have written what is
-// before that one. An entry that is not an address ends the search.
+// before that one. With an entry that is not an address the header says nothing.
 func addressOf(proxies []netip.Prefix) echo.IPExtractor {
-	ours := func(a netip.Addr) bool {
-		for _, p := range proxies {
-			if p.Contains(a) {
-				return true
-			}
-		}
-		return false
+	trusted := []echo.TrustOption{echo.TrustLoopback(false), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false)}
+	for _, p := range proxies {
+		trusted = append(trusted, echo.TrustIPRange(&net.IPNet{IP: p.Addr().AsSlice(),
+			Mask: net.CIDRMask(p.Bits(), p.Addr().BitLen())}))
 	}
-	return func(r *http.Request) string {
-		at, err := netip.ParseAddrPort(r.RemoteAddr)
-		if err != nil {
-			return ""
-		}
-		from := at.Addr().Unmap()
-		via := strings.Split(strings.Join(r.Header.Values(echo.HeaderXForwardedFor), ","), ",")
-		for i := len(via) - 1; i >= 0 && ours(from); i-- {
-			before, err := netip.ParseAddr(strings.TrimSpace(via[i]))
-			if err != nil {
-				break
-			}
-			from = before.Unmap().WithZone("")
-		}
-		return from.String()
-	}
+	return echo.ExtractIPFromXFFHeader(trusted...)
 }
 
 // network returns what counts as one address: the first 64 bits of an IPv6

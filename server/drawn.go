@@ -19,6 +19,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
+	"golang.org/x/sync/singleflight"
 )
 
 // mostDrawn is the size of the cache of drawn pages, in bytes.
@@ -35,6 +36,9 @@ type drawn struct {
 // the day, and everything that the page is based on; so a cached page is never
 // stale, whichever process wrote.
 type pages = recent.Cache[string, drawn]
+
+// drawing has each page drawn by one who asks for it, for all who ask meanwhile.
+type drawing = singleflight.Group
 
 // drawnOnce are the routes of pages that redraws stands before.
 type drawnOnce struct {
@@ -93,14 +97,27 @@ func (s *server) redraws(next echo.HandlerFunc) echo.HandlerFunc {
 		tag := s.tag(c.Request().URL.Path, who, mark)
 		c.Response().Header().Set("Vary", "Accept-Encoding, Cookie")
 		page, ok := s.kept.Get(tag)
-		if !ok || !page.until.IsZero() && !s.Now().Before(page.until) {
-			var err error
-			if page, ok, err = s.draw(c, next); err != nil || !ok {
-				return err
+		if ok && (page.until.IsZero() || s.Now().Before(page.until)) {
+			return page.send(c, tag)
+		}
+		// Those who ask meanwhile wait: many at once would each take the memory.
+		own := false
+		drew, err, _ := s.drawing.Do(tag, func() (any, error) {
+			own = true
+			page, ok, err := s.draw(c, next)
+			if err != nil || !ok {
+				return nil, err
 			}
 			s.keep(c, who.Person, tag, page)
+			return page, nil
+		})
+		if page, ok = drew.(drawn); ok {
+			return page.send(c, tag)
 		}
-		return page.send(c, tag)
+		if own {
+			return err // or it was answered already
+		}
+		return anew(c)
 	}
 }
 

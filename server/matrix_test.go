@@ -78,8 +78,8 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	must(err)
 	link, err := w.Job.ClientLink(ctx, w.Foreman, j.ID)
 	must(err)
-	member, err := w.Firm.AddMember(ctx, w.Owner, firm.Person{Name: "Wanda of " + name, Role: firm.Trade,
-		Trade: words.Tiler})
+	member, err := w.Firm.TakeOn(ctx, w.Owner, id.Member{}, firm.Particulars{Name: "Wanda of " + name,
+		Role: firm.Trade, Trade: words.Tiler})
 	must(err)
 	return subject{map[string]string{"member": member.ID.String(), "job": j.ID.String(), "room": r.Record.ID.String(),
 		"surface": ceiling.String(), "datum": face.String(),

@@ -1,14 +1,13 @@
 package server
 
 import (
-	"container/list"
 	"crypto/sha256"
 	"net/http"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
+	"lathmark/domain/recent"
 	"lathmark/server/auth"
 
 	"github.com/labstack/echo/v4"
@@ -47,19 +46,11 @@ const maxRemembered = 20_000
 // is bounded. It is safe for concurrent use.
 type meter struct {
 	Rate
-	most int
-	mu   sync.Mutex
-	by   map[string]*list.Element
-	used *list.List // of *asker, the one seen last first
-}
-
-type asker struct {
-	name string
-	rate.Limiter
+	by recent.Cache[string, *rate.Limiter]
 }
 
 func newMeter(r Rate, most int) *meter {
-	return &meter{Rate: r, most: most, by: map[string]*list.Element{}, used: list.New()}
+	return &meter{Rate: r, by: recent.Cache[string, *rate.Limiter]{Most: most}}
 }
 
 // take takes n from a client's allowance, and returns how long the client has
@@ -69,23 +60,10 @@ func (m *meter) take(name string, n int, at time.Time) (wait time.Duration, ok b
 	if m.Burst == 0 {
 		return 0, true
 	}
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	e, known := m.by[name]
-	if !known {
-		if m.used.Len() >= m.most {
-			oldest := m.used.Back()
-			delete(m.by, m.used.Remove(oldest).(*asker).name)
-		}
-		e = m.used.PushFront(&asker{name, *rate.NewLimiter(rate.Every(m.Every), m.Burst)})
-		m.by[name] = e
-	}
-	m.used.MoveToFront(e)
-	a := e.Value.(*asker)
-	if a.TokensAt(at) < float64(max(n, 1)) {
+	limit := m.by.Own(name, 1, func() *rate.Limiter { return rate.NewLimiter(rate.Every(m.Every), m.Burst) })
+	if n == 0 && limit.TokensAt(at) < 1 || !limit.AllowN(at, n) {
 		return m.Every, false
 	}
-	a.AllowN(at, n)
 	return 0, true
 }
 

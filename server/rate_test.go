@@ -55,8 +55,11 @@ func TestAMetersMemoryIsBounded(t *testing.T) {
 			t.Fatalf("after %d strangers the busy one starts anew", i)
 		}
 	}
-	if len(m.by) != 50 || m.used.Len() != 50 {
-		t.Errorf("it knows %d and %d", len(m.by), m.used.Len())
+	if _, ok := m.take("stranger 999", 2, noon); ok {
+		t.Error("the last stranger is forgotten")
+	}
+	if _, ok := m.take("stranger 950", 2, noon); !ok {
+		t.Error("more than 50 are remembered")
 	}
 }
 

@@ -26,8 +26,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET(web.ManifestPath, file(web.Manifest))
 
 	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk,
-		Book:  s.Book,
-		Diary: s.Diary, Photo: s.Photo}, Status)
+		Book: s.Book, Diary: s.Diary}, Status)
 
 	open := e.Group("", s.sessions.Read)
 	d := s.desk
@@ -75,15 +74,16 @@ func (s *server) routes(e *echo.Echo) {
 	form(web.FirmPath, office.FirmSettings())
 	form(web.PeoplePath, office.People())
 	in.POST(web.TakeBack(":invitation"), office.TakeBackCode)
-	form(web.PersonPage(":member"), office.Member())
-	in.POST(web.OneTimeLink(":member"), office.OneTimeLink)
-	in.POST(web.EndWaysIn(":member"), office.SignPersonOut)
-	in.POST(web.LetGo(":member"), office.LetGo)
-	in.GET(web.DataOf(":member"), office.DataOf)
-	in.POST(web.Forget(":member"), office.Forget)
-	in.POST(web.EndSessionOf(":member", ":session"), office.EndSessionOf)
-	in.POST(web.EndKeyOf(":member", ":key"), office.EndKeyOf)
-	in.POST(web.EndPasskeyOf(":member", ":passkey"), office.EndPasskeyOf)
+	who := web.PersonAt(":member")
+	form(who.Page(), office.Member())
+	in.POST(who.Link(), office.OneTimeLink)
+	in.POST(who.SignOut(), office.SignPersonOut)
+	in.POST(who.LetGo(), office.LetGo)
+	in.GET(who.Data(), office.DataOf)
+	in.POST(who.Forget(), office.Forget)
+	in.POST(who.EndSession(":session"), office.EndSessionOf)
+	in.POST(who.EndKey(":key"), office.EndKeyOf)
+	in.POST(who.EndPasskey(":passkey"), office.EndPasskeyOf)
 
 	// A job.
 	at := web.Place{Job: ":job"}

@@ -50,6 +50,7 @@ type server struct {
 	sessions *auth.Sessions
 	desk     *kit.House
 	kept     pages
+	drawing  drawing
 	// redrawn are the paths of pages that redraws stands before.
 	redrawn map[string]bool
 

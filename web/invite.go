@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"time"
 
+	"lathmark/domain/firm"
 	"lathmark/web/drawing"
 )
 
@@ -37,19 +38,8 @@ type InviteView struct {
 	Typed
 	Code    CodeSheet
 	Trades  []Option
-	Waiting []InvitationRow
+	Waiting []firm.Invitation
 }
-
-// InvitationRow is an unused code.
-type InvitationRow struct {
-	ID, For, By string
-	Printed     bool
-	Ends        time.Time
-	At          Place // of the job whose page lists it
-}
-
-// Href returns the address at which a POST revokes the code.
-func (r InvitationRow) Href() string { return r.At.TakeBack(r.ID) }
 
 // Invited is the page that a code leads to.
 var Invited = Page[InvitedView]{"invited"}

@@ -1,6 +1,12 @@
 package web
 
-import "time"
+import (
+	"time"
+
+	"lathmark/domain/diary"
+	"lathmark/domain/id"
+	"lathmark/domain/standing"
+)
 
 // Dashboard is the foreman's first page: every job.
 var Dashboard = Page[DashboardView]{"dashboard"}
@@ -94,7 +100,9 @@ var Diary = Page[DiaryView]{"diary"}
 // DiaryView is who did what when, newest first. Nothing is ever removed.
 type DiaryView struct {
 	Sheet
-	Days []DiaryDay
+	Days  []DiaryDay
+	Does  map[id.Member]string // what each member does
+	Rooms map[id.Room]string   // their names
 	// Older is the address of the page before this one in time, "" at the end.
 	Older string
 }
@@ -102,18 +110,7 @@ type DiaryView struct {
 // DiaryDay is one day of the diary.
 type DiaryDay struct {
 	Date    time.Time
-	Entries []DiaryEntry
-}
-
-// DiaryEntry is one thing done.
-type DiaryEntry struct {
-	Number int // in the job, from 1
-	At     time.Time
-	Who    string
-	Trade  string
-	Room   string // "" for the job itself
-	What   string // a sentence: "Signed off first fix."
-	Reason string // as written, "" if none is asked
+	Entries []diary.Entry
 }
 
 // Progress is the client's page, behind a private link.
@@ -123,24 +120,13 @@ var Progress = Page[ProgressView]{"progress"}
 // people on site, no measurements. Its Sheet has no Person.
 type ProgressView struct {
 	Sheet
-	Rooms   []ProgressRoom
-	Waiting []ClientChoice
+	Rooms []standing.RoomProgress
 }
 
-// ProgressRoom is one room for the client.
-type ProgressRoom struct {
-	Name   string
-	Stages [5]State
-	Signed [5]time.Time // days of sign-off; zero if not signed
-	Next   string       // "Boards go up next"
-	// Earliest is the earliest day of what is next; zero if not known.
-	Earliest time.Time
-}
-
-// ClientChoice is a decision that the client has to take.
-type ClientChoice struct {
-	Room   string
-	What   string // "the fan"
-	Reason string // why it is held, as written for the client
-	Since  time.Time
+// Waiting returns how many choices wait for the client.
+func (v ProgressView) Waiting() (n int) {
+	for _, r := range v.Rooms {
+		n += len(r.Decisions)
+	}
+	return n
 }

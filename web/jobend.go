@@ -1,6 +1,10 @@
 package web
 
-import "time"
+import (
+	"time"
+
+	"lathmark/domain/job"
+)
 
 // CloseJob is the page of what is still open in a job, with the form that
 // closes it.
@@ -10,14 +14,7 @@ var CloseJob = Page[CloseJobView]{"close-job"}
 type CloseJobView struct {
 	Sheet
 	Typed
-	Left []LeftRoom
-}
-
-// LeftRoom is a room in which something is open.
-type LeftRoom struct {
-	At   Place
-	Name string
-	Says []string // each thing, without a full stop
+	Left []job.Left
 }
 
 // Rename is the form for the name of a room or a job, which can be removed

@@ -1,6 +1,12 @@
 package web
 
-import "time"
+import (
+	"slices"
+	"strings"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+)
 
 // Addresses of the owner's pages.
 const (
@@ -11,37 +17,36 @@ const (
 // PersonPage returns the address of the page of somebody of the firm.
 func PersonPage(member string) string { return PeoplePath + "/" + part(member) }
 
-// OneTimeLink returns the address at which a POST makes a link that lets a
-// member in once.
-func OneTimeLink(member string) string { return PersonPage(member) + "/link" }
+// PersonAt is the page of somebody of the firm, by their id. Its methods give the
+// addresses below it; all but Page and Data are those of a POST.
+type PersonAt string
 
-// EndWaysIn returns the address at which a POST ends whatever lets a member in.
-func EndWaysIn(member string) string { return PersonPage(member) + "/sign-out" }
+// Page returns the address of the page.
+func (p PersonAt) Page() string { return PersonPage(string(p)) }
 
-// LetGo returns the address at which a POST ends a membership.
-func LetGo(member string) string { return PersonPage(member) + "/let-go" }
+// Link makes a link that lets the person in once.
+func (p PersonAt) Link() string { return p.Page() + "/link" }
 
-// DataOf returns the address of all that is held about a member, as one file.
-func DataOf(member string) string { return PersonPage(member) + "/data" }
+// SignOut ends whatever lets the person in.
+func (p PersonAt) SignOut() string { return p.Page() + "/sign-out" }
 
-// Forget returns the address at which a POST takes a former member's name out
-// of the records.
-func Forget(member string) string { return PersonPage(member) + "/forget" }
+// LetGo ends the membership.
+func (p PersonAt) LetGo() string { return p.Page() + "/let-go" }
 
-// EndSessionOf returns the address at which a POST ends one session of a
-// member.
-func EndSessionOf(member, session string) string {
-	return PersonPage(member) + "/sessions/" + part(session) + "/end"
-}
+// Data returns the address of all that is held about the person, as one file.
+func (p PersonAt) Data() string { return p.Page() + "/data" }
 
-// EndKeyOf returns the address at which a POST deletes one of a member's keys.
-func EndKeyOf(member, key string) string { return PersonPage(member) + "/keys/" + part(key) + "/end" }
+// Forget takes a former member's name out of the records.
+func (p PersonAt) Forget() string { return p.Page() + "/forget" }
 
-// EndPasskeyOf returns the address at which a POST deletes one of a member's
-// passkeys.
-func EndPasskeyOf(member, passkey string) string {
-	return PersonPage(member) + "/passkeys/" + part(passkey) + "/end"
-}
+// EndSession ends one of the person's sessions.
+func (p PersonAt) EndSession(id string) string { return p.Page() + "/sessions/" + part(id) + "/end" }
+
+// EndKey deletes one of the person's keys.
+func (p PersonAt) EndKey(id string) string { return p.Page() + "/keys/" + part(id) + "/end" }
+
+// EndPasskey deletes one of the person's passkeys.
+func (p PersonAt) EndPasskey(id string) string { return p.Page() + "/passkeys/" + part(id) + "/end" }
 
 // TakeBack returns the address at which a POST revokes a code that lets
 // somebody into the firm.
@@ -61,38 +66,34 @@ var People = Page[PeopleView]{"people"}
 type PeopleView struct {
 	Sheet
 	Typed
-	Rows []PersonRow // present members
-	Gone []PersonRow // former members
+	Rows, Gone []firm.Profile // present and former members
 	// Codes lists the unused codes.
-	Codes []CodeRow
+	Codes []firm.Invitation
 	// MayRun says that the viewer is the owner, who may change them.
 	MayRun bool
 	PersonForm
 }
 
-// CodeRow is an unused code.
-type CodeRow struct {
-	ID, For, By string
-	Printed     bool
-	Ends        time.Time
+// On says which jobs somebody sees: "every job", "Mill Loft and 14 Quarry Lane".
+func (v PeopleView) On(p firm.Profile) string {
+	if p.EveryJob || p.Role == firm.Owner || p.Role == firm.Foreman {
+		return "every job"
+	}
+	var names []string
+	for _, j := range v.Jobs {
+		if slices.ContainsFunc(p.Team.Jobs, func(of id.Job) bool { return of.String() == j.Value }) {
+			names = append(names, j.Label)
+		}
+	}
+	switch n := len(names); n {
+	case 0:
+		return "no job"
+	case 1:
+		return names[0]
+	default:
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
 }
-
-// Href returns the address at which a POST revokes the code.
-func (r CodeRow) Href() string { return TakeBack(r.ID) }
-
-// PersonRow is somebody of the firm.
-type PersonRow struct {
-	ID, Name string
-	Does     string // "electrician"
-	On       string // "every job", "14 Quarry Lane"
-	Email    string
-	Since    time.Time
-	Left     time.Time
-	Self     bool // the viewer
-}
-
-// Href returns the address of the person's own page.
-func (r PersonRow) Href() string { return PersonPage(r.ID) }
 
 // PersonForm is what the form of somebody's particulars offers. Its fields: name,
 // as ("owner", "foreman", a trade or "client"), every_job, jobs (of each job that
@@ -107,46 +108,17 @@ type MemberView struct {
 	Sheet
 	Typed
 	PersonForm
-	Of PersonRow
+	Of   firm.Profile
+	Way  PersonAt
+	Self bool       // the viewer
+	Here id.Session // the one that shows the page
 	// Link is a one-time link that was just made: it is shown only once.
-	Link     string
-	Lasts    string // "2 days"
-	KnownBy  []string
-	Sessions []SessionRow
-	Keys     []KeyRow
-	Passkeys []PasskeyRow
+	Link    string
+	Lasts   string // "2 days"
+	KnownBy []string
 	// Forgotten says that the name was taken out.
 	Forgotten bool
 }
-
-// EndHref returns the address at which a POST ends one of the person's
-// sessions.
-func (v MemberView) EndHref(r SessionRow) string { return EndSessionOf(v.Of.ID, r.ID) }
-
-// AwayHref returns the address at which a POST deletes one of the person's
-// keys.
-func (v MemberView) AwayHref(r KeyRow) string { return EndKeyOf(v.Of.ID, r.ID) }
-
-// PasskeyHref returns the address at which a POST deletes one of the person's
-// passkeys.
-func (v MemberView) PasskeyHref(r PasskeyRow) string { return EndPasskeyOf(v.Of.ID, r.ID) }
-
-// LinkHref returns the address at which a POST makes a one-time link.
-func (v MemberView) LinkHref() string { return OneTimeLink(v.Of.ID) }
-
-// SignOutHref returns the address at which a POST ends whatever lets the person
-// in.
-func (v MemberView) SignOutHref() string { return EndWaysIn(v.Of.ID) }
-
-// LetGoHref returns the address at which a POST ends the membership.
-func (v MemberView) LetGoHref() string { return LetGo(v.Of.ID) }
-
-// DataHref returns the address of all that is held about the person, as one
-// file.
-func (v MemberView) DataHref() string { return DataOf(v.Of.ID) }
-
-// ForgetHref returns the address at which a POST takes the person's name out.
-func (v MemberView) ForgetHref() string { return Forget(v.Of.ID) }
 
 // Team is the page of who is on a job.
 var Team = Page[TeamView]{"team"}
@@ -164,7 +136,6 @@ type TeamView struct {
 
 // TeamRow is somebody on a job.
 type TeamRow struct {
-	At             Place
 	ID, Name, Does string
 	// Named says that the person is on this job by name, and not because of
 	// being on every job.
@@ -172,10 +143,6 @@ type TeamRow struct {
 	// MayTakeOff says that the viewer may take the person off.
 	MayTakeOff bool
 }
-
-// Href returns the address at which a POST takes the person off
-// the job.
-func (r TeamRow) Href() string { return r.At.OffTeam(r.ID) }
 
 // Firm is the page of the firm's settings.
 var Firm = Page[FirmView]{"firm"}

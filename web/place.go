@@ -52,33 +52,31 @@ const (
 	ManifestPath = "/manifest.webmanifest"
 )
 
-// EndSession returns the address at which a POST ends one of one's own
-// sessions.
+// EndSession is where a POST ends one of one's own sessions.
 func EndSession(id string) string { return SessionsPath + "/" + part(id) + "/end" }
 
-// EndKey returns the address at which a POST deletes one of one's own keys.
+// EndKey is where a POST deletes one of one's own keys.
 func EndKey(id string) string { return KeysPath + "/" + part(id) + "/end" }
 
-// EndPasskey returns the address at which a POST deletes one of one's own
-// passkeys.
+// EndPasskey is where a POST deletes one of one's own passkeys.
 func EndPasskey(id string) string { return PasskeysPath + "/" + part(id) + "/end" }
 
-// JobPage returns the address of the job's own page.
+// JobPage is the address of the job's own page.
 func (p Place) JobPage() string { return "/jobs/" + part(p.Job) }
 
-// CloseJob returns the address that lists what is still open in the job, and at
+// CloseJob is the address that lists what is still open in the job, and at
 // which a POST closes it.
 func (p Place) CloseJob() string { return p.JobPage() + "/close" }
 
-// ReopenJob returns the address at which a POST opens a closed job again.
+// ReopenJob is where a POST opens a closed job again.
 func (p Place) ReopenJob() string { return p.JobPage() + "/reopen" }
 
-// Rename returns the address of the form for the name of the room, or else of
-// the job.
+// Rename is the address of the form for the name of the room, or else of the
+// job.
 func (p Place) Rename() string { return p.page() + "/name" }
 
-// Remove returns the address at which a POST removes the room, or else the job,
-// if nothing is recorded.
+// Remove is where a POST removes the room, or else the job, if nothing is
+// recorded.
 func (p Place) Remove() string { return p.page() + "/remove" }
 
 func (p Place) page() string {
@@ -88,189 +86,170 @@ func (p Place) page() string {
 	return p.RoomPage()
 }
 
-// Diary returns the address of the diary of the job.
+// Diary is the address of the diary of the job.
 func (p Place) Diary() string { return p.JobPage() + "/diary" }
 
-// Invite returns the address of the page of codes that let people in for the
-// job.
+// Invite is the address of the page of codes that let people in for the job.
 func (p Place) Invite() string { return p.JobPage() + "/invite" }
 
-// TakeBack returns the address at which a POST revokes a code.
+// TakeBack is where a POST revokes a code.
 func (p Place) TakeBack(code string) string { return p.Invite() + "/" + part(code) + "/take-back" }
 
-// ProgressLink returns the address at which a POST makes a fresh private link
-// for the client.
+// ProgressLink is where a POST makes a fresh private link for the client.
 func (p Place) ProgressLink() string { return p.JobPage() + "/progress-link" }
 
-// RenewLink returns the address at which a POST renews the client's link.
+// RenewLink is where a POST renews the client's link.
 func (p Place) RenewLink() string { return p.ProgressLink() + "/renew" }
 
-// EndLink returns the address at which a POST closes the client's view.
+// EndLink is where a POST closes the client's view.
 func (p Place) EndLink() string { return p.ProgressLink() + "/end" }
 
-// NewRoom returns the address of the form for one more room of the job.
+// NewRoom is the address of the form for one more room of the job.
 func (p Place) NewRoom() string { return p.JobPage() + "/rooms/new" }
 
-// ImportRoom returns the address of the form that imports a room sheet as a new
-// room of the job.
+// ImportRoom is the address of the form that imports a room sheet as a new room
+// of the job.
 func (p Place) ImportRoom() string { return p.JobPage() + "/rooms/import" }
 
-// RoomPage returns the address of the room's own page.
+// RoomPage is the address of the room's own page.
 func (p Place) RoomPage() string { return "/rooms/" + part(p.Room) }
 
-// RoomSheet returns the address of the room as a room sheet, for download.
+// RoomSheet is the address of the room as a room sheet, for download.
 func (p Place) RoomSheet() string { return p.RoomPage() + "/sheet.json" }
 
-// Sums returns the address of the room as a phone keeps it for its sums.
+// Sums is the address of the room as a phone keeps it for its sums.
 func (p Place) Sums() string { return p.RoomPage() + "/sums.json" }
 
-// NewSurface returns the address of the form for one more surface.
+// NewSurface is the address of the form for one more surface.
 func (p Place) NewSurface() string { return p.RoomPage() + "/surfaces/new" }
 
-// Surface returns the address of the form of one surface.
+// Surface is the address of the form of one surface.
 func (p Place) Surface(id string) string { return p.RoomPage() + "/surfaces/" + part(id) }
 
-// NewDatum returns the address of the form for one more datum of a surface.
+// NewDatum is the address of the form for one more datum of a surface.
 func (p Place) NewDatum(surface string) string { return p.Surface(surface) + "/datums/new" }
 
-// RemoveDatum returns the address at which a POST removes an unused datum from
-// an open record.
+// RemoveDatum is where a POST removes an unused datum from an open record.
 func (p Place) RemoveDatum(id string) string { return p.Datum(id) + "/remove" }
 
-// Datum returns the address of the form of one datum.
+// Datum is the address of the form of one datum.
 func (p Place) Datum(id string) string { return p.RoomPage() + "/datums/" + part(id) }
 
-// BuildUp returns the address of the form of the planned build-up of one datum.
+// BuildUp is the address of the form of the planned build-up of one datum.
 func (p Place) BuildUp(datum string) string { return p.Datum(datum) + "/build-up" }
 
-// Timbers returns the address of the form for more timbers of a surface.
+// Timbers is the address of the form for more timbers of a surface.
 func (p Place) Timbers(surface string) string { return p.Surface(surface) + "/timbers" }
 
-// RemoveTimber returns the address at which a POST removes a timber from an
-// open record.
+// RemoveTimber is where a POST removes a timber from an open record.
 func (p Place) RemoveTimber(id string) string {
 	return p.RoomPage() + "/timbers/" + part(id) + "/remove"
 }
 
-// Ways returns the address at which a POST adds a cable's way through the
-// timbers of a surface.
+// Ways is where a POST adds a cable's way through the timbers of a surface.
 func (p Place) Ways(surface string) string { return p.Surface(surface) + "/ways" }
 
-// RemoveWay returns the address at which a POST removes a cable's way from an
-// open record.
+// RemoveWay is where a POST removes a cable's way from an open record.
 func (p Place) RemoveWay(id string) string { return p.RoomPage() + "/ways/" + part(id) + "/remove" }
 
-// Schedule returns the address of the list of positions with the forms that add
-// to it.
+// Schedule is the address of the list of positions with the forms that add to
+// it.
 func (p Place) Schedule() string { return p.RoomPage() + "/schedule" }
 
-// AddLines returns the address at which a POST adds positions pasted as lines.
+// AddLines is where a POST adds positions pasted as lines.
 func (p Place) AddLines() string { return p.Schedule() + "/lines" }
 
-// AddSpaced returns the address at which a POST adds positions spaced in rows
-// and columns.
+// AddSpaced is where a POST adds positions spaced in rows and columns.
 func (p Place) AddSpaced() string { return p.Schedule() + "/spaced" }
 
-// MoveOff returns the address at which a POST moves spaced positions off the
-// timbers.
+// MoveOff is where a POST moves spaced positions off the timbers.
 func (p Place) MoveOff() string { return p.Schedule() + "/move-off" }
 
-// Position returns the address of the form of one position of the schedule.
+// Position is the address of the form of one position of the schedule.
 func (p Place) Position(id string) string { return p.RoomPage() + "/positions/" + part(id) }
 
-// Hold returns the address of the form that holds, releases or omits a
-// position.
+// Hold is the address of the form that holds, releases or omits a position.
 func (p Place) Hold(position string) string { return p.Position(position) + "/hold" }
 
-// Omit returns the address at which a POST records that the client does not
-// want a position.
+// Omit is where a POST records that the client does not want a position.
 func (p Place) Omit(position string) string { return p.Position(position) + "/omit" }
 
-// Release returns the address at which a POST releases a held position.
+// Release is where a POST releases a held position.
 func (p Place) Release(position string) string { return p.Position(position) + "/release" }
 
-// WantAgain returns the address at which a POST restores an omitted position.
+// WantAgain is where a POST restores an omitted position.
 func (p Place) WantAgain(position string) string { return p.Position(position) + "/want-again" }
 
-// Outcome returns the address of the form for what was behind the hole of a
+// Outcome is the address of the form for what was behind the hole of a
 // position.
 func (p Place) Outcome(position string) string { return p.Position(position) + "/outcome" }
 
-// Measure returns the address of the form for a measurement.
+// Measure is the address of the form for a measurement.
 func (p Place) Measure() string { return p.RoomPage() + "/measure" }
 
-// MeasureAt returns the address of that form with a position already chosen.
+// MeasureAt is the address of that form with a position already chosen.
 func (p Place) MeasureAt(position string) string {
 	return p.Measure() + "?position=" + url.QueryEscape(position)
 }
 
-// Reading returns the address of the form that corrects one reading.
+// Reading is the address of the form that corrects one reading.
 func (p Place) Reading(id string) string { return p.RoomPage() + "/readings/" + part(id) }
 
-// StrikeReading returns the address at which a POST strikes a reading out, with
-// a reason.
+// StrikeReading is where a POST strikes a reading out, with a reason.
 func (p Place) StrikeReading(id string) string { return p.Reading(id) + "/strike" }
 
-// Tails returns the address of the list of tails to be seen free.
+// Tails is the address of the list of tails to be seen free.
 func (p Place) Tails() string { return p.RoomPage() + "/tails" }
 
-// Photos returns the address of the photos of the room, at which a POST adds
-// one.
+// Photos is the address of the photos of the room, at which a POST adds one.
 func (p Place) Photos() string { return p.RoomPage() + "/photos" }
 
-// StrikePhoto returns the address at which a POST strikes a photo out, with a
-// reason.
+// StrikePhoto is where a POST strikes a photo out, with a reason.
 func (p Place) StrikePhoto(id string) string { return p.Photos() + "/" + part(id) + "/strike" }
 
-// Picture returns the address of a photo's picture in a size: full, page or
-// thumb.
+// Picture is the address of a photo's picture in a size: full, page or thumb.
 func Picture(photo, size string) string { return "/photos/" + part(photo) + "/" + part(size) }
 
-// AsBuilt returns the address of the form for a build-up as it was put on.
+// AsBuilt is the address of the form for a build-up as it was put on.
 func (p Place) AsBuilt() string { return p.RoomPage() + "/as-built" }
 
-// Finished returns the address of the form for the date a stage was finished.
+// Finished is the address of the form for the date a stage was finished.
 func (p Place) Finished() string { return p.RoomPage() + "/finished" }
 
-// Gate returns the address of a stage of the room: its obstacles, and how it is
+// Gate is the address of a stage of the room: its obstacles, and how it is
 // offered and signed off. The stage is given in words joined by hyphens:
 // "first-fix".
 func (p Place) Gate(stage string) string { return p.RoomPage() + "/gates/" + part(stage) }
 
-// Offer returns the address at which a POST offers a stage.
+// Offer is where a POST offers a stage.
 func (p Place) Offer(stage string) string { return p.Gate(stage) + "/offer" }
 
-// SignOff returns the address at which a POST signs a stage off.
+// SignOff is where a POST signs a stage off.
 func (p Place) SignOff(stage string) string { return p.Gate(stage) + "/sign-off" }
 
-// Reopen returns the address of the form that opens a signed stage again.
+// Reopen is the address of the form that opens a signed stage again.
 func (p Place) Reopen(stage string) string { return p.Gate(stage) + "/reopen" }
 
-// SetOut returns the address of the set-out sheet of the room.
+// SetOut is the address of the set-out sheet of the room.
 func (p Place) SetOut() string { return p.RoomPage() + "/set-out" }
 
-// Holes returns the address of every hole still to be opened, one a screen.
+// Holes is the address of every hole still to be opened, one a screen.
 func (p Place) Holes() string { return p.RoomPage() + "/holes" }
 
-// HoleAt returns the address of that page, turned to one position.
-func (p Place) HoleAt(position string) string { return p.Holes() + "#hole-" + part(position) }
-
-// Patches returns the address of the list of patches of the room.
+// Patches is the address of the list of patches of the room.
 func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 
-// PatchFilled returns the address at which a POST records that a patch is
-// filled.
+// PatchFilled is where a POST records that a patch is filled.
 func (p Place) PatchFilled(id string) string { return p.Patches() + "/" + part(id) + "/filled" }
 
-// PatchDry returns the address at which a POST records that somebody looked,
-// and a filled patch is dry.
+// PatchDry is where a POST records that somebody looked, and a filled patch is
+// dry.
 func (p Place) PatchDry(id string) string { return p.Patches() + "/" + part(id) + "/dry" }
 
-// Snags returns the address of the list of snags of the room.
+// Snags is the address of the list of snags of the room.
 func (p Place) Snags() string { return p.RoomPage() + "/snags" }
 
-// SnagDone returns the address at which a POST records that a snag was put
-// right.
+// SnagDone is where a POST records that a snag was put right.
 func (p Place) SnagDone(id string) string { return p.Snags() + "/" + part(id) + "/done" }
 
 // part returns one escaped part of an address. A router's pattern (":room")

@@ -35,7 +35,7 @@ func render(w io.Writer, name string, view any) error {
 		return fmt.Errorf("web: no page %q", name)
 	}
 	var b bytes.Buffer
-	if err := t.ExecuteTemplate(&b, "sheet", view); err != nil {
+	if err := t.Execute(&b, view); err != nil {
 		return fmt.Errorf("web: page %s: %w", name, err)
 	}
 	_, err := b.WriteTo(w)
@@ -72,18 +72,35 @@ func (f Filled) Retype(typed url.Values, faults []fault.Field) {
 // parse stops the program at its start.
 var sheets = parseSheets()
 
+// parseSheets parses all pages into one set, in which each has a sheet, a body and
+// a foot of its own name: a set for each page would hold what they share 50 times.
 func parseSheets() map[string]*template.Template {
-	base := template.New("sheet").Funcs(funcs)
-	template.Must(base.ParseFS(files, "templates/layout/*.html", "templates/partials/*.html"))
+	all := template.Must(template.New("").Funcs(funcs).ParseFS(files, "templates/partials/*.html"))
+	sheet := text("templates/layout/sheet.html")
 	pages, err := files.ReadDir("templates/pages")
 	if err != nil {
 		panic("web: no pages: " + err.Error())
 	}
 	sheets := map[string]*template.Template{}
 	for _, e := range pages {
-		t := template.Must(base.Clone())
-		template.Must(t.ParseFS(files, path.Join("templates/pages", e.Name())))
-		sheets[strings.TrimSuffix(e.Name(), ".html")] = t
+		name := strings.TrimSuffix(e.Name(), ".html")
+		var own []string
+		for _, part := range []string{`{{define "sheet"`, `{{block "body"`, `{{template "body"`, `{{define "body"`,
+			`{{block "foot"`, `{{define "foot"`} {
+			own = append(own, part, strings.TrimSuffix(part, `"`)+" of "+name+`"`)
+		}
+		named := strings.NewReplacer(own...)
+		template.Must(all.Parse(named.Replace(sheet)))
+		template.Must(all.Parse(named.Replace(text(path.Join("templates/pages", e.Name())))))
+		sheets[name] = all.Lookup("sheet of " + name)
 	}
 	return sheets
+}
+
+func text(file string) string {
+	data, err := files.ReadFile(file)
+	if err != nil {
+		panic("web: " + err.Error())
+	}
+	return string(data)
 }

@@ -3,6 +3,8 @@ package web
 import (
 	"html/template"
 	"time"
+
+	"lathmark/domain/room"
 )
 
 // Room is one room's page: its plan, then its schedules.
@@ -45,7 +47,7 @@ type SurfaceView struct {
 
 	Positions    []PositionRow
 	Datums       []DatumRow
-	Timbers      []TimberRow
+	Timbers      []room.Timber
 	Measurements []MeasurementRow
 	Photos       []PhotoRow
 }
@@ -91,15 +93,6 @@ type LayerRow struct {
 	// Built is the thickness as built, mm; 0 if not recorded.
 	Built, BuiltPlusMinus float64
 	On                    bool // it is on today
-}
-
-// TimberRow is one timber. Key is its id in the room sheet.
-type TimberRow struct {
-	ID    string
-	Key   string
-	Where string // "1,200 from west, running south to north"
-	Width float64
-	Known string // "measured", "from the spacing"
 }
 
 // MeasurementRow is one reading as it was taken.
@@ -159,9 +152,8 @@ type BuildUpFormView struct {
 	Typed
 	DatumID, DatumName string
 	// Others names the faces of the surface for which nothing is planned yet,
-	// "" if there are none; OthersToo says that the same goes on them.
+	// "" if there are none.
 	Others    string
-	OthersToo bool
 	Standards []Option
 }
 
@@ -176,7 +168,7 @@ type TimberFormView struct {
 	Sheet
 	Typed
 	SurfaceID, SurfaceName string
-	Timbers                []TimberRow
+	Timbers                []room.Timber
 	Datums                 []Option // faces to count from
 	Cautions               []Caution
 	Cables                 WaysView

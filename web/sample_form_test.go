@@ -83,7 +83,7 @@ func formSamples() []sample {
 		canned(Hold, "omitted", HoldView{Sheet: sheet("F1 is left out", "Nothing is owed for F1."), PositionID: "q5",
 			PositionName: "F1", Kind: "fan", OmittedReason: "J. Sorrel by letter, 20 Nov: no fan in the utility."}),
 		canned(Hold, "held", HoldView{Sheet: sheet("F1 is held", "Release F1 when the fan is chosen."), PositionID: "q5",
-			PositionName: "F1", Kind: "fan", Held: true, HeldSince: daysBefore(9),
+			PositionName: "F1", Kind: "fan", Held: true,
 			HeldReason: "the client has not chosen the fan",
 			Typed:      typed(wrong("omit_reason", "Nothing is written", "Write what the client said, and when"))}),
 	}

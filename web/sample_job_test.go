@@ -3,7 +3,11 @@ package web
 import (
 	"net/url"
 
+	"lathmark/domain/diary"
 	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
 )
 
 func wrong(path, what, mend string) fault.Field {
@@ -59,11 +63,14 @@ func jobSamples() []sample {
 		canned(ImportRoom, "", ImportView{Sheet: sheetFor(foreman, "Take in a room sheet", job,
 			say("Paste a room sheet that was kept from this or another firm."))}),
 		canned(Diary, "", DiaryView{Sheet: sheetFor(foreman, "Diary", job,
-			say("Nothing is owed here: the diary writes itself.")), Days: diaryDays(), Older: "/jobs/job-1/diary?before=41"}),
+			say("Nothing is owed here: the diary writes itself.")), Days: diaryDays(),
+			Does: map[id.Member]string{cannedID[id.Member](1): "foreman", cannedID[id.Member](2): "electrician",
+				cannedID[id.Member](3): "dry liner"},
+			Rooms: map[id.Room]string{cannedID[id.Room](4): "Kitchen", cannedID[id.Room](1): "Utility"},
+			Older: "/jobs/job-1/diary?before=41"}),
 		canned(Diary, "empty", DiaryView{Sheet: sheetFor(foreman, "Diary", job,
 			say("Nothing is owed here: the diary writes itself."))}),
-		canned(Progress, "", ProgressView{client, progressRooms(),
-			[]ClientChoice{{"Utility", "the fan", "You have not chosen the fan; its size decides the hole.", daysBefore(9)}}}),
+		canned(Progress, "", ProgressView{client, progressRooms()}),
 		canned(Progress, "empty", ProgressView{Sheet: sheetFor(Person{}, "How it goes", job, say("Nothing waits for you."))}),
 		canned(BuildUps, "", BuildUpsView{Sheet: sheetFor(foreman, "Standard build-ups", none,
 			say("Choose from these when you plan a room.")), Rows: standards(), MayEdit: true}),
@@ -74,27 +81,33 @@ func jobSamples() []sample {
 
 func diaryDays() []DiaryDay {
 	d := daysBefore(0)
+	ruth, kitchen := cannedID[id.Member](1), cannedID[id.Room](4)
 	return []DiaryDay{
-		{d, []DiaryEntry{
-			{44, d, "Ruth Aldous", "foreman", "Kitchen", "Accepted: two datums of D3 will both be covered.",
-				"No steel in this ceiling; D3 was measured twice from each wall."},
-			{43, d, "Ines Quill", "dry liner", "Kitchen", "Offered boarding.", ""},
-			{42, d, "Ola Brandt", "electrician", "Utility", "Measured D1 from the south wall, bare: 628 by tape.", ""}}},
-		{daysBefore(1), []DiaryEntry{{41, daysBefore(1), "Ruth Aldous", "foreman", "", "Opened the job.", ""}}},
+		{d, []diary.Entry{
+			{Seq: 44, At: d, Who: "Ruth Aldous", Member: ruth, Room: kitchen,
+				Says: "Accepted: two datums of D3 will both be covered."},
+			{Seq: 43, At: d, Who: "Ines Quill", Member: cannedID[id.Member](3), Room: kitchen, Says: "Offered boarding."},
+			{Seq: 42, At: d, Who: "Ola Brandt", Member: cannedID[id.Member](2), Room: cannedID[id.Room](1),
+				Says: "Measured D1 from the south wall, bare: 628 by tape."}}},
+		{daysBefore(1), []diary.Entry{{Seq: 41, At: daysBefore(1), Who: "Ruth Aldous", Member: ruth,
+			Says: "Opened the job."}}},
 	}
 }
 
-func progressRooms() []ProgressRoom {
-	var rooms []ProgressRoom
+func progressRooms() []standing.RoomProgress {
+	var rooms []standing.RoomProgress
+	states := map[State]words.State{Waiting: words.Waiting, InHand: words.InHand, Offered: words.Offered,
+		SignedOff: words.SignedOff}
 	for _, l := range quarryLane().Rooms {
-		r := ProgressRoom{Name: l.Name, Next: "Boards go up next."}
+		r := standing.RoomProgress{Name: l.Name, Next: words.Stage(max(l.Now, 0)), Done: l.Now < 0}
 		for i, g := range l.Gates {
-			r.Stages[i], r.Signed[i] = g.State, g.Date
+			r.States[i], r.Signed[i] = states[g.State], g.Date
 		}
 		rooms = append(rooms, r)
 	}
-	rooms[0].Next = "Finished."
-	rooms[4].Next, rooms[4].Earliest = "The plaster dries.", daysBefore(-9)
+	rooms[1].Decisions = []standing.Decision{{Name: "F1", Kind: "fan",
+		Why: "you have not chosen the fan; its size decides the hole."}}
+	rooms[4].Earliest = daysBefore(-9)
 	return rooms
 }
 

@@ -1,19 +1,23 @@
 package web
 
 import (
-	"lathmark/domain/id"
-	"lathmark/domain/room"
 	"time"
+
+	"lathmark/domain/id"
+	"lathmark/domain/job"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // endSamples are the pages of a job's end and of the search, and pages of a job
 // that is closed.
 func endSamples() []sample {
-	none, job, kitchen := Place{}, Place{Job: "job-1"}, Place{Job: "job-1", Room: "room-4"}
-	left := []LeftRoom{{kitchen, "Kitchen",
-		[]string{"boarding is offered", "a snag is open: a nail stands out by the window"}},
-		{utilityAt, "Utility", []string{"first fix is in hand", "F1 is held: the client has not chosen the fan",
-			"2 things that were written down twice wait for a choice"}}}
+	none, at := Place{}, Place{Job: "job-1"}
+	boarding, firstFix := words.Boarding, words.FirstFix
+	left := []job.Left{{Room: cannedID[id.Room](4), Name: "Kitchen", Stage: &boarding, State: words.Offered,
+		Snags: []string{"a nail stands out by the window"}},
+		{Room: cannedID[id.Room](1), Name: "Utility", Stage: &firstFix, State: words.InHand, Choices: 2,
+			Held: []job.Held{{Name: "F1", Why: "the client has not chosen the fan"}}}}
 	shut := func(person Person, title string, at Place) Sheet {
 		s := sheetFor(person, title, at, say("This job is closed: nothing is owed here."))
 		s.Closed = daysBefore(40)
@@ -27,13 +31,13 @@ func endSamples() []sample {
 		{"D4", "position", "Utility, Quarry Cottage", "/rooms/room-9#row-s1-position-D4", closedAt(400)}}
 	most := sheetFor(foreman, "Search", none, say("Look for a job, a room or a position by a part of its name."))
 	return []sample{
-		canned(CloseJob, "", CloseJobView{Sheet: sheetFor(foreman, "Close the job", job,
+		canned(CloseJob, "", CloseJobView{Sheet: sheetFor(foreman, "Close the job", at,
 			say("2 rooms still to finish. Look at each before you close the job.")), Left: left}),
-		canned(CloseJob, "faults", CloseJobView{sheetFor(foreman, "Close the job", job, say("2 rooms still to finish.")),
+		canned(CloseJob, "faults", CloseJobView{sheetFor(foreman, "Close the job", at, say("2 rooms still to finish.")),
 			typed(wrong("anyway", "something is still open", "Finish it, or say that you close the job all the same")), left}),
-		canned(CloseJob, "done", CloseJobView{Sheet: sheetFor(foreman, "Close the job", job,
+		canned(CloseJob, "done", CloseJobView{Sheet: sheetFor(foreman, "Close the job", at,
 			say("Nothing is open in it. Close it when the last of it is done and paid."))}),
-		canned(Rename, "", RenameView{Sheet: sheetFor(foreman, "Name and address", job,
+		canned(Rename, "", RenameView{Sheet: sheetFor(foreman, "Name and address", at,
 			say("Call the job as everybody on site does.")), Typed: begins("name", "14 Quarry Lane",
 			"address", "Nether Appleby"), Of: "job",
 			Keeps:  []string{"Its diary says more than that it began, and nothing is taken out of a diary"},
@@ -50,7 +54,7 @@ func endSamples() []sample {
 		canned(Search, "nothing", SearchView{Sheet: most, Typed: begins("q", "qarry")}),
 		canned(Search, "faults", SearchView{Sheet: most,
 			Typed: typed(wrong("q", "it is too long", "Give a few words of a name")).with("q", "quarry quarry quarry")}),
-		canned(Job, "closed", JobView{Sheet: shut(foreman, "Rooms and stages", job), Table: quarryLane(),
+		canned(Job, "closed", JobView{Sheet: shut(foreman, "Rooms and stages", at), Table: quarryLane(),
 			ProgressMade: daysBefore(60), ProgressEnds: daysBefore(-30)}),
 		canned(Room, "closed", RoomView{Sheet: shut(electrician, "Plan and schedules", utilityAt),
 			Line: quarryLane().Rooms[0], Surfaces: []SurfaceView{utilitySurface()}}),

@@ -1,7 +1,9 @@
 package web
 
 import (
-	"lathmark/domain/words"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
 	"lathmark/web/drawing"
 )
 
@@ -17,6 +19,10 @@ func utilityRows() []PositionRow {
 		{ID: "q6", Name: "P1", OnPlan: true, Kind: "pipe", CutOut: 40, Record: "no record", Owed: true},
 		{ID: "q7", Name: "S1", Kind: "sensor", CutOut: 60, Record: "the state of the west wall is not recorded", Owed: true},
 	}
+}
+
+func cannedTimber(t roomsheet.Timber) room.Timber {
+	return room.Timber{ID: cannedID[id.Timber](1), Name: t.ID, A: t.Line[0], B: t.Line[1], Width: t.Width}
 }
 
 func utilitySurface() SurfaceView {
@@ -38,8 +44,7 @@ func utilitySurface() SurfaceView {
 		BuiltPlusMinus: 3, On: true}, planned[1]}
 	s.Datums[1].StaysBare = true
 	for _, t := range plan.Surface.Timbers {
-		s.Timbers = append(s.Timbers, TimberRow{ID: t.ID, Key: t.ID,
-			Where: words.MM(t.Line[0][0]) + " from west wall, south to north", Width: t.Width, Known: "from the spacing"})
+		s.Timbers = append(s.Timbers, cannedTimber(t))
 	}
 	for _, m := range plan.Surface.Measurements {
 		row := MeasurementRow{ID: m.ID, What: m.Of + " from " + datumNames[m.From], State: "bare", Value: m.Value, By: "tape",
@@ -59,7 +64,7 @@ func utilitySurface() SurfaceView {
 func roomSamples() []sample {
 	next := Next{Sentence: "3 tails have no full record. Measure D4 next, from the west wall.", Action: "Measure D4",
 		Href: utilityAt.MeasureAt("q4")}
-	room := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt, next), Line: roomLine(utilityAt, "Utility",
+	drawn := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt, next), Line: roomLine(utilityAt, "Utility",
 		"hwwww", 3, 1, ""),
 		Surfaces: []SurfaceView{utilitySurface()}, MayEdit: true, MayMeasure: true,
 		Cautions: []Caution{{Says: "Timbers are drawn from their spacing. Before you cut, feel for them with a bradawl or " +
@@ -69,7 +74,7 @@ func roomSamples() []sample {
 			Href: utilityAt.NewDatum("ceiling")}),
 		Line: roomLine(utilityAt, "Utility", "hwwww", 0, 0, ""), Surfaces: []SurfaceView{{ID: "ceiling", Name: "Ceiling"}},
 		MayEdit: true, MayMeasure: true}
-	signed := room
+	signed := drawn
 	signed.Sheet = sheetFor(electrician, "Plan and schedules", utilityAt,
 		Next{Sentence: "Nothing for you here until the boards are up."})
 	signed.Line = roomLine(utilityAt, "Utility", "shwww", 0, 0, "")
@@ -77,7 +82,7 @@ func roomSamples() []sample {
 	signed.Frozen = "First fix is signed off: its record stays as it is. To change it, the foreman reopens the stage."
 	empty := fresh
 	empty.Surfaces = nil
-	loft := room
+	loft := drawn
 	loft.Surfaces = []SurfaceView{{ID: "loft", Name: "Loft ceiling", Plan: loftCeiling().SVG(),
 		Positions: []PositionRow{{ID: "a", Name: "P1", OnPlan: true, Kind: "pendant", Record: "measured, not checked",
 			Owed: true, PlusMinus: 17},
@@ -88,11 +93,10 @@ func roomSamples() []sample {
 			Now: "tiled", Layers: standards()[0].Layers})
 	}
 	for _, t := range loftCeiling().Surface.Timbers {
-		loft.Surfaces[0].Timbers = append(loft.Surfaces[0].Timbers,
-			TimberRow{ID: t.ID, Key: t.ID, Where: "across, gable to east wall", Width: t.Width, Known: "measured"})
+		loft.Surfaces[0].Timbers = append(loft.Surfaces[0].Timbers, cannedTimber(t))
 	}
 	return []sample{
-		canned(Room, "slanted", loft), canned(Room, "", room), canned(Room, "no-walls", fresh), canned(Room, "signed",
+		canned(Room, "slanted", loft), canned(Room, "", drawn), canned(Room, "no-walls", fresh), canned(Room, "signed",
 			signed), canned(Room, "no-surface", empty),
 	}
 }

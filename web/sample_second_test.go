@@ -1,12 +1,14 @@
 package web
 
 import (
+	"time"
+
+	"lathmark/domain/firm"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 	"lathmark/web/drawing"
-	"time"
 )
 
 var cutCautions = []Caution{
@@ -187,18 +189,19 @@ func entrySamples() []sample {
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
 		canned(Conflict, "", conflict),
 		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{},
-			say("You are signed in on 2 devices. Sign out where you do not work any more.")), Others: true, MayMakeKeys: true,
-			MayAdd: true, Passkeys: []PasskeyRow{{"pk1", "My phone", daysBefore(3), daysBefore(1)},
-				{"pk2", "The office", daysBefore(30), time.Time{}}},
-			Rows: []SessionRow{{"s1", "Chrome on Android", true, daysBefore(3), cannedDate, daysBefore(-57)},
-				{"s2", "Firefox on Linux", false, daysBefore(30), daysBefore(9), daysBefore(-30)}}}),
+			say("You are signed in on 2 devices. Sign out where you do not work any more.")), MayMakeKeys: true,
+			MayAdd: true, Passkeys: cannedPasskeys(), Here: cannedID[id.Session](1),
+			Rows: []firm.Session{cannedSession(1, "Chrome on Android", 3, cannedDate),
+				cannedSession(2, "Firefox on Linux", 30, daysBefore(9))}}),
 		canned(Sessions, "one", SessionsView{Sheet: sheetFor(Person{ID: "p9", Name: "Cleo Venn", Trade: "client"},
 			"Where you are signed in", Place{}, say("You are signed in here and nowhere else.")),
-			Rows: []SessionRow{{"s1", "Safari on iPhone", true, daysBefore(3), cannedDate, daysBefore(-57)}}}),
+			Here: cannedID[id.Session](1),
+			Rows: []firm.Session{cannedSession(1, "Safari on iPhone", 3, cannedDate)}}),
 		canned(Invite, "", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
 			say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
-			Waiting: []InvitationRow{{"i1", "tiler on 14 Quarry Lane", "Ruth Aldous", true, cannedDate.Add(9 * time.Hour),
-				Place{Job: "job-1"}}}}),
+			Waiting: []firm.Invitation{{ID: cannedID[id.Invitation](1), Role: firm.Trade, Trade: words.Tiler,
+				JobNames: []string{"14 Quarry Lane"}, ByName: "Ruth Aldous", Printed: true,
+				EndsAt: cannedDate.Add(9 * time.Hour)}}}),
 		canned(Invite, "made", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
 			say("Let the person point their phone's camera at the code. It is shown this once.")), Trades: trades,
 			Code: cannedCode("/invited/", "electrician on 14 Quarry Lane", false)}),
@@ -226,9 +229,11 @@ func entrySamples() []sample {
 			say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/",
 			"Signs you in on another device", false), waysIn("?link=tok")}),
 		canned(Keys, "", KeysView{Sheet: keySheet, Typed: begins("scope", "read", "days", "90"), Scopes: keyScopes,
-			Rows: []KeyRow{
-				{"k1", "The office's spreadsheet", "reading", daysBefore(20), daysBefore(1), daysBefore(-70), false}, {"k2",
-					"An old program", "reading and recording", daysBefore(100), time.Time{}, daysBefore(10), true}}}),
+			Rows: []firm.Key{
+				{ID: cannedID[id.Key](1), Name: "The office's spreadsheet", Scope: firm.KeyReads, CreatedAt: daysBefore(20),
+					UsedAt: daysBefore(1), EndsAt: daysBefore(-70)},
+				{ID: cannedID[id.Key](2), Name: "An old program", Scope: firm.KeyRecords, CreatedAt: daysBefore(100),
+					EndsAt: daysBefore(10)}}}),
 		canned(Keys, "made", KeysView{Sheet: keySheet, Typed: begins("scope", "read", "days", "90"), Scopes: keyScopes,
 			Secret: "lathmark_AAECAwQFBgcICQoLDA0ODxAREhMUFRYXGBkaGxwdHh8gISIjJCUmJygpKissLS4v"}),
 		canned(Keys, "faults", KeysView{Sheet: keySheet,

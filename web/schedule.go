@@ -2,7 +2,6 @@ package web
 
 import (
 	"html/template"
-	"time"
 
 	"lathmark/domain/room"
 	"lathmark/domain/verdict"
@@ -141,7 +140,6 @@ type HoldView struct {
 	Typed
 	PositionID, PositionName, Kind string
 	Held                           bool
-	HeldSince                      time.Time
 	HeldReason                     string
 	// OmittedReason is what the client said when it was left out; "" if it is
 	// wanted.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/id"
 	"lathmark/domain/words"
 	"lathmark/web/drawing"
 )
@@ -43,7 +44,14 @@ var funcs = template.FuncMap{
 	"press":      newPress,
 	"photoOf":    photoOf,
 	"planNote":   drawing.Note,
-	"gateOf":     func(s State, initials string) Gate { return Gate{State: s, Initials: initials} },
+	"gateOf":     func(s, initials string) Gate { return Gate{State: State(s), Initials: initials} },
+	"capital":    words.Capital,
+	"endSession": EndSession,
+	"endKey":     EndKey,
+	"endPasskey": EndPasskey,
+	"takeBack":   TakeBack,
+	"roomPage":   func(of id.Room) string { return Place{Room: of.String()}.RoomPage() },
+	"personPage": PersonPage,
 	"sums":       func() string { return Sums.Path },
 }
 

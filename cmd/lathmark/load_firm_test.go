@@ -69,7 +69,7 @@ func (f *firmAtWork) hires(b *testing.B, d *cluster, name string) (link string) 
 		if err != nil {
 			return err
 		}
-		foreman, err := people.AddMember(b.Context(), owner, firm.Person{ID: id.New[id.Member](), Name: "Bram Okafor",
+		foreman, err := people.TakeOn(b.Context(), owner, id.Member{}, firm.Particulars{Name: "Bram Okafor",
 			Role: firm.Foreman})
 		if err != nil {
 			return err

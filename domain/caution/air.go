@@ -1,9 +1,6 @@
 package caution
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // AirRoom is a room with an extract rate.
 type AirRoom string
@@ -52,14 +49,4 @@ func FanCaution(room AirRoom) (Caution, bool) {
 	return Caution{"extract", fmt.Sprintf(
 		"A fan in a %s moves %.0f l/s (%.0f m³/h) at least, or %.0f l/s where it always runs.",
 		room, e.Intermittent, CubicMetresAnHour(e.Intermittent), e.Continuous), e.Source}, true
-}
-
-// WholeDwelling returns the least rate for a whole dwelling, l/s: by bedrooms (1 to
-// 5; more count as 5) and by floor area in m², whichever is more.
-//
-// Approved Document F vol 1, 2021, Table 1.3: 19 for one bedroom and 0.3 l/s
-// per m² read at second hand, 25, 31, 37, 43 from memory.
-func WholeDwelling(bedrooms int, area float64) float64 {
-	n := math.Max(1, math.Min(5, float64(bedrooms)))
-	return math.Max(19+6*(n-1), 0.3*area)
 }

@@ -1,6 +1,6 @@
 // Package caution holds figures of the trade with their sources: zones round a
 // bath or shower, cuts in joists, where cables may run, drying, extract rates,
-// heights, and what to do before cutting.
+// and what to do before cutting.
 //
 // All of it is guidance. Local codes and a qualified person decide, and every
 // caution says so (Decide). Nothing here is a hard obstacle at a gate. Figures

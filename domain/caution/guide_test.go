@@ -26,12 +26,6 @@ func every() []Caution {
 		c, _ := FanCaution(room)
 		out = append(out, c)
 	}
-	for _, table := range []map[Fitting]Reach{HomeReach, OtherReach} {
-		for f := range table {
-			c, _ := HeightCaution(table, f, 2000)
-			out = append(out, c)
-		}
-	}
 	return out
 }
 
@@ -51,7 +45,7 @@ func TestEveryCautionCarriesItsSource(t *testing.T) {
 	for _, code := range []string{"prove_dead", "asbestos", "zone", "zone_protection", "zone_socket", "cable_route",
 		"cable_metal_frame",
 		"joist/depth", "joist/notch_depth", "joist/hole_size", "joist/hole_place", "joist/hole_centre", "joist/apart",
-		"joist/notch_below", "dry", "extract", "reach"} {
+		"joist/notch_below", "dry", "extract"} {
 		if !seen[code] {
 			t.Errorf("no caution %s among those looked at", code)
 		}
@@ -215,21 +209,7 @@ func TestExpectedAgainstItsTwin(t *testing.T) {
 	})
 }
 
-func TestHeightsAndFans(t *testing.T) {
-	for _, c := range []struct {
-		table  map[Fitting]Reach
-		f      Fitting
-		height float64
-		warned bool
-	}{
-		{HomeReach, Socket, 449, true}, {HomeReach, Socket, 450, false}, {HomeReach, Switch, 1200, false}, {HomeReach, Switch,
-			1201, true},
-		{HomeReach, ConsumerUnit, 1400, false}, {OtherReach, Switch, 890, true}, {OtherReach, ConsumerUnit, 10, false},
-	} {
-		if _, got := HeightCaution(c.table, c.f, c.height); got != c.warned {
-			t.Errorf("%s at %v: %v", c.f, c.height, got)
-		}
-	}
+func TestFans(t *testing.T) {
 	c, ok := FanCaution(Bathroom)
 	if want := "A fan in a bathroom moves 15 l/s (54 m³/h) at least, or 8 l/s where it always runs."; !ok ||
 		c.Text != want {
@@ -237,8 +217,5 @@ func TestHeightsAndFans(t *testing.T) {
 	}
 	if _, ok := FanCaution("hall"); ok {
 		t.Error("a hall has a rate")
-	}
-	if WholeDwelling(0, 0) != 19 || WholeDwelling(9, 0) != 43 {
-		t.Error("bedrooms below 1 or above 5")
 	}
 }

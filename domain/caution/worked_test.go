@@ -38,17 +38,10 @@ func worked() map[string]float64 {
 		"air/kitchen": Extracts[Kitchen].Intermittent, "air/kitchen hood": Extracts[KitchenHood].Intermittent,
 		"air/utility": Extracts[Utility].Intermittent, "air/wc": Extracts[Sanitary].Intermittent,
 		"air/utility continuous": Extracts[Utility].Continuous,
-		"air/dwelling 1 bedroom": WholeDwelling(1, 40), "air/dwelling 3 bedrooms": WholeDwelling(3, 90),
-		"air/dwelling 5 bedrooms": WholeDwelling(5, 100), "air/dwelling 1 bedroom 100 m2": WholeDwelling(1, 100),
 
 		"zone/top": ZoneTop, "zone/two": ZoneTwo, "zone/wet room": WetRoomReach,
 		"zone/socket": SocketClear, "zone/socket 2022": SocketClear2022,
 		"cable/depth": CableDepth, "cable/strip": CableStrip, "cable/thin wall": ThinWall, "cable/joist": JoistCover,
-		"reach/home from": HomeReach[Socket].From, "reach/home to": HomeReach[Switch].To,
-		"reach/consumer unit from": HomeReach[ConsumerUnit].From, "reach/consumer unit to": HomeReach[ConsumerUnit].To,
-		"reach/other socket from": OtherReach[Socket].From, "reach/other socket to": OtherReach[Socket].To,
-		"reach/other socket corner": OtherReach[Socket].Corner, "reach/other switch from": OtherReach[Switch].From,
-		"reach/other switch to": OtherReach[Switch].To, "reach/accessible corner": CornerAccessible,
 	}
 	for _, d := range []float64{125, 150, 175, 200, 225} {
 		out[fmt.Sprintf("joist/bs notch %.0f", d)] = floorNotch(d)

@@ -3,29 +3,14 @@ package deed
 import (
 	"context"
 
-	"lathmark/domain/firm"
 	"lathmark/domain/room"
 )
-
-// KindChangeRoom is a room's own fields being changed.
-const KindChangeRoom Kind = "change-room"
-
-var changeRoomSort = Sort{Kind: KindChangeRoom, May: firm.MayRunJobs, json: stored[ChangeRoom]}
 
 // ChangeRoom changes a room's own fields; surfaces keep theirs. Faults: BadInput,
 // Conflict (the version), Obstacle (first fix is signed off).
 type ChangeRoom struct {
 	Version int64       `json:"version,omitzero"` // the room's; 0: any
 	Change  room.Change `json:"change"`
-}
-
-// Kind is Deed.
-func (ChangeRoom) Kind() Kind { return KindChangeRoom }
-
-// roomChanged is what the diary keeps of it.
-type roomChanged struct {
-	Before room.Room `json:"before"`
-	After  room.Room `json:"after"`
 }
 
 func (d ChangeRoom) do(ctx context.Context, t *Taking) error {
@@ -54,9 +39,11 @@ func (d ChangeRoom) do(ctx context.Context, t *Taking) error {
 	if r.Same(old) && (d.Version == 0 || d.Version == old.Version) {
 		return nil // nothing to change
 	}
-	if err := t.UpdateRoom(ctx, r, d.Version); err != nil {
-		return err
-	}
+	t.both(func() error { return t.Tx.UpdateRoom(ctx, r, d.Version) }, func() {
+		now := r
+		now.CreatedAt, now.Revision, now.Version = old.CreatedAt, old.Revision, old.Version+1
+		t.Record.Room = now
+	})
 	// A name that was signed is followed by its own lines: see ProveSigned.
 	if old.Name != r.Name {
 		says := old.Name + " is now called " + r.Name + "."
@@ -67,5 +54,5 @@ func (d ChangeRoom) do(ctx context.Context, t *Taking) error {
 			return nil
 		}
 	}
-	return t.Note("change_room", nil, old.Name+" was changed.", roomChanged{old, r})
+	return t.Note("change_room", nil, old.Name+" was changed.", changed[room.Room]{old, r})
 }

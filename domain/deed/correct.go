@@ -2,19 +2,13 @@ package deed
 
 import (
 	"context"
+	"strings"
 
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
-
-// KindCorrect is a reading that is put right.
-const KindCorrect Kind = "correct"
-
-var correctSort = Sort{Kind: KindCorrect, May: firm.MayRecord, At: "readings/:one", Room: true, Teaches: true,
-	Brought: "a reading put right", form: readCorrect, json: stored[Correct], names: onReading}
 
 // Correct changes what was written down of a measurement: the state that was
 // forgotten, a slip of the pen. Before and after are in the diary. Faults:
@@ -24,17 +18,8 @@ type Correct struct {
 	Reading room.Reading `json:"reading"`
 }
 
-// Kind is Deed.
-func (Correct) Kind() Kind { return KindCorrect }
-
 // Readings are those that it leaves.
 func (d Correct) Readings() []id.Measurement { return []id.Measurement{d.Reading.ID} }
-
-// corrected is what the diary keeps of it.
-type corrected struct {
-	Before room.Measurement `json:"before"`
-	After  room.Measurement `json:"after"`
-}
 
 func readCorrect(s *Sent) (Deed, error) {
 	of, err := id.Parse[id.Measurement](s.One)
@@ -83,7 +68,7 @@ func changes(of id.Measurement) func(diary.Entry) (bool, error) {
 			m, err := detail[room.Measurement](e)
 			return m.ID == of, err
 		}
-		c, err := detail[corrected](e)
+		c, err := detail[changed[room.Measurement]](e)
 		return c.After.ID == of, err
 	}
 }
@@ -106,8 +91,54 @@ func (w *Writing) correction(reading room.Reading) (m room.Measurement, old *roo
 }
 
 func (w *Writing) putRight(ctx context.Context, version int64, old *room.Measurement, m room.Measurement) error {
-	if err := w.UpdateMeasurement(ctx, m, version); err != nil {
+	w.updateMeasurement(ctx, m, version)
+	return w.Note("correct", &m.Stage, old.Name+" was corrected. "+w.Record.Says(&m), changed[room.Measurement]{*old, m})
+}
+
+// Strike strikes a measurement out, with the reason; it stays in the record and
+// takes no part. Faults as for Correct.
+type Strike struct {
+	Measurement id.Measurement `json:"measurement"`
+	Version     int64          `json:"version,omitzero"` // the measurement's; 0: any
+	Why         string         `json:"why"`
+}
+
+func readStrike(s *Sent) (Deed, error) {
+	of, err := id.Parse[id.Measurement](s.One)
+	return Strike{Measurement: of, Version: s.Version, Why: s.Get("reason")}, err
+}
+
+// do is held back where others corrected the reading.
+func (d Strike) do(ctx context.Context, t *Taking) error {
+	old, err := t.Record.Measurement(d.Measurement)
+	if err != nil {
 		return err
 	}
-	return w.Note("correct", &m.Stage, old.Name+" was corrected. "+w.Record.Says(&m), corrected{*old, m})
+	e, clash, err := t.last(changes(d.Measurement), "correct")
+	if err != nil {
+		return err
+	}
+	if !clash || !old.Stands() {
+		return t.strike(ctx, d.Measurement, d.Version, d.Why)
+	}
+	t.hold(0, old.Name+" is struck out: "+d.Why, e)
+	return nil
+}
+
+func (d Strike) force(ctx context.Context, w *Writing, _ clash) error {
+	return w.strike(ctx, d.Measurement, 0, d.Why)
+}
+
+func (w *Writing) strike(ctx context.Context, measurement id.Measurement, version int64, why string) error {
+	old, err := w.Record.Measurement(measurement)
+	if err != nil {
+		return err
+	}
+	if err := reason(why); err != nil || !old.Stands() {
+		return err
+	}
+	m := *old
+	m.StruckAt, m.StruckWhy = w.Made, strings.TrimSpace(why)
+	w.updateMeasurement(ctx, m, version)
+	return w.Note("strike", &m.Stage, old.Name+" was struck out: "+m.StruckWhy, m)
 }

@@ -1,6 +1,7 @@
 package deed
 
 import (
+	"cmp"
 	"context"
 	"reflect"
 	"slices"
@@ -72,7 +73,7 @@ func (k *Desk) begin(ctx context.Context, by firm.Person, r room.Room, same func
 			return err
 		}
 		w := k.begun(tx, empty, by)
-		if err = do(w); err == nil {
+		if err = cmp.Or(do(w), w.err); err == nil {
 			j, err = finish(ctx, w)
 		}
 		return err

@@ -14,6 +14,7 @@ package deed
 import (
 	"context"
 	"encoding/json"
+	"reflect"
 	"strings"
 
 	"lathmark/domain/fault"
@@ -26,9 +27,8 @@ import (
 // Kind is what sort of thing was done, as sent and as stored.
 type Kind string
 
-// Deed is one thing that somebody does to a room.
+// Deed is one thing that somebody does to a room. Kinds has a line for each.
 type Deed interface {
-	Kind() Kind
 	// do does it, or holds it back where others wrote about the same thing.
 	do(ctx context.Context, t *Taking) error
 }
@@ -70,8 +70,9 @@ type Sort struct {
 	// Brought says what an act brought, for the diary.
 	Brought string
 	form    func(*Sent) (Deed, error)
-	json    func(json.RawMessage) (Deed, error)
 	names   []string // what fields are called here, each with its name in the form
+	json    func(json.RawMessage) (Deed, error)
+	of      reflect.Type
 }
 
 // Sent is the form of a deed as it came.
@@ -146,9 +147,6 @@ func ByID[T ~[16]byte, V any](find func(T) (V, error), text string) (v V, err er
 // Whoever may do the first may do the other.
 type inTurn struct{ first, then Deed }
 
-// Kind is Deed.
-func (d inTurn) Kind() Kind { return d.first.Kind() }
-
 func (d inTurn) do(ctx context.Context, t *Taking) error {
 	if err := d.first.do(ctx, t); err != nil {
 		return err
@@ -164,6 +162,14 @@ func otherRecord() error {
 func bad(path, wrong, mend string) error {
 	return &fault.Error{Kind: fault.BadInput, Msg: words.Capital(wrong) + ".",
 		Fields: []fault.Field{{Path: path, Wrong: wrong, Mend: mend}}}
+}
+
+// sameAs refuses what differs from the record that has its id already.
+func sameAs[T comparable](old, asked T) error {
+	if old != asked {
+		return otherRecord()
+	}
+	return nil
 }
 
 // longest is how many characters a reason or a note may have.

@@ -1,6 +1,7 @@
 package deed
 
 import (
+	"cmp"
 	"context"
 	"time"
 
@@ -37,7 +38,7 @@ func (k *Desk) Look(ctx context.Context, by firm.Person, do func(Tx) error) erro
 // deed; BadInput where the room would not be one; Obstacle where a signed stage
 // would no longer be one that can be signed, and where the job is closed.
 func (k *Desk) Do(ctx context.Context, by firm.Person, of id.Room, d Deed) (*standing.Standing, error) {
-	if err := Kinds[d.Kind()].May(by); err != nil {
+	if err := Kinds[KindOf(d)].May(by); err != nil {
 		return nil, err
 	}
 	return k.write(ctx, by, of, func(w *Writing) error { return d.do(ctx, &Taking{Writing: w}) })
@@ -46,8 +47,8 @@ func (k *Desk) Do(ctx context.Context, by firm.Person, of id.Room, d Deed) (*sta
 // On does a deed in a record that no store holds, as a phone has it without
 // signal: the same rules are asked, and what is written changes the record itself.
 func On(ctx context.Context, r *room.Record, now time.Time, d Deed) error {
-	w := &Writing{Store: Store{nil, r}, Record: r, Now: now, Made: now}
-	return d.do(ctx, &Taking{Writing: w})
+	w := &Writing{Record: r, Now: now, Made: now}
+	return cmp.Or(d.do(ctx, &Taking{Writing: w}), w.err)
 }
 
 // write opens a room to write to: the room is locked and read, do writes, the
@@ -64,7 +65,7 @@ func (k *Desk) write(ctx context.Context, by firm.Person, of id.Room,
 			return err
 		}
 		w := k.begun(tx, before, by)
-		err = do(w)
+		err = cmp.Or(do(w), w.err)
 		if !before.Record.JobClosed.IsZero() && (err != nil || len(w.notes) > 0) { // a repeat is answered as before
 			return job.Closed(before.Record.JobName)
 		}
@@ -90,8 +91,7 @@ func (k *Desk) committed(by firm.Person, j *standing.Standing, err error) (*stan
 // begun opens a room to write to as it stands.
 func (k *Desk) begun(tx Tx, before *standing.Standing, by firm.Person) *Writing {
 	own, now := *before.Record, k.Now()
-	return &Writing{Tx: tx, Store: Store{tx, &own}, Record: &own, By: by, Now: now, Made: now, MadeBy: by.ID,
-		before: before}
+	return &Writing{Tx: tx, Record: &own, By: by, Now: now, Made: now, MadeBy: by.ID, before: before}
 }
 
 // finish judges what was written and writes the diary.
@@ -120,11 +120,11 @@ func finish(ctx context.Context, w *Writing) (*standing.Standing, error) {
 			}
 		}
 	}
+	w.Tx.RevisionSoon(w.Record.ID, &j.Record.Revision)
 	if j.Seq, err = diary.Append(ctx, w.Tx, w.notes...); err != nil {
 		return nil, err
 	}
-	j.Record.Revision, err = w.Tx.Revision(ctx, w.Record.ID)
-	return j, err
+	return j, nil
 }
 
 // Rooms returns the rooms of a job as one walks through the house. The people on

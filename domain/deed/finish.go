@@ -7,16 +7,9 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
-
-// KindFinish is the day a stage's work was finished.
-const KindFinish Kind = "finish"
-
-var finishSort = Sort{Kind: KindFinish, May: firm.MayRecord, At: "finished", Brought: "the day a stage was finished",
-	form: readFinish, json: stored[Finish], names: []string{"on", "date"}}
 
 // Finish writes down the day a stage's work was finished; once more with another
 // day puts it right. Faults: BadInput (a day to come, or years ago), Obstacle
@@ -25,9 +18,6 @@ type Finish struct {
 	Stage words.Stage `json:"stage"`
 	On    time.Time   `json:"on"`
 }
-
-// Kind is Deed.
-func (Finish) Kind() Kind { return KindFinish }
 
 func readFinish(s *Sent) (Deed, error) {
 	day, err := time.Parse(time.DateOnly, s.Get("date"))
@@ -66,9 +56,7 @@ func (d Finish) force(ctx context.Context, w *Writing, _ clash) error {
 		return nil
 	}
 	f := room.Finished{Stage: d.Stage, On: day, By: w.MadeBy, At: w.Made}
-	if err := w.SaveFinished(ctx, w.Record.ID, f); err != nil {
-		return err
-	}
+	put(ctx, w, &w.Record.Finished, f, Tx.SaveFinished)
 	return w.Note("finish", &d.Stage, fmt.Sprintf("%s in %s was finished on %s.", words.Capital(d.Stage.String()),
 		w.Record.Name, words.Day(day)), f)
 }

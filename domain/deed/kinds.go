@@ -3,22 +3,144 @@ package deed
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
+
+	"lathmark/domain/firm"
+	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
-// Kinds are all sorts of deeds. Kinds of phones come first.
-var Kinds = index(measureSort, correctSort, strikeSort, seeTailsSort, putOnSort, finishSort, openHoleSort, owePatchSort,
-	fillPatchSort, dryPatchSort, noteSnagSort, closeSnagSort, offerSort,
-	unseeTailSort, correctOutcomeSort, signOffSort, reopenSort, scheduleSort, changePositionSort, moveOffSort, holdSort,
-	releaseSort, omitSort, wantAgainSort, changeRoomSort, addSurfaceSort, addDatumSort, removeDatumSort, staysBareSort,
-	planSort, addTimbersSort, removeTimberSort, addWaySort, removeWaySort, takePhotoSort, strikePhotoSort)
+// The kinds of what phones send.
+const (
+	KindMeasure  Kind = "measure"
+	KindCorrect  Kind = "correct"
+	KindStrike   Kind = "strike"
+	KindSeeTails Kind = "see-tails"
+	KindPutOn    Kind = "put-on"
+	KindFinish   Kind = "finish"
+	KindOpen     Kind = "open-hole"
+	KindOwe      Kind = "owe-patch"
+	KindFill     Kind = "patch-filled"
+	KindDry      Kind = "patch-dry"
+	KindSnag     Kind = "snag"
+	KindSnagDone Kind = "snag-done"
+	KindOffer    Kind = "offer"
+)
 
-func index(all ...Sort) map[Kind]*Sort {
-	out := map[Kind]*Sort{}
-	for i := range all {
-		out[all[i].Kind] = &all[i]
+// The kinds of what pages of the drawing hand in.
+const (
+	KindAddDatum       Kind = "add-datum"
+	KindAddSurface     Kind = "add-surface"
+	KindAddTimbers     Kind = "add-timbers"
+	KindAddWay         Kind = "add-way"
+	KindChangePosition Kind = "change-position"
+	KindHold           Kind = "hold"
+	KindMoveOff        Kind = "move-off"
+	KindOmit           Kind = "omit"
+	KindPlan           Kind = "plan-build-up"
+	KindRelease        Kind = "release"
+	KindRemoveDatum    Kind = "remove-datum"
+	KindRemoveTimber   Kind = "remove-timber"
+	KindRemoveWay      Kind = "remove-way"
+	KindSchedule       Kind = "schedule"
+	KindStaysBare      Kind = "stays-bare"
+	KindWantAgain      Kind = "want-again"
+)
+
+// Kinds are all sorts of deeds. Those of phones come first.
+var Kinds, kindOf = index(
+	sort[Measure](Sort{Kind: KindMeasure, At: "measure", Teaches: true, Brought: "a reading", form: readMeasure,
+		names: onReading}),
+	sort[Correct](Sort{Kind: KindCorrect, At: "readings/:one", Room: true, Teaches: true, Brought: "a reading put right",
+		form: readCorrect, names: onReading}),
+	sort[Strike](Sort{Kind: KindStrike, At: "readings/:one/strike", Teaches: true, Brought: "a reading struck out",
+		form: readStrike}),
+	sort[SeeTails](Sort{Kind: KindSeeTails, At: "tails", Brought: "tails seen free", form: readSeeTails}),
+	sort[PutOn](Sort{Kind: KindPutOn, At: "as-built", Room: true, Teaches: true, Brought: "a build-up as put on",
+		form: readPutOn, names: []string{"through", "span_state", "to_state", "span_state", "value", "span"}}),
+	sort[Finish](Sort{Kind: KindFinish, At: "finished", Brought: "the day a stage was finished", form: readFinish,
+		names: []string{"on", "date"}}),
+	sort[OpenHole](Sort{Kind: KindOpen, At: "positions/:one/outcome", Room: true, Teaches: true, Brought: "a hole",
+		form: readOpenHole, names: []string{"says", "note", "name", "new_name", "planned", "new_place"}}),
+	sort[OwePatch](Sort{Kind: KindOwe, At: "patches", Brought: "a patch owed", form: readOwePatch}),
+	sort[FillPatch](Sort{Kind: KindFill, At: "patches/:one/filled", Brought: "a patch filled",
+		form: named(func(o id.Opening) FillPatch { return FillPatch{Opening: o} })}),
+	sort[DryPatch](Sort{Kind: KindDry, At: "patches/:one/dry", Brought: "a patch found dry",
+		form: named(func(o id.Opening) DryPatch { return DryPatch{Opening: o} })}),
+	sort[NoteSnag](Sort{Kind: KindSnag, At: "snags", Brought: "a snag", form: readNoteSnag,
+		names: []string{"says", "what"}}),
+	sort[CloseSnag](Sort{Kind: KindSnagDone, At: "snags/:one/done", Brought: "a snag put right",
+		form: named(func(n id.Snag) CloseSnag { return CloseSnag{n} })}),
+	sort[Offer](Sort{Kind: KindOffer, At: "gates/:one/offer", Brought: "a stage offered", form: readOffer}),
+
+	sort[UnseeTail](Sort{Kind: "unsee-tail"}),
+	sort[CorrectOutcome](Sort{Kind: "correct-outcome"}),
+	sort[AddDatum](Sort{Kind: KindAddDatum, form: readAddDatum}),
+	sort[AddTimbers](Sort{Kind: KindAddTimbers, form: readAddTimbers}),
+	sort[RemoveTimber](Sort{Kind: KindRemoveTimber,
+		form: named(func(t id.Timber) RemoveTimber { return RemoveTimber{t} })}),
+	sort[AddWay](Sort{Kind: KindAddWay, form: readAddWay,
+		names: []string{"name", "way_name", "kind", "way_kind", "size", "way_size", "height", "way_height", "a", "way_from",
+			"b", "way_to"}}),
+	sort[RemoveWay](Sort{Kind: KindRemoveWay, form: named(func(w id.Way) RemoveWay { return RemoveWay{w} })}),
+	sort[TakePhoto](Sort{Kind: "photo"}),
+	sort[StrikePhoto](Sort{Kind: "strike-photo"}),
+
+	sort[SignOff](Sort{Kind: "sign-off", May: firm.MayRunJobs}),
+	sort[Reopen](Sort{Kind: "reopen", May: firm.MayRunJobs}),
+	sort[Schedule](Sort{Kind: KindSchedule, May: firm.MayRunJobs, form: readOne,
+		names: onPosition}),
+	sort[ChangePosition](Sort{Kind: KindChangePosition, May: firm.MayRunJobs, form: readChangePosition,
+		names: onPosition}),
+	sort[MoveOff](Sort{Kind: KindMoveOff, May: firm.MayRunJobs, form: func(*Sent) (Deed, error) {
+		return MoveOff{},
+			nil
+	}}),
+	sort[Hold](Sort{Kind: KindHold, May: firm.MayRunJobs, form: readHold}),
+	sort[Release](Sort{Kind: KindRelease, May: firm.MayRunJobs,
+		form: named(func(p id.Position) Release { return Release{Position: p} })}),
+	sort[Omit](Sort{Kind: KindOmit, May: firm.MayRunJobs, form: readOmit,
+		names: []string{"reason", "omit_reason"}}),
+	sort[WantAgain](Sort{Kind: KindWantAgain, May: firm.MayRunJobs,
+		form: named(func(p id.Position) WantAgain { return WantAgain{Position: p} })}),
+	sort[ChangeRoom](Sort{Kind: "change-room", May: firm.MayRunJobs}),
+	sort[AddSurface](Sort{Kind: KindAddSurface, May: firm.MayRunJobs, form: readAddSurface,
+		names: []string{"wall", "kind", "datums", "layers"}}),
+	sort[RemoveDatum](Sort{Kind: KindRemoveDatum, May: firm.MayRunJobs,
+		form: named(func(d id.Datum) RemoveDatum { return RemoveDatum{d} })}),
+	sort[StaysBare](Sort{Kind: KindStaysBare, May: firm.MayRunJobs, form: readStaysBare}),
+	sort[Plan](Sort{Kind: KindPlan, May: firm.MayRunJobs, form: readPlan,
+		names: onPlan}),
+)
+
+// sort is the line of a deed. Where it does not say who may do it, the people on
+// site may.
+func sort[D Deed](of Sort) *Sort {
+	if of.May == nil {
+		of.May = firm.MayRecord
 	}
-	return out
+	of.json, of.of = stored[D], reflect.TypeFor[D]()
+	return &of
 }
+
+func index(all ...*Sort) (by map[Kind]*Sort, kinds map[reflect.Type]Kind) {
+	by, kinds = map[Kind]*Sort{}, map[reflect.Type]Kind{}
+	for _, s := range all {
+		by[s.Kind], kinds[s.of] = s, s.Kind
+	}
+	return by, kinds
+}
+
+// KindOf returns the kind of a deed; of two that are done in turn, that of the first.
+func KindOf(d Deed) Kind {
+	if both, ok := d.(inTurn); ok {
+		d = both.first
+	}
+	return kindOf[reflect.TypeOf(d)]
+}
+
+// The stages that lines of the diary name.
+var boarding, secondFix, decoration = words.Boarding, words.SecondFix, words.Decoration
 
 // FromPhones reports whether phones send deeds of this sort.
 func (o *Sort) FromPhones() bool { return o.At != "" }
@@ -30,17 +152,15 @@ func Decode(k Kind, text json.RawMessage) (Deed, error) {
 	if !ok {
 		return nil, fmt.Errorf("there is no deed of kind %q", k)
 	}
-	return of.json(text)
+	d, err := of.json(text)
+	if err != nil {
+		return nil, fmt.Errorf("a deed of kind %q cannot be read: %w", k, err)
+	}
+	return d, nil
 }
 
 // Encode writes a deed as it is stored, in today's version.
 func Encode(d Deed) (json.RawMessage, error) { return pack(d) }
 
 // stored reads a stored deed of one type.
-func stored[D Deed](text json.RawMessage) (Deed, error) {
-	d, err := unpack[D](text)
-	if err != nil {
-		return nil, fmt.Errorf("a deed of kind %q cannot be read: %w", D.Kind(*new(D)), err)
-	}
-	return d, nil
-}
+func stored[D Deed](text json.RawMessage) (Deed, error) { return unpack[D](text) }

@@ -5,17 +5,10 @@ import (
 	"strconv"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
-
-// KindMeasure is a reading that was taken.
-const KindMeasure Kind = "measure"
-
-var measureSort = Sort{Kind: KindMeasure, May: firm.MayRecord, At: "measure", Teaches: true, Brought: "a reading",
-	form: readMeasure, json: stored[Measure], names: onReading}
 
 // onReading are the fields of a reading as its form calls them.
 var onReading = []string{"of", "position", "from", "datum", "state", "datum", "to_state", "to"}
@@ -27,9 +20,6 @@ var onReading = []string{"of", "position", "from", "datum", "state", "datum", "t
 type Measure struct {
 	Reading room.Reading `json:"reading"`
 }
-
-// Kind is Deed.
-func (Measure) Kind() Kind { return KindMeasure }
 
 // Readings are those that it leaves.
 func (d Measure) Readings() []id.Measurement { return []id.Measurement{d.Reading.ID} }
@@ -69,9 +59,7 @@ func (w *Writing) measure(ctx context.Context, reading room.Reading) (room.Measu
 	}
 	m.Stage, m.TakenBy, m.TakenAt = stage, w.MadeBy, w.Made
 	m.Name = "m" + strconv.Itoa(len(w.Record.Measurements)+1)
-	if err := w.InsertMeasurement(ctx, w.Record.ID, m); err != nil {
-		return m, err
-	}
+	put(ctx, w, &w.Record.Measurements, m, Tx.InsertMeasurement)
 	return m, w.Note("measure", &stage, w.Record.Says(&m), m)
 }
 

@@ -13,21 +13,12 @@ import (
 	"lathmark/domain/words"
 )
 
-// KindOffer is a stage that is done.
-const KindOffer Kind = "offer"
-
-var offerSort = Sort{Kind: KindOffer, May: firm.MayRecord, At: "gates/:one/offer", Brought: "a stage offered",
-	form: readOffer, json: stored[Offer]}
-
 // Offer says that a stage is done. The trades that lead the stage may, and the
 // foreman. Faults: Refused, Conflict (it is not in hand, or was opened again since
 // for a reason that the person does not know yet).
 type Offer struct {
 	Stage words.Stage `json:"stage"`
 }
-
-// Kind is Deed.
-func (Offer) Kind() Kind { return KindOffer }
 
 func readOffer(s *Sent) (Deed, error) {
 	of, err := words.ParseStage(strings.ReplaceAll(s.One, "-", "_"))
@@ -60,8 +51,6 @@ func (d Offer) do(ctx context.Context, t *Taking) error {
 	if err != nil {
 		return err
 	}
-	if err := t.MoveGates(ctx, after); err != nil {
-		return err
-	}
+	t.moveGates(ctx, after, nil)
 	return t.Note(string(gate.ActOffer), &d.Stage, fmt.Sprintf("%s in %s was offered.", name, j.Record.Name), d)
 }

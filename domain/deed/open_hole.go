@@ -9,19 +9,11 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
-
-// KindOpen is a hole with what it showed.
-const KindOpen Kind = "open-hole"
-
-var openHoleSort = Sort{Kind: KindOpen, May: firm.MayRecord, At: "positions/:one/outcome", Room: true, Teaches: true,
-	Brought: "a hole", form: readOpenHole, json: stored[OpenHole],
-	names: []string{"says", "note", "name", "new_name", "planned", "new_place"}}
 
 // OpenHole writes down a hole with its outcome. A repeat with the same id adds
 // nothing. Faults: BadInput, NotFound, Conflict (the position is held or given
@@ -32,32 +24,27 @@ type OpenHole struct {
 
 // Hole is a hole that was cut, as somebody writes it down.
 type Hole struct {
-	ID       id.Opening    `json:"id"`
-	Position id.Position   `json:"position"`
-	Outcome  words.Outcome `json:"outcome"`
-	Says     string        `json:"says,omitzero"`
-	At       time.Time     `json:"at,omitzero"` // when it was cut; zero: now
+	ID       id.Opening    `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
+	Position id.Position   `json:"position" format:"uuid"`
+	Outcome  words.Outcome `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
+	Says     string        `json:"says,omitzero" maxLength:"400"`
+	At       time.Time     `json:"at,omitzero" doc:"When it was cut; left out: now."` // when it was cut; zero: now
 	// Tail is where the tail really was: offsets from faces and lines as they
 	// are now. Empty where nobody measured.
-	Tail []TailAt `json:"tail,omitempty"`
-	// OwePatch: the hole has to be made good.
-	OwePatch bool `json:"owe_patch,omitzero"`
-	// NewPosition goes onto the schedule in its place. This reopens first fix.
-	NewPosition *room.PositionDraft `json:"new_position,omitzero"`
+	Tail        []TailAt            `json:"tail,omitempty"`
+	OwePatch    bool                `json:"owe_patch,omitzero" doc:"The hole has to be made good."`
+	NewPosition *room.PositionDraft `json:"new_position,omitzero" doc:"Goes onto the schedule in its place. This reopens first fix."`
 }
 
 // TailAt is one offset of a found tail. State names the outermost layer that
 // was on the face, and is empty for what is on today.
 type TailAt struct {
-	ID    id.Measurement `json:"id"`
-	From  id.Datum       `json:"from"`
+	ID    id.Measurement `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
+	From  id.Datum       `json:"from" format:"uuid"`
 	State string         `json:"state,omitzero"`
 	Value float64        `json:"value"` // mm
-	By    string         `json:"by,omitzero"`
+	By    string         `json:"by,omitzero" enum:"tape,laser,rule"`
 }
-
-// Kind is Deed.
-func (OpenHole) Kind() Kind { return KindOpen }
 
 // Readings are those that it leaves.
 func (d OpenHole) Readings() (all []id.Measurement) {
@@ -98,8 +85,8 @@ func (d OpenHole) do(ctx context.Context, t *Taking) error {
 	var about room.Opening
 	e, clash, err := t.last(func(e diary.Entry) (_ bool, err error) {
 		if e.Act == "correct_outcome" {
-			var c outcomeCorrected
-			c, err = detail[outcomeCorrected](e)
+			var c changed[room.Opening]
+			c, err = detail[changed[room.Opening]](e)
 			about = c.After
 		} else {
 			about, err = detail[room.Opening](e)
@@ -206,9 +193,7 @@ func (d OpenHole) beside(ctx context.Context, w *Writing) error {
 	if o.At.After(w.Now) {
 		return bad("at", "the time is still to come", "Give when the hole was cut")
 	}
-	if err := w.InsertOpening(ctx, w.Record.ID, o); err != nil {
-		return err
-	}
+	put(ctx, w, &w.Record.Openings, o, Tx.InsertOpening)
 	says := strings.TrimSpace(p.Name + " was opened: " + o.Outcome.String() + ". " + o.Says)
 	if err := w.Note("open", &secondFix, says, o); err != nil {
 		return err
@@ -229,9 +214,7 @@ func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
 		}
 	}
 	if h.OwePatch && w.Record.PatchOf(o.ID) == nil {
-		if err := w.SavePatch(ctx, w.Record.ID, room.Patch{Opening: o.ID, OwedAt: w.Made}); err != nil {
-			return err
-		}
+		put(ctx, w, &w.Record.Patches, room.Patch{Opening: o.ID, OwedAt: w.Made}, Tx.SavePatch)
 		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+p.Name+".", OwePatch{o.ID}); err != nil {
 			return err
 		}
@@ -244,7 +227,8 @@ func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
 		return err
 	}
 	o.NewPosition = fresh[0].ID
-	return w.UpdateOpening(ctx, o)
+	w.updateOpening(ctx, o)
+	return w.err
 }
 
 // tail records where a found tail was, as an offset: so it teaches the layers,

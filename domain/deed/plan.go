@@ -12,15 +12,12 @@ import (
 	"lathmark/domain/words"
 )
 
-// KindPlan is a build-up that is planned.
-const KindPlan Kind = "plan-build-up"
-
-var planSort = Sort{Kind: KindPlan, May: firm.MayRunJobs, form: readPlan, json: stored[Plan],
-	names: []string{"name", "layers", "datums", "layers"}}
-
 // BuildUpSort is the form of what will go on one face: a Plan, or that it stays
 // bare.
-var BuildUpSort = Sort{Kind: KindPlan, May: firm.MayRunJobs, form: readBuildUp, names: planSort.names}
+var BuildUpSort = Sort{Kind: KindPlan, May: firm.MayRunJobs, form: readBuildUp, names: onPlan}
+
+// onPlan are the fields of a build-up as its forms call them.
+var onPlan = []string{"name", "layers", "datums", "layers"}
 
 // Plan plans a build-up on faces, or on a surface itself, in place of the layers
 // planned before. No layers takes the plan back. Faults: BadInput, NotFound,
@@ -31,9 +28,6 @@ type Plan struct {
 	Datums  []id.Datum   `json:"datums,omitempty"` // the faces it goes on; none: the surface itself
 	Layers  []firm.Layer `json:"layers"`
 }
-
-// Kind is Deed.
-func (Plan) Kind() Kind { return KindPlan }
 
 // readPlan reads what will go on a surface itself.
 func readPlan(s *Sent) (Deed, error) {
@@ -141,7 +135,8 @@ func (p Plan) replace(ctx context.Context, w *Writing, datum id.Datum) error {
 		layers = append(layers, room.Layer{ID: id.New[id.Layer](), Surface: p.Surface, Datum: datum, Place: i + 1,
 			Name: l.Name, Thickness: l.Thickness, Sigma: l.Sigma, Stage: l.Stage})
 	}
-	return w.ReplaceLayers(ctx, w.Record.ID, p.Surface, datum, layers)
+	w.replaceLayers(ctx, p.Surface, datum, layers)
+	return nil
 }
 
 func (p Plan) words() string {

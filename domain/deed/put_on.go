@@ -8,19 +8,11 @@ import (
 	"time"
 
 	"lathmark/domain/diary"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 )
-
-// KindPutOn is build-ups as they were put on.
-const KindPutOn Kind = "put-on"
-
-var putOnSort = Sort{Kind: KindPutOn, May: firm.MayRecord, At: "as-built", Room: true, Teaches: true,
-	Brought: "a build-up as put on", form: readPutOn, json: stored[PutOn],
-	names: []string{"through", "span_state", "to_state", "span_state", "value", "span"}}
 
 // PutOn records build-ups as they were put on. Faults: BadInput, NotFound,
 // Conflict, Obstacle (the layers' stage waits or is signed off).
@@ -32,26 +24,20 @@ type PutOn struct {
 // Datum is none. Either its thickness was measured, or a span across the room,
 // from which it is worked out.
 type Coat struct {
-	// ID of the measurement it makes, so that a repeat adds nothing.
-	ID      id.Measurement `json:"id"`
-	Surface id.Surface     `json:"surface,omitzero"`
-	Datum   id.Datum       `json:"datum,omitzero"`
-	// Through names the outermost layer that is on now.
-	Through string `json:"through"`
-	// Thickness in mm from From to Through; From is "bare" where it is empty.
-	Thickness float64 `json:"thickness,omitzero"`
-	From      string  `json:"from,omitzero"`
-	// Span in mm to the face SpanTo, whose outermost layer is SpanToState.
-	Span        float64   `json:"span,omitzero"`
-	SpanTo      id.Datum  `json:"span_to,omitzero"`
-	SpanToState string    `json:"span_to_state,omitzero"`
-	Sigma       float64   `json:"sigma,omitzero"` // mm; 0: the instrument's
-	By          string    `json:"by,omitzero"`    // tape, laser, rule
+	ID        id.Measurement `json:"id" format:"uuid" doc:"Yours to make, of version 7: that of the measurement it makes."`
+	Surface   id.Surface     `json:"surface,omitzero" required:"true" format:"uuid"`
+	Datum     id.Datum       `json:"datum,omitzero" format:"uuid" doc:"The face; left out: the surface itself."`
+	Through   string         `json:"through" minLength:"1" maxLength:"120" doc:"The outermost layer that is on now."`
+	Thickness float64        `json:"thickness,omitzero" minimum:"0" doc:"From from to through; or"`
+	From      string         `json:"from,omitzero" maxLength:"120" doc:"bare where it is left out."`
+	// SpanToState is the outermost layer of the face SpanTo.
+	Span        float64   `json:"span,omitzero" minimum:"0" doc:"the span to the face span_to."`
+	SpanTo      id.Datum  `json:"span_to,omitzero" format:"uuid"`
+	SpanToState string    `json:"span_to_state,omitzero" maxLength:"120"`
+	Sigma       float64   `json:"sigma,omitzero" minimum:"0"`         // mm; 0: the instrument's
+	By          string    `json:"by,omitzero" enum:"tape,laser,rule"` // tape, laser, rule
 	On          time.Time `json:"on,omitzero"`
 }
-
-// Kind is Deed.
-func (PutOn) Kind() Kind { return KindPutOn }
 
 // Readings are those that it leaves.
 func (d PutOn) Readings() (all []id.Measurement) {
@@ -274,9 +260,7 @@ func (w *Writing) layersOn(ctx context.Context, surface id.Surface, datum id.Dat
 			b.Thickness, b.Sigma = thickness, c.Sigma
 			says += fmt.Sprintf(", %g mm", thickness)
 		}
-		if err := w.SaveAsBuilt(ctx, w.Record.ID, b); err != nil {
-			return err
-		}
+		put(ctx, w, &w.Record.Built, b, Tx.SaveAsBuilt)
 		if err := w.Note("put_on", &l.Stage, says+".", b); err != nil {
 			return err
 		}

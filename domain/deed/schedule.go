@@ -5,18 +5,11 @@ import (
 	"fmt"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
-
-// KindSchedule is positions that come onto the schedule.
-const KindSchedule Kind = "schedule"
-
-var scheduleSort = Sort{Kind: KindSchedule, May: firm.MayRunJobs, form: readOne, json: stored[Schedule],
-	names: onPosition}
 
 // Schedule puts positions on a surface's schedule. Where first fix is signed
 // off this reopens it, and what follows: the diary says so. Those that are there
@@ -26,9 +19,6 @@ type Schedule struct {
 	Surface   id.Surface           `json:"surface"`
 	Positions []room.PositionDraft `json:"positions"`
 }
-
-// Kind is Deed.
-func (Schedule) Kind() Kind { return KindSchedule }
 
 func (d Schedule) do(ctx context.Context, t *Taking) error {
 	_, err := t.schedule(ctx, d.Surface, d.Positions)
@@ -61,15 +51,13 @@ func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []roo
 	if err != nil {
 		return nil, err
 	}
-	after, stages := gate.AddPosition(w.Record.States())
+	after, stages := gate.AddPosition(w.Record.Gates)
 	if err := w.openAgain(ctx, after, stages, words.List(names)+" came onto the schedule.",
 		"a position was added"); err != nil {
 		return nil, err
 	}
 	for _, p := range fresh {
-		if err := w.InsertPosition(ctx, w.Record.ID, p); err != nil {
-			return nil, err
-		}
+		put(ctx, w, &w.Record.Positions, p, Tx.InsertPosition)
 	}
 	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of the %s.", words.List(names),
 		on.Name), fresh)

@@ -18,11 +18,6 @@ import (
 	"lathmark/domain/words"
 )
 
-// KindSignOff is a stage that is signed off.
-const KindSignOff Kind = "sign-off"
-
-var signOffSort = Sort{Kind: KindSignOff, May: firm.MayRunJobs, json: stored[SignOff]}
-
 // SignOff signs a stage off with the soft obstacles that are accepted. What it
 // was based on, the room sheet and the set-out of this moment, is kept with it
 // word for word. Faults: Conflict (it is not offered), Obstacle with a field for
@@ -31,9 +26,6 @@ type SignOff struct {
 	Stage    words.Stage       `json:"stage"`
 	Accepted []gate.Acceptance `json:"accepted"`
 }
-
-// Kind is Deed.
-func (SignOff) Kind() Kind { return KindSignOff }
 
 // Accepted is a soft obstacle that was accepted, as it is kept.
 type Accepted struct {
@@ -87,9 +79,8 @@ func (d SignOff) do(ctx context.Context, t *Taking) error {
 	if err != nil {
 		return err
 	}
-	if err := t.SignGates(ctx, after, s, signer); err != nil {
-		return err
-	}
+	t.moveGates(ctx, after, &room.Gate{SignOff: s.ID, SignedBy: s.By, SignedAt: s.At,
+		Initials: firm.Person{Name: signer}.Initials()})
 	says := fmt.Sprintf("%s in %s was signed off.", words.Capital(s.Stage.String()), t.Record.Name)
 	for _, a := range kept {
 		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))

@@ -7,11 +7,9 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
-	"lathmark/domain/words"
 )
 
 // InTx runs a function in one transaction of the person who asks.
@@ -45,6 +43,9 @@ type Tx interface {
 	// committed: asked after the last write to the room. Until then a record read in
 	// the transaction is not to be kept under it, as it may never come to be.
 	Revision(ctx context.Context, roomID id.Room) (int64, error)
+	// RevisionSoon is Revision for whoever needs it once the transaction has
+	// committed: it is in revision then.
+	RevisionSoon(roomID id.Room, revision *int64)
 	// RoomsOf returns the rooms of a job as one walks through the house.
 	RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error)
 	// AllRooms returns every room of the firm's open jobs.
@@ -118,17 +119,6 @@ type Tx interface {
 
 	// ClientLinkJob returns the job of a client's link that works.
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
-}
-
-// changed returns the gates that a move left in another state.
-func changed(before [5]room.Gate, after gate.Gates) []room.Gate {
-	var out []room.Gate
-	for i, g := range before {
-		if g.State != after[i].State {
-			out = append(out, room.Gate{Stage: words.Stage(i), State: after[i].State})
-		}
-	}
-	return out
 }
 
 // StoredAct is an act as it is kept.

@@ -85,14 +85,14 @@ func before(ctx context.Context, tx Tx, by firm.Person, a Act) (*StoredAct, erro
 	if fault.KindOf(err) == fault.NotFound {
 		return nil, nil //nolint:nilnil // it did not come before
 	}
-	if err == nil && (old.Member != by.ID || old.Room != a.Room || old.Kind != a.Deed.Kind()) {
+	if err == nil && (old.Member != by.ID || old.Room != a.Room || old.Kind != KindOf(a.Deed)) {
 		return nil, &fault.Error{Kind: fault.Conflict, Msg: "Something else came under this id."}
 	}
 	return &old, err
 }
 
 func storedAct(w *Writing, by firm.Person, a Act, text json.RawMessage) StoredAct {
-	return StoredAct{ID: a.ID, Room: a.Room, Member: by.ID, Kind: a.Deed.Kind(), Made: a.Made, Done: w.Made, Came: w.Now,
+	return StoredAct{ID: a.ID, Room: a.Room, Member: by.ID, Kind: KindOf(a.Deed), Made: a.Made, Done: w.Made, Came: w.Now,
 		Copy: max(a.Copy, 0), Deed: text}
 }
 
@@ -115,7 +115,7 @@ func (t *Taking) answer(a Act) (Answer, json.RawMessage, error) {
 		return out, nil, err
 	}
 	return out, kept, t.Note("both", nil, "Two records, to choose from: "+out.Mine+" Or: "+out.Theirs,
-		aboutAct{a.ID, a.Deed.Kind()})
+		aboutAct{a.ID, KindOf(a.Deed)})
 }
 
 // aboutAct is what the diary keeps of an act that is not simply on record.
@@ -148,8 +148,8 @@ func (k *Desk) refuse(ctx context.Context, by firm.Person, a Act, f *fault.Error
 		if err := w.Tx.SaveAct(ctx, kept); err != nil || old != nil && old.Answer.Says == answer.Says {
 			return err
 		}
-		return w.Note("refused", nil, "Not taken, "+Kinds[a.Deed.Kind()].Brought+": "+answer.Says,
-			aboutAct{a.ID, a.Deed.Kind()})
+		return w.Note("refused", nil, "Not taken, "+Kinds[KindOf(a.Deed)].Brought+": "+answer.Says,
+			aboutAct{a.ID, KindOf(a.Deed)})
 	})
 	if fault.KindOf(err) != "" && !passing(err) {
 		err = nil

@@ -82,10 +82,8 @@ type importing struct {
 func (in *importing) surface(ctx context.Context, place int) error {
 	in.to = room.Surface{ID: id.New[id.Surface](), Name: in.from.ID, Kind: in.from.Kind, Place: place,
 		Outline: outlineOfSurface(in.from)}
-	tx, roomID := in.w, in.w.Record.ID
-	if err := tx.InsertSurface(ctx, roomID, in.to); err != nil {
-		return err
-	}
+	w := in.w
+	put(ctx, w, &w.Record.Surfaces, in.to, Tx.InsertSurface)
 	if err := in.layers(ctx, id.Datum{}, in.from.Layers, in.from.Now); err != nil {
 		return err
 	}
@@ -95,12 +93,8 @@ func (in *importing) surface(ctx context.Context, place int) error {
 		}
 	}
 	for _, t := range in.from.Timbers {
-		if err := tx.InsertTimber(ctx, roomID, room.Timber{ID: id.New[id.Timber](), Surface: in.to.ID, Name: t.ID,
-			A:     t.Line[0],
-			B:     t.Line[1],
-			Width: t.Width, Sigma: t.Sigma}); err != nil {
-			return err
-		}
+		put(ctx, w, &w.Record.Timbers, room.Timber{ID: id.New[id.Timber](), Surface: in.to.ID, Name: t.ID,
+			A: t.Line[0], B: t.Line[1], Width: t.Width, Sigma: t.Sigma}, Tx.InsertTimber)
 	}
 	for i, p := range in.from.Positions {
 		q := room.PositionDraft{Name: p.ID, Kind: p.Kind, Cutout: p.Cutout, Reach: p.Reach,
@@ -108,16 +102,12 @@ func (in *importing) surface(ctx context.Context, place int) error {
 		// A microsecond apart, so that they keep their order.
 		q.AddedAt = in.w.Now.Add(time.Duration(i) * time.Microsecond)
 		in.positions[p.ID] = q.ID
-		if err := tx.InsertPosition(ctx, roomID, q); err != nil {
-			return err
-		}
+		put(ctx, w, &w.Record.Positions, q, Tx.InsertPosition)
 	}
 	for i := range in.from.Measurements {
-		if err := in.measurement(ctx, &in.from.Measurements[i]); err != nil {
-			return err
-		}
+		in.measurement(ctx, &in.from.Measurements[i])
 	}
-	return nil
+	return w.err
 }
 
 func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) error {
@@ -129,9 +119,7 @@ func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) e
 		out.A, out.B = d.Line[0], d.Line[1]
 	}
 	in.datums[d.ID] = &out
-	if err := in.w.InsertDatum(ctx, in.w.Record.ID, out); err != nil {
-		return err
-	}
+	put(ctx, in.w, &in.w.Record.Datums, out, Tx.InsertDatum)
 	return in.layers(ctx, out.ID, d.Layers, d.Now)
 }
 
@@ -152,19 +140,13 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 	if len(out) == 0 {
 		return nil
 	}
-	if err := in.w.ReplaceLayers(ctx, in.w.Record.ID, in.to.ID, datum, out); err != nil {
-		return err
-	}
+	in.w.replaceLayers(ctx, in.to.ID, datum, out)
 	if now == "" || now == roomsheet.Bare {
 		return nil
 	}
-	y, m, d := in.w.Now.Date()
 	for _, l := range out {
-		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: time.Date(y, m, d, 0, 0, 0, 0, time.UTC), By: in.w.By.ID,
-			At: in.w.Now}
-		if err := in.w.SaveAsBuilt(ctx, in.w.Record.ID, b); err != nil {
-			return err
-		}
+		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: dayOf(in.w.Now), By: in.w.By.ID, At: in.w.Now}
+		put(ctx, in.w, &in.w.Record.Built, b, Tx.SaveAsBuilt)
 		if l.Name == now {
 			break
 		}
@@ -172,7 +154,7 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 	return nil
 }
 
-func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) error {
+func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) {
 	out := room.Measurement{ID: id.New[id.Measurement](), Surface: in.to.ID, Kind: words.MeasurementKind(m.Kind),
 		Stage: words.FirstFix,
 		Of:    in.positions[m.Of], State: m.State, ToState: m.ToState, FromState: m.FromState, SurfaceState: m.SurfaceState,
@@ -191,7 +173,7 @@ func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) 
 	*in.taken++
 	out.Name = "m" + strconv.Itoa(*in.taken)
 	out.TakenAt = in.w.Now.Add(time.Duration(*in.taken) * time.Microsecond)
-	return in.w.InsertMeasurement(ctx, in.w.Record.ID, out)
+	put(ctx, in.w, &in.w.Record.Measurements, out, Tx.InsertMeasurement)
 }
 
 // outlineOf is the outline of a room that a sheet describes.

@@ -15,7 +15,7 @@ import (
 
 // lasting are the formats that last, by the name of their goldens.
 var lasting = map[string]func(json.RawMessage) (any, error){
-	"measurement": as[room.Measurement], "corrected": as[corrected], "opening": as[room.Opening],
+	"measurement": as[room.Measurement], "corrected": as[changed[room.Measurement]], "opening": as[room.Opening],
 	"as_built": as[room.AsBuilt], "finished": as[room.Finished], "on_tail": as[onTail], "clash": as[clash],
 	"deed_measure": as[Measure], "deed_put-on": as[PutOn], "deed_open-hole": as[OpenHole], "deed_snag": as[NoteSnag],
 	"deed_finish": as[Finish], "deed_offer": as[Offer],

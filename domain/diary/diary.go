@@ -19,21 +19,21 @@ import (
 
 // Entry is one line of the diary.
 type Entry struct {
-	Firm   id.Firm
-	Job    id.Job
-	Seq    int64 // 1, 2, 3 ... within the job
-	At     time.Time
-	Member id.Member // none: nobody of the firm, as when a job is imported
-	Who    string    // the name as it was then
-	Act    string    // "sign_off", "measure": codes never change
-	Room   id.Room   // none: about the whole job
-	Stage  string    // code of the stage, or empty
+	Firm   id.Firm   `json:"-"`
+	Job    id.Job    `json:"-"`
+	Seq    int64     `json:"seq" doc:"1, 2, 3 ... within the job."`
+	At     time.Time `json:"at"`
+	Member id.Member `json:"member,omitzero" format:"uuid"` // none: nobody of the firm, as when a job is imported
+	Who    string    `json:"who" doc:"The name as it was then."`
+	Act    string    `json:"act"`                         // "sign_off", "measure": codes never change
+	Room   id.Room   `json:"room,omitzero" format:"uuid"` // none: about the whole job
+	Stage  string    `json:"stage,omitempty"`             // code of the stage, or empty
 	// Says is the entry in a sentence.
-	Says string
+	Says string `json:"says"`
 	// Detail is what the act was about, one JSON object on one line.
-	Detail json.RawMessage
-	Prev   Hash
-	Hash   Hash
+	Detail json.RawMessage `json:"detail"`
+	Prev   Hash            `json:"prev" doc:"The hash of the entry before."`
+	Hash   Hash            `json:"hash" doc:"SHA-256, in hexadecimal."`
 }
 
 // Hash is the SHA-256 of an entry's line after the hash of the one before.

@@ -76,16 +76,16 @@ type Member struct {
 
 // BuildUp is a standard build-up: what usually goes on a face.
 type BuildUp struct {
-	ID     id.BuildUp
-	Name   string // "dot and dab, board and skim"
-	Layers []Layer
+	ID     id.BuildUp `json:"id" format:"uuid"`
+	Name   string     `json:"name" minLength:"1" maxLength:"120"` // "dot and dab, board and skim"
+	Layers []Layer    `json:"layers" minItems:"1" maxItems:"12" doc:"In the order they go on."`
 }
 
 // Layer is one layer of a build-up, in the order they go on.
 type Layer struct {
-	Name      string      `json:"name,omitzero"`
-	Thickness float64     `json:"thickness,omitzero"` // mm
-	Sigma     float64     `json:"sigma,omitzero"`     // mm, one standard deviation; 0: 20 % of the thickness
+	Name      string      `json:"name,omitzero" required:"true" minLength:"1" maxLength:"120"`
+	Thickness float64     `json:"thickness,omitzero" required:"true" exclusiveMinimum:"0"`    // mm
+	Sigma     float64     `json:"sigma,omitzero" minimum:"0" doc:"0: 20 % of the thickness."` // mm
 	Stage     words.Stage `json:"stage"`
 }
 

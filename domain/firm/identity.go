@@ -144,30 +144,25 @@ func (s *Service) Recognise(ctx context.Context, attempt Hash, p Proof) (places 
 
 // Choose starts a session in one of the firms that Recognise returned, once for
 // an attempt. Faults: NotFound, also if the attempt has expired.
-func (s *Service) Choose(ctx context.Context, attempt Hash, firm id.Firm) (by Person, session string, err error) {
-	var p Proof
-	if err = s.in(ctx, Whole(id.Firm{}), func(tx Tx) error {
-		p, err = tx.EndAttempt(ctx, attempt, s.now())
-		return err
-	}); err != nil {
+func (s *Service) Choose(ctx context.Context, attempt Hash, firm id.Firm) (Person, string, error) {
+	p, err := Ask(ctx, s.in, Whole(id.Firm{}), Anyone,
+		func(tx Tx) (Proof, error) { return tx.EndAttempt(ctx, attempt, s.now()) })
+	if err != nil {
 		return Person{}, "", gone(noAttempt, err)
 	}
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
+	return s.enter(ctx, firm, &p, func(tx Tx, _ time.Time) (id.Member, error) {
 		m, err := memberOf(ctx, tx, p)
 		if err != nil {
-			return gone(noMember, err)
+			err = gone(noMember, err)
 		}
-		by, session, err = StartLinked(ctx, tx, m.ID, p, s.now())
-		return err
+		return m.ID, err
 	})
-	return by, session, err
 }
 
 // SignInAndLink uses up a one-time link and ties the proved identity to its
 // member, who signs in with it from now on. Faults: NotFound, also if link or
 // attempt were used before; Conflict if the identity is another member's.
-func (s *Service) SignInAndLink(ctx context.Context, link string, attempt Hash, p Proof) (by Person, session string,
-	err error) {
+func (s *Service) SignInAndLink(ctx context.Context, link string, attempt Hash, p Proof) (Person, string, error) {
 	firm, hash, err := ReadToken(link)
 	if err != nil {
 		return Person{}, "", err
@@ -182,38 +177,7 @@ func (s *Service) SignInAndLink(ctx context.Context, link string, attempt Hash, 
 	}); err != nil {
 		return Person{}, "", gone(noAttempt, err)
 	}
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
-		member, err := tx.UseOneTimeLink(ctx, hash, now)
-		if err != nil {
-			return gone(noLink, err)
-		}
-		by, session, err = StartLinked(ctx, tx, member, p, now)
-		return err
-	})
-	return by, session, err
-}
-
-// StartLinked ties the proved identity to a member and starts a session: every
-// way in with a provider ends here. It is for a transaction of the member's
-// firm in which the caller has identified the member, by an e-mail address, or
-// by an invitation that is being used.
-func StartLinked(ctx context.Context, tx Tx, member id.Member, p Proof, now time.Time) (by Person, session string,
-	err error) {
-	m, err := present(tx.Member(ctx, member))
-	if err != nil {
-		return Person{}, "", err
-	}
-	if err := tx.LinkIdentity(ctx, member, p.Identity, now); err != nil {
-		return Person{}, "", err
-	}
-	if by, session, err = start(ctx, tx, m.Firm, member, now); err != nil {
-		return Person{}, "", err
-	}
-	_, hash, err := ReadToken(session)
-	if err != nil {
-		return Person{}, "", err
-	}
-	return by, session, tx.TieSession(ctx, hash, p)
+	return s.enter(ctx, firm, &p, byLink(ctx, hash))
 }
 
 // memberOf finds whom a proof is about in the transaction's firm. An e-mail
@@ -230,11 +194,7 @@ func memberOf(ctx context.Context, tx Tx, p Proof) (Member, error) {
 // LogOut ends the sessions that a provider's message is about, in every firm.
 // There may be none.
 func (s *Service) LogOut(ctx context.Context, g Logout) error {
-	var firms []id.Firm
-	err := s.in(ctx, Whole(id.Firm{}), func(tx Tx) (err error) {
-		firms, err = tx.TiedFirms(ctx, g)
-		return err
-	})
+	firms, err := Ask(ctx, s.in, Whole(id.Firm{}), Anyone, func(tx Tx) ([]id.Firm, error) { return tx.TiedFirms(ctx, g) })
 	for _, f := range firms {
 		if err == nil {
 			err = s.in(ctx, Whole(f), func(tx Tx) error { return tx.EndTied(ctx, g) })

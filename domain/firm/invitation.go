@@ -142,14 +142,14 @@ func (s *Service) RevokeInvitation(ctx context.Context, by Person, invitation id
 // up. Anyone may call it. Faults: NotFound, also for a code that was used or
 // revoked, or has expired.
 func (s *Service) InvitationByCode(ctx context.Context, code string) (i Invitation, f Firm, err error) {
-	err = s.withCode(ctx, code, func(tx Tx, hash Hash) error {
-		if i, err = tx.Invitation(ctx, hash, s.now()); err != nil {
-			return gone(noCode, err)
+	firm, hash, err := ReadToken(code)
+	if err != nil {
+		return i, f, gone(noCode, err)
+	}
+	err = s.in(ctx, Whole(firm), func(tx Tx) error {
+		if i, err = invitedBy(ctx, tx, hash, tx.Invitation, s.now()); err == nil {
+			f, err = tx.Firm(ctx)
 		}
-		if err := checkInviter(ctx, tx, i); err != nil {
-			return err
-		}
-		f, err = tx.Firm(ctx)
 		return err
 	})
 	return i, f, err
@@ -159,60 +159,41 @@ func (s *Service) InvitationByCode(ctx context.Context, code string) (i Invitati
 // invitation says, and has a session. Anyone may call it. Faults: NotFound,
 // also for a code that was used or revoked, or has expired; BadInput, after
 // which the code can still be used.
-func (s *Service) Join(ctx context.Context, code, name string) (p Person, session string, err error) {
-	err = s.withCode(ctx, code, func(tx Tx, hash Hash) error {
-		now := s.now()
-		if p, err = admit(ctx, tx, hash, name, now); err != nil {
-			return err
-		}
-		_, session, err = start(ctx, tx, p.Firm, p.ID, now)
-		return err
-	})
-	return p, session, err
-}
-
-// admit uses an invitation up for a person called name.
-func admit(ctx context.Context, tx Tx, hash Hash, name string, now time.Time) (Person, error) {
-	i, err := tx.UseInvitation(ctx, hash, now)
-	if err != nil {
-		return Person{}, gone(noCode, err)
-	}
-	if err := checkInviter(ctx, tx, i); err != nil {
-		return Person{}, err
-	}
-	f, err := tx.Firm(ctx)
-	if err != nil {
-		return Person{}, err
-	}
-	p := Person{Firm: f.ID, ID: id.New[id.Member](), Name: plainName(name), Role: i.Role, Trade: i.Trade,
-		EveryJob: i.EveryJob}
-	if err := checkNewcomer(ctx, tx, p); err != nil {
-		return Person{}, err
-	}
-	if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {
-		return Person{}, err
-	}
-	return p, tx.SaveTeam(ctx, p.ID, Team{EveryJob: i.EveryJob, Jobs: i.Jobs}, now)
-}
-
-func (s *Service) withCode(ctx context.Context, code string, do func(Tx, Hash) error) error {
+func (s *Service) Join(ctx context.Context, code, name string) (Person, string, error) {
 	firm, hash, err := ReadToken(code)
 	if err != nil {
-		return gone(noCode, err)
+		return Person{}, "", gone(noCode, err)
 	}
-	return s.in(ctx, Whole(firm), func(tx Tx) error { return do(tx, hash) })
+	return s.enter(ctx, firm, nil, func(tx Tx, now time.Time) (id.Member, error) {
+		i, err := invitedBy(ctx, tx, hash, tx.UseInvitation, now)
+		if err != nil {
+			return id.Member{}, err
+		}
+		p := Person{Firm: firm, ID: id.New[id.Member](), Name: plainName(name), Role: i.Role, Trade: i.Trade,
+			EveryJob: i.EveryJob}
+		if err := checkNewcomer(ctx, tx, p); err != nil {
+			return p.ID, err
+		}
+		if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {
+			return p.ID, err
+		}
+		return p.ID, tx.SaveTeam(ctx, p.ID, Team{EveryJob: i.EveryJob, Jobs: i.Jobs}, now)
+	})
 }
 
-// checkInviter checks that whoever made an invitation may still do so.
-func checkInviter(ctx context.Context, tx Tx, i Invitation) error {
-	m, err := tx.Member(ctx, i.By)
+// invitedBy returns the invitation that find finds, if whoever made it may still
+// do so.
+func invitedBy(ctx context.Context, tx Tx, hash Hash, find func(context.Context, Hash, time.Time) (Invitation, error),
+	now time.Time) (Invitation, error) {
+	i, err := find(ctx, hash, now)
 	if err != nil {
-		return err
+		return i, gone(noCode, err)
 	}
-	if err := MayInvite(m.Person, i); err != nil || !m.LeftAt.IsZero() {
-		return gone(noCode, nil)
+	m, err := tx.Member(ctx, i.By)
+	if err == nil && (MayInvite(m.Person, i) != nil || !m.LeftAt.IsZero()) {
+		err = gone(noCode, nil)
 	}
-	return nil
+	return i, err
 }
 
 // checkNewcomer returns what is wrong with a name that a newcomer states.

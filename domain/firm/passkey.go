@@ -117,29 +117,22 @@ func (s *Service) SignInWithPasskey(ctx context.Context, handle, challenge []byt
 		return Person{}, "", gone(noPasskey, nil)
 	}
 	of, member := id.Firm(handle[:16]), id.Member(handle[16:])
-	err = s.in(ctx, Whole(of), func(tx Tx) error {
+	p, session, err = s.enter(ctx, of, nil, func(tx Tx, now time.Time) (id.Member, error) {
 		all, err := tx.Passkeys(ctx, member)
 		if err != nil {
-			return err
+			return member, err
 		}
 		k, err := check(all)
-		if err != nil {
-			return &fault.Error{Kind: fault.NotFound, Msg: noPasskey, Err: err}
-		}
 		i := slices.IndexFunc(all, func(old Passkey) bool { return old.ID == k.ID })
-		if i < 0 {
-			return gone(noPasskey, nil)
+		if err != nil || i < 0 {
+			return member, &fault.Error{Kind: fault.NotFound, Msg: noPasskey, Err: err}
 		}
-		now := s.now()
-		if err = tx.UsePasskey(ctx, k.ID, all[i].Count, k.Count, now); err == nil {
-			p, session, err = start(ctx, tx, of, member, now)
-		}
-		if err != nil {
-			return gone(noPasskey, err)
-		}
-		return nil
+		return member, tx.UsePasskey(ctx, k.ID, all[i].Count, k.Count, now)
 	})
-	return p, session, err
+	if err != nil {
+		return Person{}, "", gone(noPasskey, err)
+	}
+	return p, session, nil
 }
 
 // Passkeys returns the caller's own passkeys, the newest first. Faults:

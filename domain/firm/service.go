@@ -54,30 +54,6 @@ func (s *Service) Firm(ctx context.Context, by Person) (Firm, error) {
 	return Ask(ctx, s.in, by, Anyone, func(tx Tx) (Firm, error) { return tx.Firm(ctx) })
 }
 
-// AddMember adds a person to the firm of by, who must be its owner. Repeating
-// it with the same id is no error. Faults: Refused, BadInput, Conflict.
-func (s *Service) AddMember(ctx context.Context, by Person, p Person) (Member, error) {
-	if err := MayRunFirm(by); err != nil {
-		return Member{}, err
-	}
-	p.Firm, p.ID, p.Name = by.Firm, id.OrNew(p.ID), strings.TrimSpace(p.Name)
-	if err := checkMember(p); err != nil {
-		return Member{}, err
-	}
-	m := Member{Person: p, CreatedAt: s.now()}
-	err := s.in(ctx, by, func(tx Tx) error {
-		if old, err := tx.Member(ctx, p.ID); err == nil {
-			m = old
-			if old.Person != p {
-				return &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
-			}
-			return nil
-		}
-		return tx.InsertMember(ctx, m)
-	})
-	return m, err
-}
-
 // Members returns everybody of the firm, those who left last. Everyone on site
 // may call it.
 func (s *Service) Members(ctx context.Context, by Person) (all []Member, err error) {
@@ -130,21 +106,23 @@ func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) 
 
 // SignIn uses up a one-time link and starts a session. Anyone may call it.
 // Faults: NotFound, also for a link that was used or has expired.
-func (s *Service) SignIn(ctx context.Context, link string) (p Person, session string, err error) {
+func (s *Service) SignIn(ctx context.Context, link string) (Person, string, error) {
 	firm, hash, err := ReadToken(link)
 	if err != nil {
 		return Person{}, "", err
 	}
-	now := s.now()
-	err = s.in(ctx, Whole(firm), func(tx Tx) error {
+	return s.enter(ctx, firm, nil, byLink(ctx, hash))
+}
+
+// byLink identifies a member by a one-time link, which it uses up.
+func byLink(ctx context.Context, hash Hash) func(Tx, time.Time) (id.Member, error) {
+	return func(tx Tx, now time.Time) (id.Member, error) {
 		member, err := tx.UseOneTimeLink(ctx, hash, now)
 		if err != nil {
-			return gone(noLink, err)
+			err = gone(noLink, err)
 		}
-		p, session, err = start(ctx, tx, firm, member, now)
-		return err
-	})
-	return p, session, err
+		return member, err
+	}
 }
 
 // BuildUps returns the firm's standard build-ups. Everyone on site may call it.

@@ -92,20 +92,20 @@ func TestWhoLeavesIsOut(t *testing.T) {
 func TestPeopleAreAdded(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	tiler := firm.Person{ID: id.New[id.Member](), Name: " Pia Lund ", Role: firm.Trade, Trade: words.Tiler}
-	first, err := s.Firm.AddMember(ctx, s.Owner, tiler)
+	of, tiler := id.New[id.Member](), firm.Particulars{Name: " Pia Lund ", Role: firm.Trade, Trade: words.Tiler}
+	first, err := s.Firm.TakeOn(ctx, s.Owner, of, tiler)
 	wantKind(t, "a tiler", err, "")
-	again, err := s.Firm.AddMember(ctx, s.Owner, tiler)
+	again, err := s.Firm.TakeOn(ctx, s.Owner, of, tiler)
 	wantKind(t, "again", err, "")
-	if d := cmp.Diff(first, again); d != "" || first.Name != "Pia Lund" {
+	if d := cmp.Diff(first.Member, again.Member); d != "" || first.Name != "Pia Lund" {
 		t.Error(d)
 	}
 	tiler.Name = "Pia Berg"
-	_, err = s.Firm.AddMember(ctx, s.Owner, tiler)
+	_, err = s.Firm.TakeOn(ctx, s.Owner, of, tiler)
 	wantKind(t, "another under the same id", err, fault.Conflict)
-	_, err = s.Firm.AddMember(ctx, s.Foreman, firm.Person{Name: "X", Role: firm.Foreman})
+	_, err = s.Firm.TakeOn(ctx, s.Foreman, of, firm.Particulars{Name: "X", Role: firm.Foreman})
 	wantKind(t, "by the foreman", err, fault.Refused)
-	for what, p := range map[string]firm.Person{
+	for what, p := range map[string]firm.Particulars{
 		"no name":             {Role: firm.Foreman},
 		"no role":             {Name: "X"},
 		"a trade of none":     {Name: "X", Role: firm.Trade},
@@ -113,7 +113,7 @@ func TestPeopleAreAdded(t *testing.T) {
 		"a foreman who tiles": {Name: "X", Role: firm.Foreman, Trade: words.Tiler},
 		"two lines":           {Name: "X\nY", Role: firm.Owner},
 	} {
-		_, err := s.Firm.AddMember(ctx, s.Owner, p)
+		_, err := s.Firm.TakeOn(ctx, s.Owner, id.Member{}, p)
 		wantKind(t, what, err, fault.BadInput)
 	}
 }

@@ -73,29 +73,48 @@ type SessionTx interface {
 	EndWaysIn(ctx context.Context, member id.Member) error
 }
 
-// StartSession starts a session for a member whom the caller has authenticated:
-// every way in ends here. Faults: NotFound.
-func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (p Person, session string,
-	err error) {
+// StartSession starts a session for a member whom the caller has authenticated.
+// Faults: NotFound.
+func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (Person, string, error) {
+	return s.enter(ctx, firm, nil, func(Tx, time.Time) (id.Member, error) { return member, nil })
+}
+
+// enter starts a session for the member whom who identifies in a transaction of
+// the firm: every way in ends here. What a provider proved, if anything, is tied
+// to the member and to the session.
+func (s *Service) enter(ctx context.Context, firm id.Firm, proof *Proof,
+	who func(Tx, time.Time) (id.Member, error)) (p Person, session string, err error) {
 	err = s.in(ctx, Whole(firm), func(tx Tx) error {
-		p, session, err = start(ctx, tx, firm, member, s.now())
+		now := s.now()
+		member, err := who(tx, now)
+		if err != nil {
+			return err
+		}
+		p, session, err = start(ctx, tx, member, proof, now)
 		return err
 	})
 	return p, session, err
 }
 
-func start(ctx context.Context, tx Tx, firm id.Firm, member id.Member, now time.Time) (Person, string, error) {
+func start(ctx context.Context, tx Tx, member id.Member, proof *Proof, now time.Time) (Person, string, error) {
 	m, err := present(tx.Member(ctx, member))
 	if err != nil {
 		return Person{}, "", err
 	}
 	f, err := tx.Firm(ctx)
+	if err == nil && proof != nil {
+		err = tx.LinkIdentity(ctx, member, proof.Identity, now)
+	}
 	if err != nil {
 		return Person{}, "", err
 	}
-	token, hash := NewToken(firm)
-	return m.Person, token, tx.InsertSession(ctx, hash, Session{ID: id.New[id.Session](), Person: m.Person, CreatedAt: now,
-		SeenAt: now, EndsAt: now.Add(f.Limits.Absolute)})
+	token, hash := NewToken(m.Firm)
+	err = tx.InsertSession(ctx, hash, Session{ID: id.New[id.Session](), Person: m.Person, CreatedAt: now, SeenAt: now,
+		EndsAt: now.Add(f.Limits.Absolute)})
+	if err == nil && proof != nil {
+		err = tx.TieSession(ctx, hash, *proof)
+	}
+	return m.Person, token, err
 }
 
 // Look finds the session of a firm that has a secret at a time. Faults: NotFound.

@@ -89,6 +89,7 @@ func TestWhoNamesJobsForWhom(t *testing.T) {
 	}
 	wantKind(t, "end the membership", s.Firm.EndMember(ctx, s.Owner, s.Plumber.ID), "")
 	wantKind(t, "one who left", s.Firm.NameJobs(ctx, s.Owner, s.Plumber.ID, one), fault.NotFound)
-	_, err = s.Firm.AddMember(ctx, s.Owner, firm.Person{Name: "X", Role: firm.Foreman, EveryJob: true})
-	wantKind(t, "a foreman put on every job", err, fault.BadInput)
+	_, err = s.Firm.TakeOn(ctx, s.Owner, id.Member{}, firm.Particulars{Name: "X", Role: firm.Client,
+		Team: firm.Team{EveryJob: true}})
+	wantKind(t, "a client put on every job", err, fault.BadInput)
 }

@@ -2,26 +2,25 @@ package gate
 
 import (
 	"fmt"
-	"lathmark/domain/words"
 	"math"
-	"time"
+
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
-// HitLimit is the chance of cutting a timber above which first fix asks for a
-// move: the 1 % of the gates table.
-const HitLimit = 0.01
-
-func noRecord(r *Record, _ time.Time) []Obstacle {
-	return r.eachPosition(func(p *Position) (wrong, mend string) {
-		if p.Determinate {
+func noRecord(j *Judged) []Obstacle {
+	return j.eachPosition(func(p *room.Position, a *geometry.PositionAnswer) (wrong, mend string) {
+		if a.Determinate {
 			return "", ""
 		}
-		offsets, distances, unrecorded := r.countMeasurements(p.ID)
+		offsets, distances, unrecorded := j.countMeasurements(p.ID)
 		switch {
 		case unrecorded:
 			return "a measurement of " + p.Name + " does not count: its datum is not written down",
 				"Write that down, or measure " + p.Name + " again"
-		case p.Ambiguous:
+		case len(a.Ambiguous) > 0:
 			return "two places fit the measurements of " + p.Name, "Measure it from one more wall"
 		case offsets+distances == 0:
 			return p.Name + " has no record", "Measure it from two walls before it is covered"
@@ -37,14 +36,15 @@ func noRecord(r *Record, _ time.Time) []Obstacle {
 
 // countMeasurements returns the offsets and the distances of a position, and
 // whether one of them has an unrecorded datum and so takes no part.
-func (r *Record) countMeasurements(id PositionID) (offsets, distances int, unrecorded bool) {
-	for i := range r.Measurements {
-		switch m := &r.Measurements[i]; {
-		case m.Kind == words.Offset && m.Position == id:
+func (j *Judged) countMeasurements(of id.Position) (offsets, distances int, unrecorded bool) {
+	for i := range j.Measurements {
+		switch m := &j.Measurements[i]; {
+		case !m.Stands():
+		case m.Kind == words.Offset && m.Of == of:
 			offsets++
-			wrong, _ := r.missing(m)
+			wrong, _ := j.missing(m)
 			unrecorded = unrecorded || wrong != ""
-		case m.Kind == words.Distance && (m.Position == id || m.To == id):
+		case m.Kind == words.Distance && (m.Of == of || m.ToPosition == of):
 			distances++
 		}
 	}
@@ -53,33 +53,30 @@ func (r *Record) countMeasurements(id PositionID) (offsets, distances int, unrec
 
 // unrecordedDatum looks at every measurement that stands, also those of
 // positions the client gave up: their readings teach the walls of the others.
-func unrecordedDatum(r *Record, _ time.Time) []Obstacle {
-	return r.eachMeasurement(r.missing)
-}
+func unrecordedDatum(j *Judged) []Obstacle { return j.eachMeasurement(j.missing) }
 
 // missing says what a measurement does not say about its datums.
-func (r *Record) missing(m *Measurement) (wrong, mend string) {
-	nowhere := m.Kind != words.Distance && len(m.Ends) == 0
-	for _, e := range m.Ends {
-		d := r.datum(e.Datum)
-		if d == nil {
-			nowhere = true
-		} else if d.Covered() && e.State == "" {
-			return r.nameOf(m) + " does not say whether " + words.InWords(d.Name) + " was bare or covered",
+func (j *Judged) missing(m *room.Measurement) (wrong, mend string) {
+	for _, end := range []struct {
+		of    id.Datum
+		state string
+	}{{m.From, m.State}, {m.To, m.ToState}} {
+		if d, err := j.Datum(end.of); err == nil && end.state == "" && j.covered(d) {
+			return j.nameOf(m) + " does not say whether " + words.InWords(d.Name) + " was bare or covered",
 				"Write down the state it was measured in, or take it again"
 		}
 	}
-	if nowhere {
-		return r.nameOf(m) + " does not say what it was taken from", "Write down what it was measured from, or take it again"
+	if _, err := j.Datum(m.From); err != nil && m.Kind != words.Distance {
+		return j.nameOf(m) + " does not say what it was taken from", "Write down what it was measured from, or take it again"
 	}
 	return "", ""
 }
 
-func noBuildUp(r *Record, _ time.Time) []Obstacle {
+func noBuildUp(j *Judged) []Obstacle {
 	var out []Obstacle
-	for _, d := range r.usedFaces() {
-		if len(d.Layers) == 0 && !d.StaysBare {
-			out = append(out, Obstacle{About: d.about(), Surface: d.Surface, Trade: words.Foreman,
+	for _, d := range j.usedFaces() {
+		if !j.covered(d) && !d.StaysBare {
+			out = append(out, Obstacle{About: about(KindDatum, d.ID, d.Name), Surface: d.Surface, Trade: words.Foreman,
 				Wrong: words.InWords(d.Name) + " is measured from and nobody has said what goes on it",
 				Mend:  "Plan its build-up, or say that it stays bare"})
 		}
@@ -89,20 +86,20 @@ func noBuildUp(r *Record, _ time.Time) []Obstacle {
 
 // noOutcome leaves out the holes opened since first fix was signed off: while
 // it is, they are second fix's business.
-func noOutcome(r *Record, _ time.Time) []Obstacle {
-	first := r.Gates[words.FirstFix]
-	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who words.Trade) {
+func noOutcome(j *Judged) []Obstacle {
+	first := j.Gates[words.FirstFix]
+	return j.eachOpening(func(o *room.Opening, p *room.Position) (wrong, mend string, who words.Trade) {
 		if o.Outcome != "" || first.State == words.SignedOff && o.At.After(first.SignedAt) {
 			return "", "", ""
 		}
 		return "the hole at " + p.Name + " was opened and nobody has said what it showed",
-			"Write down its outcome", p.trade()
+			"Write down its outcome", tradeOf(p)
 	})
 }
 
-func notChecked(r *Record, _ time.Time) []Obstacle {
-	return r.eachPosition(func(p *Position) (wrong, mend string) {
-		if !p.Determinate || p.Checked {
+func notChecked(j *Judged) []Obstacle {
+	return j.eachPosition(func(p *room.Position, a *geometry.PositionAnswer) (wrong, mend string) {
+		if !a.Determinate || a.Checked {
 			return "", ""
 		}
 		return p.Name + " is not checked: a misread tape would not show",
@@ -110,59 +107,59 @@ func notChecked(r *Record, _ time.Time) []Obstacle {
 	})
 }
 
-func suspect(r *Record, _ time.Time) []Obstacle {
-	return r.eachMeasurement(func(m *Measurement) (wrong, mend string) {
+func suspect(j *Judged) []Obstacle {
+	return j.eachMeasurement(func(m *room.Measurement) (wrong, mend string) {
+		as := j.says.ReadsAs(m)
 		switch {
-		case !m.Suspect:
+		case !j.says.Measurement(m.ID).Suspect:
 			return "", ""
-		case m.ReadsAs == words.Bare:
-			return r.nameOf(m) + " does not fit the others",
+		case as == words.Bare:
+			return j.nameOf(m) + " does not fit the others",
 				"It would fit if nothing was on the wall. Take it again, or put the state right"
-		case m.ReadsAs != "":
-			return r.nameOf(m) + " does not fit the others", "It would fit if the " + m.ReadsAs +
+		case as != "":
+			return j.nameOf(m) + " does not fit the others", "It would fit if the " + as +
 				" was on. Take it again, or put the state right"
 		}
-		return r.nameOf(m) + " does not fit the others", "Take it again"
+		return j.nameOf(m) + " does not fit the others", "Take it again"
 	})
 }
 
-func timberHit(r *Record, _ time.Time) []Obstacle {
-	return r.eachPosition(func(p *Position) (wrong, mend string) {
-		if !p.Determinate || p.Hit <= HitLimit {
+func timberHit(j *Judged) []Obstacle {
+	return j.eachPosition(func(p *room.Position, a *geometry.PositionAnswer) (wrong, mend string) {
+		worst := -1
+		for k, t := range a.Timbers {
+			if t.Hit > geometry.HitLimit && (worst < 0 || t.Hit > a.Timbers[worst].Hit) {
+				worst = k
+			}
+		}
+		if worst < 0 {
 			return "", ""
 		}
-		timber := p.HitTimber
-		if timber == "" {
-			timber = "a timber"
-		}
 		mend = "Move the tail off the timber"
-		if p.Move > 0 {
-			mend = fmt.Sprintf("Move it by %.0f mm or more", math.Ceil(p.Move))
+		if move := math.Hypot(a.Move.U, a.Move.V); a.Clears && move > 0 {
+			mend = fmt.Sprintf("Move it by %.0f mm or more", math.Ceil(move))
 		}
-		return "the hole for " + p.Name + " may cut " + timber + ", " + words.Odds(p.Hit), mend
+		_, on := j.says.Position(p.ID)
+		return "the hole for " + p.Name + " may cut " + on.Surface.Timbers[worst].ID + ", " +
+			words.Odds(a.Timbers[worst].Hit), mend
 	})
 }
 
-func allCovered(r *Record, _ time.Time) []Obstacle {
-	return r.eachPosition(func(p *Position) (wrong, mend string) {
-		any := false
-		for i := range r.Measurements {
-			m := &r.Measurements[i]
-			if m.Kind != words.Offset || m.Position != p.ID {
+func allCovered(j *Judged) []Obstacle {
+	return j.eachPosition(func(p *room.Position, _ *geometry.PositionAnswer) (wrong, mend string) {
+		used := false
+		for i := range j.Measurements {
+			m := &j.Measurements[i]
+			if m.Kind != words.Offset || m.Of != p.ID || !m.Stands() {
 				continue
 			}
-			for _, e := range m.Ends {
-				d := r.datum(e.Datum)
-				if d == nil {
-					continue
-				}
-				if !d.Covered() {
-					return "", ""
-				}
-				any = true
+			d, err := j.Datum(m.From)
+			if err == nil && !j.covered(d) {
+				return "", ""
 			}
+			used = used || err == nil
 		}
-		if !any {
+		if !used {
 			return "", ""
 		}
 		return "everything that " + p.Name + " is measured from will be covered",

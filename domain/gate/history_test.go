@@ -2,9 +2,12 @@ package gate
 
 import (
 	"fmt"
-	"lathmark/domain/words"
 	"testing"
 	"time"
+
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
 
 	"pgregory.net/rapid"
 )
@@ -13,36 +16,46 @@ import (
 // position reopens first fix, and a stand-in for the geometry takes two
 // offsets with their states as a determinate record and four as a checked one.
 type history struct {
-	*Record
+	*sample
 	now  time.Time
 	next int
 }
 
-func (h *history) id(prefix string) string { h.next++; return fmt.Sprintf("%s%d", prefix, h.next) }
+func fresh[T ~[16]byte](h *history, prefix string) T {
+	h.next++
+	return ref[T](fmt.Sprintf("%s%d", prefix, h.next))
+}
 
-// judge stands in for the geometry.
-func (h *history) judge() {
+// builtIs says whether layer k is recorded as put on.
+func (h *history) builtIs(k int, is bool) {
+	h.Record.Built = room.Drop(h.Record.Built, h.Layers[k].ID)
+	if is {
+		h.Record.Built = room.Put(h.Record.Built, room.AsBuilt{Layer: h.Layers[k].ID})
+	}
+}
+
+// answer stands in for the geometry.
+func (h *history) answer() {
 	for i := range h.Positions {
-		p := &h.Positions[i]
 		n := 0
 		for _, m := range h.Measurements {
-			if m.Position == p.ID && len(m.Ends) == 1 && m.Ends[0].State != "" {
+			if m.Of == h.Positions[i].ID && m.State != "" {
 				n++
 			}
 		}
-		p.Determinate, p.Checked = n >= 2, n >= 4
+		h.says(i).Determinate, h.says(i).Checked = n >= 2, n >= 4
 	}
 }
 
 func (h *history) change(t *rapid.T) {
 	free := func(p Part) bool { return !Frozen(h.Gates, p) }
-	position := func() *Position {
+	position := func() *room.Position {
 		if len(h.Positions) == 0 {
 			return nil
 		}
 		return &h.Positions[rapid.IntRange(0, len(h.Positions)-1).Draw(t, "position")]
 	}
-	opening := func() *Opening {
+	opening := func() *room.Opening {
 		if len(h.Openings) == 0 {
 			return nil
 		}
@@ -53,20 +66,21 @@ func (h *history) change(t *rapid.T) {
 	case 0: // rarely, or no room is ever finished
 		if rapid.IntRange(0, 3).Draw(t, "one more") == 0 {
 			h.Gates, _ = AddPosition(h.Gates)
-			h.Positions = append(h.Positions, Position{ID: PositionID(h.id("D")), Surface: "c", AddedAt: h.now})
+			h.Positions = append(h.Positions, room.Position{ID: fresh[id.Position](h, "D"),
+				Surface: h.Surfaces[0].ID, AddedAt: h.now})
 		}
 	case 1:
 		if p := position(); p != nil && free(PartMeasurement) {
-			m := Measurement{ID: MeasurementID(h.id("m")), Kind: words.Offset, Position: p.ID,
-				Ends: []End{{rapid.SampledFrom([]DatumID{"s", "w", "f"}).Draw(t, "datum"), "bare"}}}
+			m := room.Measurement{ID: fresh[id.Measurement](h, "m"), Kind: words.Offset, Of: p.ID,
+				From: h.Datums[rapid.IntRange(0, 2).Draw(t, "datum")].ID, State: "bare"}
 			if rapid.IntRange(0, 5).Draw(t, "forgot") == 0 {
-				m.Ends[0].State = ""
+				m.State = ""
 			}
 			h.Measurements = append(h.Measurements, m)
 		}
 	case 2:
 		if free(PartMeasurement) && len(h.Measurements) > 0 {
-			h.Measurements[len(h.Measurements)-1].Ends[0].State = "bare"
+			h.Measurements[len(h.Measurements)-1].State = "bare"
 		}
 	case 3:
 		if free(PartDatum) {
@@ -74,19 +88,20 @@ func (h *history) change(t *rapid.T) {
 		}
 	case 4:
 		if p := position(); p != nil && free(PartTail) {
-			p.SeenFree = h.now
+			h.Seen = room.Put(h.Seen, room.TailSeen{Position: p.ID, At: h.now})
 		}
 	case 5:
 		if free(PartBoards) {
-			h.Datums[0].Layers[0].AsBuilt = yes.Draw(t, "boards")
+			h.builtIs(0, yes.Draw(t, "boards"))
 		}
 	case 6:
 		if free(PartCoats) {
-			h.Datums[0].Layers[1].AsBuilt, h.PlasterFinished = yes.Draw(t, "coats"), h.now
+			h.builtIs(1, yes.Draw(t, "coats"))
+			h.finished(h.now)
 		}
 	case 7, 8:
 		if p := position(); p != nil && free(PartOpening) && h.Gates[words.SecondFix].State != words.Waiting {
-			h.Openings = append(h.Openings, Opening{ID: OpeningID(h.id("o")), Position: p.ID, At: h.now,
+			h.Openings = append(h.Openings, room.Opening{ID: fresh[id.Opening](h, "o"), Position: p.ID, At: h.now,
 				Outcome: rapid.SampledFrom([]words.Outcome{"", words.Found, words.HookedOut, words.NotFound,
 					words.OnTimber}).Draw(t, "outcome")})
 		}
@@ -95,11 +110,11 @@ func (h *history) change(t *rapid.T) {
 			if o.Outcome == "" {
 				o.Outcome = words.Found
 			}
-			o.Patch = &Patch{}
+			h.Patches = room.Put(h.Patches, room.Patch{Opening: o.ID})
 		}
 	case 10:
-		if o := opening(); o != nil && o.Patch != nil && free(PartPatch) {
-			o.Patch.FilledAt, o.Patch.DryAt = h.now, h.now.Add(24*time.Hour)
+		if o := opening(); o != nil && h.PatchOf(o.ID) != nil && free(PartPatch) {
+			*h.PatchOf(o.ID) = room.Patch{Opening: o.ID, FilledAt: h.now, DryAt: h.now.Add(24 * time.Hour)}
 		}
 	case 11:
 		if p := position(); p != nil && free(PartHold) {
@@ -107,7 +122,7 @@ func (h *history) change(t *rapid.T) {
 		}
 	case 12:
 		if p := position(); p != nil && free(PartHold) {
-			if wanted := yes.Draw(t, "wanted again"); wanted && p.Omitted() {
+			if wanted := yes.Draw(t, "wanted again"); wanted && !p.OmittedAt.IsZero() {
 				p.OmittedAt, p.AddedAt = time.Time{}, h.now
 				h.Gates, _ = AddPosition(h.Gates)
 			} else if !wanted {
@@ -116,13 +131,13 @@ func (h *history) change(t *rapid.T) {
 		}
 	case 13:
 		if free(PartSnag) {
-			h.Snags = append(h.Snags, Snag{ID: SnagID(h.id("g"))})
+			h.Snags = append(h.Snags, room.Snag{ID: fresh[id.Snag](h, "g")})
 			if yes.Draw(t, "closed") {
-				h.Snags[len(h.Snags)-1].Closed = h.now
+				h.Snags[len(h.Snags)-1].ClosedAt = h.now
 			}
 		}
 	}
-	h.judge()
+	h.answer()
 }
 
 // finish mends what a random walk would hardly ever mend by itself, so that
@@ -132,42 +147,48 @@ func (h *history) finish() {
 	if !open {
 		return
 	}
-	for _, o := range Judge(h.Record, h.now).Obstacles(s) {
-		p := h.position(PositionID(o.About.ID))
+	for _, o := range judge(h.sample, h.now).Obstacles(s) {
+		p := &room.Position{}
+		if of, err := id.Parse[id.Position](o.About.ID); err == nil {
+			if found, err := h.Record.Position(of); err == nil {
+				p = found
+			}
+		}
 		switch o.Code {
 		case "no_record":
-			h.Measurements = append(h.Measurements, Measurement{ID: MeasurementID(h.id("m")), Kind: words.Offset, Position: p.ID,
-				Ends: []End{{"w", "bare"}}})
+			h.Measurements = append(h.Measurements, room.Measurement{ID: fresh[id.Measurement](h, "m"),
+				Kind: words.Offset, Of: p.ID, From: h.Datums[1].ID, State: "bare"})
 		case "unrecorded_datum":
 			for i := range h.Measurements {
-				h.Measurements[i].Ends[0].State = "bare"
+				h.Measurements[i].State = "bare"
 			}
 		case "no_build_up":
 			h.Datums[1].StaysBare = true
 		case "tail_not_seen":
-			p.SeenFree = h.now
+			h.Seen = room.Put(h.Seen, room.TailSeen{Position: p.ID, At: h.now})
 		case "not_as_built":
-			h.Datums[0].Layers[0].AsBuilt = true
-			h.Datums[0].Layers[1].AsBuilt = s == words.Plaster
+			h.builtIs(0, true)
+			h.builtIs(1, s == words.Plaster)
 		case "no_finish_date":
-			h.PlasterFinished = h.now
+			h.finished(h.now)
 		case "held":
 			p.Held = false
 		case "not_opened":
-			h.Openings = append(h.Openings, Opening{ID: OpeningID(h.id("o")), Position: p.ID, At: h.now, Outcome: words.Found})
+			h.Openings = append(h.Openings, room.Opening{ID: fresh[id.Opening](h, "o"), Position: p.ID, At: h.now,
+				Outcome: words.Found})
 		case "no_outcome", "lost_hole", "patch_open":
 			for i := range h.Openings {
-				if oo := &h.Openings[i]; string(oo.ID) == o.About.ID && oo.Outcome == "" {
+				if oo := &h.Openings[i]; oo.ID.String() == o.About.ID && oo.Outcome == "" {
 					oo.Outcome = words.Found
-				} else if string(oo.ID) == o.About.ID {
-					oo.Patch = &Patch{h.now, h.now}
+				} else if oo.ID.String() == o.About.ID {
+					h.Patches = room.Put(h.Patches, room.Patch{Opening: oo.ID, FilledAt: h.now, DryAt: h.now})
 				}
 			}
 		case "snag_open":
 			h.Snags = nil
 		}
 	}
-	h.judge()
+	h.answer()
 }
 
 func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
@@ -176,7 +197,7 @@ func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
 		s = current
 	}
 	var accepted []Acceptance
-	for _, o := range Judge(h.Record, h.now).Obstacles(s) {
+	for _, o := range judge(h.sample, h.now).Obstacles(s) {
 		if rapid.IntRange(0, 5).Draw(t, "accept") > 0 {
 			accepted = append(accepted, Acceptance{Code: o.Code, About: o.About, Reason: "it will do"})
 		}
@@ -185,7 +206,7 @@ func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
 	case 0, 1, 2:
 		h.Gates, _ = Offer(h.Gates, s)
 	case 3, 4, 5:
-		g, err := Judge(h.Record, h.now).SignOff(s, accepted, "MK")
+		g, err := judge(h.sample, h.now).SignOff(s, accepted, "MK")
 		h.Gates = g
 		return s, err == nil
 	case 6:
@@ -202,16 +223,16 @@ func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
 func (h *history) checkTasks(t *rapid.T, s words.Stage) {
 	listed := map[About]bool{}
 	for _, trade := range words.Trades {
-		for _, task := range Judge(h.Record, h.now).Tasks(trade) {
+		for _, task := range judge(h.sample, h.now).Tasks(trade) {
 			listed[task.About] = true
 		}
 	}
-	for _, o := range Judge(h.Record, h.now).Obstacles(s) {
+	for _, o := range judge(h.sample, h.now).Obstacles(s) {
 		if !listed[o.About] {
-			t.Fatalf("on nobody's list: %s", o.Sentence(h.Room))
+			t.Fatalf("on nobody's list: %s", o.Sentence(h.Name))
 		}
 	}
-	if who := Judge(h.Record, h.now).WhoNext(); len(Judge(h.Record, h.now).Tasks(who)) == 0 {
+	if who := judge(h.sample, h.now).WhoNext(); len(judge(h.sample, h.now).Tasks(who)) == 0 {
 		t.Fatalf("%s is next and has nothing to do: %+v", who, h.Gates)
 	}
 }
@@ -222,10 +243,10 @@ func (h *history) checkTasks(t *rapid.T, s words.Stage) {
 func TestLawNoSignedGateHasAHardObstacle(t *testing.T) {
 	signings := [5]int{}
 	rapid.Check(t, func(t *rapid.T) {
-		r := &Record{Room: "Attic", Gates: NewGates(), Surfaces: []Surface{{ID: "c"}}, Datums: []Datum{
-			{ID: "s", Kind: words.Face, Layers: []Layer{{ID: "b", Stage: words.Boarding}, {ID: "k", Stage: words.Plaster}}},
-			{ID: "w", Kind: words.Face}, {ID: "f", Kind: words.Line}}}
-		h := &history{Record: r, now: day(0)}
+		r, d := newSample("Attic", newGates()), done()
+		r.Surfaces, r.Datums, r.Layers = d.Surfaces, d.Datums, d.Layers
+		r.Datums[1].StaysBare = false
+		h := &history{sample: r, now: day(0)}
 		for range rapid.IntRange(20, 120).Draw(t, "steps") {
 			h.now = h.now.Add(time.Hour)
 			switch rapid.IntRange(0, 4).Draw(t, "step") {
@@ -257,9 +278,9 @@ func (h *history) check(t *rapid.T) {
 	for _, s := range words.Stages {
 		is := h.Gates[s].State
 		if is == words.SignedOff {
-			for _, o := range Judge(h.Record, h.now).Obstacles(s) {
+			for _, o := range judge(h.sample, h.now).Obstacles(s) {
 				if o.Hard {
-					t.Fatalf("signed off with %s", o.Sentence(h.Room))
+					t.Fatalf("signed off with %s", o.Sentence(h.Name))
 				}
 			}
 		}

@@ -2,8 +2,12 @@ package gate
 
 import (
 	"fmt"
+	"slices"
+
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/words"
-	"time"
 )
 
 // DifferLimit is how many standard deviations as built may lie from planned
@@ -12,17 +16,17 @@ const DifferLimit = 3
 
 // stageBefore is the first line of every later gate. For boarding a position
 // put on the schedule after the first-fix sign-off counts as first fix open.
-func stageBefore(s words.Stage) func(*Record, time.Time) []Obstacle {
+func stageBefore(s words.Stage) func(*Judged) []Obstacle {
 	before, _ := s.Before()
-	return func(r *Record, _ time.Time) []Obstacle {
+	return func(j *Judged) []Obstacle {
 		about := About{Kind: KindGate, ID: before.Code(), Name: before.String()}
-		if r.Gates[before].State != words.SignedOff {
+		if j.Gates[before].State != words.SignedOff {
 			return []Obstacle{{About: about, Trade: words.Foreman, Wrong: before.String() + " is not signed off",
 				Mend: "Sign off " + before.String() + " first"}}
 		}
 		if s == words.Boarding {
-			return r.eachPosition(func(p *Position) (wrong, mend string) {
-				if !p.AddedAt.After(r.Gates[before].SignedAt) {
+			return j.eachPosition(func(p *room.Position, _ *geometry.PositionAnswer) (wrong, mend string) {
+				if !p.AddedAt.After(j.Gates[before].SignedAt) {
 					return "", ""
 				}
 				return p.Name + " was put on the schedule after first fix was signed off", "Reopen first fix and measure it"
@@ -32,9 +36,9 @@ func stageBefore(s words.Stage) func(*Record, time.Time) []Obstacle {
 	}
 }
 
-func tailNotSeen(r *Record, _ time.Time) []Obstacle {
-	return r.eachPosition(func(p *Position) (wrong, mend string) {
-		if !p.SeenFree.IsZero() {
+func tailNotSeen(j *Judged) []Obstacle {
+	return j.eachPosition(func(p *room.Position, _ *geometry.PositionAnswer) (wrong, mend string) {
+		if j.SeenOf(p.ID) != nil {
 			return "", ""
 		}
 		return "nobody has seen the tail of " + p.Name + " free",
@@ -42,10 +46,10 @@ func tailNotSeen(r *Record, _ time.Time) []Obstacle {
 	})
 }
 
-func notAsBuilt(s words.Stage) func(*Record, time.Time) []Obstacle {
-	return func(r *Record, _ time.Time) []Obstacle {
-		return r.eachLayer(s, func(d *Datum, l *Layer) (wrong, mend string) {
-			if l.AsBuilt {
+func notAsBuilt(s words.Stage) func(*Judged) []Obstacle {
+	return func(j *Judged) []Obstacle {
+		return j.eachLayer(s, func(d *room.Datum, l *room.Layer) (wrong, mend string) {
+			if j.BuiltOf(l.ID) != nil {
 				return "", ""
 			}
 			return "the " + l.Name + " on " + words.InWords(d.Name) + " is not recorded as put on",
@@ -54,38 +58,41 @@ func notAsBuilt(s words.Stage) func(*Record, time.Time) []Obstacle {
 	}
 }
 
-func asBuiltDiffers(r *Record, _ time.Time) []Obstacle {
-	return r.eachLayer(words.Boarding, func(d *Datum, l *Layer) (wrong, mend string) {
-		if !l.AsBuilt || l.Sigmas <= DifferLimit && l.Sigmas >= -DifferLimit {
+func asBuiltDiffers(j *Judged) []Obstacle {
+	return j.eachLayer(words.Boarding, func(d *room.Datum, l *room.Layer) (wrong, mend string) {
+		built, sigmas := j.says.Built(l.ID)
+		if j.BuiltOf(l.ID) == nil || sigmas <= DifferLimit && sigmas >= -DifferLimit {
 			return "", ""
 		}
-		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, words.InWords(d.Name), l.Built,
-				l.Planned),
+		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, words.InWords(d.Name), built,
+				l.Thickness),
 			"Measure it again"
 	})
 }
 
 // noPhoto asks for a photo of every surface that hides a tail.
-func noPhoto(r *Record, _ time.Time) []Obstacle {
+func noPhoto(j *Judged) []Obstacle {
 	var out []Obstacle
-	for i := range r.Surfaces {
-		s := &r.Surfaces[i]
-		if s.Photos > 0 || !r.hasPosition(s.ID) {
+	photos := j.PhotosWhileOpen()
+	for i := range j.Surfaces {
+		s := &j.Surfaces[i]
+		hides := func(p room.Position) bool { return p.Surface == s.ID && p.OmittedAt.IsZero() }
+		if photos[s.ID] > 0 || !slices.ContainsFunc(j.Positions, hides) {
 			continue
 		}
-		out = append(out, Obstacle{About: About{KindSurface, string(s.ID), s.Name}, Surface: s.ID, Trade: words.Foreman,
+		out = append(out, Obstacle{About: about(KindSurface, s.ID, s.Name), Surface: s.ID, Trade: words.Foreman,
 			Wrong: "there is no photo of " + words.InWords(s.Name) + " while it was open",
 			Mend:  "Take one before it is boarded"})
 	}
 	return out
 }
 
-func noFinishDate(r *Record, now time.Time) []Obstacle {
+func noFinishDate(j *Judged) []Obstacle {
 	o := Obstacle{About: About{Kind: KindPlaster, Name: "plaster"}, Trade: words.Plasterer}
 	switch {
-	case r.PlasterFinished.IsZero():
+	case j.PlasterFinished.IsZero():
 		o.Wrong, o.Mend = "the day the plaster was finished is not recorded", "Write down the day"
-	case r.PlasterFinished.After(now):
+	case j.PlasterFinished.After(j.Now):
 		o.Wrong, o.Mend = "the day the plaster was finished is still to come", "Write down the day once it is done"
 	default:
 		return nil
@@ -93,13 +100,13 @@ func noFinishDate(r *Record, now time.Time) []Obstacle {
 	return []Obstacle{o}
 }
 
-func notOpened(r *Record, _ time.Time) []Obstacle {
-	opened, said := map[PositionID]bool{}, map[PositionID]bool{}
-	for _, o := range r.Openings {
+func notOpened(j *Judged) []Obstacle {
+	opened, said := map[id.Position]bool{}, map[id.Position]bool{}
+	for _, o := range j.Openings {
 		opened[o.Position] = true
 		said[o.Position] = said[o.Position] || o.Outcome != ""
 	}
-	return r.eachPosition(func(p *Position) (wrong, mend string) {
+	return j.eachPosition(func(p *room.Position, _ *geometry.PositionAnswer) (wrong, mend string) {
 		switch {
 		case said[p.ID], p.Held: // a held one has a line of its own
 			return "", ""
@@ -110,8 +117,8 @@ func notOpened(r *Record, _ time.Time) []Obstacle {
 	})
 }
 
-func held(r *Record, _ time.Time) []Obstacle {
-	out := r.eachPosition(func(p *Position) (wrong, mend string) {
+func held(j *Judged) []Obstacle {
+	out := j.eachPosition(func(p *room.Position, _ *geometry.PositionAnswer) (wrong, mend string) {
 		if !p.Held {
 			return "", ""
 		}
@@ -127,56 +134,55 @@ func held(r *Record, _ time.Time) []Obstacle {
 	return out
 }
 
-func lostHole(r *Record, _ time.Time) []Obstacle {
-	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who words.Trade) {
-		if !o.Outcome.Lost() || o.Patch != nil || r.position(o.NewPosition) != nil {
+func lostHole(j *Judged) []Obstacle {
+	return j.eachOpening(func(o *room.Opening, p *room.Position) (wrong, mend string, who words.Trade) {
+		if _, err := j.Position(o.NewPosition); !o.Outcome.Lost() || err == nil || j.PatchOf(o.ID) != nil {
 			return "", "", ""
 		}
 		return "the hole at " + p.Name + " ended " + o.Outcome.String() + " and nothing makes it good",
-			"Owe it a patch, or put a new position on the schedule", p.trade()
+			"Owe it a patch, or put a new position on the schedule", tradeOf(p)
 	})
 }
 
 // firstHole matters only where a room has two holes or more. A hole that found
 // nothing proves nothing, and so the next one is again a first.
-func firstHole(r *Record, _ time.Time) []Obstacle {
+func firstHole(j *Judged) []Obstacle {
 	o := Obstacle{About: About{Kind: KindFirstHole, Name: "first hole"}, Trade: words.Foreman}
 	early := 0
-	for _, hole := range r.Openings {
-		if !hole.Outcome.Lost() && (r.FirstProved.IsZero() || hole.At.Before(r.FirstProved)) {
+	for _, hole := range j.Openings {
+		if !hole.Outcome.Lost() && (j.FirstProved.IsZero() || hole.At.Before(j.FirstProved)) {
 			early++
 		}
 	}
-	first := r.firstToOpen()
+	first := j.firstToOpen()
 	switch {
 	case early >= 2:
 		o.Wrong = fmt.Sprintf("%d holes were opened before one had proved the set-out", early)
 		o.Mend = "Look at where their tails were before you open more"
-	case first == nil || !r.FirstProved.IsZero():
+	case first == nil || !j.FirstProved.IsZero():
 		return nil
 	case early == 1:
-		o.Trade, o.Surface = first.trade(), first.Surface
+		o.Trade, o.Surface = tradeOf(first), first.Surface
 		o.Wrong, o.Mend = "the first hole has not proved the set-out yet",
 			"Write down where its tail was before you open the rest"
 	default:
-		o.Trade, o.Surface = first.trade(), first.Surface
+		o.Trade, o.Surface = tradeOf(first), first.Surface
 		o.Wrong, o.Mend = "no hole has proved the set-out yet",
 			"Open "+first.Name+" first and write down where its tail was before you open the rest"
 	}
 	return []Obstacle{o}
 }
 
-// firstToOpen is the position to open first: the set-out's choice, else the
-// first on the schedule; nil where the room has fewer than two holes to open.
-func (r *Record) firstToOpen() (first *Position) {
+// firstToOpen is the position to open first, the first on the schedule; nil where
+// the room has fewer than two holes to open.
+func (j *Judged) firstToOpen() (first *room.Position) {
 	n := 0
-	for i := range r.Positions {
-		p := &r.Positions[i]
-		if p.Omitted() || p.Held {
+	for i := range j.Positions {
+		p := &j.Positions[i]
+		if !p.OmittedAt.IsZero() || p.Held {
 			continue
 		}
-		n++
-		if first == nil || p.ID == r.FirstHole {
+		if n++; first == nil {
 			first = p
 		}
 	}
@@ -186,44 +192,45 @@ func (r *Record) firstToOpen() (first *Position) {
 	return first
 }
 
-func notDry(r *Record, now time.Time) []Obstacle {
-	if !now.Before(r.EarliestDry) {
+func notDry(j *Judged) []Obstacle {
+	if !j.Now.Before(j.EarliestDry) {
 		return nil
 	}
 	return []Obstacle{{About: About{Kind: KindPlaster, Name: "plaster"}, Trade: words.Foreman,
-		Wrong: "the plaster cannot be dry before " + words.Day(r.EarliestDry), Mend: "Wait for that day"}}
+		Wrong: "the plaster cannot be dry before " + words.Day(j.EarliestDry), Mend: "Wait for that day"}}
 }
 
-func patchOpen(r *Record, now time.Time) []Obstacle {
-	return r.eachOpening(func(o *Opening, p *Position) (wrong, mend string, who words.Trade) {
+func patchOpen(j *Judged) []Obstacle {
+	return j.eachOpening(func(o *room.Opening, p *room.Position) (wrong, mend string, who words.Trade) {
+		patch := j.PatchOf(o.ID)
 		switch {
-		case o.Patch == nil:
+		case patch == nil:
 			return "", "", ""
-		case o.Patch.FilledAt.IsZero():
+		case patch.FilledAt.IsZero():
 			return "the patch at " + p.Name + " is not filled", "Fill it", words.Decorator
-		case o.Patch.DryAt.IsZero():
+		case patch.DryAt.IsZero():
 			return "the patch at " + p.Name + " is filled and nobody has said that it is dry",
 				"Look at it and write down that it is dry", words.Decorator
-		case o.Patch.DryAt.After(now):
-			return "the patch at " + p.Name + " is not dry before " + words.Day(o.Patch.DryAt), "Wait for it to dry",
+		case patch.DryAt.After(j.Now):
+			return "the patch at " + p.Name + " is not dry before " + words.Day(patch.DryAt), "Wait for it to dry",
 				words.Decorator
 		}
 		return "", "", ""
 	})
 }
 
-func snagOpen(r *Record, _ time.Time) []Obstacle {
+func snagOpen(j *Judged) []Obstacle {
 	var out []Obstacle
-	for _, s := range r.Snags {
-		if !s.Closed.IsZero() {
+	for _, s := range j.Snags {
+		if !s.ClosedAt.IsZero() {
 			continue
 		}
 		who := s.Trade
 		if who == "" {
 			who = words.Foreman
 		}
-		out = append(out, Obstacle{About: About{KindSnag, string(s.ID), s.Text}, Trade: who,
-			Wrong: "a snag is open: " + words.NoStop(s.Text), Mend: "Put it right and close it"})
+		out = append(out, Obstacle{About: about(KindSnag, s.ID, s.Says), Trade: who,
+			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right and close it"})
 	}
 	return out
 }

@@ -1,43 +1,55 @@
 package gate
 
-import "lathmark/domain/words"
+import (
+	"fmt"
+	"slices"
+
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
+)
 
 // Ways of going over a record that the rules share. Each calls its function on
-// one record after the other and makes an obstacle of every one for which it
-// says what is wrong.
+// one row after the other and makes an obstacle of every one for which it says
+// what is wrong.
+
+func about(k Kind, of fmt.Stringer, name string) About { return About{k, of.String(), name} }
 
 // eachPosition leaves out the positions that the client gave up.
-func (r *Record) eachPosition(check func(*Position) (wrong, mend string)) []Obstacle {
+func (j *Judged) eachPosition(check func(*room.Position, *geometry.PositionAnswer) (wrong, mend string)) []Obstacle {
 	var out []Obstacle
-	for i := range r.Positions {
-		p := &r.Positions[i]
-		if p.Omitted() {
+	for i := range j.Positions {
+		p := &j.Positions[i]
+		if !p.OmittedAt.IsZero() {
 			continue
 		}
-		if wrong, mend := check(p); wrong != "" {
-			out = append(out, Obstacle{About: About{KindPosition, string(p.ID), p.Name},
-				Wrong: wrong, Mend: mend, Trade: p.trade(), Surface: p.Surface})
+		a, _ := j.says.Position(p.ID)
+		if wrong, mend := check(p, a); wrong != "" {
+			out = append(out, Obstacle{About: about(KindPosition, p.ID, p.Name),
+				Wrong: wrong, Mend: mend, Trade: tradeOf(p), Surface: p.Surface})
 		}
 	}
 	return out
 }
 
-func (r *Record) eachMeasurement(check func(*Measurement) (wrong, mend string)) []Obstacle {
+// eachMeasurement leaves out those that were struck out.
+func (j *Judged) eachMeasurement(check func(*room.Measurement) (wrong, mend string)) []Obstacle {
 	var out []Obstacle
-	for i := range r.Measurements {
-		m := &r.Measurements[i]
+	for i := range j.Measurements {
+		m := &j.Measurements[i]
+		if !m.Stands() {
+			continue
+		}
 		wrong, mend := check(m)
 		if wrong == "" {
 			continue
 		}
-		o := Obstacle{About: About{KindMeasurement, string(m.ID), r.nameOf(m)}, Wrong: wrong, Mend: mend,
-			Trade: words.Foreman}
-		if p := r.position(m.Position); p != nil {
-			o.Trade, o.Surface = p.trade(), p.Surface
-		} else if len(m.Ends) > 0 {
-			if d := r.datum(m.Ends[0].Datum); d != nil {
-				o.Surface = d.Surface
-			}
+		o := Obstacle{About: about(KindMeasurement, m.ID, j.nameOf(m)), Wrong: wrong, Mend: mend, Trade: words.Foreman}
+		if p, err := j.Position(m.Of); err == nil {
+			o.Trade, o.Surface = tradeOf(p), p.Surface
+		} else if d, err := j.Datum(m.From); err == nil {
+			o.Surface = d.Surface
 		}
 		out = append(out, o)
 	}
@@ -45,18 +57,17 @@ func (r *Record) eachMeasurement(check func(*Measurement) (wrong, mend string)) 
 }
 
 // eachLayer goes over the layers of stage s on the used faces.
-func (r *Record) eachLayer(s words.Stage, check func(*Datum, *Layer) (wrong, mend string)) []Obstacle {
+func (j *Judged) eachLayer(s words.Stage, check func(*room.Datum, *room.Layer) (wrong, mend string)) []Obstacle {
 	var out []Obstacle
-	for _, d := range r.usedFaces() {
-		for i := range d.Layers {
-			l := &d.Layers[i]
+	for _, d := range j.usedFaces() {
+		for _, l := range j.LayersOf(d.Surface, d.ID) {
 			if l.Stage != s {
 				continue
 			}
-			if wrong, mend := check(d, l); wrong != "" {
-				out = append(out, Obstacle{About: About{KindLayer, string(d.ID) + "/" + string(l.ID),
+			if wrong, mend := check(d, &l); wrong != "" {
+				out = append(out, Obstacle{About: About{KindLayer, d.ID.String() + "/" + l.ID.String(),
 					l.Name + " on " + words.InWords(d.Name)},
-					Wrong: wrong, Mend: mend, Trade: l.trade(), Surface: d.Surface})
+					Wrong: wrong, Mend: mend, Trade: words.TradeOfLayer(l.Name, l.Stage), Surface: d.Surface})
 			}
 		}
 	}
@@ -65,86 +76,70 @@ func (r *Record) eachLayer(s words.Stage, check func(*Datum, *Layer) (wrong, men
 
 // eachOpening includes the holes of positions given up since: a hole in a
 // ceiling has to be made good whether the lamp still comes or not.
-func (r *Record) eachOpening(check func(*Opening, *Position) (wrong, mend string, who words.Trade)) []Obstacle {
+func (j *Judged) eachOpening(check func(*room.Opening, *room.Position) (wrong, mend string,
+	who words.Trade)) []Obstacle {
 	var out []Obstacle
-	for i := range r.Openings {
-		o := &r.Openings[i]
-		p := r.position(o.Position)
-		if p == nil {
-			p = &Position{ID: o.Position, Name: string(o.Position)}
+	for i := range j.Openings {
+		o := &j.Openings[i]
+		p, err := j.Position(o.Position)
+		if err != nil {
+			p = &room.Position{ID: o.Position, Name: o.Position.String()}
 		}
 		if wrong, mend, who := check(o, p); wrong != "" {
-			out = append(out, Obstacle{About: About{KindOpening, string(o.ID), "hole at " + p.Name},
+			out = append(out, Obstacle{About: about(KindOpening, o.ID, "hole at "+p.Name),
 				Wrong: wrong, Mend: mend, Trade: who, Surface: p.Surface})
 		}
 	}
 	return out
 }
 
-// usedFaces are the faces that a measurement refers to.
-func (r *Record) usedFaces() []*Datum {
-	used := map[DatumID]bool{}
-	for _, m := range r.Measurements {
-		for _, e := range m.Ends {
-			used[e.Datum] = true
+// usedFaces are the faces that a measurement which stands refers to, surface by
+// surface.
+func (j *Judged) usedFaces() []*room.Datum {
+	used := map[id.Datum]bool{}
+	for i := range j.Measurements {
+		if m := &j.Measurements[i]; m.Stands() {
+			used[m.From], used[m.To] = true, true
 		}
 	}
-	var out []*Datum
-	for i := range r.Datums {
-		if d := &r.Datums[i]; d.Kind == words.Face && used[d.ID] {
-			out = append(out, d)
+	var out []*room.Datum
+	for _, s := range j.Surfaces {
+		for i := range j.Datums {
+			if d := &j.Datums[i]; d.Surface == s.ID && d.Kind == words.Face && used[d.ID] {
+				out = append(out, d)
+			}
 		}
 	}
 	return out
 }
 
-func (r *Record) position(id PositionID) *Position {
-	for i := range r.Positions {
-		if r.Positions[i].ID == id {
-			return &r.Positions[i]
-		}
-	}
-	return nil
+// covered reports whether layers are planned on a datum.
+func (j *Judged) covered(d *room.Datum) bool {
+	return d.Kind == words.Face && slices.ContainsFunc(j.Layers, func(l room.Layer) bool { return l.Datum == d.ID })
 }
 
-func (r *Record) datum(id DatumID) *Datum {
-	for i := range r.Datums {
-		if r.Datums[i].ID == id {
-			return &r.Datums[i]
-		}
+// tradeOf is whose tail a position is.
+func tradeOf(p *room.Position) words.Trade {
+	if p.Trade != "" {
+		return p.Trade
 	}
-	return nil
+	return words.TradeOfKind(p.Kind)
 }
-
-func (r *Record) hasPosition(id SurfaceID) bool {
-	for i := range r.Positions {
-		if p := &r.Positions[i]; p.Surface == id && !p.Omitted() {
-			return true
-		}
-	}
-	return false
-}
-
-func (d *Datum) about() About { return About{KindDatum, string(d.ID), d.Name} }
 
 // nameOf tells a measurement by what it joins: "D4 from the south wall".
-func (r *Record) nameOf(m *Measurement) string {
+func (j *Judged) nameOf(m *room.Measurement) string {
 	name := "the " + string(m.Kind)
-	if p := r.position(m.Position); p != nil {
+	if p, err := j.Position(m.Of); err == nil {
 		name = p.Name
 	}
-	if p := r.position(m.To); p != nil {
+	if p, err := j.Position(m.ToPosition); err == nil {
 		name += " to " + p.Name
 	}
-	for i, e := range m.Ends {
-		d := r.datum(e.Datum)
-		switch {
-		case d == nil:
-		case i == 0:
-			name += " from " + words.InWords(d.Name)
-		default:
-			name += " to " + words.InWords(d.Name)
-		}
+	if d, err := j.Datum(m.From); err == nil {
+		name += " from " + words.InWords(d.Name)
+	}
+	if d, err := j.Datum(m.To); err == nil {
+		name += " to " + words.InWords(d.Name)
 	}
 	return name
 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
 
@@ -31,8 +32,8 @@ var Moves = []Move{
 	{ActReopen, words.SignedOff, words.InHand},
 }
 
-// NewGates are the gates of a new room: first fix in hand, the others waiting.
-func NewGates() Gates { return Gates{words.FirstFix: {State: words.InHand}} }
+// Gates are the five gates of a room, by stage.
+type Gates [5]room.Gate
 
 // Offer returns the gates after a trade has offered stage s. The fault is a
 // Conflict where s is not in hand. Offering asks no rule: a trade may say that
@@ -45,14 +46,14 @@ func Offer(g Gates, s words.Stage) (Gates, error) { return g.move(ActOffer, s) }
 //
 // Law: no gate that SignOff signed has a hard obstacle at that moment.
 func (j *Judged) SignOff(s words.Stage, accepted []Acceptance, initials string) (Gates, error) {
-	g, err := j.Gates.move(ActSignOff, s)
+	g, err := Gates(j.Gates).move(ActSignOff, s)
 	if err != nil {
 		return j.Gates, err
 	}
 	if left := j.MaySignOff(s, accepted); len(left) > 0 {
-		return j.Gates, Refusal(j.Room, s, left)
+		return j.Gates, Refusal(j.Name, s, left)
 	}
-	g[s].SignedAt, g[s].SignedBy = j.Now, initials
+	g[s].SignedAt, g[s].Initials = j.Now, initials
 	return g, nil
 }
 
@@ -98,7 +99,7 @@ func AddPosition(g Gates) (Gates, []words.Stage) {
 func (g Gates) move(act Act, s words.Stage) (Gates, error) {
 	for _, m := range Moves {
 		if m.Act == act && m.From == g[s].State {
-			g[s] = Gate{State: m.To}
+			g[s] = room.Gate{Stage: s, State: m.To}
 			return g.follow(s), nil
 		}
 	}
@@ -110,9 +111,9 @@ func (g Gates) move(act Act, s words.Stage) (Gates, error) {
 func (g Gates) follow(s words.Stage) Gates {
 	for _, later := range s.After() {
 		if g[later-1].State != words.SignedOff {
-			g[later] = Gate{State: words.Waiting}
+			g[later] = room.Gate{Stage: later, State: words.Waiting}
 		} else if g[later].State == words.Waiting {
-			g[later] = Gate{State: words.InHand}
+			g[later] = room.Gate{Stage: later, State: words.InHand}
 		}
 	}
 	return g

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
 
@@ -18,7 +20,7 @@ func apply(g Gates, act Act, s words.Stage) (Gates, error) {
 	}
 	r := done()
 	r.Gates = g
-	return Judge(r, today).SignOff(s, nil, "MK")
+	return judge(r, today).SignOff(s, nil, "MK")
 }
 
 // gatesAt are the gates with s in the state given, as the machine makes them:
@@ -26,9 +28,9 @@ func apply(g Gates, act Act, s words.Stage) (Gates, error) {
 func gatesAt(s words.Stage, is words.State) Gates {
 	var g Gates
 	for _, before := range words.Stages[:s] {
-		g[before] = Gate{State: words.SignedOff, SignedAt: day(7)}
+		g[before] = room.Gate{State: words.SignedOff, SignedAt: day(7)}
 	}
-	g[s] = Gate{State: is, SignedAt: day(7)}
+	g[s] = room.Gate{State: is, SignedAt: day(7)}
 	return g.follow(s)
 }
 
@@ -58,7 +60,7 @@ func TestMachineMakesOnlyTheMovesOfTheTable(t *testing.T) {
 }
 
 func TestSigningOffBringsTheNextStageInHand(t *testing.T) {
-	g := NewGates()
+	g := newGates()
 	for _, s := range words.Stages {
 		if g[s].State != words.InHand {
 			t.Fatalf("%s is %s", s, g[s].State)
@@ -70,8 +72,8 @@ func TestSigningOffBringsTheNextStageInHand(t *testing.T) {
 		if g, err = apply(g, ActSignOff, s); err != nil {
 			t.Fatal(err)
 		}
-		if g[s].SignedBy != "MK" || !g[s].SignedAt.Equal(today) {
-			t.Errorf("%s signed by %q at %v", s, g[s].SignedBy, g[s].SignedAt)
+		if g[s].Initials != "MK" || !g[s].SignedAt.Equal(today) {
+			t.Errorf("%s signed by %q at %v", s, g[s].Initials, g[s].SignedAt)
 		}
 	}
 	if _, open := Current(g); open {
@@ -121,9 +123,9 @@ func TestAPositionAddedAfterSignOffReopensFirstFix(t *testing.T) {
 
 func TestSoftObstacleNeedsAReasonOfItsOwn(t *testing.T) {
 	r := at(words.FirstFix, words.Offered)
-	r.Positions[0].Checked, r.Positions[1].Checked = false, false
-	accept := func(code, id, why string) Acceptance {
-		return Acceptance{Code: code, About: About{Kind: KindPosition, ID: id}, Reason: why}
+	r.says(0).Checked, r.says(1).Checked = false, false
+	accept := func(code, of, why string) Acceptance {
+		return Acceptance{Code: code, About: About{Kind: KindPosition, ID: ref[id.Position](of).String()}, Reason: why}
 	}
 	for _, c := range []struct {
 		accepted []Acceptance
@@ -135,10 +137,10 @@ func TestSoftObstacleNeedsAReasonOfItsOwn(t *testing.T) {
 		{[]Acceptance{accept("suspect", "D1", "x"), accept("not_checked", "D3", "x")}, 2},
 		{[]Acceptance{accept("not_checked", "D1", "x"), accept("not_checked", "D2", "y")}, 0},
 	} {
-		if left := Judge(r, today).MaySignOff(words.FirstFix, c.accepted); len(left) != c.left {
+		if left := judge(r, today).MaySignOff(words.FirstFix, c.accepted); len(left) != c.left {
 			t.Errorf("%+v: left %+v", c.accepted, left)
 		}
-		_, err := Judge(r, today).SignOff(words.FirstFix, c.accepted, "MK")
+		_, err := judge(r, today).SignOff(words.FirstFix, c.accepted, "MK")
 		if (err == nil) != (c.left == 0) || err != nil && fault.KindOf(err) != fault.Obstacle {
 			t.Errorf("%+v: %v", c.accepted, err)
 		}
@@ -154,10 +156,10 @@ func TestHardObstacleCannotBeAccepted(t *testing.T) {
 				rule.Hard
 		})
 		var all []Acceptance
-		for _, o := range Judge(r, today).Obstacles(c.stage) {
+		for _, o := range judge(r, today).Obstacles(c.stage) {
 			all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: "the foreman says so"})
 		}
-		if left := withCode(Judge(r, today).MaySignOff(c.stage, all), c.code); (len(left) > 0) != hardCase {
+		if left := withCode(judge(r, today).MaySignOff(c.stage, all), c.code); (len(left) > 0) != hardCase {
 			t.Errorf("%s/%s with everything accepted: %+v", c.stage, c.code, left)
 		}
 	}
@@ -165,13 +167,13 @@ func TestHardObstacleCannotBeAccepted(t *testing.T) {
 
 func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
 	r := at(words.FirstFix, words.Offered)
-	r.Positions[0].Checked, r.Positions[1].Determinate = false, false
+	r.says(0).Checked, r.says(1).Determinate = false, false
 	var all []Acceptance
-	for _, o := range append(Judge(r, today).Obstacles(words.FirstFix), Obstacle{Code: "suspect"}) {
+	for _, o := range append(judge(r, today).Obstacles(words.FirstFix), Obstacle{Code: "suspect"}) {
 		all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: " one wall only\n"})
 	}
-	got := Judge(r, today).AcceptedBy(words.FirstFix, all)
-	if len(got) != 1 || got[0].Code != "not_checked" || got[0].About.ID != "D1" || got[0].Reason != "one wall only" {
+	got := judge(r, today).AcceptedBy(words.FirstFix, all)
+	if len(got) != 1 || got[0].Code != "not_checked" || plain(got[0].About).ID != "D1" || got[0].Reason != "one wall only" {
 		t.Errorf("%+v", got)
 	}
 }
@@ -179,15 +181,16 @@ func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
 // The sentence is the one that our look asks for.
 func TestRefusalSaysWhatWhereAndTheWayOut(t *testing.T) {
 	r := at(words.FirstFix, words.Offered)
-	r.Positions = append(r.Positions, Position{ID: "D4", Name: "D4", Kind: "downlight"})
-	r.Measurements = append(r.Measurements, Measurement{ID: "x", Kind: words.Offset, Position: "D4",
-		Ends: []End{{"f", ""}}})
-	g, err := Judge(r, today).SignOff(words.FirstFix, nil, "MK")
+	d4 := ref[id.Position]("D4")
+	r.Positions = append(r.Positions, room.Position{ID: d4, Name: "D4", Kind: "downlight"})
+	r.Measurements = append(r.Measurements, room.Measurement{ID: ref[id.Measurement]("x"), Kind: words.Offset, Of: d4,
+		From: ref[id.Datum]("f")})
+	g, err := judge(r, today).SignOff(words.FirstFix, nil, "MK")
 	if g != r.Gates {
 		t.Error("the gates moved")
 	}
 	want := "First fix in the utility stays open: D4 has one offset only. Measure it from a second wall.\n" +
-		"position/D4: D4 has one offset only. Measure it from a second wall"
+		"position/" + d4.String() + ": D4 has one offset only. Measure it from a second wall"
 	if err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
@@ -200,9 +203,9 @@ func TestRefusedMovesSayWhy(t *testing.T) {
 		s    words.Stage
 		want string
 	}{
-		{NewGates(), ActOffer, words.Plaster, "Plaster waits: boarding is not signed off yet."},
-		{NewGates(), ActSignOff, words.FirstFix, "First fix is not offered yet. The trade offers it when it is done."},
-		{NewGates(), ActReopen, words.FirstFix, "First fix is not signed off, so there is nothing to reopen."},
+		{newGates(), ActOffer, words.Plaster, "Plaster waits: boarding is not signed off yet."},
+		{newGates(), ActSignOff, words.FirstFix, "First fix is not offered yet. The trade offers it when it is done."},
+		{newGates(), ActReopen, words.FirstFix, "First fix is not signed off, so there is nothing to reopen."},
 		{gatesAt(words.Boarding, words.Offered), ActOffer, words.Boarding,
 			"Boarding is offered already. The foreman signs it off."},
 		{gatesAt(words.Boarding, words.SignedOff), ActOffer, words.Boarding, "Boarding is signed off already."},
@@ -223,7 +226,7 @@ func TestEveryPartIsFrozenByItsStage(t *testing.T) {
 			t.Errorf("StageOf(%s) = %v, %v", part, got, ok)
 		}
 	}
-	if _, ok := StageOf("weather"); ok || !Frozen(NewGates(), "weather") {
+	if _, ok := StageOf("weather"); ok || !Frozen(newGates(), "weather") {
 		t.Error("an unknown part must be frozen")
 	}
 }

@@ -2,6 +2,7 @@ package gate
 
 import (
 	"fmt"
+
 	"lathmark/domain/words"
 )
 
@@ -18,25 +19,25 @@ type Next struct {
 type group struct{ many, begin string }
 
 var groups = map[string]group{
-	"no_record":        {"tails have no record", "Measure %s next"},
-	"unrecorded_datum": {"measurements do not say what they were taken from", "Put %s right next"},
-	"no_build_up":      {"walls have no build-up planned", "Plan %s next"},
-	"no_outcome":       {"holes are opened and nobody has said what they showed", "Write down the %s next"},
-	"not_checked":      {"positions are measured once only", "Measure %s a second time next"},
-	"suspect":          {"measurements do not fit the others", "Take %s again next"},
-	"timber_hit":       {"holes may cut a timber", "Look at %s next"},
-	"all_covered": {"positions are measured only from what will be covered",
+	CodeNoRecord:        {"tails have no record", "Measure %s next"},
+	CodeUnrecordedDatum: {"measurements do not say what they were taken from", "Put %s right next"},
+	CodeNoBuildUp:       {"walls have no build-up planned", "Plan %s next"},
+	CodeNoOutcome:       {"holes are opened and nobody has said what they showed", "Write down the %s next"},
+	CodeNotChecked:      {"positions are measured once only", "Measure %s a second time next"},
+	CodeSuspect:         {"measurements do not fit the others", "Take %s again next"},
+	CodeTimberHit:       {"holes may cut a timber", "Look at %s next"},
+	CodeAllCovered: {"positions are measured only from what will be covered",
 		"Measure %s from something that stays next"},
-	"stage_before":     {"positions came after first fix was signed off", "Reopen first fix for %s next"},
-	"tail_not_seen":    {"tails are not seen free", "Look at %s next"},
-	"not_as_built":     {"layers are not recorded as put on", "Measure the %s next"},
-	"as_built_differs": {"layers are not as planned", "Measure the %s again next"},
-	"no_photo":         {"surfaces have no photo while open", "Take one of the %s next"},
-	"not_opened":       {"positions are not opened", "Open %s next"},
-	"held":             {"positions are held", "Ask about %s next"},
-	"lost_hole":        {"holes wait to be made good", "Begin with the %s"},
-	"patch_open":       {"patches are not filled and dry", "Begin with the %s"},
-	"snag_open":        {"snags are open", "Begin with this one: %s"},
+	CodeStageBefore:    {"positions came after first fix was signed off", "Reopen first fix for %s next"},
+	CodeTailNotSeen:    {"tails are not seen free", "Look at %s next"},
+	CodeNotAsBuilt:     {"layers are not recorded as put on", "Measure the %s next"},
+	CodeAsBuiltDiffers: {"layers are not as planned", "Measure the %s again next"},
+	CodeNoPhoto:        {"surfaces have no photo while open", "Take one of the %s next"},
+	CodeNotOpened:      {"positions are not opened", "Open %s next"},
+	CodeHeld:           {"positions are held", "Ask about %s next"},
+	CodeLostHole:       {"holes wait to be made good", "Begin with the %s"},
+	CodePatchOpen:      {"patches are not filled and dry", "Begin with the %s"},
+	CodeSnagOpen:       {"snags are open", "Begin with this one: %s"},
 	TaskDecide:         {"positions wait for your decision", "Decide about %s next"},
 }
 

@@ -1,9 +1,13 @@
 package gate
 
 import (
-	"lathmark/domain/words"
 	"slices"
 	"testing"
+	"time"
+
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 func TestNextForEachInEachStage(t *testing.T) {
@@ -12,29 +16,25 @@ func TestNextForEachInEachStage(t *testing.T) {
 	three := at(words.FirstFix, words.InHand)
 	three.Measurements = nil
 	for i := range three.Positions {
-		three.Positions[i].Determinate, three.Positions[i].Kind = false, "downlight"
+		three.says(i).Determinate, three.Positions[i].Kind = false, "downlight"
 	}
 	soft := at(words.FirstFix, words.Offered)
-	soft.Positions[0].Checked = false
+	soft.says(0).Checked = false
 	unplanned := at(words.FirstFix, words.InHand)
 	unplanned.Datums[1].StaysBare = false
 	seen := at(words.Boarding, words.InHand)
-	for i := range seen.Positions {
-		seen.Positions[i].SeenFree = day(9)
-	}
+	seen.seen(9, 0)
 	boarded := at(words.Boarding, words.Offered)
-	boarded.Datums[0].Layers[0].AsBuilt = true
-	for i := range boarded.Positions {
-		boarded.Positions[i].SeenFree = day(9)
-	}
+	boarded.Record.Built = []room.AsBuilt{{Layer: boarded.Layers[0].ID}}
+	boarded.seen(9, 0)
 	fan := at(words.SecondFix, words.InHand)
 	fan.Positions[1].Held, fan.Positions[1].HeldWhy = true, "fan of unknown size"
 	patch := at(words.Decoration, words.InHand)
-	patch.Openings[0].Patch = &Patch{}
+	patch.patch(0, time.Time{}, time.Time{})
 
 	for _, c := range []struct {
 		name string
-		r    *Record
+		r    *sample
 		t    words.Trade
 		want string
 	}{
@@ -77,11 +77,11 @@ func TestNextForEachInEachStage(t *testing.T) {
 		{"finished", done(), words.Decorator, "Nothing more for you here: the room is finished."},
 		{"finished", done(), words.Client, "This room is finished."},
 	} {
-		got := Judge(c.r, today).Next(c.t)
+		got := judge(c.r, today).Next(c.t)
 		if got.Sentence != c.want {
 			t.Errorf("%s, %s:\ngot  %s\nwant %s", c.name, c.t, got.Sentence, c.want)
 		}
-		if (got.Task == nil) != (len(Judge(c.r, today).Tasks(c.t)) == 0) {
+		if (got.Task == nil) != (len(judge(c.r, today).Tasks(c.t)) == 0) {
 			t.Errorf("%s, %s: task %+v", c.name, c.t, got.Task)
 		}
 	}
@@ -90,19 +90,20 @@ func TestNextForEachInEachStage(t *testing.T) {
 func TestWhoIsNext(t *testing.T) {
 	tails := at(words.Boarding, words.InHand)
 	held := at(words.SecondFix, words.InHand)
-	held.Openings, held.FirstProved = done().Openings, day(31)
+	held.Openings = done().Openings
+	held.proved(day(31))
 	held.Positions[1].Held = true
 	for _, c := range []struct {
-		r    *Record
+		r    *sample
 		want words.Trade
 	}{
 		{at(words.FirstFix, words.InHand), words.Electrician}, {at(words.FirstFix, words.Offered), words.Foreman}, {tails,
 			words.Electrician},
 		{at(words.Plaster, words.InHand), words.Plasterer}, {held, words.Client}, {at(words.Decoration, words.InHand),
 			words.Decorator}, {done(), ""},
-		{&Record{Gates: NewGates()}, words.Foreman},
+		{newSample("", newGates()), words.Foreman},
 	} {
-		if got := Judge(c.r, today).WhoNext(); got != c.want {
+		if got := judge(c.r, today).WhoNext(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
 	}
@@ -113,7 +114,7 @@ func TestWhoIsNext(t *testing.T) {
 func TestWhoeverIsNextHasATask(t *testing.T) {
 	for _, s := range words.Stages {
 		for _, is := range []words.State{words.InHand, words.Offered} {
-			rooms := []*Record{at(s, is), {Room: "Hall", Gates: gatesAt(s, is)}}
+			rooms := []*sample{at(s, is), newSample("Hall", gatesAt(s, is))}
 			for _, c := range ruleCases {
 				r := done()
 				c.breaks(r)
@@ -121,9 +122,9 @@ func TestWhoeverIsNextHasATask(t *testing.T) {
 				rooms = append(rooms, r)
 			}
 			for _, r := range rooms {
-				who := Judge(r, today).WhoNext()
-				if len(Judge(r, today).Tasks(who)) == 0 {
-					t.Errorf("%s %s: %s is next and has no task; obstacles %+v", s, is, who, Judge(r, today).Obstacles(s))
+				who := judge(r, today).WhoNext()
+				if len(judge(r, today).Tasks(who)) == 0 {
+					t.Errorf("%s %s: %s is next and has no task; obstacles %+v", s, is, who, judge(r, today).Obstacles(s))
 				}
 			}
 		}
@@ -132,47 +133,46 @@ func TestWhoeverIsNextHasATask(t *testing.T) {
 
 func TestReady(t *testing.T) {
 	r := at(words.Boarding, words.InHand)
-	if _, _, ok := Judge(r, today).Ready(words.DryLiner); ok {
+	if _, _, ok := judge(r, today).Ready(words.DryLiner); ok {
 		t.Error("ready with tails not seen")
 	}
-	for i := range r.Positions {
-		r.Positions[i].SeenFree = day(8 + i)
-	}
-	if s, since, ok := Judge(r, today).Ready(words.DryLiner); !ok || s != words.Boarding || !since.Equal(day(10)) {
+	r.seen(8, 1)
+	if s, since, ok := judge(r, today).Ready(words.DryLiner); !ok || s != words.Boarding || !since.Equal(day(10)) {
 		t.Errorf("%v %v %v, want ready since the last tail was seen", s, since, ok)
 	}
-	if _, _, ok := Judge(r, today).Ready(words.Plasterer); ok {
+	if _, _, ok := judge(r, today).Ready(words.Plasterer); ok {
 		t.Error("plasterer ready before the boards")
 	}
 	r = at(words.Plaster, words.InHand)
-	if s, since, ok := Judge(r, today).Ready(words.Plasterer); !ok || s != words.Plaster || !since.Equal(day(17)) {
+	if s, since, ok := judge(r, today).Ready(words.Plasterer); !ok || s != words.Plaster || !since.Equal(day(17)) {
 		t.Errorf("%v %v %v, want ready since boarding was signed off", s, since, ok)
 	}
 	r = at(words.SecondFix, words.InHand)
-	r.EarliestDry = day(61)
-	if _, _, ok := Judge(r, today).Ready(words.Electrician); ok {
+	r.finished(day(58))
+	if _, _, ok := judge(r, today).Ready(words.Electrician); ok {
 		t.Error("electrician ready before the plaster is dry")
 	}
-	if _, since, ok := Judge(r, day(62)).Ready(words.Electrician); !ok || !since.Equal(day(61)) {
+	if _, since, ok := judge(r, day(62)).Ready(words.Electrician); !ok || !since.Equal(day(61)) {
 		t.Errorf("%v %v", since, ok)
 	}
-	if _, _, ok := Judge(at(words.Plaster, words.Offered), today).Ready(words.Plasterer); ok {
+	if _, _, ok := judge(at(words.Plaster, words.Offered), today).Ready(words.Plasterer); ok {
 		t.Error("ready for a stage that is offered already")
 	}
 }
 
 func TestTilerComesWhereTilesArePlanned(t *testing.T) {
 	r := at(words.Plaster, words.InHand)
-	r.Datums[0].Layers = append(r.Datums[0].Layers, Layer{ID: "t", Name: "Tile", Stage: words.Plaster})
-	tasks := Judge(r, today).Tasks(words.Tiler)
+	r.Layers = append(r.Layers, room.Layer{ID: ref[id.Layer]("t"), Surface: r.Surfaces[0].ID, Datum: r.Datums[0].ID,
+		Name: "Tile", Stage: words.Plaster})
+	tasks := judge(r, today).Tasks(words.Tiler)
 	if len(tasks) != 1 || tasks[0].Code != "not_as_built" || tasks[0].Where != "ceiling, Utility" {
 		t.Errorf("%+v", tasks)
 	}
-	if got := r.Lead(words.Plaster); !slices.Equal(got, []words.Trade{words.Plasterer, words.Tiler}) {
+	if got := judge(r, today).Lead(words.Plaster); !slices.Equal(got, []words.Trade{words.Plasterer, words.Tiler}) {
 		t.Errorf("%v", got)
 	}
-	r.Datums[0].Layers[2].Stage = words.Decoration
-	if got := r.Lead(words.Decoration); !slices.Equal(got, []words.Trade{words.Decorator, words.Tiler}) {
+	r.Layers[2].Stage = words.Decoration
+	if got := judge(r, today).Lead(words.Decoration); !slices.Equal(got, []words.Trade{words.Decorator, words.Tiler}) {
 		t.Errorf("%v", got)
 	}
 }
@@ -180,10 +180,10 @@ func TestTilerComesWhereTilesArePlanned(t *testing.T) {
 // The client's list has held positions from the first day, and nothing else.
 func TestClientSeesDecisionsOnly(t *testing.T) {
 	r := at(words.FirstFix, words.InHand)
-	r.Positions[0].Determinate = false
+	r.says(0).Determinate = false
 	r.Positions[2].Held = true
-	tasks := Judge(r, today).Tasks(words.Client)
-	if len(tasks) != 1 || tasks[0].About.ID != "W3" || tasks[0].Code != TaskDecide {
+	tasks := judge(r, today).Tasks(words.Client)
+	if len(tasks) != 1 || plain(tasks[0].About).ID != "W3" || tasks[0].Code != TaskDecide {
 		t.Errorf("%+v", tasks)
 	}
 }

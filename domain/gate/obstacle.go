@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/id"
 	"lathmark/domain/words"
 )
 
@@ -36,25 +37,23 @@ type About struct {
 
 // Obstacle is a rule that is not met.
 type Obstacle struct {
-	Code  string // the rule's, unique within the stage
-	Stage words.Stage
-	// Hard: nobody can sign the gate off while it stands. Otherwise the
-	// foreman may accept it with a written reason.
-	Hard  bool
-	About About
+	Code  string      `json:"code"` // the rule's, unique within the stage
+	Stage words.Stage `json:"-"`
+	Hard  bool        `json:"hard" doc:"Nobody can sign off while it stands; otherwise it can be accepted with a reason."`
+	About About       `json:"about"`
 	// Wrong says what is wrong and Mend what would mend it, each a sentence
 	// of the trade without its full stop.
-	Wrong, Mend string
-	// Trade is who mends it.
-	Trade words.Trade
+	Wrong string      `json:"wrong"`
+	Mend  string      `json:"mend"`
+	Trade words.Trade `json:"trade" doc:"Who mends it."`
 	// Surface is where; empty where it is about the whole room.
-	Surface SurfaceID
+	Surface id.Surface `json:"-"`
 }
 
 // Sentence is the obstacle as people read it: "First fix in the utility stays
 // open: D4 has one offset only. Measure it from a second wall."
-func (o Obstacle) Sentence(room string) string {
-	return words.Capital(o.Stage.String()) + " in " + place(room) + " stays open: " + o.Wrong + ". " + o.Mend + "."
+func (o Obstacle) Sentence(of string) string {
+	return words.Capital(o.Stage.String()) + " in " + place(of) + " stays open: " + o.Wrong + ". " + o.Mend + "."
 }
 
 // Acceptance is a soft obstacle that the foreman accepts, and why.
@@ -107,8 +106,8 @@ func covered(o Obstacle, accepted []Acceptance) bool {
 
 // Refusal is the fault for a sign-off with obstacles left: the first one as a
 // sentence, and a field for each, its path "kind/id". left must not be empty.
-func Refusal(room string, s words.Stage, left []Obstacle) *fault.Error {
-	e := &fault.Error{Kind: fault.Obstacle, Msg: left[0].Sentence(room)}
+func Refusal(of string, s words.Stage, left []Obstacle) *fault.Error {
+	e := &fault.Error{Kind: fault.Obstacle, Msg: left[0].Sentence(of)}
 	for _, o := range left {
 		e.Fields = append(e.Fields, fault.Field{
 			Path: string(o.About.Kind) + "/" + o.About.ID, Wrong: o.Wrong, Mend: o.Mend})

@@ -1,8 +1,14 @@
 package gate
 
 import (
-	"lathmark/domain/words"
 	"time"
+
+	"lathmark/domain/caution"
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // Rule is one line of the gates table.
@@ -14,7 +20,7 @@ type Rule struct {
 	Says string
 	// Check returns an obstacle per record that does not meet the rule. It
 	// fills in About, Wrong, Mend, Trade and Surface only.
-	Check func(r *Record, now time.Time) []Obstacle
+	Check func(j *Judged) []Obstacle
 }
 
 const (
@@ -22,11 +28,35 @@ const (
 	soft = false
 )
 
+// Answers are what the geometry says of what is in a record.
+type Answers interface {
+	// Position returns where a position is, and what it was worked out from.
+	Position(of id.Position) (*geometry.PositionAnswer, *roomsheet.Solved)
+	// Measurement returns how a measurement that stands fits.
+	Measurement(of id.Measurement) *geometry.MeasurementAnswer
+	// ReadsAs names the state under which a suspect measurement would fit; empty
+	// where there is none.
+	ReadsAs(m *room.Measurement) string
+	// Built returns the thickness of a layer of a face as put on, mm, and how far
+	// that lies from the plan, in standard deviations of that difference.
+	Built(of id.Layer) (thickness, sigmas float64)
+}
+
 // Judged is a room's record with all that the rules say of it at one moment,
 // worked out once. It is shared: nobody changes it.
 type Judged struct {
-	*Record
-	Now       time.Time
+	*room.Record
+	Now time.Time
+	// PlasterFinished is the day the plaster was finished, zero before that.
+	PlasterFinished time.Time
+	// EarliestDry is the first day on which it can be dry; zero where nothing has
+	// to dry.
+	EarliestDry time.Time
+	// FirstProved is when a tail was first found and written down where it was, so
+	// that the other holes could take its lesson.
+	FirstProved time.Time
+
+	says      Answers
 	obstacles [5][]Obstacle
 	tasks     map[words.Trade][]Task
 	next      map[words.Trade]Next
@@ -34,14 +64,25 @@ type Judged struct {
 
 // Judge asks every rule of every stage, and works out from the answers what
 // everybody has to do.
-func Judge(r *Record, now time.Time) *Judged {
-	j := &Judged{Record: r, Now: now, tasks: map[words.Trade][]Task{}, next: map[words.Trade]Next{}}
+func Judge(r *room.Record, says Answers, now time.Time) *Judged {
+	j := &Judged{Record: r, Now: now, says: says, tasks: map[words.Trade][]Task{}, next: map[words.Trade]Next{}}
+	if f := r.FinishedOf(words.Plaster); f != nil {
+		j.PlasterFinished = f.On
+		if thick := wetCoat(r); thick > 0 {
+			j.EarliestDry = caution.Dry(caution.CoatOf(thick), thick, f.On).Earliest
+		}
+	}
+	for _, o := range r.Openings {
+		if at := o.RecordedAt; !o.Outcome.Lost() && !at.IsZero() && (j.FirstProved.IsZero() || at.Before(j.FirstProved)) {
+			j.FirstProved = at
+		}
+	}
 	for _, h := range []bool{hard, soft} {
 		for _, rule := range Rules {
 			if rule.Hard != h {
 				continue
 			}
-			for _, o := range rule.Check(r, now) {
+			for _, o := range rule.Check(j) {
 				o.Code, o.Stage, o.Hard = rule.Code, rule.Stage, h
 				j.obstacles[rule.Stage] = append(j.obstacles[rule.Stage], o)
 			}
@@ -78,12 +119,27 @@ func (j *Judged) Until() (until time.Time) {
 	}
 	earliest(j.EarliestDry)
 	earliest(j.PlasterFinished)
-	for _, o := range j.Openings {
-		if o.Patch != nil {
-			earliest(o.Patch.DryAt)
-		}
+	for _, p := range j.Patches {
+		earliest(p.DryAt)
 	}
 	return until
+}
+
+// wetCoat is the thickest coat of plaster planned on one face of the room, mm;
+// 0 where none is. Tiles and what holds them do not wait for paint.
+func wetCoat(r *room.Record) (most float64) {
+	type face struct {
+		surface id.Surface
+		datum   id.Datum
+	}
+	sums := map[face]float64{}
+	for _, l := range r.Layers {
+		if l.Stage == words.Plaster && !words.IsTile(l.Name) {
+			sums[face{l.Surface, l.Datum}] += l.Thickness
+			most = max(most, sums[face{l.Surface, l.Datum}])
+		}
+	}
+	return most
 }
 
 // Hard counts the hard obstacles among those given.

@@ -1,251 +1,258 @@
 package gate
 
 import (
-	"lathmark/domain/words"
 	"os"
 	"slices"
 	"strings"
 	"testing"
 	"time"
+
+	"lathmark/domain/geometry"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // ruleCase breaks one rule in a room where all are met, and mends it again.
 type ruleCase struct {
 	stage    words.Stage
 	code     string
-	breaks   func(*Record)
+	breaks   func(*sample)
 	about    About
 	sentence string
 	trade    words.Trade
-	mends    func(*Record)
+	mends    func(*sample)
 }
 
 var ruleCases = []ruleCase{
-	{words.FirstFix, "no_record", func(r *Record) {
-		r.Positions[1].Determinate = false
+	{words.FirstFix, "no_record", func(r *sample) {
+		r.says(1).Determinate = false
 		r.Measurements = slices.Delete(r.Measurements, 4, 6)
 	}, About{KindPosition, "D2", "D2"},
 		"First fix in the utility stays open: D2 has one offset only. Measure it from a second wall.", words.Electrician,
-		func(r *Record) { r.Positions[1].Determinate = true }},
-	{words.FirstFix, "no_record", func(r *Record) {
-		r.Positions[2].Determinate = false
+		func(r *sample) { r.says(1).Determinate = true }},
+	{words.FirstFix, "no_record", func(r *sample) {
+		r.says(2).Determinate = false
 		r.Measurements = r.Measurements[:6]
 	}, About{KindPosition, "W3", "W3"},
 		"First fix in the utility stays open: W3 has no record. Measure it from two walls before it is covered.",
 		words.Plumber,
-		func(r *Record) { r.Positions[2].OmittedAt = day(3) }},
-	{words.FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate, r.Positions[0].Ambiguous = false, true },
+		func(r *sample) { r.Positions[2].OmittedAt = day(3) }},
+	{words.FirstFix, "no_record", func(r *sample) { r.says(0).Determinate, r.says(0).Ambiguous = false, make([]geometry.Vec, 2) },
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: two places fit the measurements of D1. Measure it from one more wall.",
 		words.Electrician,
-		func(r *Record) { r.Positions[0].Determinate = true }},
-	{words.FirstFix, "no_record", func(r *Record) { r.Positions[0].Determinate = false },
+		func(r *sample) { r.says(0).Determinate = true }},
+	{words.FirstFix, "no_record", func(r *sample) { r.says(0).Determinate = false },
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: the measurements of D1 do not fix where it is. Measure it from a wall that runs across the first.", words.Electrician,
-		func(r *Record) { r.Positions[0].Determinate = true }},
-	{words.FirstFix, "no_record", func(r *Record) {
-		r.Positions[0].Determinate = false
-		r.Measurements = append(r.Measurements[3:], Measurement{ID: "x", Kind: words.Distance, Position: "D2", To: "D1"})
+		func(r *sample) { r.says(0).Determinate = true }},
+	{words.FirstFix, "no_record", func(r *sample) {
+		r.says(0).Determinate = false
+		r.Measurements = append(r.Measurements[3:], room.Measurement{ID: ref[id.Measurement]("x"),
+			Kind: words.Distance, Of: r.Positions[1].ID, ToPosition: r.Positions[0].ID})
 	}, About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: D1 is measured from other positions only. Measure it from two walls.",
 		words.Electrician,
-		func(r *Record) { r.Positions[0].Determinate = true }},
-	{words.FirstFix, "no_record", func(r *Record) {
-		r.Positions[0].Determinate, r.Measurements[0].Ends[0].State = false,
-			""
+		func(r *sample) { r.says(0).Determinate = true }},
+	{words.FirstFix, "no_record", func(r *sample) {
+		r.says(0).Determinate, r.Measurements[0].State = false, ""
 	},
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: a measurement of D1 does not count: its datum is not written down. Write that down, or measure D1 again.", words.Electrician,
-		func(r *Record) { r.Positions[0].Determinate = true }},
-	{words.FirstFix, "unrecorded_datum", func(r *Record) { r.Measurements[0].Ends[0].State = "" },
+		func(r *sample) { r.says(0).Determinate = true }},
+	{words.FirstFix, "unrecorded_datum", func(r *sample) { r.Measurements[0].State = "" },
 		About{KindMeasurement, "D1s", "D1 from the south wall"},
 		"First fix in the utility stays open: D1 from the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", words.Electrician,
-		func(r *Record) { r.Measurements[0].Ends[0].State = "board" }},
-	{words.FirstFix, "unrecorded_datum", func(r *Record) { r.Measurements[8].Ends = nil },
+		func(r *sample) { r.Measurements[0].State = "board" }},
+	{words.FirstFix, "unrecorded_datum", func(r *sample) { r.Measurements[8].From = id.Datum{} },
 		About{KindMeasurement, "W3f", "W3"},
 		"First fix in the utility stays open: W3 does not say what it was taken from. Write down what it was measured from, or take it again.", words.Plumber,
-		func(r *Record) { r.Measurements[8].Ends = []End{{Datum: "f"}} }},
-	{words.FirstFix, "unrecorded_datum", func(r *Record) {
-		r.Measurements = append(r.Measurements, Measurement{ID: "sp", Kind: words.Span, Ends: []End{{"w", ""}, {"s", ""}}})
+		func(r *sample) { r.Measurements[8].From, r.Measurements[8].State = ref[id.Datum]("f"), "" }},
+	{words.FirstFix, "unrecorded_datum", func(r *sample) {
+		r.Measurements = append(r.Measurements, room.Measurement{ID: ref[id.Measurement]("sp"),
+			Kind: words.Span, From: ref[id.Datum]("w"), To: ref[id.Datum]("s")})
 	}, About{KindMeasurement, "sp", "the span from the west wall to the south wall"},
 		"First fix in the utility stays open: the span from the west wall to the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", words.Foreman,
-		func(r *Record) { r.Measurements[9].Ends[1].State = "bare" }},
-	{words.FirstFix, "no_build_up", func(r *Record) { r.Datums[1].StaysBare = false },
+		func(r *sample) { r.Measurements[9].ToState = "bare" }},
+	{words.FirstFix, "no_build_up", func(r *sample) { r.Datums[1].StaysBare = false },
 		About{KindDatum, "w", "West wall"},
 		"First fix in the utility stays open: the west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare.", words.Foreman,
-		func(r *Record) { r.Datums[1].Layers = []Layer{{ID: "t", Name: "tile", Stage: words.Decoration}} }},
+		func(r *sample) {
+			r.Layers = append(r.Layers, room.Layer{ID: ref[id.Layer]("t"), Surface: r.Surfaces[0].ID, Datum: r.Datums[1].ID,
+				Name: "tile", Stage: words.Decoration})
+		}},
 	{words.FirstFix, "no_outcome",
-		func(r *Record) { r.Gates[words.FirstFix].State = words.InHand; r.Openings[0].Outcome = "" },
+		func(r *sample) { r.Gates[words.FirstFix].State = words.InHand; r.Openings[0].Outcome = "" },
 		About{KindOpening, "oD1", "hole at D1"},
 		"First fix in the utility stays open: the hole at D1 was opened and nobody has said what it showed. Write down its outcome.", words.Electrician,
-		func(r *Record) { r.Openings[0].Outcome = words.OnTimber }},
-	{words.FirstFix, "not_checked", func(r *Record) { r.Positions[0].Checked = false },
+		func(r *sample) { r.Openings[0].Outcome = words.OnTimber }},
+	{words.FirstFix, "not_checked", func(r *sample) { r.says(0).Checked = false },
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: D1 is not checked: a misread tape would not show. Measure it a second time each way, from another wall if you can.", words.Electrician,
-		func(r *Record) { r.Positions[0].Checked = true }},
-	{words.FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true, "board" },
+		func(r *sample) { r.says(0).Checked = true }},
+	{words.FirstFix, "suspect", func(r *sample) { r.suspect[r.Measurements[3].ID] = "board" },
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
 		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if the board was on. Take it again, or put the state right.", words.Electrician,
-		func(r *Record) { r.Measurements[3].Suspect = false }},
-	{words.FirstFix, "suspect", func(r *Record) {
-		r.Measurements[3].Suspect, r.Measurements[3].ReadsAs = true,
-			words.Bare
+		func(r *sample) { clear(r.suspect) }},
+	{words.FirstFix, "suspect", func(r *sample) {
+		r.suspect[r.Measurements[3].ID] = words.Bare
 	},
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
 		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if nothing was on the wall. Take it again, or put the state right.", words.Electrician,
-		func(r *Record) { r.Measurements[3].Suspect = false }},
-	{words.FirstFix, "suspect", func(r *Record) { r.Measurements[3].Suspect = true },
+		func(r *sample) { clear(r.suspect) }},
+	{words.FirstFix, "suspect", func(r *sample) { r.suspect[r.Measurements[3].ID] = "" },
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
 		"First fix in the utility stays open: D2 from the south wall does not fit the others. Take it again.",
 		words.Electrician,
-		func(r *Record) { r.Measurements = slices.Delete(r.Measurements, 3, 4) }},
-	{words.FirstFix, "timber_hit", func(r *Record) {
-		p := &r.Positions[0]
-		p.Hit, p.HitTimber, p.Move = 0.034, "J1",
-			18.4
+		func(r *sample) { r.Measurements = slices.Delete(r.Measurements, 3, 4) }},
+	{words.FirstFix, "timber_hit", func(r *sample) {
+		a := r.says(0)
+		a.Timbers, a.Clears, a.Move = []geometry.TimberAnswer{{Hit: 0.034}, {Hit: 0.02}}, true, geometry.Vec{U: 0, V: 18.4}
 	},
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: the hole for D1 may cut J1, about 1 in 30. Move it by 19 mm or more.",
 		words.Electrician,
-		func(r *Record) { r.Positions[0].Hit = 0.01 }},
-	{words.FirstFix, "timber_hit", func(r *Record) { r.Positions[0].Hit = 0.9 },
+		func(r *sample) { r.says(0).Timbers = []geometry.TimberAnswer{{Hit: 0.01}, {Hit: 0.01}} }},
+	{words.FirstFix, "timber_hit", func(r *sample) { r.says(0).Timbers = []geometry.TimberAnswer{{Hit: 0.02}, {Hit: 0.9}} },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: the hole for D1 may cut a timber, about 9 in 10. Move the tail off the timber.",
+		"First fix in the utility stays open: the hole for D1 may cut J2, about 9 in 10. Move the tail off the timber.",
 		words.Electrician,
-		func(r *Record) { r.Positions[0].Hit = 0 }},
-	{words.FirstFix, "all_covered", func(r *Record) { r.Measurements = append(r.Measurements[:1], r.Measurements[3:]...) },
+		func(r *sample) { r.says(0).Timbers = nil }},
+	{words.FirstFix, "all_covered", func(r *sample) { r.Measurements = append(r.Measurements[:1], r.Measurements[3:]...) },
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: everything that D1 is measured from will be covered. Measure it from something that stays: a steel, a reveal, a stack.", words.Electrician,
-		func(r *Record) { r.Measurements[0].Ends[0].Datum = "f" }},
+		func(r *sample) { r.Measurements[0].From = ref[id.Datum]("f") }},
 
-	{words.Boarding, "stage_before", func(r *Record) { r.Gates[words.FirstFix].State = words.Offered },
+	{words.Boarding, "stage_before", func(r *sample) { r.Gates[words.FirstFix].State = words.Offered },
 		About{KindGate, "first_fix", "first fix"},
 		"Boarding in the utility stays open: first fix is not signed off. Sign off first fix first.", words.Foreman,
-		func(r *Record) { r.Gates[words.FirstFix].State = words.SignedOff }},
-	{words.Boarding, "stage_before", func(r *Record) { r.Positions[2].AddedAt = day(9) },
+		func(r *sample) { r.Gates[words.FirstFix].State = words.SignedOff }},
+	{words.Boarding, "stage_before", func(r *sample) { r.Positions[2].AddedAt = day(9) },
 		About{KindPosition, "W3", "W3"},
 		"Boarding in the utility stays open: W3 was put on the schedule after first fix was signed off. Reopen first fix and measure it.", words.Plumber,
-		func(r *Record) { r.Gates[words.FirstFix].SignedAt = day(10) }},
-	{words.Boarding, "tail_not_seen", func(r *Record) { r.Positions[2].SeenFree = time.Time{} },
+		func(r *sample) { r.Gates[words.FirstFix].SignedAt = day(10) }},
+	{words.Boarding, "tail_not_seen", func(r *sample) { r.Seen = r.Seen[:2] },
 		About{KindPosition, "W3", "W3"},
 		"Boarding in the utility stays open: nobody has seen the tail of W3 free. Go and see that it hangs free of timber and insulation, before the boards.", words.Plumber,
-		func(r *Record) { r.Positions[2].SeenFree = day(9) }},
-	{words.Boarding, "not_as_built", func(r *Record) { r.Datums[0].Layers[0].AsBuilt = false },
+		func(r *sample) { r.seen(9, 0) }},
+	{words.Boarding, "not_as_built", func(r *sample) { r.Record.Built = r.Record.Built[1:] },
 		About{KindLayer, "s/b", "board on the south wall"},
 		"Boarding in the utility stays open: the board on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", words.DryLiner,
-		func(r *Record) { r.Datums[0].Layers[0].AsBuilt = true }},
-	{words.Boarding, "as_built_differs", func(r *Record) { l := &r.Datums[0].Layers[0]; l.Built, l.Sigmas = 8, -3.4 },
+		func(r *sample) { r.Record.Built = append(r.Record.Built, room.AsBuilt{Layer: r.Layers[0].ID}) }},
+	{words.Boarding, "as_built_differs", func(r *sample) { r.built[r.Layers[0].ID] = [2]float64{8, -3.4} },
 		About{KindLayer, "s/b", "board on the south wall"},
 		"Boarding in the utility stays open: the board on the south wall is 8 mm as put on, 25 mm as planned. Measure it again.", words.DryLiner,
-		func(r *Record) { r.Datums[0].Layers[0].Sigmas = -3 }},
-	{words.Boarding, "no_photo", func(r *Record) { r.Surfaces[0].Photos = 0 },
+		func(r *sample) { r.built[r.Layers[0].ID] = [2]float64{8, -3} }},
+	{words.Boarding, "no_photo", func(r *sample) { r.Photos = nil },
 		About{KindSurface, "c", "ceiling"},
 		"Boarding in the utility stays open: there is no photo of the ceiling while it was open. Take one before it is boarded.", words.Foreman,
-		func(r *Record) { r.Surfaces[0].Photos = 1 }},
+		func(r *sample) { r.Photos = []room.Photo{{Surface: r.Surfaces[0].ID}} }},
 
-	{words.Plaster, "stage_before", func(r *Record) { r.Gates[words.Boarding].State = words.InHand },
+	{words.Plaster, "stage_before", func(r *sample) { r.Gates[words.Boarding].State = words.InHand },
 		About{KindGate, "boarding", "boarding"},
 		"Plaster in the utility stays open: boarding is not signed off. Sign off boarding first.", words.Foreman,
-		func(r *Record) { r.Gates[words.Boarding].State = words.SignedOff }},
-	{words.Plaster, "not_as_built", func(r *Record) { r.Datums[0].Layers[1].AsBuilt = false },
+		func(r *sample) { r.Gates[words.Boarding].State = words.SignedOff }},
+	{words.Plaster, "not_as_built", func(r *sample) { r.Record.Built = r.Record.Built[:1] },
 		About{KindLayer, "s/k", "skim on the south wall"},
 		"Plaster in the utility stays open: the skim on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", words.Plasterer,
-		func(r *Record) { r.Datums[0].Layers[1].AsBuilt = true }},
-	{words.Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = time.Time{} },
+		func(r *sample) { r.Record.Built = append(r.Record.Built, room.AsBuilt{Layer: r.Layers[1].ID}) }},
+	{words.Plaster, "no_finish_date", func(r *sample) { r.Finished = nil },
 		About{KindPlaster, "", "plaster"},
 		"Plaster in the utility stays open: the day the plaster was finished is not recorded. Write down the day.",
 		words.Plasterer,
-		func(r *Record) { r.PlasterFinished = day(21) }},
-	{words.Plaster, "no_finish_date", func(r *Record) { r.PlasterFinished = day(61) },
+		func(r *sample) { r.finished(day(21)) }},
+	{words.Plaster, "no_finish_date", func(r *sample) { r.finished(day(61)) },
 		About{KindPlaster, "", "plaster"},
 		"Plaster in the utility stays open: the day the plaster was finished is still to come. Write down the day once it is done.", words.Plasterer,
-		func(r *Record) { r.PlasterFinished = today }},
+		func(r *sample) { r.finished(today) }},
 
-	{words.SecondFix, "stage_before", func(r *Record) { r.Gates[words.Plaster].State = words.Waiting },
+	{words.SecondFix, "stage_before", func(r *sample) { r.Gates[words.Plaster].State = words.Waiting },
 		About{KindGate, "plaster", "plaster"},
 		"Second fix in the utility stays open: plaster is not signed off. Sign off plaster first.", words.Foreman,
-		func(r *Record) { r.Gates[words.Plaster].State = words.SignedOff }},
-	{words.SecondFix, "not_opened", func(r *Record) { r.Openings[2].Outcome = "" },
+		func(r *sample) { r.Gates[words.Plaster].State = words.SignedOff }},
+	{words.SecondFix, "not_opened", func(r *sample) { r.Openings[2].Outcome = "" },
 		About{KindPosition, "W3", "W3"},
 		"Second fix in the utility stays open: W3 is opened and nobody has said what it showed. Write down its outcome.",
 		words.Plumber,
-		func(r *Record) { r.Openings[2].Outcome = words.HookedOut }},
-	{words.SecondFix, "not_opened", func(r *Record) { r.Openings = r.Openings[:2] },
+		func(r *sample) { r.Openings[2].Outcome = words.HookedOut }},
+	{words.SecondFix, "not_opened", func(r *sample) { r.Openings = r.Openings[:2] },
 		About{KindPosition, "W3", "W3"},
 		"Second fix in the utility stays open: W3 is not opened. Open it and write down its outcome, or have the client give it up.", words.Plumber,
-		func(r *Record) { r.Positions[2].OmittedAt = day(40) }},
-	{words.SecondFix, "held", func(r *Record) {
+		func(r *sample) { r.Positions[2].OmittedAt = day(40) }},
+	{words.SecondFix, "held", func(r *sample) {
 		r.Positions[1].Held, r.Positions[1].HeldWhy = true,
 			"fan of unknown size."
 	},
 		About{KindPosition, "D2", "D2"},
 		"Second fix in the utility stays open: D2 is held: fan of unknown size. Have it decided, then release it or have the client give it up.", words.Client,
-		func(r *Record) { r.Positions[1].Held = false }},
-	{words.SecondFix, "lost_hole", func(r *Record) { r.Openings[0].Outcome = words.NotFound },
+		func(r *sample) { r.Positions[1].Held = false }},
+	{words.SecondFix, "lost_hole", func(r *sample) { r.Openings[0].Outcome = words.NotFound },
 		About{KindOpening, "oD1", "hole at D1"},
 		"Second fix in the utility stays open: the hole at D1 ended not found and nothing makes it good. Owe it a patch, or put a new position on the schedule.", words.Electrician,
-		func(r *Record) { r.Openings[0].Patch = &Patch{} }},
-	{words.SecondFix, "lost_hole", func(r *Record) {
-		r.Openings[2].Outcome, r.Openings[2].NewPosition = words.OnTimber,
-			"gone"
+		func(r *sample) { r.patch(0, time.Time{}, time.Time{}) }},
+	{words.SecondFix, "lost_hole", func(r *sample) {
+		r.Openings[2].Outcome, r.Openings[2].NewPosition = words.OnTimber, ref[id.Position]("gone")
 	},
 		About{KindOpening, "oW3", "hole at W3"},
 		"Second fix in the utility stays open: the hole at W3 ended on timber and nothing makes it good. Owe it a patch, or put a new position on the schedule.", words.Plumber,
-		func(r *Record) { r.Openings[2].NewPosition = "D1" }},
-	{words.SecondFix, "first_hole", func(r *Record) { r.FirstProved = time.Time{} },
+		func(r *sample) { r.Openings[2].NewPosition = r.Positions[0].ID }},
+	{words.SecondFix, "first_hole", func(r *sample) { r.proved(day(40)) },
 		About{KindFirstHole, "", "first hole"},
 		"Second fix in the utility stays open: 3 holes were opened before one had proved the set-out. Look at where their tails were before you open more.", words.Foreman,
-		func(r *Record) { r.FirstProved = day(31) }},
-	{words.SecondFix, "first_hole", func(r *Record) { r.FirstProved, r.Openings = time.Time{}, nil },
+		func(r *sample) { r.Openings[0].Outcome = words.Found; r.proved(day(31)) }},
+	{words.SecondFix, "first_hole", func(r *sample) { r.Openings = nil },
 		About{KindFirstHole, "", "first hole"},
 		"Second fix in the utility stays open: no hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest.", words.Electrician,
-		func(r *Record) { r.Positions = r.Positions[:1] }},
-	{words.SecondFix, "first_hole", func(r *Record) {
-		r.FirstProved, r.Openings, r.FirstHole = time.Time{}, r.Openings[:1],
-			"W3"
+		func(r *sample) { r.Positions = r.Positions[:1] }},
+	{words.SecondFix, "first_hole", func(r *sample) {
+		r.Openings = r.Openings[:1]
+		r.Openings[0].Outcome, r.Openings[0].RecordedAt = "", time.Time{}
+		r.Positions[0], r.Positions[2] = r.Positions[2], r.Positions[0]
 	},
 		About{KindFirstHole, "", "first hole"},
 		"Second fix in the utility stays open: the first hole has not proved the set-out yet. Write down where its tail was before you open the rest.", words.Plumber,
-		func(r *Record) { r.FirstProved = day(31) }},
-	{words.SecondFix, "first_hole", func(r *Record) {
-		r.FirstProved, r.Openings, r.FirstHole = time.Time{}, r.Openings[:1], "W3"
+		func(r *sample) { r.Openings[0].Outcome = words.Found; r.proved(day(31)) }},
+	{words.SecondFix, "first_hole", func(r *sample) {
+		r.Openings = r.Openings[:1]
 		r.Openings[0].Outcome = words.NotFound
+		r.Positions[0], r.Positions[2] = r.Positions[2], r.Positions[0]
 	}, About{KindFirstHole, "", "first hole"},
 		"Second fix in the utility stays open: no hole has proved the set-out yet. Open W3 first and write down where its tail was before you open the rest.", words.Plumber,
-		func(r *Record) { r.Positions[0].Held, r.Positions[1].OmittedAt = true, day(40) }},
-	{words.SecondFix, "not_dry", func(r *Record) { r.EarliestDry = day(61) },
+		func(r *sample) { r.Positions[2].Held, r.Positions[1].OmittedAt = true, day(40) }},
+	{words.SecondFix, "not_dry", func(r *sample) { r.finished(day(58)) },
 		About{KindPlaster, "", "plaster"},
 		"Second fix in the utility stays open: the plaster cannot be dry before Saturday 2 May. Wait for that day.",
 		words.Foreman,
-		func(r *Record) { r.EarliestDry = today }},
+		func(r *sample) { r.finished(day(57)) }},
 
-	{words.Decoration, "stage_before", func(r *Record) { r.Gates[words.SecondFix].State = words.InHand },
+	{words.Decoration, "stage_before", func(r *sample) { r.Gates[words.SecondFix].State = words.InHand },
 		About{KindGate, "second_fix", "second fix"},
 		"Decoration in the utility stays open: second fix is not signed off. Sign off second fix first.", words.Foreman,
-		func(r *Record) { r.Gates[words.SecondFix].State = words.SignedOff }},
-	{words.Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{} },
+		func(r *sample) { r.Gates[words.SecondFix].State = words.SignedOff }},
+	{words.Decoration, "patch_open", func(r *sample) { r.patch(0, time.Time{}, time.Time{}) },
 		About{KindOpening, "oD1", "hole at D1"},
 		"Decoration in the utility stays open: the patch at D1 is not filled. Fill it.", words.Decorator,
-		func(r *Record) { r.Openings[0].Patch = &Patch{day(40), day(41)} }},
-	{words.Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{FilledAt: day(59)} },
+		func(r *sample) { r.patch(0, day(40), day(41)) }},
+	{words.Decoration, "patch_open", func(r *sample) { r.patch(0, day(59), time.Time{}) },
 		About{KindOpening, "oD1", "hole at D1"},
 		"Decoration in the utility stays open: the patch at D1 is filled and nobody has said that it is dry. Look at it and write down that it is dry.", words.Decorator,
-		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
-	{words.Decoration, "patch_open", func(r *Record) { r.Openings[0].Patch = &Patch{day(59), day(62)} },
+		func(r *sample) { r.Patches[0].DryAt = day(60) }},
+	{words.Decoration, "patch_open", func(r *sample) { r.patch(0, day(59), day(62)) },
 		About{KindOpening, "oD1", "hole at D1"},
 		"Decoration in the utility stays open: the patch at D1 is not dry before Sunday 3 May. Wait for it to dry.",
 		words.Decorator,
-		func(r *Record) { r.Openings[0].Patch.DryAt = day(60) }},
-	{words.Decoration, "snag_open", func(r *Record) { r.Snags = []Snag{{ID: "g", Text: "scratch on the sill"}} },
+		func(r *sample) { r.Patches[0].DryAt = day(60) }},
+	{words.Decoration, "snag_open", func(r *sample) { r.Snags = []room.Snag{{ID: ref[id.Snag]("g"), Says: "scratch on the sill"}} },
 		About{KindSnag, "g", "scratch on the sill"},
 		"Decoration in the utility stays open: a snag is open: scratch on the sill. Put it right and close it.",
 		words.Foreman,
-		func(r *Record) { r.Snags[0].Closed = day(59) }},
+		func(r *sample) { r.Snags[0].ClosedAt = day(59) }},
 }
 
 func TestEveryRuleMetNotMetMended(t *testing.T) {
 	for _, s := range words.Stages {
-		if got := Judge(done(), today).Obstacles(s); len(got) != 0 {
+		if got := judge(done(), today).Obstacles(s); len(got) != 0 {
 			t.Fatalf("%s of a finished room has obstacles: %+v", s, got)
 		}
 	}
@@ -253,19 +260,19 @@ func TestEveryRuleMetNotMetMended(t *testing.T) {
 		t.Run(c.stage.Code()+"/"+c.code, func(t *testing.T) {
 			r := done()
 			c.breaks(r)
-			got := withCode(Judge(r, today).Obstacles(c.stage), c.code)
+			got := withCode(judge(r, today).Obstacles(c.stage), c.code)
 			if len(got) != 1 {
-				t.Fatalf("want one obstacle %s, got %+v", c.code, Judge(r, today).Obstacles(c.stage))
+				t.Fatalf("want one obstacle %s, got %+v", c.code, judge(r, today).Obstacles(c.stage))
 			}
 			o := got[0]
-			if o.About != c.about || o.Trade != c.trade || o.Stage != c.stage {
+			if plain(o.About) != c.about || o.Trade != c.trade || o.Stage != c.stage {
 				t.Errorf("about %+v, trade %q, stage %s", o.About, o.Trade, o.Stage)
 			}
-			if s := o.Sentence(r.Room); s != c.sentence {
+			if s := o.Sentence(r.Name); s != c.sentence {
 				t.Errorf("got  %s\nwant %s", s, c.sentence)
 			}
 			c.mends(r)
-			if left := withCode(Judge(r, today).Obstacles(c.stage), c.code); len(left) != 0 {
+			if left := withCode(judge(r, today).Obstacles(c.stage), c.code); len(left) != 0 {
 				t.Errorf("still there after mending: %+v", left)
 			}
 		})
@@ -347,16 +354,16 @@ func TestRuleCodesAreUniqueWithinAStage(t *testing.T) {
 // What the client gave up owes nothing; its readings still have to be whole.
 func TestOmittedPositionOwesNothing(t *testing.T) {
 	r := done()
-	p := &r.Positions[0]
-	p.Determinate, p.Checked, p.Held, p.Hit, p.SeenFree, p.OmittedAt = false, false, true, 1, time.Time{}, day(2)
+	*r.says(0) = geometry.PositionAnswer{Timbers: []geometry.TimberAnswer{{Hit: 1}}}
+	r.Positions[0].Held, r.Positions[0].OmittedAt, r.Seen = true, day(2), r.Seen[1:]
 	r.Openings = r.Openings[1:]
 	for _, s := range words.Stages {
-		if got := Judge(r, today).Obstacles(s); len(got) != 0 {
+		if got := judge(r, today).Obstacles(s); len(got) != 0 {
 			t.Errorf("%s: %+v", s, got)
 		}
 	}
-	r.Measurements[0].Ends[0].State = ""
-	if got := withCode(Judge(r, today).Obstacles(words.FirstFix), "unrecorded_datum"); len(got) != 1 {
+	r.Measurements[0].State = ""
+	if got := withCode(judge(r, today).Obstacles(words.FirstFix), "unrecorded_datum"); len(got) != 1 {
 		t.Errorf("an omitted position's reading without a state: %+v", got)
 	}
 }
@@ -365,11 +372,11 @@ func TestOmittedPositionOwesNothing(t *testing.T) {
 func TestOutcomeIsAskedOnlyWhenFirstFixIsOpenAgain(t *testing.T) {
 	r := done()
 	r.Openings[0].Outcome = ""
-	if got := withCode(Judge(r, today).Obstacles(words.FirstFix), "no_outcome"); len(got) != 0 {
+	if got := withCode(judge(r, today).Obstacles(words.FirstFix), "no_outcome"); len(got) != 0 {
 		t.Errorf("signed off: %+v", got)
 	}
-	r.Gates[words.FirstFix] = Gate{State: words.Offered}
-	if got := withCode(Judge(r, today).Obstacles(words.FirstFix), "no_outcome"); len(got) != 1 {
+	r.Gates[words.FirstFix] = room.Gate{State: words.Offered}
+	if got := withCode(judge(r, today).Obstacles(words.FirstFix), "no_outcome"); len(got) != 1 {
 		t.Errorf("open again: %+v", got)
 	}
 }
@@ -382,8 +389,8 @@ func TestFirstHoleCountsOnlyWhatWasOpenedBefore(t *testing.T) {
 		proved time.Time
 		want   int
 	}{{day(30).Add(time.Hour), 0}, {day(31), 0}, {day(31).Add(time.Hour), 1}, {day(33), 1}} {
-		r.FirstProved = c.proved
-		if got := withCode(Judge(r, today).Obstacles(words.SecondFix), "first_hole"); len(got) != c.want {
+		r.proved(c.proved)
+		if got := withCode(judge(r, today).Obstacles(words.SecondFix), "first_hole"); len(got) != c.want {
 			t.Errorf("proved %v: %+v", c.proved, got)
 		}
 	}
@@ -391,9 +398,9 @@ func TestFirstHoleCountsOnlyWhatWasOpenedBefore(t *testing.T) {
 
 func TestHardObstaclesComeFirst(t *testing.T) {
 	r := done()
-	r.Positions[0].Checked = false
+	r.says(0).Checked = false
 	r.Datums[1].StaysBare = false
-	got := Judge(r, today).Obstacles(words.FirstFix)
+	got := judge(r, today).Obstacles(words.FirstFix)
 	if len(got) != 2 || !got[0].Hard || got[1].Hard || Hard(got) != 1 {
 		t.Errorf("%+v", got)
 	}
@@ -405,7 +412,7 @@ func TestAddedAtTheMomentOfTheSignOffIsSignedOffWithIt(t *testing.T) {
 	r := done()
 	for moment, want := range map[time.Duration]int{-1: 0, 0: 0, 1: 1} {
 		r.Positions[0].AddedAt = r.Gates[words.FirstFix].SignedAt.Add(moment)
-		if got := withCode(Judge(r, today).Obstacles(words.Boarding), "stage_before"); len(got) != want {
+		if got := withCode(judge(r, today).Obstacles(words.Boarding), "stage_before"); len(got) != want {
 			t.Errorf("added %v after the sign-off: %+v", moment, got)
 		}
 	}

@@ -2,23 +2,27 @@ package gate
 
 import (
 	"fmt"
-	"lathmark/domain/words"
 	"slices"
 	"time"
+
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Task is one thing for one trade to do in a room, computed from the gates.
 type Task struct {
-	Stage words.Stage
+	Stage words.Stage `json:"stage"`
 	// Code is the rule's that asks for it, or one of the Task codes below.
-	Code string
-	// Must: it stands in the way of the sign-off, nobody can accept it away.
-	Must  bool
-	About About
+	Code  string `json:"code"`
+	Must  bool   `json:"must" doc:"It stands in the way of the sign-off."`
+	About About  `json:"about"`
 	// Surface is where; empty where it is about the whole room.
-	Surface SurfaceID
+	Surface id.Surface `json:"-"`
 	// What to do, Where and Why, in words without a full stop.
-	What, Where, Why string
+	What  string `json:"what"`
+	Where string `json:"where"`
+	Why   string `json:"why"`
 }
 
 // Codes of the tasks that no rule asks for.
@@ -43,7 +47,7 @@ func Current(g Gates) (words.Stage, bool) {
 // Lead returns the trades whose stage it is and who may offer it: at first and
 // second fix those that have a position in the room, and the tiler in the
 // stages in which tiles are planned.
-func (r *Record) Lead(s words.Stage) []words.Trade {
+func (j *Judged) Lead(s words.Stage) []words.Trade {
 	var out []words.Trade
 	switch s {
 	case words.Boarding:
@@ -54,31 +58,31 @@ func (r *Record) Lead(s words.Stage) []words.Trade {
 		out = []words.Trade{words.Decorator}
 	default:
 		for _, t := range []words.Trade{words.Electrician, words.Plumber} {
-			if r.hasPositionOf(t) {
+			if j.hasPositionOf(t) {
 				out = append(out, t)
 			}
 		}
 	}
-	if r.hasTiles(s) {
+	if j.hasTiles(s) {
 		out = append(out, words.Tiler)
 	}
 	return out
 }
 
-func (r *Record) hasPositionOf(t words.Trade) bool {
-	return slices.ContainsFunc(r.Positions, func(p Position) bool { return p.trade() == t && !p.Omitted() })
+func (j *Judged) hasPositionOf(t words.Trade) bool {
+	return slices.ContainsFunc(j.Positions, func(p room.Position) bool { return tradeOf(&p) == t && p.OmittedAt.IsZero() })
 }
 
-func (r *Record) hasTiles(s words.Stage) bool {
-	return slices.ContainsFunc(r.Datums, func(d Datum) bool {
-		return slices.ContainsFunc(d.Layers, func(l Layer) bool { return l.Stage == s && l.trade() == words.Tiler })
+func (j *Judged) hasTiles(s words.Stage) bool {
+	return slices.ContainsFunc(j.Layers, func(l room.Layer) bool {
+		return l.Stage == s && !l.Datum.IsZero() && words.TradeOfLayer(l.Name, l.Stage) == words.Tiler
 	})
 }
 
 // leads reports whether t may offer s: it is among the lead, or it is the
 // foreman and the stage has none.
-func (r *Record) leads(s words.Stage, t words.Trade) bool {
-	lead := r.Lead(s)
+func (j *Judged) leads(s words.Stage, t words.Trade) bool {
+	lead := j.Lead(s)
 	return slices.Contains(lead, t) || len(lead) == 0 && t == words.Foreman
 }
 
@@ -108,29 +112,32 @@ func rank(t Task) int {
 	return 1
 }
 
-func (r *Record) taskOf(o Obstacle) Task {
+func (j *Judged) taskOf(o Obstacle) Task {
 	return Task{Stage: o.Stage, Code: o.Code, Must: o.Hard, About: o.About, Surface: o.Surface,
-		What: o.Mend, Where: r.where(o.Surface), Why: o.Wrong}
+		What: o.Mend, Where: j.where(o.Surface), Why: o.Wrong}
 }
 
 // acts are the tasks of the machine itself: schedule, offer, sign off.
-func (r *Record) acts(s words.Stage, t words.Trade, obstacles []Obstacle) []Task {
-	task := Task{Stage: s, Must: true, About: About{KindGate, s.Code(), s.String()}, Where: r.where("")}
-	state := r.Gates[s].State
+func (j *Judged) acts(s words.Stage, t words.Trade, obstacles []Obstacle) []Task {
+	task := Task{Stage: s, Must: true, About: About{KindGate, s.Code(), s.String()}, Where: j.Name}
+	state := j.Gates[s].State
 	switch {
-	case t == words.Foreman && s == words.FirstFix && len(r.Positions) == 0:
+	case t == words.Foreman && s == words.FirstFix && len(j.Positions) == 0:
 		task.Code, task.What = TaskSchedule, "Put the first position on the schedule"
 		task.Why = "nothing is on the schedule yet"
 	case Hard(obstacles) > 0:
 		return nil
-	case state == words.InHand && r.leads(s, t):
+	case state == words.InHand && j.leads(s, t):
 		task.Code, task.What = TaskOffer, "Offer "+s.String()+" when it is done"
 		task.Why = "nothing stands in its way"
 	case state == words.Offered && t == words.Foreman:
 		task.Code, task.What = TaskSignOff, "Sign off "+s.String()
 		task.Why = s.String() + " is offered and nothing stands in its way"
-		if n := len(obstacles); n > 0 {
-			task.Why = s.String() + " is offered, " + count(n, "thing needs", "things need") + " your reason"
+		switch n := len(obstacles); {
+		case n == 1:
+			task.Why = s.String() + " is offered, 1 thing needs your reason"
+		case n > 1:
+			task.Why = fmt.Sprintf("%s is offered, %d things need your reason", s, n)
 		}
 	default:
 		return nil
@@ -140,14 +147,14 @@ func (r *Record) acts(s words.Stage, t words.Trade, obstacles []Obstacle) []Task
 
 // decisions are the held positions, whatever the stage: the client's list has
 // nobody's mistakes on it.
-func (r *Record) decisions() []Task {
-	if r.Gates[words.SecondFix].State == words.SignedOff {
+func (j *Judged) decisions() []Task {
+	if j.Gates[words.SecondFix].State == words.SignedOff {
 		return nil
 	}
 	var out []Task
-	for i := range r.Positions {
-		p := &r.Positions[i]
-		if !p.Held || p.Omitted() {
+	for i := range j.Positions {
+		p := &j.Positions[i]
+		if !p.Held || !p.OmittedAt.IsZero() {
 			continue
 		}
 		why := p.Name + " is held until you decide"
@@ -155,25 +162,23 @@ func (r *Record) decisions() []Task {
 			why += ": " + words.NoStop(p.HeldWhy)
 		}
 		out = append(out, Task{Stage: words.SecondFix, Code: TaskDecide, Must: true,
-			About: About{KindPosition, string(p.ID), p.Name}, Surface: p.Surface,
-			What: "Decide about " + p.Name, Where: r.where(p.Surface), Why: why})
+			About: about(KindPosition, p.ID, p.Name), Surface: p.Surface,
+			What: "Decide about " + p.Name, Where: j.where(p.Surface), Why: why})
 	}
 	return out
 }
 
 // where is "ceiling, utility", or the room alone.
-func (r *Record) where(id SurfaceID) string {
-	for _, s := range r.Surfaces {
-		if s.ID == id && id != "" {
-			return s.Name + ", " + r.Room
-		}
+func (j *Judged) where(of id.Surface) string {
+	if s, err := j.Surface(of); err == nil {
+		return s.Name + ", " + j.Name
 	}
-	return r.Room
+	return j.Name
 }
 
 // beforeBegin are the rules that somebody else must have met before a trade
 // can begin its stage; the others are met while it works.
-var beforeBegin = []string{"stage_before", "tail_not_seen", "snag_open"}
+var beforeBegin = []string{CodeStageBefore, CodeTailNotSeen, CodeSnagOpen}
 
 // Ready reports whether the room is ready for a trade to begin the stage it
 // leads, and since when: the stage before is signed off, every tail seen free
@@ -193,19 +198,12 @@ func (j *Judged) Ready(t words.Trade) (s words.Stage, since time.Time, ok bool) 
 		}
 	}
 	for _, p := range j.Positions {
-		if s == words.Boarding && !p.Omitted() && p.SeenFree.After(since) {
-			since = p.SeenFree
+		if seen := j.SeenOf(p.ID); s == words.Boarding && p.OmittedAt.IsZero() && seen != nil && seen.At.After(since) {
+			since = seen.At
 		}
 	}
 	if s == words.SecondFix && j.EarliestDry.After(since) {
 		since = j.EarliestDry
 	}
 	return s, since, !since.After(j.Now)
-}
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

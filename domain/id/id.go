@@ -9,56 +9,32 @@ import (
 	"github.com/google/uuid"
 )
 
-// Of is the id of a record of kind K; K only keeps the types apart.
+// Of is the id of a record of kind K, which only keeps the types apart.
 type Of[K any] [16]byte
 
 // The ids of the nouns.
 type (
-	Firm        = Of[firm]
-	Member      = Of[member]
-	Session     = Of[session]
-	Key         = Of[key]
-	Invitation  = Of[invitation]
-	Passkey     = Of[passkey]
-	BuildUp     = Of[buildUp]
-	Job         = Of[job]
-	Room        = Of[room]
-	Surface     = Of[surface]
-	Datum       = Of[datum]
-	Layer       = Of[layer]
-	Timber      = Of[timber]
-	Way         = Of[way]
-	Position    = Of[position]
-	Measurement = Of[measurement]
-	Photo       = Of[photo]
-	Opening     = Of[opening]
-	Snag        = Of[snag]
-	SignOff     = Of[signOff]
-	Act         = Of[act]
-)
-
-type (
-	firm        struct{}
-	member      struct{}
-	session     struct{}
-	key         struct{}
-	invitation  struct{}
-	passkey     struct{}
-	buildUp     struct{}
-	job         struct{}
-	room        struct{}
-	surface     struct{}
-	datum       struct{}
-	layer       struct{}
-	timber      struct{}
-	way         struct{}
-	position    struct{}
-	measurement struct{}
-	photo       struct{}
-	opening     struct{}
-	snag        struct{}
-	signOff     struct{}
-	act         struct{}
+	Firm        = Of[struct{ Firm int }]
+	Member      = Of[struct{ Member int }]
+	Session     = Of[struct{ Session int }]
+	Key         = Of[struct{ Key int }]
+	Invitation  = Of[struct{ Invitation int }]
+	Passkey     = Of[struct{ Passkey int }]
+	BuildUp     = Of[struct{ BuildUp int }]
+	Job         = Of[struct{ Job int }]
+	Room        = Of[struct{ Room int }]
+	Surface     = Of[struct{ Surface int }]
+	Datum       = Of[struct{ Datum int }]
+	Layer       = Of[struct{ Layer int }]
+	Timber      = Of[struct{ Timber int }]
+	Way         = Of[struct{ Way int }]
+	Position    = Of[struct{ Position int }]
+	Measurement = Of[struct{ Measurement int }]
+	Photo       = Of[struct{ Photo int }]
+	Opening     = Of[struct{ Opening int }]
+	Snag        = Of[struct{ Snag int }]
+	SignOff     = Of[struct{ SignOff int }]
+	Act         = Of[struct{ Act int }]
 )
 
 // New returns a new id; ids sort in the order in which they were made.

@@ -11,16 +11,16 @@ import (
 
 // Left is a room in which something is open.
 type Left struct {
-	Room id.Room
-	Name string
+	Room id.Room `json:"room" format:"uuid"`
+	Name string  `json:"name"`
 	// Stage and State are those of the current stage; nil if all are signed
 	// off.
-	Stage *words.Stage
-	State words.State
-	Snags []string // the text of each open one
+	Stage *words.Stage `json:"stage,omitempty" doc:"The stage in hand; left out where all are signed off."`
+	State words.State  `json:"-"`
+	Snags []string     `json:"snags" doc:"What each open one says."`
 	// Choices is how many conflicting records wait for somebody's choice.
-	Choices int
-	Held    []Held
+	Choices int    `json:"choices" doc:"How many records wait to be chosen from."`
+	Held    []Held `json:"held"`
 }
 
 // Held is a position that is held.

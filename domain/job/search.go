@@ -20,15 +20,15 @@ const maxSearch = 120
 
 // Hit is something that a search found: a job, a room of it, or a position.
 type Hit struct {
-	Job      id.Job
-	JobName  string
-	Address  string
-	ClosedAt time.Time // of the job; zero: it is open
-	Room     id.Room   // none: the job itself
-	RoomName string
-	Position id.Position // none: the room itself
-	Surface  id.Surface  // of the position
-	Name     string      // of the position
+	Job      id.Job      `json:"job" format:"uuid"`
+	JobName  string      `json:"job_name"`
+	Address  string      `json:"address"`
+	ClosedAt time.Time   `json:"closed_at,omitzero" doc:"Of the job; left out while it is open."` // of the job; zero: it is open
+	Room     id.Room     `json:"room,omitzero" format:"uuid"`                                     // none: the job itself
+	RoomName string      `json:"room_name,omitempty"`
+	Position id.Position `json:"position,omitzero" format:"uuid"` // none: the room itself
+	Surface  id.Surface  `json:"-"`                               // of the position
+	Name     string      `json:"-"`                               // of the position
 }
 
 // SearchTx is what a search needs of a transaction.

@@ -58,6 +58,20 @@ func (c *Cache[K, V]) Put(key K, v V, weight int, stays func(old V) bool) {
 	}
 }
 
+// Own returns the value of a key, which it makes where there is none.
+func (c *Cache[K, V]) Own(key K, weight int, anew func() V) (own V) {
+	own, ok := c.Get(key)
+	if ok {
+		return own
+	}
+	own = anew()
+	c.Put(key, own, weight, func(first V) bool {
+		own = first
+		return true
+	})
+	return own
+}
+
 func (c *Cache[K, V]) drop(e *list.Element) {
 	one := c.order.Remove(e).(kept[K, V])
 	delete(c.by, one.key)

@@ -12,14 +12,13 @@ import (
 // Crossing is where a cable's way goes through a timber. The span is taken as
 // the timber's length on the drawing: nobody records its supports.
 type Crossing struct {
-	Timber Timber
-	Span   float64 // mm
-	At     float64 // mm from the nearer end of the timber to the crossing
+	Timber Timber  `json:"timber"`
+	Span   float64 `json:"span" doc:"The timber's length on the drawing, taken for its span."`
+	At     float64 `json:"at" doc:"From the nearer end of the timber."` // mm
 	// Cautions are of every published rule, each with its source; none where
 	// the cut keeps to all of them, or where the depth is not known.
-	Cautions []caution.Caution
-	// NeedsDepth: without the joist's depth nothing can be said.
-	NeedsDepth bool
+	Cautions   []caution.Caution `json:"cautions"`
+	NeedsDepth bool              `json:"needs_depth" doc:"Nothing can be said before the joist's depth is recorded."`
 }
 
 // Share is At as a share of the span, 0 to 0.5.

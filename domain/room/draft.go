@@ -11,18 +11,18 @@ import (
 
 // Draft is a room as somebody asks for it.
 type Draft struct {
-	ID      id.Room
-	Job     id.Job
-	Name    string
-	Place   int
-	Outline []roomsheet.Point // or
-	Walls   []Wall            // lengths and turns
+	ID      id.Room           `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
+	Job     id.Job            `json:"-"`
+	Name    string            `json:"name" minLength:"1" maxLength:"120"`
+	Place   int               `json:"place,omitempty" minimum:"0" maximum:"10000" doc:"Where one comes to it, walking through the house."`
+	Outline []roomsheet.Point `json:"outline,omitempty" maxItems:"100" doc:"The corners in order; or"`
+	Walls   []Wall            `json:"walls,omitempty" maxItems:"100" doc:"the walls in order, with the room on the left."`
 	// Called is what each wall is called, "" for the side that it lies on; none
 	// or one for each.
-	Called   []string
-	Height   float64 // mm
-	Wet      []Wet
-	Surfaces []SurfaceDraft
+	Called   []string       `json:"-"`
+	Height   float64        `json:"height" exclusiveMinimum:"0"` // mm
+	Wet      []Wet          `json:"wet,omitempty" maxItems:"20" doc:"Baths and showers."`
+	Surfaces []SurfaceDraft `json:"surfaces,omitempty" maxItems:"50"`
 }
 
 // Room checks a draft and returns the room that it asks for. Faults: BadInput.
@@ -71,11 +71,11 @@ func (d *Draft) Room() (Room, error) {
 
 // Change is what may change of a room: what is nil stays.
 type Change struct {
-	Name    *string           `json:"name,omitzero"`
-	Place   *int              `json:"place,omitzero"`
-	Outline []roomsheet.Point `json:"outline,omitzero"`
-	Height  *float64          `json:"height,omitzero"`
-	Wet     []Wet             `json:"wet,omitzero"`
+	Name    *string           `json:"name,omitzero" nullable:"false" minLength:"1" maxLength:"120"`
+	Place   *int              `json:"place,omitzero" nullable:"false" minimum:"0" maximum:"10000"`
+	Outline []roomsheet.Point `json:"outline,omitzero" maxItems:"100"`
+	Height  *float64          `json:"height,omitzero" nullable:"false" exclusiveMinimum:"0"`
+	Wet     []Wet             `json:"wet,omitzero" maxItems:"20"`
 }
 
 // Same reports whether two rooms are the same in all that ChangeRoom changes.

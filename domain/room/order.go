@@ -52,21 +52,19 @@ func byName(a, b string) int {
 	return cmp.Or(words.Characters(a)-words.Characters(b), strings.Compare(a, b))
 }
 
-// Put returns a list with v in the place of the one that is the same, else at
+// Put returns a list with v in the place of the one that has its key, else at
 // its end. The list that was given stays as it is, for others may read it.
-func Put[T any](list []T, v T, same func(*T) bool) []T {
+func Put[T Row[K], K comparable](list []T, v T) []T {
 	out := append(make([]T, 0, len(list)+1), list...)
-	for i := range out {
-		if same(&out[i]) {
-			out[i] = v
-			return out
-		}
+	if old := find(out, v.key()); old != nil {
+		*old = v
+		return out
 	}
 	return append(out, v)
 }
 
-// Drop returns a list without those that match. The list that was given stays as
-// it is.
-func Drop[T any](list []T, match func(*T) bool) []T {
-	return slices.DeleteFunc(slices.Clone(list), func(v T) bool { return match(&v) })
+// Drop returns a list without the one that has the key. The list that was given
+// stays as it is.
+func Drop[T Row[K], K comparable](list []T, key K) []T {
+	return slices.DeleteFunc(slices.Clone(list), func(v T) bool { return v.key() == key })
 }

@@ -15,8 +15,8 @@ import (
 // where a chimney breast comes into the room. One walks with the room on the
 // left.
 type Wall struct {
-	Length float64 // mm
-	Turn   float64 // degrees
+	Length float64 `json:"length" exclusiveMinimum:"0"` // mm
+	Turn   float64 `json:"turn" doc:"Degrees to the left; -90 where a chimney breast comes into the room."`
 }
 
 // What walls may miss by and still close: tapes, and corners that are not

@@ -12,17 +12,17 @@ import (
 // Photo is a photo of something in a room. What it shows is one of Surface,
 // Datum and Position; where all three are none, it is of the stage as a whole.
 type Photo struct {
-	ID       id.Photo    `json:"id"`
-	Surface  id.Surface  `json:"surface,omitzero"`
-	Datum    id.Datum    `json:"datum,omitzero"`
-	Position id.Position `json:"position,omitzero"`
+	ID       id.Photo    `json:"id" format:"uuid"`
+	Surface  id.Surface  `json:"surface,omitzero" format:"uuid"`
+	Datum    id.Datum    `json:"datum,omitzero" format:"uuid"`
+	Position id.Position `json:"position,omitzero" format:"uuid"`
 	// Stage was in hand when the photo was put on record; its sign-off freezes
 	// the photo.
-	Stage   words.Stage `json:"stage"`
+	Stage   words.Stage `json:"stage" doc:"In hand when it was put on record; its sign-off freezes it."`
 	Says    string      `json:"says,omitzero"`
 	Picture Picture     `json:"picture,omitzero"` // zero: only a note of where the photo is kept
 	By      id.Member   `json:"by,omitzero"`
-	At      time.Time   `json:"at,omitzero"` // when it was taken, by the clock of the phone
+	At      time.Time   `json:"at,omitzero" required:"true" doc:"When it was taken."` // when it was taken, by the clock of the phone
 	// RecordedAt is when it reached the server.
 	RecordedAt time.Time `json:"recorded_at,omitzero"`
 	StruckBy   id.Member `json:"struck_by,omitzero"`
@@ -35,11 +35,11 @@ func (p *Photo) Stands() bool { return p.StruckAt.IsZero() }
 
 // Picture is what is known of a picture that lies outside the database.
 type Picture struct {
-	SHA256 Sum    `json:"sha256,omitzero"` // of the picture in full size
-	Type   string `json:"type,omitzero"`   // media type
-	Width  int    `json:"width,omitzero"`  // of the full size, px
-	Height int    `json:"height,omitzero"`
-	Bytes  int64  `json:"bytes,omitzero"` // of the full size
+	SHA256 Sum    `json:"sha256,omitzero" required:"true"` // of the picture in full size
+	Type   string `json:"type,omitzero" required:"true"`   // media type
+	Width  int    `json:"width,omitzero" required:"true"`  // of the full size, px
+	Height int    `json:"height,omitzero" required:"true"`
+	Bytes  int64  `json:"bytes,omitzero" required:"true"` // of the full size
 }
 
 // IsZero reports whether there is no picture.
@@ -67,14 +67,6 @@ func ParseSum(text string) (s Sum, err error) {
 		return Sum{}, &fault.Error{Kind: fault.NotFound, Msg: "There is no such picture.", Err: err}
 	}
 	return Sum(raw), nil
-}
-
-// Photo finds a photo.
-func (r *Record) Photo(want id.Photo) (*Photo, error) {
-	if p := find(r.Photos, func(p *Photo) bool { return p.ID == want }); p != nil {
-		return p, nil
-	}
-	return nil, Missing("photo")
 }
 
 // Shows returns what a photo shows, as one says it ("the south wall", "D4", "first

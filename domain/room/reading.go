@@ -13,20 +13,20 @@ import (
 // the outermost layer that was on, "bare" before any; empty where it was not
 // looked at.
 type Reading struct {
-	ID           id.Measurement        `json:"id"`
+	ID           id.Measurement        `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
 	Surface      id.Surface            `json:"surface,omitzero"` // of a span or thickness; else told from Of
-	Kind         words.MeasurementKind `json:"kind,omitzero"`
-	Of           id.Position           `json:"of,omitzero"`
-	ToPosition   id.Position           `json:"to_position,omitzero"`
-	From         id.Datum              `json:"from,omitzero"`
-	To           id.Datum              `json:"to,omitzero"`
-	State        string                `json:"state,omitzero"`
-	ToState      string                `json:"to_state,omitzero"`
-	FromState    string                `json:"from_state,omitzero"`
-	SurfaceState string                `json:"surface_state,omitzero"`
-	Value        float64               `json:"value"`          // mm
-	Sigma        float64               `json:"sigma,omitzero"` // mm; 0: the instrument's
-	By           string                `json:"by,omitzero"`    // tape, laser, rule; empty: tape
+	Kind         words.MeasurementKind `json:"kind,omitzero" required:"true" enum:"offset,span,distance,thickness"`
+	Of           id.Position           `json:"of,omitzero" format:"uuid" doc:"offset, distance: the position."`
+	ToPosition   id.Position           `json:"to_position,omitzero" format:"uuid" doc:"distance: the other position."`
+	From         id.Datum              `json:"from,omitzero" format:"uuid" doc:"offset, span, thickness: the datum."`
+	To           id.Datum              `json:"to,omitzero" format:"uuid" doc:"span: the other face."`
+	State        string                `json:"state,omitzero" doc:"The outermost layer that was on the datum, bare before any; left out where nobody looked."`
+	ToState      string                `json:"to_state,omitzero" doc:"span: the same of the other face."`
+	FromState    string                `json:"from_state,omitzero" doc:"thickness: from which state; bare where it is left out."`
+	SurfaceState string                `json:"surface_state,omitzero" doc:"The same of the surface itself, where the face leans."`
+	Value        float64               `json:"value"`                                                 // mm
+	Sigma        float64               `json:"sigma,omitzero" minimum:"0" doc:"0: the instrument's."` // mm
+	By           string                `json:"by,omitzero" enum:"tape,laser,rule"`                    // tape, laser, rule; empty: tape
 }
 
 // Measured turns a reading into a measurement; what is left to the room

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
@@ -33,14 +32,40 @@ type Record struct {
 	Gates        [5]Gate       `json:"gates,omitzero"` // by stage
 }
 
-// find returns the record in a list for which is holds, or nil.
-func find[T any](list []T, is func(*T) bool) *T {
+// Row is a record in one of a room's lists, which is found there by its key.
+type Row[K comparable] interface{ key() K }
+
+func (s Surface) key() id.Surface         { return s.ID }
+func (d Datum) key() id.Datum             { return d.ID }
+func (l Layer) key() id.Layer             { return l.ID }
+func (t Timber) key() id.Timber           { return t.ID }
+func (w Way) key() id.Way                 { return w.ID }
+func (p Position) key() id.Position       { return p.ID }
+func (m Measurement) key() id.Measurement { return m.ID }
+func (b AsBuilt) key() id.Layer           { return b.Layer }
+func (t TailSeen) key() id.Position       { return t.Position }
+func (p Photo) key() id.Photo             { return p.ID }
+func (f Finished) key() words.Stage       { return f.Stage }
+func (o Opening) key() id.Opening         { return o.ID }
+func (p Patch) key() id.Opening           { return p.Opening }
+func (s Snag) key() id.Snag               { return s.ID }
+
+// find returns the record of a list that has the key, or nil.
+func find[T Row[K], K comparable](list []T, key K) *T {
 	for i := range list {
-		if is(&list[i]) {
+		if list[i].key() == key {
 			return &list[i]
 		}
 	}
 	return nil
+}
+
+// sure is find where a record that is not there is a fault.
+func sure[T Row[K], K comparable](list []T, key K, noun string) (*T, error) {
+	if v := find(list, key); v != nil {
+		return v, nil
+	}
+	return nil, Missing(noun)
 }
 
 // Missing is the fault for what is not in the room.
@@ -49,107 +74,69 @@ func Missing(noun string) error {
 }
 
 // Surface finds a surface. Faults: NotFound, as for all of these.
-func (r *Record) Surface(want id.Surface) (*Surface, error) {
-	if s := find(r.Surfaces, func(s *Surface) bool { return s.ID == want }); s != nil {
-		return s, nil
-	}
-	return nil, Missing("surface")
-}
+func (r *Record) Surface(want id.Surface) (*Surface, error) { return sure(r.Surfaces, want, "surface") }
 
 // Datum finds a datum.
-func (r *Record) Datum(want id.Datum) (*Datum, error) {
-	if d := find(r.Datums, func(d *Datum) bool { return d.ID == want }); d != nil {
-		return d, nil
-	}
-	return nil, Missing("datum")
-}
+func (r *Record) Datum(want id.Datum) (*Datum, error) { return sure(r.Datums, want, "datum") }
 
 // Layer finds a layer.
-func (r *Record) Layer(want id.Layer) (*Layer, error) {
-	if l := find(r.Layers, func(l *Layer) bool { return l.ID == want }); l != nil {
-		return l, nil
-	}
-	return nil, Missing("layer")
-}
+func (r *Record) Layer(want id.Layer) (*Layer, error) { return sure(r.Layers, want, "layer") }
 
 // Position finds a position.
 func (r *Record) Position(want id.Position) (*Position, error) {
-	if p := find(r.Positions, func(p *Position) bool { return p.ID == want }); p != nil {
-		return p, nil
-	}
-	return nil, Missing("position")
+	return sure(r.Positions, want, "position")
 }
 
 // Measurement finds a measurement.
 func (r *Record) Measurement(want id.Measurement) (*Measurement, error) {
-	if m := find(r.Measurements, func(m *Measurement) bool { return m.ID == want }); m != nil {
-		return m, nil
-	}
-	return nil, Missing("measurement")
+	return sure(r.Measurements, want, "measurement")
 }
 
 // Opening finds a hole.
-func (r *Record) Opening(want id.Opening) (*Opening, error) {
-	if o := find(r.Openings, func(o *Opening) bool { return o.ID == want }); o != nil {
-		return o, nil
-	}
-	return nil, Missing("hole")
-}
+func (r *Record) Opening(want id.Opening) (*Opening, error) { return sure(r.Openings, want, "hole") }
 
 // Snag finds a snag.
-func (r *Record) Snag(want id.Snag) (*Snag, error) {
-	if s := find(r.Snags, func(s *Snag) bool { return s.ID == want }); s != nil {
-		return s, nil
-	}
-	return nil, Missing("snag")
-}
+func (r *Record) Snag(want id.Snag) (*Snag, error) { return sure(r.Snags, want, "snag") }
 
 // Timber finds a timber.
-func (r *Record) Timber(want id.Timber) (*Timber, error) {
-	if t := find(r.Timbers, func(t *Timber) bool { return t.ID == want }); t != nil {
-		return t, nil
-	}
-	return nil, Missing("timber")
-}
+func (r *Record) Timber(want id.Timber) (*Timber, error) { return sure(r.Timbers, want, "timber") }
 
 // Way finds a cable's way.
-func (r *Record) Way(want id.Way) (*Way, error) {
-	if w := find(r.Ways, func(w *Way) bool { return w.ID == want }); w != nil {
-		return w, nil
-	}
-	return nil, Missing("way")
-}
+func (r *Record) Way(want id.Way) (*Way, error) { return sure(r.Ways, want, "way") }
+
+// Photo finds a photo.
+func (r *Record) Photo(want id.Photo) (*Photo, error) { return sure(r.Photos, want, "photo") }
 
 // SeenOf returns when and by whom a tail was seen free, or nil.
-func (r *Record) SeenOf(p id.Position) *TailSeen {
-	return find(r.Seen, func(t *TailSeen) bool { return t.Position == p })
-}
+func (r *Record) SeenOf(p id.Position) *TailSeen { return find(r.Seen, p) }
 
 // PatchOf returns the patch of a hole, or nil.
-func (r *Record) PatchOf(o id.Opening) *Patch {
-	return find(r.Patches, func(p *Patch) bool { return p.Opening == o })
-}
+func (r *Record) PatchOf(o id.Opening) *Patch { return find(r.Patches, o) }
 
 // FinishedOf returns the day a stage was finished, or nil.
-func (r *Record) FinishedOf(s words.Stage) *Finished {
-	return find(r.Finished, func(f *Finished) bool { return f.Stage == s })
-}
+func (r *Record) FinishedOf(s words.Stage) *Finished { return find(r.Finished, s) }
+
+// BuiltOf returns how a layer was put on, or nil.
+func (r *Record) BuiltOf(layer id.Layer) *AsBuilt { return find(r.Built, layer) }
 
 // LayersOf returns the layers of a face in the order they go on; of a surface
 // itself where datum is none.
 func (r *Record) LayersOf(surface id.Surface, datum id.Datum) []Layer {
-	var out []Layer
-	for _, l := range r.Layers {
-		if l.Surface == surface && l.Datum == datum {
-			out = append(out, l)
+	return only(r.Layers, func(l *Layer) bool { return l.Surface == surface && l.Datum == datum })
+}
+
+// TimbersOf returns the timbers of a surface.
+func (r *Record) TimbersOf(surface id.Surface) []Timber {
+	return only(r.Timbers, func(t *Timber) bool { return t.Surface == surface })
+}
+
+func only[T any](list []T, match func(*T) bool) (out []T) {
+	for i := range list {
+		if match(&list[i]) {
+			out = append(out, list[i])
 		}
 	}
 	return out
-}
-
-// BuiltOf returns how a layer was put on, or nil.
-func (r *Record) BuiltOf(layer id.Layer) *AsBuilt {
-	return find(r.Built, func(b *AsBuilt) bool { return b.Layer == layer })
 }
 
 // Naming says what on record names a layer, so that it cannot be taken out of the
@@ -192,17 +179,4 @@ func (r *Record) InHand() (words.Stage, bool) {
 		}
 	}
 	return words.Decoration, false
-}
-
-// States are the gates as the rules take them.
-func (r *Record) States() (out gate.Gates) {
-	for i, g := range r.Gates {
-		out[i] = gate.Gate{State: g.State, SignedAt: g.SignedAt, SignedBy: g.Initials}
-	}
-	return out
-}
-
-// TimbersOf returns the timbers of a surface.
-func (r *Record) TimbersOf(surface id.Surface) []Timber {
-	return Drop(r.Timbers, func(t *Timber) bool { return t.Surface != surface })
 }

@@ -14,20 +14,16 @@ import (
 
 // Room is a room of a job.
 type Room struct {
-	ID    id.Room `json:"id"`
-	Job   id.Job  `json:"job,omitzero"`
-	Name  string  `json:"name,omitzero"`
-	Place int     `json:"place,omitzero"` // in the order one walks through the house
-	// Outline are the room's corners in mm, anticlockwise; the first wall,
-	// from the first corner to the second, is at the bottom of the sheet.
-	Outline   []roomsheet.Point `json:"outline,omitzero"`
-	Height    float64           `json:"height,omitzero"` // floor to ceiling, mm
-	Wet       []Wet             `json:"wet,omitzero"`    // baths and showers
-	CreatedAt time.Time         `json:"created_at,omitzero"`
-	// Revision moves on with every write to anything in the room.
-	Revision int64 `json:"revision,omitzero"`
-	// Version moves on with every change of the fields above.
-	Version int64 `json:"version,omitzero"`
+	ID        id.Room           `json:"id" format:"uuid"`
+	Job       id.Job            `json:"job,omitzero" required:"true" format:"uuid"`
+	Name      string            `json:"name,omitzero" required:"true"`
+	Place     int               `json:"place,omitzero" required:"true"` // in the order one walks through the house
+	Outline   []roomsheet.Point `json:"outline,omitzero" required:"true" doc:"The corners, anticlockwise; the first wall is at the bottom of the sheet."`
+	Height    float64           `json:"height,omitzero" required:"true"` // floor to ceiling, mm
+	Wet       []Wet             `json:"wet,omitzero" required:"true" doc:"Baths and showers."`
+	CreatedAt time.Time         `json:"created_at,omitzero" required:"true"`
+	Revision  int64             `json:"revision,omitzero" required:"true" doc:"Moves on with every write to anything in the room."`
+	Version   int64             `json:"version,omitzero" required:"true" doc:"Moves on with every change of the room's own fields."`
 }
 
 // Wet is a bath or a shower, as its outline lies in the room's.
@@ -38,13 +34,13 @@ type Wet struct {
 
 // Surface is a ceiling, slope, wall or floor.
 type Surface struct {
-	ID    id.Surface `json:"id"`
-	Name  string     `json:"name,omitzero"`
-	Kind  string     `json:"kind,omitzero"` // as in a room sheet
+	ID    id.Surface `json:"id" format:"uuid"`
+	Name  string     `json:"name,omitzero" required:"true"`
+	Kind  string     `json:"kind,omitzero" required:"true" enum:"ceiling,slope,wall,floor"` // as in a room sheet
 	Place int        `json:"place,omitzero"`
-	Pitch float64    `json:"pitch,omitzero"` // of a slope, degrees
-	// Outline are its corners in its own frame, mm, anticlockwise.
-	Outline []roomsheet.Point `json:"outline,omitzero"`
+	Pitch float64    `json:"pitch,omitzero" doc:"Of a slope, degrees from level."`
+	// Outline is in mm, anticlockwise.
+	Outline []roomsheet.Point `json:"outline,omitzero" required:"true" doc:"Its corners in its own frame."`
 }
 
 // Layer is a planned layer of a face, or of the surface itself where Datum is
@@ -62,73 +58,73 @@ type Layer struct {
 
 // Datum is what people measure from.
 type Datum struct {
-	ID        id.Datum        `json:"id"`
-	Surface   id.Surface      `json:"surface,omitzero"`
-	Name      string          `json:"name,omitzero"`
-	Kind      words.DatumKind `json:"kind,omitzero"`
+	ID        id.Datum        `json:"id" format:"uuid"`
+	Surface   id.Surface      `json:"surface,omitzero" required:"true" format:"uuid"`
+	Name      string          `json:"name,omitzero" required:"true"`
+	Kind      words.DatumKind `json:"kind,omitzero" required:"true" enum:"face,line,point"`
 	Place     int             `json:"place,omitzero"`
-	A         roomsheet.Point `json:"a"` // the ends; a point is A
-	B         roomsheet.Point `json:"b"`
-	Sigma     float64         `json:"sigma,omitzero"`      // mm; 0: face 10, line and point 2
-	Lean      float64         `json:"lean,omitzero"`       // face only, degrees
-	StaysBare bool            `json:"stays_bare,omitzero"` // face only: nothing will go on it
+	A         roomsheet.Point `json:"a" doc:"Where it begins; the point itself."`
+	B         roomsheet.Point `json:"b" doc:"Where it ends; the room is on its left. Of no account for a point."`
+	Sigma     float64         `json:"sigma,omitzero" doc:"0: 10 for a face, 2 for a line or point."` // mm
+	Lean      float64         `json:"lean,omitzero" doc:"Of a face: how far its inside angle is over 90 degrees."`
+	StaysBare bool            `json:"stays_bare,omitzero" doc:"Nothing will go on this face."`
 }
 
 // Timber is a joist, rafter, stud or noggin.
 type Timber struct {
-	ID      id.Timber       `json:"id"`
-	Surface id.Surface      `json:"surface,omitzero"`
-	Name    string          `json:"name,omitzero"`
-	A       roomsheet.Point `json:"a"` // ends of the centre line
+	ID      id.Timber       `json:"id" format:"uuid"`
+	Surface id.Surface      `json:"surface,omitzero" required:"true" format:"uuid"`
+	Name    string          `json:"name,omitzero" required:"true" minLength:"1" maxLength:"120"`
+	A       roomsheet.Point `json:"a" doc:"One end of the centre line."`
 	B       roomsheet.Point `json:"b"`
-	Width   float64         `json:"width,omitzero"` // across the line, mm
-	Depth   float64         `json:"depth,omitzero"` // mm; 0: not known
-	Sigma   float64         `json:"sigma,omitzero"` // mm; 0: 5
+	Width   float64         `json:"width,omitzero" required:"true" exclusiveMinimum:"0"`   // across the line, mm
+	Depth   float64         `json:"depth,omitzero" doc:"0: not known."`                    // mm
+	Sigma   float64         `json:"sigma,omitzero" doc:"Of where it is, across it; 0: 5."` // mm
 }
 
 // Position is a place on the schedule where something will come through.
 type Position struct {
-	ID        id.Position      `json:"id"`
-	Surface   id.Surface       `json:"surface,omitzero"`
-	Name      string           `json:"name,omitzero"` // unique in the room
+	ID        id.Position      `json:"id" format:"uuid"`
+	Surface   id.Surface       `json:"surface,omitzero" required:"true" format:"uuid"`
+	Name      string           `json:"name,omitzero" required:"true"` // unique in the room
 	Kind      string           `json:"kind,omitzero"`
-	Trade     words.Trade      `json:"trade,omitzero"`
-	Cutout    float64          `json:"cutout,omitzero"`     // the hole's diameter, mm; 0: none
-	Reach     float64          `json:"reach,omitzero"`      // mm; 0: half the cut-out and 40
-	TailSigma float64          `json:"tail_sigma,omitzero"` // mm; 0: 10
-	Planned   *roomsheet.Point `json:"planned,omitzero"`    // where the schedule wants it, if it says
-	AddedAt   time.Time        `json:"added_at,omitzero"`
+	Trade     words.Trade      `json:"trade,omitzero" required:"true"`
+	Cutout    float64          `json:"cutout,omitzero" doc:"The hole's diameter; 0: none."` // mm
+	Reach     float64          `json:"reach,omitzero" doc:"0: half the cut-out and 40."`    // mm
+	TailSigma float64          `json:"tail_sigma,omitzero" doc:"0: 10."`                    // mm
+	Planned   *roomsheet.Point `json:"planned,omitzero" doc:"Where the schedule wants it."`
+	AddedAt   time.Time        `json:"added_at,omitzero" required:"true"`
 	Held      bool             `json:"held,omitzero"`
 	HeldWhy   string           `json:"held_why,omitzero"`
-	OmittedAt time.Time        `json:"omitted_at,omitzero"` // zero: it is wanted
+	OmittedAt time.Time        `json:"omitted_at,omitzero" doc:"When the client gave it up."` // zero: it is wanted
 	OmitWhy   string           `json:"omit_why,omitzero"`
-	Version   int64            `json:"version,omitzero"`
+	Version   int64            `json:"version,omitzero" required:"true"`
 }
 
 // Measurement is one reading. State and the like are names of layers of the
 // face, "bare" before any, and empty where nobody wrote the state down.
 type Measurement struct {
-	ID           id.Measurement        `json:"id"`
-	Surface      id.Surface            `json:"surface,omitzero"`
-	Name         string                `json:"name,omitzero"` // "m12", unique in the room
-	Kind         words.MeasurementKind `json:"kind,omitzero"`
-	Stage        words.Stage           `json:"stage"`                // in hand when it was taken
-	Of           id.Position           `json:"of,omitzero"`          // offset, distance
-	ToPosition   id.Position           `json:"to_position,omitzero"` // distance
-	From         id.Datum              `json:"from,omitzero"`        // offset, span, thickness
-	To           id.Datum              `json:"to,omitzero"`          // span
-	State        string                `json:"state,omitzero"`
-	ToState      string                `json:"to_state,omitzero"`
-	FromState    string                `json:"from_state,omitzero"`
-	SurfaceState string                `json:"surface_state,omitzero"`
-	Value        float64               `json:"value"`          // mm
-	Sigma        float64               `json:"sigma,omitzero"` // mm; 0: the instrument's
-	By           string                `json:"by,omitzero"`    // tape, laser, rule
-	TakenBy      id.Member             `json:"taken_by,omitzero"`
-	TakenAt      time.Time             `json:"taken_at,omitzero"`
-	StruckAt     time.Time             `json:"struck_at,omitzero"` // zero: it stands
+	ID           id.Measurement        `json:"id" format:"uuid"`
+	Surface      id.Surface            `json:"surface,omitzero" required:"true" format:"uuid"`
+	Name         string                `json:"name,omitzero" required:"true" doc:"m1, m2 ... in the room."` // "m12", unique in the room
+	Kind         words.MeasurementKind `json:"kind,omitzero" required:"true" enum:"offset,span,distance,thickness"`
+	Stage        words.Stage           `json:"stage" doc:"In hand when it was taken."`
+	Of           id.Position           `json:"of,omitzero" format:"uuid" doc:"offset, distance: the position."`
+	ToPosition   id.Position           `json:"to_position,omitzero" format:"uuid" doc:"distance: the other position."`
+	From         id.Datum              `json:"from,omitzero" format:"uuid" doc:"offset, span, thickness: the datum."`
+	To           id.Datum              `json:"to,omitzero" format:"uuid" doc:"span: the other face."`
+	State        string                `json:"state,omitzero" doc:"The outermost layer that was on the datum, bare before any; left out where nobody looked."`
+	ToState      string                `json:"to_state,omitzero" doc:"span: the same of the other face."`
+	FromState    string                `json:"from_state,omitzero" doc:"thickness: from which state; bare where it is left out."`
+	SurfaceState string                `json:"surface_state,omitzero" doc:"The same of the surface itself, where the face leans."`
+	Value        float64               `json:"value"`                                                 // mm
+	Sigma        float64               `json:"sigma,omitzero" minimum:"0" doc:"0: the instrument's."` // mm
+	By           string                `json:"by,omitzero" enum:"tape,laser,rule"`                    // tape, laser, rule
+	TakenBy      id.Member             `json:"taken_by,omitzero" required:"true" format:"uuid"`
+	TakenAt      time.Time             `json:"taken_at,omitzero" required:"true"`
+	StruckAt     time.Time             `json:"struck_at,omitzero" doc:"When it was struck out."` // zero: it stands
 	StruckWhy    string                `json:"struck_why,omitzero"`
-	Version      int64                 `json:"version,omitzero"`
+	Version      int64                 `json:"version,omitzero" required:"true"`
 }
 
 // Stands reports whether the measurement takes part; it was not struck out.
@@ -163,32 +159,32 @@ type Finished struct {
 
 // Opening is a hole that was cut, with what it showed.
 type Opening struct {
-	ID          id.Opening    `json:"id"`
-	Position    id.Position   `json:"position,omitzero"`
-	Outcome     words.Outcome `json:"outcome,omitzero"`
-	NewPosition id.Position   `json:"new_position,omitzero"`
+	ID          id.Opening    `json:"id" format:"uuid"`
+	Position    id.Position   `json:"position,omitzero" required:"true" format:"uuid"`
+	Outcome     words.Outcome `json:"outcome,omitzero" required:"true" enum:"found,hooked_out,not_found,on_timber"`
+	NewPosition id.Position   `json:"new_position,omitzero" format:"uuid" doc:"What takes its place."`
 	Says        string        `json:"says,omitzero"`
 	By          id.Member     `json:"by,omitzero"`
-	At          time.Time     `json:"at,omitzero"`          // when it was cut
-	RecordedAt  time.Time     `json:"recorded_at,omitzero"` // when the outcome was written down
+	At          time.Time     `json:"at,omitzero" required:"true" doc:"When it was cut."`
+	RecordedAt  time.Time     `json:"recorded_at,omitzero" required:"true"` // when the outcome was written down
 }
 
 // Patch is the making good of a hole.
 type Patch struct {
 	Opening  id.Opening `json:"opening,omitzero"`
-	OwedAt   time.Time  `json:"owed_at,omitzero"`
+	OwedAt   time.Time  `json:"owed_at,omitzero" required:"true"`
 	FilledAt time.Time  `json:"filled_at,omitzero"`
 	DryAt    time.Time  `json:"dry_at,omitzero"`
 }
 
 // Snag is a fault that somebody noted.
 type Snag struct {
-	ID       id.Snag     `json:"id"`
-	Says     string      `json:"says,omitzero"`
-	Trade    words.Trade `json:"trade,omitzero"`
+	ID       id.Snag     `json:"id" format:"uuid"`
+	Says     string      `json:"says,omitzero" required:"true"`
+	Trade    words.Trade `json:"trade,omitzero" doc:"Who puts it right."`
 	NotedBy  id.Member   `json:"noted_by,omitzero"`
-	NotedAt  time.Time   `json:"noted_at,omitzero"`
-	ClosedBy id.Member   `json:"closed_by,omitzero"`
+	NotedAt  time.Time   `json:"noted_at,omitzero" required:"true"`
+	ClosedBy id.Member   `json:"closed_by,omitzero" format:"uuid"`
 	ClosedAt time.Time   `json:"closed_at,omitzero"`
 }
 
@@ -210,10 +206,10 @@ type SignOff struct {
 type Gate struct {
 	Stage     words.Stage `json:"stage"`
 	State     words.State `json:"state"`
-	OfferedBy id.Member   `json:"offered_by,omitzero"`
+	OfferedBy id.Member   `json:"offered_by,omitzero" format:"uuid"`
 	OfferedAt time.Time   `json:"offered_at,omitzero"`
-	SignOff   id.SignOff  `json:"sign_off,omitzero"` // of a signed gate
-	SignedBy  id.Member   `json:"signed_by,omitzero"`
+	SignOff   id.SignOff  `json:"sign_off,omitzero" format:"uuid"` // of a signed gate
+	SignedBy  id.Member   `json:"signed_by,omitzero" format:"uuid"`
 	SignedAt  time.Time   `json:"signed_at,omitzero"`
 	Initials  string      `json:"initials,omitzero"`
 }

@@ -14,13 +14,13 @@ import (
 // one of the room's, from 1, as high as the room. A slope rises from one of
 // the room's walls at a pitch, for a length measured up the slope.
 type SurfaceDraft struct {
-	ID      id.Surface        `json:"id"`
-	Name    string            `json:"name,omitzero"` // "ceiling"; empty: the kind, with the wall's number
-	Kind    string            `json:"kind,omitzero"` // ceiling, slope, wall, floor
-	Outline []roomsheet.Point `json:"outline,omitzero"`
-	Wall    int               `json:"wall,omitzero"`   // wall, slope: which of the room's walls, from 1
-	Pitch   float64           `json:"pitch,omitzero"`  // slope: degrees from level
-	Length  float64           `json:"length,omitzero"` // slope: up the slope, mm
+	ID      id.Surface        `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
+	Name    string            `json:"name,omitzero" maxLength:"120" doc:"Left out: the kind, with the wall's number."`
+	Kind    string            `json:"kind,omitzero" required:"true" enum:"ceiling,slope,wall,floor"` // ceiling, slope, wall, floor
+	Outline []roomsheet.Point `json:"outline,omitzero" maxItems:"100" doc:"Left out: the room's, or that of the wall."`
+	Wall    int               `json:"wall,omitzero" minimum:"1" doc:"wall, slope: which of the room's, from 1."`
+	Pitch   float64           `json:"pitch,omitzero" doc:"slope: degrees from level."`
+	Length  float64           `json:"length,omitzero" doc:"slope: up the slope."` // mm
 	// Called is what each face round a ceiling or floor is called, "" for the
 	// side that it lies on; none or one for each.
 	Called []string `json:"called,omitzero"`

@@ -23,14 +23,14 @@ const (
 // Way is a cable's way through the timbers of a surface: a straight run. Cables
 // that share their holes are one way.
 type Way struct {
-	ID      id.Way          `json:"id"`
-	Surface id.Surface      `json:"surface,omitzero"`
-	Name    string          `json:"name,omitzero"` // "to D4", unique on the surface
-	Kind    WayKind         `json:"kind,omitzero"`
-	A       roomsheet.Point `json:"a"` // where it begins and ends
-	B       roomsheet.Point `json:"b"`
-	Size    float64         `json:"size,omitzero"`   // mm: the diameter of a hole, the depth of a notch
-	Height  float64         `json:"height,omitzero"` // mm: a hole's centre above the timber's bottom; 0: not noted
+	ID      id.Way          `json:"id" format:"uuid"`
+	Surface id.Surface      `json:"surface,omitzero" required:"true" format:"uuid"`
+	Name    string          `json:"name,omitzero" required:"true" minLength:"1" maxLength:"60" doc:"Where it leads."` // "to D4", unique on the surface
+	Kind    WayKind         `json:"kind,omitzero" required:"true" enum:"hole,notch" doc:"What is cut where it crosses a timber; a notch is in the upper edge."`
+	A       roomsheet.Point `json:"a" doc:"Where it begins."`
+	B       roomsheet.Point `json:"b" doc:"Where it ends."`
+	Size    float64         `json:"size,omitzero" required:"true" exclusiveMinimum:"0" maximum:"2000" doc:"The diameter of a hole, the depth of a notch."` // mm
+	Height  float64         `json:"height,omitzero" minimum:"0" maximum:"2000" doc:"Of a hole's centre above the timber's bottom; 0: not noted."`          // mm
 }
 
 // greatest are the lengths that the record takes, mm: of a place, and of a cut.

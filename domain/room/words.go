@@ -150,3 +150,19 @@ func (r *Record) inState(d *Datum, state string) string {
 	}
 	return ""
 }
+
+// Runs says where a timber runs: "1200 mm along the sheet, running up it".
+func (t Timber) Runs() string {
+	switch {
+	case math.Abs(t.B[0]-t.A[0]) < 1:
+		return words.MM(t.A[0]) + " along the sheet, running up it"
+	case math.Abs(t.B[1]-t.A[1]) < 1:
+		return words.MM(t.A[1]) + " up the sheet, running along it"
+	}
+	return FromTo(t.A, t.B)
+}
+
+// FromTo says where a line runs: "from 900, 0 to 900, 2000".
+func FromTo(a, b roomsheet.Point) string {
+	return fmt.Sprintf("from %s, %s to %s, %s", words.MM(a[0]), words.MM(a[1]), words.MM(b[0]), words.MM(b[1]))
+}

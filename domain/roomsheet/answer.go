@@ -192,25 +192,21 @@ func (s *Solved) measurement(i int) MeasurementAnswer {
 		return out
 	}
 	out.Fitted = &Fitted{Residual: plain(a.Residual), Redundancy: plain(a.Redundancy), W: plain(a.W),
-		Suspect: a.Suspect, ReadsAs: s.readsAs(i)}
+		Suspect: a.Suspect, ReadsAs: s.ReadsAs(i)}
 	if mdb := a.MDB; !math.IsInf(mdb, 0) && !math.IsNaN(mdb) {
 		out.MDB = &mdb
 	}
 	return out
 }
 
-// readsAs returns the name of the state that a suspect measurement would fit.
-func (s *Solved) readsAs(i int) string {
-	k := s.Answer.Measurements[i].ReadsAs
-	if k < 0 || !s.Answer.Measurements[i].Suspect {
+// ReadsAs returns the name of the state that a measurement would fit, if it is
+// suspect and there is one.
+func (s *Solved) ReadsAs(i int) string {
+	a := &s.Answer.Measurements[i]
+	if a.ReadsAs < 0 || !a.Suspect {
 		return ""
 	}
-	for d := range s.Surface.Datums {
-		if s.Surface.Datums[d].ID == s.Surface.Measurements[i].From {
-			return s.Surface.Datums[d].state(k)
-		}
-	}
-	return ""
+	return s.Surface.Datums[s.Geometry.Measurements[i].From].state(a.ReadsAs)
 }
 
 // state returns the name of the state of a face with n layers on.

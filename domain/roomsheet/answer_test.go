@@ -17,7 +17,7 @@ func made(t *testing.T) (*Room, Solved) {
 	room := mustRead(t, utility(t))
 	s := &room.Surfaces[0]
 	s.Measurements[1].From = "south" // so that its reads_as has a name
-	g, o := s.geometry()
+	_, o := s.geometry()
 	// sorted datums: flange, north, south, stack, west
 	a := &geometry.Answer{First: 1, Fit: geometry.Fit{Sum: 3.1, DOF: 4, P: 0.54},
 		Positions: []geometry.PositionAnswer{{
@@ -39,7 +39,7 @@ func made(t *testing.T) (*Room, Solved) {
 		},
 		Lines: []geometry.SetOutLine{{Datum: 2, Offset: 598, Positions: []int{0, 1}}},
 	}
-	return room, Solved{Surface: s, Geometry: g, Answer: o.restore(a)}
+	return room, Solved{Surface: s, Geometry: s.indexed(), Answer: o.restore(a)}
 }
 
 // The answer matches the contract, field by field.

@@ -3,6 +3,7 @@ package roomsheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -41,7 +42,7 @@ func Check(r *Room) error {
 // twice keeps its first record.
 type checker struct {
 	*faults
-	at        string
+	at, who   string // where the surface is, and what a sentence calls it
 	surface   *Surface
 	datums    map[string]*Datum
 	positions map[string]bool
@@ -60,45 +61,60 @@ func check(r *Room, f *faults) {
 	if len(r.Surfaces) == 0 {
 		f.rule("$.surfaces", "the room has no surface", "Give at least one ceiling, slope, wall or floor")
 	}
-	f.count("$.surfaces", "surfaces", len(r.Surfaces), mostSurfaces)
-	ids := map[string]bool{}
-	for i := range r.Surfaces {
-		s := &r.Surfaces[i]
-		c := &checker{faults: f, at: "$.surfaces" + item(i), surface: s,
+	whole := &checker{faults: f, loose: map[string]bool{}}
+	each(whole, "$", "surface", r.Surfaces, mostSurfaces, map[string]bool{}, func(at, who string, s *Surface) {
+		c := &checker{faults: f, at: at, who: who, surface: s,
 			datums: map[string]*Datum{}, positions: map[string]bool{}, loose: map[string]bool{}}
-		c.id(c.at, "surface", s.ID, ids)
 		c.all()
-	}
+	})
 }
 
 func (c *checker) all() {
 	s := c.surface
-	c.oneOf(c.at+".kind", "kind", called(s.ID, "surface"), s.Kind, "ceiling", "slope", "wall", "floor")
-	c.layers(c.at+".layers", s.Layers, called(s.ID, "surface"))
-	c.state(c.at+".now", s.Now, s.Layers, called(s.ID, "surface"))
-	c.count(c.at+".datums", "datums", len(s.Datums), mostDatums)
-	c.count(c.at+".timbers", "timbers", len(s.Timbers), mostTimbers)
-	c.count(c.at+".positions", "positions", len(s.Positions), mostPositions)
-	c.count(c.at+".measurements", "measurements", len(s.Measurements), mostMeasurements)
+	c.oneOf(c.at+".kind", "kind", c.who, s.Kind, "ceiling", "slope", "wall", "floor")
+	c.layers(c.at, s.Layers, c.who)
+	c.state(c.at+".now", s.Now, s.Layers, c.who)
+	each(c, c.at, "datum", s.Datums, mostDatums, map[string]bool{}, c.datum)
+	each(c, c.at, "timber", s.Timbers, mostTimbers, map[string]bool{}, c.timber)
+	each(c, c.at, "position", s.Positions, mostPositions, c.positions, c.position)
+	each(c, c.at, "measurement", s.Measurements, mostMeasurements, map[string]bool{}, c.measurement)
+}
 
-	ids := map[string]bool{}
-	for i := range s.Datums {
-		c.id(c.at+".datums"+item(i), "datum", s.Datums[i].ID, ids)
-		c.datum(c.at+".datums"+item(i), &s.Datums[i])
+// record is a record with a name, which ref returns.
+type record[T any] interface {
+	*T
+	ref() string
+}
+
+func (s *Surface) ref() string     { return s.ID }
+func (l *Layer) ref() string       { return l.ID }
+func (d *Datum) ref() string       { return d.ID }
+func (t *Timber) ref() string      { return t.ID }
+func (p *Position) ref() string    { return p.ID }
+func (m *Measurement) ref() string { return m.ID }
+
+// refs returns the names of records.
+func refs[T any, P record[T]](list []T) []string {
+	out := make([]string, len(list))
+	for i := range list {
+		out[i] = P(&list[i]).ref()
 	}
-	ids = map[string]bool{}
-	for i := range s.Timbers {
-		c.id(c.at+".timbers"+item(i), "timber", s.Timbers[i].ID, ids)
-		c.timber(c.at+".timbers"+item(i), &s.Timbers[i])
+	return out
+}
+
+// each checks a list of records of the thing at a path: how many there are, their
+// names, which it adds to ids, and each with check, which gets what a sentence
+// calls it.
+func each[T any, P record[T]](c *checker, at, noun string, list []T, most int, ids map[string]bool,
+	check func(at, who string, r P)) {
+	at += "." + noun + "s"
+	if len(list) > most {
+		c.rule(at, fmt.Sprintf("there are %d %ss; %d is the most", len(list), noun, most), "Split them over several sheets")
 	}
-	for i := range s.Positions {
-		c.id(c.at+".positions"+item(i), "position", s.Positions[i].ID, c.positions)
-		c.position(c.at+".positions"+item(i), &s.Positions[i])
-	}
-	ids = map[string]bool{}
-	for i := range s.Measurements {
-		c.id(c.at+".measurements"+item(i), "measurement", s.Measurements[i].ID, ids)
-		c.measurement(c.at+".measurements"+item(i), &s.Measurements[i])
+	for i := range list {
+		one := P(&list[i])
+		c.id(at+item(i), noun, one.ref(), ids)
+		check(at+item(i), called(one.ref(), noun), one)
 	}
 }
 
@@ -124,18 +140,10 @@ func (c *checker) id(at, noun, id string, ids map[string]bool) {
 	ids[id] = true
 }
 
-func (f *faults) count(at, nouns string, n, most int) {
-	if n > most {
-		f.rule(at, fmt.Sprintf("there are %d %s; %d is the most", n, nouns, most), "Split them over several sheets")
-	}
-}
-
 // oneOf checks a word that has to be one of a few, and reports whether it is.
 func (f *faults) oneOf(at, what, who, word string, words ...string) bool {
-	for _, w := range words {
-		if w == word {
-			return true
-		}
+	if slices.Contains(words, word) {
+		return true
 	}
 	mend := "Give one of " + listed(words)
 	if k := nearest(word, words); k != "" {

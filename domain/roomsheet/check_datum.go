@@ -2,26 +2,23 @@ package roomsheet
 
 import (
 	"math"
+	"slices"
 )
 
-// layers checks a build-up.
+// layers checks the build-up of the thing at a path.
 func (c *checker) layers(at string, layers []Layer, who string) {
-	c.count(at, "layers", len(layers), mostLayers)
-	ids := map[string]bool{}
-	for i := range layers {
-		l, here := &layers[i], at+item(i)
-		c.id(here, "layer", l.ID, ids)
-		name := called(l.ID, "layer") + " on " + who
+	each(c, at, "layer", layers, mostLayers, map[string]bool{}, func(at, name string, l *Layer) {
+		name += " on " + who
 		if l.ID == Bare {
-			c.rule(here+".id", who+" has a layer called bare, which is the word for no layer at all",
+			c.rule(at+".id", who+" has a layer called bare, which is the word for no layer at all",
 				"Give the layer another name")
 		}
-		c.length(here+".thickness", "the thickness of "+name, l.Thickness, 0.01)
-		c.optional(here+".sigma", "the sigma of "+name, l.Sigma)
+		c.length(at+".thickness", "the thickness of "+name, l.Thickness, 0.01)
+		c.optional(at+".sigma", "the sigma of "+name, l.Sigma)
 		if l.Stage != "" {
-			c.oneOf(here+".stage", "stage", name, l.Stage, "first fix", "boarding", "plaster", "second fix", "decoration")
+			c.oneOf(at+".stage", "stage", name, l.Stage, "first fix", "boarding", "plaster", "second fix", "decoration")
 		}
-	}
+	})
 }
 
 // state checks the name of a state of something with these layers. An empty one
@@ -30,11 +27,7 @@ func (c *checker) state(at, state string, layers []Layer, who string) bool {
 	if state == "" || depth(state, layers) >= 0 {
 		return true
 	}
-	states := []string{Bare}
-	for _, l := range layers {
-		states = append(states, l.ID)
-	}
-	mend := "Its states are " + listed(states)
+	mend := "Its states are " + listed(append([]string{Bare}, refs(layers)...))
 	if len(layers) == 0 {
 		mend = "It has no layers, so leave the state out, or give it the layers it will get"
 	}
@@ -48,19 +41,16 @@ func depth(state string, layers []Layer) int {
 	if state == Bare || state == "" {
 		return 0
 	}
-	for i := range layers {
-		if layers[i].ID == state {
-			return i + 1
-		}
+	if i := slices.IndexFunc(layers, func(l Layer) bool { return l.ID == state }); i >= 0 {
+		return i + 1
 	}
 	return -1
 }
 
-func (c *checker) datum(at string, d *Datum) {
+func (c *checker) datum(at, who string, d *Datum) {
 	if c.datums[d.ID] == nil {
 		c.datums[d.ID] = d
 	}
-	who := called(d.ID, "datum")
 	if !c.oneOf(at+".kind", "kind", who, d.Kind, "face", "line", "point") {
 		return
 	}
@@ -87,7 +77,7 @@ func (c *checker) datum(at string, d *Datum) {
 		c.absent(d.Lean != 0, at, "lean", who, "only a face leans")
 		return
 	}
-	c.layers(at+".layers", d.Layers, who)
+	c.layers(at, d.Layers, who)
 	c.state(at+".now", d.Now, d.Layers, who)
 	if !(math.Abs(d.Lean) < widestLean) {
 		c.rule(at+".lean", who+" leans by "+mm(d.Lean)+" degrees; it has to be under 80 either way",
@@ -113,19 +103,15 @@ func (c *checker) line(at, who string, l Line) {
 
 func (l *Line) length() float64 { return math.Hypot(l[1][0]-l[0][0], l[1][1]-l[0][1]) }
 
-func (c *checker) timber(at string, t *Timber) {
-	who := called(t.ID, "timber")
+func (c *checker) timber(at, who string, t *Timber) {
 	c.line(at+".line", who, t.Line)
 	c.length(at+".width", "the width of "+who, t.Width, leastLength)
 	c.optional(at+".sigma", "the sigma of "+who, t.Sigma)
 }
 
-func (c *checker) position(at string, p *Position) {
-	who := called(p.ID, "position")
-	if p.Kind != "" {
-		if wrong := wrongName(p.Kind); wrong != "" {
-			c.rule(at+".kind", "the kind of "+who+" "+wrong, "Give it in a word or two: downlight, pendant, fan, socket")
-		}
+func (c *checker) position(at, who string, p *Position) {
+	if wrong := wrongName(p.Kind); p.Kind != "" && wrong != "" {
+		c.rule(at+".kind", "the kind of "+who+" "+wrong, "Give it in a word or two: downlight, pendant, fan, socket")
 	}
 	if p.Cutout > widestCutout && p.Cutout <= longestLength {
 		c.rule(at+".cutout", "the cut-out of "+who+" is "+mm(p.Cutout)+" mm; 1000 is the most",

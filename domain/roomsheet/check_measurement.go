@@ -14,8 +14,7 @@ var fieldsOf = map[string]map[string]bool{
 	"thickness": {"from": true, "state": true, "from_state": true},
 }
 
-func (c *checker) measurement(at string, m *Measurement) {
-	who := called(m.ID, "measurement")
+func (c *checker) measurement(at, who string, m *Measurement) {
 	if m.By != "" {
 		c.oneOf(at+".by", "instrument (by)", who, m.By, "tape", "laser", "rule")
 	}
@@ -66,7 +65,7 @@ func (c *checker) offset(at, who string, m *Measurement) {
 		return
 	}
 	c.state(at+".state", m.State, d.Layers, d.ID)
-	c.state(at+".surface_state", m.SurfaceState, c.surface.Layers, called(c.surface.ID, "surface"))
+	c.state(at+".surface_state", m.SurfaceState, c.surface.Layers, c.who)
 }
 
 // span checks a span: two faces that look at each other, and their states.
@@ -79,7 +78,7 @@ func (c *checker) span(at, who string, m *Measurement) {
 	if b != nil {
 		c.state(at+".to_state", m.ToState, b.Layers, b.ID)
 	}
-	c.state(at+".surface_state", m.SurfaceState, c.surface.Layers, called(c.surface.ID, "surface"))
+	c.state(at+".surface_state", m.SurfaceState, c.surface.Layers, c.who)
 	switch {
 	case a == nil || b == nil || a.Line == nil || b.Line == nil:
 	case a == b:
@@ -147,11 +146,7 @@ func (c *checker) positionID(at, field, who, id string) bool {
 	if c.positions[id] {
 		return true
 	}
-	var ids []string
-	for i := range c.surface.Positions {
-		ids = append(ids, c.surface.Positions[i].ID)
-	}
-	c.unknown(at, field, who, "position", id, ids)
+	c.unknown(at, field, who, "position", id, refs(c.surface.Positions))
 	return false
 }
 
@@ -160,11 +155,7 @@ func (c *checker) datumID(at, field, who, id string) *Datum {
 	if d := c.datums[id]; d != nil && id != "" {
 		return d
 	}
-	var ids []string
-	for i := range c.surface.Datums {
-		ids = append(ids, c.surface.Datums[i].ID)
-	}
-	c.unknown(at, field, who, "datum", id, ids)
+	c.unknown(at, field, who, "datum", id, refs(c.surface.Datums))
 	return nil
 }
 

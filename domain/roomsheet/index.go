@@ -18,21 +18,20 @@ type order struct{ datums, timbers, positions, measurements []int }
 func (s *Surface) geometry() (geometry.Surface, order) {
 	t := *s
 	var o order
-	t.Datums, o.datums = sorted(s.Datums, func(d *Datum) string { return d.ID })
-	t.Timbers, o.timbers = sorted(s.Timbers, func(t *Timber) string { return t.ID })
-	t.Positions, o.positions = sorted(s.Positions, func(p *Position) string { return p.ID })
-	t.Measurements, o.measurements = sorted(s.Measurements, func(m *Measurement) string { return m.ID })
+	t.Datums, o.datums = sorted(s.Datums)
+	t.Timbers, o.timbers = sorted(s.Timbers)
+	t.Positions, o.positions = sorted(s.Positions)
+	t.Measurements, o.measurements = sorted(s.Measurements)
 	return t.indexed(), o
 }
 
 // sorted returns the records sorted by id, and where each stood before.
-func sorted[T any](list []T, id func(*T) string) (out []T, from []int) {
-	from = make([]int, len(list))
+func sorted[T any, P record[T]](list []T) (out []T, from []int) {
+	out, from = make([]T, len(list)), make([]int, len(list))
 	for i := range from {
 		from[i] = i
 	}
-	slices.SortFunc(from, func(a, b int) int { return cmp.Compare(id(&list[a]), id(&list[b])) })
-	out = make([]T, len(list))
+	slices.SortFunc(from, func(a, b int) int { return cmp.Compare(P(&list[a]).ref(), P(&list[b]).ref()) })
 	for k, i := range from {
 		out[k] = list[i]
 	}

@@ -57,12 +57,7 @@ func nearest(name string, known []string) string {
 // plainName returns a name without what people write differently: capitals,
 // spaces, dashes.
 func plainName(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
-			return unicode.ToLower(r)
-		}
-		return -1
-	}, s)
+	return strings.ToLower(only(s, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }))
 }
 
 // oneSlip reports whether two names are one slip of the finger apart: a letter
@@ -73,7 +68,7 @@ func oneSlip(a, b string) bool {
 	if len(x) > len(y) {
 		x, y = y, x
 	}
-	if len(x) < 3 || len(y)-len(x) > 1 || digits(a) != digits(b) {
+	if len(x) < 3 || len(y)-len(x) > 1 || only(a, unicode.IsDigit) != only(b, unicode.IsDigit) {
 		return false
 	}
 	i := 0
@@ -89,10 +84,10 @@ func oneSlip(a, b string) bool {
 	return i+1 < len(x) && x[i] == y[i+1] && x[i+1] == y[i] && string(x[i+2:]) == string(y[i+2:])
 }
 
-// digits returns the digits of a name.
-func digits(s string) string {
+// only returns the characters of a name that it should keep.
+func only(s string, keep func(rune) bool) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsDigit(r) {
+		if keep(r) {
 			return r
 		}
 		return -1

@@ -1,3 +1,7 @@
+// Package roomsheet reads, checks and writes the room sheet: one JSON document
+// that is one room, so that a room can travel without a database. Lengths are
+// millimetres, angles degrees, probabilities 0 to 1; sigma is always one
+// standard deviation.
 package roomsheet
 
 // Format is the only value of a room sheet's format field.
@@ -9,7 +13,7 @@ const Bare = "bare"
 // Room is a room sheet as it comes in.
 type Room struct {
 	Format   string    `json:"format"`
-	Room     string    `json:"room"`
+	Room     string    `json:"room" sheet:"name"`
 	Surfaces []Surface `json:"surfaces"`
 }
 
@@ -18,7 +22,7 @@ type Surface struct {
 	ID           string        `json:"id"`
 	Kind         string        `json:"kind"` // ceiling, slope, wall, floor
 	Layers       []Layer       `json:"layers,omitempty"`
-	Now          string        `json:"now,omitempty"` // state today; bare if absent
+	Now          string        `json:"now,omitempty" sheet:"state now"` // state today; bare if absent
 	Datums       []Datum       `json:"datums,omitempty"`
 	Timbers      []Timber      `json:"timbers,omitempty"`
 	Positions    []Position    `json:"positions,omitempty"`
@@ -42,12 +46,12 @@ type Line [2]Point
 // Datum is what you measure from.
 type Datum struct {
 	ID     string  `json:"id"`
-	Kind   string  `json:"kind"`            // face, line, point
-	Line   *Line   `json:"line,omitempty"`  // face and line; the room is on its left
-	Point  *Point  `json:"point,omitempty"` // point
-	Sigma  float64 `json:"sigma,omitempty"` // 0: face 10, line and point 2
-	Lean   float64 `json:"lean,omitempty"`  // face only, degrees
-	Now    string  `json:"now,omitempty"`   // face only; bare if absent
+	Kind   string  `json:"kind"`                            // face, line, point
+	Line   *Line   `json:"line,omitempty"`                  // face and line; the room is on its left
+	Point  *Point  `json:"point,omitempty"`                 // point
+	Sigma  float64 `json:"sigma,omitempty"`                 // 0: face 10, line and point 2
+	Lean   float64 `json:"lean,omitempty" sheet:",zero"`    // face only, degrees
+	Now    string  `json:"now,omitempty" sheet:"state now"` // face only; bare if absent
 	Layers []Layer `json:"layers,omitempty"`
 }
 

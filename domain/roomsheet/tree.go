@@ -31,17 +31,11 @@ const (
 )
 
 // node is one value of a document as it stands, before anything is asked of it.
-// Members keep their order, and duplicates are kept.
 type node struct {
-	kind    string
-	text    string // of a text or a number
-	items   []node
-	members []member
-}
-
-type member struct {
-	name  string
-	value node
+	kind  string
+	text  string   // of a text or a number
+	items []node   // of a list or an object, in their order
+	names []string // of an object's items; duplicates are kept
 }
 
 // parser turns bytes into a tree and knows where it is.
@@ -87,9 +81,9 @@ func (p *parser) value() (node, *fault.Field) {
 			return node{}, p.stop("lists and objects lie too deep in one another", "Take out what is not part of a room sheet")
 		}
 		if t == '{' {
-			return p.object()
+			return p.items(object)
 		}
-		return p.array()
+		return p.items(array)
 	case string:
 		return node{kind: text, text: t}, nil
 	case json.Number:
@@ -100,30 +94,20 @@ func (p *parser) value() (node, *fault.Field) {
 	return node{kind: null}, nil
 }
 
-func (p *parser) object() (node, *fault.Field) {
-	n := node{kind: object}
+// items reads the rest of a list or an object.
+func (p *parser) items(kind string) (node, *fault.Field) {
+	n := node{kind: kind}
 	for p.dec.More() {
-		tok, bad := p.token()
-		if bad != nil {
-			return n, bad
+		step := item(len(n.items))
+		if kind == object {
+			tok, bad := p.token()
+			if bad != nil {
+				return n, bad
+			}
+			name := tok.(string) // the decoder takes nothing else for a name
+			n.names, step = append(n.names, name), segment(name)
 		}
-		name := tok.(string) // the decoder takes nothing else for a name
-		p.path = append(p.path, segment(name))
-		v, bad := p.value()
-		if bad != nil {
-			return n, bad
-		}
-		p.path = p.path[:len(p.path)-1]
-		n.members = append(n.members, member{name, v})
-	}
-	_, bad := p.token()
-	return n, bad
-}
-
-func (p *parser) array() (node, *fault.Field) {
-	n := node{kind: array}
-	for p.dec.More() {
-		p.path = append(p.path, item(len(n.items)))
+		p.path = append(p.path, step)
 		v, bad := p.value()
 		if bad != nil {
 			return n, bad

@@ -2,8 +2,11 @@ package roomsheet
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
+	"fmt"
 	"io"
+	"strings"
 )
 
 // Write writes the room as a canonical room sheet: fields in the contract's
@@ -15,18 +18,14 @@ func (r *Room) Write(w io.Writer) error {
 		return err
 	}
 	var p printer
-	p.text("{\n  \"format\": ")
-	p.value(r.Format)
-	p.text(",\n  \"room\": ")
-	p.value(r.Room)
-	p.text(",\n  \"surfaces\": [")
+	p.print("{\n  \"format\": %v,\n  \"room\": %v,\n  \"surfaces\": [", r.Format, r.Room)
 	for i := range r.Surfaces {
 		if i > 0 {
-			p.text(", ")
+			p.print(", ")
 		}
 		p.surface(&r.Surfaces[i])
 	}
-	p.text("]\n}\n")
+	p.print("]\n}\n")
 	if p.err != nil {
 		return p.err
 	}
@@ -40,47 +39,38 @@ type printer struct {
 	err error
 }
 
-func (p *printer) text(s string) { p.buf.WriteString(s) }
-
-// value writes v on one line.
-func (p *printer) value(v any) {
-	e := json.NewEncoder(&p.buf)
-	e.SetEscapeHTML(false) // names are for people, not for a web page
-	if err := e.Encode(v); err != nil && p.err == nil {
-		p.err = err
+// print writes a format with values, which are written as JSON on one line.
+func (p *printer) print(format string, values ...any) {
+	for i, v := range values {
+		var line strings.Builder
+		e := json.NewEncoder(&line)
+		e.SetEscapeHTML(false) // names are for people, not for a web page
+		p.err = cmp.Or(p.err, e.Encode(v))
+		values[i] = strings.TrimSuffix(line.String(), "\n")
 	}
-	p.buf.Truncate(len(bytes.TrimRight(p.buf.Bytes(), "\n")))
+	fmt.Fprintf(&p.buf, format, values...)
 }
 
 func (p *printer) surface(s *Surface) {
-	p.text("{\n    \"id\": ")
-	p.value(s.ID)
-	p.text(", \"kind\": ")
-	p.value(s.Kind)
+	p.print("{\n    \"id\": %v, \"kind\": %v", s.ID, s.Kind)
 	records(p, "layers", s.Layers)
 	if s.Now != "" {
-		p.text(",\n    \"now\": ")
-		p.value(s.Now)
+		p.print(",\n    \"now\": %v", s.Now)
 	}
 	records(p, "datums", s.Datums)
 	records(p, "timbers", s.Timbers)
 	records(p, "positions", s.Positions)
 	records(p, "measurements", s.Measurements)
-	p.text("\n  }")
+	p.print("\n  }")
 }
 
 // records writes a list, one record a line; an empty one is left out.
 func records[T any](p *printer, name string, list []T) {
+	before, after := ",\n    \""+name+"\": [", ""
 	for i := range list {
-		if i == 0 {
-			p.text(",\n    \"" + name + "\": [")
-		} else {
-			p.text(",")
-		}
-		p.text("\n      ")
-		p.value(list[i])
+		p.buf.WriteString(before)
+		p.print("\n      %v", list[i])
+		before, after = ",", "\n    ]"
 	}
-	if len(list) > 0 {
-		p.text("\n    ]")
-	}
+	p.buf.WriteString(after)
 }

@@ -1,3 +1,10 @@
+// Package setoutsheet prints the set-out of a room for somebody who reads it
+// off a phone, up a ladder: plain text, 44 columns, first what can cause injury
+// or cost, then what to mark on each surface.
+//
+// It differs from the room sheet, which is read and written by programs and
+// whose fields are fixed: this is for people, and its words may change. It
+// calculates nothing; every figure is the adjustment's, in whole millimetres.
 package setoutsheet
 
 import (
@@ -54,7 +61,7 @@ func (p *paper) warnings(views []*view) {
 	for _, v := range views {
 		for _, w := range v.warnings() {
 			if len(views) > 1 {
-				w = upper(v.Surface.ID) + ": " + w
+				w = strings.ToUpper(v.Surface.ID) + ": " + w
 			}
 			all = append(all, w)
 		}
@@ -69,5 +76,3 @@ func (p *paper) warnings(views []*view) {
 	}
 	p.line("")
 }
-
-func upper(s string) string { return strings.ToUpper(s) }

@@ -11,7 +11,7 @@ import (
 
 // surface prints one surface in today's state.
 func (p *paper) surface(v *view) {
-	p.heading("-", upper(v.Surface.ID)+", "+today(v.Surface.Now))
+	p.heading("-", strings.ToUpper(v.Surface.ID)+", "+today(v.Surface.Now))
 	if len(v.Surface.Positions) == 0 {
 		p.line("Nothing to mark here.")
 		p.line("")
@@ -161,6 +161,15 @@ func (v *view) hole(i int) geometry.Vec {
 	return geometry.Vec{U: a.At.U + a.Plan.Move.U, V: a.At.V + a.Plan.Move.V}
 }
 
+// holes names the positions of a line.
+func (v *view) holes(l *geometry.SetOutLine) string {
+	var ids []string
+	for _, k := range l.Positions {
+		ids = append(ids, v.Surface.Positions[k].ID)
+	}
+	return strings.Join(ids, " ")
+}
+
 // lines prints the lines that several holes share.
 func (p *paper) lines(v *view) {
 	if len(v.Answer.Lines) == 0 {
@@ -169,12 +178,8 @@ func (p *paper) lines(v *view) {
 	p.line("SET-OUT LINES")
 	for i := range v.Answer.Lines {
 		l := &v.Answer.Lines[i]
-		var ids []string
-		for _, k := range l.Positions {
-			ids = append(ids, v.Surface.Positions[k].ID)
-		}
 		value := l.Offset + l.Shift
-		p.para(fmt.Sprintf("%6s ", words.MM(math.Abs(value))), v.from(l.Datum, value)+": "+strings.Join(ids, " "))
+		p.para(fmt.Sprintf("%6s ", words.MM(math.Abs(value))), v.from(l.Datum, value)+": "+v.holes(l))
 		if l.Shift != 0 {
 			p.para(indent, "moved "+v.step(l.Datum, l.Offset, l.Shift)+" to clear timber")
 		} else if !l.Clears {

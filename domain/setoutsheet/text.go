@@ -14,21 +14,24 @@ type paper struct{ strings.Builder }
 
 func (p *paper) line(s string) { p.WriteString(strings.TrimRight(s, " ") + "\n") }
 
-func (p *paper) rule(stroke string) { p.line(strings.Repeat(stroke, columns)) }
-
 // heading prints a title between two strokes.
 func (p *paper) heading(stroke string, lines ...string) {
-	p.rule(stroke)
+	p.line(strings.Repeat(stroke, columns))
 	for _, l := range lines {
 		p.para("", l)
 	}
-	p.rule(stroke)
+	p.line(strings.Repeat(stroke, columns))
 }
 
 // para prints text wrapped. The first line starts with lead, the others with
 // as many spaces.
 func (p *paper) para(lead, text string) {
-	p.wrapped(lead, text, columns)
+	for i, l := range wrap(text, columns-width(lead)) {
+		if i > 0 {
+			lead = strings.Repeat(" ", width(lead))
+		}
+		p.line(lead + l)
+	}
 }
 
 // row prints text with a figure at the right edge of its first line.
@@ -41,15 +44,6 @@ func (p *paper) row(lead, text, right string) {
 		}
 		gap := columns - width(lead) - width(l) - width(right)
 		p.line(lead + l + strings.Repeat(" ", gap) + right)
-	}
-}
-
-func (p *paper) wrapped(lead, text string, most int) {
-	for i, l := range wrap(text, most-width(lead)) {
-		if i > 0 {
-			lead = strings.Repeat(" ", width(lead))
-		}
-		p.line(lead + l)
 	}
 }
 

@@ -3,7 +3,6 @@ package setoutsheet
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"lathmark/domain/geometry"
 	"lathmark/domain/words"
@@ -82,11 +81,7 @@ func (v *view) moved(i int) string {
 		if line.Shift == 0 || !slices.Contains(line.Positions, i) {
 			continue
 		}
-		var ids []string
-		for _, k := range line.Positions {
-			ids = append(ids, v.Surface.Positions[k].ID)
-		}
-		said += ", the whole line moves (" + strings.Join(ids, " ") + ")"
+		said += ", the whole line moves (" + v.holes(line) + ")"
 	}
 	return said
 }

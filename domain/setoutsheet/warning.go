@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"lathmark/domain/geometry"
-	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 )
 
@@ -137,10 +136,9 @@ func (v *view) suspects() []string {
 
 func (v *view) suspect(i int) string {
 	m, a := &v.Surface.Measurements[i], &v.Answer.Measurements[i]
-	if a.ReadsAs >= 0 {
-		noted := today(m.State)
+	if as := v.ReadsAs(i); as != "" {
 		return fmt.Sprintf("%s (%s) is noted with %s %s, but fits with it %s. Ask who taped it, or measure again.",
-			m.ID, reading(m), m.From, noted, words.StateOf(v.state(m.From, a.ReadsAs)))
+			m.ID, reading(m), m.From, today(m.State), words.StateOf(as))
 	}
 	says := m.Value
 	if a.Redundancy > 0 {
@@ -148,16 +146,6 @@ func (v *view) suspect(i int) string {
 	}
 	return fmt.Sprintf("%s (%s) does not fit: taped %s, the rest says about %s. Measure it again.",
 		m.ID, reading(m), words.MM(m.Value), words.MM(says))
-}
-
-// state returns the name of a face's state with n layers on.
-func (v *view) state(face string, n int) string {
-	for i := range v.Surface.Datums {
-		if d := &v.Surface.Datums[i]; d.ID == face && n > 0 {
-			return d.Layers[n-1].ID
-		}
-	}
-	return roomsheet.Bare
 }
 
 // unchecked warns of the positions where a misread tape would not show.

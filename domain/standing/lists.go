@@ -13,13 +13,14 @@ import (
 
 // Cell is one frame of rooms against stages.
 type Cell struct {
-	Stage words.Stage
-	State words.State
+	Stage words.Stage `json:"stage"`
+	State words.State `json:"-"`
 	// Hard and Soft count the obstacles of a gate that is in hand or offered;
 	// one that waits shows none, as its turn has not come.
-	Hard, Soft int
-	SignedAt   time.Time // of a signed gate
-	Initials   string
+	Hard     int       `json:"hard" doc:"How many obstacles nobody can accept."`
+	Soft     int       `json:"soft" doc:"How many need a reason."`
+	SignedAt time.Time `json:"signed_at,omitzero"` // of a signed gate
+	Initials string    `json:"initials,omitempty"`
 }
 
 // Row is one room of a job.
@@ -111,15 +112,15 @@ func (j *Standing) Row(t words.Trade) Row {
 
 // RoomTasks are what somebody has to do in one room.
 type RoomTasks struct {
-	*Standing
-	Job     id.Job
-	JobName string
-	Room    id.Room
-	Name    string
+	*Standing `json:"-"`
+	Job       id.Job  `json:"job" format:"uuid"`
+	JobName   string  `json:"job_name"`
+	Room      id.Room `json:"room" format:"uuid"`
+	Name      string  `json:"name"`
 	// InHand is the first stage that is not signed off; Decoration where all are.
-	InHand words.Stage
-	Tasks  []gate.Task
-	Next   gate.Next
+	InHand words.Stage `json:"-"`
+	Tasks  []gate.Task `json:"tasks" doc:"What must be done first."`
+	Next   gate.Next   `json:"next"`
 }
 
 // Tasks returns what the person who asks has to do, across jobs, worked out from
@@ -171,12 +172,12 @@ func (j *Standing) tasksOf(t words.Trade) RoomTasks {
 
 // ReadyRoom is a room that is ready for a trade to begin.
 type ReadyRoom struct {
-	Job     id.Job
-	JobName string
-	Room    id.Room
-	Name    string
-	Stage   words.Stage
-	Since   time.Time // zero: from the start
+	Job     id.Job      `json:"job" format:"uuid"`
+	JobName string      `json:"job_name"`
+	Room    id.Room     `json:"room" format:"uuid"`
+	Name    string      `json:"name"`
+	Stage   words.Stage `json:"stage"`
+	Since   time.Time   `json:"since,omitzero" doc:"Left out: from the start."` // zero: from the start
 }
 
 // Ready returns the rooms that are ready for the trade of the person who asks.

@@ -32,6 +32,17 @@ type RoomProgress struct {
 	Decisions []Decision
 }
 
+// Says says what is next.
+func (r RoomProgress) Says() string {
+	switch {
+	case r.Done:
+		return "This room is finished."
+	case r.States[r.Next] == words.Waiting:
+		return words.Capital(r.Next.String()) + " is next."
+	}
+	return words.Capital(r.Next.String()) + " is in hand."
+}
+
 // Decision is something the client has to decide.
 type Decision struct{ Name, Kind, Why string }
 

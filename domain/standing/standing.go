@@ -6,9 +6,9 @@ package standing
 import (
 	"math"
 	"reflect"
+	"slices"
 	"time"
 
-	"lathmark/domain/caution"
 	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
@@ -56,7 +56,7 @@ func After(before *Standing, r *room.Record, now time.Time) (*Standing, error) {
 		j.Solved = j.Sheet.Solve()
 	}
 	j.index()
-	j.Gate = gate.Judge(j.record(), now)
+	j.Gate = gate.Judge(r, j, now)
 	j.Until = j.Gate.Until()
 	j.Holes = j.holes()
 	return j, nil
@@ -142,49 +142,26 @@ func (j *Standing) SetOut() *roomsheet.Answer {
 	return out
 }
 
-// record is the room as the rules of the gates take it.
-func (j *Standing) record() *gate.Record {
-	r := j.Record
-	out := &gate.Record{Room: r.Name, Gates: r.States()}
-	photos := r.PhotosWhileOpen()
-	for _, s := range r.Surfaces {
-		out.Surfaces = append(out.Surfaces, gate.Surface{ID: gate.SurfaceID(s.ID.String()), Name: s.Name,
-			Photos: photos[s.ID]})
+// Built returns the thickness of a layer of a face as put on, mm, and how far
+// that lies from the plan; see sigmas.
+func (j *Standing) Built(of id.Layer) (thickness, off float64) {
+	l, err := j.Record.Layer(of)
+	if err != nil || l.Datum.IsZero() {
+		return 0, 0
 	}
-	for i := range r.Surfaces {
-		k := 0
-		for _, d := range r.Datums {
-			if d.Surface == r.Surfaces[i].ID {
-				out.Datums = append(out.Datums, j.datum(&d, i, k))
-				k++
-			}
+	s := slices.IndexFunc(j.Record.Surfaces, func(s room.Surface) bool { return s.ID == l.Surface })
+	k := 0
+	for _, d := range j.Record.Datums {
+		if d.ID == l.Datum {
+			break
+		}
+		if d.Surface == l.Surface {
+			k++
 		}
 	}
-	for i := range r.Positions {
-		out.Positions = append(out.Positions, j.position(&r.Positions[i]))
-	}
-	for i := range r.Measurements {
-		if m := &r.Measurements[i]; m.Stands() {
-			out.Measurements = append(out.Measurements, j.measurement(m))
-		}
-	}
-	j.later(out)
-	return out
-}
-
-// datum is datum k of surface i.
-func (j *Standing) datum(d *room.Datum, i, k int) gate.Datum {
-	out := gate.Datum{ID: gate.DatumID(d.ID.String()), Surface: gate.SurfaceID(d.Surface.String()), Name: d.Name,
-		Kind: d.Kind, StaysBare: d.StaysBare}
-	for n, l := range j.Record.LayersOf(d.Surface, d.ID) {
-		g := gate.Layer{ID: gate.LayerID(l.ID.String()), Name: l.Name, Stage: l.Stage, Planned: l.Thickness,
-			AsBuilt: j.Record.BuiltOf(l.ID) != nil}
-		answer := j.Solved[i].Answer.Layers[k][n]
-		planned := j.Solved[i].Geometry.Datums[k].Layers[n]
-		g.Built, g.Sigmas = answer.Thickness, sigmas(planned, answer)
-		out.Layers = append(out.Layers, g)
-	}
-	return out
+	n := slices.IndexFunc(j.Record.LayersOf(l.Surface, l.Datum), func(o room.Layer) bool { return o.ID == of })
+	answer := j.Solved[s].Answer.Layers[k][n]
+	return answer.Thickness, sigmas(j.Solved[s].Geometry.Datums[k].Layers[n], answer)
 }
 
 // sigmas is how far a layer turned out from what was planned, in standard
@@ -197,82 +174,4 @@ func sigmas(planned geometry.Layer, answer geometry.LayerAnswer) float64 {
 		return 0
 	}
 	return (answer.Thickness - planned.Thickness) / math.Sqrt(learned)
-}
-
-func (j *Standing) position(p *room.Position) gate.Position {
-	out := gate.Position{ID: gate.PositionID(p.ID.String()), Surface: gate.SurfaceID(p.Surface.String()), Name: p.Name,
-		Kind:  p.Kind,
-		Trade: p.Trade, Cutout: p.Cutout, AddedAt: p.AddedAt, Held: p.Held, HeldWhy: p.HeldWhy, OmittedAt: p.OmittedAt}
-	if seen := j.Record.SeenOf(p.ID); seen != nil {
-		out.SeenFree = seen.At
-	}
-	a, s := j.Position(p.ID)
-	out.Determinate, out.Ambiguous, out.Checked = a.Determinate, len(a.Ambiguous) > 0, a.Checked
-	for k, t := range a.Timbers {
-		if t.Hit > out.Hit {
-			out.Hit, out.HitTimber = t.Hit, s.Surface.Timbers[k].ID
-		}
-	}
-	if a.Clears {
-		out.Move = math.Hypot(a.Move.U, a.Move.V)
-	}
-	return out
-}
-
-func (j *Standing) measurement(m *room.Measurement) gate.Measurement {
-	out := gate.Measurement{ID: gate.MeasurementID(m.ID.String()), Kind: m.Kind, Position: gate.PositionID(m.Of.String()),
-		To: gate.PositionID(m.ToPosition.String()), Suspect: j.Measurement(m.ID).Suspect, ReadsAs: j.ReadsAs(m)}
-	if !m.From.IsZero() {
-		out.Ends = append(out.Ends, gate.End{Datum: gate.DatumID(m.From.String()), State: m.State})
-	}
-	if !m.To.IsZero() {
-		out.Ends = append(out.Ends, gate.End{Datum: gate.DatumID(m.To.String()), State: m.ToState})
-	}
-	return out
-}
-
-// later fills in what the stages after first fix leave behind.
-func (j *Standing) later(out *gate.Record) {
-	r := j.Record
-	for _, o := range r.Openings {
-		g := gate.Opening{ID: gate.OpeningID(o.ID.String()), Position: gate.PositionID(o.Position.String()), At: o.At,
-			Outcome:     o.Outcome,
-			NewPosition: gate.PositionID(o.NewPosition.String())}
-		if p := r.PatchOf(o.ID); p != nil {
-			g.Patch = &gate.Patch{FilledAt: p.FilledAt, DryAt: p.DryAt}
-		}
-		out.Openings = append(out.Openings, g)
-		if !o.Outcome.Lost() && (out.FirstProved.IsZero() || o.RecordedAt.Before(out.FirstProved)) {
-			out.FirstProved = o.RecordedAt
-		}
-	}
-	for _, s := range r.Snags {
-		out.Snags = append(out.Snags, gate.Snag{ID: gate.SnagID(s.ID.String()), Text: s.Says, Trade: s.Trade,
-			Closed: s.ClosedAt})
-	}
-	if f := r.FinishedOf(words.Plaster); f != nil {
-		out.PlasterFinished = f.On
-		if thick := wetCoat(r); thick > 0 {
-			out.EarliestDry = caution.Dry(caution.CoatOf(thick), thick, f.On).Earliest
-		}
-	}
-}
-
-// wetCoat is the thickest coat of plaster planned on one face of the room, mm;
-// 0 where none is. Tiles and what holds them do not wait for paint.
-func wetCoat(r *room.Record) float64 {
-	most := 0.0
-	type face struct {
-		surface id.Surface
-		datum   id.Datum
-	}
-	sums := map[face]float64{}
-	for _, l := range r.Layers {
-		if l.Stage != words.Plaster || words.IsTile(l.Name) {
-			continue
-		}
-		sums[face{l.Surface, l.Datum}] += l.Thickness
-		most = math.Max(most, sums[face{l.Surface, l.Datum}])
-	}
-	return most
 }

@@ -14,18 +14,9 @@ import (
 	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence"
-	"lathmark/persistence/localpg"
 	"lathmark/persistence/pgtest"
 	"lathmark/persistence/photostore"
-	"lathmark/persistence/schema"
 )
-
-var migrated = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) error {
-	if err := schema.Prepare(ctx, d.URL(localpg.Superuser)); err != nil {
-		return err
-	}
-	return schema.Up(ctx, d.URL(migrations.Owner))
-})
 
 // Clock is a clock that tests set. Each reading is a second later than the
 // last.
@@ -49,37 +40,80 @@ func (c *Clock) Pass(d time.Duration) {
 	c.at = c.at.Add(d)
 }
 
+// People are the owner, the foreman and one person of each trade that a room
+// needs. Their names are invented.
+type People struct{ Owner, Foreman, Electrician, Plumber, DryLiner, Plasterer, Decorator firm.Person }
+
 // Site is a firm in a database of its own.
 type Site struct {
 	persistence.Services
+	People
 	DB       *persistence.DB
 	Database pgtest.Database
 	Clock    *Clock
-
-	Owner, Foreman, Electrician, Plumber, DryLiner, Plasterer, Decorator firm.Person
 }
 
-// New returns a firm with an owner, a foreman and one person of each trade that
-// a room needs. Their names are invented. It ends with t.
+// settled is the firm as its people have just come to it, and at what time.
+var settled struct {
+	People
+	at time.Time
+}
+
+var template = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) error {
+	if err := pgtest.Migrate(ctx, d); err != nil {
+		return err
+	}
+	s, err := open(ctx, d, time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC))
+	if err != nil {
+		return err
+	}
+	defer s.DB.Close()
+	if s.Owner, _, err = s.Firm.Found(ctx, "Fell & Daughters", "Ada Fell"); err != nil {
+		return err
+	}
+	for _, p := range []struct {
+		who   *firm.Person
+		name  string
+		role  firm.Role
+		trade words.Trade
+	}{
+		{&s.Foreman, "Bram Okafor", firm.Foreman, ""},
+		{&s.Electrician, "Ines Carro", firm.Trade, words.Electrician},
+		{&s.Plumber, "Olek Nowik", firm.Trade, words.Plumber},
+		{&s.DryLiner, "Tess Aldous", firm.Trade, words.DryLiner},
+		{&s.Plasterer, "Jon Pryde", firm.Trade, words.Plasterer},
+		{&s.Decorator, "Mina Sorel", firm.Trade, words.Decorator},
+	} {
+		if *p.who, err = s.add(ctx, p.name, p.role, p.trade, firm.Team{EveryJob: p.role == firm.Trade}); err != nil {
+			return err
+		}
+	}
+	settled.People, settled.at = s.People, s.Clock.at
+	return nil
+})
+
+func open(ctx context.Context, d pgtest.Database, at time.Time) (*Site, error) {
+	db, err := persistence.Open(ctx, d.URL(migrations.Server))
+	if err != nil {
+		return nil, err
+	}
+	clock := &Clock{at: at}
+	return &Site{DB: db, Database: d, Clock: clock, Services: persistence.NewServices(db, clock.Now)}, nil
+}
+
+// New returns a firm with People in a database of its own. It ends with t.
 func New(t testing.TB) *Site {
 	t.Helper()
-	s := &Site{Database: migrated.Clone(t), Clock: &Clock{at: time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)}}
-	db, err := persistence.Open(t.Context(), s.Database.URL(migrations.Server))
+	d := template.Clone(t)
+	s, err := open(t.Context(), d, settled.at)
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(db.Close)
-	if db.Pictures, err = photostore.NewFolder(filepath.Join(t.TempDir(), "photos")); err != nil {
+	t.Cleanup(s.DB.Close)
+	s.People = settled.People
+	if s.DB.Pictures, err = photostore.NewFolder(filepath.Join(t.TempDir(), "photos")); err != nil {
 		t.Fatal(err)
 	}
-	s.DB, s.Services = db, persistence.NewServices(db, s.Clock.Now)
-	s.Owner = s.Found(t, "Fell & Daughters")
-	s.Foreman = s.Add(t, "Bram Okafor", firm.Foreman, "")
-	s.Electrician = s.Add(t, "Ines Carro", firm.Trade, words.Electrician)
-	s.Plumber = s.Add(t, "Olek Nowik", firm.Trade, words.Plumber)
-	s.DryLiner = s.Add(t, "Tess Aldous", firm.Trade, words.DryLiner)
-	s.Plasterer = s.Add(t, "Jon Pryde", firm.Trade, words.Plasterer)
-	s.Decorator = s.Add(t, "Mina Sorel", firm.Trade, words.Decorator)
 	return s
 }
 
@@ -93,27 +127,28 @@ func (s *Site) Found(t testing.TB, name string) firm.Person {
 	return owner
 }
 
+func (s *Site) add(ctx context.Context, name string, role firm.Role, trade words.Trade, on firm.Team) (firm.Person,
+	error) {
+	m, err := s.Firm.TakeOn(ctx, s.Owner, id.Member{}, firm.Particulars{Name: name, Role: role, Trade: trade, Team: on})
+	return m.Person, err
+}
+
 // Add adds a person to the firm; a trade works on all of its jobs.
 func (s *Site) Add(t testing.TB, name string, role firm.Role, trade words.Trade) firm.Person {
 	t.Helper()
-	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,
-		Trade: trade, EveryJob: role == firm.Trade})
+	p, err := s.add(t.Context(), name, role, trade, firm.Team{EveryJob: role == firm.Trade})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return m.Person
+	return p
 }
 
 // AddTo adds a person who is named on the given jobs and on no others.
 func (s *Site) AddTo(t testing.TB, name string, role firm.Role, trade words.Trade, jobs ...id.Job) firm.Person {
 	t.Helper()
-	m, err := s.Firm.AddMember(t.Context(), s.Owner, firm.Person{ID: id.New[id.Member](), Name: name, Role: role,
-		Trade: trade})
+	p, err := s.add(t.Context(), name, role, trade, firm.Team{Jobs: jobs})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := s.Firm.NameJobs(t.Context(), s.Owner, m.ID, firm.Team{Jobs: jobs}); err != nil {
-		t.Fatal(err)
-	}
-	return m.Person
+	return p
 }

@@ -45,19 +45,20 @@ func (d Database) URL(role string) string { return d.server.URL(d.Name, role) }
 
 // Template is a database to copy from. Keep it in a variable of the test package, so that
 // it is made once.
-type Template struct {
-	make func(ctx context.Context, d Database) error
-	once sync.Once
-	name string
-	err  error
-}
+type Template struct{ name func() (string, error) }
 
 // NewTemplate returns a template that make fills: it is given an empty database
 // and puts into it what all tests need. It runs when the first test asks for a
 // copy. Roles that it creates are the server's, so two templates in one test
 // binary share them.
 func NewTemplate(make func(ctx context.Context, d Database) error) *Template {
-	return &Template{make: make}
+	return &Template{sync.OnceValues(func() (string, error) {
+		d, err := create("template", "template0")
+		if err != nil {
+			return "", err
+		}
+		return d.Name, make(context.Background(), d)
+	})}
 }
 
 var migrated = NewTemplate(Migrate)
@@ -80,11 +81,11 @@ func Migrate(ctx context.Context, d Database) error {
 // Clone returns t a copy of the template, which is dropped when t is over.
 func (tpl *Template) Clone(t testing.TB) Database {
 	t.Helper()
-	tpl.once.Do(func() { tpl.err = tpl.prepare() })
-	if tpl.err != nil {
-		t.Fatalf("the template for test databases: %v", tpl.err)
+	name, err := tpl.name()
+	if err != nil {
+		t.Fatalf("the template for test databases: %v", err)
 	}
-	return start(t, tpl.name)
+	return start(t, name)
 }
 
 // Empty returns t a database with nothing in it, which is dropped when t is over.
@@ -93,27 +94,10 @@ func Empty(t testing.TB) Database {
 	return start(t, "template0")
 }
 
-func (tpl *Template) prepare() error {
-	server, err := shared()
-	if err != nil {
-		return err
-	}
-	d := Database{Name: newName("template"), server: server}
-	if err := d.create("template0"); err != nil {
-		return err
-	}
-	tpl.name = d.Name
-	return tpl.make(context.Background(), d)
-}
-
 func start(t testing.TB, from string) Database {
 	t.Helper()
-	server, err := shared()
+	d, err := create("test", from)
 	if err != nil {
-		t.Fatalf("the server for test databases: %v", err)
-	}
-	d := Database{Name: newName("test"), server: server}
-	if err := d.create(from); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
@@ -124,10 +108,17 @@ func start(t testing.TB, from string) Database {
 	return d
 }
 
+var names atomic.Int64
+
 // create copies the files of a database. The other strategy, to write the copy through the
 // log, took five times as long here.
-func (d Database) create(from string) error {
-	return d.server.execute("create database " + d.Name + " template " + from + " strategy file_copy")
+func create(kind, from string) (Database, error) {
+	server, err := shared()
+	if err != nil {
+		return Database{}, fmt.Errorf("the server for test databases: %w", err)
+	}
+	d := Database{Name: kind + "_" + strconv.FormatInt(names.Add(1), 10), server: server}
+	return d, server.execute("create database " + d.Name + " template " + from + " strategy file_copy")
 }
 
 // drop disconnects whoever is still connected.
@@ -141,10 +132,6 @@ func (s *server) execute(sql string) error {
 	}
 	return nil
 }
-
-var names atomic.Int64
-
-func newName(kind string) string { return kind + "_" + strconv.FormatInt(names.Add(1), 10) }
 
 // shared returns the server of this test binary, starting it at the first call.
 var shared = sync.OnceValues(startAnywhere)

@@ -107,10 +107,10 @@ func TestDroppedAtTheEnd(t *testing.T) {
 
 // BenchmarkClone measures what a database of its own costs a test.
 func BenchmarkClone(b *testing.B) {
-	d := trades.Clone(b)
+	from := trades.Clone(b)
 	for b.Loop() {
-		d.Name = newName("bench")
-		if err := errors.Join(d.create(trades.name), d.drop()); err != nil {
+		d, err := create("bench", from.Name)
+		if err := errors.Join(err, d.drop()); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -5,14 +5,13 @@ package api
 
 import (
 	"context"
-	"net/http"
+	"strings"
 	"time"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
-	"lathmark/domain/photo"
 	"lathmark/domain/standing"
 	"lathmark/server/auth"
 
@@ -31,7 +30,6 @@ type Services struct {
 	Desk  *deed.Desk
 	Book  *standing.Book
 	Diary *diary.Service
-	Photo *photo.Service
 }
 
 // api is the API in the making.
@@ -114,12 +112,15 @@ const readTimeout = 30 * time.Second
 // handler is one act of the API.
 type handler[I, O any] func(ctx context.Context, by firm.Person, in *I) (*O, error)
 
-// route registers one handler. Its id is the operation's in the document and
-// never changes.
-func route[I, O any](a *api, method, path, id, summary string, do handler[I, O], more ...func(*huma.Operation)) {
+// route registers one handler at a method and an address. Its id is the
+// operation's in the document and never changes.
+func route[I, O any](a *api, at, id, summary string, do handler[I, O], more ...func(*huma.Operation)) {
+	method, path, _ := strings.Cut(at, " ")
 	op := huma.Operation{Method: method, Path: Prefix + path, OperationID: id, Summary: summary,
-		BodyReadTimeout: readTimeout,
-		Responses:       a.refusals(method)}
+		BodyReadTimeout: readTimeout, Responses: a.refusals(method)}
+	if _, seeing := any(*new(I)).(interface{ seen() (int64, error) }); seeing {
+		a.guarded(&op)
+	}
 	for _, change := range more {
 		change(&op)
 	}
@@ -134,45 +135,20 @@ func route[I, O any](a *api, method, path, id, summary string, do handler[I, O],
 	})
 }
 
-func get[I, O any](a *api, path, id, summary string, do handler[I, O], more ...func(*huma.Operation)) {
-	route(a, http.MethodGet, path, id, summary, do, more...)
-}
-
-func post[I, O any](a *api, path, id, summary string, do handler[I, O], more ...func(*huma.Operation)) {
-	route(a, http.MethodPost, path, id, summary, do, more...)
-}
-
-func put[I, O any](a *api, path, id, summary string, do handler[I, O], more ...func(*huma.Operation)) {
-	route(a, http.MethodPut, path, id, summary, do, more...)
-}
-
-func remove[I, O any](a *api, path, id, summary string, do handler[I, O], more ...func(*huma.Operation)) {
-	route(a, http.MethodDelete, path, id, summary, do, more...)
-}
-
-// nothing is the request of a handler that needs none, and the answer of one
-// that returns none.
-type nothing struct{}
-
-// answer is a body.
-type answer[T any] struct{ Body T }
-
-func body[T any](v T) *answer[T] { return &answer[T]{v} }
-
-// list is a body that holds records.
-type list[T any] struct {
-	Items []T `json:"items"`
-}
-
-func items[T, U any](from []T, view func(T) U) *answer[list[U]] {
-	return body(list[U]{each(from, view)})
-}
-
-// each returns the views of records; none is an empty list and not null.
-func each[T, U any](from []T, view func(T) U) []U {
-	out := make([]U, 0, len(from))
-	for _, v := range from {
-		out = append(out, view(v))
-	}
-	return out
+// routes are all addresses of the API, in the order of the work.
+func (a *api) routes() {
+	a.document()
+	a.sheets()
+	a.firms()
+	a.jobs()
+	a.lists()
+	a.rooms()
+	a.surfaces()
+	a.timbers()
+	a.schedule()
+	a.positions()
+	a.measurements()
+	a.stages()
+	a.openings()
+	a.snags()
 }

@@ -9,8 +9,11 @@ import (
 	"strings"
 	"sync"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
+	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 
 	"github.com/danielgtaylor/huma/v2"
 )
@@ -43,19 +46,27 @@ func configuration() huma.Config {
 					"running jobs as well. " +
 					"A request with a key has no session: cookies count for nothing then."}},
 	}
+	c.Components.Schemas.RegisterTypeAlias(reflect.TypeFor[words.Stage](), reflect.TypeFor[Stage]())
 	c.Security = []map[string][]string{{session: {}}, {key: {}}}
 	return c
 }
 
-// nameOf names a schema after its type. A room sheet has rooms and positions
-// of its own.
+// nameOf names a schema after its type. A room sheet has rooms and positions of
+// its own, a planned layer is not one of a record, and a deed is what is asked.
 func nameOf(t reflect.Type, hint string) string {
 	name := huma.DefaultSchemaNamer(t, hint)
 	for t.Kind() == reflect.Pointer {
 		t = t.Elem()
 	}
-	if t.PkgPath() == reflect.TypeFor[roomsheet.Room]().PkgPath() {
+	switch {
+	case t.PkgPath() == reflect.TypeFor[roomsheet.Room]().PkgPath():
 		return "Sheet" + name
+	case t == reflect.TypeFor[firm.Layer]():
+		return "PlannedLayer"
+	case t == reflect.TypeFor[room.Change]():
+		return "RoomChange"
+	case t == reflect.TypeFor[deed.AddTimbers]():
+		return name + "Request"
 	}
 	return name
 }
@@ -98,7 +109,7 @@ func (a *api) guarded(op *huma.Operation) {
 // first asked for: by then everything is registered.
 func (a *api) document() {
 	text := sync.OnceValues(func() ([]byte, error) { return json.MarshalIndent(a.huma.OpenAPI(), "", "  ") })
-	get(a, "/openapi.json", "document", "This document", func(context.Context, firm.Person, *nothing) (*raw, error) {
+	route(a, "GET /openapi.json", "document", "This document", func(context.Context, firm.Person, *nothing) (*raw, error) {
 		out, err := text()
 		return &raw{"application/json", out}, err
 	}, open, answers(&huma.Schema{Type: huma.TypeObject}))

@@ -2,7 +2,6 @@ package api
 
 import (
 	"context"
-	"encoding/json"
 	"time"
 
 	"lathmark/domain/diary"
@@ -12,6 +11,38 @@ import (
 	"lathmark/domain/room"
 )
 
+// jobs are the addresses of jobs.
+func (a *api) jobs() {
+	route(a, "GET /jobs", "jobs", "The firm's open jobs, the newest first", all(a.Job.Jobs, viewJob))
+	route(a, "POST /jobs", "addJob", "Adds a job", a.addJob)
+	route(a, "GET /jobs/{job}", "job", "One job, open or closed", a.job)
+	route(a, "PUT /jobs/{job}", "changeJob", "Changes what a job is called and where it is", a.changeJob)
+	route(a, "DELETE /jobs/{job}", "removeJob", "Takes a job out whose diary says only that it began",
+		func(ctx context.Context, by firm.Person, in *OfJob) (*nothing, error) {
+			return &nothing{}, a.Job.Remove(ctx, by, in.Job)
+		})
+	route(a, "GET /jobs/{job}/still-open", "stillOpen", "The rooms of a job in which something is open",
+		func(ctx context.Context, by firm.Person, in *OfJob) (*answer[list[StillOpen]], error) {
+			return listed(viewStillOpen)(a.Job.LeftOpen(ctx, by, in.Job))
+		})
+	route(a, "POST /jobs/{job}/close", "closeJob", "Closes a job: nothing is written to it any more", a.closeJob)
+	route(a, "POST /jobs/{job}/reopen", "reopenJob", "Opens a closed job again",
+		func(ctx context.Context, by firm.Person, in *OfJob) (*versioned[Job], error) {
+			return jobTagged(a.Job.Reopen(ctx, by, in.Job))
+		})
+	route(a, "POST /jobs/{job}/rooms", "addRoom", "Adds a room, its surfaces and the faces round each", a.addRoom)
+	route(a, "GET /jobs/{job}/diary", "diary", "A job's diary: who did what when", a.diary)
+	route(a, "POST /jobs/{job}/client-link", "clientLink",
+		"Makes the client's private link anew; the old one leads nowhere then",
+		func(ctx context.Context, by firm.Person, in *OfJob) (*answer[ClientLink], error) {
+			return shown(func(link string) ClientLink { return ClientLink{link} })(a.Job.ClientLink(ctx, by, in.Job))
+		})
+	route(a, "DELETE /jobs/{job}/client-link", "endClientLink", "Ends the client's private link",
+		func(ctx context.Context, by firm.Person, in *OfJob) (*nothing, error) {
+			return &nothing{}, a.Job.EndClientLinks(ctx, by, in.Job)
+		})
+}
+
 // Job is a site.
 type Job struct {
 	ID        id.Job    `json:"id" format:"uuid"`
@@ -20,35 +51,18 @@ type Job struct {
 	CreatedAt time.Time `json:"created_at"`
 	ClosedAt  time.Time `json:"closed_at,omitzero" doc:"Left out while it is open. Nothing is written to a closed job."`
 	Version   int64     `json:"version" doc:"Moves on with every change of the job's own fields."`
+	Seq       int64     `json:"-"`
 }
 
 func (j Job) version() int64 { return j.Version }
 
-func viewJob(j job.Job) Job { return Job{j.ID, j.Name, j.Address, j.CreatedAt, j.ClosedAt, j.Version} }
+func viewJob(j job.Job) Job { return Job(j) }
 
-// OfJob is a request about one job.
-type OfJob struct {
-	Job id.Job `path:"job" format:"uuid"`
-}
-
-func (a *api) jobs(ctx context.Context, by firm.Person, _ *nothing) (*answer[list[Job]], error) {
-	all, err := a.Job.Jobs(ctx, by)
-	if err != nil {
-		return nil, err
-	}
-	return items(all, viewJob), nil
-}
+// jobTagged answers with a job and its version.
+func jobTagged(j job.Job, err error) (*versioned[Job], error) { return tagged(Job(j), err) }
 
 func (a *api) job(ctx context.Context, by firm.Person, in *OfJob) (*versioned[Job], error) {
 	return jobTagged(a.Job.Job(ctx, by, in.Job))
-}
-
-// jobTagged answers with a job and its version.
-func jobTagged(j job.Job, err error) (*versioned[Job], error) {
-	if err != nil {
-		return nil, err
-	}
-	return tagged(viewJob(j)), nil
 }
 
 // JobDraft is a job as somebody asks for it.
@@ -62,29 +76,85 @@ func (a *api) addJob(ctx context.Context, by firm.Person, in *struct{ Body JobDr
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	j, err := a.Job.Create(ctx, by, job.Job{ID: in.Body.ID, Name: in.Body.Name, Address: in.Body.Address})
+	return shown(viewJob)(a.Job.Create(ctx, by, job.Job{ID: in.Body.ID, Name: in.Body.Name, Address: in.Body.Address}))
+}
+
+// JobChange is what changes of a job; what is left out stays.
+type JobChange struct {
+	Name    *string `json:"name,omitempty" minLength:"1" maxLength:"120"`
+	Address *string `json:"address,omitempty" maxLength:"400"`
+}
+
+func (a *api) changeJob(ctx context.Context, by firm.Person, in *struct {
+	OfJob
+	IfMatch
+	Body JobChange
+}) (*versioned[Job], error) {
+	seen, err := in.seen()
 	if err != nil {
 		return nil, err
 	}
-	return body(viewJob(j)), nil
+	if err := firm.MayRunJobs(by); err != nil {
+		return nil, err
+	}
+	to, err := a.Job.Job(ctx, by, in.Job)
+	if err != nil {
+		return nil, err
+	}
+	if in.Body.Name != nil {
+		to.Name = *in.Body.Name
+	}
+	if in.Body.Address != nil {
+		to.Address = *in.Body.Address
+	}
+	j, err := a.Job.Rename(ctx, by, in.Job, seen, to.Name, to.Address)
+	return jobTagged(j, outdated(err, seen, in.Body, func() (stored, error) {
+		now, err := a.Job.Job(ctx, by, in.Job)
+		return Job(now), err
+	}))
+}
+
+// StillOpen is a room in which something is open.
+type StillOpen struct {
+	job.Left
+	State string   `json:"state,omitempty" enum:"in_hand,offered"`
+	Says  []string `json:"says" doc:"The same in words."`
+}
+
+func viewStillOpen(l job.Left) StillOpen {
+	l.Snags, l.Held = each(l.Snags, same), each(l.Held, same)
+	out := StillOpen{Left: l, Says: l.Says()}
+	if l.Stage != nil {
+		out.State = l.State.Code()
+	}
+	return out
+}
+
+func (a *api) closeJob(ctx context.Context, by firm.Person, in *struct {
+	OfJob
+	Body struct {
+		Anyway bool `json:"anyway,omitempty" doc:"Also with what is still open, which is in the diary by name."`
+	}
+}) (*versioned[Job], error) {
+	return jobTagged(a.Job.Close(ctx, by, in.Job, in.Body.Anyway))
+}
+
+// RoomDraft is a room as somebody asks for it.
+type RoomDraft struct {
+	room.Draft
+	Surfaces []SurfaceDraft `json:"surfaces,omitempty" maxItems:"50"`
 }
 
 func (a *api) addRoom(ctx context.Context, by firm.Person, in *struct {
 	OfJob
 	Body RoomDraft
 }) (*answer[Record], error) {
-	if err := made("id", in.Body.ID); err != nil {
+	d := in.Body.Draft
+	if err := made("id", d.ID); err != nil {
 		return nil, err
 	}
-	d := in.Body.draft()
-	d.Job = in.Job
+	d.Job, d.Surfaces = in.Job, each(in.Body.Surfaces, func(s SurfaceDraft) room.SurfaceDraft { return s.SurfaceDraft })
 	return recorded(a.Desk.Create(ctx, by, d))
-}
-
-func (d RoomDraft) draft() room.Draft {
-	return room.Draft{ID: d.ID, Name: d.Name, Place: d.Place, Outline: d.Outline, Height: d.Height, Wet: d.Wet,
-		Walls:    each(d.Walls, func(w Wall) room.Wall { return room.Wall(w) }),
-		Surfaces: each(d.Surfaces, SurfaceDraft.draft)}
 }
 
 // ClientLink is the client's private link, told once.
@@ -92,35 +162,11 @@ type ClientLink struct {
 	Link string `json:"link" doc:"Whoever has it sees how the job goes. It is not kept and cannot be told again."`
 }
 
-func (a *api) clientLink(ctx context.Context, by firm.Person, in *OfJob) (*answer[ClientLink], error) {
-	link, err := a.Job.ClientLink(ctx, by, in.Job)
-	if err != nil {
-		return nil, err
-	}
-	return body(ClientLink{link}), nil
-}
-
-func (a *api) endClientLink(ctx context.Context, by firm.Person, in *OfJob) (*nothing, error) {
-	return &nothing{}, a.Job.EndClientLinks(ctx, by, in.Job)
-}
-
 // Entry is one line of a job's diary.
 type Entry struct {
-	Seq    int64           `json:"seq" doc:"1, 2, 3 ... within the job."`
-	At     time.Time       `json:"at"`
-	Member id.Member       `json:"member,omitzero" format:"uuid"`
-	Who    string          `json:"who" doc:"The name as it was then."`
-	Act    string          `json:"act"`
-	Room   id.Room         `json:"room,omitzero" format:"uuid"`
-	Stage  string          `json:"stage,omitempty"`
-	Says   string          `json:"says"`
-	Detail json.RawMessage `json:"detail"`
-	Prev   string          `json:"prev" doc:"The hash of the entry before."`
-	Hash   string          `json:"hash" doc:"SHA-256, in hexadecimal."`
-}
-
-func viewEntry(e diary.Entry) Entry {
-	return Entry{e.Seq, e.At, e.Member, e.Who, e.Act, e.Room, e.Stage, e.Says, e.Detail, e.Prev.String(), e.Hash.String()}
+	diary.Entry
+	Prev string `json:"prev" doc:"The hash of the entry before."`
+	Hash string `json:"hash" doc:"SHA-256, in hexadecimal."`
 }
 
 // diary asks for the job as well: one that is not there has no diary, rather
@@ -132,9 +178,6 @@ func (a *api) diary(ctx context.Context, by firm.Person, in *struct {
 	if _, err := a.Job.Job(ctx, by, in.Job); err != nil {
 		return nil, err
 	}
-	all, err := a.Diary.Read(ctx, by, in.Job, in.After)
-	if err != nil {
-		return nil, err
-	}
-	return items(all, viewEntry), nil
+	return listed(func(e diary.Entry) Entry { return Entry{e, e.Prev.String(), e.Hash.String()} })(
+		a.Diary.Read(ctx, by, in.Job, in.After))
 }

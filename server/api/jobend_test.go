@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/words"
 	"lathmark/server/api"
 )
 
@@ -17,7 +18,7 @@ func TestAJobEnds(t *testing.T) {
 	job, room := "/jobs/"+x["job"], "/rooms/"+x["room"]
 	var open struct{ Items []api.StillOpen }
 	s.ask(s.Electrician, http.MethodGet, job+"/still-open", nil, 200, &open)
-	if len(open.Items) != 1 || *open.Items[0].Stage != "first_fix" || open.Items[0].State != "in_hand" ||
+	if len(open.Items) != 1 || *open.Items[0].Stage != words.FirstFix || open.Items[0].State != "in_hand" ||
 		!slices.Equal(open.Items[0].Snags, []string{"a nail stands out"}) || len(open.Items[0].Says) != 2 {
 		t.Errorf("%+v", open)
 	}

@@ -2,16 +2,89 @@ package api
 
 import (
 	"context"
+	"math"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
+	"lathmark/domain/standing"
 )
 
-// OfMeasurement is a request about one measurement of a room.
-type OfMeasurement struct {
-	OfRoom
-	Measurement id.Measurement `path:"measurement" format:"uuid"`
+// measurements are the addresses of measurements.
+func (a *api) measurements() {
+	const at = "/rooms/{room}/measurements/{measurement}"
+	route(a, "POST /rooms/{room}/measurements", "measure", "Writes a measurement down, and says what it still needs",
+		a.measure)
+	route(a, "GET "+at, "measurement", "One measurement",
+		reads(a, func(in *OfMeasurement, j *standing.Standing) (*versioned[Measurement], error) {
+			return tagged(measurementIn(in, j))
+		}))
+	route(a, "PUT "+at, "correct", "Puts right what was written down of a measurement", a.correct)
+	route(a, "POST "+at+"/strike", "strike", "Strikes a measurement out; it stays in the record", changes(a, measurementIn,
+		func(in *MeasurementBody[Reason], seen int64) deed.Deed {
+			return deed.Strike{Measurement: in.Measurement, Version: seen, Why: in.Body.Reason}
+		}))
+}
+
+// Measurement is one reading, with how it fits.
+type Measurement struct {
+	room.Measurement
+	TakenBy id.Member `json:"taken_by" format:"uuid"`
+	Fit     *Fit      `json:"fit,omitempty" doc:"Left out where it was struck out."`
+}
+
+func (m Measurement) version() int64 { return m.Version }
+
+// Fit is how a measurement fits the others.
+type Fit struct {
+	Unrecorded bool     `json:"unrecorded" doc:"Nobody wrote down what state its datum was in: it takes no part."`
+	Unused     bool     `json:"unused" doc:"Its position is not determinate: it takes no part."`
+	Residual   float64  `json:"residual"`
+	Redundancy float64  `json:"redundancy"`
+	W          float64  `json:"w" doc:"The residual over its own standard deviation."`
+	MDB        *float64 `json:"mdb,omitempty" doc:"The smallest error that would show; left out where none would."`
+	Suspect    bool     `json:"suspect"`
+	ReadsAs    string   `json:"reads_as,omitempty" doc:"The state of the face under which it would fit."`
+}
+
+func viewMeasurement(j *standing.Standing, m room.Measurement) Measurement {
+	out := Measurement{Measurement: m, TakenBy: m.TakenBy}
+	a := j.Measurement(m.ID)
+	if a == nil {
+		return out
+	}
+	out.Fit = &Fit{Unrecorded: a.Unrecorded, Unused: a.Unused && !a.Unrecorded}
+	if a.Unrecorded || a.Unused {
+		return out
+	}
+	out.Fit.Residual, out.Fit.Redundancy, out.Fit.W, out.Fit.Suspect, out.Fit.ReadsAs = a.Residual, a.Redundancy, a.W,
+		a.Suspect, j.ReadsAs(&m)
+	if !math.IsInf(a.MDB, 0) && !math.IsNaN(a.MDB) {
+		out.Fit.MDB = &a.MDB
+	}
+	return out
+}
+
+// measurementIn finds the measurement that a request is about.
+func measurementIn[I interface{ measurement() id.Measurement }](in *I, j *standing.Standing) (Measurement, error) {
+	m, err := j.Record.Measurement((*in).measurement())
+	if err != nil {
+		return Measurement{}, err
+	}
+	return viewMeasurement(j, *m), nil
+}
+
+// MeasurementDraft is a reading as somebody writes it down.
+type MeasurementDraft struct {
+	room.Reading
+	Surface absent `json:"surface,omitzero"`
+}
+
+// ReadingWords are what somebody writes down of a measurement.
+type ReadingWords struct {
+	MeasurementDraft
+	ID absent `json:"id,omitzero"`
 }
 
 // Verdict is what a person sees at once after a measurement.
@@ -21,75 +94,38 @@ type Verdict struct {
 	Needs       []Obstacle  `json:"needs" doc:"What the measurement and its position still need at first fix."`
 }
 
-func viewVerdict(v *deed.Verdict) *versioned[Verdict] {
+func (v Verdict) version() int64 { return v.Measurement.Version }
+
+func viewVerdict(v *deed.Verdict) Verdict {
 	out := Verdict{Measurement: viewMeasurement(v.Standing, v.Measurement), Needs: each(v.Obstacles, viewObstacle)}
-	if p, there := positionIn(v.Measurement.Of)(v.Standing); there {
+	if p, err := positionIn(&OfPosition{Position: v.Measurement.Of}, v.Standing); err == nil {
 		out.Position = &p
 	}
-	return &versioned[Verdict]{tag(v.Measurement.Version), out}
+	return out
 }
 
-// MeasurementDraft is a reading as somebody writes it down.
-type MeasurementDraft struct {
-	ID id.Measurement `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-	ReadingWords
-}
-
-func (a *api) measure(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Body MeasurementDraft
-}) (*versioned[Verdict], error) {
+func (a *api) measure(ctx context.Context, by firm.Person, in *RoomBody[MeasurementDraft]) (*versioned[Verdict],
+	error) {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	v, err := a.Desk.Verdict(ctx, by, in.Room, deed.Measure{Reading: in.Body.reading(in.Body.ID)})
+	v, err := a.Desk.Verdict(ctx, by, in.Room, deed.Measure{Reading: in.Body.Reading})
 	if err != nil {
 		return nil, err
 	}
-	return viewVerdict(v), nil
+	return tagged(viewVerdict(v), nil)
 }
 
-func (a *api) measurement(ctx context.Context, by firm.Person, in *OfMeasurement) (*versioned[Measurement], error) {
-	j, err := a.Desk.Read(ctx, by, in.Room)
+func (a *api) correct(ctx context.Context, by firm.Person, in *MeasurementBody[ReadingWords]) (*versioned[Verdict],
+	error) {
+	seen, err := in.seen()
 	if err != nil {
 		return nil, err
 	}
-	m, err := j.Record.Measurement(in.Measurement)
+	in.Body.Reading.ID = in.Measurement
+	v, err := a.Desk.Verdict(ctx, by, in.Room, deed.Correct{Version: seen, Reading: in.Body.Reading})
 	if err != nil {
-		return nil, err
+		return nil, a.stale(ctx, by, in, err, func(j *standing.Standing) (stored, error) { return measurementIn(in, j) })
 	}
-	return tagged(viewMeasurement(j, *m)), nil
-}
-
-func (a *api) correct(ctx context.Context, by firm.Person, in *struct {
-	OfMeasurement
-	IfMatch
-	Body ReadingWords
-}) (*versioned[Verdict], error) {
-	seen, err := in.version()
-	if err != nil {
-		return nil, err
-	}
-	v, err := a.Desk.Verdict(ctx, by, in.Room, deed.Correct{Version: seen, Reading: in.Body.reading(in.Measurement)})
-	if err != nil {
-		return nil, stale(ctx, a, by, in.Room, err, seen, in.Body, measurementIn(in.Measurement))
-	}
-	return viewVerdict(v), nil
-}
-
-func (a *api) strike(ctx context.Context, by firm.Person, in *struct {
-	OfMeasurement
-	IfMatch
-	Body Reason
-}) (*versioned[Measurement], error) {
-	seen, err := in.version()
-	if err != nil {
-		return nil, err
-	}
-	j, err := a.Desk.Do(ctx, by, in.Room, deed.Strike{Measurement: in.Measurement, Version: seen, Why: in.Body.Reason})
-	if err != nil {
-		return nil, stale(ctx, a, by, in.Room, err, seen, in.Body, measurementIn(in.Measurement))
-	}
-	m, _ := measurementIn(in.Measurement)(j)
-	return tagged(m), nil
+	return tagged(viewVerdict(v), nil)
 }

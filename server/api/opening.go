@@ -1,21 +1,48 @@
 package api
 
 import (
-	"context"
 	"time"
 
 	"lathmark/domain/deed"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
 
-// OfOpening is a request about one hole of a room.
-type OfOpening struct {
-	OfRoom
-	Opening id.Opening `path:"opening" format:"uuid"`
+// openings are the addresses of holes and of their making good.
+func (a *api) openings() {
+	const at = "/rooms/{room}/openings/{opening}"
+	route(a, "GET /rooms/{room}/holes", "holes", "The holes that are still to be cut, the one to open first first",
+		reads(a, func(_ *OfRoom, j *standing.Standing) (*answer[list[ToOpen]], error) {
+			return listed(viewToOpen)(j.Holes, nil)
+		}))
+	route(a, "POST /rooms/{room}/openings", "openHole", "Writes down a hole with its outcome", does(a, standsNow,
+		func(in *RoomBody[Hole]) (deed.Deed, error) {
+			h := in.Body.Hole
+			h.Tail = each(in.Body.Tail, func(t TailAt) deed.TailAt { return t.TailAt })
+			return deed.OpenHole{Hole: h}, made("id", h.ID)
+		}))
+	route(a, "PUT "+at+"/outcome", "correctOutcome", "Puts right what was written down of a hole", does(a, standsNow,
+		func(in *struct {
+			OfOpening
+			Body struct {
+				Outcome words.Outcome `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
+				Says    string        `json:"says,omitempty" maxLength:"400"`
+			}
+		}) (deed.Deed, error) {
+			return deed.CorrectOutcome{Opening: in.Opening, Outcome: in.Body.Outcome, Says: in.Body.Says}, nil
+		}))
+	route(a, "PUT "+at+"/patch", "owePatch", "Says that a hole has to be made good", does(a, standsNow,
+		func(in *OfOpening) (deed.Deed, error) { return deed.OwePatch{Opening: in.Opening}, nil }))
+	route(a, "PUT "+at+"/patch/filled", "fillPatch", "Says when a patch was filled", does(a, standsNow,
+		func(in *OpeningBody[When]) (deed.Deed, error) {
+			return deed.FillPatch{Opening: in.Opening, At: in.Body.At, DryUnknown: true}, nil
+		}))
+	route(a, "PUT "+at+"/patch/dry", "dryPatch", "Says from when a patch is dry", does(a, standsNow,
+		func(in *OpeningBody[When]) (deed.Deed, error) {
+			return deed.DryPatch{Opening: in.Opening, At: in.Body.At}, nil
+		}))
 }
 
 // ToOpen is one hole that is still to be cut. The set-out says where.
@@ -33,116 +60,35 @@ type ToOpen struct {
 }
 
 func viewToOpen(h standing.ToOpen) ToOpen {
-	datums, from := h.Solved.Surface.Datums, h.Answer.Mark.From
-	return ToOpen{Position: h.Position.ID, Name: h.Position.Name, Surface: h.Surface.ID, First: h.First,
-		Cutout: h.Position.Cutout,
-		From:   []string{datums[from[0]].ID, datums[from[1]].ID}, Offsets: h.Answer.Plan.Offsets[:],
-		Find: h.Answer.Plan.Find, Hit: h.Answer.Plan.Hit, Clears: h.Answer.Plan.Clears}
-}
-
-func (a *api) holes(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[ToOpen]], error) {
-	j, err := a.Desk.Read(ctx, by, in.Room)
-	if err != nil {
-		return nil, err
-	}
-	return items(j.Holes, viewToOpen), nil
+	p, plan, datums, from := h.Position, &h.Answer.Plan, h.Solved.Surface.Datums, h.Answer.Mark.From
+	return ToOpen{p.ID, p.Name, h.Surface.ID, h.First, p.Cutout, []string{datums[from[0]].ID, datums[from[1]].ID},
+		plan.Offsets[:], plan.Find, plan.Hit, plan.Clears}
 }
 
 // Hole is a hole as somebody writes it down.
 type Hole struct {
-	ID          id.Opening     `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-	Position    id.Position    `json:"position" format:"uuid"`
-	Outcome     words.Outcome  `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
-	Says        string         `json:"says,omitempty" maxLength:"400"`
-	At          time.Time      `json:"at,omitzero" doc:"When it was cut; left out: now."`
-	Tail        []TailAt       `json:"tail,omitempty" maxItems:"4" doc:"Where the tail really was."`
-	OwePatch    bool           `json:"owe_patch,omitempty" doc:"The hole has to be made good."`
-	NewPosition *PositionDraft `json:"new_position,omitempty" doc:"Goes onto the schedule in its place. This reopens first fix."`
+	deed.Hole
+	Tail []TailAt `json:"tail,omitempty" maxItems:"4" doc:"Where the tail really was."`
 }
 
 // TailAt is one offset of a found tail, from a face as it is now.
 type TailAt struct {
-	ID    id.Measurement `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-	From  id.Datum       `json:"from" format:"uuid"`
-	Value float64        `json:"value"`
-	By    string         `json:"by,omitempty" enum:"tape,laser,rule"`
+	deed.TailAt
+	State absent `json:"state,omitzero"`
 }
 
-func (h Hole) hole() deed.Hole {
-	out := deed.Hole{ID: h.ID, Position: h.Position, Outcome: h.Outcome, Says: h.Says, At: h.At, OwePatch: h.OwePatch,
-		Tail: each(h.Tail, func(t TailAt) deed.TailAt {
-			return deed.TailAt{ID: t.ID, From: t.From, Value: t.Value,
-				By: t.By}
-		})}
-	if h.NewPosition != nil {
-		d := h.NewPosition.draft()
-		out.NewPosition = &d
-	}
-	return out
+// Opening is a hole that was cut, with what it showed.
+type Opening struct {
+	room.Opening
+	Says  string    `json:"says"`
+	By    id.Member `json:"by" format:"uuid"`
+	Patch *Patch    `json:"patch,omitempty" doc:"Where one is owed."`
 }
 
-func (a *api) openHole(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Body Hole
-}) (*answer[Standing], error) {
-	if err := made("id", in.Body.ID); err != nil {
-		return nil, err
-	}
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.OpenHole{Hole: in.Body.hole()}))
-}
-
-func (a *api) correctOutcome(ctx context.Context, by firm.Person, in *struct {
-	OfOpening
-	Body struct {
-		Outcome words.Outcome `json:"outcome" enum:"found,hooked_out,not_found,on_timber"`
-		Says    string        `json:"says,omitempty" maxLength:"400"`
-	}
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.CorrectOutcome{Opening: in.Opening, Outcome: in.Body.Outcome,
-		Says: in.Body.Says}))
-}
-
-// When is a time; left out: now.
-type When struct {
-	At time.Time `json:"at,omitzero" doc:"Left out: now."`
-}
-
-func (a *api) owePatch(ctx context.Context, by firm.Person, in *OfOpening) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.OwePatch{Opening: in.Opening}))
-}
-
-func (a *api) fillPatch(ctx context.Context, by firm.Person, in *struct {
-	OfOpening
-	Body When
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.FillPatch{Opening: in.Opening, At: in.Body.At, DryUnknown: true}))
-}
-
-func (a *api) dryPatch(ctx context.Context, by firm.Person, in *struct {
-	OfOpening
-	Body When
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.DryPatch{Opening: in.Opening, At: in.Body.At}))
-}
-
-func (a *api) noteSnag(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Body struct {
-		ID    id.Snag     `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-		Says  string      `json:"says" minLength:"1" maxLength:"400"`
-		Trade words.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman sees to it."`
-	}
-}) (*answer[Standing], error) {
-	if err := made("id", in.Body.ID); err != nil {
-		return nil, err
-	}
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.NoteSnag{Snag: room.Snag{ID: in.Body.ID, Says: in.Body.Says,
-		Trade: in.Body.Trade}}))
-}
-
-func (a *api) closeSnag(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Snag id.Snag `path:"snag" format:"uuid"`
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.CloseSnag{Snag: in.Snag}))
+// Patch is the making good of a hole.
+type Patch struct {
+	Opening  id.Opening `json:"-"`
+	OwedAt   time.Time  `json:"owed_at"`
+	FilledAt time.Time  `json:"filled_at,omitzero"`
+	DryAt    time.Time  `json:"dry_at,omitzero"`
 }

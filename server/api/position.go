@@ -1,173 +1,101 @@
 package api
 
 import (
-	"context"
-	"crypto/sha256"
-	"fmt"
+	"time"
 
 	"lathmark/domain/deed"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
 	"lathmark/domain/standing"
-	"lathmark/domain/words"
 )
 
-// OfPosition is a request about one position of a room.
-type OfPosition struct {
-	OfRoom
-	Position id.Position `path:"position" format:"uuid"`
+// positions are the addresses of positions on the schedule.
+func (a *api) positions() {
+	const at = "/rooms/{room}/positions/{position}"
+	route(a, "GET "+at, "position", "One position",
+		reads(a, func(in *OfPosition, j *standing.Standing) (*versioned[Position], error) {
+			return tagged(positionIn(in, j))
+		}))
+	route(a, "PUT "+at, "changePosition", "Changes what the schedule says of a position", changes(a, positionIn,
+		func(in *PositionBody[PositionWords], seen int64) deed.Deed {
+			in.Body.PositionDraft.ID = in.Position
+			return deed.ChangePosition{Position: in.Position, Version: seen, Draft: in.Body.PositionDraft}
+		}))
+	route(a, "POST "+at+"/hold", "hold", "Holds a position: no hole is cut for it", changes(a, positionIn,
+		func(in *PositionBody[Reason], seen int64) deed.Deed {
+			return deed.Hold{Position: in.Position, Version: seen, Why: in.Body.Reason}
+		}))
+	route(a, "POST "+at+"/release", "release", "Takes a position off hold", changes(a, positionIn,
+		func(in *SeenPosition, seen int64) deed.Deed {
+			return deed.Release{Position: in.Position, Version: seen}
+		}))
+	route(a, "POST "+at+"/omit", "omit", "Notes that the client gave a position up", changes(a, positionIn,
+		func(in *PositionBody[Reason], seen int64) deed.Deed {
+			return deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason}
+		}))
+	route(a, "POST "+at+"/want-again", "wantAgain", "Takes back that a position was given up", changes(a, positionIn,
+		func(in *SeenPosition, seen int64) deed.Deed {
+			return deed.WantAgain{Position: in.Position, Version: seen}
+		}))
+	route(a, "PUT "+at+"/tail-seen", "seeTail", "Notes that a tail was seen free", does(a, standsNow,
+		func(in *OfPosition) (deed.Deed, error) {
+			return deed.SeeTails{Positions: []id.Position{in.Position}}, nil
+		}))
+	route(a, "DELETE "+at+"/tail-seen", "unseeTail", "Takes back that a tail was seen free", does(a, standsNow,
+		func(in *OfPosition) (deed.Deed, error) { return deed.UnseeTail{Position: in.Position}, nil }))
 }
 
-func (a *api) schedule(ctx context.Context, by firm.Person, in *struct {
-	OfSurface
-	Body struct {
-		Positions []PositionDraft `json:"positions" minItems:"1" maxItems:"500"`
-	}
-}) (*answer[Record], error) {
-	for i, p := range in.Body.Positions {
-		if err := made(fmt.Sprintf("positions[%d].id", i), p.ID); err != nil {
-			return nil, err
-		}
-	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.Schedule{Surface: in.Surface, Positions: each(in.Body.Positions,
-		PositionDraft.draft)}))
+// PositionWords are what the schedule says of a position.
+type PositionWords struct {
+	room.PositionDraft
+	ID absent `json:"id,omitzero"`
 }
 
-func (a *api) pasteSchedule(ctx context.Context, by firm.Person, in *struct {
-	OfSurface
-	Body struct {
-		ID    id.Position `json:"id" format:"uuid" doc:"Yours to make, of version 7, for all lines together: the positions' own ids come from it."`
-		Lines string      `json:"lines" minLength:"1" maxLength:"100000" doc:"One position a line: name, kind, cut-out, and where it is wanted as two lengths."`
-	}
-}) (*answer[Record], error) {
-	if err := made("id", in.Body.ID); err != nil {
-		return nil, err
-	}
-	drafts, err := room.ParseSchedule(in.Body.Lines)
-	if err != nil {
-		return nil, err
-	}
-	for i := range drafts {
-		drafts[i].ID = nth(in.Body.ID, i)
-	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.Schedule{Surface: in.Surface, Positions: drafts}))
+// Position is a position on the schedule, with what the geometry says of it.
+// The set-out says more.
+type Position struct {
+	room.Position
+	Kind     string    `json:"kind"`
+	Held     bool      `json:"held"`
+	SeenFree time.Time `json:"seen_free,omitzero" doc:"When its tail was seen free."`
+
+	Determinate bool              `json:"determinate" doc:"Its own measurements fix where it is."`
+	Ambiguous   []roomsheet.Point `json:"ambiguous,omitempty" doc:"The two places that fit, where two do."`
+	Checked     bool              `json:"checked" doc:"An error in any one of its measurements would show."`
+	At          *roomsheet.Point  `json:"at,omitempty" doc:"Where it is."`
+	Hit         float64           `json:"hit" doc:"The worst chance that its hole, unmoved, cuts a timber."`
 }
 
-// nth is the id of record i of those that one id stands for: of version 7
-// (RFC 9562), of the same time, the rest a hash.
-func nth[T ~[16]byte](all T, i int) T {
-	sum := sha256.Sum256(fmt.Appendf(nil, "%x %d", all[:], i))
-	out := T(sum[:16])
-	copy(out[:6], all[:6])
-	out[6] = out[6]&0x0f | 0x70
-	out[8] = out[8]&0x3f | 0x80
+func (p Position) version() int64 { return p.Version }
+
+func viewPosition(j *standing.Standing, p room.Position) Position {
+	out := Position{Position: p, Kind: p.Kind, Held: p.Held}
+	if t := j.Record.SeenOf(p.ID); t != nil {
+		out.SeenFree = t.At
+	}
+	a, _ := j.Position(p.ID)
+	if a == nil {
+		return out
+	}
+	out.Determinate, out.Checked = a.Determinate, a.Checked
+	for _, v := range a.Ambiguous {
+		out.Ambiguous = append(out.Ambiguous, roomsheet.Point{v.U, v.V})
+	}
+	if a.Determinate {
+		out.At = &roomsheet.Point{a.At.U, a.At.V}
+	}
+	for _, t := range a.Timbers {
+		out.Hit = max(out.Hit, t.Hit)
+	}
 	return out
 }
 
-// Grid is a proposal for the schedule.
-type Grid struct {
-	Positions []PositionDraft `json:"positions" doc:"With ids, as the schedule takes them."`
-	Stuck     []string        `json:"stuck" doc:"Those that no move within half a bay brings off the timbers."`
-}
-
-func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
-	OfSurface
-	Rows       int     `query:"rows" minimum:"1" maximum:"500" required:"true"`
-	Columns    int     `query:"columns" minimum:"1" maximum:"500" required:"true"`
-	Prefix     string  `query:"prefix" maxLength:"20" doc:"D: D1, D2 ..."`
-	From       int     `query:"from" minimum:"0" maximum:"100000" doc:"The first number; 0: 1."`
-	Kind       string  `query:"kind" maxLength:"120"`
-	Cutout     float64 `query:"cutout" minimum:"0"`
-	OffTimbers bool    `query:"off_timbers" doc:"Move each by the least that brings it off the timbers."`
-}) (*answer[Grid], error) {
-	drafts, stuck, err := a.Desk.Grid(ctx, by, in.Room, in.Surface,
-		room.Grid{Rows: in.Rows, Columns: in.Columns, Prefix: in.Prefix, From: in.From, Kind: in.Kind, Cutout: in.Cutout},
-		in.OffTimbers)
+// positionIn finds the position that a request is about.
+func positionIn[I interface{ position() id.Position }](in *I, j *standing.Standing) (Position, error) {
+	p, err := j.Record.Position((*in).position())
 	if err != nil {
-		return nil, err
+		return Position{}, err
 	}
-	return body(Grid{each(drafts, func(d room.PositionDraft) PositionDraft {
-		d.ID = id.New[id.Position]()
-		d.Trade = words.TradeOfKind(d.Kind)
-		return viewDraft(d)
-	}), append([]string{}, stuck...)}), nil
-}
-
-func (a *api) position(ctx context.Context, by firm.Person, in *OfPosition) (*versioned[Position], error) {
-	j, err := a.Desk.Read(ctx, by, in.Room)
-	if err != nil {
-		return nil, err
-	}
-	p, err := j.Record.Position(in.Position)
-	if err != nil {
-		return nil, err
-	}
-	return tagged(viewPosition(j, *p)), nil
-}
-
-// SeenPosition is a write to one position that somebody saw.
-type SeenPosition struct {
-	OfPosition
-	IfMatch
-}
-
-// changed answers with the position after a write that saw a version of it.
-func (a *api) changed(ctx context.Context, by firm.Person, in SeenPosition, yours any,
-	write func(seen int64) (*standing.Standing, error)) (*versioned[Position], error) {
-	seen, err := in.version()
-	if err != nil {
-		return nil, err
-	}
-	j, err := write(seen)
-	if err != nil {
-		return nil, stale(ctx, a, by, in.Room, err, seen, yours, positionIn(in.Position))
-	}
-	p, _ := positionIn(in.Position)(j)
-	return tagged(p), nil
-}
-
-func (a *api) changePosition(ctx context.Context, by firm.Person, in *struct {
-	SeenPosition
-	Body PositionWords
-}) (*versioned[Position], error) {
-	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
-		return a.Desk.Do(ctx, by, in.Room, deed.ChangePosition{Position: in.Position, Version: seen,
-			Draft: in.Body.draft(in.Position)})
-	})
-}
-
-// Reason is why something is done.
-type Reason struct {
-	Reason string `json:"reason" minLength:"1" maxLength:"400"`
-}
-
-// atPositionWhy is a write to one position with a reason.
-type atPositionWhy struct {
-	SeenPosition
-	Body Reason
-}
-
-func (a *api) hold(ctx context.Context, by firm.Person, in *atPositionWhy) (*versioned[Position], error) {
-	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
-		return a.Desk.Do(ctx, by, in.Room, deed.Hold{Position: in.Position, Version: seen, Why: in.Body.Reason})
-	})
-}
-
-func (a *api) release(ctx context.Context, by firm.Person, in *SeenPosition) (*versioned[Position], error) {
-	return a.changed(ctx, by, *in, nil, func(seen int64) (*standing.Standing, error) {
-		return a.Desk.Do(ctx, by, in.Room, deed.Release{Position: in.Position, Version: seen})
-	})
-}
-
-func (a *api) omit(ctx context.Context, by firm.Person, in *atPositionWhy) (*versioned[Position], error) {
-	return a.changed(ctx, by, in.SeenPosition, in.Body, func(seen int64) (*standing.Standing, error) {
-		return a.Desk.Do(ctx, by, in.Room, deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason})
-	})
-}
-
-func (a *api) wantAgain(ctx context.Context, by firm.Person, in *SeenPosition) (*versioned[Position], error) {
-	return a.changed(ctx, by, *in, nil, func(seen int64) (*standing.Standing, error) {
-		return a.Desk.Do(ctx, by, in.Room, deed.WantAgain{Position: in.Position, Version: seen})
-	})
+	return viewPosition(j, *p), nil
 }

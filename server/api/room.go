@@ -7,95 +7,127 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/roomsheet"
 	"lathmark/domain/standing"
+	"lathmark/domain/words"
 )
 
-// OfRoom is a request about one room.
-type OfRoom struct {
-	Room id.Room `path:"room" format:"uuid"`
+// rooms are the addresses of rooms as such.
+func (a *api) rooms() {
+	route(a, "GET /rooms/{room}", "room", "A room's own fields",
+		reads(a, func(_ *OfRoom, j *standing.Standing) (*versioned[Room], error) {
+			return tagged(viewRoom(j.Record.Room), nil)
+		}))
+	route(a, "PUT /rooms/{room}", "changeRoom", "Changes a room's own fields; its surfaces keep theirs", changes(a,
+		func(_ *changeRoom, j *standing.Standing) (Room, error) { return viewRoom(j.Record.Room), nil },
+		func(in *changeRoom, seen int64) deed.Deed { return deed.ChangeRoom{Version: seen, Change: in.Body} }))
+	route(a, "DELETE /rooms/{room}", "removeRoom", "Takes a room out in which nothing is recorded",
+		func(ctx context.Context, by firm.Person, in *OfRoom) (*nothing, error) {
+			return &nothing{}, a.Desk.Remove(ctx, by, in.Room)
+		})
+	route(a, "GET /rooms/{room}/record", "record",
+		"Everything recorded of a room, with what the geometry and the gates say",
+		reads(a, func(_ *OfRoom, j *standing.Standing) (*answer[Record], error) { return recorded(j, nil) }))
 }
 
-// RoomDraft is a room as somebody asks for it.
-type RoomDraft struct {
-	ID       id.Room           `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-	Name     string            `json:"name" minLength:"1" maxLength:"120"`
-	Place    int               `json:"place,omitempty" minimum:"0" maximum:"10000" doc:"Where one comes to it, walking through the house."`
-	Outline  []roomsheet.Point `json:"outline,omitempty" maxItems:"100" doc:"The corners in order; or"`
-	Walls    []Wall            `json:"walls,omitempty" maxItems:"100" doc:"the walls in order, with the room on the left."`
-	Height   float64           `json:"height" exclusiveMinimum:"0"`
-	Wet      []room.Wet        `json:"wet,omitempty" maxItems:"20" doc:"Baths and showers."`
-	Surfaces []SurfaceDraft    `json:"surfaces,omitempty" maxItems:"50"`
-}
-
-// Wall is one wall: its length, and how far one turns at its end.
-type Wall struct {
-	Length float64 `json:"length" exclusiveMinimum:"0"`
-	Turn   float64 `json:"turn" doc:"Degrees to the left; -90 where a chimney breast comes into the room."`
-}
-
-// SurfaceDraft is a surface as somebody asks for it.
-type SurfaceDraft struct {
-	ID      id.Surface        `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-	Name    string            `json:"name,omitempty" maxLength:"120" doc:"Left out: the kind, with the wall's number."`
-	Kind    string            `json:"kind" enum:"ceiling,slope,wall,floor"`
-	Outline []roomsheet.Point `json:"outline,omitempty" maxItems:"100" doc:"Left out: the room's, or that of the wall."`
-	Wall    int               `json:"wall,omitempty" minimum:"1" doc:"wall, slope: which of the room's, from 1."`
-	Pitch   float64           `json:"pitch,omitempty" doc:"slope: degrees from level."`
-	Length  float64           `json:"length,omitempty" doc:"slope: up the slope."`
-}
-
-func (d SurfaceDraft) draft() room.SurfaceDraft {
-	return room.SurfaceDraft{ID: d.ID, Name: d.Name, Kind: d.Kind, Outline: d.Outline, Wall: d.Wall, Pitch: d.Pitch,
-		Length: d.Length}
-}
-
-// roomItself is the view that a room's version is of.
-func roomItself(j *standing.Standing) (Room, bool) { return viewRoom(j.Record.Room), true }
-
-func (a *api) room(ctx context.Context, by firm.Person, in *OfRoom) (*versioned[Room], error) {
-	j, err := a.Desk.Read(ctx, by, in.Room)
-	if err != nil {
-		return nil, err
-	}
-	return tagged(viewRoom(j.Record.Room)), nil
-}
-
-func (a *api) record(ctx context.Context, by firm.Person, in *OfRoom) (*answer[Record], error) {
-	return recorded(a.Desk.Read(ctx, by, in.Room))
-}
-
-// RoomChange is what changes of a room; what is left out stays.
-type RoomChange struct {
-	Name    *string           `json:"name,omitempty" minLength:"1" maxLength:"120"`
-	Place   *int              `json:"place,omitempty" minimum:"0" maximum:"10000"`
-	Outline []roomsheet.Point `json:"outline,omitempty" maxItems:"100"`
-	Height  *float64          `json:"height,omitempty" exclusiveMinimum:"0"`
-	Wet     []room.Wet        `json:"wet,omitempty" maxItems:"20"`
-}
-
-func (a *api) changeRoom(ctx context.Context, by firm.Person, in *struct {
+// changeRoom is a write to a room that somebody saw; what is left out stays.
+type changeRoom struct {
 	OfRoom
 	IfMatch
-	Body RoomChange
-}) (*versioned[Room], error) {
-	seen, err := in.version()
-	if err != nil {
-		return nil, err
-	}
-	j, err := a.Desk.Do(ctx, by, in.Room, deed.ChangeRoom{Version: seen, Change: room.Change(in.Body)})
-	if err != nil {
-		return nil, stale(ctx, a, by, in.Room, err, seen, in.Body, roomItself)
-	}
-	return tagged(viewRoom(j.Record.Room)), nil
+	Body room.Change
 }
 
-func (a *api) addSurface(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Body SurfaceDraft
-}) (*answer[Record], error) {
-	if err := made("id", in.Body.ID); err != nil {
-		return nil, err
-	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddSurface{Surface: in.Body.draft()}))
+func (c changeRoom) yours() any { return c.Body }
+
+// Room is a room's own fields.
+type Room struct {
+	room.Room
+	Place int `json:"place" doc:"Where one comes to it, walking through the house."`
 }
+
+func (r Room) version() int64 { return r.Version }
+
+func viewRoom(r room.Room) Room { return Room{r, r.Place} }
+
+// Layer is one layer of a build-up, as planned and, once it is on, as put on.
+type Layer struct {
+	ID        id.Layer    `json:"id" format:"uuid"`
+	Name      string      `json:"name"`
+	Thickness float64     `json:"thickness"`
+	Sigma     float64     `json:"sigma,omitzero" doc:"0: 20 % of the thickness."`
+	Stage     words.Stage `json:"stage"`
+	PutOn     Day         `json:"put_on,omitzero" doc:"The day it was put on; left out before."`
+	Built     float64     `json:"built,omitzero" doc:"As put on; left out where the measurements tell it."`
+}
+
+func layersOf(r *room.Record, surface id.Surface, datum id.Datum) []Layer {
+	return each(r.LayersOf(surface, datum), func(l room.Layer) Layer {
+		out := Layer{ID: l.ID, Name: l.Name, Thickness: l.Thickness, Sigma: l.Sigma, Stage: l.Stage}
+		if b := r.BuiltOf(l.ID); b != nil {
+			out.PutOn, out.Built = Day(b.PutOn), b.Thickness
+		}
+		return out
+	})
+}
+
+// Surface is a ceiling, slope, wall or floor.
+type Surface struct {
+	room.Surface
+	Place absent `json:"place,omitzero"`
+}
+
+// SurfaceOwn are the layers of a surface itself.
+type SurfaceOwn struct {
+	Surface id.Surface `json:"surface" format:"uuid"`
+	Layers  []Layer    `json:"layers"`
+}
+
+// Datum is what people measure from.
+type Datum struct {
+	room.Datum
+	Place  absent  `json:"place,omitzero"`
+	Layers []Layer `json:"layers" doc:"The build-up of a face, in the order it goes on."`
+}
+
+// Record is a whole room, with what the geometry and the gates say of it.
+type Record struct {
+	Room
+	JobName      string        `json:"job_name"`
+	Surfaces     []Surface     `json:"surfaces"`
+	SurfaceBuild []SurfaceOwn  `json:"surface_layers" doc:"The layers of the surfaces themselves."`
+	Datums       []Datum       `json:"datums"`
+	Timbers      []room.Timber `json:"timbers"`
+	Ways         []WayThrough  `json:"ways" doc:"Cables' ways through timbers, with what each crosses."`
+	Positions    []Position    `json:"positions"`
+	Measurements []Measurement `json:"measurements" doc:"Those that were struck out too."`
+	Photos       []Photo       `json:"photos"`
+	Finished     []Finished    `json:"finished"`
+	Openings     []Opening     `json:"openings"`
+	Snags        []Snag        `json:"snags"`
+	Gates        []Gate        `json:"gates" doc:"By stage, in order."`
+}
+
+// recorded answers with the whole room.
+var recorded = shown(func(j *standing.Standing) Record {
+	r := j.Record
+	return Record{
+		Room: viewRoom(r.Room), JobName: r.JobName,
+		Surfaces: each(r.Surfaces, func(s room.Surface) Surface { return Surface{Surface: s} }),
+		SurfaceBuild: each(r.Surfaces, func(s room.Surface) SurfaceOwn {
+			return SurfaceOwn{s.ID, layersOf(r, s.ID, id.Datum{})}
+		}),
+		Datums: each(r.Datums, func(d room.Datum) Datum {
+			return Datum{Datum: d, Layers: layersOf(r, d.Surface, d.ID)}
+		}),
+		Timbers:      each(r.Timbers, same),
+		Ways:         waysOf(r),
+		Positions:    each(r.Positions, func(p room.Position) Position { return viewPosition(j, p) }),
+		Measurements: each(r.Measurements, func(m room.Measurement) Measurement { return viewMeasurement(j, m) }),
+		Photos:       each(r.Photos, viewPhoto),
+		Finished:     each(r.Finished, func(f room.Finished) Finished { return Finished{f.Stage, Day(f.On), f.By} }),
+		Openings: each(r.Openings, func(o room.Opening) Opening {
+			return Opening{o, o.Says, o.By, (*Patch)(r.PatchOf(o.ID))}
+		}),
+		Snags: each(r.Snags, func(s room.Snag) Snag { return Snag{s, s.NotedBy} }),
+		Gates: gatesOf(j),
+	}
+})

@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/labstack/echo/v4"
@@ -29,13 +30,19 @@ func OwnLimit(c echo.Context) bool {
 func (a *api) sheets() {
 	sheet, setOut := a.sheetSchemas()
 	large := func(op *huma.Operation) { op.MaxBodyBytes, op.SkipValidateBody = SheetLimit, true }
-	post(a, "/setout", "setOut", "Works out where to mark today, from any room sheet; keeps nothing", a.setOut,
+	route(a, "POST /setout", "setOut", "Works out where to mark today, from any room sheet; keeps nothing", a.setOut,
 		open, large, answers(setOut), func(op *huma.Operation) { op.Middlewares = huma.Middlewares{a.waitTurn} })
 	a.takes("/setout", http.MethodPost, sheet)
-	get(a, "/rooms/{room}/setout", "roomSetOut", "Where to mark today in a room", a.roomSetOut, answers(setOut))
-	get(a, "/rooms/{room}/sheet", "exportRoom", "A room as a room sheet, in today's states", a.exportRoom, answers(sheet))
-	put(a, "/jobs/{job}/rooms/{room}/sheet", "importRoom", "Adds a room from a room sheet; the room's id is yours to make",
-		a.importRoom, large)
+	route(a, "GET /rooms/{room}/setout", "roomSetOut", "Where to mark today in a room",
+		reads(a, func(_ *OfRoom, j *standing.Standing) (*raw, error) { return printed(j.SetOut()) }), answers(setOut))
+	route(a, "GET /rooms/{room}/sheet", "exportRoom", "A room as a room sheet, in today's states",
+		reads(a, func(_ *OfRoom, j *standing.Standing) (*raw, error) {
+			var b bytes.Buffer
+			err := j.Sheet.Write(&b)
+			return &raw{"application/json", b.Bytes()}, err
+		}), answers(sheet))
+	route(a, "PUT /jobs/{job}/rooms/{room}/sheet", "importRoom",
+		"Adds a room from a room sheet; the room's id is yours to make", a.importRoom, large)
 	a.takes("/jobs/{job}/rooms/{room}/sheet", http.MethodPut, sheet)
 }
 
@@ -50,14 +57,6 @@ func (a *api) setOut(_ context.Context, _ firm.Person, in *struct {
 	return printed(roomsheet.SetOut(sheet))
 }
 
-func (a *api) roomSetOut(ctx context.Context, by firm.Person, in *OfRoom) (*raw, error) {
-	j, err := a.Desk.Read(ctx, by, in.Room)
-	if err != nil {
-		return nil, err
-	}
-	return printed(j.SetOut())
-}
-
 // printed writes an answer as the setout command does.
 func printed(answer *roomsheet.Answer) (*raw, error) {
 	var b bytes.Buffer
@@ -65,16 +64,6 @@ func printed(answer *roomsheet.Answer) (*raw, error) {
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
 	err := e.Encode(answer)
-	return &raw{"application/json", b.Bytes()}, err
-}
-
-func (a *api) exportRoom(ctx context.Context, by firm.Person, in *OfRoom) (*raw, error) {
-	sheet, err := a.Desk.Export(ctx, by, in.Room)
-	if err != nil {
-		return nil, err
-	}
-	var b bytes.Buffer
-	err = sheet.Write(&b)
 	return &raw{"application/json", b.Bytes()}, err
 }
 

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/hex"
 	"encoding/json"
-	"fmt"
 	"time"
 
 	"lathmark/domain/deed"
@@ -12,70 +11,59 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
 )
 
-// OfStage is a request about one stage of a room.
-type OfStage struct {
-	OfRoom
-	Stage Stage `path:"stage"`
-}
-
-func (a *api) seeTail(ctx context.Context, by firm.Person, in *OfPosition) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.SeeTails{Positions: []id.Position{in.Position}}))
-}
-
-func (a *api) unseeTail(ctx context.Context, by firm.Person, in *OfPosition) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.UnseeTail{Position: in.Position}))
+// stages are the addresses of a room's stages and of what they leave behind.
+func (a *api) stages() {
+	const at = "/rooms/{room}/stages/{stage}"
+	route(a, "POST /rooms/{room}/as-built", "putOn", "Records build-ups as they were put on", does(a, recorded,
+		func(in *struct {
+			OfRoom
+			Body struct {
+				PutOn []PutOn `json:"put_on" minItems:"1" maxItems:"200"`
+			}
+		}) (deed.Deed, error) {
+			return deed.PutOn{List: each(in.Body.PutOn, PutOn.coat)}, made("put_on[#].id",
+				each(in.Body.PutOn, func(p PutOn) id.Measurement { return p.ID })...)
+		}))
+	route(a, "PUT "+at+"/finished", "finish", "Writes down the day a stage's work was finished", does(a, standsNow,
+		func(in *struct {
+			OfStage
+			Body struct {
+				On Day `json:"on"`
+			}
+		}) (deed.Deed, error) {
+			return deed.Finish{Stage: in.Stage.stage(), On: time.Time(in.Body.On)}, nil
+		}))
+	route(a, "POST "+at+"/offer", "offer", "Says that a stage is done", does(a, standsNow,
+		func(in *OfStage) (deed.Deed, error) { return deed.Offer{Stage: in.Stage.stage()}, nil }))
+	route(a, "POST "+at+"/sign-off", "signOff", "Signs a stage off, with the soft obstacles that are accepted",
+		does(a, standsNow, signedOff))
+	route(a, "POST "+at+"/reopen", "reopen", "Opens a signed stage again, and what follows it", does(a, standsNow,
+		func(in *struct {
+			OfStage
+			Body Reason
+		}) (deed.Deed, error) {
+			return deed.Reopen{Stage: in.Stage.stage(), Reason: in.Body.Reason}, nil
+		}))
+	route(a, "GET /rooms/{room}/sign-offs", "signOffs", "Every sign-off of a room, with what it was based on",
+		func(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[SignOff]], error) {
+			return listed(viewSignOff)(a.Desk.SignOffs(ctx, by, in.Room))
+		})
 }
 
 // PutOn is a build-up as it was put on: its thickness was measured, or a span
 // across the room.
 type PutOn struct {
-	ID          id.Measurement `json:"id" format:"uuid" doc:"Yours to make, of version 7: that of the measurement it makes."`
-	Surface     id.Surface     `json:"surface" format:"uuid"`
-	Datum       id.Datum       `json:"datum,omitzero" format:"uuid" doc:"The face; left out: the surface itself."`
-	Through     string         `json:"through" minLength:"1" maxLength:"120" doc:"The outermost layer that is on now."`
-	Thickness   float64        `json:"thickness,omitempty" minimum:"0" doc:"From from to through; or"`
-	From        string         `json:"from,omitempty" maxLength:"120" doc:"bare where it is left out."`
-	Span        float64        `json:"span,omitempty" minimum:"0" doc:"the span to the face span_to."`
-	SpanTo      id.Datum       `json:"span_to,omitzero" format:"uuid"`
-	SpanToState string         `json:"span_to_state,omitempty" maxLength:"120"`
-	Sigma       float64        `json:"sigma,omitempty" minimum:"0"`
-	By          string         `json:"by,omitempty" enum:"tape,laser,rule"`
-	On          Day            `json:"on,omitzero" doc:"Left out: today."`
+	deed.Coat
+	On Day `json:"on,omitzero" doc:"Left out: today."`
 }
 
-func (p PutOn) putOn() deed.Coat {
-	return deed.Coat{ID: p.ID, Surface: p.Surface, Datum: p.Datum, Through: p.Through, Thickness: p.Thickness,
-		From: p.From, Span: p.Span,
-		SpanTo: p.SpanTo, SpanToState: p.SpanToState, Sigma: p.Sigma, By: p.By, On: time.Time(p.On)}
-}
-
-func (a *api) putOn(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Body struct {
-		PutOn []PutOn `json:"put_on" minItems:"1" maxItems:"200"`
-	}
-}) (*answer[Record], error) {
-	for i, p := range in.Body.PutOn {
-		if err := made(fmt.Sprintf("put_on[%d].id", i), p.ID); err != nil {
-			return nil, err
-		}
-	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.PutOn{List: each(in.Body.PutOn, PutOn.putOn)}))
-}
-
-func (a *api) finish(ctx context.Context, by firm.Person, in *struct {
-	OfStage
-	Body struct {
-		On Day `json:"on"`
-	}
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.Finish{Stage: in.Stage.stage(), On: time.Time(in.Body.On)}))
-}
-
-func (a *api) offer(ctx context.Context, by firm.Person, in *OfStage) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.Offer{Stage: in.Stage.stage()}))
+func (p PutOn) coat() deed.Coat {
+	p.Coat.On = time.Time(p.On)
+	return p.Coat
 }
 
 // Acceptance is a soft obstacle that is accepted, and why.
@@ -86,31 +74,21 @@ type Acceptance struct {
 	Reason string    `json:"reason" minLength:"1" maxLength:"400"`
 }
 
-func (x Acceptance) acceptance() gate.Acceptance {
-	return gate.Acceptance{Code: x.Code, About: gate.About{Kind: x.Kind, ID: x.ID}, Reason: x.Reason}
-}
-
-func (a *api) signOff(ctx context.Context, by firm.Person, in *struct {
+func signedOff(in *struct {
 	OfStage
 	Body struct {
 		Accepted []Acceptance `json:"accepted" maxItems:"5000" doc:"Each soft obstacle of the gate, with the reason."`
 	}
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.SignOff{Stage: in.Stage.stage(),
-		Accepted: each(in.Body.Accepted, Acceptance.acceptance)}))
-}
-
-func (a *api) reopen(ctx context.Context, by firm.Person, in *struct {
-	OfStage
-	Body Reason
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.Reopen{Stage: in.Stage.stage(), Reason: in.Body.Reason}))
+}) (deed.Deed, error) {
+	return deed.SignOff{Stage: in.Stage.stage(), Accepted: each(in.Body.Accepted, func(x Acceptance) gate.Acceptance {
+		return gate.Acceptance{Code: x.Code, About: gate.About{Kind: x.Kind, ID: x.ID}, Reason: x.Reason}
+	})}, nil
 }
 
 // SignOff is a stage signed off, with what it was based on, word for word.
 type SignOff struct {
 	ID        id.SignOff      `json:"id" format:"uuid"`
-	Stage     Stage           `json:"stage"`
+	Stage     words.Stage     `json:"stage"`
 	By        id.Member       `json:"by" format:"uuid"`
 	At        time.Time       `json:"at"`
 	Accepted  json.RawMessage `json:"accepted"`
@@ -121,14 +99,57 @@ type SignOff struct {
 }
 
 func viewSignOff(s room.SignOff) SignOff {
-	return SignOff{s.ID, stageOf(s.Stage), s.By, s.At, s.Accepted, s.RoomSheet, s.SetOut, hex.EncodeToString(s.SHA256[:]),
+	return SignOff{s.ID, s.Stage, s.By, s.At, s.Accepted, s.RoomSheet, s.SetOut, hex.EncodeToString(s.SHA256[:]),
 		s.DiarySeq}
 }
 
-func (a *api) signOffs(ctx context.Context, by firm.Person, in *OfRoom) (*answer[list[SignOff]], error) {
-	all, err := a.Desk.SignOffs(ctx, by, in.Room)
-	if err != nil {
-		return nil, err
-	}
-	return items(all, viewSignOff), nil
+// Finished is the day a stage's work was finished.
+type Finished struct {
+	Stage words.Stage `json:"stage"`
+	On    Day         `json:"on"`
+	By    id.Member   `json:"by" format:"uuid"`
 }
+
+// Gate is the gate of one stage with what stands in its way.
+type Gate struct {
+	room.Gate
+	State     string     `json:"state" enum:"waiting,in_hand,offered,signed_off"`
+	Obstacles []Obstacle `json:"obstacles" doc:"Of a gate that is in hand or offered; a gate that waits lists none."`
+}
+
+// Obstacle is a rule that is not met.
+type Obstacle struct {
+	gate.Obstacle
+	About About `json:"about"`
+}
+
+// About is the record that something is about.
+type About struct {
+	Kind gate.Kind `json:"kind"`
+	ID   string    `json:"id,omitempty"`
+	Name string    `json:"name,omitempty"`
+}
+
+func viewObstacle(o gate.Obstacle) Obstacle { return Obstacle{o, About(o.About)} }
+
+func gatesOf(j *standing.Standing) []Gate {
+	return each(j.Record.Gates[:], func(g room.Gate) Gate {
+		out := Gate{g, g.State.Code(), []Obstacle{}}
+		if g.State == words.InHand || g.State == words.Offered {
+			out.Obstacles = each(j.Obstacles(g.Stage), viewObstacle)
+		}
+		return out
+	})
+}
+
+// Standing is how a room stands after something was done in it.
+type Standing struct {
+	Room     id.Room `json:"room" format:"uuid"`
+	Revision int64   `json:"revision"`
+	Gates    []Gate  `json:"gates" doc:"By stage, in order."`
+}
+
+// standsNow answers with how the room stands.
+var standsNow = shown(func(j *standing.Standing) Standing {
+	return Standing{j.Record.ID, j.Record.Revision, gatesOf(j)}
+})

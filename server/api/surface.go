@@ -1,9 +1,6 @@
 package api
 
 import (
-	"context"
-	"fmt"
-
 	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -12,16 +9,43 @@ import (
 	"lathmark/domain/words"
 )
 
-// OfSurface is a request about one surface of a room.
-type OfSurface struct {
-	OfRoom
-	Surface id.Surface `path:"surface" format:"uuid"`
+// surfaces are the addresses of surfaces, of datums and of what goes on them.
+func (a *api) surfaces() {
+	route(a, "POST /rooms/{room}/surfaces", "addSurface", "Adds a surface and the faces round it", does(a, recorded,
+		func(in *RoomBody[SurfaceDraft]) (deed.Deed, error) {
+			return deed.AddSurface{Surface: in.Body.SurfaceDraft}, made("id", in.Body.ID)
+		}))
+	route(a, "POST /rooms/{room}/datums", "addDatum", "Adds something to measure from", does(a, recorded,
+		func(in *RoomBody[DatumDraft]) (deed.Deed, error) {
+			return deed.AddDatum{Datum: room.Datum(in.Body)}, made("id", in.Body.ID)
+		}))
+	route(a, "DELETE /rooms/{room}/datums/{datum}", "removeDatum", "Takes a datum out that nothing was measured from",
+		does(a, standsNow, func(in *OfDatum) (deed.Deed, error) { return deed.RemoveDatum{Datum: in.Datum}, nil }))
+	route(a, "PUT /rooms/{room}/datums/{datum}/stays-bare", "staysBare", "Says whether nothing will go on a face",
+		does(a, standsNow, func(in *struct {
+			OfDatum
+			Body struct {
+				StaysBare bool `json:"stays_bare"`
+			}
+		}) (deed.Deed, error) {
+			return deed.StaysBare{Datum: in.Datum, Stays: in.Body.StaysBare}, nil
+		}))
+	route(a, "PUT /rooms/{room}/surfaces/{surface}/build-up", "planBuildUp",
+		"Plans layers on faces, in place of those planned before", does(a, recorded, func(in *struct {
+			OfSurface
+			Body struct {
+				Datums []id.Datum   `json:"datums" maxItems:"200" format:"uuid" doc:"The faces it goes on; none: the surface itself."`
+				Layers []firm.Layer `json:"layers" maxItems:"12" doc:"In the order they go on; none takes the plan back."`
+			}
+		}) (deed.Deed, error) {
+			return deed.Plan{Surface: in.Surface, Datums: in.Body.Datums, Layers: in.Body.Layers}, nil
+		}))
 }
 
-// OfDatum is a request about one datum of a room.
-type OfDatum struct {
-	OfRoom
-	Datum id.Datum `path:"datum" format:"uuid"`
+// SurfaceDraft is a surface as somebody asks for it.
+type SurfaceDraft struct {
+	room.SurfaceDraft
+	Called absent `json:"called,omitzero"`
 }
 
 // DatumDraft is something to measure from, as somebody asks for it.
@@ -30,93 +54,10 @@ type DatumDraft struct {
 	Surface   id.Surface      `json:"surface" format:"uuid"`
 	Name      string          `json:"name" minLength:"1" maxLength:"120"`
 	Kind      words.DatumKind `json:"kind" enum:"face,line,point"`
+	Place     int             `json:"-"`
 	A         roomsheet.Point `json:"a" doc:"Where it begins; the point itself."`
 	B         roomsheet.Point `json:"b,omitzero" doc:"Where a face or line ends; the room is on its left."`
 	Sigma     float64         `json:"sigma,omitempty" minimum:"0" doc:"0: 10 for a face, 2 for a line or point."`
 	Lean      float64         `json:"lean,omitempty"`
 	StaysBare bool            `json:"stays_bare,omitempty"`
-}
-
-func (a *api) addDatum(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Body DatumDraft
-}) (*answer[Record], error) {
-	d := in.Body
-	if err := made("id", d.ID); err != nil {
-		return nil, err
-	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddDatum{Datum: room.Datum{ID: d.ID, Surface: d.Surface, Name: d.Name,
-		Kind: d.Kind,
-		A:    d.A, B: d.B, Sigma: d.Sigma, Lean: d.Lean, StaysBare: d.StaysBare}}))
-}
-
-func (a *api) removeDatum(ctx context.Context, by firm.Person, in *OfDatum) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.RemoveDatum{Datum: in.Datum}))
-}
-
-func (a *api) staysBare(ctx context.Context, by firm.Person, in *struct {
-	OfDatum
-	Body struct {
-		StaysBare bool `json:"stays_bare"`
-	}
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.StaysBare{Datum: in.Datum, Stays: in.Body.StaysBare}))
-}
-
-func (a *api) planBuildUp(ctx context.Context, by firm.Person, in *struct {
-	OfSurface
-	Body struct {
-		Datums []id.Datum     `json:"datums" maxItems:"200" format:"uuid" doc:"The faces it goes on; none: the surface itself."`
-		Layers []PlannedLayer `json:"layers" maxItems:"12" doc:"In the order they go on; none takes the plan back."`
-	}
-}) (*answer[Record], error) {
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.Plan{Surface: in.Surface, Datums: in.Body.Datums,
-		Layers: each(in.Body.Layers, planned)}))
-}
-
-func (a *api) addTimbers(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Body struct {
-		Timbers []Timber `json:"timbers" minItems:"1" maxItems:"500"`
-	}
-}) (*answer[Record], error) {
-	for i, t := range in.Body.Timbers {
-		if err := made(fmt.Sprintf("timbers[%d].id", i), t.ID); err != nil {
-			return nil, err
-		}
-	}
-	return recorded(a.Desk.Do(ctx, by, in.Room, deed.AddTimbers{Timbers: each(in.Body.Timbers, Timber.timber)}))
-}
-
-func (a *api) removeTimber(ctx context.Context, by firm.Person, in *struct {
-	OfRoom
-	Timber id.Timber `path:"timber" format:"uuid"`
-}) (*answer[Standing], error) {
-	return standsNow(a.Desk.Do(ctx, by, in.Room, deed.RemoveTimber{Timber: in.Timber}))
-}
-
-func (a *api) joists(ctx context.Context, by firm.Person, in *struct {
-	OfSurface
-	Along   string  `query:"along" enum:"u,v" required:"true" doc:"Which way they run."`
-	First   float64 `query:"first" minimum:"0" doc:"From the low side to the first centre line."`
-	Spacing float64 `query:"spacing" required:"true" doc:"From centre to centre."`
-	Width   float64 `query:"width" required:"true"`
-	Depth   float64 `query:"depth" minimum:"0"`
-}) (*answer[list[Timber]], error) {
-	j, err := a.Desk.Read(ctx, by, in.Room)
-	if err != nil {
-		return nil, err
-	}
-	on, err := j.Record.Surface(in.Surface)
-	if err != nil {
-		return nil, err
-	}
-	all, err := room.Joists(on.Outline, in.Along == "u", in.First, in.Spacing, in.Width, in.Depth)
-	if err != nil {
-		return nil, err
-	}
-	return items(all, func(t room.Timber) Timber {
-		t.ID, t.Surface = id.New[id.Timber](), in.Surface
-		return viewTimber(t)
-	}), nil
 }

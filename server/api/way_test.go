@@ -8,6 +8,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/api"
 )
@@ -151,7 +152,7 @@ func (s *site) firstFix(r api.Record, d1 string) {
 
 func (s *site) boarding(r api.Record, positions []string) {
 	s.t.Helper()
-	var ready struct{ Items []api.ReadyRoom }
+	var ready struct{ Items []standing.ReadyRoom }
 	s.ask(s.DryLiner, http.MethodPost, at(r)+"/stages/boarding/offer", nil, 200, nil)
 	if h := hard(s.record(r).Gates[words.Boarding]); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
 		s.t.Errorf("boarding: %v", h)

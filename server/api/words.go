@@ -9,19 +9,13 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 )
 
-// Stage is a stage by its code: "first_fix". What comes in is one of the codes
-// that the document lists before any handler sees it.
+// Stage is a stage in an address by its code: "first_fix". What comes in is one
+// of the codes that the document lists before any handler sees it.
 type Stage string
 
-func stageOf(s words.Stage) Stage { return Stage(s.Code()) }
-
 // stage is the stage of a code.
-func (s Stage) stage() (out words.Stage) {
-	for _, one := range words.Stages {
-		if one.Code() == string(s) {
-			out = one
-		}
-	}
+func (s Stage) stage() words.Stage {
+	out, _ := words.ParseStage(string(s)) // the document lists the codes
 	return out
 }
 
@@ -57,3 +51,7 @@ func (d *Day) UnmarshalText(text []byte) error {
 func (Day) Schema(huma.Registry) *huma.Schema {
 	return &huma.Schema{Type: huma.TypeString, Format: "date"}
 }
+
+// absent stands before a field of an embedded value that is not shown, or that
+// the address says and no body: it has that field's name and is never set.
+type absent func()

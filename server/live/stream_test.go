@@ -53,8 +53,8 @@ func on(t *testing.T, s *dbtest.Site) *station {
 	quiet := slog.New(slog.DiscardHandler)
 	db.Announce(quiet)
 	all := persistence.NewServices(db, s.Clock.Now)
-	st := &station{Site: &dbtest.Site{Services: all, DB: db, Database: s.Database, Clock: s.Clock, Owner: s.Owner,
-		Foreman: s.Foreman, Electrician: s.Electrician}, Hub: NewHub()}
+	st := &station{Site: &dbtest.Site{Services: all, DB: db, Database: s.Database, Clock: s.Clock,
+		People: s.People}, Hub: NewHub()}
 	sessions := auth.NewSessions(all.Firm, false)
 	st.streams = NewStreams(st.Hub, all.Diary, sessions)
 	e := echo.New()

@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/url"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -115,10 +116,10 @@ func safe(at *url.URL) bool {
 // vouches reports whether the provider is trusted to verify an e-mail address.
 func (c *Config) vouches(email string) bool {
 	_, domain, _ := strings.Cut(email, "@")
-	for _, d := range c.EmailDomains {
-		if d == domain {
-			return true
-		}
-	}
-	return len(c.EmailDomains) == 0
+	return len(c.EmailDomains) == 0 || slices.Contains(c.EmailDomains, domain)
+}
+
+// foreign reports whether a token may not name this audience.
+func (c *Config) foreign(audience string) bool {
+	return audience != c.ClientID && !slices.Contains(c.Audiences, audience)
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/base64"
 	"encoding/json"
-	"errors"
 	"slices"
 	"strings"
 	"time"
@@ -31,13 +30,8 @@ func (p *Providers) CheckLogout(ctx context.Context, id, token string) (firm.Log
 		return firm.Logout{}, err
 	}
 	g, err := p.checkLogout(ctx, o, token)
-	var n *failure
-	if errors.As(err, &n) {
-		p.log.WarnContext(ctx, "a word that somebody went out does not hold", "provider", o.ID, "check", n.check, "cause",
-			n.why)
-		return firm.Logout{}, &fault.Error{Kind: fault.BadInput, Msg: "This logout token does not hold."}
-	}
-	return g, err
+	return g, p.told(ctx, o, "a word that somebody went out does not hold", err,
+		&fault.Error{Kind: fault.BadInput, Msg: "This logout token does not hold."})
 }
 
 func (p *Providers) checkLogout(ctx context.Context, o *provider, token string) (firm.Logout, error) {
@@ -67,10 +61,7 @@ func (p *Providers) checkLogout(ctx context.Context, o *provider, token string) 
 	case err != nil || json.Unmarshal(c.Events["http://schemas.openid.net/event/backchannel-logout"], &event) != nil ||
 		event == nil:
 		return firm.Logout{}, &failure{"events", "the event is no object"} // step 5, section 2.4
-	case slices.ContainsFunc(word.Audience, func(to string) bool {
-		return to != o.ClientID && !slices.Contains(o.Audiences,
-			to)
-	}):
+	case slices.ContainsFunc(word.Audience, o.foreign):
 		return firm.Logout{}, &failure{"aud", "it is for others, too"}
 	case word.IssuedAt.Unix() <= 0 || word.IssuedAt.After(p.now().Add(maxClockSkew)):
 		return firm.Logout{}, &failure{"iat", "none, or from the future"} // step 3

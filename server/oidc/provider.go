@@ -86,10 +86,8 @@ func (p *Providers) Has(id string) bool {
 // find returns a provider by its id. Faults: NotFound.
 func (p *Providers) find(id string) (*provider, error) {
 	if p != nil {
-		for _, one := range p.all {
-			if one.ID == id {
-				return one, nil
-			}
+		if i := slices.IndexFunc(p.all, func(o *provider) bool { return o.ID == id }); i >= 0 {
+			return p.all[i], nil
 		}
 	}
 	return nil, &fault.Error{Kind: fault.NotFound, Msg: "There is no such way in."}

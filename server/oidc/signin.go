@@ -49,17 +49,24 @@ func (p *Providers) Finish(ctx context.Context, id, cookie string, q url.Values)
 		return Arrival{}, err
 	}
 	came, err := p.finish(ctx, o, cookie, q)
-	var n *failure
-	if errors.As(err, &n) {
-		p.log.WarnContext(ctx, "not let in", "provider", o.ID, "check", n.check, "cause", n.why)
-		return Arrival{}, &fault.Error{Kind: fault.Refused, Msg: "That did not come off. Start again."}
-	}
-	return came, err
+	return came, p.told(ctx, o, "not let in", err, &fault.Error{Kind: fault.Refused,
+		Msg: "That did not come off. Start again."})
 }
 
 // failure is a check that failed. why holds no secret and nothing about a
 // person.
 type failure struct{ check, why string }
+
+// told logs what check failed, and returns the fault in its place: that does not
+// say it. Other errors stay what they are.
+func (p *Providers) told(ctx context.Context, o *provider, what string, err error, in *fault.Error) error {
+	var n *failure
+	if !errors.As(err, &n) {
+		return err
+	}
+	p.log.WarnContext(ctx, what, "provider", o.ID, "check", n.check, "cause", n.why)
+	return in
+}
 
 // Error returns check and reason.
 func (n *failure) Error() string { return n.check + ": " + n.why }
@@ -153,11 +160,7 @@ func (o *provider) read(ctx context.Context, m *metadata, token *oauth2.Token, a
 	switch {
 	case subtle.ConstantTimeCompare([]byte(id.Nonce), []byte(a.nonce())) != 1: // item 11
 		return firm.Proof{}, &failure{"nonce", "not that of the attempt"}
-	// item 3
-	case slices.ContainsFunc(id.Audience, func(to string) bool {
-		return to != o.ClientID && !slices.Contains(o.Audiences,
-			to)
-	}):
+	case slices.ContainsFunc(id.Audience, o.foreign): // item 3
 		return firm.Proof{}, &failure{"aud", "it is for others, too"}
 	case len(id.Audience) > 1 && c.Party == nil, c.Party != nil && *c.Party != o.ClientID: // items 4 and 5
 		return firm.Proof{}, &failure{"azp", "it was made for another"}

@@ -22,21 +22,16 @@ func (k kind) orientation(sent []byte) int { return orientationOf(k.exif(sent)) 
 // Sniffing standard; its name and what the phone says of it do not count.
 func kindOf(sent []byte) (kind, error) {
 	if len(sent) == 0 {
-		return kind{}, bad("there is no picture", "Take one, or choose it from the phone")
+		return kind{}, bad("there is no picture", "Take one, or choose it from the phone", nil)
 	}
-	switch http.DetectContentType(sent) {
-	case "image/jpeg":
-		return jpegKind, nil
-	case "image/png":
-		return pngKind, nil
-	case "image/webp":
-		return webpKind, nil
+	if k, accepted := kinds[http.DetectContentType(sent)]; accepted {
+		return k, nil
 	}
 	if isHEIF(sent) {
 		return kind{}, bad("this is an HEIC picture, which most people's phones and computers cannot show",
-			"Set the camera to JPEG (on an iPhone: Settings, Camera, Formats, Most Compatible) and take it again")
+			"Set the camera to JPEG (on an iPhone: Settings, Camera, Formats, Most Compatible) and take it again", nil)
 	}
-	return kind{}, bad("this is no picture of a kind that can be kept", "Send a JPEG, PNG or WebP picture")
+	return kind{}, bad("this is no picture of a kind that can be kept", "Send a JPEG, PNG or WebP picture", nil)
 }
 
 // isHEIF reports whether a file is a picture in an ISO base media file: HEIC, HEIF

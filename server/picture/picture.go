@@ -58,8 +58,7 @@ func (d *Developer) Develop(ctx context.Context, sent []byte) (*photo.Developed,
 	pixels := int64(size.Width) * int64(size.Height)
 	if pixels > MaxPixels {
 		return nil, bad(fmt.Sprintf("the picture has %d million pixels, and %d million are the most", pixels/1_000_000,
-			MaxPixels/1_000_000),
-			"Set the camera to a smaller picture and take it again")
+			MaxPixels/1_000_000), "Set the camera to a smaller picture and take it again", nil)
 	}
 	if err := d.pixels.Acquire(ctx, pixels); err != nil {
 		return nil, err
@@ -120,9 +119,7 @@ var ErrTooBig = errors.New("picture too big")
 
 // TooBig returns the fault of a picture of over 15 MiB.
 func TooBig() error {
-	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.", Err: ErrTooBig,
-		Fields: []fault.Field{{Path: "picture", Wrong: "the picture is over 15 MB",
-			Mend: "Set the camera to a smaller picture and take it again"}}}
+	return bad("the picture is over 15 MB", "Set the camera to a smaller picture and take it again", ErrTooBig)
 }
 
 func broken(cause error) error {
@@ -130,13 +127,14 @@ func broken(cause error) error {
 		Fields: []fault.Field{{Path: "picture", Wrong: "the picture is broken or was cut off", Mend: "Take it again"}}}
 }
 
-func bad(wrong, mend string) error {
-	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.",
+func bad(wrong, mend string, cause error) error {
+	return &fault.Error{Kind: fault.BadInput, Msg: "The picture cannot be kept.", Err: cause,
 		Fields: []fault.Field{{Path: "picture", Wrong: wrong, Mend: mend}}}
 }
 
-var (
-	jpegKind = kind{jpeg.Decode, jpeg.DecodeConfig, inJPEG}
-	pngKind  = kind{png.Decode, png.DecodeConfig, inPNG}
-	webpKind = kind{webp.Decode, webp.DecodeConfig, inWebP}
-)
+// kinds are those that are accepted, by their media types.
+var kinds = map[string]kind{
+	"image/jpeg": {jpeg.Decode, jpeg.DecodeConfig, inJPEG},
+	"image/png":  {png.Decode, png.DecodeConfig, inPNG},
+	"image/webp": {webp.Decode, webp.DecodeConfig, inWebP},
+}

@@ -107,12 +107,10 @@ func turned(raw *image.RGBA, orientation int) *image.RGBA {
 			if orientation >= 5 {
 				u, v = y, x
 			}
-			switch orientation {
-			case 2, 3, 6, 7:
+			if orientation/2%2 == 1 { // 2, 3, 6, 7
 				u = across - 1 - u
 			}
-			switch orientation {
-			case 3, 4, 7, 8:
+			if (orientation-1)/2%2 == 1 { // 3, 4, 7, 8
 				v = up - 1 - v
 			}
 			copy(out.Pix[out.PixOffset(u, v):][:4], raw.Pix[raw.PixOffset(x, y):][:4])

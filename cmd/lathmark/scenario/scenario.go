@@ -108,8 +108,8 @@ func (s *site) begin() (err error) {
 			"see what has to be done before the bathroom is ready for tiles; on 14 Quarry Lane only"},
 		{&s.decorator, "Wim Harker", firm.Trade, words.Decorator, "see what keeps the sitting room from its paint"},
 	} {
-		m, err := s.Firm.AddMember(s.ctx, s.owner, firm.Person{ID: id.New[id.Member](), Name: p.name, Role: p.role,
-			Trade: p.trade, EveryJob: p.role == firm.Trade})
+		m, err := s.Firm.TakeOn(s.ctx, s.owner, id.Member{}, firm.Particulars{Name: p.name, Role: p.role, Trade: p.trade,
+			Team: firm.Team{EveryJob: p.role == firm.Trade}})
 		if err != nil {
 			return err
 		}

@@ -117,7 +117,7 @@ func (s *site) came(want deed.Word, by firm.Person, a deed.Act) deed.Answer {
 	got := s.send(by, a)
 	if got.Word != want || got.Act != a.ID || got.Says == "" || (want == deed.Both) != (got.Mine != "" &&
 		got.Theirs != "") {
-		s.t.Fatalf("%s: %+v, want %s", a.Deed.Kind(), got, want)
+		s.t.Fatalf("%s: %+v, want %s", deed.KindOf(a.Deed), got, want)
 	}
 	return got
 }

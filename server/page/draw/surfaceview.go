@@ -1,8 +1,6 @@
 package draw
 
 import (
-	"fmt"
-	"math"
 	"strings"
 
 	"lathmark/domain/room"
@@ -30,7 +28,7 @@ func (s *scene) surface(i int) web.SurfaceView {
 	}
 	for _, t := range r.Timbers {
 		if t.Surface == on.ID {
-			v.Timbers = append(v.Timbers, timberRow(t))
+			v.Timbers = append(v.Timbers, t)
 		}
 	}
 	for k := range r.Measurements {
@@ -77,21 +75,6 @@ func (s *scene) datum(d *room.Datum, i, k int) web.DatumRow {
 	}
 	for n, l := range layers {
 		row.Layers = append(row.Layers, s.Layer(l, i, k, n))
-	}
-	return row
-}
-
-func timberRow(t room.Timber) web.TimberRow {
-	row := web.TimberRow{ID: t.ID.String(), Key: t.Name, Width: t.Width, Known: "measured"}
-	du, dv := math.Abs(t.B[0]-t.A[0]), math.Abs(t.B[1]-t.A[1])
-	switch {
-	case du < 1:
-		row.Where = words.MM(t.A[0]) + " along the sheet, running up it"
-	case dv < 1:
-		row.Where = words.MM(t.A[1]) + " up the sheet, running along it"
-	default:
-		row.Where = fmt.Sprintf("from %s, %s to %s, %s", words.MM(t.A[0]), words.MM(t.A[1]), words.MM(t.B[0]),
-			words.MM(t.B[1]))
 	}
 	return row
 }

@@ -38,7 +38,7 @@ func (s *scene) timbers(surface string, typed web.Typed) (v web.TimberFormView, 
 		Cautions: []web.Caution{kit.Shown(caution.JoistCable)}, Cables: cables(s.J.Record, on)}
 	for _, t := range s.J.Record.Timbers {
 		if t.Surface == on.ID {
-			v.Timbers = append(v.Timbers, timberRow(t))
+			v.Timbers = append(v.Timbers, t)
 		}
 	}
 	for i := range s.J.Record.Datums {

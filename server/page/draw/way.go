@@ -29,7 +29,7 @@ func cables(r *room.Record, on *room.Surface) web.WaysView {
 
 func wayRow(w room.WayThrough) web.WayRow {
 	row := web.WayRow{ID: w.ID.String(), Name: w.Name,
-		Run: fmt.Sprintf("from %s, %s to %s, %s", words.MM(w.A[0]), words.MM(w.A[1]), words.MM(w.B[0]), words.MM(w.B[1]))}
+		Run: room.FromTo(w.A, w.B)}
 	switch {
 	case w.Kind == room.NotchWay:
 		row.Cut = "notch " + words.MM(w.Size) + " deep"

@@ -40,14 +40,16 @@ func (p *Pages) Diary(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	called := map[id.Room]string{}
-	for _, r := range rooms {
-		called[r.ID] = r.Name
+	v := web.DiaryView{Sheet: sheet, Does: map[id.Member]string{}, Rooms: map[id.Room]string{}}
+	for of, one := range all {
+		v.Does[of] = one.Does()
 	}
-	v := web.DiaryView{Sheet: sheet}
+	for _, r := range rooms {
+		v.Rooms[r.ID] = r.Name
+	}
 	v.Next = web.Next{Sentence: "Whatever was done on this job is here, and nothing is ever taken out."}
 	for i := len(entries) - 1; i >= 0; i-- {
-		v.Days = intoDay(v.Days, entryOf(entries[i], all, called))
+		v.Days = intoDay(v.Days, entries[i])
 	}
 	if len(entries) > 0 && entries[0].Seq > 1 {
 		v.Older = v.At.Diary() + "?before=" + strconv.FormatInt(entries[0].Seq, 10)
@@ -55,16 +57,8 @@ func (p *Pages) Diary(c echo.Context) error {
 	return kit.Draw(c, http.StatusOK, web.Diary, v)
 }
 
-func entryOf(e diary.Entry, all kit.People, rooms map[id.Room]string) web.DiaryEntry {
-	out := web.DiaryEntry{Number: int(e.Seq), At: e.At, Who: e.Who, Room: rooms[e.Room], What: e.Says}
-	if one, ok := all[e.Member]; ok {
-		out.Trade = kit.Named(one).Trade
-	}
-	return out
-}
-
 // intoDay adds an entry to the last day, or begins another.
-func intoDay(days []web.DiaryDay, e web.DiaryEntry) []web.DiaryDay {
+func intoDay(days []web.DiaryDay, e diary.Entry) []web.DiaryDay {
 	day := words.Date(e.At)
 	if n := len(days); n == 0 || words.Date(days[n-1].Date) != day {
 		days = append(days, web.DiaryDay{Date: e.At})

@@ -29,13 +29,9 @@ func (p *Pages) invite(c echo.Context, typed web.Typed) (v web.InviteView, err e
 	if err != nil {
 		return v, err
 	}
-	v = web.InviteView{Sheet: p.Sheet(c, "Ask somebody in"), Typed: typed, Trades: invitable(by)}
+	v = web.InviteView{Sheet: p.Sheet(c, "Ask somebody in"), Typed: typed, Trades: invitable(by), Waiting: waiting}
 	v.Job = j.Name
 	v.Next = web.Next{Sentence: "Choose what the person does, then let them point their phone at yours."}
-	for _, i := range waiting {
-		v.Waiting = append(v.Waiting, web.InvitationRow{ID: i.ID.String(), For: kit.InvitedAs(i), By: i.ByName,
-			Printed: i.Printed, Ends: i.EndsAt, At: v.At})
-	}
 	return v, nil
 }
 
@@ -70,7 +66,7 @@ func (p *Pages) askIn(c echo.Context, f *kit.Form) (to, said string, err error) 
 	if err != nil {
 		return "", "", err
 	}
-	v.Code, err = web.NewCodeSheet(p.BaseURL+web.InvitedPath+code, kit.InvitedAs(made), made.EndsAt, made.Printed)
+	v.Code, err = web.NewCodeSheet(p.BaseURL+web.InvitedPath+code, made.Becomes(), made.EndsAt, made.Printed)
 	if err != nil {
 		return "", "", err
 	}

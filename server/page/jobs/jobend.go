@@ -41,14 +41,10 @@ func (p *Pages) closing(c echo.Context, typed web.Typed) (v web.CloseJobView, er
 		return v, err
 	}
 	v = web.CloseJobView{Sheet: sheet, Typed: typed}
-	left, err := p.Job.LeftOpen(c.Request().Context(), kit.Who(c), j.ID)
-	for _, l := range left {
-		v.Left = append(v.Left, web.LeftRoom{At: web.Place{Job: v.At.Job, Room: l.Room.String()}, Name: l.Name,
-			Says: l.Says()})
-	}
+	v.Left, err = p.Job.LeftOpen(c.Request().Context(), kit.Who(c), j.ID)
 	if j.Open() {
 		v.Next = web.Next{Sentence: "Nothing is open in it. Close it when the last of it is done and paid."}
-		if n := len(left); n > 0 {
+		if n := len(v.Left); n > 0 {
 			v.Next.Sentence = words.Capital(words.Count(n, "room")) + " still to finish. Look at each before you close the job."
 		}
 	}

@@ -71,11 +71,11 @@ func taskRoom(r standing.RoomTasks) web.TaskRoom {
 // brings is what a task needs brought along.
 func brings(t gate.Task) string {
 	switch t.Code {
-	case "no_record", "not_checked", "suspect", "all_covered":
+	case gate.CodeNoRecord, gate.CodeNotChecked, gate.CodeSuspect, gate.CodeAllCovered:
 		return "tape or laser"
-	case "not_as_built", "as_built_differs":
+	case gate.CodeNotAsBuilt, gate.CodeAsBuiltDiffers:
 		return "rule or laser"
-	case "not_opened", "first_hole":
+	case gate.CodeNotOpened, gate.CodeFirstHole:
 		return "hole saw, detector, tape"
 	}
 	return ""

@@ -33,7 +33,7 @@ func (p *Pages) teamView(c echo.Context, typed web.Typed) (web.TeamView, error) 
 	for _, st := range all {
 		mayName := st.Role == firm.Trade || st.Role == firm.Client && v.MayRun
 		named := slices.Contains(st.Team.Jobs, j.ID)
-		row := web.TeamRow{At: v.At, ID: st.ID.String(), Name: st.Name, Does: kit.Named(st.Person).Trade, Named: named &&
+		row := web.TeamRow{ID: st.ID.String(), Name: st.Name, Does: st.Does(), Named: named &&
 			!st.EveryJob}
 		row.MayTakeOff = row.Named && mayName
 		switch {

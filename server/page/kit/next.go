@@ -32,21 +32,21 @@ func Doing(at web.Place, t gate.Task) (act, href string) {
 		return "Offer " + t.Stage.String(), at.Gate(t.Stage.Slug())
 	case gate.TaskSignOff:
 		return "Sign off " + t.Stage.String(), at.Gate(t.Stage.Slug())
-	case "tail_not_seen":
+	case gate.CodeTailNotSeen:
 		return "See the tails", at.Tails()
-	case "not_opened", "first_hole":
+	case gate.CodeNotOpened, gate.CodeFirstHole:
 		return "Open the holes", at.Holes()
-	case "held", gate.TaskDecide:
+	case gate.CodeHeld, gate.TaskDecide:
 		return "Decide about " + t.About.Name, at.Hold(t.About.ID)
-	case "timber_hit":
+	case gate.CodeTimberHit:
 		return "Look at " + t.About.Name, at.Schedule()
-	case "lost_hole", "patch_open":
+	case gate.CodeLostHole, gate.CodePatchOpen:
 		return "See to the patches", at.Patches()
-	case "stage_before":
+	case gate.CodeStageBefore:
 		return "Look at the stage", at.Gate("first-fix")
-	case "not_dry":
+	case gate.CodeNotDry:
 		return "When it is dry", at.Finished()
-	case "no_outcome":
+	case gate.CodeNoOutcome:
 		return "Write down what it showed", at.SetOut()
 	}
 	return wayOut(at, string(t.About.Kind)+"/"+t.About.ID)

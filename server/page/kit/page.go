@@ -36,18 +36,6 @@ func StageNamed(text string) (words.Stage, error) {
 	return s, nil
 }
 
-// InvitedAs says what an invitation makes of whoever uses it: "electrician on
-// 14 Orchard Row".
-func InvitedAs(i firm.Invitation) string {
-	switch {
-	case i.Role == firm.Foreman:
-		return "foreman"
-	case i.EveryJob:
-		return i.Trade.String() + " on every job"
-	}
-	return i.Trade.String() + " on " + strings.Join(i.JobNames, ", ")
-}
-
 // Secret draws a page that holds a secret, or comes of one: nobody keeps it and
 // no search engine lists it.
 func Secret[V any](c echo.Context, status int, p web.Page[V], view V) error {
@@ -133,12 +121,8 @@ func (p *House) Seqs(c echo.Context) (map[string]int64, error) {
 
 // Named is a person as pages name them.
 func Named(p firm.Person) web.Person {
-	out := web.Person{ID: p.ID.String(), Name: p.Name, Initials: p.Initials(), Trade: string(p.Role),
+	return web.Person{ID: p.ID.String(), Name: p.Name, Initials: p.Initials(), Trade: p.Does(),
 		Foreman: firm.MayRunJobs(p) == nil}
-	if p.Role == firm.Trade {
-		out.Trade = p.Trade.String()
-	}
-	return out
 }
 
 // TradeOf is whose tasks a person has: the owner does the foreman's.

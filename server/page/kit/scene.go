@@ -49,7 +49,7 @@ func (p People) WithTrade(m id.Member) string {
 	if !ok {
 		return ""
 	}
-	return one.Name + ", " + Named(one).Trade
+	return one.Name + ", " + one.Does()
 }
 
 // inTrade says a trade in words, with the name where only one of the firm has

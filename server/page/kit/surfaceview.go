@@ -81,7 +81,7 @@ func (s *Scene) Opening(q id.Position) *room.Opening {
 func (s *Scene) Owed(q id.Position) *gate.Obstacle {
 	for _, o := range s.J.Obstacles(words.FirstFix) {
 		if o.About.Kind == gate.KindPosition && o.About.ID == q.String() &&
-			(o.Code == "no_record" || o.Code == "not_checked") {
+			(o.Code == gate.CodeNoRecord || o.Code == gate.CodeNotChecked) {
 			return &o
 		}
 	}

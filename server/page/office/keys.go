@@ -12,10 +12,6 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// goodFor says what a key is good for.
-var goodFor = map[firm.Scope]string{firm.KeyReads: "reading", firm.KeyRecords: "reading and recording",
-	firm.KeyRuns: "reading, recording and running jobs"}
-
 // Keys are one's own keys for other programs. It makes one and shows its secret,
 // this once.
 func (p *Pages) Keys() kit.Pair {
@@ -28,19 +24,14 @@ func (p *Pages) keys(c echo.Context, typed web.Typed) (web.KeysView, error) {
 	if err != nil {
 		return web.KeysView{}, err
 	}
-	v := web.KeysView{Sheet: p.Sheet(c, "Keys for other programs"), Typed: typed}
+	v := web.KeysView{Sheet: p.Sheet(c, "Keys for other programs"), Typed: typed, Rows: all}
 	v.Begins = url.Values{"scope": {string(firm.KeyReads)}, "days": {"90"}}
 	v.Next = web.Next{Sentence: "Make a key for a program that reads or records in your name; look below which ones " +
 		"you have."}
 	for _, s := range firm.Scopes {
 		if s != firm.KeyRuns || firm.MayRunJobs(by) == nil {
-			v.Scopes = append(v.Scopes, web.Option{Value: string(s), Label: goodFor[s]})
+			v.Scopes = append(v.Scopes, web.Option{Value: string(s), Label: s.GoodFor()})
 		}
-	}
-	for _, k := range all {
-		v.Rows = append(v.Rows, web.KeyRow{ID: k.ID.String(), Name: k.Name, GoodFor: goodFor[k.Scope], Made: k.CreatedAt,
-			Used: k.UsedAt,
-			Ends: k.EndsAt, Over: !k.EndsAt.After(p.Now())})
 	}
 	return v, nil
 }

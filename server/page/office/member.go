@@ -46,37 +46,28 @@ func (p *Pages) memberView(c echo.Context, typed web.Typed) (web.MemberView, err
 		return web.MemberView{}, err
 	}
 	by, _ := auth.Who(c)
-	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Typed: typed, PersonForm: personForm(jobs),
-		Of:    personRow(st, by.Person, jobs),
+	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Typed: typed, PersonForm: personForm(jobs), Of: st,
+		Way: web.PersonAt(st.ID.String()), Self: st.ID == by.Person.ID, Here: by.Session,
 		Lasts: lasts(firm.LinkLifetime), Forgotten: st.Name == subjectdata.NameFor(st.ID)}
 	v.Begins = formOf(st)
 	v.Token = kit.WithVersion(v.Token, st.Version())
 	for _, i := range st.KnownBy {
 		v.KnownBy = append(v.KnownBy, hostOf(i.Issuer))
 	}
-	for _, s := range st.Sessions {
-		v.Sessions = append(v.Sessions, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session,
-			Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
-	}
-	for _, k := range st.Keys {
-		v.Keys = append(v.Keys, web.KeyRow{ID: k.ID.String(), Name: k.Name, GoodFor: goodFor[k.Scope], Made: k.CreatedAt,
-			Used: k.UsedAt, Ends: k.EndsAt, Over: !k.EndsAt.After(p.Now())})
-	}
-	v.Passkeys = passkeyRows(st.Passkeys)
 	v.Next = web.Next{Sentence: memberNext(v)}
 	return v, nil
 }
 
 func memberNext(v web.MemberView) string {
 	switch name := v.Of.Name; {
-	case !v.Of.Left.IsZero():
+	case !v.Of.LeftAt.IsZero():
 		return "Nothing is owed here: " + name + " left."
-	case v.Of.Self:
+	case v.Self:
 		return "This is what is said of you."
-	case len(v.Sessions) == 0:
+	case len(v.Of.Sessions) == 0:
 		return name + " is not signed in anywhere. Make a one-time link to let " + name + " in."
 	default:
-		return name + " is signed in on " + words.Count(len(v.Sessions), "device") + ". Change what is said of " + name +
+		return name + " is signed in on " + words.Count(len(v.Of.Sessions), "device") + ". Change what is said of " + name +
 			", or end a way in."
 	}
 }

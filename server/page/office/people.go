@@ -1,9 +1,6 @@
 package office
 
 import (
-	"slices"
-	"strings"
-
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
@@ -56,20 +53,15 @@ func (p *Pages) peopleView(c echo.Context, typed web.Typed) (web.PeopleView, err
 	v := web.PeopleView{Sheet: p.Sheet(c, "People"), Typed: typed, PersonForm: personForm(jobs),
 		MayRun: firm.MayRunFirm(by) == nil}
 	for _, st := range all {
-		row := personRow(st, by, jobs)
 		if st.LeftAt.IsZero() {
-			v.Rows = append(v.Rows, row)
+			v.Rows = append(v.Rows, st)
 		} else {
-			v.Gone = append(v.Gone, row)
+			v.Gone = append(v.Gone, st)
 		}
 	}
-	waiting, err := p.Firm.Invitations(ctx, by)
+	v.Codes, err = p.Firm.Invitations(ctx, by)
 	if err != nil {
 		return v, err
-	}
-	for _, i := range waiting {
-		v.Codes = append(v.Codes, web.CodeRow{ID: i.ID.String(), For: kit.InvitedAs(i), By: i.ByName, Printed: i.Printed,
-			Ends: i.EndsAt})
 	}
 	are := " are"
 	if len(v.Rows) == 1 {
@@ -80,34 +72,6 @@ func (p *Pages) peopleView(c echo.Context, typed web.Typed) (web.PeopleView, err
 		v.Next.Sentence = words.Capital(kit.CountPeople(len(v.Rows))) + are + " of the firm. Look at one, or add one."
 	}
 	return v, nil
-}
-
-// personRow is a member as lists show them.
-func personRow(st firm.Profile, by firm.Person, jobs []job.Job) web.PersonRow {
-	return web.PersonRow{ID: st.ID.String(), Name: st.Name, Does: kit.Named(st.Person).Trade, On: onJobs(st, jobs),
-		Email: st.Email,
-		Since: st.CreatedAt, Left: st.LeftAt, Self: st.ID == by.ID}
-}
-
-// onJobs says which jobs somebody sees: "every job", "Mill Loft and 14 Quarry Lane".
-func onJobs(st firm.Profile, jobs []job.Job) string {
-	if st.EveryJob || st.Role == firm.Owner || st.Role == firm.Foreman {
-		return "every job"
-	}
-	var names []string
-	for _, j := range jobs {
-		if slices.Contains(st.Team.Jobs, j.ID) {
-			names = append(names, j.Name)
-		}
-	}
-	switch n := len(names); n {
-	case 0:
-		return "no job"
-	case 1:
-		return names[0]
-	default:
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
 }
 
 // personForm is what the form of somebody's particulars offers.

@@ -20,47 +20,25 @@ func (p *Pages) Sessions(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.SessionsView{Sheet: p.Sheet(c, "Where you are signed in"), Others: len(all) > 1,
-		MayMakeKeys: firm.MayMakeKeys(by.Person) == nil}
-	for _, s := range all {
-		v.Rows = append(v.Rows, web.SessionRow{ID: s.ID.String(), Device: deviceOf(s), Here: s.ID == by.Session,
-			Since: s.CreatedAt, Seen: s.SeenAt, EndsDay: s.EndsAt})
-	}
-	keys, err := p.Firm.Passkeys(c.Request().Context(), by.Person)
-	if err != nil {
+	v := web.SessionsView{Sheet: p.Sheet(c, "Where you are signed in"), Rows: all, Here: by.Session,
+		MayMakeKeys: firm.MayMakeKeys(by.Person) == nil, MayAdd: p.Passkeys != nil,
+		MayTie: len(p.Providers.Buttons()) > 0}
+	if v.Passkeys, err = p.Firm.Passkeys(c.Request().Context(), by.Person); err != nil {
 		return err
 	}
-	v.MayAdd, v.MayTie = p.Passkeys != nil, len(p.Providers.Buttons()) > 0
-	v.Passkeys = passkeyRows(keys)
-	slices.SortStableFunc(v.Rows, func(a, b web.SessionRow) int {
-		switch {
-		case a.Here == b.Here:
+	here := func(s firm.Session) int {
+		if s.ID == by.Session {
 			return 0
-		case a.Here:
-			return -1
 		}
 		return 1
-	})
+	}
+	slices.SortStableFunc(v.Rows, func(a, b firm.Session) int { return here(a) - here(b) })
 	v.Next = web.Next{Sentence: "You are signed in here and nowhere else."}
-	if v.Others {
+	if len(all) > 1 {
 		v.Next.Sentence = "You are signed in on " + words.Count(len(all), "device") +
 			". Sign out where you do not work any more."
 	}
 	return kit.Draw(c, http.StatusOK, web.Sessions, v)
-}
-
-func passkeyRows(keys []firm.Passkey) (rows []web.PasskeyRow) {
-	for _, k := range keys {
-		rows = append(rows, web.PasskeyRow{ID: k.ID.String(), Name: k.Name, Made: k.CreatedAt, Used: k.UsedAt})
-	}
-	return rows
-}
-
-func deviceOf(s firm.Session) string {
-	if s.Device == "" {
-		return auth.Device("")
-	}
-	return s.Device
 }
 
 // EndSession signs out on one other device.

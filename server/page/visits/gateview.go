@@ -2,7 +2,6 @@ package visits
 
 import (
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"net/http"
 	"slices"
@@ -101,7 +100,7 @@ func (s *scene) obstacles(v *web.GateView, of words.Stage) {
 
 // foremansOwn reports whether only the foreman can mend what a rule asks for:
 // others are not led to where they may do nothing.
-func foremansOwn(code string) bool { return code == "no_build_up" || code == "held" }
+func foremansOwn(code string) bool { return code == gate.CodeNoBuildUp || code == gate.CodeHeld }
 
 // gateNext is the one thing to do at a gate.
 func (s *scene) gateNext(v web.GateView, of words.Stage) web.Next {
@@ -131,8 +130,8 @@ func signedOn(v *web.GateView, g room.Gate, all []room.SignOff) error {
 			continue
 		}
 		v.Digest = hex.EncodeToString(one.SHA256[:])
-		var kept []deed.Accepted
-		if err := json.Unmarshal(one.Accepted, &kept); err != nil {
+		kept, err := deed.ReadAccepted(&one)
+		if err != nil {
 			return err
 		}
 		for _, a := range kept {

@@ -6,6 +6,7 @@ import (
 
 	"lathmark/domain/deed"
 	"lathmark/domain/fault"
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -166,7 +167,7 @@ func (s *scene) owedReadings() []web.OwedReading {
 	var out []web.OwedReading
 	own := kit.TradeOf(s.By)
 	for _, theirs := range []bool{false, true} {
-		for _, code := range []string{"no_record", "not_checked"} {
+		for _, code := range []string{gate.CodeNoRecord, gate.CodeNotChecked} {
 			for _, q := range s.J.Record.Positions {
 				if o := s.Owed(q.ID); o != nil && o.Code == code && theirs == (own != words.Foreman && q.Trade != own) {
 					needs := words.Capital(strings.TrimPrefix(o.Wrong, q.Name+" "))

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"lathmark/domain/caution"
-	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -177,16 +176,14 @@ func (s *scene) kindCautions(on id.Surface) []web.Caution {
 }
 
 // onSurface is a datum's name, with its surface where the room has several.
-func (s *scene) onSurface(d gate.Datum) string {
-	for _, on := range s.J.Gate.Surfaces {
-		if on.ID == d.Surface && len(s.J.Gate.Surfaces) > 1 {
-			if strings.ContainsAny(on.Name, "0123456789") {
-				return d.Name + " of " + on.Name
-			}
-			return d.Name + " of the " + on.Name
-		}
+func (s *scene) onSurface(d *room.Datum, on *room.Surface) string {
+	switch {
+	case len(s.J.Record.Surfaces) == 1:
+		return d.Name
+	case strings.ContainsAny(on.Name, "0123456789"):
+		return d.Name + " of " + on.Name
 	}
-	return d.Name
+	return d.Name + " of the " + on.Name
 }
 
 // learned says what the holes that were opened so far taught: the faces whose
@@ -202,15 +199,13 @@ func (s *scene) learned() string {
 		return ""
 	}
 	var out []string
-	for _, d := range s.J.Gate.Datums {
-		planned, now := 0.0, 0.0
-		for _, l := range d.Layers {
-			if l.AsBuilt {
-				planned, now = planned+l.Planned, now+l.Built
+	for i := range s.J.Record.Surfaces {
+		on := &s.J.Record.Surfaces[i]
+		for k := range s.J.Record.Datums {
+			d := &s.J.Record.Datums[k]
+			if planned, now := s.carries(d); d.Surface == on.ID && math.Abs(now-planned) >= 1 {
+				out = append(out, s.onSurface(d, on)+" carries "+words.MM(now)+", not "+words.MM(planned))
 			}
-		}
-		if math.Abs(now-planned) >= 1 {
-			out = append(out, s.onSurface(d)+" carries "+words.MM(now)+", not "+words.MM(planned))
 		}
 	}
 	head := words.Count(found, "hole") + " opened. "
@@ -218,4 +213,15 @@ func (s *scene) learned() string {
 		return head + "They agree with the plan; the others below are surer for it."
 	}
 	return head + words.Capital(strings.Join(out, "; ")) + ". The others below are corrected."
+}
+
+// carries returns what is put on a face, as planned and as known now, mm.
+func (s *scene) carries(d *room.Datum) (planned, now float64) {
+	for _, l := range s.J.Record.LayersOf(d.Surface, d.ID) {
+		if s.J.Record.BuiltOf(l.ID) != nil {
+			built, _ := s.J.Built(l.ID)
+			planned, now = planned+l.Thickness, now+built
+		}
+	}
+	return planned, now
 }

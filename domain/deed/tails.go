@@ -5,17 +5,9 @@ import (
 	"slices"
 
 	"lathmark/domain/diary"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
-	"lathmark/domain/words"
 )
-
-// KindSeeTails is tails that were seen free.
-const KindSeeTails Kind = "see-tails"
-
-var seeTailsSort = Sort{Kind: KindSeeTails, May: firm.MayRecord, At: "tails", Brought: "tails seen free",
-	form: readSeeTails, json: stored[SeeTails]}
 
 // SeeTails notes that tails were seen free, by name, before the boards: all of
 // them or none. Seen already is no error. Faults: NotFound, Obstacle (boarding is
@@ -24,15 +16,10 @@ type SeeTails struct {
 	Positions []id.Position `json:"positions"`
 }
 
-// Kind is Deed.
-func (SeeTails) Kind() Kind { return KindSeeTails }
-
 // onTail is what the diary keeps of a tail that was seen free, or is not after all.
 type onTail struct {
 	Position id.Position `json:"position"`
 }
-
-var boarding, secondFix, decoration = words.Boarding, words.SecondFix, words.Decoration
 
 func readSeeTails(s *Sent) (Deed, error) {
 	var d SeeTails
@@ -92,8 +79,21 @@ func (w *Writing) seeTail(ctx context.Context, p *room.Position) error {
 	if w.Record.SeenOf(p.ID) != nil {
 		return nil
 	}
-	if err := w.InsertTailSeen(ctx, w.Record.ID, room.TailSeen{Position: p.ID, By: w.MadeBy, At: w.Made}); err != nil {
+	put(ctx, w, &w.Record.Seen, room.TailSeen{Position: p.ID, By: w.MadeBy, At: w.Made}, Tx.InsertTailSeen)
+	return w.Note("see_tail", &boarding, "The tail of "+p.Name+" was seen free.", onTail{p.ID})
+}
+
+// UnseeTail takes back that a tail was seen free: it was trapped after all.
+// Faults as for SeeTails.
+type UnseeTail struct {
+	Position id.Position `json:"position"`
+}
+
+func (d UnseeTail) do(ctx context.Context, t *Taking) error {
+	p, err := t.Record.Position(d.Position)
+	if err != nil {
 		return err
 	}
-	return w.Note("see_tail", &boarding, "The tail of "+p.Name+" was seen free.", onTail{p.ID})
+	drop(ctx, t.Writing, &t.Record.Seen, p.ID, Tx.DeleteTailSeen)
+	return t.Note("unsee_tail", &boarding, "The tail of "+p.Name+" is not free after all.", onTail{p.ID})
 }

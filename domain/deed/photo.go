@@ -6,16 +6,10 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
-
-// KindTakePhoto is a photo that is put on record.
-const KindTakePhoto Kind = "photo"
-
-var takePhotoSort = Sort{Kind: KindTakePhoto, May: firm.MayRecord, json: stored[TakePhoto]}
 
 // TakePhoto puts a photo on record. It belongs to the stage in hand, or to the
 // one that it is of. A repeat with the same id adds nothing. Faults: NotFound,
@@ -37,9 +31,6 @@ type TakePhoto struct {
 	// Still makes sure that the picture is kept, once no sweep can take it away.
 	Still func(context.Context) error `json:"-"`
 }
-
-// Kind is Deed.
-func (TakePhoto) Kind() Kind { return KindTakePhoto }
 
 func (d TakePhoto) do(ctx context.Context, t *Taking) error {
 	d.ID = id.OrNew(d.ID)
@@ -65,9 +56,7 @@ func (d TakePhoto) do(ctx context.Context, t *Taking) error {
 			return err
 		}
 	}
-	if err := t.InsertPhoto(ctx, t.Record.ID, p); err != nil {
-		return err
-	}
+	put(ctx, t.Writing, &t.Record.Photos, p, Tx.InsertPhoto)
 	what, _, err := t.Record.Shows(&p)
 	if err != nil {
 		return err
@@ -107,4 +96,35 @@ func (d TakePhoto) Photo(r *room.Record) (room.Photo, error) {
 		return p, nil
 	}
 	return p, begun(r, p.Stage)
+}
+
+// StrikePhoto strikes a photo out, with a reason; its picture stays to be seen.
+// Struck out already is no error. Faults: NotFound, BadInput (no reason),
+// Obstacle (its stage is signed off).
+type StrikePhoto struct {
+	Photo id.Photo `json:"photo"`
+	Why   string   `json:"why"`
+}
+
+func (d StrikePhoto) do(ctx context.Context, t *Taking) error {
+	p, err := t.Record.Photo(d.Photo)
+	if err != nil || !p.Stands() {
+		return err
+	}
+	if d.Why = strings.TrimSpace(d.Why); d.Why == "" || words.Characters(d.Why) > longest {
+		return bad("reason", "there is no reason, or it is over 400 characters",
+			"Say in a sentence why the photo is struck out")
+	}
+	if err := begun(t.Record, p.Stage); err != nil {
+		return err
+	}
+	out := *p
+	out.StruckBy, out.StruckAt, out.StruckWhy = t.By.ID, t.Now, d.Why
+	put(ctx, t.Writing, &t.Record.Photos, out,
+		func(tx Tx, ctx context.Context, _ id.Room, p room.Photo) error { return tx.StrikePhoto(ctx, p) })
+	what, _, err := t.Record.Shows(p)
+	if err != nil {
+		return err
+	}
+	return t.Note("strike_photo", &p.Stage, "A photo of "+what+" was struck out: "+strings.TrimSuffix(d.Why, ".")+".", d)
 }

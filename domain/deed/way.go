@@ -4,17 +4,9 @@ import (
 	"context"
 	"fmt"
 
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
-
-// KindAddWay is a cable's way that is recorded.
-const KindAddWay Kind = "add-way"
-
-var addWaySort = Sort{Kind: KindAddWay, May: firm.MayRecord, form: readAddWay, json: stored[AddWay],
-	names: []string{"name", "way_name", "kind", "way_kind", "size", "way_size", "height", "way_height", "a", "way_from",
-		"b", "way_to"}}
 
 // AddWay records a cable's way through timbers. A way that is there already under
 // its id is left alone. Faults: BadInput, NotFound (the surface), Conflict,
@@ -22,9 +14,6 @@ var addWaySort = Sort{Kind: KindAddWay, May: firm.MayRecord, form: readAddWay, j
 type AddWay struct {
 	Way room.Way `json:"way"`
 }
-
-// Kind is Deed.
-func (AddWay) Kind() Kind { return KindAddWay }
 
 func readAddWay(s *Sent) (Deed, error) {
 	surface, err := id.Parse[id.Surface](s.One)
@@ -44,19 +33,29 @@ func (d AddWay) do(ctx context.Context, t *Taking) error {
 		return err
 	}
 	if old, err := t.Record.Way(way.ID); err == nil {
-		if *old != way {
-			return otherRecord()
-		}
-		return nil
+		return sameAs(*old, way)
 	}
 	on, err := t.Record.Surface(way.Surface)
 	if err != nil {
 		return err
 	}
 	way.ID = id.OrNew(way.ID)
-	if err := t.InsertWay(ctx, t.Record.ID, way); err != nil {
-		return err
-	}
+	put(ctx, t.Writing, &t.Record.Ways, way, Tx.InsertWay)
 	return t.Note("add_way", nil, fmt.Sprintf("The cable's way %s was recorded on %s: %s.", way.Name, on.Name,
 		way.CutWords()), way)
+}
+
+// RemoveWay takes a cable's way out. Faults: NotFound, Obstacle (first fix is
+// signed off).
+type RemoveWay struct {
+	Way id.Way `json:"way"`
+}
+
+func (d RemoveWay) do(ctx context.Context, t *Taking) error {
+	old, err := t.Record.Way(d.Way)
+	if err != nil {
+		return err
+	}
+	drop(ctx, t.Writing, &t.Record.Ways, d.Way, Tx.DeleteWay)
+	return t.Note("remove_way", nil, "The cable's way "+old.Name+" was taken out.", old)
 }

@@ -5,25 +5,15 @@ import (
 	"strconv"
 	"strings"
 
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
-
-// KindAddSurface is a surface that is drawn.
-const KindAddSurface Kind = "add-surface"
-
-var addSurfaceSort = Sort{Kind: KindAddSurface, May: firm.MayRunJobs, form: readAddSurface, json: stored[AddSurface],
-	names: []string{"wall", "kind", "datums", "layers"}}
 
 // AddSurface adds a surface and the faces round it. A repeat with the same id
 // adds nothing. Faults: BadInput, Conflict, Obstacle (first fix is signed off).
 type AddSurface struct {
 	Surface room.SurfaceDraft `json:"surface"`
 }
-
-// Kind is Deed.
-func (AddSurface) Kind() Kind { return KindAddSurface }
 
 // readAddSurface reads a surface with what goes on it.
 func readAddSurface(s *Sent) (Deed, error) {
@@ -64,13 +54,9 @@ func (w *Writing) addSurface(ctx context.Context, d room.SurfaceDraft, place int
 	if err != nil {
 		return err
 	}
-	if err := w.InsertSurface(ctx, w.Record.ID, surface); err != nil {
-		return err
-	}
+	put(ctx, w, &w.Record.Surfaces, surface, Tx.InsertSurface)
 	for _, face := range round {
-		if err := w.InsertDatum(ctx, w.Record.ID, face); err != nil {
-			return err
-		}
+		put(ctx, w, &w.Record.Datums, face, Tx.InsertDatum)
 	}
-	return nil
+	return w.err
 }

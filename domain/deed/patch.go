@@ -1,0 +1,120 @@
+package deed
+
+import (
+	"context"
+	"time"
+
+	"lathmark/domain/fault"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// OwePatch says that a hole has to be made good. Owed already is no error.
+// Faults: NotFound, Obstacle (decoration is signed off).
+type OwePatch struct {
+	Opening id.Opening `json:"opening"`
+}
+
+func readOwePatch(s *Sent) (Deed, error) {
+	opening, err := id.Parse[id.Opening](s.Get("opening"))
+	if err != nil {
+		s.Bad("opening", "it does not say at which hole", "Choose it")
+	}
+	return OwePatch{Opening: opening}, nil
+}
+
+func (d OwePatch) do(ctx context.Context, t *Taking) error {
+	return t.patch(ctx, d.Opening, "owe_patch", "A patch is owed at ", func(*room.Patch) error { return nil })
+}
+
+// patch changes the patch of a hole, and notes what it changed.
+func (w *Writing) patch(ctx context.Context, opening id.Opening, act, says string,
+	change func(*room.Patch) error) error {
+	o, err := w.Record.Opening(opening)
+	if err != nil {
+		return err
+	}
+	p := room.Patch{Opening: opening, OwedAt: w.Made}
+	owed := w.Record.PatchOf(opening)
+	if owed != nil {
+		p = *owed
+	}
+	if err := change(&p); err != nil || owed != nil && p == *owed {
+		return err
+	}
+	put(ctx, w, &w.Record.Patches, p, Tx.SavePatch)
+	at := "a hole"
+	if q, err := w.Record.Position(o.Position); err == nil {
+		at = q.Name
+	}
+	return w.Note(act, &decoration, says+at+".", p)
+}
+
+// FillPatch says that a patch was filled. It is dry by the filler's own time, and
+// filled already is no error, unless DryUnknown. Faults: BadInput (a time to
+// come), NotFound, Obstacle (decoration is signed off).
+type FillPatch struct {
+	Opening id.Opening `json:"opening"`
+	At      time.Time  `json:"at,omitzero"` // zero: now
+	// DryUnknown: whoever writes it down will say from when it is dry.
+	DryUnknown bool `json:"dry_unknown,omitzero"`
+}
+
+// FillerDries is how long a patch of filler is given to dry. Common practice,
+// no source: overnight.
+const FillerDries = 24 * time.Hour
+
+func (d FillPatch) do(ctx context.Context, t *Taking) error {
+	if p := t.Record.PatchOf(d.Opening); p != nil && !p.FilledAt.IsZero() && !d.DryUnknown {
+		return nil
+	}
+	at := d.At.UTC().Truncate(time.Microsecond)
+	if d.At.IsZero() {
+		at = t.Made
+	}
+	err := t.patch(ctx, d.Opening, "fill_patch", "The patch was filled at ", func(p *room.Patch) error {
+		if at.After(t.Now) {
+			return bad("at", "the time is still to come", "Give when it was done")
+		}
+		p.FilledAt, p.DryAt = at, time.Time{}
+		return nil
+	})
+	if err != nil || d.DryUnknown {
+		return err
+	}
+	return t.dryPatch(ctx, d.Opening, at.Add(FillerDries))
+}
+
+// DryPatch says from when a filled patch is dry. A time to come is when the
+// filler will be dry by its own time. Dry already is no error. Faults: NotFound,
+// Conflict (it is not filled), BadInput (before it was filled), Obstacle
+// (decoration is signed off).
+type DryPatch struct {
+	Opening id.Opening `json:"opening"`
+	At      time.Time  `json:"at,omitzero"` // zero: somebody looks now
+}
+
+func (d DryPatch) do(ctx context.Context, t *Taking) error {
+	p := t.Record.PatchOf(d.Opening)
+	if d.At.IsZero() && p != nil && !p.DryAt.IsZero() && !p.DryAt.After(t.Made) {
+		return nil
+	}
+	if d.At.IsZero() {
+		d.At = t.Made
+	}
+	return t.dryPatch(ctx, d.Opening, d.At)
+}
+
+func (w *Writing) dryPatch(ctx context.Context, opening id.Opening, at time.Time) error {
+	return w.patch(ctx, opening, "dry_patch", "The patch was looked at for dryness at ", func(p *room.Patch) error {
+		if p.FilledAt.IsZero() {
+			return &fault.Error{Kind: fault.Conflict, Msg: "The patch is not filled yet."}
+		}
+		p.DryAt = at.UTC().Truncate(time.Microsecond)
+		if p.DryAt.Before(p.FilledAt) || p.DryAt.Sub(p.FilledAt) > 366*24*time.Hour {
+			return bad("at", "the patch cannot be dry before it was filled, nor take a year",
+				"Give the time from which it is dry")
+		}
+		return nil
+	})
+}

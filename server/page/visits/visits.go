@@ -64,9 +64,9 @@ var (
 	NoteSnag  = kit.Post{Kind: deed.KindSnag, To: kit.To(web.Place.Snags), Said: "snag", Again: Snags}
 	SnagDone  = kit.Post{Kind: deed.KindSnagDone, To: kit.To(web.Place.Snags), Said: "snag-done"}
 	Offer     = kit.Post{Kind: deed.KindOffer, To: atGate, Said: "offered"}
-	OpenAgain = kit.Post{Kind: deed.KindReopen, Read: readReopen, To: atGate, Said: "reopened", Again: Reopen}
+	OpenAgain = kit.Post{Kind: "reopen", Read: readReopen, To: atGate, Said: "reopened", Again: Reopen}
 	// StrikePhoto strikes a photo out, with a reason.
-	StrikePhoto = kit.Post{Kind: deed.KindStrikePhoto, Read: readStrikePhoto, To: kit.To(web.Place.Photos),
+	StrikePhoto = kit.Post{Kind: "strike-photo", Read: readStrikePhoto, To: kit.To(web.Place.Photos),
 		Said: "photo-struck", Mend: struckAgain}
 )
 

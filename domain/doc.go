@@ -21,10 +21,10 @@
 //
 // # Layers
 //
-//	fault, words, geometry, roomsheet, gate, caution   pure: no clock, no database
+//	fault, words, geometry, roomsheet, caution  pure: no clock, no database
 //	id, firm <- diary <- job                    the nouns, with their services
-//	room <- standing <- deed                    a room's record; all that is said of it; what changes it
-//	sums, held                                  a phone without signal; what is held about a person
+//	room <- gate <- standing <- deed            a room's record; its rules; all that is said of it; what changes it
+//	sums, subjectdata                           a phone without signal; what is held about a person
 //	persistence                                 SQL for the ports of the nouns
 //	server, web                                 pages and API over the services
 //

@@ -33,7 +33,8 @@ type ban struct {
 }
 
 var (
-	pure = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/setoutsheet", "domain/room", "domain/gate",
+	pure = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/setoutsheet", "domain/room",
+		"domain/gate",
 		"domain/caution", "domain/words"}
 	database = []string{"github.com/jackc", "database/sql"}
 	pages    = []string{"github.com/labstack/echo"}

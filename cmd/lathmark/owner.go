@@ -51,7 +51,8 @@ func runOwner(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	fmt.Fprintf(s.out, "%s%s%s\n", at, web.OneTimeLinkPath, link)
-	fmt.Fprintf(s.err, "%s is there, firm %s. The link above lets %s in once, within %.0f hours: send it to nobody else.\n",
+	fmt.Fprintf(s.err, "%s is there, firm %s. The link above lets %s in once, within %.0f hours: send it to nobody "+
+		"else.\n",
 		*name, p.Firm, p.Name, firm.LinkLifetime.Hours())
 	return nil
 }

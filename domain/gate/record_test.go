@@ -61,7 +61,8 @@ func (r *sample) Position(of id.Position) (*geometry.PositionAnswer, *roomsheet.
 	if r.places[of] == nil {
 		r.places[of] = &geometry.PositionAnswer{}
 	}
-	return r.places[of], &roomsheet.Solved{Surface: &roomsheet.Surface{Timbers: []roomsheet.Timber{{ID: "J1"}, {ID: "J2"}}}}
+	return r.places[of], &roomsheet.Solved{Surface: &roomsheet.Surface{Timbers: []roomsheet.Timber{{ID: "J1"},
+		{ID: "J2"}}}}
 }
 
 func (r *sample) Measurement(of id.Measurement) *geometry.MeasurementAnswer {

@@ -38,14 +38,18 @@ var ruleCases = []ruleCase{
 		"First fix in the utility stays open: W3 has no record. Measure it from two walls before it is covered.",
 		words.Plumber,
 		func(r *sample) { r.Positions[2].OmittedAt = day(3) }},
-	{words.FirstFix, "no_record", func(r *sample) { r.says(0).Determinate, r.says(0).Ambiguous = false, make([]geometry.Vec, 2) },
+	{words.FirstFix, "no_record", func(r *sample) {
+		r.says(0).Determinate, r.says(0).Ambiguous = false,
+			make([]geometry.Vec, 2)
+	},
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: two places fit the measurements of D1. Measure it from one more wall.",
 		words.Electrician,
 		func(r *sample) { r.says(0).Determinate = true }},
 	{words.FirstFix, "no_record", func(r *sample) { r.says(0).Determinate = false },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: the measurements of D1 do not fix where it is. Measure it from a wall that runs across the first.", words.Electrician,
+		"First fix in the utility stays open: the measurements of D1 do not fix where it is. Measure it from a wall that " +
+			"runs across the first.", words.Electrician,
 		func(r *sample) { r.says(0).Determinate = true }},
 	{words.FirstFix, "no_record", func(r *sample) {
 		r.says(0).Determinate = false
@@ -59,25 +63,30 @@ var ruleCases = []ruleCase{
 		r.says(0).Determinate, r.Measurements[0].State = false, ""
 	},
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: a measurement of D1 does not count: its datum is not written down. Write that down, or measure D1 again.", words.Electrician,
+		"First fix in the utility stays open: a measurement of D1 does not count: its datum is not written down. Write " +
+			"that down, or measure D1 again.", words.Electrician,
 		func(r *sample) { r.says(0).Determinate = true }},
 	{words.FirstFix, "unrecorded_datum", func(r *sample) { r.Measurements[0].State = "" },
 		About{KindMeasurement, "D1s", "D1 from the south wall"},
-		"First fix in the utility stays open: D1 from the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", words.Electrician,
+		"First fix in the utility stays open: D1 from the south wall does not say whether the south wall was bare or " +
+			"covered. Write down the state it was measured in, or take it again.", words.Electrician,
 		func(r *sample) { r.Measurements[0].State = "board" }},
 	{words.FirstFix, "unrecorded_datum", func(r *sample) { r.Measurements[8].From = id.Datum{} },
 		About{KindMeasurement, "W3f", "W3"},
-		"First fix in the utility stays open: W3 does not say what it was taken from. Write down what it was measured from, or take it again.", words.Plumber,
+		"First fix in the utility stays open: W3 does not say what it was taken from. Write down what it was measured " +
+			"from, or take it again.", words.Plumber,
 		func(r *sample) { r.Measurements[8].From, r.Measurements[8].State = ref[id.Datum]("f"), "" }},
 	{words.FirstFix, "unrecorded_datum", func(r *sample) {
 		r.Measurements = append(r.Measurements, room.Measurement{ID: ref[id.Measurement]("sp"),
 			Kind: words.Span, From: ref[id.Datum]("w"), To: ref[id.Datum]("s")})
 	}, About{KindMeasurement, "sp", "the span from the west wall to the south wall"},
-		"First fix in the utility stays open: the span from the west wall to the south wall does not say whether the south wall was bare or covered. Write down the state it was measured in, or take it again.", words.Foreman,
+		"First fix in the utility stays open: the span from the west wall to the south wall does not say whether the " +
+			"south wall was bare or covered. Write down the state it was measured in, or take it again.", words.Foreman,
 		func(r *sample) { r.Measurements[9].ToState = "bare" }},
 	{words.FirstFix, "no_build_up", func(r *sample) { r.Datums[1].StaysBare = false },
 		About{KindDatum, "w", "West wall"},
-		"First fix in the utility stays open: the west wall is measured from and nobody has said what goes on it. Plan its build-up, or say that it stays bare.", words.Foreman,
+		"First fix in the utility stays open: the west wall is measured from and nobody has said what goes on it. Plan " +
+			"its build-up, or say that it stays bare.", words.Foreman,
 		func(r *sample) {
 			r.Layers = append(r.Layers, room.Layer{ID: ref[id.Layer]("t"), Surface: r.Surfaces[0].ID, Datum: r.Datums[1].ID,
 				Name: "tile", Stage: words.Decoration})
@@ -85,21 +94,25 @@ var ruleCases = []ruleCase{
 	{words.FirstFix, "no_outcome",
 		func(r *sample) { r.Gates[words.FirstFix].State = words.InHand; r.Openings[0].Outcome = "" },
 		About{KindOpening, "oD1", "hole at D1"},
-		"First fix in the utility stays open: the hole at D1 was opened and nobody has said what it showed. Write down its outcome.", words.Electrician,
+		"First fix in the utility stays open: the hole at D1 was opened and nobody has said what it showed. Write down " +
+			"its outcome.", words.Electrician,
 		func(r *sample) { r.Openings[0].Outcome = words.OnTimber }},
 	{words.FirstFix, "not_checked", func(r *sample) { r.says(0).Checked = false },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: D1 is not checked: a misread tape would not show. Measure it a second time each way, from another wall if you can.", words.Electrician,
+		"First fix in the utility stays open: D1 is not checked: a misread tape would not show. Measure it a second time " +
+			"each way, from another wall if you can.", words.Electrician,
 		func(r *sample) { r.says(0).Checked = true }},
 	{words.FirstFix, "suspect", func(r *sample) { r.suspect[r.Measurements[3].ID] = "board" },
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
-		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if the board was on. Take it again, or put the state right.", words.Electrician,
+		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if the board " +
+			"was on. Take it again, or put the state right.", words.Electrician,
 		func(r *sample) { clear(r.suspect) }},
 	{words.FirstFix, "suspect", func(r *sample) {
 		r.suspect[r.Measurements[3].ID] = words.Bare
 	},
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
-		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if nothing was on the wall. Take it again, or put the state right.", words.Electrician,
+		"First fix in the utility stays open: D2 from the south wall does not fit the others. It would fit if nothing was " +
+			"on the wall. Take it again, or put the state right.", words.Electrician,
 		func(r *sample) { clear(r.suspect) }},
 	{words.FirstFix, "suspect", func(r *sample) { r.suspect[r.Measurements[3].ID] = "" },
 		About{KindMeasurement, "D2s", "D2 from the south wall"},
@@ -114,14 +127,18 @@ var ruleCases = []ruleCase{
 		"First fix in the utility stays open: the hole for D1 may cut J1, about 1 in 30. Move it by 19 mm or more.",
 		words.Electrician,
 		func(r *sample) { r.says(0).Timbers = []geometry.TimberAnswer{{Hit: 0.01}, {Hit: 0.01}} }},
-	{words.FirstFix, "timber_hit", func(r *sample) { r.says(0).Timbers = []geometry.TimberAnswer{{Hit: 0.02}, {Hit: 0.9}} },
+	{words.FirstFix, "timber_hit", func(r *sample) {
+		r.says(0).Timbers = []geometry.TimberAnswer{{Hit: 0.02},
+			{Hit: 0.9}}
+	},
 		About{KindPosition, "D1", "D1"},
 		"First fix in the utility stays open: the hole for D1 may cut J2, about 9 in 10. Move the tail off the timber.",
 		words.Electrician,
 		func(r *sample) { r.says(0).Timbers = nil }},
 	{words.FirstFix, "all_covered", func(r *sample) { r.Measurements = append(r.Measurements[:1], r.Measurements[3:]...) },
 		About{KindPosition, "D1", "D1"},
-		"First fix in the utility stays open: everything that D1 is measured from will be covered. Measure it from something that stays: a steel, a reveal, a stack.", words.Electrician,
+		"First fix in the utility stays open: everything that D1 is measured from will be covered. Measure it from " +
+			"something that stays: a steel, a reveal, a stack.", words.Electrician,
 		func(r *sample) { r.Measurements[0].From = ref[id.Datum]("f") }},
 
 	{words.Boarding, "stage_before", func(r *sample) { r.Gates[words.FirstFix].State = words.Offered },
@@ -130,23 +147,28 @@ var ruleCases = []ruleCase{
 		func(r *sample) { r.Gates[words.FirstFix].State = words.SignedOff }},
 	{words.Boarding, "stage_before", func(r *sample) { r.Positions[2].AddedAt = day(9) },
 		About{KindPosition, "W3", "W3"},
-		"Boarding in the utility stays open: W3 was put on the schedule after first fix was signed off. Reopen first fix and measure it.", words.Plumber,
+		"Boarding in the utility stays open: W3 was put on the schedule after first fix was signed off. Reopen first fix " +
+			"and measure it.", words.Plumber,
 		func(r *sample) { r.Gates[words.FirstFix].SignedAt = day(10) }},
 	{words.Boarding, "tail_not_seen", func(r *sample) { r.Seen = r.Seen[:2] },
 		About{KindPosition, "W3", "W3"},
-		"Boarding in the utility stays open: nobody has seen the tail of W3 free. Go and see that it hangs free of timber and insulation, before the boards.", words.Plumber,
+		"Boarding in the utility stays open: nobody has seen the tail of W3 free. Go and see that it hangs free of timber " +
+			"and insulation, before the boards.", words.Plumber,
 		func(r *sample) { r.seen(9, 0) }},
 	{words.Boarding, "not_as_built", func(r *sample) { r.Record.Built = r.Record.Built[1:] },
 		About{KindLayer, "s/b", "board on the south wall"},
-		"Boarding in the utility stays open: the board on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", words.DryLiner,
+		"Boarding in the utility stays open: the board on the south wall is not recorded as put on. Measure its " +
+			"thickness, or a span across the room.", words.DryLiner,
 		func(r *sample) { r.Record.Built = append(r.Record.Built, room.AsBuilt{Layer: r.Layers[0].ID}) }},
 	{words.Boarding, "as_built_differs", func(r *sample) { r.built[r.Layers[0].ID] = [2]float64{8, -3.4} },
 		About{KindLayer, "s/b", "board on the south wall"},
-		"Boarding in the utility stays open: the board on the south wall is 8 mm as put on, 25 mm as planned. Measure it again.", words.DryLiner,
+		"Boarding in the utility stays open: the board on the south wall is 8 mm as put on, 25 mm as planned. Measure it " +
+			"again.", words.DryLiner,
 		func(r *sample) { r.built[r.Layers[0].ID] = [2]float64{8, -3} }},
 	{words.Boarding, "no_photo", func(r *sample) { r.Photos = nil },
 		About{KindSurface, "c", "ceiling"},
-		"Boarding in the utility stays open: there is no photo of the ceiling while it was open. Take one before it is boarded.", words.Foreman,
+		"Boarding in the utility stays open: there is no photo of the ceiling while it was open. Take one before it is " +
+			"boarded.", words.Foreman,
 		func(r *sample) { r.Photos = []room.Photo{{Surface: r.Surfaces[0].ID}} }},
 
 	{words.Plaster, "stage_before", func(r *sample) { r.Gates[words.Boarding].State = words.InHand },
@@ -155,7 +177,8 @@ var ruleCases = []ruleCase{
 		func(r *sample) { r.Gates[words.Boarding].State = words.SignedOff }},
 	{words.Plaster, "not_as_built", func(r *sample) { r.Record.Built = r.Record.Built[:1] },
 		About{KindLayer, "s/k", "skim on the south wall"},
-		"Plaster in the utility stays open: the skim on the south wall is not recorded as put on. Measure its thickness, or a span across the room.", words.Plasterer,
+		"Plaster in the utility stays open: the skim on the south wall is not recorded as put on. Measure its thickness, " +
+			"or a span across the room.", words.Plasterer,
 		func(r *sample) { r.Record.Built = append(r.Record.Built, room.AsBuilt{Layer: r.Layers[1].ID}) }},
 	{words.Plaster, "no_finish_date", func(r *sample) { r.Finished = nil },
 		About{KindPlaster, "", "plaster"},
@@ -164,7 +187,8 @@ var ruleCases = []ruleCase{
 		func(r *sample) { r.finished(day(21)) }},
 	{words.Plaster, "no_finish_date", func(r *sample) { r.finished(day(61)) },
 		About{KindPlaster, "", "plaster"},
-		"Plaster in the utility stays open: the day the plaster was finished is still to come. Write down the day once it is done.", words.Plasterer,
+		"Plaster in the utility stays open: the day the plaster was finished is still to come. Write down the day once it " +
+			"is done.", words.Plasterer,
 		func(r *sample) { r.finished(today) }},
 
 	{words.SecondFix, "stage_before", func(r *sample) { r.Gates[words.Plaster].State = words.Waiting },
@@ -178,32 +202,38 @@ var ruleCases = []ruleCase{
 		func(r *sample) { r.Openings[2].Outcome = words.HookedOut }},
 	{words.SecondFix, "not_opened", func(r *sample) { r.Openings = r.Openings[:2] },
 		About{KindPosition, "W3", "W3"},
-		"Second fix in the utility stays open: W3 is not opened. Open it and write down its outcome, or have the client give it up.", words.Plumber,
+		"Second fix in the utility stays open: W3 is not opened. Open it and write down its outcome, or have the client " +
+			"give it up.", words.Plumber,
 		func(r *sample) { r.Positions[2].OmittedAt = day(40) }},
 	{words.SecondFix, "held", func(r *sample) {
 		r.Positions[1].Held, r.Positions[1].HeldWhy = true,
 			"fan of unknown size."
 	},
 		About{KindPosition, "D2", "D2"},
-		"Second fix in the utility stays open: D2 is held: fan of unknown size. Have it decided, then release it or have the client give it up.", words.Client,
+		"Second fix in the utility stays open: D2 is held: fan of unknown size. Have it decided, then release it or have " +
+			"the client give it up.", words.Client,
 		func(r *sample) { r.Positions[1].Held = false }},
 	{words.SecondFix, "lost_hole", func(r *sample) { r.Openings[0].Outcome = words.NotFound },
 		About{KindOpening, "oD1", "hole at D1"},
-		"Second fix in the utility stays open: the hole at D1 ended not found and nothing makes it good. Owe it a patch, or put a new position on the schedule.", words.Electrician,
+		"Second fix in the utility stays open: the hole at D1 ended not found and nothing makes it good. Owe it a patch, " +
+			"or put a new position on the schedule.", words.Electrician,
 		func(r *sample) { r.patch(0, time.Time{}, time.Time{}) }},
 	{words.SecondFix, "lost_hole", func(r *sample) {
 		r.Openings[2].Outcome, r.Openings[2].NewPosition = words.OnTimber, ref[id.Position]("gone")
 	},
 		About{KindOpening, "oW3", "hole at W3"},
-		"Second fix in the utility stays open: the hole at W3 ended on timber and nothing makes it good. Owe it a patch, or put a new position on the schedule.", words.Plumber,
+		"Second fix in the utility stays open: the hole at W3 ended on timber and nothing makes it good. Owe it a patch, " +
+			"or put a new position on the schedule.", words.Plumber,
 		func(r *sample) { r.Openings[2].NewPosition = r.Positions[0].ID }},
 	{words.SecondFix, "first_hole", func(r *sample) { r.proved(day(40)) },
 		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: 3 holes were opened before one had proved the set-out. Look at where their tails were before you open more.", words.Foreman,
+		"Second fix in the utility stays open: 3 holes were opened before one had proved the set-out. Look at where their " +
+			"tails were before you open more.", words.Foreman,
 		func(r *sample) { r.Openings[0].Outcome = words.Found; r.proved(day(31)) }},
 	{words.SecondFix, "first_hole", func(r *sample) { r.Openings = nil },
 		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: no hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest.", words.Electrician,
+		"Second fix in the utility stays open: no hole has proved the set-out yet. Open D1 first and write down where its " +
+			"tail was before you open the rest.", words.Electrician,
 		func(r *sample) { r.Positions = r.Positions[:1] }},
 	{words.SecondFix, "first_hole", func(r *sample) {
 		r.Openings = r.Openings[:1]
@@ -211,14 +241,16 @@ var ruleCases = []ruleCase{
 		r.Positions[0], r.Positions[2] = r.Positions[2], r.Positions[0]
 	},
 		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: the first hole has not proved the set-out yet. Write down where its tail was before you open the rest.", words.Plumber,
+		"Second fix in the utility stays open: the first hole has not proved the set-out yet. Write down where its tail " +
+			"was before you open the rest.", words.Plumber,
 		func(r *sample) { r.Openings[0].Outcome = words.Found; r.proved(day(31)) }},
 	{words.SecondFix, "first_hole", func(r *sample) {
 		r.Openings = r.Openings[:1]
 		r.Openings[0].Outcome = words.NotFound
 		r.Positions[0], r.Positions[2] = r.Positions[2], r.Positions[0]
 	}, About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: no hole has proved the set-out yet. Open W3 first and write down where its tail was before you open the rest.", words.Plumber,
+		"Second fix in the utility stays open: no hole has proved the set-out yet. Open W3 first and write down where its " +
+			"tail was before you open the rest.", words.Plumber,
 		func(r *sample) { r.Positions[2].Held, r.Positions[1].OmittedAt = true, day(40) }},
 	{words.SecondFix, "not_dry", func(r *sample) { r.finished(day(58)) },
 		About{KindPlaster, "", "plaster"},
@@ -236,14 +268,18 @@ var ruleCases = []ruleCase{
 		func(r *sample) { r.patch(0, day(40), day(41)) }},
 	{words.Decoration, "patch_open", func(r *sample) { r.patch(0, day(59), time.Time{}) },
 		About{KindOpening, "oD1", "hole at D1"},
-		"Decoration in the utility stays open: the patch at D1 is filled and nobody has said that it is dry. Look at it and write down that it is dry.", words.Decorator,
+		"Decoration in the utility stays open: the patch at D1 is filled and nobody has said that it is dry. Look at it " +
+			"and write down that it is dry.", words.Decorator,
 		func(r *sample) { r.Patches[0].DryAt = day(60) }},
 	{words.Decoration, "patch_open", func(r *sample) { r.patch(0, day(59), day(62)) },
 		About{KindOpening, "oD1", "hole at D1"},
 		"Decoration in the utility stays open: the patch at D1 is not dry before Sunday 3 May. Wait for it to dry.",
 		words.Decorator,
 		func(r *sample) { r.Patches[0].DryAt = day(60) }},
-	{words.Decoration, "snag_open", func(r *sample) { r.Snags = []room.Snag{{ID: ref[id.Snag]("g"), Says: "scratch on the sill"}} },
+	{words.Decoration, "snag_open", func(r *sample) {
+		r.Snags = []room.Snag{{ID: ref[id.Snag]("g"), Says: "scratch on " +
+			"the sill"}}
+	},
 		About{KindSnag, "g", "scratch on the sill"},
 		"Decoration in the utility stays open: a snag is open: scratch on the sill. Put it right and close it.",
 		words.Foreman,

@@ -21,8 +21,10 @@ import (
 const description = `Records where tails were taped at first fix, works out where to mark today, and keeps the gates.
 
 Lengths are millimetres, angles degrees, chances 0 to 1; sigma is one standard deviation.
-Who asks is known by the same cookie as on the pages, or by a key in the header Authorization; the same things are refused.
-A new record takes an id that you make, a UUID of version 7. The same request once more gives the same answer and makes no second record.
+Who asks is known by the same cookie as on the pages,
+	or by a key in the header Authorization; the same things are refused.
+A new record takes an id that you make,
+	a UUID of version 7. The same request once more gives the same answer and makes no second record.
 What two people may change at once carries a version: send its ETag as If-Match.`
 
 const (

@@ -36,7 +36,8 @@ func (s *site) studio() {
 		r.timbers("ceiling", "J", 300, 600, 63, 220))
 	r.on(9, "09:10", r.schedule("ceiling",
 		"D1, downlight, 76, 1200, 1100\nD2, downlight, 76, 3000, 1100\nD3, downlight, 76, 4800, 1100\n"+
-			"D4, downlight, 76, 1200, 3400\nD5, downlight, 76, 3000, 3400\nD6, downlight, 76, 4800, 3400\nP1, pendant, 65, 3580, 2000\nF1, fan, 105, 5400, 3900"))
+			"D4, downlight, 76, 1200, 3400\nD5, downlight, 76, 3000, 3400\nD6, downlight, 76, 4800, 3400\n"+
+			"P1, pendant, 65, 3580, 2000\nF1, fan, 105, 5400, 3900"))
 	r.on(4, "08:05", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 P1", "south wall", "steel", "west wall", "east wall"),
 		r.tape(&s.electrician, "F1", "north wall", "west wall"),
 		r.offer(&s.electrician, words.FirstFix))

@@ -48,7 +48,8 @@ func (s *site) sittingRoom() {
 		r.line("ceiling", "steel", roomsheet.Point{0, 2000}, roomsheet.Point{5200, 2000}), r.timbers("ceiling", "J", 350, 400,
 			47, 195),
 		r.schedule("ceiling", "D1, downlight, 76, 950, 1000\nD2, downlight, 76, 2550, 1000\nD3, downlight, 76, 4150, 1000\n"+
-			"D4, downlight, 76, 950, 2900\nD5, downlight, 76, 2550, 2900\nD6, downlight, 76, 4150, 2900\nP1, pendant, 22, 2950, 1800"))
+			"D4, downlight, 76, 950, 2900\nD5, downlight, 76, 2550, 2900\nD6, downlight, 76, 4150, 2900\n"+
+			"P1, pendant, 22, 2950, 1800"))
 	r.on(33, "08:05", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 P1", "south wall", "steel", "west wall", "east wall"),
 		r.offer(&s.electrician, words.FirstFix))
 	r.on(32, "16:45", r.sign(words.FirstFix, sides))
@@ -86,7 +87,8 @@ func (s *site) kitchen() {
 	r.on(29, "07:50", r.schedule("ceiling",
 		"D1, downlight, 76, 800, 600\nD2, downlight, 76, 2400, 600\nD3, downlight, 76, 4000, 600\n"+
 			"D4, downlight, 76, 800, 1800\nD5, downlight, 76, 2400, 1800\nD6, downlight, 76, 4000, 1800\n"+
-			"D7, downlight, 76, 800, 3000\nD8, downlight, 76, 2400, 3000\nD9, downlight, 76, 4000, 3000\nP1, pendant, 22, 3200, 1800\nF1, fan, 152, 1600, 3000"),
+			"D7, downlight, 76, 800, 3000\nD8, downlight, 76, 2400, 3000\nD9, downlight, 76, 4000, 3000\n"+
+			"P1, pendant, 22, 3200, 1800\nF1, fan, 152, 1600, 3000"),
 		r.schedule(below, "hot, pipe tail, 28, 1200, 550\ncold, pipe tail, 28, 1350, 550\nwaste, waste, 50, 1500, 400"))
 	r.on(27, "08:15", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 D7 D8 D9 P1 F1", "south wall", "steel", "west wall"))
 	r.on(27, "14:10", r.tape(&s.electrician, "D1 D3 D5 D7 D9 F1", "east wall"),
@@ -121,7 +123,8 @@ func (s *site) utility() {
 			roomsheet.Point{3600, 1500}),
 		r.stack("ceiling", "stack", roomsheet.Point{3300, 2100}), r.timbers("ceiling", "J", 450, 600, 47, 195))
 	r.on(5, "08:00", r.schedule("ceiling",
-		"D1, downlight, 76, 750, 600\nD2, downlight, 76, 1950, 600\nD3, downlight, 76, 3150, 600\nD4, downlight, 76, 750, 1800\n"+
+		"D1, downlight, 76, 750, 600\nD2, downlight, 76, 1950, 600\nD3, downlight, 76, 3150, 600\n"+
+			"D4, downlight, 76, 750, 1800\n"+
 			"F1, fan, 105, 2800, 1800\nW1, waste, 50, 3000, 2000\nS1, sensor, 60, 1950, 1800"))
 	r.on(3, "08:20", r.tape(&s.electrician, "D1 D2 D3 F1", "south wall", "west wall"), r.tape(&s.electrician, "D1 D2 F1",
 		"steel", "east wall"),

@@ -19,7 +19,8 @@ func (s *site) bathroom() {
 			ceiling, "ceiling"),
 		r.line(basin, "laser line", roomsheet.Point{0, 1000}, roomsheet.Point{2100, 1000}))
 	r.on(13, "08:00", r.schedule("ceiling",
-		"D1, downlight, 76, 650, 525\nD2, downlight, 76, 1850, 525\nD3, downlight, 76, 650, 1575\nD4, downlight, 76, 1850, 1575\nF1, fan, 105, 1450, 1050"),
+		"D1, downlight, 76, 650, 525\nD2, downlight, 76, 1850, 525\nD3, downlight, 76, 650, 1575\n"+
+			"D4, downlight, 76, 1850, 1575\nF1, fan, 105, 1450, 1050"),
 		r.schedule(basin, "hot, pipe tail, 28, 900, 600\ncold, pipe tail, 28, 1050, 600\nwaste, waste, 50, 975, 480"))
 	r.on(11, "08:10", r.tape(&s.electrician, "D1 D2 D3 D4 F1", "south wall", "north wall", "west wall", "east wall"))
 	r.on(11, "13:00", r.tape(&s.plumber, "hot cold waste", "left side", "right side", "laser line", "floor"),

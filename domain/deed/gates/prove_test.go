@@ -20,7 +20,8 @@ func TestTheProofNamesWhatWasAltered(t *testing.T) {
 		"update room set name = 'Larder'":                                                       1,
 		"delete from measurement where name = 'm3'":                                             1,
 		"update datum set au = 10 where name = 'south wall'":                                    1,
-		"insert into position select firm_id, gen_random_uuid(), room_id, surface_id, 'D9', kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, planned_v, added_at from position where name = 'D1'": 1,
+		"insert into position select firm_id, gen_random_uuid(), room_id, surface_id, 'D9', kind, trade, cutout_mm, " +
+			"reach_mm, tail_sigma_mm, planned_u, planned_v, added_at from position where name = 'D1'": 1,
 	} {
 		t.Run(sql, func(t *testing.T) {
 			s := dbtest.New(t)

@@ -25,7 +25,7 @@ func TestNoLinkLeadsNowhere(t *testing.T) {
 	foreman := w.as(t, w.Foreman)
 	foreman.post(subject.path(t, "/rooms/:room/snags"), "what", "Scratch on the sill")
 	foreman.post(subject.path(t, "/rooms/:room/positions/:position/hold"), "reason", "you have not chosen it")
-	closed := newSubject(t, w, "Mill Loft")
+	closed := newSubject(t, w, "The Old Forge")
 	foreman.post(closed.path(t, "/jobs/:job/close"), "anyway", "yes")
 	taken := map[string]bool{}
 	for _, r := range server.Routes(w.Handler) {

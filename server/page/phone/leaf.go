@@ -30,9 +30,6 @@ type leaf struct {
 	draw func() (copied, error)
 }
 
-// sheeted is a view of a page.
-type sheeted interface{ Shown() web.Sheet }
-
 // page is a leaf of a page.
 func page(path string, fill func() (web.Filled, error)) leaf {
 	return leaf{path, func() (copied, error) {

@@ -107,11 +107,11 @@ func secondSamples() []sample {
 			Photo:    PhotoPart{Title: "Photos of D2", Rows: photoRows()[:1], Field: photoField("position/q2", "D2")}}),
 		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."),
 			Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
-				{Where: "D5", Why: "on timber", Patch: room.Patch{Opening: numbered[id.Opening](1)}}, {Where: "D7",
-					Why:   "not found",
-					Patch: room.Patch{FilledAt: daysBefore(1), DryAt: daysBefore(-3)}},
+				{Where: "D5", Why: "on timber", Patch: room.Patch{Opening: numbered[id.Opening](1)}},
+				{Where: "D7", Why: "not found",
+					Patch: room.Patch{Opening: numbered[id.Opening](2), FilledAt: daysBefore(1), DryAt: daysBefore(-3)}},
 				{Where: "D8", Why: "not found: cut too far north", Dry: true,
-					Patch: room.Patch{FilledAt: daysBefore(9), DryAt: daysBefore(5)}}}}),
+					Patch: room.Patch{Opening: numbered[id.Opening](3), FilledAt: daysBefore(9), DryAt: daysBefore(5)}}}}),
 		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),
 		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []room.Snag{
 			{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window", NotedBy: numbered[id.Member](1),

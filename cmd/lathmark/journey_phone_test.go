@@ -134,14 +134,12 @@ func eval[T any](p *phone, script string) T {
 	return got
 }
 
-// sees wants every one of the texts on the page.
+// sees waits until every one of the texts is on the page: a script may draw it a
+// moment after the page is there.
 func (p *phone) sees(texts ...string) {
 	p.t.Helper()
-	page := p.text()
 	for _, want := range texts {
-		if !strings.Contains(page, want) {
-			p.t.Errorf("%s does not say %q: %.1200s", p.at(), want, page)
-		}
+		p.awaitsWords(want)
 	}
 }
 

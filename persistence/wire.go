@@ -148,7 +148,7 @@ func (w *wire) QueryRow(ctx context.Context, sql string, args ...any) pgx.Row {
 	return onlyRow{rows}
 }
 
-// commit ends the transaction, and tells whether it came to that. What still waits
+// commit ends the transaction, and reports whether it came to that. What still waits
 // goes out with it, unless its answer decides whether to commit at all.
 func (w *wire) commit(ctx context.Context) (tried bool, err error) {
 	if slices.ContainsFunc(w.queue, func(q queued) bool { return q.check != nil || q.into != nil }) {

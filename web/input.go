@@ -83,7 +83,7 @@ func newInput(faults []fault.Field, name, label, value, hint string) Input {
 	return Input{Name: name, Label: label, Value: value, Hint: hint, Faults: faultsOf(faults, name)}
 }
 
-// wide gives a text area its number of rows.
+// wide sets a text area's number of rows.
 func (in Input) wide(rows int) Input {
 	in.Rows = rows
 	return in

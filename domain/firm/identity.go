@@ -72,7 +72,7 @@ type IdentityTx interface {
 	// changes, the member's identities are removed and their sessions ended.
 	// Faults: NotFound, Conflict (somebody else has it).
 	SaveEmail(ctx context.Context, member id.Member, email string) error
-	// LinkIdentity gives a member an identity. It replaces an earlier one of
+	// LinkIdentity links a member to an identity. It replaces an earlier one of
 	// this issuer, whose sessions end. Faults: Conflict if it is another
 	// member's.
 	LinkIdentity(ctx context.Context, member id.Member, i Identity, at time.Time) error

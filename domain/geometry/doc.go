@@ -10,7 +10,7 @@
 // everything else is read off the adjustment's joint covariance.
 //
 // The package is pure: no clock, no input or output, no global state. All
-// functions may be called from many goroutines, and the same input gives the
+// functions may be called from many goroutines, and the same input has the
 // same result to the last bit.
 //
 // In scope: surfaces with straight faces, fixed lines and fixed points, up to

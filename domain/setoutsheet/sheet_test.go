@@ -158,7 +158,7 @@ func TestWarningsComeFirst(t *testing.T) {
 	}
 }
 
-// The same room gives the same bytes.
+// The same room is printed in the same bytes.
 func TestPrintTwiceIsSame(t *testing.T) {
 	for _, name := range rooms {
 		if a, b := printed(t, site(t, name)), printed(t, site(t, name)); a != b {

@@ -174,7 +174,7 @@ func (b *Book) Until(of id.Firm, heads []room.Head) (until time.Time, ok bool) {
 func (b *Book) Keep(of id.Firm, s *Standing) { b.kept.put(place{of, s.Record.ID}, s) }
 
 // Written returns a room that is being written to as it stands: its lock is held
-// and nothing was written yet, so that its revision tells whether what is kept
+// and nothing was written yet, so that its revision says whether what is kept
 // still holds.
 func (b *Book) Written(ctx context.Context, tx Tx, of id.Firm, at id.Room, revision int64) (*Standing, error) {
 	if s := b.kept.of(place{of, at}, revision, b.now()); s != nil {

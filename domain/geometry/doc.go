@@ -10,8 +10,8 @@
 // everything else is read off the adjustment's joint covariance.
 //
 // The package is pure: no clock, no input or output, no global state. All
-// functions may be called from many goroutines, and the same input has the
-// same result to the last bit.
+// functions may be called from many goroutines, and return the same
+// for the same input, to the last bit.
 //
 // In scope: surfaces with straight faces, fixed lines and fixed points, up to
 // a few hundred positions. Not in scope: curved faces, anything out of the

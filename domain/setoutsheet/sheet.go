@@ -16,8 +16,8 @@ import (
 )
 
 // Print prints the set-out of a room: title, what to look at first, cautions,
-// then every surface. solved is the room's own Solve. The same room has the
-// same bytes. The error is the writer's.
+// then every surface. solved is the room's own Solve. For the same room
+// it writes the same bytes. The error is the writer's.
 func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	var p paper
 	positions := 0

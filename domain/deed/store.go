@@ -28,9 +28,9 @@ type Tx interface {
 	// DiaryJobs returns every job of the firm, closed ones too.
 	DiaryJobs(ctx context.Context) ([]id.Job, error)
 	// LockRoom takes the room's lock until the transaction ends, and returns the
-	// revision of what was committed before. Everybody who
+	// revision of what was committed before, and the store's time. Everybody who
 	// writes to a room takes it first.
-	LockRoom(ctx context.Context, roomID id.Room) (revision int64, err error)
+	LockRoom(ctx context.Context, roomID id.Room) (revision int64, at time.Time, err error)
 	// Record returns everything stored of a room.
 	Record(ctx context.Context, roomID id.Room) (*room.Record, error)
 	// Records returns everything stored of several rooms, in the order of their

@@ -9,6 +9,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 )
 
 // answer is what an error of the database means to a person.
@@ -18,7 +19,7 @@ type answer struct {
 }
 
 // codes is the only place where the database's errors are told apart. LM001 to
-// LM005 are our own: see the migrations.
+// LM006 are our own: see the migrations.
 var codes = map[string]answer{
 	"LM001": {fault.Obstacle, ""},
 	"LM002": {fault.Obstacle, ""},
@@ -66,6 +67,9 @@ func toFault(err error) error {
 	var pg *pgconn.PgError
 	if fault.KindOf(err) != "" || !errors.As(err, &pg) {
 		return err
+	}
+	if pg.Code == "LM006" {
+		return words.UnknownZone()
 	}
 	a, known := codes[pg.Code]
 	if !known {

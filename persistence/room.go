@@ -12,10 +12,11 @@ import (
 )
 
 // LockRoom is deed.Tx.
-func (t *Tx) LockRoom(ctx context.Context, room id.Room) (revision int64, err error) {
-	err = t.tx.QueryRow(ctx, "select revision from room where firm_id = $1 and id = $2 and "+within("job_id")+
-		" for no key update", t.firm, room).Scan(&revision)
-	return revision, missing(err, "room")
+func (t *Tx) LockRoom(ctx context.Context, of id.Room) (h room.Head, err error) {
+	err = t.tx.QueryRow(ctx, "select id, revision, (select zone from firm where firm_id = $1) from room "+
+		"where firm_id = $1 and id = $2 and "+within("job_id")+" for no key update", t.firm, of).
+		Scan(&h.Room, &h.Revision, &h.Zone)
+	return h, missing(err, "room")
 }
 
 const roomColumns = "r.id, r.job_id, r.name, r.place, r.outline, r.height_mm, r.wet, r.created_at, r.revision, " +

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 

@@ -225,7 +225,7 @@ begin
     union all
     select 6, 'no_finish_date', 'plaster'
      where of_stage = 'plaster' and not exists (select from finished f where f.firm_id = firm and f.room_id = room
-       and f.stage = 'plaster' and f.finished_on <= (at at time zone 'UTC')::date)
+       and f.stage = 'plaster' and f.finished_on <= day_of(firm, at))
     union all
     select 7, case when p.held then 'held' else 'not_opened' end, p.name from position p
      where of_stage = 'second_fix' and p.firm_id = firm and p.room_id = room and p.omitted_at is null

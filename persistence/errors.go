@@ -20,7 +20,7 @@ type answer struct {
 }
 
 // codes is the only place where the database's errors are told apart. LM001 to
-// LM005 are our own: see the migrations. LM001 names a hard rule by its code.
+// LM006 are our own: see the migrations. LM001 names a hard rule by its code.
 var codes = map[string]answer{
 	"LM001": {fault.Obstacle, ""},
 	"LM002": {fault.Obstacle, ""},
@@ -68,6 +68,9 @@ func toFault(err error) error {
 	var pg *pgconn.PgError
 	if fault.KindOf(err) != "" || !errors.As(err, &pg) {
 		return err
+	}
+	if pg.Code == "LM006" {
+		return words.UnknownZone()
 	}
 	a, known := codes[pg.Code]
 	if !known {

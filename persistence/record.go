@@ -121,13 +121,13 @@ var parts = []part{
 	}},
 }
 
-var recordQuery = ofRooms(roomColumns+", j.name, j.closed_at",
-	"room r join job j on j.firm_id = r.firm_id and j.id = r.job_id",
+var recordQuery = ofRooms(roomColumns+", j.name, j.closed_at, f.zone",
+	"room r join job j on j.firm_id = r.firm_id and j.id = r.job_id join firm f on f.firm_id = r.firm_id",
 	"r.firm_id = $1 and r.id = of.room and "+within("r.job_id"), "r.id")
 
 func scanRecord(row pgx.CollectableRow) (*room.Record, error) {
 	r := &room.Record{}
-	return r, row.Scan(append([]any{&r.ID}, append(roomFields(&r.Room), &r.JobName, opt(&r.JobClosed))...)...)
+	return r, row.Scan(append([]any{&r.ID}, append(roomFields(&r.Room), &r.JobName, opt(&r.JobClosed), &r.Zone)...)...)
 }
 
 // Records is room.Tx: every list of every room in one round trip.

@@ -64,11 +64,11 @@ func (k *Desk) begin(ctx context.Context, by firm.Person, r room.Room, same func
 		if err := tx.InsertRoom(ctx, r); err != nil {
 			return err
 		}
-		revision, at, err := tx.LockRoom(ctx, r.ID)
+		head, at, err := tx.LockRoom(ctx, r.ID)
 		if err != nil {
 			return err
 		}
-		empty, err := k.Written(ctx, tx, by.Firm, r.ID, revision)
+		empty, err := k.Written(ctx, tx, by.Firm, head)
 		if err != nil {
 			return err
 		}

@@ -58,11 +58,11 @@ func On(ctx context.Context, r *room.Record, now time.Time, d Deed) error {
 func (k *Desk) write(ctx context.Context, by firm.Person, of id.Room,
 	do func(*Writing) error) (j *standing.Standing, err error) {
 	err = k.in(ctx, by, func(tx Tx) error {
-		revision, at, err := tx.LockRoom(ctx, of)
+		head, at, err := tx.LockRoom(ctx, of)
 		if err != nil {
 			return err
 		}
-		before, err := k.Written(ctx, tx, by.Firm, of, revision)
+		before, err := k.Written(ctx, tx, by.Firm, head)
 		if err != nil {
 			return err
 		}

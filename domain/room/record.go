@@ -14,7 +14,9 @@ type Record struct {
 	Room
 	JobName string `json:"job_name,omitzero"`
 	// JobClosed is when the job was closed, zero while it is open.
-	JobClosed    time.Time     `json:"-"`
+	JobClosed time.Time `json:"-"`
+	// Zone is the firm's, in which the room's days are days.
+	Zone         words.Zone    `json:"zone,omitzero"`
 	Surfaces     []Surface     `json:"surfaces,omitzero"` // by place
 	Datums       []Datum       `json:"datums,omitzero"`   // by surface's place, then place
 	Layers       []Layer       `json:"layers,omitzero"`   // by place

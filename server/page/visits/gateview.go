@@ -161,7 +161,7 @@ func (p *Pages) SignOff(c echo.Context) error {
 	}
 	_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), in, deed.SignOff{Stage: of, Accepted: acceptances(f)})
 	if err == nil {
-		return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), "signed-off")
+		return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), "sign-off")
 	}
 	if fault.KindOf(err) != fault.Obstacle {
 		return err

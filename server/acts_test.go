@@ -10,8 +10,8 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/domain/firm"
 	"lathmark/domain/deed"
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"

@@ -22,6 +22,7 @@ const (
 	KindOwe      Kind = "owe-patch"
 	KindFill     Kind = "patch-filled"
 	KindDry      Kind = "patch-dry"
+	KindUnfill   Kind = "patch-unfilled"
 	KindSnag     Kind = "snag"
 	KindSnagDone Kind = "snag-done"
 	KindOffer    Kind = "offer"
@@ -77,6 +78,8 @@ var Kinds, kindOf = index(
 		form: named(func(o id.Opening) FillPatch { return FillPatch{Opening: o} })}),
 	sort[DryPatch](Sort{Kind: KindDry, Done: "The patch is dry.", At: "patches/:opening/dry", Brought: "a patch found dry",
 		form: named(func(o id.Opening) DryPatch { return DryPatch{Opening: o} })}),
+	sort[UnfillPatch](Sort{Kind: KindUnfill, Done: "The patch is open again.", At: "patches/:opening/not-filled",
+		Brought: "a patch not filled after all", form: named(func(o id.Opening) UnfillPatch { return UnfillPatch{o} })}),
 	sort[NoteSnag](Sort{Kind: KindSnag, Done: "The snag is noted.", At: "snags", Brought: "a snag", form: readNoteSnag,
 		names: []string{"says", "what"}}),
 	sort[CloseSnag](Sort{Kind: KindSnagDone, Done: "The snag is put right.", At: "snags/:snag/done",

@@ -60,6 +60,7 @@ var Posts = posts(
 	kit.Post{Kind: deed.KindOwe, To: kit.To(web.Place.Patches), Again: Patches},
 	kit.Post{Kind: deed.KindFill, To: kit.To(web.Place.Patches)},
 	kit.Post{Kind: deed.KindDry, To: kit.To(web.Place.Patches)},
+	kit.Post{Kind: deed.KindUnfill, To: kit.To(web.Place.Patches)},
 	kit.Post{Kind: deed.KindSnag, To: kit.To(web.Place.Snags), Again: Snags},
 	kit.Post{Kind: deed.KindSnagDone, To: kit.To(web.Place.Snags)},
 	kit.Post{Kind: deed.KindOffer, To: atGate},

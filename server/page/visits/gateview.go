@@ -163,7 +163,7 @@ func (p *Pages) SignOff(c echo.Context) error {
 	_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), in,
 		deed.SignOff{Stage: of, Revision: seen, Accepted: acceptances(f)})
 	if err == nil {
-		return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), "signed-off")
+		return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), "sign-off")
 	}
 	var refused *fault.Error
 	if !errors.As(err, &refused) || refused.Kind != fault.Obstacle && refused.Kind != fault.Conflict {

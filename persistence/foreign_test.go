@@ -246,7 +246,10 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			return none(tx.LeaveNameOut(ctx, diary.Entry{Job: x.job, Seq: 1, Who: "x"}))
 		},
 		"SignedSums": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignedSums(ctx, x.job) },
-		"LockRoom":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LockRoom(ctx, x.room) },
+		"LockRoom":   func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			head, _, err := tx.LockRoom(ctx, x.room)
+			return head, err
+		},
 		"Record":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Record(ctx, x.room) },
 		"Records": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return tx.Records(ctx, []id.Room{x.room})

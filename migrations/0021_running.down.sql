@@ -1,1 +1,4 @@
-drop table pulse;
+drop trigger tell on session;
+drop trigger tell on firm;
+drop function tell_firm();
+drop schema pulse cascade;

@@ -111,8 +111,8 @@ func (db *DB) Ready(ctx context.Context) error {
 // full and a standby that commits wait for are seen, too.
 func (db *DB) TryWriting(ctx context.Context) error {
 	batch := &pgx.Batch{} // is a transaction
-	batch.Queue("insert into pulse (filler) values (repeat('.', 6000))")
-	batch.Queue("delete from pulse")
+	batch.Queue("insert into pulse.beat (filler) values (repeat('.', 6000))")
+	batch.Queue("delete from pulse.beat")
 	return toFault(db.pool.SendBatch(ctx, batch).Close())
 }
 

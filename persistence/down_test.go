@@ -84,14 +84,14 @@ func TestTryWriting(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if left := texts(t, above, "select filler from pulse"); len(left) != 0 {
+	if left := texts(t, above, "select filler from pulse.beat"); len(left) != 0 {
 		t.Errorf("%d rows are left", len(left))
 	}
 	for what, sql := range map[string][2]string{
 		"a disk that is full": {`create function full_disk() returns trigger language plpgsql as
 			$$ begin raise exception using errcode = '53100', message = 'could not extend file'; end $$;
-			create trigger t before insert on pulse execute function full_disk()`, "drop trigger t on pulse"},
-		"no table to write to": {"alter table pulse rename to away", "alter table away rename to pulse"},
+			create trigger t before insert on pulse.beat execute function full_disk()`, "drop trigger t on pulse.beat"},
+		"no table to write to": {"alter table pulse.beat rename to away", "alter table pulse.away rename to beat"},
 	} {
 		if _, err := above.Exec(t.Context(), sql[0]); err != nil {
 			t.Fatal(err)

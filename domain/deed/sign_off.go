@@ -2,10 +2,8 @@ package deed
 
 import (
 	"context"
-	"crypto/sha256"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strings"
 
 	"lathmark/domain/diary"
@@ -102,6 +100,6 @@ func basis(j *standing.Standing, kept []Accepted) (room.SignOff, error) {
 	if out.SetOut, err = json.Marshal(j.SetOut()); err != nil {
 		return out, err
 	}
-	out.SHA256 = sha256.Sum256(slices.Concat(out.Accepted, []byte("\n"), out.RoomSheet, []byte("\n"), out.SetOut))
+	out.SHA256 = out.Sum()
 	return out, nil
 }

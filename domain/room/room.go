@@ -5,7 +5,9 @@
 package room
 
 import (
+	"crypto/sha256"
 	"encoding/json"
+	"slices"
 	"time"
 
 	"lathmark/domain/id"
@@ -201,6 +203,11 @@ type SignOff struct {
 	SetOut    json.RawMessage `json:"set_out"`
 	SHA256    Sum             `json:"sha256" doc:"Over the three, each but the last followed by a line feed, as they are kept."`
 	DiarySeq  int64           `json:"diary_seq"`
+}
+
+// Sum returns the SHA-256 over what the sign-off holds.
+func (s *SignOff) Sum() Sum {
+	return sha256.Sum256(slices.Concat(s.Accepted, []byte("\n"), s.RoomSheet, []byte("\n"), s.SetOut))
 }
 
 // Gate is the stored gate of one stage.

@@ -176,6 +176,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		},
 		"EndWaysIn":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndWaysIn(ctx, x.member)) },
 		"SaveLimits": nil, // takes no id: the firm is the transaction's
+		"SaveZone":   nil,
 		"InsertKey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertKey(ctx, firm.Hash{1}, firm.Key{ID: id.New[id.Key](), Member: x.member, Name: "x",
 				Scope: firm.KeyReads, CreatedAt: now, EndsAt: now.AddDate(0, 0, 1)}))
@@ -244,7 +245,10 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"LeaveNameOut": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.LeaveNameOut(ctx, diary.Entry{Job: x.job, Seq: 1, Who: "x"}))
 		},
-		"LockRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.LockRoom(ctx, x.room) },
+		"LockRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			head, _, err := tx.LockRoom(ctx, x.room)
+			return head, err
+		},
 		"Record":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Record(ctx, x.room) },
 		"Records": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return tx.Records(ctx, []id.Room{x.room})

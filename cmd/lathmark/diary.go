@@ -6,7 +6,6 @@ import (
 	"flag"
 	"fmt"
 	"strings"
-	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -74,7 +73,7 @@ func runDiary(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	defer db.Close()
-	all := &checking{streams: s, proof: persistence.NewServices(db, time.Now).Proof, kept: newKeptMarks(kept)}
+	all := &checking{streams: s, proof: persistence.NewServices(db, nil).Proof, kept: newKeptMarks(kept)}
 	if err := all.run(ctx, o.firms); err != nil || o.write == "" {
 		return err
 	}

@@ -69,13 +69,14 @@ var acts = map[string]func(*telling) error{
 	},
 	"open":            openHole,
 	"correct_outcome": correctOutcome,
-	"owe_patch":       patch, "fill_patch": patch, "dry_patch": patch,
+	"owe_patch":       patch, "fill_patch": patch, "dry_patch": patch, "unfill_patch": patch,
 	"snag": whole(kindSnag, func(n *room.Snag) string { return n.ID.String() }),
 	"close_snag": func(t *telling) error {
 		return t.must(kindSnag, t.about("snag"), members{"closed_by": doer{t.line()}, "closed_at": doneAt{t.line()}})
 	},
 	string(gate.ActOffer): offer, string(gate.ActSignOff): signOff, string(gate.ActReopen): reopen,
-	"both": clashed, "refused": clashed, "choose": choose,
+	string(gate.ActWithdraw): withdraw,
+	"both":                   clashed, "refused": clashed, "choose": choose,
 }
 
 const timeForm = "2006-01-02T15:04:05.999999999Z07:00"

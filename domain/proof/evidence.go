@@ -3,8 +3,12 @@ package proof
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
+	"reflect"
 	"slices"
+	"strings"
 
+	"lathmark/domain/gate"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
@@ -12,6 +16,87 @@ import (
 
 // evidence says what a stage rests on today that is not what was signed.
 func (c *check) evidence(r *room.Record, s *room.SignOff) {
+	if len(s.Evidence) == 0 {
+		c.sheet(r, s)
+		return
+	}
+	text, err := gate.Evidence(r, s.Stage, s.Revision)
+	if err != nil {
+		c.found(s.DiarySeq, "what %s rests on cannot be said: %s", s.Stage, err)
+		return
+	}
+	was, err := gate.ReadProof(s.Evidence)
+	is, now := gate.ReadProof(text)
+	if err = first(err, now); err != nil || was.V > gate.EvidenceVersion {
+		c.found(s.DiarySeq, "the evidence that was signed with %s cannot be read (version %d): %v", s.Stage, was.V, err)
+		return
+	}
+	for _, key := range keys(was.Records, is.Records) {
+		c.compareSigned(r, s, key, was.Records[key], is.Records[key])
+	}
+}
+
+// keys are the keys of both, in order.
+func keys(a, b map[string]any) []string {
+	all := maps.Clone(a)
+	if all == nil {
+		all = map[string]any{}
+	}
+	maps.Copy(all, b)
+	return slices.Sorted(maps.Keys(all))
+}
+
+// compareSigned says how one record of the evidence is not as it was signed.
+func (c *check) compareSigned(r *room.Record, s *room.SignOff, key string, was, is any) {
+	before, _ := was.(map[string]any)
+	after, _ := is.(map[string]any)
+	name := c.signedName(r, key, before, after)
+	switch {
+	case was == nil:
+		c.found(s.DiarySeq, "%s is there and was not signed with %s", name, s.Stage)
+	case is == nil:
+		c.found(s.DiarySeq, "%s was signed with %s, and is gone", name, s.Stage)
+	case before == nil || after == nil:
+		if !reflect.DeepEqual(was, is) {
+			c.found(s.DiarySeq, "%s was signed with %s as %s, and is %s", name, s.Stage, c.say(r, was), c.say(r, is))
+		}
+	}
+	if before == nil || after == nil {
+		return
+	}
+	t := told{}
+	for _, member := range keys(before, after) {
+		a, b := before[member], after[member]
+		if member == "version" || member == "revision" || t.same(a, b) || a == nil && nothing(b) || b == nil && nothing(a) {
+			continue
+		}
+		c.found(s.DiarySeq, "%s: %s was signed with %s as %s, and is %s", name, strings.ReplaceAll(member, "_", " "),
+			s.Stage, c.say(r, a), c.say(r, b))
+	}
+}
+
+// signedName is what a record of the evidence is called: by its own name, or by what its
+// key names.
+func (c *check) signedName(r *room.Record, key string, before, after map[string]any) string {
+	cut := strings.LastIndexByte(key, ' ')
+	kind, of := key[:max(cut, 0)], key[cut+1:]
+	for _, is := range []map[string]any{before, after} {
+		if name, _ := is["name"].(string); name != "" {
+			return label(kind, name)
+		}
+		if p, _ := is["position"].(string); p != "" {
+			return label(kind, c.named(r, p))
+		}
+	}
+	if named := c.named(r, of); named != "" {
+		return label(kind, named)
+	}
+	return key
+}
+
+// sheet compares a first fix that was signed in the first year, without evidence, with
+// its room sheet.
+func (c *check) sheet(r *room.Record, s *room.SignOff) {
 	if s.Stage != words.FirstFix {
 		return
 	}

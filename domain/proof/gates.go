@@ -45,6 +45,15 @@ func offer(t *telling) error {
 	return err
 }
 
+// withdraw takes an offer back.
+func withdraw(t *telling) error {
+	s, err := t.stageOf()
+	if err = first(err, t.move(s, words.Offered, words.InHand)); err == nil {
+		t.gates[s] = gateTold{state: words.InHand}
+	}
+	return err
+}
+
 // reopen opens a stage again. Those that follow it have entries of their own, and wait
 // by then.
 func reopen(t *telling) error {

@@ -93,7 +93,8 @@ func (l *line) could(at time.Time) bool {
 }
 
 // ignored are members that stand for nothing that was written.
-var ignored = map[string]bool{"version": true, "revision": true, "created_at": true, "job_name": true}
+var ignored = map[string]bool{"version": true, "revision": true, "created_at": true,
+	"since": true}
 
 // same reports whether a member that entries say is the one that is stored.
 func (t *told) same(was, is any) bool {

@@ -5,9 +5,9 @@
 package room
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/json"
-	"slices"
 	"time"
 
 	"lathmark/domain/id"
@@ -128,6 +128,9 @@ type Measurement struct {
 	StruckAt     time.Time             `json:"struck_at,omitzero" doc:"When it was struck out."` // zero: it stands
 	StruckWhy    string                `json:"struck_why,omitzero"`
 	Version      int64                 `json:"version,omitzero" required:"true"`
+	// Since is the room's revision with which it came: it belongs to every stage that
+	// is signed at that revision or later.
+	Since int64 `json:"-"`
 }
 
 // Stands reports whether the measurement takes part; it was not struck out.
@@ -201,13 +204,20 @@ type SignOff struct {
 	Accepted  json.RawMessage `json:"accepted"`
 	RoomSheet json.RawMessage `json:"room_sheet"`
 	SetOut    json.RawMessage `json:"set_out"`
-	SHA256    Sum             `json:"sha256" doc:"Over the three, each but the last followed by a line feed, as they are kept."`
+	Evidence  json.RawMessage `json:"evidence,omitempty" doc:"All that the stage rests on; not of the oldest sign-offs."`
+	Revision  int64           `json:"revision" doc:"The room's; of the oldest sign-offs below zero."`
+	SHA256    Sum             `json:"sha256" doc:"Over what was accepted to evidence, in this order, a line feed between."`
 	DiarySeq  int64           `json:"diary_seq"`
 }
 
-// Sum returns the SHA-256 over what the sign-off holds.
+// Sum returns the SHA-256 over what the sign-off holds, a line to each. Those of the first
+// year have no evidence.
 func (s *SignOff) Sum() Sum {
-	return sha256.Sum256(slices.Concat(s.Accepted, []byte("\n"), s.RoomSheet, []byte("\n"), s.SetOut))
+	all := [][]byte{s.Accepted, s.RoomSheet, s.SetOut}
+	if len(s.Evidence) > 0 {
+		all = append(all, s.Evidence)
+	}
+	return sha256.Sum256(bytes.Join(all, []byte("\n")))
 }
 
 // Gate is the stored gate of one stage.
@@ -220,4 +230,6 @@ type Gate struct {
 	SignedBy  id.Member   `json:"signed_by,omitzero" format:"uuid"`
 	SignedAt  time.Time   `json:"signed_at,omitzero"`
 	Initials  string      `json:"initials,omitzero"`
+	// Revision is the room's at which it was signed.
+	Revision int64 `json:"-"`
 }

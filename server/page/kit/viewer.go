@@ -26,7 +26,7 @@ type Viewer struct {
 // Looker is who asks, without the firm's people.
 func (p *House) Looker(c echo.Context) Viewer {
 	a, _ := auth.Who(c)
-	return Viewer{By: a.Person, Firm: a.FirmName, Date: p.Now(), Done: Done[c.QueryParam("done")]}
+	return Viewer{By: a.Person, Firm: a.FirmName, Date: p.Now(), Done: Done(c.QueryParam("done"))}
 }
 
 // Viewer is who asks.

@@ -249,7 +249,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 			head, _, err := tx.LockRoom(ctx, x.room)
 			return head, err
 		},
-		"Record":   func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Record(ctx, x.room) },
+		"Record": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Record(ctx, x.room) },
 		"Records": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return tx.Records(ctx, []id.Room{x.room})
 		},

@@ -178,7 +178,7 @@ func TestTheRevisionToCome(t *testing.T) {
 		return err
 	}
 	err := s.DB.WithTx(t.Context(), s.Foreman, func(tx *persistence.Tx) error {
-		_, err1 := tx.LockRoom(t.Context(), r.ID)
+		_, _, err1 := tx.LockRoom(t.Context(), r.ID)
 		err2 := ask(tx)
 		for range 2 {
 			err1 = errors.Join(err1, tx.InsertSnag(t.Context(), r.ID, room.Snag{ID: id.New[id.Snag](), Says: "x",

@@ -129,7 +129,7 @@ func (t *telling) byPhone() {
 // unnamed takes down that an entry came of an act that it does not name.
 func (t *telling) unnamed() {
 	done, awaited := t.came[t.At.UnixMicro()]
-	if !awaited || done {
+	if !awaited || done || t.about("act") != "" {
 		return
 	}
 	for i := range t.sent {

@@ -14,8 +14,9 @@ import (
 	"lathmark/domain/words"
 )
 
-// evidence says what a stage rests on today that is not what was signed.
-func (c *check) evidence(r *room.Record, s *room.SignOff) {
+// evidence says what a stage rests on today that is not what was signed, but for the
+// records of which that was said already.
+func (c *check) evidence(r *room.Record, s *room.SignOff, said map[string]bool) {
 	if len(s.Evidence) == 0 {
 		c.sheet(r, s)
 		return
@@ -32,7 +33,12 @@ func (c *check) evidence(r *room.Record, s *room.SignOff) {
 		return
 	}
 	for _, key := range keys(was.Records, is.Records) {
+		if said[key] { // with an earlier stage
+			continue
+		}
+		n := len(c.Findings)
 		c.compareSigned(r, s, key, was.Records[key], is.Records[key])
+		said[key] = len(c.Findings) > n
 	}
 }
 

@@ -1,16 +1,18 @@
 package proof
 
 import (
+	"slices"
+
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
-	"slices"
 )
 
 // stages asks every stage that stands signed its hard rules, as of the time of its
 // sign-off, and compares what it rests on with what was signed.
 func (c *check) stages(r *room.Record, signed []room.SignOff) {
 	var before *standing.Standing
+	said := map[string]bool{}
 	for _, s := range words.Stages {
 		g := &r.Gates[s]
 		if g.State != words.SignedOff {
@@ -33,6 +35,6 @@ func (c *check) stages(r *room.Record, signed []room.SignOff) {
 				c.found(0, "%s is signed off, and could not be: %s", s, o.Wrong)
 			}
 		}
-		c.evidence(r, &signed[i])
+		c.evidence(r, &signed[i], said)
 	}
 }

@@ -176,6 +176,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		},
 		"EndWaysIn":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndWaysIn(ctx, x.member)) },
 		"SaveLimits": nil, // takes no id: the firm is the transaction's
+		"SaveZone":   nil,
 		"InsertKey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertKey(ctx, firm.Hash{1}, firm.Key{ID: id.New[id.Key](), Member: x.member, Name: "x",
 				Scope: firm.KeyReads, CreatedAt: now, EndsAt: now.AddDate(0, 0, 1)}))

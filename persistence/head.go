@@ -15,9 +15,9 @@ import (
 // job's last entry is looked for once, however many rooms the job has.
 func headQuery(jobs, rooms string) string {
 	return `with j as materialized (
-			select j.firm_id, j.id, j.name, j.created_at, ` + lastSeq + ` as seq
-			from job j where j.firm_id = $1 and ` + within("j.id") + " and " + jobs + `)
-		select r.id, r.job_id, j.name, r.name, r.place, r.revision, j.seq
+			select j.firm_id, j.id, j.name, j.created_at, f.zone, ` + lastSeq + ` as seq
+			from job j join firm f on f.firm_id = j.firm_id where j.firm_id = $1 and ` + within("j.id") + " and " + jobs + `)
+		select r.id, r.job_id, j.name, r.name, r.place, r.revision, j.zone, j.seq
 		from j join room r on r.firm_id = j.firm_id and r.job_id = j.id where ` + rooms + `
 		order by j.created_at desc, j.id desc, r.place, r.created_at, r.id`
 }
@@ -44,7 +44,7 @@ var (
 )
 
 var scanHead = fields(func(h *room.Head) []any {
-	return []any{&h.Room, &h.Job, &h.JobName, &h.Name, &h.Place, &h.Revision, &h.Seq}
+	return []any{&h.Room, &h.Job, &h.JobName, &h.Name, &h.Place, &h.Revision, &h.Zone, &h.Seq}
 })
 
 // Heads is room.Tx.

@@ -26,7 +26,7 @@ func written(t *testing.T) (pgtest.Database, id.Firm) {
 	}
 	defer db.Close()
 	all := persistence.NewServices(db, time.Now)
-	owner, _, err := all.Firm.Found(t.Context(), "Fell & Daughters", "Ada Fell")
+	owner, _, err := all.Firm.Found(t.Context(), "Fell & Daughters", "UTC", "Ada Fell")
 	if err != nil {
 		t.Fatal(err)
 	}

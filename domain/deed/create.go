@@ -64,15 +64,18 @@ func (k *Desk) begin(ctx context.Context, by firm.Person, r room.Room, same func
 		if err := tx.InsertRoom(ctx, r); err != nil {
 			return err
 		}
-		revision, err := tx.LockRoom(ctx, r.ID)
+		head, at, err := tx.LockRoom(ctx, r.ID)
 		if err != nil {
 			return err
 		}
-		empty, err := k.Written(ctx, tx, by.Firm, r.ID, revision)
+		empty, err := k.Written(ctx, tx, by.Firm, head)
 		if err != nil {
 			return err
 		}
-		w := k.begun(tx, empty, by)
+		if k.past {
+			at = r.CreatedAt
+		}
+		w := open(tx, empty, by, at)
 		if err = cmp.Or(do(w), w.err); err == nil {
 			j, err = finish(ctx, w)
 		}

@@ -8,6 +8,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Session is somebody's sign-in on one device.
@@ -15,7 +16,8 @@ type Session struct {
 	ID       id.Session // identifies it for its owner; it lets nobody in
 	Person   Person
 	FirmName string
-	Device   string // coarse: "Chrome on Android"; empty: not known
+	Zone     words.Zone // the firm's
+	Device   string     // coarse: "Chrome on Android"; empty: not known
 	// SeenAt is when it was last used, within SeenInterval.
 	CreatedAt, SeenAt time.Time
 	// EndsAt is when it ends at the latest, however much it is used.

@@ -15,7 +15,9 @@ type Record struct {
 	Room
 	JobName string `json:"job_name,omitzero"`
 	// JobClosed is when the job was closed, zero while it is open.
-	JobClosed    time.Time     `json:"-"`
+	JobClosed time.Time `json:"-"`
+	// Zone is the firm's, in which the room's days are days.
+	Zone         words.Zone    `json:"zone,omitzero"`
 	Surfaces     []Surface     `json:"surfaces,omitzero"` // by place
 	Datums       []Datum       `json:"datums,omitzero"`   // by surface's place, then place
 	Layers       []Layer       `json:"layers,omitzero"`   // by place
@@ -189,6 +191,17 @@ func (r *Record) Told(l *Layer) bool {
 		}
 		return m.Kind == words.Span && (m.From == l.Datum && on(m.State) || m.To == l.Datum && on(m.ToState))
 	})
+}
+
+// SignedWith returns the first stage that is signed off and that a reading belongs to,
+// since it was there at the time: the stage freezes it.
+func (r *Record) SignedWith(m *Measurement) (words.Stage, bool) {
+	for _, g := range r.Gates {
+		if g.State == words.SignedOff && g.Revision >= m.Since {
+			return g.Stage, true
+		}
+	}
+	return words.FirstFix, false
 }
 
 // InHand is the stage being worked on: the first that is not signed off.

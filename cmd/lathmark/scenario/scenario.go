@@ -83,7 +83,7 @@ func Make(ctx context.Context, db *persistence.DB, now time.Time) (Made, error) 
 func (s *site) begin() (err error) {
 	s.clock.at = s.clock.before(45, "07:30")
 	const name = "Aldous & Daughters"
-	if s.owner, _, err = s.Firm.Found(s.ctx, name, "Maud Aldous"); err != nil {
+	if s.owner, _, err = s.Firm.Found(s.ctx, name, string(words.UTC), "Maud Aldous"); err != nil {
 		return err
 	}
 	s.made = Made{Firm: s.owner.Firm, Name: name,

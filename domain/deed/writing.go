@@ -64,7 +64,7 @@ func (w *Writing) Note(act string, stage *words.Stage, says string, detail any) 
 		code = stage.Code()
 	}
 	if w.Now.Sub(w.Made) > late {
-		says += " Done on " + words.DayTime(w.Made) + "."
+		says += " Done on " + words.DayTime(w.Record.Zone.In(w.Made)) + "."
 	}
 	text, err := pack(detail)
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"github.com/jackc/pgx/v5/pgconn"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/gate"
 	"lathmark/domain/job"
 	"lathmark/domain/words"
 )
@@ -19,7 +20,7 @@ type answer struct {
 }
 
 // codes is the only place where the database's errors are told apart. LM001 to
-// LM006 are our own: see the migrations.
+// LM006 are our own: see the migrations. LM001 names a hard rule by its code.
 var codes = map[string]answer{
 	"LM001": {fault.Obstacle, ""},
 	"LM002": {fault.Obstacle, ""},
@@ -80,6 +81,9 @@ func toFault(err error) error {
 	}
 	if a.msg == "" {
 		a.msg = pg.Message
+	}
+	if says := gate.Says(pg.Message); pg.Code == "LM001" && says != "" {
+		a.msg = words.Capital(says) + ": " + pg.Detail + "."
 	}
 	return &fault.Error{Kind: a.kind, Msg: a.msg, Err: err}
 }

@@ -32,10 +32,16 @@ type Services struct {
 	Held  *subjectdata.Service
 }
 
-// NewServices puts the services together; now is their clock.
+// NewServices puts the services together. Their clock is the machine's, and for what is
+// written in a room the database's, which refuses to sign anything off at another time. A
+// past, as a demo's history has one, is told by now; see localpg.Server.PastURL.
 func NewServices(db *DB, now func() time.Time) Services {
+	past := now != nil
+	if !past {
+		now = time.Now
+	}
 	read := standing.NewBook(db, In[standing.Tx](db.Snapshot), now)
-	desk := deed.NewDesk(In[deed.Tx](db.WithTx), In[deed.Tx](db.Snapshot), read)
+	desk := deed.NewDesk(In[deed.Tx](db.WithTx), In[deed.Tx](db.Snapshot), read, past)
 	return Services{
 		Firm:  firm.NewService(In[firm.Tx](db.WithTx), In[firm.Tx](db.Glance), now),
 		Diary: diary.NewService(In[diary.Tx](db.Snapshot)),

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/standing"
@@ -247,7 +248,7 @@ func TestABuildUpPlannedAnew(t *testing.T) {
 	if len(got.Fields) != 1 || !strings.Contains(got.Fields[0].Mend, "24") {
 		t.Errorf("%+v", got)
 	}
-	s.sent(s.Foreman, "kept", s.act("offer", s.room.Offer("boarding")))
+	s.sent(s.Foreman, "kept", s.act("offer", s.room.Deed(deed.KindOffer, "boarding")))
 	if got := s.read(t, s.room.Room).Record.Gates[words.Boarding].State; got != words.Offered {
 		t.Errorf("boarding is %s", got)
 	}

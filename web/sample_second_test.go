@@ -105,7 +105,8 @@ func secondSamples() []sample {
 			Outcomes: outcomes,
 			Cautions: cutCautions,
 			Photo:    PhotoPart{Title: "Photos of D2", Rows: photoRows()[:1], Field: photoField("position/q2", "D2")}}),
-		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."),
+		canned(Patches, "", PatchesView{MayDo: true,
+			Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."),
 			Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
 				{Where: "D5", Why: "on timber", Patch: room.Patch{Opening: numbered[id.Opening](1)}},
 				{Where: "D7", Why: "not found",

@@ -42,6 +42,7 @@ var funcs = template.FuncMap{
 	"among":      among,
 	"stage":      func(i int) string { return Stages[i] },
 	"press":      newPress,
+	"does":       does,
 	"photoOf":    photoOf,
 	"planNote":   drawing.Note,
 	"gateOf":     func(s, initials string) Gate { return Gate{State: State(s), Initials: initials} },

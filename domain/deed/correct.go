@@ -86,7 +86,7 @@ func (w *Writing) correction(reading room.Reading) (m room.Measurement, old *roo
 		return m, nil, &fault.Error{Kind: fault.BadInput, Msg: old.Name + " stays on its surface.",
 			Fields: []fault.Field{{Path: "of", Wrong: "it is on another surface", Mend: "Strike it out and take a new one"}}}
 	}
-	m.Name, m.Stage, m.TakenBy, m.TakenAt = old.Name, old.Stage, old.TakenBy, old.TakenAt
+	m.Name, m.Stage, m.Since, m.TakenBy, m.TakenAt = old.Name, old.Stage, old.Since, old.TakenBy, old.TakenAt
 	return m, old, nil
 }
 

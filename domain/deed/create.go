@@ -64,7 +64,7 @@ func (k *Desk) begin(ctx context.Context, by firm.Person, r room.Room, same func
 		if err := tx.InsertRoom(ctx, r); err != nil {
 			return err
 		}
-		head, err := tx.LockRoom(ctx, r.ID)
+		head, at, err := tx.LockRoom(ctx, r.ID)
 		if err != nil {
 			return err
 		}
@@ -72,7 +72,10 @@ func (k *Desk) begin(ctx context.Context, by firm.Person, r room.Room, same func
 		if err != nil {
 			return err
 		}
-		w := k.begun(tx, empty, by)
+		if k.past {
+			at = r.CreatedAt
+		}
+		w := open(tx, empty, by, at)
 		if err = cmp.Or(do(w), w.err); err == nil {
 			j, err = finish(ctx, w)
 		}

@@ -58,6 +58,7 @@ func (w *Writing) measure(ctx context.Context, reading room.Reading) (room.Measu
 			" is signed off. Reopen one to measure again."}
 	}
 	m.Stage, m.TakenBy, m.TakenAt = stage, w.MadeBy, w.Made
+	m.Since = w.Record.Revision + 1 // as the store counts, once a transaction
 	m.Name = "m" + strconv.Itoa(len(w.Record.Measurements)+1)
 	put(ctx, w, &w.Record.Measurements, m, Tx.InsertMeasurement)
 	return m, w.Note("measure", &stage, w.Record.Says(&m), m)

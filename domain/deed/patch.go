@@ -1,9 +1,11 @@
 package deed
 
 import (
+	"cmp"
 	"context"
 	"time"
 
+	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -43,11 +45,15 @@ func (w *Writing) patch(ctx context.Context, opening id.Opening, act, says strin
 		return err
 	}
 	put(ctx, w, &w.Record.Patches, p, Tx.SavePatch)
-	at := "a hole"
+	return w.Note(act, &decoration, says+w.atHole(o)+".", p)
+}
+
+// atHole says where a hole is.
+func (w *Writing) atHole(o *room.Opening) string {
 	if q, err := w.Record.Position(o.Position); err == nil {
-		at = q.Name
+		return q.Name
 	}
-	return w.Note(act, &decoration, says+at+".", p)
+	return "a hole"
 }
 
 // FillPatch says that a patch was filled. It is dry by the filler's own time, and
@@ -84,6 +90,41 @@ func (d FillPatch) do(ctx context.Context, t *Taking) error {
 	}
 	return t.dryPatch(ctx, d.Opening, at.Add(FillerDries))
 }
+
+// UnfillPatch takes back that a patch was filled: another was, or none. Not filled is
+// no error. Faults: NotFound, Obstacle (decoration is signed off).
+type UnfillPatch struct {
+	Opening id.Opening `json:"opening"`
+}
+
+// do is held back where others filled the patch or found it dry since the copy.
+func (d UnfillPatch) do(ctx context.Context, t *Taking) error {
+	o, err := t.Record.Opening(d.Opening)
+	if err != nil {
+		return err
+	}
+	if p := t.Record.PatchOf(d.Opening); p == nil || p.FilledAt.IsZero() {
+		return nil
+	}
+	e, clash, err := t.last(func(e diary.Entry) (bool, error) {
+		p, err := detail[room.Patch](e)
+		return p.Opening == d.Opening, err
+	}, "fill_patch", "dry_patch")
+	if err != nil || !clash {
+		return cmp.Or(err, d.force(ctx, t.Writing, t.clash))
+	}
+	t.hold(0, notFilled+t.atHole(o)+".", e)
+	return nil
+}
+
+func (d UnfillPatch) force(ctx context.Context, w *Writing, _ clash) error {
+	return w.patch(ctx, d.Opening, "unfill_patch", notFilled, func(p *room.Patch) error {
+		p.FilledAt, p.DryAt = time.Time{}, time.Time{}
+		return nil
+	})
+}
+
+const notFilled = "Not filled after all: the patch at "
 
 // DryPatch says from when a filled patch is dry. A time to come is when the
 // filler will be dry by its own time. Dry already is no error. Faults: NotFound,

@@ -29,9 +29,9 @@ type Tx interface {
 	// DiaryJobs returns every job of the firm, closed ones too.
 	DiaryJobs(ctx context.Context) ([]id.Job, error)
 	// LockRoom takes the room's lock until the transaction ends, and returns what was
-	// committed before: its id, revision and zone. Everybody who writes to a room
-	// takes it first.
-	LockRoom(ctx context.Context, roomID id.Room) (room.Head, error)
+	// committed before, its id, revision and zone, and the store's time. Everybody who
+	// writes to a room takes it first.
+	LockRoom(ctx context.Context, roomID id.Room) (room.Head, time.Time, error)
 	// Record returns everything stored of a room.
 	Record(ctx context.Context, roomID id.Room) (*room.Record, error)
 	// Records returns everything stored of several rooms, in the order of their

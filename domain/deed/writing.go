@@ -156,7 +156,8 @@ func (w *Writing) moveGates(ctx context.Context, after gate.Gates, signed *room.
 			g.OfferedBy, g.OfferedAt = w.MadeBy, w.Made
 		case g.State == words.SignedOff && signed != nil:
 			g.OfferedBy, g.OfferedAt = old.OfferedBy, old.OfferedAt
-			g.SignOff, g.SignedBy, g.SignedAt, g.Initials = signed.SignOff, signed.SignedBy, signed.SignedAt, signed.Initials
+			g.SignOff, g.SignedBy, g.SignedAt, g.Initials, g.Revision = signed.SignOff, signed.SignedBy, signed.SignedAt,
+				signed.Initials, w.Record.Revision+1
 		}
 		w.both(func() error { return w.Tx.UpdateGate(ctx, w.Record.ID, g) }, func() { w.Record.Gates[i] = g })
 	}

@@ -71,3 +71,13 @@ var Rules = []Rule{
 	{words.Decoration, hard, CodePatchOpen, "a patch not filled, or filled and not dry", patchOpen},
 	{words.Decoration, hard, CodeSnagOpen, "a snag open", snagOpen},
 }
+
+// Says returns the line of the rule with a code, "" where there is none.
+func Says(code string) string {
+	for _, r := range Rules {
+		if r.Code == code {
+			return r.Says
+		}
+	}
+	return ""
+}

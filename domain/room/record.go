@@ -172,6 +172,17 @@ func (r *Record) Now(layers []Layer) string {
 	return now
 }
 
+// SignedWith returns the first stage that is signed off and that a reading belongs to,
+// since it was there at the time: the stage freezes it.
+func (r *Record) SignedWith(m *Measurement) (words.Stage, bool) {
+	for _, g := range r.Gates {
+		if g.State == words.SignedOff && g.Revision >= m.Since {
+			return g.Stage, true
+		}
+	}
+	return words.FirstFix, false
+}
+
 // InHand is the stage being worked on: the first that is not signed off.
 // False where all are.
 func (r *Record) InHand() (words.Stage, bool) {

@@ -126,6 +126,9 @@ type Measurement struct {
 	StruckAt     time.Time             `json:"struck_at,omitzero" doc:"When it was struck out."` // zero: it stands
 	StruckWhy    string                `json:"struck_why,omitzero"`
 	Version      int64                 `json:"version,omitzero" required:"true"`
+	// Since is the room's revision with which it came: it belongs to every stage that
+	// is signed at that revision or later.
+	Since int64 `json:"-"`
 }
 
 // Stands reports whether the measurement takes part; it was not struck out.
@@ -199,7 +202,9 @@ type SignOff struct {
 	Accepted  json.RawMessage `json:"accepted"`
 	RoomSheet json.RawMessage `json:"room_sheet"`
 	SetOut    json.RawMessage `json:"set_out"`
-	SHA256    Sum             `json:"sha256" doc:"Over the three, each but the last followed by a line feed, as they are kept."`
+	Evidence  json.RawMessage `json:"evidence,omitempty" doc:"All that the stage rests on; not of the oldest sign-offs."`
+	Revision  int64           `json:"revision" doc:"The room's; of the oldest sign-offs below zero."`
+	SHA256    Sum             `json:"sha256" doc:"Over what was accepted to evidence, in this order, a line feed between."`
 	DiarySeq  int64           `json:"diary_seq"`
 }
 
@@ -213,4 +218,6 @@ type Gate struct {
 	SignedBy  id.Member   `json:"signed_by,omitzero" format:"uuid"`
 	SignedAt  time.Time   `json:"signed_at,omitzero"`
 	Initials  string      `json:"initials,omitzero"`
+	// Revision is the room's at which it was signed.
+	Revision int64 `json:"-"`
 }

@@ -94,7 +94,7 @@ var template = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) e
 })
 
 func open(ctx context.Context, d pgtest.Database, at time.Time, pictures photo.Store) (*Site, error) {
-	db, err := persistence.Open(ctx, d.URL(migrations.Server))
+	db, err := persistence.Open(ctx, d.PastURL(migrations.Server))
 	if err != nil {
 		return nil, err
 	}

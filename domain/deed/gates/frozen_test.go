@@ -223,6 +223,10 @@ func TestWhoMayDoWhatAtAStage(t *testing.T) {
 			_, err := s.Desk.Do(ctx, by, of, deed.FillPatch{Opening: none, At: time.Time{}, DryUnknown: true})
 			return err
 		}},
+		{"unfill", "oft", func(by firm.Person) error {
+			_, err := s.Desk.Do(ctx, by, of, deed.UnfillPatch{Opening: none})
+			return err
+		}},
 		{"dry", "oft", func(by firm.Person) error {
 			_, err := s.Desk.Do(ctx, by, of, deed.DryPatch{Opening: none, At: time.Time{}})
 			return err

@@ -64,7 +64,7 @@ func (w *walk) measure(position id.Position, from string, value float64) {
 // sign signs off a stage, accepting every soft obstacle.
 func (w *walk) sign(s words.Stage) {
 	w.t.Helper()
-	w.ok(w.Desk.Do(w.ctx, w.Foreman, w.at.Record.ID, deed.SignOff{Stage: s, Accepted: dbtest.Accept(w.at, s)}))
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, w.at.Record.ID, deed.SignOff{Stage: s, Revision: w.at.Record.Revision, Accepted: dbtest.Accept(w.at, s)}))
 }
 
 // A room from the schedule to decoration: at every gate once refused, mended,

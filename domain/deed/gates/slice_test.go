@@ -66,7 +66,7 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 			t.Errorf("still hard: %s", o.Sentence("utility"))
 		}
 	}
-	signed, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Accepted: dbtest.Accept(v.Standing,
+	signed, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Revision: v.Standing.Record.Revision, Accepted: dbtest.Accept(v.Standing,
 		words.FirstFix)})
 	if err != nil {
 		t.Fatal(err)

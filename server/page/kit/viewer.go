@@ -28,7 +28,7 @@ type Viewer struct {
 // Looker is who asks, without the firm's people.
 func (p *House) Looker(c echo.Context) Viewer {
 	a, _ := auth.Who(c)
-	return Viewer{By: a.Person, Firm: a.FirmName, Zone: a.Zone, Date: p.Now(), Done: Done[c.QueryParam("done")]}
+	return Viewer{By: a.Person, Firm: a.FirmName, Zone: a.Zone, Date: p.Now(), Done: Done(c.QueryParam("done"))}
 }
 
 // Viewer is who asks.

@@ -173,7 +173,7 @@ func (p *Pages) OneTimeLink(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v.Link, v.Done = p.BaseURL+web.OneTimeLinkPath+token, kit.Done["one-time"]
+	v.Link, v.Done = p.BaseURL+web.OneTimeLinkPath+token, kit.Done("one-time")
 	v.Next = web.Next{Sentence: "Copy the link now and give it to " + v.Of.Name + "."}
 	return kit.Secret(c, http.StatusOK, web.Member, v)
 }

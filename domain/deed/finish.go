@@ -12,7 +12,8 @@ import (
 )
 
 // Finish writes down the day a stage's work was finished; once more with another
-// day puts it right. Faults: BadInput (a day to come, or years ago), Obstacle
+// day puts it right. Faults: BadInput (a day to come, or years ago, or
+// before the stage before was signed off), Obstacle
 // (the stage is signed off, or waits).
 type Finish struct {
 	Stage words.Stage `json:"stage"`
@@ -50,6 +51,9 @@ func (d Finish) force(ctx context.Context, w *Writing, _ clash) error {
 		return bad("on", "the day is still to come, or years ago", "Give the day the work was finished")
 	}
 	if err := begun(w.Record, d.Stage); err != nil {
+		return err
+	}
+	if _, err := w.Record.InOrder(room.WasFinished, room.Subject{Stage: d.Stage}, day, true); err != nil {
 		return err
 	}
 	if old := w.Record.FinishedOf(d.Stage); old != nil && old.On.Equal(day) {

@@ -120,7 +120,7 @@ func TestAZoneThatChangesReachesEveryRoom(t *testing.T) {
 		}
 		var head room.Head
 		err := s.DB.WithTx(t.Context(), s.Foreman, func(tx *persistence.Tx) (err error) {
-			head, err = tx.LockRoom(t.Context(), r.ID)
+			head, _, err = tx.LockRoom(t.Context(), r.ID)
 			return err
 		})
 		j, err2 := s.Desk.Read(t.Context(), s.Foreman, r.ID)

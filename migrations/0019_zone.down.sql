@@ -1,3 +1,4 @@
+-- Loses the firms' time zones.
 -- hard_rule names the first hard rule of a stage that the room does not meet
 -- at the given time, in the order of the gates table; null where all are met.
 create or replace function hard_rule(firm uuid, room uuid, of_stage text, now timestamptz) returns text

@@ -204,7 +204,7 @@ type SignOff struct {
 	SetOut    json.RawMessage `json:"set_out"`
 	Evidence  json.RawMessage `json:"evidence,omitempty" doc:"All that the stage rests on; not of the oldest sign-offs."`
 	Revision  int64           `json:"revision" doc:"The room's; of the oldest sign-offs below zero."`
-	SHA256    Sum             `json:"sha256" doc:"Over what was accepted to evidence, in this order, a line feed between."`
+	SHA256    Sum             `json:"sha256" doc:"Over accepted, room_sheet and set_out, a line feed between, as they are kept."`
 	DiarySeq  int64           `json:"diary_seq"`
 }
 

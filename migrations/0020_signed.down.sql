@@ -4,8 +4,8 @@ do $$
 declare
   t text;
 begin
-  foreach t in array array['surface', 'datum', 'layer', 'timber', 'way', 'position', 'measurement', 'tail_seen', 'photo',
-    'as_built', 'finished', 'opening', 'patch', 'snag', 'gate', 'room']
+  foreach t in array array['surface', 'datum', 'layer', 'timber', 'way', 'position', 'measurement', 'tail_seen',
+    'photo', 'as_built', 'finished', 'opening', 'patch', 'snag', 'gate', 'room']
   loop
     execute format('drop trigger judged on %I', t);
   end loop;
@@ -14,17 +14,14 @@ drop trigger left_for_good on member;
 drop trigger stands on sign_off;
 drop trigger guard on sign_off;
 drop trigger guard on measurement;
-drop function left_for_good, sign_off_stands, guard_sign_off, guard_measurement, signed_since, judge_written, judge_room,
-  keeps_time, has_figure, hard_rule;
+drop function left_for_good, sign_off_stands, guard_sign_off, guard_measurement, signed_since, judge_written,
+  judge_room, keeps_time, has_figure, hard_rule;
 alter table sign_off no force row level security;
 alter table act drop constraint act_kind_check, add constraint act_kind_check check (kind in ('measure', 'correct',
   'strike', 'see-tails', 'put-on', 'finish', 'open-hole', 'owe-patch', 'patch-filled', 'patch-dry', 'snag', 'snag-done',
   'offer')) not valid;
-alter table sign_off drop constraint sign_off_sum, drop constraint sign_off_stage_check,
-  drop constraint sign_off_firm_id_job_id_diary_seq_key,
+alter table sign_off drop constraint sign_off_stage_check, drop constraint sign_off_firm_id_job_id_diary_seq_key,
   drop column revision, drop column evidence,
-  add constraint sign_off_check check (
-    sha256 = sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n' || set_out::text, 'UTF8'))) not valid,
   add column signed_in bigint not null default 0;
 alter table sign_off alter column signed_in set default pg_current_xact_id()::text::bigint,
   force row level security;

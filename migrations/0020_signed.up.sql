@@ -24,9 +24,6 @@ update measurement m set since = -(2 ^ 40)::bigint + coalesce((select min(d.seq)
    where d.firm_id = m.firm_id and d.room_id = m.room_id and d.act = 'measure'
      and coalesce(d.detail ->> 'id', d.detail ->> 'ID') = m.id::text), 0);
 update sign_off set revision = -(2 ^ 40)::bigint + diary_seq;
-alter table sign_off drop constraint sign_off_check, add constraint sign_off_sum check (
-  sha256 = sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n' || set_out::text
-    || coalesce(E'\n' || evidence::text, ''), 'UTF8')));
 alter table sign_off
   add constraint sign_off_stage_check check (stage in ('first_fix', 'boarding', 'plaster', 'second_fix', 'decoration')),
   add unique (firm_id, job_id, diary_seq);
@@ -126,7 +123,7 @@ begin
   if tg_op = 'UPDATE' and (new.firm_id, new.room_id) is distinct from (old.firm_id, old.room_id) then
     raise exception using errcode = 'LM004', message = 'A record stays in its room.';
   end if;
-  if tg_op = 'UPDATE' and tg_argv[0] = 'own' and new.stage <> old.stage then
+  if tg_op = 'UPDATE' and tg_argv[0] = 'own' and to_jsonb(new) -> 'stage' <> to_jsonb(old) -> 'stage' then
     raise exception using errcode = 'LM004', message = 'A record stays with its stage.';
   end if;
   if tg_op <> 'INSERT' then
@@ -326,9 +323,8 @@ begin
     raise exception using errcode = 'LM004', message = 'A gate stays with its room.';
   end if;
   perform touch_room(new.firm_id, new.room_id);
-  if new.state in (old.state, 'signed_off') and (new.offered_by, new.offered_at)
-     is distinct from (old.offered_by, old.offered_at) or new.state = old.state and new.sign_off_id
-     is distinct from old.sign_off_id then
+  if new.state = old.state and (new.offered_by, new.offered_at, new.sign_off_id)
+     is distinct from (old.offered_by, old.offered_at, old.sign_off_id) then
     raise exception using errcode = 'LM002', message = 'A gate keeps its offer and its sign-off.';
   end if;
   if new.state = old.state then
@@ -344,6 +340,9 @@ begin
     raise exception using errcode = 'LM003', message = 'Somebody of the firm offers a stage.';
   end if;
   if new.state = 'signed_off' then
+    if (new.offered_by, new.offered_at) is distinct from (old.offered_by, old.offered_at) then
+      raise exception using errcode = 'LM002', message = 'A gate keeps its offer.';
+    end if;
     select * into signed from sign_off s
      where s.firm_id = new.firm_id and s.id = new.sign_off_id and s.room_id = new.room_id and s.stage = new.stage
        and s.xmin = pg_current_xact_id()::xid;
@@ -391,6 +390,7 @@ begin
   if not exists (select from diary d where d.firm_id = new.firm_id and d.job_id = new.job_id and d.seq = new.diary_seq
       and d.act = 'sign_off' and d.room_id = new.room_id and d.stage = new.stage and d.member_id = new.signed_by
       and d.at = new.signed_at and d.detail ->> 'sha256' = encode(new.sha256, 'hex')
+      and d.detail ->> 'evidence' = encode(sha256(convert_to(new.evidence::text, 'UTF8')), 'hex')
       and d.detail ->> 'sign_off' = new.id::text and d.xmin = pg_current_xact_id()::xid) then
     raise exception using errcode = 'LM003', message = 'A sign-off has its line in the diary.';
   end if;

@@ -276,7 +276,8 @@ var forgeries = []forgery{
 	{"the room sheet of a sign-off", `update sign_off set room_sheet = replace(room_sheet::text, 'D1', 'D7')::json
 		where stage = 'boarding' and` + inDone, "does not hold what was signed"},
 	{"the evidence of a sign-off", `update sign_off set evidence = replace(evidence::text, '25', '26')::json
-		where stage = 'boarding' and` + inDone, "does not hold what was signed"},
+		where stage = 'boarding' and` + inDone, "does not hold the evidence that was signed"},
+	{"evidence taken out", "update sign_off set evidence = null where" + inDone, "does not hold the evidence"},
 	{"the sum of a sign-off", "update sign_off set sha256 = sha256('x') where" + inDone, "the SHA-256 was"},
 	{"a sign-off deleted", "delete from sign_off where stage = 'second_fix' and" + inDone,
 		"the sign-off of second fix that entry"},

@@ -99,11 +99,10 @@ func (db *DB) Marked(ctx context.Context, of id.Firm, hash firm.Hash, at time.Ti
 	results := db.pool.SendBatch(ctx, batch)
 	defer results.Close()
 	if _, err = results.Exec(); err != nil {
-		return s, m, err
+		return s, m, toFault(err)
 	}
 	if err = results.QueryRow().Scan(append([]any{nil, nil, &m.Firm}, sessionFields(&s)...)...); err != nil {
-		return s, m, missing(err, "session")
+		return s, m, toFault(missing(err, "session"))
 	}
-	err = results.QueryRow().Scan(&m.Entries, &m.Revisions)
-	return s, m, err
+	return s, m, toFault(results.QueryRow().Scan(&m.Entries, &m.Revisions))
 }

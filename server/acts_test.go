@@ -84,11 +84,16 @@ func (v visitor) script(path, kind string, body []byte) reply {
 // send lets somebody's phone send a member's acts.
 func (s *shell) send(by, member firm.Person, acts ...any) (reply, []answer) {
 	s.t.Helper()
+	return s.sendAs(s.as(s.t, by), member, acts...)
+}
+
+func (s *shell) sendAs(by visitor, member firm.Person, acts ...any) (reply, []answer) {
+	s.t.Helper()
 	body, err := json.Marshal(map[string]any{"member": member.ID, "acts": acts})
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	r := s.as(s.t, by).script(web.ActsPath, "application/json", body)
+	r := by.script(web.ActsPath, "application/json", body)
 	var got struct{ Answers []answer }
 	if err := json.Unmarshal([]byte(r.body), &got); err != nil || !strings.Contains(r.Header.Get("Content-Type"), "json") {
 		s.t.Fatalf("%d %s: %s", r.StatusCode, r.Header.Get("Content-Type"), r.body)

@@ -2,6 +2,7 @@ package deed
 
 import (
 	"context"
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"strings"
@@ -89,7 +90,7 @@ func (d SignOff) do(ctx context.Context, t *Taking) error {
 		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))
 	}
 	return t.Note(diary.ActSignOff, &s.Stage, says,
-		signed{diary.Signed{SHA256: s.SHA256.String()}, s.ID, kept})
+		signed{diary.Signed{SHA256: s.SHA256.String(), Evidence: diary.Hash(sha256.Sum256(s.Evidence)).String()}, s.ID, kept})
 }
 
 // lately is how many entries of a job's diary the last one about a room is looked for in.
@@ -122,7 +123,7 @@ func (d SignOff) seen(ctx context.Context, t *Taking) error {
 }
 
 // basis is what a sign-off of a stage rests on, and its SHA-256: the accepted obstacles,
-// the room sheet, the set-out and the evidence, a line to each.
+// the room sheet and the set-out, a line to each. The evidence has a sum of its own.
 func basis(j *standing.Standing, of words.Stage, kept []Accepted) (room.SignOff, error) {
 	var out room.SignOff
 	var err error

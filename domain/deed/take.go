@@ -161,10 +161,13 @@ func (k *Desk) refuse(ctx context.Context, by firm.Person, a Act, f *fault.Error
 	return answer, err
 }
 
-// passing reports whether an error is of the moment, as when many write at once:
-// a serialisation failure, a deadlock, or a lock that was not to be had
+// passing reports whether an error is of the moment: the records are down, or many
+// write at once, a serialisation failure, a deadlock, or a lock that was not to be had
 // (PostgreSQL's classes 40 and 55P03). Such an act is not refused; it waits.
 func passing(err error) bool {
+	if fault.KindOf(err) == fault.Down {
+		return true
+	}
 	var state interface{ SQLState() string }
 	return errors.As(err, &state) && (strings.HasPrefix(state.SQLState(), "40") || state.SQLState() == "55P03")
 }

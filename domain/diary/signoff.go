@@ -7,4 +7,6 @@ const ActSignOff = "sign_off"
 // on.
 type Signed struct {
 	SHA256 string `json:"sha256"` // in hexadecimal, over what the sign-off was based on
+	// Evidence is that of the evidence; the oldest sign-offs keep none.
+	Evidence string `json:"evidence,omitempty"`
 }

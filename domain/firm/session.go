@@ -138,9 +138,18 @@ func (s *Service) AuthenticateBy(ctx context.Context, session string, look Look)
 	now := s.now()
 	got, err := look(ctx, firm, hash, now)
 	if err == nil && now.Sub(got.SeenAt) >= SeenInterval {
-		err = s.in(ctx, Whole(firm), func(tx Tx) error { return tx.SeeSession(ctx, hash, "", now) })
+		err = noted(s.in(ctx, Whole(firm), func(tx Tx) error { return tx.SeeSession(ctx, hash, "", now) }))
 	}
 	return got, err
+}
+
+// noted is the error of noting that something was used: while nothing can be written
+// that is not noted, and people go on reading.
+func noted(err error) error {
+	if fault.KindOf(err) == fault.Down {
+		return nil
+	}
+	return err
 }
 
 // find is a Look.

@@ -2,6 +2,7 @@ package proof
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"encoding/json"
 	"slices"
 
@@ -93,6 +94,11 @@ func (t *told) signOff(was *signedTold, is *room.SignOff, strayed bool) {
 	if is.Sum().String() != was.is.SHA256 {
 		t.check.found(was.seq, "the sign-off of %s that entry %d wrote does not hold what was signed: its words, its room "+
 			"sheet or its set-out are others", was.stage, was.seq)
+	}
+	if was.is.Evidence != "" && room.Sum(sha256.Sum256(is.Evidence)).String() != was.is.Evidence ||
+		was.is.Evidence == "" && len(is.Evidence) > 0 {
+		t.check.found(was.seq, "the sign-off of %s that entry %d wrote does not hold the evidence that was signed",
+			was.stage, was.seq)
 	}
 	if is.SHA256.String() != was.is.SHA256 {
 		say("the SHA-256", was.is.SHA256, is.SHA256.String())

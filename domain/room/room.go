@@ -206,18 +206,14 @@ type SignOff struct {
 	SetOut    json.RawMessage `json:"set_out"`
 	Evidence  json.RawMessage `json:"evidence,omitempty" doc:"All that the stage rests on; not of the oldest sign-offs."`
 	Revision  int64           `json:"revision" doc:"The room's; of the oldest sign-offs below zero."`
-	SHA256    Sum             `json:"sha256" doc:"Over what was accepted to evidence, in this order, a line feed between."`
+	SHA256    Sum             `json:"sha256" doc:"Over accepted, room_sheet and set_out, a line feed between, as they are kept."`
 	DiarySeq  int64           `json:"diary_seq"`
 }
 
-// Sum returns the SHA-256 over what the sign-off holds, a line to each. Those of the first
-// year have no evidence.
+// Sum returns the SHA-256 over what was accepted, the room sheet and the set-out. The
+// evidence has one of its own.
 func (s *SignOff) Sum() Sum {
-	all := [][]byte{s.Accepted, s.RoomSheet, s.SetOut}
-	if len(s.Evidence) > 0 {
-		all = append(all, s.Evidence)
-	}
-	return sha256.Sum256(bytes.Join(all, []byte("\n")))
+	return sha256.Sum256(bytes.Join([][]byte{s.Accepted, s.RoomSheet, s.SetOut}, []byte("\n")))
 }
 
 // Gate is the stored gate of one stage.

@@ -91,7 +91,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	_, err := w.Desk.Do(w.ctx, w.Electrician, of, deed.Offer{Stage: words.Boarding})
 	w.is(err, fault.Refused)
 	w.ok(w.Desk.Do(w.ctx, w.DryLiner, of, deed.Offer{Stage: words.Boarding}))
-	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Boarding, Accepted: nil})
+	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Boarding,
+		Revision: w.at.Record.Revision})
 	w.is(err, fault.Obstacle)
 	if h := w.hard(words.Boarding); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
 		t.Errorf("boarding: %v", h)
@@ -163,7 +164,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	}
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.FillPatch{Opening: lost, At: time.Time{}, DryUnknown: true}))
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.DryPatch{Opening: lost, At: w.Clock.Now().Add(time.Hour)}))
-	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Decoration, Accepted: nil})
+	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Decoration,
+		Revision: w.at.Record.Revision})
 	w.is(err, fault.Obstacle)
 	w.Clock.Pass(2 * time.Hour)
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.CloseSnag{Snag: w.at.Record.Snags[0].ID}))

@@ -20,10 +20,11 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	r := s.Utility(t, "D1")
 	of, d1 := r.Record.ID, r.Record.Positions[0].ID
 
-	if _, err := s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix}); err != nil {
+	r, err := s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix})
+	if err != nil {
 		t.Fatal(err)
 	}
-	_, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Accepted: nil})
+	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Revision: r.Record.Revision})
 	if fault.KindOf(err) != fault.Obstacle {
 		t.Fatalf("signed off without a record: %v", err)
 	}

@@ -1,0 +1,4 @@
+drop trigger tell on session;
+drop trigger tell on firm;
+drop function tell_firm();
+drop schema pulse cascade;

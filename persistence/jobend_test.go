@@ -54,7 +54,7 @@ func TestThePromptCannotWriteToAClosedJob(t *testing.T) {
 			values (@firm, gen_random_uuid(), @room, 'first_fix', @surface, now(), now())`,
 		`insert into finished (firm_id, room_id, stage, finished_on, recorded_at)
 			values (@firm, @room, 'plaster', '2026-03-03', now())`,
-		`update gate set state = 'offered', offered_at = now() where firm_id = @firm and room_id = @room
+		`update gate set state = 'offered', offered_at = now(), offered_by = @me where firm_id = @firm and room_id = @room
 			and stage = 'first_fix'`,
 		`update room set place = 7 where firm_id = @firm and id = @room`,
 		`insert into room (firm_id, id, job_id, name, outline, height_mm, created_at)

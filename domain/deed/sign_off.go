@@ -2,7 +2,6 @@ package deed
 
 import (
 	"context"
-	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"strings"
@@ -90,7 +89,7 @@ func (d SignOff) do(ctx context.Context, t *Taking) error {
 		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))
 	}
 	return t.Note(diary.ActSignOff, &s.Stage, says,
-		signed{diary.Signed{SHA256: s.SHA256.String(), Evidence: diary.Hash(sha256.Sum256(s.Evidence)).String()}, s.ID, kept})
+		signed{diary.Signed{SHA256: s.SHA256.String(), Evidence: s.EvidenceSum().String()}, s.ID, kept})
 }
 
 // lately is how many entries of a job's diary the last one about a room is looked for in.

@@ -161,7 +161,7 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 		return nil
 	}
 	for _, l := range out {
-		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: dayOf(in.w.Now), By: in.w.By.ID, At: in.w.Now}
+		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: in.w.Record.Zone.Day(in.w.Now), By: in.w.By.ID, At: in.w.Now}
 		put(ctx, in.w, &in.w.Record.Built, b, Tx.SaveAsBuilt)
 		if l.Name == now {
 			break

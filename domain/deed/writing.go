@@ -55,6 +55,12 @@ func (w *Writing) AsOf(made time.Time, by id.Member) {
 	w.Made, w.MadeBy = made, by
 }
 
+// told is Made as it stands on record for an event: see room.Record.InOrder.
+func (w *Writing) told(e room.Event, of room.Subject) time.Time {
+	at, _ := w.Record.InOrder(e, of, w.Made, false) // what a clock told is not refused
+	return at
+}
+
 // Note adds a line to the diary, or returns what was wrong with a write. A write without a line changes nothing: it is
 // taken for a repeat of an earlier one. Of a thing that was done a good while
 // before, the line says when.
@@ -67,7 +73,7 @@ func (w *Writing) Note(act string, stage *words.Stage, says string, detail any) 
 		code = stage.Code()
 	}
 	if w.Now.Sub(w.Made) > late {
-		says += " Done on " + words.DayTime(w.Made) + "."
+		says += " Done on " + words.DayTime(w.Record.Zone.In(w.Made)) + "."
 	}
 	text, err := pack(detail)
 	if err != nil {
@@ -159,13 +165,18 @@ func (w *Writing) moveGates(ctx context.Context, after gate.Gates, signed *room.
 		g := room.Gate{Stage: words.Stage(i), State: after[i].State}
 		switch {
 		case g.State == words.Offered:
-			g.OfferedBy, g.OfferedAt = w.MadeBy, w.Made
+			g.OfferedBy, g.OfferedAt = w.MadeBy, w.told(room.WasOffered, room.Subject{Stage: g.Stage})
 		case g.State == words.SignedOff && signed != nil:
 			g.OfferedBy, g.OfferedAt = old.OfferedBy, old.OfferedAt
 			g.SignOff, g.SignedBy, g.SignedAt, g.Initials, g.Revision = signed.SignOff, signed.SignedBy, signed.SignedAt,
 				signed.Initials, w.Record.Revision+1
 		}
-		w.both(func() error { return w.Tx.UpdateGate(ctx, w.Record.ID, g) }, func() { w.Record.Gates[i] = g })
+		w.both(func() error { return w.Tx.UpdateGate(ctx, w.Record.ID, g) }, func() {
+			w.Record.Gates[i] = g
+			if w.Record.FirstSigned[i].IsZero() {
+				w.Record.FirstSigned[i] = g.SignedAt
+			}
+		})
 	}
 }
 

@@ -210,11 +210,13 @@ type SignOff struct {
 	DiarySeq  int64           `json:"diary_seq"`
 }
 
-// Sum returns the SHA-256 over what was accepted, the room sheet and the set-out. The
-// evidence has one of its own.
+// Sum returns the SHA-256 over what the sign-off holds but for its evidence, a line to each.
 func (s *SignOff) Sum() Sum {
 	return sha256.Sum256(bytes.Join([][]byte{s.Accepted, s.RoomSheet, s.SetOut}, []byte("\n")))
 }
+
+// EvidenceSum is the SHA-256 of the evidence.
+func (s *SignOff) EvidenceSum() Sum { return sha256.Sum256(s.Evidence) }
 
 // Gate is the stored gate of one stage.
 type Gate struct {

@@ -16,13 +16,17 @@ import (
 func (t *told) compareGates() {
 	for _, s := range words.Stages {
 		was, is := &t.gates[s], &t.record.Gates[s]
+		if is.Stage != s {
+			t.check.found(0, "the gate of %s is gone", s)
+			continue
+		}
 		if was.state != is.State {
 			t.check.found(0, "%s is %s, and by the diary it is %s", s, is.State, was.state)
 			continue
 		}
 		if was.state != words.Offered && was.state != words.SignedOff {
-			if !is.OfferedBy.IsZero() || !is.OfferedAt.IsZero() {
-				t.check.found(0, "%s is offered by %s, and by the diary it is not", s, t.check.people[is.OfferedBy])
+			if !is.OfferedBy.IsZero() || !is.OfferedAt.IsZero() || !is.SignOff.IsZero() {
+				t.check.found(0, "%s has who offered it, or a sign-off, and by the diary it is %s", s, was.state)
 			}
 			continue
 		}

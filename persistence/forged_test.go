@@ -167,8 +167,8 @@ const inDone, inOffered, inRead = " room_id = @done ", " room_id = @offered ", "
 var forgeries = []forgery{
 	{"a reading of first fix moved", "update measurement set value_mm = value_mm + 100 where name = 'm2' and" + inDone,
 		"reading m2: value was"},
-	{"relabelled and moved", "update measurement set stage = 'second_fix', value_mm = value_mm + 100 where name = 'm2' and" +
-		inDone, `m2: stage was signed with first fix as "first_fix", and is "second_fix"`},
+	{"relabelled and moved", "update measurement set stage = 'second_fix', value_mm = value_mm + 100 " +
+		"where name = 'm2' and" + inDone, `m2: stage was signed with first fix as "first_fix", and is "second_fix"`},
 	{"relabelled", "update measurement set stage = 'boarding' where name = 'm3' and" + inDone, "reading m3: stage was"},
 	{"a reading deleted", "delete from measurement where name = 'm3' and" + inDone, "is gone"},
 	{"a reading inserted", `insert into measurement select firm_id, gen_random_uuid(), room_id, surface_id, 'm99', kind,
@@ -321,7 +321,8 @@ var forgeries = []forgery{
 	{"the first entry deleted", "delete from diary where seq = 1 and job_id = @job", "entry 2 follows on entry 0"},
 	{"an entry put in", `insert into diary select (jsonb_populate_record(d, '{"seq": 7000}')).* from diary d where seq = 7
 		and job_id = @job`, "follows on entry"},
-	{"entries swapped", `update diary set seq = case seq when 7 then 10007 else 10008 end where seq in (7, 8) and job_id = @job;
+	{"entries swapped", `update diary set seq = case seq when 7 then 10007 else 10008 end
+		where seq in (7, 8) and job_id = @job;
 		update diary set seq = case seq when 10007 then 8 else 7 end where seq > 10000 and job_id = @job`,
 		"does not carry the hash"},
 	{"a member renamed on a line", "update diary set who = 'Somebody' where seq = 9 and job_id = @job",

@@ -132,7 +132,8 @@ func TestTheBar(t *testing.T) {
 	for range 100 {
 		b.step()
 	}
-	if drawn := out.String(); !strings.HasSuffix(drawn, strings.Repeat("#", 20)+strings.Repeat(".", 20)+"  50 % of 200 entries") ||
+	if drawn := out.String(); !strings.HasSuffix(drawn, strings.Repeat("#", 20)+strings.Repeat(".",
+		20)+"  50 % of 200 entries") ||
 		strings.Count(drawn, "\r") != 51 {
 		t.Errorf("%q", drawn)
 	}

@@ -40,8 +40,9 @@ func TestMarks(t *testing.T) {
 		"cut off": {"delete from diary where seq = 4",
 			"does not hold  Ferry House: its diary had 4 entries, the last with the mark ", statusDone},
 		"cut off and gone on": {"delete from diary where seq = 4;" + more, "entry 4 had the mark", statusDone},
-		"called otherwise":    {hashedAnew + "; update job set name = 'x'", "gone  Ferry House: no job has that name", statusBad},
-		"gone":                {"delete from diary; delete from job", "gone  Ferry House: no job has that name", statusDone},
+		"called otherwise": {hashedAnew + "; update job set name = 'x'", "gone  Ferry House: no job has that name",
+			statusBad},
+		"gone": {"delete from diary; delete from job", "gone  Ferry House: no job has that name", statusDone},
 	} {
 		t.Run(name, func(t *testing.T) {
 			d, of := written(t)
@@ -118,7 +119,8 @@ func TestMarksOfWhatDoesNotHoldAreNotWritten(t *testing.T) {
 	admin := []string{"LATHMARK_DATABASE=" + d.URL(localpg.Superuser)}
 	file := filepath.Join(t.TempDir(), "marks.txt")
 	for range 2 {
-		if status, _, says := ran(t, admin, "diary", "check", "-write-marks", file, "-marks", os.DevNull); status != statusDone {
+		if status, _, says := ran(t, admin, "diary", "check", "-write-marks", file, "-marks",
+			os.DevNull); status != statusDone {
 			t.Fatal(says)
 		}
 	}
@@ -131,7 +133,8 @@ func TestMarksOfWhatDoesNotHoldAreNotWritten(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer conn.Close(context.WithoutCancel(t.Context()))
-	if _, err := conn.Exec(t.Context(), "set session_replication_role = replica; delete from diary where seq = 3"); err != nil {
+	if _, err := conn.Exec(t.Context(),
+		"set session_replication_role = replica; delete from diary where seq = 3"); err != nil {
 		t.Fatal(err)
 	}
 	if status, _, _ := ran(t, admin, "diary", "check", "-write-marks", file); status != statusBad {

@@ -32,7 +32,8 @@ func TestAMarkIsTheHashInShort(t *testing.T) {
 			}
 		}
 	}
-	for _, bad := range []string{"", "7h2k-9qmz-04xt-c5d", "7h2k-9qmz-04xt-c5dww", "7h2k-9qmz-04xt-c5d!", "7h2k 9qmz 04xt c5dw"} {
+	for _, bad := range []string{"", "7h2k-9qmz-04xt-c5d", "7h2k-9qmz-04xt-c5dww", "7h2k-9qmz-04xt-c5d!",
+		"7h2k 9qmz 04xt c5dw"} {
 		if m, err := ParseMark(bad); err == nil {
 			t.Errorf("%q was read as %s", bad, m)
 		}

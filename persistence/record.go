@@ -92,22 +92,27 @@ var parts = []part{
 	list("a way of a cable", ofTable("way", "id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm",
 		"surface_id, length(name), name"), scanWay,
 		func(r *room.Record) *[]room.Way { return &r.Ways }),
-	list("a position", ofTable("position", "id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, "+
-		"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"),
+	list("a position", ofTable("position",
+		"id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, "+
+			"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"),
 		scanPosition,
 		func(r *room.Record) *[]room.Position { return &r.Positions }),
-	listOf("a reading", ofTable("measurement", "id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id, "+
-		"state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, "+
-		"instrument, taken_by, taken_at, struck_at, struck_why, version, since", "taken_at, id"), scanReading, reading.in,
+	listOf("a reading", ofTable("measurement",
+		"id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id, "+
+			"state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, "+
+			"instrument, taken_by, taken_at, struck_at, struck_why, version, since", "taken_at, id"), scanReading, reading.in,
 		func(r *room.Record) *[]room.Measurement { return &r.Measurements }),
-	list("a layer as built", ofTable("as_built", "layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
+	list("a layer as built", ofTable("as_built",
+		"layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
 		"recorded_at, layer_id"), scanAsBuilt,
 		func(r *room.Record) *[]room.AsBuilt { return &r.Built }),
-	list("a tail that was seen", ofTable("tail_seen", "position_id, seen_by, seen_at", "seen_at, position_id"), scanTailSeen,
+	list("a tail that was seen", ofTable("tail_seen", "position_id, seen_by, seen_at", "seen_at, position_id"),
+		scanTailSeen,
 		func(r *room.Record) *[]room.TailSeen { return &r.Seen }),
 	list("a photo", ofTable("photo", photoColumns, "taken_at, id"), scanPhoto,
 		func(r *room.Record) *[]room.Photo { return &r.Photos }),
-	list("the day a stage was finished", ofTable("finished", "stage, finished_on, recorded_by, recorded_at", "recorded_at, stage"), scanFinished,
+	list("the day a stage was finished", ofTable("finished", "stage, finished_on, recorded_by, recorded_at",
+		"recorded_at, stage"), scanFinished,
 		func(r *room.Record) *[]room.Finished { return &r.Finished }),
 	list("a hole", ofTable("opening", "id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at",
 		"opened_at, id"), scanOpening,
@@ -116,11 +121,15 @@ var parts = []part{
 		func(r *room.Record) *[]room.Patch { return &r.Patches }),
 	list("a snag", ofTable("snag", "id, says, trade, noted_by, noted_at, closed_by, closed_at", "noted_at, id"), scanSnag,
 		func(r *room.Record) *[]room.Snag { return &r.Snags }),
-	{"a gate", ofRooms("g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, s.revision, m.name",
+	{"a gate", ofRooms("g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, "+
+		"s.revision, m.name, "+
+		"(select min(x.signed_at) from sign_off x where x.firm_id = g.firm_id and x.room_id = g.room_id and x.stage = g.stage)",
 		`gate g left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
 			left join member m on m.firm_id = s.firm_id and m.id = s.signed_by`,
 		"g.firm_id = $1 and g.room_id = of.room", "g.place"), func(all map[id.Room]*room.Record, rows pgx.Rows) error {
-		return deal(rows, all, scanGate, func(r *room.Record, g room.Gate) { r.Gates[g.Stage] = g })
+		return deal(rows, all, scanGate, func(r *room.Record, g gateRow) {
+			r.Gates[g.Stage], r.FirstSigned[g.Stage] = g.Gate, g.first
+		})
 	}},
 }
 

@@ -58,7 +58,6 @@ func TestOneRoomThatCannotBeRead(t *testing.T) {
 	bad := newSubject(t, w, "Mill Loft")
 	good := newSubject(t, w, "14 Orchard Row")
 	foreman := w.as(t, w.Foreman)
-	foreman.post(bad.path(t, "/rooms/:room/snags"), "what", "Scratch on the sill")
 	conn, err := pgx.Connect(t.Context(), w.Database.URL(localpg.Superuser))
 	if err != nil {
 		t.Fatal(err)
@@ -83,6 +82,7 @@ func TestOneRoomThatCannotBeRead(t *testing.T) {
 			select firm_id, id, $3, 'boarding', 12, now(), now() from layer where room_id = $3`,
 		`opening (firm_id, id, position_id, room_id, outcome, opened_at, recorded_at)
 			values ($1, $2, $2, $3, 'found', now(), now())`,
+		"snag (firm_id, id, room_id, says, noted_at) values ($1, $2, $3, 'Scratch on the sill', now())",
 		"patch (firm_id, opening_id, room_id, owed_at, filled_at, dry_at) values ($1, $2, $3, now(), now(), now())",
 		`act (firm_id, id, room_id, member_id, kind, made_at, done_at, came_at, copy_seq, deed, answer, says, clash)
 			select firm_id, $2, $3, id, 'snag', now(), now(), now(), 1, '{}', 'both', 'x', '{}' from member limit 1`,

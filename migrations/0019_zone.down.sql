@@ -1,3 +1,4 @@
+-- Loses the firms' time zones.
 drop trigger in_order on as_built;
 drop trigger in_order on finished;
 drop trigger in_order on opening;

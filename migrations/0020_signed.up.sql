@@ -187,11 +187,20 @@ drop trigger guard on measurement;
 create trigger guard before insert or update or delete on measurement
   for each row execute function guard_measurement();
 
--- A layer's thickness as put on is told by readings too.
+-- has_figure reports whether a layer is recorded as put on with a figure that stands:
+-- its own, a thickness from under it to it or beyond, or a span to its face with it on.
 create function has_figure(l layer) returns boolean
 language plpgsql stable set search_path = public, pg_temp as $$
 begin
-  return exists (select from as_built b where b.firm_id = l.firm_id and b.layer_id = l.id);
+  return exists (
+    select from as_built b where b.firm_id = l.firm_id and b.layer_id = l.id and (b.thickness_mm > 0 or exists (
+      select from measurement m
+        join layer o on o.firm_id = m.firm_id and o.datum_id = l.datum_id
+         and o.id = case when m.from_id = l.datum_id then m.state_id else m.to_state_id end
+        left join layer u on u.firm_id = m.firm_id and u.id = m.from_state_id
+       where m.firm_id = l.firm_id and m.room_id = l.room_id and m.struck_at is null
+         and m.kind in ('thickness', 'span') and o.place >= l.place
+         and (m.kind = 'span' or coalesce(u.place, 0) < l.place))));
 end $$;
 
 -- hard_rule finds the first hard rule of a stage that the room does not meet at the

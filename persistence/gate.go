@@ -72,3 +72,10 @@ func (t *Tx) SignOffs(ctx context.Context, of id.Room) ([]room.SignOff, error) {
 		return s, err
 	})
 }
+
+// Strays is proof.Tx.
+func (t *Tx) Strays(ctx context.Context, of id.Room) ([]id.SignOff, error) {
+	return many(ctx, t, pgx.RowTo[id.SignOff], `select s.id from sign_off s
+		join room r on r.firm_id = s.firm_id and r.id = s.room_id
+		where s.firm_id = $1 and s.room_id = $2 and s.job_id <> r.job_id`, t.firm, of)
+}

@@ -79,7 +79,7 @@ func (t *Taking) last(match func(diary.Entry) (bool, error), acts ...string) (e 
 // detail reads what an entry is about. One that cannot be read is an error: what
 // others wrote about the same thing must not be passed over.
 func detail[T comparable](e diary.Entry) (T, error) {
-	v, err := unpack[T](e.Detail)
+	v, err := Unpack[T](e.Detail)
 	if err == nil && v == *new(T) {
 		err = errors.New("it is about nothing")
 	}

@@ -2,6 +2,7 @@ package deed
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"time"
 
@@ -29,6 +30,8 @@ type Writing struct {
 	// never after Now.
 	Made   time.Time
 	MadeBy id.Member
+	// act is that of a phone which is being done, if any: the diary names it.
+	act    id.Act
 	before *standing.Standing // as the room stood when the lock was taken
 	notes  []diary.Entry
 	err    error // the first of a write; nothing is written after it
@@ -75,6 +78,9 @@ func (w *Writing) Note(act string, stage *words.Stage, says string, detail any) 
 	text, err := pack(detail)
 	if err != nil {
 		return err
+	}
+	if _, names := detail.(aboutAct); !names && !w.act.IsZero() {
+		text = fmt.Appendf(text[:len(text)-1:len(text)-1], `,"act":"%s"}`, w.act)
 	}
 	e, err := diary.New(w.By, w.Record.Job, w.Record.ID, code, act, says, text, w.Now)
 	w.notes = append(w.notes, e)

@@ -49,11 +49,14 @@ func tailNotSeen(j *Judged) []Obstacle {
 func notAsBuilt(s words.Stage) func(*Judged) []Obstacle {
 	return func(j *Judged) []Obstacle {
 		return j.eachLayer(s, func(d *room.Datum, l *room.Layer) (wrong, mend string) {
-			if j.BuiltOf(l.ID) != nil {
-				return "", ""
+			wrong = "the " + l.Name + " on " + words.InWords(d.Name) + " is not recorded as put on"
+			if b := j.BuiltOf(l.ID); b != nil {
+				if b.Thickness > 0 || j.Told(l) {
+					return "", ""
+				}
+				wrong = "the " + l.Name + " on " + words.InWords(d.Name) + " is put on and no figure that stands says how thick"
 			}
-			return "the " + l.Name + " on " + words.InWords(d.Name) + " is not recorded as put on",
-				"Measure its thickness, or a span across the room"
+			return wrong, "Measure its thickness, or a span across the room"
 		})
 	}
 }

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"slices"
 	"time"
 
 	"lathmark/domain/fault"
@@ -172,6 +173,26 @@ func (r *Record) Now(layers []Layer) string {
 		now = l.Name
 	}
 	return now
+}
+
+// Told reports whether a reading that stands tells how thick a layer of a face is as
+// put on: a thickness from under the layer to it or beyond, or a span to the face
+// with the layer on.
+func (r *Record) Told(l *Layer) bool {
+	layers := r.LayersOf(l.Surface, l.Datum)
+	on := func(state string) bool {
+		at := slices.IndexFunc(layers, func(o Layer) bool { return o.Name == state })
+		return at >= 0 && layers[at].Place >= l.Place
+	}
+	return slices.ContainsFunc(r.Measurements, func(m Measurement) bool {
+		switch {
+		case !m.Stands():
+			return false
+		case m.Kind == words.Thickness:
+			return m.From == l.Datum && on(m.State) && !on(m.FromState)
+		}
+		return m.Kind == words.Span && (m.From == l.Datum && on(m.State) || m.To == l.Datum && on(m.ToState))
+	})
 }
 
 // SignedWith returns the first stage that is signed off and that a reading belongs to,

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/fault"

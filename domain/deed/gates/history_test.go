@@ -75,6 +75,7 @@ func TestGoAndTheDatabaseAgree(t *testing.T) {
 			h.agree(t, conn, a.name)
 		}
 	}
+	s.Holds(t)
 	t.Logf("acts: %v", done)
 	t.Logf("signed off: %v", signed)
 	if signed[words.SecondFix] == 0 {

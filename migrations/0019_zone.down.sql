@@ -1,3 +1,4 @@
+drop trigger offered_in_order on gate;
 -- Loses the firms' time zones.
 drop trigger in_order on as_built;
 drop trigger in_order on finished;

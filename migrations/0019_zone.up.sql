@@ -124,6 +124,11 @@ begin
     perform refuse_order(new.filled_at is distinct from old.filled_at and new.filled_at < o.opened_at,
       'A patch is filled after its hole was cut.')
       from opening o where o.firm_id = new.firm_id and o.id = new.opening_id;
+  when 'gate' then
+    perform refuse_order(new.offered_at is distinct from old.offered_at and new.offered_at < s.signed_at,
+      'A stage is offered after the stage before was signed off.')
+      from gate g join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
+     where g.firm_id = new.firm_id and g.room_id = new.room_id and g.place = new.place - 1;
   else
     perform refuse_order(new.closed_at is distinct from old.closed_at and new.closed_at < new.noted_at,
       'A snag is put right after it was noted.');
@@ -140,3 +145,4 @@ begin
     execute format('create trigger in_order before insert or update on %I for each row execute function in_order()', t);
   end loop;
 end $$;
+create trigger offered_in_order before update on gate for each row execute function in_order();

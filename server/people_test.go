@@ -201,6 +201,12 @@ func TestHowLongPeopleStaySignedIn(t *testing.T) {
 	}
 	w.as(t, w.Foreman).refused(http.StatusForbidden, "/firm", "idle", "1", "idle_in", "days", "absolute", "2",
 		"absolute_in", "days")
+	refused := owner.refused(http.StatusBadRequest, "/firm", "zone", "Europe/Atlantis", "idle", "90", "idle_in", "minutes",
+		"absolute", "36", "absolute_in", "hours")
+	has(t, refused, `value="Europe/Atlantis"`, "there is no time zone of this name", "Europe/London, America/New_York",
+		`value="90"`)
+	has(t, owner.get(owner.post("/firm", "zone", "Asia/Kolkata", "idle", "2", "idle_in", "days", "absolute", "3",
+		"absolute_in", "days")), `value="Asia/Kolkata"`, `data-zone="Asia/Kolkata"`)
 	has(t, owner.get(owner.post("/firm", "idle", "90", "idle_in", "minutes", "absolute", "36", "absolute_in", "hours")),
 		`value="90"`, `value="36"`)
 	plumber.get("/tasks")

@@ -1,7 +1,7 @@
 package words
 
 import (
-	"regexp"
+	"strings"
 	"sync"
 	"time"
 	_ "time/tzdata" // the same rules on every machine, and on a phone
@@ -21,14 +21,24 @@ type Zone string
 // UTC is the zone of a firm that chose none.
 const UTC Zone = "UTC"
 
-// zoneName is what the names of zones look like. Those without a region but UTC are
-// left out: for PostgreSQL CET is an abbreviation, which has no summer time.
-var zoneName = regexp.MustCompile(`^(UTC|[A-Z][A-Za-z]+(/[A-Z][A-Za-z0-9_+-]*){1,2})$`)
+// isZoneName reports whether a text looks like the name of a zone. Those without a
+// region but UTC are left out: for PostgreSQL CET is an abbreviation, which has no
+// summer time. So are folders of one machine.
+func isZoneName(text string) bool {
+	parts := strings.Split(text, "/")
+	for _, part := range parts {
+		other := strings.Trim(part, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_+-")
+		if part == "" || part[0] < 'A' || part[0] > 'Z' || other != "" {
+			return false
+		}
+	}
+	return text == string(UTC) || len(parts) == 2 || len(parts) == 3
+}
 
 // ParseZone reads the name of a zone. Faults: BadInput.
 func ParseZone(text string) (Zone, error) {
 	z := Zone(text)
-	if zoneName.MatchString(text) {
+	if isZoneName(text) {
 		if _, err := z.load(); err == nil {
 			return z, nil
 		}

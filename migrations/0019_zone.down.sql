@@ -1,3 +1,11 @@
+-- Loses the firms' time zones.
+drop trigger in_order on as_built;
+drop trigger in_order on finished;
+drop trigger in_order on opening;
+drop trigger in_order on patch;
+drop trigger in_order on snag;
+drop function in_order(), refuse_order(boolean, text), stage_before(text), first_signed(uuid, uuid, text);
+
 -- hard_rule names the first hard rule of a stage that the room does not meet
 -- at the given time, in the order of the gates table; null where all are met.
 create or replace function hard_rule(firm uuid, room uuid, of_stage text, now timestamptz) returns text

@@ -76,3 +76,67 @@ language sql stable set search_path = public, pg_temp as $$
   ) rule (place, stage, says)
   where stage = of_stage order by place limit 1
 $$;
+
+-- What is done comes after what it stands on: the order of room.Record.InOrder. LM007
+-- is what does not. It is asked when a day or a time is written, and not of what an
+-- older program wrote: that stays as it is until it is given anew. What was done after
+-- a stage was signed off for the first time stays, though it is signed off again.
+create function first_signed(firm uuid, room uuid, of_stage text) returns timestamptz
+language plpgsql stable set search_path = public, pg_temp as $$
+begin
+  return (select min(s.signed_at) from sign_off s where s.firm_id = firm and s.room_id = room and s.stage = of_stage);
+end $$;
+
+create function stage_before(of_stage text) returns text
+language sql immutable as $$
+  select case of_stage when 'boarding' then 'first_fix' when 'plaster' then 'boarding' when 'second_fix' then 'plaster'
+    when 'decoration' then 'second_fix' end
+$$;
+
+create function refuse_order(wrong boolean, says text) returns void
+language plpgsql as $$
+begin
+  if wrong then
+    raise exception using errcode = 'LM007', message = says;
+  end if;
+end $$;
+
+create function in_order() returns trigger
+language plpgsql set search_path = public, pg_temp as $$
+begin
+  case tg_table_name
+  when 'as_built' then
+    perform refuse_order(new.put_on is distinct from old.put_on and new.put_on
+        < day_of(new.firm_id, first_signed(new.firm_id, new.room_id, stage_before(new.stage))),
+      'A layer is put on after the stage before was signed off.');
+  when 'finished' then
+    perform refuse_order(new.finished_on is distinct from old.finished_on and new.finished_on
+        < day_of(new.firm_id, first_signed(new.firm_id, new.room_id, stage_before(new.stage))),
+      'A stage is finished after the stage before was signed off.');
+  when 'opening' then
+    perform refuse_order(new.opened_at is distinct from old.opened_at and day_of(new.firm_id, new.opened_at)
+        < day_of(new.firm_id, first_signed(new.firm_id, new.room_id, 'plaster')),
+      'A hole is cut after the plaster was signed off.');
+    perform refuse_order(new.opened_at is distinct from old.opened_at and new.opened_at > p.filled_at,
+      'A patch is filled after its hole was cut.')
+      from patch p where p.firm_id = new.firm_id and p.opening_id = new.id;
+  when 'patch' then
+    perform refuse_order(new.filled_at is distinct from old.filled_at and new.filled_at < o.opened_at,
+      'A patch is filled after its hole was cut.')
+      from opening o where o.firm_id = new.firm_id and o.id = new.opening_id;
+  else
+    perform refuse_order(new.closed_at is distinct from old.closed_at and new.closed_at < new.noted_at,
+      'A snag is put right after it was noted.');
+  end case;
+  return new;
+end $$;
+
+do $$
+declare
+  t text;
+begin
+  foreach t in array array['as_built', 'finished', 'opening', 'patch', 'snag']
+  loop
+    execute format('create trigger in_order before insert or update on %I for each row execute function in_order()', t);
+  end loop;
+end $$;

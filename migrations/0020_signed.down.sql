@@ -1,3 +1,4 @@
+-- Loses the evidence that sign-offs carry.
 -- What was signed keeps its evidence no more, and the numbers of transactions are back:
 -- 0 stands for none, as of what was written before.
 do $$

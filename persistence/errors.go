@@ -23,13 +23,14 @@ type answer struct {
 }
 
 // codes is the only place where the database's errors are told apart. LM001 to
-// LM006 are our own: see the migrations. LM001 names a hard rule by its code.
+// LM007 are our own: see the migrations. LM001 names a hard rule by its code.
 var codes = map[string]answer{
 	"LM001": {fault.Obstacle, ""},
 	"LM002": {fault.Obstacle, ""},
 	"LM003": {fault.Conflict, ""},
 	"LM004": {fault.Refused, ""},
 	"LM005": {fault.Obstacle, job.Closed("The job").Msg},
+	"LM007": {fault.BadInput, ""},
 	// unique_violation
 	"23505": {fault.Conflict, "Something else has this name already."},
 	// foreign_key_violation

@@ -245,7 +245,6 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"LeaveNameOut": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.LeaveNameOut(ctx, diary.Entry{Job: x.job, Seq: 1, Who: "x"}))
 		},
-		"SignedSums": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignedSums(ctx, x.job) },
 		"LockRoom": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			head, _, err := tx.LockRoom(ctx, x.room)
 			return head, err
@@ -388,6 +387,11 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"ChooseAct": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.ChooseAct(ctx, x.act, deed.Mine, x.member, now))
 		},
+		"RoomPage": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.RoomPage(ctx, x.job, x.room, 0, 9)
+		},
+		"RoomActs":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomActs(ctx, x.room) },
+		"Strays":    func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Strays(ctx, x.room) },
 		"RoomDiary": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomDiary(ctx, x.room, 0) },
 		"SignOffs":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignOffs(ctx, x.room) },
 	}

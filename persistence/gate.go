@@ -2,6 +2,7 @@ package persistence
 
 import (
 	"context"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -21,11 +22,18 @@ func (t *Tx) UpdateGate(ctx context.Context, room id.Room, g room.Gate) error {
 		t.firm, room, g.Stage.Code(), g.State.Code(), null(g.SignOff), null(g.OfferedBy), null(g.OfferedAt))
 }
 
-func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
+// gateRow is a gate with when its stage was signed off for the first time.
+type gateRow struct {
+	room.Gate
+	first time.Time
+}
+
+func scanGate(row pgx.CollectableRow) (g gateRow, err error) {
 	var state string
 	var signer firm.Person
 	err = row.Scan(stageInto(&g.Stage), &state, opt(&g.OfferedBy), opt(&g.OfferedAt), opt(&g.SignOff), opt(&g.SignedBy),
-		opt(&g.SignedAt), opt(&g.Revision), opt(&signer.Name))
+		opt(&g.SignedAt), opt(&g.Revision), opt(&signer.Name),
+		opt(&g.first))
 	if err != nil {
 		return g, err
 	}
@@ -63,4 +71,11 @@ func (t *Tx) SignOffs(ctx context.Context, of id.Room) ([]room.SignOff, error) {
 		copy(s.SHA256[:], sum)
 		return s, err
 	})
+}
+
+// Strays is proof.Tx.
+func (t *Tx) Strays(ctx context.Context, of id.Room) ([]id.SignOff, error) {
+	return many(ctx, t, pgx.RowTo[id.SignOff], `select s.id from sign_off s
+		join room r on r.firm_id = s.firm_id and r.id = s.room_id
+		where s.firm_id = $1 and s.room_id = $2 and s.job_id <> r.job_id`, t.firm, of)
 }

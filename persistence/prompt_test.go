@@ -216,9 +216,7 @@ func TestThePromptCannotFalsifyASignedRoom(t *testing.T) {
 			p.refused(sql, sql)
 		}
 	})
-	if proof, err := s.Diary.Prove(t.Context(), s.Owner.Firm); err != nil || len(proof[0].Breaks) > 0 {
-		t.Errorf("proof: %+v, %v", proof, err)
-	}
+	s.Holds(t)
 }
 
 // An old sign-off does not sign a room that was opened again and changed.
@@ -257,9 +255,8 @@ func TestTheProofFindsWhatTheOwnerDid(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			proof, err := s.Diary.Prove(t.Context(), s.Owner.Firm)
-			if err != nil || len(proof) != 1 || len(proof[0].Breaks) == 0 {
-				t.Errorf("proof: %+v, %v", proof, err)
+			if len(dbtest.Findings(s.Proofs(t))) == 0 {
+				t.Error("the check finds nothing")
 			}
 		})
 	}

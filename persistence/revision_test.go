@@ -122,6 +122,8 @@ func TestTheRevisionStandsForTheWholeRecord(t *testing.T) {
 		"surface": r.Surfaces[0].ID, "datum": r.Datums[0].ID, "position": r.Positions[1].ID, "opening": x.opening,
 		"layer": r.Layers[0].ID, "stage": r.Layers[0].Stage.Code()}
 	tables := slices.Concat(persistence.TablesOfARecord(), []string{"job", "member"})
+	// The firm's zone comes with a room's head, beside the revision.
+	tables = slices.DeleteFunc(tables, func(t string) bool { return t == "firm" })
 	slices.Sort(tables)
 	if known := slices.Sorted(maps.Keys(written)); !slices.Equal(slices.Compact(tables), known) {
 		t.Errorf("a record is read from %v, and written to are %v", tables, known)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 	"lathmark/persistence"
@@ -114,7 +115,7 @@ func TestAZoneThatChangesReachesEveryRoom(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.Utility(t, "D1").Record
 	for _, zone := range []words.Zone{"UTC", "Asia/Kolkata", "America/New_York"} {
-		if err := s.Firm.SetZone(t.Context(), s.Owner, string(zone)); err != nil {
+		if err := s.Firm.Settle(t.Context(), s.Owner, firm.DefaultLimits, string(zone)); err != nil {
 			t.Fatal(err)
 		}
 		var head room.Head
@@ -127,7 +128,7 @@ func TestAZoneThatChangesReachesEveryRoom(t *testing.T) {
 			t.Errorf("%s: %+v, %s: %v %v", zone, head, j.Record.Zone, err, err2)
 		}
 	}
-	err := s.Firm.SetZone(t.Context(), s.Foreman, "UTC")
+	err := s.Firm.Settle(t.Context(), s.Foreman, firm.DefaultLimits, "UTC")
 	if fault.KindOf(err) != fault.Refused {
 		t.Errorf("by the foreman: %v", err)
 	}

@@ -138,7 +138,7 @@ func (w *Writing) strike(ctx context.Context, measurement id.Measurement, versio
 		return err
 	}
 	m := *old
-	m.StruckAt, m.StruckWhy = w.Made, strings.TrimSpace(why)
+	m.StruckAt, m.StruckWhy = w.told(room.WasStruck, room.Subject{Measurement: m.ID}), strings.TrimSpace(why)
 	w.updateMeasurement(ctx, m, version)
 	return w.Note("strike", &m.Stage, old.Name+" was struck out: "+m.StruckWhy, m)
 }

@@ -38,7 +38,7 @@ func (k *Desk) Create(ctx context.Context, by firm.Person, d room.Draft) (*stand
 				return err
 			}
 		}
-		return w.Note("add_room", nil, r.Name+" was added.", r)
+		return w.Note("add_room", nil, r.Name+" was added.", addedRoom{r, drawn{w.Record.Surfaces, w.Record.Datums}})
 	})
 }
 
@@ -82,4 +82,16 @@ func (k *Desk) begin(ctx context.Context, by firm.Person, r room.Room, same func
 		return err
 	})
 	return k.committed(by, j, err)
+}
+
+// addedRoom is what the diary keeps of a new room.
+type addedRoom struct {
+	room.Room
+	Drawn drawn `json:"drawn"`
+}
+
+// drawn is what the diary keeps of surfaces that were drawn, with what they became.
+type drawn struct {
+	Surfaces []room.Surface `json:"surfaces"`
+	Datums   []room.Datum   `json:"datums"`
 }

@@ -182,4 +182,4 @@ func Decode(k Kind, text json.RawMessage) (Deed, error) {
 func Encode(d Deed) (json.RawMessage, error) { return pack(d) }
 
 // stored reads a stored deed of one type.
-func stored[D Deed](text json.RawMessage) (Deed, error) { return unpack[D](text) }
+func stored[D Deed](text json.RawMessage) (Deed, error) { return Unpack[D](text) }

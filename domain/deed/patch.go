@@ -36,7 +36,7 @@ func (w *Writing) patch(ctx context.Context, opening id.Opening, act, says strin
 	if err != nil {
 		return err
 	}
-	p := room.Patch{Opening: opening, OwedAt: w.Made}
+	p := room.Patch{Opening: opening, OwedAt: w.told(room.WasOwed, room.Subject{Opening: opening})}
 	owed := w.Record.PatchOf(opening)
 	if owed != nil {
 		p = *owed
@@ -58,7 +58,7 @@ func (w *Writing) atHole(o *room.Opening) string {
 
 // FillPatch says that a patch was filled. It is dry by the filler's own time, and
 // filled already is no error, unless DryUnknown. Faults: BadInput (a time to
-// come), NotFound, Obstacle (decoration is signed off).
+// come, or before the hole was cut), NotFound, Obstacle (decoration is signed off).
 type FillPatch struct {
 	Opening id.Opening `json:"opening"`
 	At      time.Time  `json:"at,omitzero"` // zero: now
@@ -78,7 +78,11 @@ func (d FillPatch) do(ctx context.Context, t *Taking) error {
 	if d.At.IsZero() {
 		at = t.Made
 	}
-	err := t.patch(ctx, d.Opening, "fill_patch", "The patch was filled at ", func(p *room.Patch) error {
+	at, err := t.Record.InOrder(room.WasFilled, room.Subject{Opening: d.Opening}, at, !d.At.IsZero())
+	if err != nil {
+		return err
+	}
+	err = t.patch(ctx, d.Opening, "fill_patch", "The patch was filled at ", func(p *room.Patch) error {
 		if at.After(t.Now) {
 			return bad("at", "the time is still to come", "Give when it was done")
 		}
@@ -151,11 +155,10 @@ func (w *Writing) dryPatch(ctx context.Context, opening id.Opening, at time.Time
 		if p.FilledAt.IsZero() {
 			return &fault.Error{Kind: fault.Conflict, Msg: "The patch is not filled yet."}
 		}
-		p.DryAt = at.UTC().Truncate(time.Microsecond)
-		if p.DryAt.Before(p.FilledAt) || p.DryAt.Sub(p.FilledAt) > 366*24*time.Hour {
-			return bad("at", "the patch cannot be dry before it was filled, nor take a year",
-				"Give the time from which it is dry")
+		if p.DryAt = at.UTC().Truncate(time.Microsecond); p.DryAt.Sub(p.FilledAt) > 366*24*time.Hour {
+			return bad("at", "no patch takes a year to dry", "Give the time from which it is dry")
 		}
-		return nil
+		_, err := w.Record.InOrder(room.WasDry, room.Subject{Opening: opening}, p.DryAt, true)
+		return err
 	})
 }

@@ -1,9 +1,7 @@
 package deed
 
 import (
-	"bytes"
 	"context"
-	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"strings"
@@ -91,7 +89,7 @@ func (d SignOff) do(ctx context.Context, t *Taking) error {
 		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))
 	}
 	return t.Note(diary.ActSignOff, &s.Stage, says,
-		signed{diary.Signed{SHA256: s.SHA256.String(), Evidence: diary.Hash(sha256.Sum256(s.Evidence)).String()}, s.ID, kept})
+		signed{diary.Signed{SHA256: s.SHA256.String(), Evidence: s.EvidenceSum().String()}, s.ID, kept})
 }
 
 // lately is how many entries of a job's diary the last one about a room is looked for in.
@@ -140,6 +138,6 @@ func basis(j *standing.Standing, of words.Stage, kept []Accepted) (room.SignOff,
 	if out.Evidence, err = gate.Evidence(j.Record, of, gate.Standing); err != nil {
 		return out, err
 	}
-	out.SHA256 = sha256.Sum256(bytes.Join([][]byte{out.Accepted, out.RoomSheet, out.SetOut}, []byte("\n")))
+	out.SHA256 = out.Sum()
 	return out, nil
 }

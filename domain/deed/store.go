@@ -23,6 +23,7 @@ type InTx = firm.In[Tx]
 type Tx interface {
 	diary.Writer
 
+	Firm(ctx context.Context) (firm.Firm, error)
 	JobName(ctx context.Context, job id.Job) (string, error)
 	Job(ctx context.Context, job id.Job) (job.Job, error)
 	// DiaryJobs returns every job of the firm, closed ones too.

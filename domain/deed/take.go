@@ -61,6 +61,7 @@ func (k *Desk) take(ctx context.Context, by firm.Person, a Act) (answer Answer, 
 			return err
 		}
 		w.AsOf(a.Made, by.ID)
+		w.act = a.ID
 		t := &Taking{Writing: w, phone: true}
 		if t.others, err = since(ctx, w, by.ID, a.Copy); err != nil {
 			return err
@@ -96,9 +97,12 @@ func storedAct(w *Writing, by firm.Person, a Act, text json.RawMessage) StoredAc
 		Copy: max(a.Copy, 0), Deed: text}
 }
 
+// AlreadyThere is the answer to an act that had nothing to add.
+const AlreadyThere = "It was on record already."
+
 // answer is what came of an act that was done.
 func (t *Taking) answer(a Act) (Answer, json.RawMessage, error) {
-	out := Answer{Act: a.ID, Word: Kept, Says: "It was on record already."}
+	out := Answer{Act: a.ID, Word: Kept, Says: AlreadyThere}
 	if says := t.Says(); len(says) > 0 {
 		out.Says = strings.Join(says, " ")
 	}

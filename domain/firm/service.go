@@ -59,19 +59,6 @@ func (s *Service) Firm(ctx context.Context, by Person) (Firm, error) {
 	return Ask(ctx, s.in, by, Anyone, func(tx Tx) (Firm, error) { return tx.Firm(ctx) })
 }
 
-// SetZone sets the time zone in which the firm works, by its IANA name: from then
-// on every day, past ones included, is one there. What is on record as a day stays
-// that day. The owner may call it. Faults: Refused, BadInput.
-func (s *Service) SetZone(ctx context.Context, by Person, zone string) error {
-	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
-		z, err := words.ParseZone(zone)
-		if err != nil {
-			return err
-		}
-		return tx.SaveZone(ctx, z)
-	})
-}
-
 // Members returns everybody of the firm, those who left last. Everyone on site
 // may call it.
 func (s *Service) Members(ctx context.Context, by Person) (all []Member, err error) {

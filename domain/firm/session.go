@@ -229,13 +229,24 @@ func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) er
 	})
 }
 
-// SetLimits sets how long the firm's sessions last, existing ones included. The
-// owner may call it. Faults: Refused, BadInput.
-func (s *Service) SetLimits(ctx context.Context, by Person, l Limits) error {
+// Settle sets how long the firm's sessions last, existing ones included, and the
+// time zone in which it works, by its IANA name; "" leaves that as it is. From then
+// on every day, past ones included, is one there; what is on record as a day stays
+// that day. The owner may call it. Faults: Refused, BadInput.
+func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string) error {
 	l = Limits{l.Idle.Truncate(time.Minute), l.Absolute.Truncate(time.Minute)}
 	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if err := l.Check(); err != nil {
 			return err
+		}
+		if zone != "" {
+			z, err := words.ParseZone(zone)
+			if err != nil {
+				return err
+			}
+			if err := tx.SaveZone(ctx, z); err != nil {
+				return err
+			}
 		}
 		return tx.SaveLimits(ctx, l)
 	})

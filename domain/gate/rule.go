@@ -120,8 +120,8 @@ func (j *Judged) Until() (until time.Time) {
 			until = at
 		}
 	}
-	earliest(j.EarliestDry)
-	earliest(j.PlasterFinished)
+	earliest(j.Zone.Begins(j.EarliestDry))
+	earliest(j.Zone.Begins(j.PlasterFinished))
 	for _, p := range j.Patches {
 		earliest(p.DryAt)
 	}

@@ -33,6 +33,8 @@ type Record struct {
 	Patches      []Patch       `json:"patches,omitzero"`
 	Snags        []Snag        `json:"snags,omitzero"`
 	Gates        [5]Gate       `json:"gates,omitzero"` // by stage
+	// FirstSigned is when each stage was signed off for the first time, by stage.
+	FirstSigned [5]time.Time `json:"first_signed,omitzero"`
 }
 
 // Row is a record in one of a room's lists, which is found there by its key.

@@ -5,6 +5,8 @@
 package room
 
 import (
+	"bytes"
+	"crypto/sha256"
 	"encoding/json"
 	"time"
 
@@ -207,6 +209,14 @@ type SignOff struct {
 	SHA256    Sum             `json:"sha256" doc:"Over accepted, room_sheet and set_out, a line feed between, as they are kept."`
 	DiarySeq  int64           `json:"diary_seq"`
 }
+
+// Sum returns the SHA-256 over what the sign-off holds but for its evidence, a line to each.
+func (s *SignOff) Sum() Sum {
+	return sha256.Sum256(bytes.Join([][]byte{s.Accepted, s.RoomSheet, s.SetOut}, []byte("\n")))
+}
+
+// EvidenceSum is the SHA-256 of the evidence.
+func (s *SignOff) EvidenceSum() Sum { return sha256.Sum256(s.Evidence) }
 
 // Gate is the stored gate of one stage.
 type Gate struct {

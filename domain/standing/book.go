@@ -22,6 +22,8 @@ type Tx interface {
 	Records(ctx context.Context, rooms []id.Room) ([]*room.Record, error)
 	// JobName returns a job's name. Faults: NotFound.
 	JobName(ctx context.Context, job id.Job) (string, error)
+	// Firm returns the firm.
+	Firm(ctx context.Context) (firm.Firm, error)
 	// ClientLinkJob returns the job of a client's link that works. Faults: NotFound.
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }

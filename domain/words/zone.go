@@ -81,8 +81,12 @@ func (z Zone) Day(t time.Time) time.Time {
 }
 
 // Begins returns the first moment of a day in the zone: the first that falls on
-// that day, or on a later one where the zone left the day out.
+// that day, or on a later one where the zone left the day out. The zero
+// time stays zero.
 func (z Zone) Begins(day time.Time) time.Time {
+	if day.IsZero() {
+		return day
+	}
 	y, m, d := day.Date()
 	midnight := time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 	t := midnight.Add(-26 * time.Hour).In(z.place()) // no zone is as far from UTC

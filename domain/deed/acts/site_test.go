@@ -28,6 +28,7 @@ type site struct {
 func at(t testing.TB, in words.Stage) *site {
 	t.Helper()
 	s := &site{Site: dbtest.New(t), t: t}
+	t.Cleanup(func() { s.Holds(t) })
 	s.r = s.Utility(t, "D1", "D2")
 	s.room = s.r.Record.ID
 	if in > words.FirstFix {

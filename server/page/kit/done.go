@@ -37,7 +37,7 @@ var done = map[string]string{
 	"let-go":          "The person has left the firm.",
 	"on-team":         "The person is on this job now.",
 	"off-team":        "The person is off this job.",
-	"limits":          "The times are on record, and hold at once.",
+	"settings":        "The settings are on record, and hold at once.",
 	"key":             "The key is made.",
 	"key-away":        "The key is taken away. It opens nothing any more.",
 }

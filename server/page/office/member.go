@@ -131,7 +131,7 @@ func (p *Pages) bothPersons(c echo.Context, st firm.Profile, jobs []job.Job, f *
 		{Name: "E-mail", Theirs: theirs.Value("email"), Yours: yours.Value("email")},
 	}
 	if !st.LeftAt.IsZero() {
-		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + words.Date(st.LeftAt),
+		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + words.Date(v.Zone.In(st.LeftAt)),
 			Yours: "is there"})
 	}
 	return v

@@ -151,7 +151,20 @@ func measureSamples() []sample {
 		wrong("to", "A span needs a second face", "Choose it"))
 	leaning := view
 	leaning.SurfaceStates, leaning.Form.SurfaceState = states, "bare"
-	return []sample{canned(Reading, "", reading), canned(Reading, "span", span), canned(Measure, "leaning", leaning),
+	again := view
+	again.Typed = typed(wrong("again", "It was measured before, and that is on record",
+		"Replace it, or keep both as a check"))
+	again.Form.Value, again.Form.Datum, again.Form.State, again.Asks = "1611", "d1", "bare", true
+	again.OnRecord = []OnRecord{{Key: "offset q4 d1|bare ", Shown: "m3.1", Value: 611, Here: true,
+		Limits: []Limit{{"tape", 8.6}, {"laser", 7.1}}, Says: "611 was recorded by Ola Brandt on Tuesday 3 March"},
+		{Key: "offset q4 d8|bare ", Shown: "m4.1", Value: 748, Limits: []Limit{{"tape", 8.6}, {"laser", 7.1}}, Frozen: true,
+			Says: "748 was recorded by Ola Brandt on Tuesday 3 March"}}
+	again.Differs = "; {value} differs by {mm}. One of them is wrong: replace it, or measure a third time."
+	again.Apart = "611 was recorded by Ola Brandt on Tuesday 3 March; 1611 differs by 1000. One of them is wrong: replace " +
+		"it, or measure a third time."
+	again.Again = []Option{{"replace", "Replace what is on record"}, {"both", "Keep both as a check"}}
+	return []sample{canned(Reading, "", reading), canned(Measure, "again", again), canned(Reading, "span", span),
+		canned(Measure, "leaning", leaning),
 		canned(Measure, "", view), canned(Measure, "placed", placed), canned(Measure, "half", half), canned(Measure, "asked",
 			asked), canned(Measure, "faults", faulty), canned(Measure, "done", done)}
 }

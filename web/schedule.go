@@ -72,10 +72,34 @@ type MeasureView struct {
 	// LastID is its id, for putting it right; "" if that is not possible.
 	Last   *verdict.Verdict
 	LastID string
+	// OnRecord are the readings that stand. Where the form is about some, Asks says
+	// that it asks what becomes of them: Again are the choices, and Apart says that what
+	// was typed disagrees with them. Differs is how the page's script says that.
+	OnRecord       []OnRecord
+	Asks           bool
+	Again          []Option
+	Apart, Differs string
 	// Plan is the surface's plan; "" if there is none yet.
 	Plan template.HTML
 	// Owed lists the positions that still need something, in walking order.
 	Owed []OwedReading
+}
+
+// OnRecord is a reading that stands, to be told when its thing is measured again.
+type OnRecord struct {
+	Key    string // of the thing
+	Shown  string // the reading, as the form sends it
+	Says   string // "611 was recorded by Ola Brandt on Tuesday 3 March"
+	Value  float64
+	Limits []Limit
+	Frozen bool // it cannot be replaced
+	Here   bool // the form is about it
+}
+
+// Limit is from how far on two readings disagree, the second by an instrument.
+type Limit struct {
+	By string
+	MM float64
 }
 
 // DatumChoice is a datum with the states it can be in today.
@@ -104,6 +128,7 @@ type MeasureForm struct {
 	// SurfaceState is how far the surface itself was built up; it counts only
 	// if a face leans.
 	SurfaceState string
+	Again        string // what becomes of those on record
 }
 
 // OwedReading is a position that still needs a reading.

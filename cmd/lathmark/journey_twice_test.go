@@ -38,6 +38,7 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	spark.open(at + "/measure")
 	spark.pad("D1")
 	spark.pad("north wall, boarded")
+	spark.pad("Keep both as a check")
 	spark.fill("Reading", "13o5", "")
 	spark.mends("Put on record")
 	spark.sees("13o5", "is no figure")

@@ -29,6 +29,7 @@ func TestOfflineOutbox(t *testing.T) {
 	kit.open(at + "/measure")
 	kit.pad("D1")
 	kit.pad("north wall, bare")
+	kit.pad("Keep both as a check")
 	kit.fill("Reading", "1402", "")
 	kit.keeps("Put on record")
 	kit.awaitsWords("1 not yet sent.")
@@ -36,6 +37,7 @@ func TestOfflineOutbox(t *testing.T) {
 	if left := kit.typed("Reading"); left != "" {
 		t.Errorf("the form is not ready for the next: %q", left)
 	}
+	kit.pad("Keep both as a check")
 	kit.fill("Reading", "1403", "")
 	kit.keeps("Put on record")
 	kit.open(at + "/snags")
@@ -129,6 +131,7 @@ func TestOfflineRefused(t *testing.T) {
 	kit.open(at + "/measure")
 	kit.pad("D1")
 	kit.pad("north wall, bare")
+	kit.pad("Keep both as a check")
 	kit.fill("Reading", "14o2", "")
 	kit.keeps("Put on record")
 	kit.open(at + "/snags")
@@ -160,6 +163,7 @@ func TestOfflineRefused(t *testing.T) {
 	kit.without(signal)
 	kit.open(at + "/measure")
 	kit.pad("D1")
+	kit.pad("Keep both as a check")
 	kit.fill("Reading", "1x", "")
 	kit.keeps("Put on record")
 	kit.open(web.VisitsPath)

@@ -19,6 +19,10 @@ var onReading = []string{"of", "position", "from", "datum", "state", "datum", "t
 // after first fix).
 type Measure struct {
 	Reading room.Reading `json:"reading"`
+	// Again is what becomes of the readings of the same thing that are on record, and
+	// Shown are those. Empty: they are kept, unasked.
+	Again Again   `json:"again,omitzero"`
+	Shown []Shown `json:"shown,omitempty"`
 }
 
 // Readings are those that it leaves.
@@ -27,14 +31,25 @@ func (d Measure) Readings() []id.Measurement { return []id.Measurement{d.Reading
 func readMeasure(s *Sent) (Deed, error) {
 	g := s.NewReading()
 	g.ID = s.ReadingID(0)
-	return Measure{Reading: g}, nil
+	again, shown := s.again()
+	return Measure{g, again, shown}, nil
 }
 
-// do takes the reading. It stands beside those of the same thing that others
-// took since the copy.
+// do takes the reading, and strikes out what it replaces. It stands beside those of
+// the same thing that others took since the copy.
 func (d Measure) do(ctx context.Context, t *Taking) error {
-	m, err := t.measure(ctx, d.Reading)
+	_, fresh := t.Record.Measurement(d.Reading.ID)
+	m, err := t.Record.Measured(d.Reading)
+	if err == nil && fresh != nil {
+		err = d.seen(t, &m)
+	}
 	if err != nil {
+		return err
+	}
+	if m, err = t.measure(ctx, d.Reading); err != nil {
+		return err
+	}
+	if err := d.replace(ctx, t, m); err != nil {
 		return err
 	}
 	return t.compare(m)

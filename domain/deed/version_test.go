@@ -48,6 +48,26 @@ func TestEveryVersionIsRead(t *testing.T) {
 	}
 }
 
+// What an act says of what it replaces came later, and is left out where it says
+// nothing: without it version 1 is as it was.
+func TestAChoiceIsReadAgain(t *testing.T) {
+	text, err := os.ReadFile("testdata/deed_measure_again.v1.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := Decode(KindMeasure, bytes.TrimSpace(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, is := d.(Measure)
+	if !is || m.Again != Replace || len(m.Shown) != 1 || m.Shown[0].Version != 2 {
+		t.Errorf("it is read as %+v", d)
+	}
+	if again, err := Encode(d); err != nil || string(again) != string(bytes.TrimSpace(text)) {
+		t.Errorf("it is written again as %s (%v)", again, err)
+	}
+}
+
 // What cannot be read is an error that says so.
 func TestWhatCannotBeReadIsAnError(t *testing.T) {
 	for text, want := range map[string]string{

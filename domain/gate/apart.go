@@ -51,18 +51,31 @@ func Disagree(all []*room.Measurement) (d Disagreement, apart bool) {
 // Says says what is on record and how far the other is from it: "611 was recorded by
 // Ola Brandt on Tuesday 3 March; 1611 differs by 1000". by may be empty.
 func (d Disagreement) Says(r *room.Record, by string) string {
-	first, one := r.Said(d.First.From, d.First.Value)
+	_, one := r.Said(d.First.From, d.First.Value)
 	second, other := r.Said(d.Second.From, d.Second.Value)
-	says, of := words.MM(first), words.MM(second)
+	of := words.MM(second)
 	if one != other {
-		says, of = says+" "+one, of+" "+other
+		of += " " + other
+	}
+	mm, _ := room.Apart(d.First, d.Second)
+	return Recorded(r, d.First, by) + Differs(of, words.MM(mm))
+}
+
+// Recorded says what a reading is, by whom and when; by may be empty.
+func Recorded(r *room.Record, m *room.Measurement, by string) string {
+	length, side := r.Said(m.From, m.Value)
+	says := words.MM(length)
+	if side != "" {
+		says += " " + side
 	}
 	if says += " was recorded"; by != "" {
 		says += " by " + by
 	}
-	mm, _ := room.Apart(d.First, d.Second)
-	return says + " on " + words.Day(d.First.TakenAt) + "; " + of + " differs by " + words.MM(mm)
+	return says + " on " + words.Day(r.Zone.In(m.TakenAt))
 }
+
+// Differs goes on from Recorded with another reading, and how far that is from it.
+func Differs(of, mm string) string { return "; " + of + " differs by " + mm }
 
 // Mend says what mends it.
 func (d Disagreement) Mend() string {

@@ -81,6 +81,12 @@ type MeasurementDraft struct {
 	Surface absent `json:"surface,omitzero"`
 }
 
+// NewMeasurement is a reading that is taken, and which of the same thing it replaces.
+type NewMeasurement struct {
+	MeasurementDraft
+	Replaces []id.Measurement `json:"replaces,omitempty" maxItems:"20" format:"uuid" doc:"Readings of the same thing that are struck out as measured again. Left out: they are kept, as a check."`
+}
+
 // ReadingWords are what somebody writes down of a measurement.
 type ReadingWords struct {
 	MeasurementDraft
@@ -104,12 +110,16 @@ func viewVerdict(v *deed.Verdict) Verdict {
 	return out
 }
 
-func (a *api) measure(ctx context.Context, by firm.Person, in *RoomBody[MeasurementDraft]) (*versioned[Verdict],
+func (a *api) measure(ctx context.Context, by firm.Person, in *RoomBody[NewMeasurement]) (*versioned[Verdict],
 	error) {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}
-	v, err := a.Desk.Verdict(ctx, by, in.Room, deed.Measure{Reading: in.Body.Reading})
+	d := deed.Measure{Reading: in.Body.Reading}
+	for _, of := range in.Body.Replaces {
+		d.Again, d.Shown = deed.Replace, append(d.Shown, deed.Shown{ID: of})
+	}
+	v, err := a.Desk.Verdict(ctx, by, in.Room, d)
 	if err != nil {
 		return nil, err
 	}

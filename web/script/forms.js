@@ -202,5 +202,6 @@ async function mend() {
 			e instanceof HTMLTextAreaElement) e.value = values[0] ?? "";
 	}
 	form.dataset.instead = act.id;
+	form.dispatchEvent(new Event("change"));
 	faults.show(form, act.fields?.length ? act.fields : [{ path: "", wrong: act.reason ?? "", mend: "" }]);
 }

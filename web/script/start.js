@@ -1,6 +1,7 @@
 // The one script that pages load: it wires up the others. Pages work without
 // it; what it adds is work without signal.
 
+import { again } from "./again.js";
 import * as forms from "./forms.js";
 import * as gave from "./gave.js";
 import { hand } from "./hand.js";
@@ -14,6 +15,7 @@ gave.listen();
 void phone.listen();
 listen();
 hand();
+again();
 passkeys();
 
 if (about.member && "serviceWorker" in navigator) {

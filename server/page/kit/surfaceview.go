@@ -132,7 +132,10 @@ func (s *Scene) doubt(m *room.Measurement) string {
 	if a == nil {
 		return "Struck out: " + m.StruckWhy
 	}
+	d, apart := s.J.Gate.Disagreeing(m)
 	switch reads := s.J.ReadsAs(m); {
+	case apart && d.Odd.ID == m.ID:
+		return d.Says(s.J.Record, s.People.Name(d.First.TakenBy)) + ". " + d.Mend() + "."
 	case a.Unrecorded:
 		return "Takes no part until you say which state the wall was in."
 	case a.Suspect && reads != "":

@@ -49,11 +49,15 @@ func measure(s *scene, position, after string) web.MeasureView {
 }
 
 // measured is the form of a reading; afterwards the next one is asked for.
-var measured = kit.Post{Kind: deed.KindMeasure, To: func(at web.Place, s *deed.Sent) string {
+var measured = kit.Post{Kind: deed.KindMeasure, Read: readMeasured, To: func(at web.Place, s *deed.Sent) string {
 	return at.Measure() + "?last=" + s.ReadingID(0).String() + "#gave"
 }, Mend: func(v kit.Viewer, j *standing.Standing, f *deed.Sent, faults []fault.Field) (web.Filled, error) {
-	view := look(v, j, "Measure").measureView(typedReading(f), nil)
+	s := look(v, j, "Measure")
+	view := s.measureView(typedReading(f), nil)
 	view.Faults = faults
+	if view.Asks {
+		view.Apart = s.differs(f)
+	}
 	return web.Measure.Fill(&view), nil
 }}
 
@@ -75,6 +79,7 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 		v.SurfaceStates = s.surfaceStates(s.J.Record.Surfaces[on].ID)
 	}
 	v.Form = f
+	s.again(&v, on)
 	switch {
 	case last != nil:
 		v.Last, v.LastID = verdict.Of(s.J, last), s.Mendable(last)

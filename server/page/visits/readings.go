@@ -58,7 +58,7 @@ func correctedAgain(v kit.Viewer, j *standing.Standing, f *deed.Sent, faults []f
 // typedReading is a reading as typed, to be shown again.
 func typedReading(f *deed.Sent) web.MeasureForm {
 	out := web.MeasureForm{Kind: f.Get("kind"), Position: f.Get("position"), Value: f.Get("value"), By: f.Get("by"),
-		SurfaceState: f.Get("surface_state")}
+		SurfaceState: f.Get("surface_state"), Again: f.Get("again")}
 	out.Datum, out.State = web.SplitDatum(f.Get("datum"))
 	switch out.Kind {
 	case string(words.Span):

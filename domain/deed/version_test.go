@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"lathmark/domain/diary"
+	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
 
@@ -65,6 +66,36 @@ func TestAChoiceIsReadAgain(t *testing.T) {
 	}
 	if again, err := Encode(d); err != nil || string(again) != string(bytes.TrimSpace(text)) {
 		t.Errorf("it is written again as %s (%v)", again, err)
+	}
+}
+
+// What came of a phone's act says so besides, and is read as ever.
+func TestAnEntryNamesItsAct(t *testing.T) {
+	var read [2]room.Measurement
+	for i, name := range []string{"measurement.v1.json", "measurement_of_act.v1.json"} {
+		text, err := os.ReadFile(filepath.Join("testdata", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if read[i], err = Unpack[room.Measurement](text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if read[0] != read[1] {
+		t.Errorf("%+v and %+v", read[0], read[1])
+	}
+	want, err := os.ReadFile("testdata/measurement_of_act.v1.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	of, err := id.Parse[id.Act]("01890a5d-ac96-774b-bcce-b30209900009")
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := &Writing{Record: &room.Record{}, act: of}
+	if err := w.Note("measure", nil, "D1 was measured.", read[0]); err != nil ||
+		string(w.notes[0].Detail) != string(bytes.TrimSpace(want)) {
+		t.Errorf("%s (%v)", w.notes[0].Detail, err)
 	}
 }
 

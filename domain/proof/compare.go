@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"lathmark/domain/id"
@@ -123,12 +124,37 @@ func (t *told) compare() {
 			if kind == kindBuildUp && len(r.is) == 0 || kind == kindDatum && r.known != nil {
 				continue
 			}
-			name, _ := r.is["name"].(string)
-			t.check.found(r.seq, "%s, which entry %d wrote, is gone", label(kind, name), r.seq)
+			t.check.found(r.seq, "%s, which entry %d wrote, is gone", label(kind, t.goneName(r)), r.seq)
 		}
 	}
 	t.compareGates()
 	t.compareActs()
+}
+
+// goneName is what a record that is gone is called: by its name, or by what it was of.
+func (t *told) goneName(r *row) string {
+	if name, _ := r.is["name"].(string); name != "" {
+		return name
+	}
+	if says, _ := r.is["says"].(string); says != "" {
+		return strconv.Quote(says)
+	}
+	for _, of := range []string{"position", "layer", "opening", "datum", "surface", "stage"} {
+		text, _ := r.is[of].(string)
+		if o, err := id.Parse[id.Opening](text); err == nil && of == "opening" {
+			return nameIn(t.record.Opening(o))(func(o *room.Opening) string {
+				return "at " + t.check.named(t.record,
+					o.Position.String())
+			})
+		}
+		if named := t.check.named(t.record, text); named != "" {
+			return named
+		}
+		if text != "" {
+			return text
+		}
+	}
+	return ""
 }
 
 func label(kind, name string) string { return strings.TrimSpace(kind + " " + name) }

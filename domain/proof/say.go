@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"strconv"
+	"time"
 
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -21,7 +22,9 @@ func (c *check) say(r *room.Record, v any) string {
 	case doneAt:
 		return when(v.by.at) + " or what the entry says"
 	case string:
-		if at, ok := timeOf(v); ok {
+		if at, ok := timeOf(v); ok && at.Equal(at.Truncate(24*time.Hour)) { // a day, as days are stored
+			return at.Format(time.DateOnly)
+		} else if ok {
 			return when(at)
 		}
 		if named := c.named(r, v); named != "" {
@@ -56,6 +59,9 @@ func (c *check) named(r *room.Record, text string) string {
 	}
 	if s, err := r.Surface(id.Surface(key)); err == nil {
 		return s.Name
+	}
+	if l, err := r.Layer(id.Layer(key)); err == nil {
+		return "the " + l.Name + " on " + faceName(r, l.Surface, l.Datum)
 	}
 	return text
 }

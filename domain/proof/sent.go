@@ -18,10 +18,12 @@ func (t *told) compareActs() {
 			t.check.found(0, "%s was answered %q, and no entry says so", said, s.Answer.Word)
 		case was == nil && s.Answer.Says != deed.AlreadyThere && !t.came[s.Came.UnixMicro()]:
 			t.check.found(0, "%s (%q) is on record, and no entry came of it", said, strings.TrimSpace(s.Answer.Says))
-		case was == nil:
+		case was == nil, was.answer == deed.Refused && s.Answer.Word == deed.Kept && s.Answer.Says == deed.AlreadyThere:
+			// It was sent again and had nothing to add, of which there is no entry.
 		case was.answer != s.Answer.Word:
 			t.check.found(was.seq, "%s was answered %q (entry %d), and is %q", said, was.answer, was.seq, s.Answer.Word)
-		case was.came.seq > 0 && (was.came.member != s.Member || was.came.at.UnixMicro() != s.Came.UnixMicro()):
+		case was.came.seq > 0 && (was.came.member != s.Member || was.came.at.UnixMicro() != s.Came.UnixMicro() &&
+			(s.Answer.Word != deed.Refused || s.Came.Before(was.came.at))): // refused once more it has no further entry
 			t.check.found(was.seq, "%s came from %s at %s (entry %d)", said, was.came.who, when(was.came.at), was.came.seq)
 		case was.came.seq > 0 && !was.said(&s.Answer):
 			t.check.found(was.seq, "%s was answered otherwise than entry %d says: %q", said, was.came.seq, s.Answer.Says)

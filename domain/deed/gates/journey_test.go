@@ -64,7 +64,11 @@ func (w *walk) measure(position id.Position, from string, value float64) {
 // sign signs off a stage, accepting every soft obstacle.
 func (w *walk) sign(s words.Stage) {
 	w.t.Helper()
-	w.ok(w.Desk.Do(w.ctx, w.Foreman, w.at.Record.ID, deed.SignOff{Stage: s, Revision: w.at.Record.Revision, Accepted: dbtest.Accept(w.at, s)}))
+	if w.at.Record.Gates[s].State == words.InHand { // something was mended since it was offered
+		w.ok(w.Desk.Do(w.ctx, w.Foreman, w.at.Record.ID, deed.Offer{Stage: s}))
+	}
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, w.at.Record.ID, deed.SignOff{Stage: s, Revision: w.at.Record.Revision,
+		Accepted: dbtest.Accept(w.at, s)}))
 }
 
 // A room from the schedule to decoration: at every gate once refused, mended,
@@ -99,6 +103,9 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	}
 	for _, p := range []id.Position{d1, d2, f1} {
 		w.ok(w.Desk.Do(w.ctx, w.Electrician, of, deed.SeeTails{Positions: []id.Position{p}}))
+	}
+	if s := w.at.Record.Gates[words.Boarding].State; s != words.InHand {
+		t.Errorf("after what was offered has changed it is %s", s)
 	}
 	w.ok(w.Photo.Take(w.ctx, w.Foreman, of,
 		photo.Draft{TakePhoto: deed.TakePhoto{Surface: ceiling.ID, Says: "on the foreman's phone"}}))
@@ -164,6 +171,7 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	}
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.FillPatch{Opening: lost, At: time.Time{}, DryUnknown: true}))
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.DryPatch{Opening: lost, At: w.Clock.Now().Add(time.Hour)}))
+	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.Offer{Stage: words.Decoration}))
 	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Decoration,
 		Revision: w.at.Record.Revision})
 	w.is(err, fault.Obstacle)

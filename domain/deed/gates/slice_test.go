@@ -67,8 +67,12 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 			t.Errorf("still hard: %s", o.Sentence("utility"))
 		}
 	}
-	signed, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Revision: v.Standing.Record.Revision, Accepted: dbtest.Accept(v.Standing,
-		words.FirstFix)})
+	r, err = s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix})
+	if err != nil {
+		t.Fatal(err)
+	}
+	signed, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Revision: r.Record.Revision,
+		Accepted: dbtest.Accept(r, words.FirstFix)})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,3 +1,4 @@
+-- Loses no record, but that what is signed is frozen.
 do $$
 declare
   t record;

@@ -1,3 +1,4 @@
+-- Loses no record, but that the database keeps the gates.
 drop trigger known_state on measurement;
 drop trigger in_order on gate;
 drop trigger stamp on sign_off;

@@ -1,3 +1,4 @@
+-- Loses no record, but that the database keeps firms apart.
 revoke all on schema_migrations from lathmark_server;
 do $$
 declare

@@ -1,1 +1,2 @@
+-- Loses the ways of cables.
 drop table way;

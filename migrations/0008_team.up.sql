@@ -19,11 +19,12 @@ create policy own_firm on member_job
   with check (firm_id = nullif(current_setting('lathmark.firm', true), '')::uuid);
 grant select, insert, delete on member_job to lathmark_server;
 
--- Until now every trade saw every job, and goes on doing so. The policies bind
--- the owner of the tables too, who looks past them for this one statement.
-alter table member no force row level security;
-update member set every_job = true where role = 'trade';
-alter table member force row level security;
+-- Until now every trade saw every job, and goes on doing so, but for whom the way down
+-- says otherwise. The policies bind the owner of the tables too, who looks past them for
+-- this one statement.
+alter table member no force row level security, add column if not exists was_limited boolean not null default false;
+update member set every_job = true where role = 'trade' and not was_limited;
+alter table member force row level security, drop column was_limited;
 
 -- ask_as begins a transaction of a member, or of the firm itself where there is
 -- none: it names the firm and the jobs that the policies let through, until the

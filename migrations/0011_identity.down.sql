@@ -1,3 +1,4 @@
+-- Loses e-mail addresses and accounts elsewhere.
 drop function tied_firms(text, text, text, timestamptz);
 drop function known_by(text, text, text);
 drop policy asked_email on member;

@@ -1,3 +1,4 @@
+-- Loses photos, but for notes of those of surfaces.
 -- Photos of surfaces stay as notes. All else about photos has no place here.
 create table photo_note (
   firm_id    uuid not null references firm,

@@ -1,1 +1,2 @@
+-- Loses invitations.
 drop table invitation_job, invitation;

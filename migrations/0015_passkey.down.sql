@@ -1,1 +1,2 @@
+-- Loses passkeys.
 drop table passkey_challenge, passkey;

@@ -1,3 +1,4 @@
+-- Loses no record, but that names can be left out.
 drop index diary_by_member;
 drop function leave_name_out(uuid, uuid, bigint, text);
 drop trigger guard on diary;

@@ -1,3 +1,4 @@
+-- Loses no record.
 drop trigger touch_firm on job;
 drop trigger touch_firm on member_job;
 drop trigger touch_firm on member;

@@ -1,3 +1,4 @@
+-- Loses which jobs are closed.
 drop trigger touch_closing on job;
 drop trigger touch_opening on job;
 drop function remove_room(uuid, uuid), remove_job(uuid, uuid);

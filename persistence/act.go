@@ -87,6 +87,11 @@ func (t *Tx) ChooseAct(ctx context.Context, act id.Act, c deed.Choice, by id.Mem
 		t.firm, act, c, by, at)
 }
 
+// RoomActs is proof.Tx.
+func (t *Tx) RoomActs(ctx context.Context, of id.Room) ([]deed.StoredAct, error) {
+	return many(ctx, t, scanAct, actQuery+"a.room_id = $2 and "+within("r.job_id")+" order by a.came_at, a.id", t.firm, of)
+}
+
 // RoomDiary is deed.Tx.
 func (t *Tx) RoomDiary(ctx context.Context, room id.Room, after int64) ([]diary.Entry, error) {
 	return many(ctx, t, scanEntry, "select "+entryColumns+

@@ -189,8 +189,11 @@ func text[T interface {
 }
 
 // perhaps reports whether a transaction was or may have been committed: the
-// database did not refuse it. To announce too much harms nobody.
+// database did not refuse it, and it was asked to. One that ends the session says nothing of it.
+// To announce too much harms nobody.
 func perhaps(commit error) bool {
 	var refused *pgconn.PgError
-	return !errors.As(commit, &refused) && !errors.Is(commit, pgx.ErrTxCommitRollback)
+	return (!errors.As(commit, &refused) || refused.SeverityUnlocalized != "ERROR") &&
+		!errors.Is(commit, pgx.ErrTxCommitRollback) &&
+		!pgconn.SafeToRetry(commit)
 }

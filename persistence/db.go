@@ -14,6 +14,7 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 
 	"lathmark/domain/diary"
+	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
@@ -28,6 +29,10 @@ type DB struct {
 	Pictures photo.Store
 }
 
+// connecting is how long a connection may take to come about; a server that does not
+// answer would have everybody wait for as long as the network lets them.
+const connecting = 5 * time.Second
+
 // Open makes a pool for a URL. It does not connect yet.
 func Open(ctx context.Context, url string) (*DB, error) {
 	config, err := pgxpool.ParseConfig(url)
@@ -41,6 +46,9 @@ func Open(ctx context.Context, url string) (*DB, error) {
 		if _, set := config.ConnConfig.RuntimeParams[name]; !set {
 			config.ConnConfig.RuntimeParams[name] = value
 		}
+	}
+	if config.ConnConfig.ConnectTimeout == 0 {
+		config.ConnConfig.ConnectTimeout = connecting
 	}
 	config.AfterConnect = func(ctx context.Context, conn *pgx.Conn) error {
 		conn.TypeMap().RegisterType(&pgtype.Type{Name: "timestamptz", OID: pgtype.TimestamptzOID,
@@ -79,6 +87,33 @@ func prepare(ctx context.Context, conn *pgx.Conn) error {
 func (db *DB) Close() {
 	db.pool.Close()
 	db.announcer.close()
+}
+
+// Ready returns what a look shows of why nothing can be written: the database is not
+// there, has another schema, or is read only.
+func (db *DB) Ready(ctx context.Context) error {
+	v, err := db.Schema(ctx)
+	if err == nil {
+		err = v.Check()
+	}
+	var reading bool
+	if err == nil {
+		err = db.pool.QueryRow(ctx, "select current_setting('transaction_read_only')::bool").Scan(&reading)
+	}
+	if err == nil && reading {
+		err = &fault.Error{Kind: fault.Down, Msg: readOnly}
+	}
+	return toFault(err)
+}
+
+// TryWriting returns why nothing can be written, other than Ready does by trying. It
+// commits a row that needs a page of its own, and takes it out again: so a disk that is
+// full and a standby that commits wait for are seen, too.
+func (db *DB) TryWriting(ctx context.Context) error {
+	batch := &pgx.Batch{} // is a transaction
+	batch.Queue("insert into pulse.beat (filler) values (repeat('.', 6000))")
+	batch.Queue("delete from pulse.beat")
+	return toFault(db.pool.SendBatch(ctx, batch).Close())
 }
 
 // Ping reports whether the database answers.
@@ -142,7 +177,7 @@ func (db *DB) Glance(ctx context.Context, by firm.Person, do func(*Tx) error) er
 func (db *DB) with(ctx context.Context, how string, by firm.Person, do func(*Tx) error) error {
 	conn, err := db.pool.Acquire(ctx)
 	if err != nil {
-		return err
+		return toFault(err)
 	}
 	defer func() {
 		if conn.Conn().PgConn().TxStatus() != 'I' { // not idle: neither committed nor never begun
@@ -159,6 +194,7 @@ func (db *DB) with(ctx context.Context, how string, by firm.Person, do func(*Tx)
 	tried, err := t.tx.commit(ctx)
 	if tried && perhaps(err) {
 		db.announcer.note(diary.Changes(t.wrote))
+		return err // where there is one, nobody knows whether all is on record
 	}
 	return toFault(err)
 }

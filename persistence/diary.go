@@ -70,6 +70,12 @@ func (t *Tx) DiaryBefore(ctx context.Context, job id.Job, before int64, limit in
 	return out, err
 }
 
+// RoomPage is proof.Tx.
+func (t *Tx) RoomPage(ctx context.Context, job id.Job, of id.Room, after int64, limit int) ([]diary.Entry, error) {
+	return many(ctx, t, scanEntry, "select "+entryColumns+" from diary where firm_id = $1 and room_id = $2 and seq > $3 "+
+		"and job_id = $4 and "+within("job_id")+" order by seq limit $5", t.firm, of, after, job, limit)
+}
+
 // DiaryJobs is diary.Tx.
 func (t *Tx) DiaryJobs(ctx context.Context) ([]id.Job, error) {
 	return many(ctx, t, pgx.RowTo[id.Job], "select id from job where firm_id = $1 and "+within("id")+" order by id",
@@ -92,21 +98,6 @@ func (t *Tx) LastSeqs(ctx context.Context) (map[id.Job]int64, error) {
 	var seq int64
 	_, err := pgx.ForEachRow(rows, []any{&job, &seq}, func() error {
 		out[job] = seq
-		return nil
-	})
-	return out, err
-}
-
-// SignedSums is diary.Tx. The sum is worked out anew from what is stored.
-func (t *Tx) SignedSums(ctx context.Context, job id.Job) (map[int64]diary.Hash, error) {
-	rows, _ := t.tx.Query(ctx, `select diary_seq, sha256(convert_to(accepted::text || E'\n' || room_sheet::text || E'\n'
-		|| set_out::text, 'UTF8'))
-		from sign_off where firm_id = $1 and job_id = $2`, t.firm, job)
-	out := map[int64]diary.Hash{}
-	var seq int64
-	var sum []byte
-	_, err := pgx.ForEachRow(rows, []any{&seq, &sum}, func() error {
-		out[seq] = diary.Hash(sum)
 		return nil
 	})
 	return out, err

@@ -3,12 +3,17 @@ package persistence
 import (
 	"context"
 	"errors"
+	"io"
+	"net"
+	"strings"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/gate"
 	"lathmark/domain/job"
+	"lathmark/domain/words"
 )
 
 // answer is what an error of the database means to a person.
@@ -18,13 +23,14 @@ type answer struct {
 }
 
 // codes is the only place where the database's errors are told apart. LM001 to
-// LM005 are our own: see the migrations.
+// LM007 are our own: see the migrations. LM001 names a hard rule by its code.
 var codes = map[string]answer{
 	"LM001": {fault.Obstacle, ""},
 	"LM002": {fault.Obstacle, ""},
 	"LM003": {fault.Conflict, ""},
 	"LM004": {fault.Refused, ""},
 	"LM005": {fault.Obstacle, job.Closed("The job").Msg},
+	"LM007": {fault.BadInput, ""},
 	// unique_violation
 	"23505": {fault.Conflict, "Something else has this name already."},
 	// foreign_key_violation
@@ -47,6 +53,25 @@ var codes = map[string]answer{
 	"55P03": {fault.Conflict, "Somebody else is writing to this room. Try once more in a moment."},
 }
 
+// What a person is told while the database cannot do its part.
+const (
+	unreachable = "The records cannot be reached just now."
+	readOnly    = "The records can be read just now, but nothing can be written."
+)
+
+// outages are the beginnings of the codes with which a database says that it is not
+// itself. The first that fits counts.
+var outages = []struct{ code, msg string }{
+	{"25006", readOnly},    // read_only_sql_transaction: a standby, or set to reading only
+	{"53100", readOnly},    // disk_full
+	{"08", unreachable},    // connection_exception
+	{"25P03", unreachable}, // idle_in_transaction_session_timeout
+	{"53", unreachable},    // insufficient_resources: too many connections, out of memory
+	{"57014", unreachable}, // query_canceled: it took too long
+	{"57P", unreachable},   // operator_intervention: starting, shutting down, crashed
+	{"58", unreachable},    // system_error: its disk
+}
+
 // names says a unique constraint's refusal in words of its own.
 var names = map[string]string{
 	"room_firm_id_job_id_name_key":         "Another room of this job has this name.",
@@ -64,10 +89,23 @@ var names = map[string]string{
 // other error, faults included, stays what it is.
 func toFault(err error) error {
 	var pg *pgconn.PgError
-	if fault.KindOf(err) != "" || !errors.As(err, &pg) {
+	switch {
+	case err == nil || fault.KindOf(err) != "":
+		return err
+	case lost(err):
+		return &fault.Error{Kind: fault.Down, Msg: unreachable, Err: err}
+	case !errors.As(err, &pg):
 		return err
 	}
+	if pg.Code == "LM006" {
+		return words.UnknownZone()
+	}
 	a, known := codes[pg.Code]
+	for _, o := range outages {
+		if !known && strings.HasPrefix(pg.Code, o.code) {
+			a, known = answer{fault.Down, o.msg}, true
+		}
+	}
 	if !known {
 		return err
 	}
@@ -77,7 +115,19 @@ func toFault(err error) error {
 	if a.msg == "" {
 		a.msg = pg.Message
 	}
+	if says := gate.Says(pg.Message); pg.Code == "LM001" && says != "" {
+		a.msg = words.Capital(says) + ": " + pg.Detail + "."
+	}
 	return &fault.Error{Kind: a.kind, Msg: a.msg, Err: err}
+}
+
+// lost reports whether an error is of the connection to the database: there was none
+// to be had, for whatever reason, or it broke. Whoever gave up waiting has lost none.
+func lost(err error) bool {
+	var connecting *pgconn.ConnectError
+	var network net.Error
+	return !errors.Is(err, context.Canceled) && (errors.As(err, &connecting) || errors.As(err, &network) ||
+		errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || pgconn.SafeToRetry(err))
 }
 
 // missing turns an empty answer into a NotFound.

@@ -7,6 +7,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"lathmark/domain/diary"
+	"lathmark/domain/firm"
 )
 
 // Waiting is what waits to be announced after changes were noted.
@@ -54,4 +55,11 @@ func TablesOfARecord() (all []string) {
 		}
 	}
 	return all
+}
+
+// Inside runs transactions inside one that a connection is in already.
+func Inside(conn *pgx.Conn) func(context.Context, firm.Person, func(*Tx) error) error {
+	return func(_ context.Context, by firm.Person, do func(*Tx) error) error {
+		return do(begin(conn, "select 1", by))
+	}
 }

@@ -1,6 +1,7 @@
 package persistence
 
 import (
+	"cmp"
 	"context"
 	"time"
 
@@ -13,17 +14,23 @@ import (
 
 // InsertFirm is firm.Tx.
 func (t *Tx) InsertFirm(ctx context.Context, f firm.Firm) error {
-	return t.run(ctx, insertInto("firm", "firm_id, name, created_at"), f.ID, f.Name, f.CreatedAt)
+	return t.run(ctx, insertInto("firm", "firm_id, name, created_at, zone"), f.ID, f.Name, f.CreatedAt,
+		cmp.Or(f.Zone, words.UTC))
 }
 
 // Firm is firm.Tx.
 func (t *Tx) Firm(ctx context.Context) (f firm.Firm, err error) {
 	var idle, absolute int
-	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at, session_idle_min, session_absolute_min from firm where "+
-		"firm_id = $1", t.firm).
-		Scan(&f.ID, &f.Name, &f.CreatedAt, &idle, &absolute)
+	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at, session_idle_min, session_absolute_min, zone from "+
+		"firm where firm_id = $1", t.firm).
+		Scan(&f.ID, &f.Name, &f.CreatedAt, &idle, &absolute, &f.Zone)
 	f.Limits = firm.Limits{Idle: time.Duration(idle) * time.Minute, Absolute: time.Duration(absolute) * time.Minute}
 	return f, missing(err, "firm")
+}
+
+// SaveZone is firm.Tx.
+func (t *Tx) SaveZone(ctx context.Context, z words.Zone) error {
+	return t.hit(ctx, "firm", "update firm set zone = $2 where firm_id = $1", t.firm, z)
 }
 
 // InsertMember is firm.Tx.

@@ -2,6 +2,7 @@ package persistence
 
 import (
 	"context"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -21,11 +22,18 @@ func (t *Tx) UpdateGate(ctx context.Context, room id.Room, g room.Gate) error {
 		t.firm, room, g.Stage.Code(), g.State.Code(), null(g.SignOff), null(g.OfferedBy), null(g.OfferedAt))
 }
 
-func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
+// gateRow is a gate with when its stage was signed off for the first time.
+type gateRow struct {
+	room.Gate
+	first time.Time
+}
+
+func scanGate(row pgx.CollectableRow) (g gateRow, err error) {
 	var state string
 	var signer firm.Person
 	err = row.Scan(stageInto(&g.Stage), &state, opt(&g.OfferedBy), opt(&g.OfferedAt), opt(&g.SignOff), opt(&g.SignedBy),
-		opt(&g.SignedAt), opt(&signer.Name))
+		opt(&g.SignedAt), opt(&g.Revision), opt(&signer.Name),
+		opt(&g.first))
 	if err != nil {
 		return g, err
 	}
@@ -37,10 +45,11 @@ func scanGate(row pgx.CollectableRow) (g room.Gate, err error) {
 // InsertSignOff is deed.Tx.
 func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room.SignOff) (signer string, err error) {
 	if err := t.soon.insert(ctx, `insert into sign_off
-			(firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, diary_seq)
-		values ($1, $2, $3, $4, $5, $6, $7, $8::text::json, $9::text::json, $10::text::json, $11, $12)`,
+			(firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, evidence, sha256,
+			diary_seq)
+		values ($1, $2, $3, $4, $5, $6, $7, $8::text::json, $9::text::json, $10::text::json, $11::text::json, $12, $13)`,
 		t.firm, s.ID, room, job, s.Stage.Code(), s.By, s.At, string(s.Accepted), string(s.RoomSheet), string(s.SetOut),
-		s.SHA256[:], s.DiarySeq); err != nil {
+		string(s.Evidence), s.SHA256[:], s.DiarySeq); err != nil {
 		return "", err
 	}
 	err = t.tx.QueryRow(ctx, "select name from member where firm_id = $1 and id = $2 for share", t.firm,
@@ -51,14 +60,22 @@ func (t *Tx) InsertSignOff(ctx context.Context, room id.Room, job id.Job, s room
 // SignOffs is room.Tx.
 func (t *Tx) SignOffs(ctx context.Context, of id.Room) ([]room.SignOff, error) {
 	rows, _ := t.tx.Query(ctx, `select id, stage, signed_by, signed_at, accepted::text, room_sheet::text, set_out::text,
-		sha256, diary_seq
+		coalesce(evidence::text, ''), revision, sha256, diary_seq
 		from sign_off where firm_id = $1 and room_id = $2 order by diary_seq`, t.firm, of)
 	return pgx.CollectRows(rows, func(row pgx.CollectableRow) (s room.SignOff, err error) {
-		var accepted, sheet, setOut string
+		var accepted, sheet, setOut, evidence string
 		var sum []byte
-		err = row.Scan(&s.ID, stageInto(&s.Stage), &s.By, &s.At, &accepted, &sheet, &setOut, &sum, &s.DiarySeq)
-		s.Accepted, s.RoomSheet, s.SetOut = []byte(accepted), []byte(sheet), []byte(setOut)
+		err = row.Scan(&s.ID, stageInto(&s.Stage), &s.By, &s.At, &accepted, &sheet, &setOut, &evidence,
+			&s.Revision, &sum, &s.DiarySeq)
+		s.Accepted, s.RoomSheet, s.SetOut, s.Evidence = []byte(accepted), []byte(sheet), []byte(setOut), []byte(evidence)
 		copy(s.SHA256[:], sum)
 		return s, err
 	})
+}
+
+// Strays is proof.Tx.
+func (t *Tx) Strays(ctx context.Context, of id.Room) ([]id.SignOff, error) {
+	return many(ctx, t, pgx.RowTo[id.SignOff], `select s.id from sign_off s
+		join room r on r.firm_id = s.firm_id and r.id = s.room_id
+		where s.firm_id = $1 and s.room_id = $2 and s.job_id <> r.job_id`, t.firm, of)
 }

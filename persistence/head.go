@@ -15,9 +15,9 @@ import (
 // job's last entry is looked for once, however many rooms the job has.
 func headQuery(jobs, rooms string) string {
 	return `with j as materialized (
-			select j.firm_id, j.id, j.name, j.created_at, ` + lastSeq + ` as seq
-			from job j where j.firm_id = $1 and ` + within("j.id") + " and " + jobs + `)
-		select r.id, r.job_id, j.name, r.name, r.place, r.revision, j.seq
+			select j.firm_id, j.id, j.name, j.created_at, f.zone, ` + lastSeq + ` as seq
+			from job j join firm f on f.firm_id = j.firm_id where j.firm_id = $1 and ` + within("j.id") + " and " + jobs + `)
+		select r.id, r.job_id, j.name, r.name, r.place, r.revision, j.zone, j.seq
 		from j join room r on r.firm_id = j.firm_id and r.job_id = j.id where ` + rooms + `
 		order by j.created_at desc, j.id desc, r.place, r.created_at, r.id`
 }
@@ -44,7 +44,7 @@ var (
 )
 
 var scanHead = fields(func(h *room.Head) []any {
-	return []any{&h.Room, &h.Job, &h.JobName, &h.Name, &h.Place, &h.Revision, &h.Seq}
+	return []any{&h.Room, &h.Job, &h.JobName, &h.Name, &h.Place, &h.Revision, &h.Zone, &h.Seq}
 })
 
 // Heads is room.Tx.
@@ -99,11 +99,10 @@ func (db *DB) Marked(ctx context.Context, of id.Firm, hash firm.Hash, at time.Ti
 	results := db.pool.SendBatch(ctx, batch)
 	defer results.Close()
 	if _, err = results.Exec(); err != nil {
-		return s, m, err
+		return s, m, toFault(err)
 	}
 	if err = results.QueryRow().Scan(append([]any{nil, nil, &m.Firm}, sessionFields(&s)...)...); err != nil {
-		return s, m, missing(err, "session")
+		return s, m, toFault(missing(err, "session"))
 	}
-	err = results.QueryRow().Scan(&m.Entries, &m.Revisions)
-	return s, m, err
+	return s, m, toFault(results.QueryRow().Scan(&m.Entries, &m.Revisions))
 }

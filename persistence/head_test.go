@@ -65,7 +65,7 @@ func TestHeadsAreThoseOfTheRecords(t *testing.T) {
 					return err
 				}
 				want = append(want, room.Head{Room: r.ID, Job: r.Job, JobName: record.JobName, Name: r.Name, Place: r.Place,
-					Revision: record.Revision, Seq: seqs[r.Job]})
+					Revision: record.Revision, Zone: record.Zone, Seq: seqs[r.Job]})
 			}
 			return err
 		}); err != nil {

@@ -121,7 +121,7 @@ func (t *Tx) Find(ctx context.Context, words []string, limit int) ([]job.Hit, er
 
 // RemoveRoom is room.Tx.
 func (t *Tx) RemoveRoom(ctx context.Context, of id.Room) error {
-	if _, err := t.LockRoom(ctx, of); err != nil {
+	if _, _, err := t.LockRoom(ctx, of); err != nil {
 		return err
 	}
 	return t.hit(ctx, "room", "select where remove_room($1, $2)", t.firm, of)

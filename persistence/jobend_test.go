@@ -29,7 +29,7 @@ func TestThePromptCannotWriteToAClosedJob(t *testing.T) {
 	const entry = `with last as (select seq, hash from diary where firm_id = @firm and job_id = @job
 			order by seq desc limit 1),
 		d as (select row(@firm::uuid, @job::uuid, last.seq + 1, '2026-03-03'::timestamptz, @me::uuid, 'Bram Okafor', 'note',
-			null::uuid, null, 'It is so.', '{}'::json, last.hash, ''::bytea, 0)::diary as d, last.hash as prev from last)
+			null::uuid, null, 'It is so.', '{}'::json, last.hash, ''::bytea)::diary as d, last.hash as prev from last)
 		insert into diary (firm_id, job_id, seq, at, member_id, who, act, room_id, stage, says, detail, prev, hash)
 		select (d).firm_id, (d).job_id, (d).seq, (d).at, (d).member_id, (d).who, (d).act, (d).room_id, (d).stage, (d).says,
 			(d).detail, prev, sha256(prev || convert_to(diary_line(d), 'UTF8')) from d`
@@ -54,7 +54,7 @@ func TestThePromptCannotWriteToAClosedJob(t *testing.T) {
 			values (@firm, gen_random_uuid(), @room, 'first_fix', @surface, now(), now())`,
 		`insert into finished (firm_id, room_id, stage, finished_on, recorded_at)
 			values (@firm, @room, 'plaster', '2026-03-03', now())`,
-		`update gate set state = 'offered', offered_at = now() where firm_id = @firm and room_id = @room
+		`update gate set state = 'offered', offered_at = now(), offered_by = @me where firm_id = @firm and room_id = @room
 			and stage = 'first_fix'`,
 		`update room set place = 7 where firm_id = @firm and id = @room`,
 		`insert into room (firm_id, id, job_id, name, outline, height_mm, created_at)
@@ -140,7 +140,9 @@ func TestAnOldDatabaseIsBroughtHere(t *testing.T) {
 		t.Fatal(err)
 	}
 	owner := s.Database.URL(migrations.Owner)
-	before := everything(t, s)
+	// What first came with the newest migration is lost on the way back.
+	lost := []string{"since", "revision", "evidence"}
+	before := everythingBut(t, s, lost...)
 	if err := schema.Prepare(t.Context(), s.Database.URL(localpg.Superuser)); err != nil {
 		t.Fatal(err)
 	}
@@ -150,16 +152,13 @@ func TestAnOldDatabaseIsBroughtHere(t *testing.T) {
 	if err := schema.Up(t.Context(), owner); err != nil {
 		t.Fatal(err)
 	}
-	after := everything(t, s)
+	after := everythingBut(t, s, lost...)
 	for i := range before {
 		if before[i] != after[i] && !strings.HasPrefix(before[i], "schema_migrations") {
 			t.Errorf("%s was %s", after[i], before[i])
 		}
 	}
-	proof, err := s.Diary.Prove(t.Context(), s.Owner.Firm)
-	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 || proof[0].Entries == 0 {
-		t.Errorf("%+v (%v)", proof, err)
-	}
+	s.Holds(t)
 	conn := connect(t, s, migrations.Owner)
 	if bad := texts(t, conn, `select conname::text from pg_constraint where not convalidated`); len(bad) > 0 {
 		t.Errorf("nobody looked whether %v holds", bad)

@@ -30,10 +30,10 @@ func scanKey(row pgx.CollectableRow) (k firm.Key, err error) {
 
 // Key is firm.Tx.
 func (t *Tx) Key(ctx context.Context, hash firm.Hash, at time.Time) (k firm.Key, as firm.Session, err error) {
-	err = t.tx.QueryRow(ctx, "select "+keyColumns+", f.name, "+personColumns+`
+	err = t.tx.QueryRow(ctx, "select "+keyColumns+", f.name, f.zone, "+personColumns+`
 		from api_key k join firm f on f.firm_id = k.firm_id join member m on m.firm_id = k.firm_id and m.id = k.member_id
 		where k.firm_id = $1 and k.hash = $2 and k.expires_at > $3 and m.left_at is null`, t.firm, hash[:], at).
-		Scan(slices.Concat(keyFields(&k), []any{&as.FirmName}, personFields(&as.Person))...)
+		Scan(slices.Concat(keyFields(&k), []any{&as.FirmName, &as.Zone}, personFields(&as.Person))...)
 	return k, as, missing(err, "key")
 }
 

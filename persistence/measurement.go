@@ -50,7 +50,7 @@ type reading struct {
 var scanReading = fields(func(m *reading) []any {
 	return []any{&m.ID, &m.Surface, &m.Name, &m.Kind, stageInto(&m.Stage), opt(&m.Of), opt(&m.ToPosition), opt(&m.From),
 		opt(&m.To), &m.known, opt(&m.state), &m.toKnown, opt(&m.toState), opt(&m.fromState), opt(&m.plane), &m.Value,
-		opt(&m.Sigma), &m.By, opt(&m.TakenBy), &m.TakenAt, opt(&m.StruckAt), &m.StruckWhy, &m.Version}
+		opt(&m.Sigma), &m.By, opt(&m.TakenBy), &m.TakenAt, opt(&m.StruckAt), &m.StruckWhy, &m.Version, &m.Since}
 })
 
 // in is the measurement with the names that the layers have in its room's record.

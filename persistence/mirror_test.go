@@ -21,7 +21,7 @@ import (
 func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	s := dbtest.New(t)
 	conn := connect(t, s, localpg.Superuser)
-	var stages, states, outcomes, trades, roles, kinds, answers, choices []string
+	var stages, states, outcomes, trades, roles, answers, choices []string
 	for _, x := range words.Stages {
 		stages = append(stages, x.Code())
 	}
@@ -39,11 +39,6 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	for _, x := range firm.Roles {
 		roles = append(roles, string(x))
 	}
-	for k, of := range deed.Kinds {
-		if of.FromPhones() {
-			kinds = append(kinds, string(k))
-		}
-	}
 	for _, x := range deed.Words {
 		answers = append(answers, string(x))
 	}
@@ -51,7 +46,7 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 		choices = append(choices, string(x))
 	}
 	for column, want := range map[string][]string{
-		"act.kind": kinds, "act.answer": answers, "act.choice": choices,
+		"act.answer": answers, "act.choice": choices,
 		"layer.stage": stages, "measurement.stage": stages, "as_built.stage": stages, "finished.stage": stages,
 		"photo.stage": stages, "build_up_layer.stage": stages,
 		"gate.state": states, "opening.outcome": outcomes, "member.trade": trades, "position.trade": trades,

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
+	"lathmark/domain/proof"
 	"lathmark/domain/standing"
 	"lathmark/domain/subjectdata"
 )
@@ -19,6 +20,7 @@ var (
 	_ deed.Tx        = (*Tx)(nil)
 	_ standing.Tx    = (*Tx)(nil)
 	_ subjectdata.Tx = (*Tx)(nil)
+	_ proof.Tx       = (*Tx)(nil)
 )
 
 // Services are the domain's services over one database.
@@ -30,12 +32,19 @@ type Services struct {
 	Desk  *deed.Desk
 	Photo *photo.Service
 	Held  *subjectdata.Service
+	Proof *proof.Service
 }
 
-// NewServices puts the services together; now is their clock.
+// NewServices puts the services together. Their clock is the machine's, and for what is
+// written in a room the database's, which refuses to sign anything off at another time. A
+// past, as a demo's history has one, is told by now; see localpg.Server.PastURL.
 func NewServices(db *DB, now func() time.Time) Services {
+	past := now != nil
+	if !past {
+		now = time.Now
+	}
 	read := standing.NewBook(db, In[standing.Tx](db.Snapshot), now)
-	desk := deed.NewDesk(In[deed.Tx](db.WithTx), In[deed.Tx](db.Snapshot), read)
+	desk := deed.NewDesk(In[deed.Tx](db.WithTx), In[deed.Tx](db.Snapshot), read, past)
 	return Services{
 		Firm:  firm.NewService(In[firm.Tx](db.WithTx), In[firm.Tx](db.Glance), now),
 		Diary: diary.NewService(In[diary.Tx](db.Snapshot)),
@@ -43,6 +52,7 @@ func NewServices(db *DB, now func() time.Time) Services {
 		Book:  read,
 		Desk:  desk,
 		Photo: photo.NewService(desk, In[deed.Tx](db.WithTx), db.Pictures),
+		Proof: proof.NewService(In[proof.Tx](db.Snapshot)),
 		Held:  subjectdata.NewService(In[subjectdata.Tx](db.WithTx), In[subjectdata.Tx](db.Snapshot), now),
 	}
 }

@@ -95,7 +95,7 @@ var parts = []part{
 		func(r *room.Record) *[]room.Position { return &r.Positions }),
 	listOf(ofTable("measurement", "id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id, "+
 		"state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, "+
-		"instrument, taken_by, taken_at, struck_at, struck_why, version", "taken_at, id"), scanReading, reading.in,
+		"instrument, taken_by, taken_at, struck_at, struck_why, version, since", "taken_at, id"), scanReading, reading.in,
 		func(r *room.Record) *[]room.Measurement { return &r.Measurements }),
 	list(ofTable("as_built", "layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
 		"recorded_at, layer_id"), scanAsBuilt,
@@ -113,21 +113,24 @@ var parts = []part{
 		func(r *room.Record) *[]room.Patch { return &r.Patches }),
 	list(ofTable("snag", "id, says, trade, noted_by, noted_at, closed_by, closed_at", "noted_at, id"), scanSnag,
 		func(r *room.Record) *[]room.Snag { return &r.Snags }),
-	{ofRooms("g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, m.name",
+	{ofRooms("g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, s.revision, m.name, "+
+		"(select min(x.signed_at) from sign_off x where x.firm_id = g.firm_id and x.room_id = g.room_id and x.stage = g.stage)",
 		`gate g left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
 			left join member m on m.firm_id = s.firm_id and m.id = s.signed_by`,
 		"g.firm_id = $1 and g.room_id = of.room", "g.place"), func(all map[id.Room]*room.Record, rows pgx.Rows) error {
-		return deal(rows, all, scanGate, func(r *room.Record, g room.Gate) { r.Gates[g.Stage] = g })
+		return deal(rows, all, scanGate, func(r *room.Record, g gateRow) {
+			r.Gates[g.Stage], r.FirstSigned[g.Stage] = g.Gate, g.first
+		})
 	}},
 }
 
-var recordQuery = ofRooms(roomColumns+", j.name, j.closed_at",
-	"room r join job j on j.firm_id = r.firm_id and j.id = r.job_id",
+var recordQuery = ofRooms(roomColumns+", j.name, j.closed_at, f.zone",
+	"room r join job j on j.firm_id = r.firm_id and j.id = r.job_id join firm f on f.firm_id = r.firm_id",
 	"r.firm_id = $1 and r.id = of.room and "+within("r.job_id"), "r.id")
 
 func scanRecord(row pgx.CollectableRow) (*room.Record, error) {
 	r := &room.Record{}
-	return r, row.Scan(append([]any{&r.ID}, append(roomFields(&r.Room), &r.JobName, opt(&r.JobClosed))...)...)
+	return r, row.Scan(append([]any{&r.ID}, append(roomFields(&r.Room), &r.JobName, opt(&r.JobClosed), &r.Zone)...)...)
 }
 
 // Records is room.Tx: every list of every room in one round trip.

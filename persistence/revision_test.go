@@ -68,7 +68,7 @@ var written = map[string]write{
 		"update patch set filled_at = now() where opening_id = @opening", "delete from patch where opening_id = @opening"},
 	"snag": {"insert into snag (firm_id, id, room_id, says, noted_at) values (@firm, @new, @room, 'x', now())",
 		"update snag set closed_at = now()" + mine, "delete from snag" + mine},
-	"gate": {"", "update gate set state = 'offered', offered_at = now() where room_id = @room and stage = 'first_fix'",
+	"gate": {"", "update gate set state = 'offered', offered_at = now(), offered_by = @me where room_id = @room and stage = 'first_fix'",
 		""},
 	"sign_off": {`insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet,
 			set_out, sha256, diary_seq) select @firm, @new, @room, @job, 'first_fix', @me, now(), '[]', '{}', '{}',
@@ -122,6 +122,8 @@ func TestTheRevisionStandsForTheWholeRecord(t *testing.T) {
 		"surface": r.Surfaces[0].ID, "datum": r.Datums[0].ID, "position": r.Positions[1].ID, "opening": x.opening,
 		"layer": r.Layers[0].ID, "stage": r.Layers[0].Stage.Code()}
 	tables := slices.Concat(persistence.TablesOfARecord(), []string{"job", "member"})
+	// The firm's zone comes with a room's head, beside the revision.
+	tables = slices.DeleteFunc(tables, func(t string) bool { return t == "firm" })
 	slices.Sort(tables)
 	if known := slices.Sorted(maps.Keys(written)); !slices.Equal(slices.Compact(tables), known) {
 		t.Errorf("a record is read from %v, and written to are %v", tables, known)
@@ -178,7 +180,7 @@ func TestTheRevisionToCome(t *testing.T) {
 		return err
 	}
 	err := s.DB.WithTx(t.Context(), s.Foreman, func(tx *persistence.Tx) error {
-		_, err1 := tx.LockRoom(t.Context(), r.ID)
+		_, _, err1 := tx.LockRoom(t.Context(), r.ID)
 		err2 := ask(tx)
 		for range 2 {
 			err1 = errors.Join(err1, tx.InsertSnag(t.Context(), r.ID, room.Snag{ID: id.New[id.Snag](), Says: "x",
@@ -196,7 +198,8 @@ func TestTheRevisionToCome(t *testing.T) {
 	if err != nil || after.Record.Revision != r.Revision+1 {
 		t.Errorf("it is at %d (%v)", after.Record.Revision, err)
 	}
-	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.ID, deed.SignOff{Stage: words.FirstFix, Accepted: nil}); err == nil {
+	if _, err := s.Desk.Do(t.Context(), s.Foreman, r.ID, deed.SignOff{Stage: words.FirstFix,
+		Revision: after.Record.Revision}); err == nil {
 		t.Error("what is not offered was signed")
 	}
 	if heads := headsOf(t, s, s.Foreman, room.Scope{Room: r.ID}); len(heads) != 1 || heads[0].Revision != r.Revision+1 {
@@ -238,7 +241,9 @@ func TestARecordIsReadThroughIndexes(t *testing.T) {
 // tests ask for.
 func withoutDiary(t *testing.T, conn *pgx.Conn) {
 	t.Helper()
-	if _, err := conn.Exec(t.Context(), "alter table job disable trigger in_diary"); err != nil {
-		t.Fatal(err)
+	for _, sql := range []string{"alter table job disable trigger in_diary", "alter table sign_off disable trigger stands"} {
+		if _, err := conn.Exec(t.Context(), sql); err != nil {
+			t.Fatal(err)
+		}
 	}
 }

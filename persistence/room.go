@@ -2,6 +2,7 @@ package persistence
 
 import (
 	"context"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -11,11 +12,13 @@ import (
 	"lathmark/domain/words"
 )
 
-// LockRoom is deed.Tx.
-func (t *Tx) LockRoom(ctx context.Context, room id.Room) (revision int64, err error) {
-	err = t.tx.QueryRow(ctx, "select revision from room where firm_id = $1 and id = $2 and "+within("job_id")+
-		" for no key update", t.firm, room).Scan(&revision)
-	return revision, missing(err, "room")
+// LockRoom is deed.Tx. The clock is read once the lock is there.
+func (t *Tx) LockRoom(ctx context.Context, of id.Room) (h room.Head, at time.Time, err error) {
+	err = t.tx.QueryRow(ctx, "with locked as materialized (select id, revision from room where firm_id = $1 and id = $2 "+
+		"and "+within("job_id")+" for no key update) "+
+		"select id, revision, (select zone from firm where firm_id = $1), clock_timestamp() from locked", t.firm, of).
+		Scan(&h.Room, &h.Revision, &h.Zone, &at)
+	return h, at.UTC(), missing(err, "room")
 }
 
 const roomColumns = "r.id, r.job_id, r.name, r.place, r.outline, r.height_mm, r.wet, r.created_at, r.revision, " +

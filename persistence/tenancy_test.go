@@ -21,9 +21,9 @@ func connect(t *testing.T, s *dbtest.Site, role string) *pgx.Conn {
 	return conn
 }
 
-func texts(t *testing.T, conn *pgx.Conn, sql string) []string {
+func texts(t *testing.T, conn *pgx.Conn, sql string, args ...any) []string {
 	t.Helper()
-	rows, _ := conn.Query(t.Context(), sql)
+	rows, _ := conn.Query(t.Context(), sql, args...)
 	all, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	if err != nil {
 		t.Fatalf("%s: %v", sql, err)

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/standing"
@@ -83,11 +84,16 @@ func (v visitor) script(path, kind string, body []byte) reply {
 // send lets somebody's phone send a member's acts.
 func (s *shell) send(by, member firm.Person, acts ...any) (reply, []answer) {
 	s.t.Helper()
+	return s.sendAs(s.as(s.t, by), member, acts...)
+}
+
+func (s *shell) sendAs(by visitor, member firm.Person, acts ...any) (reply, []answer) {
+	s.t.Helper()
 	body, err := json.Marshal(map[string]any{"member": member.ID, "acts": acts})
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	r := s.as(s.t, by).script(web.ActsPath, "application/json", body)
+	r := by.script(web.ActsPath, "application/json", body)
 	var got struct{ Answers []answer }
 	if err := json.Unmarshal([]byte(r.body), &got); err != nil || !strings.Contains(r.Header.Get("Content-Type"), "json") {
 		s.t.Fatalf("%d %s: %s", r.StatusCode, r.Header.Get("Content-Type"), r.body)
@@ -247,7 +253,7 @@ func TestABuildUpPlannedAnew(t *testing.T) {
 	if len(got.Fields) != 1 || !strings.Contains(got.Fields[0].Mend, "24") {
 		t.Errorf("%+v", got)
 	}
-	s.sent(s.Foreman, "kept", s.act("offer", s.room.Offer("boarding")))
+	s.sent(s.Foreman, "kept", s.act("offer", s.room.Deed(deed.KindOffer, "boarding")))
 	if got := s.read(t, s.room.Room).Record.Gates[words.Boarding].State; got != words.Offered {
 		t.Errorf("boarding is %s", got)
 	}

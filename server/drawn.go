@@ -142,7 +142,7 @@ func (s *server) keep(c echo.Context, by firm.Person, tag string, page drawn) {
 func (s *server) tag(path string, who auth.Asker, mark room.Mark) string {
 	h := sha256.New()
 	// Encoding plain values does not fail.
-	_ = json.NewEncoder(h).Encode([]any{path, who.Person, who.FirmName, s.Now().Format(time.DateOnly), mark})
+	_ = json.NewEncoder(h).Encode([]any{path, who.Person, who.FirmName, who.Zone, who.Zone.Day(s.Now()), mark})
 	return `"` + hex.EncodeToString(h.Sum(nil)[:16]) + `"`
 }
 

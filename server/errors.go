@@ -3,6 +3,7 @@ package server
 import (
 	"errors"
 	"net/http"
+	"net/url"
 	"strings"
 
 	"lathmark/domain/fault"
@@ -22,7 +23,12 @@ var statuses = map[fault.Kind]int{
 	fault.NotFound: http.StatusNotFound,
 	fault.Conflict: http.StatusConflict,
 	fault.Obstacle: http.StatusUnprocessableEntity,
+	fault.Down:     http.StatusServiceUnavailable,
 }
+
+// tryAgain is when to ask again a server that answers 503, in seconds (Retry-After, RFC
+// 9110, section 10.2.3). A phone has pauses of its own.
+const tryAgain = "5"
 
 // Status returns the HTTP status for an error: that of its fault, that of the
 // router's own errors, else 500.
@@ -71,6 +77,8 @@ func (s *server) errorPage(c echo.Context, err error) error {
 		return c.Redirect(http.StatusSeeOther, web.SignInPath)
 	case status == http.StatusNotFound:
 		return kit.Draw(c, status, web.Trouble, web.NotFoundView(s.desk.Sheet(c, "")))
+	case f != nil && f.Kind == fault.Down:
+		return kit.Draw(c, status, web.Trouble, s.down(c, f))
 	case f == nil && status >= http.StatusInternalServerError:
 		return kit.Draw(c, status, web.Trouble, web.BrokenView(s.desk.Sheet(c, ""), requestNumber(c)))
 	case f != nil && f.Kind == fault.Obstacle:
@@ -94,6 +102,19 @@ func (s *server) errorPage(c echo.Context, err error) error {
 		view.Says, view.Way = "That is more than fits on one form.", "Send it in parts, each under 2 MB."
 	}
 	return kit.Draw(c, status, web.Trouble, view)
+}
+
+// down is the page while the records cannot be reached or not written to. It has what
+// was typed, and sends it once more: its token tells the server what is on record already.
+func (s *server) down(c echo.Context, f *fault.Error) web.TroubleView {
+	var typed url.Values
+	r := c.Request()
+	if r.Method == http.MethodPost && strings.HasPrefix(r.Header.Get(echo.HeaderContentType), echo.MIMEApplicationForm) {
+		if form, err := kit.FormOf(c); err == nil {
+			typed = form.Values
+		}
+	}
+	return web.DownView(s.desk.Sheet(c, ""), f.Msg, r.URL.RequestURI(), r.Method == http.MethodPost, typed)
 }
 
 // mends returns, in one line, what would put things right.

@@ -58,7 +58,7 @@ func TestHolesAreTurnedOneByOne(t *testing.T) {
 		to := spark.post(at+"/positions/"+fieldOf(t, leaf, "position")+"/outcome", "token", tokenOf(t, page), "outcome",
 			"found",
 			"back", fieldOf(t, leaf, "back"), "position", fieldOf(t, leaf, "position"))
-		if to != at+"/holes?done=outcome" {
+		if to != at+"/holes?done=open-hole" {
 			t.Errorf("an outcome leads to %s", to)
 		}
 	}

@@ -96,7 +96,7 @@ func requestNumber(c echo.Context) string { return c.Response().Header().Get(ech
 const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), " +
 	"serial=(), bluetooth=()"
 
-// headers adds headers to every answer. No cache in between keeps a page, and a
+// headers adds headers to every answer, one of 503 says when to try again. No cache in between keeps a page, and a
 // browser revalidates it before showing it again.
 func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
@@ -111,6 +111,11 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 		if strings.HasPrefix(s.BaseURL, "https://") {
 			h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000") // a year; RFC 6797
 		}
+		c.Response().Before(func() {
+			if c.Response().Status == http.StatusServiceUnavailable && h.Get(echo.HeaderRetryAfter) == "" {
+				h.Set(echo.HeaderRetryAfter, tryAgain)
+			}
+		})
 		return next(c)
 	}
 }

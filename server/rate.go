@@ -89,7 +89,7 @@ func (s *server) limitRate(next echo.HandlerFunc) echo.HandlerFunc {
 			}
 		}
 		err := next(c)
-		if carriesSecret(c) && missed(c, err) {
+		if guessed(c, err) {
 			s.misses.take(from, 1, now)
 		}
 		return err
@@ -102,13 +102,20 @@ func carriesSecret(c echo.Context) bool {
 	return c.Param("token") != "" || c.Param("link") != "" || auth.HasKey(c.Request())
 }
 
-// missed reports whether a request led nowhere.
-func missed(c echo.Context, err error) bool {
+// guessed reports whether a request brought a secret that nobody has: a key that lets
+// nobody in, or a link that leads nowhere. With a good one whatever is not there is no guess.
+func guessed(c echo.Context, err error) bool {
+	if auth.KeyUnknown(c) {
+		return true
+	}
+	if c.Param("token") == "" && c.Param("link") == "" {
+		return false
+	}
 	status := c.Response().Status
 	if err != nil {
 		status = Status(err)
 	}
-	return status == http.StatusNotFound || status == http.StatusUnauthorized
+	return status == http.StatusNotFound
 }
 
 func tooManyRequests(c echo.Context, wait time.Duration) error {

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"lathmark/domain/deed"
 	"lathmark/server/api"
 	"lathmark/server/auth"
 	"lathmark/server/live"
@@ -134,38 +135,28 @@ func (s *server) routes(e *echo.Echo) {
 
 	// What a visit leaves behind.
 	kept.GET(at.Measure(), visit.Measure)
-	in.POST(at.Measure(), d.Do(visits.Measured))
 	kept.GET(at.Reading(":reading"), d.Get(visits.Reading))
-	in.POST(at.Reading(":reading"), d.Do(visits.Correct))
-	in.POST(at.StrikeReading(":reading"), d.Do(visits.Strike))
 	kept.GET(at.Tails(), d.Get(visits.Tails))
 	kept.GET(at.Photos(), d.Get(visits.Photos))
 	in.POST(at.Photos(), visit.TakePhoto)
 	in.POST(at.StrikePhoto(":photo"), d.Do(visits.StrikePhoto))
 	in.GET(web.Picture(":photo", ":size"), visit.Picture)
-	in.POST(at.Tails(), d.Do(visits.SeeTails))
 	kept.GET(at.AsBuilt(), d.Get(visits.AsBuilt))
-	in.POST(at.AsBuilt(), d.Do(visits.PutOn))
 	kept.GET(at.Finished(), d.Get(visits.Finished))
-	in.POST(at.Finished(), d.Do(visits.Finish))
 	kept.GET(at.SetOut(), d.Get(visits.SetOut))
 	kept.GET(at.Holes(), d.Get(visits.Holes))
 	kept.GET(at.Outcome(":position"), d.Get(visits.Outcome))
-	in.POST(at.Outcome(":position"), d.Do(visits.Open))
 	kept.GET(at.Patches(), d.Get(visits.Patches))
-	in.POST(at.Patches(), d.Do(visits.OwePatch))
-	in.POST(at.PatchFilled(":opening"), d.Do(visits.FillPatch))
-	in.POST(at.PatchDry(":opening"), d.Do(visits.DryPatch))
 	kept.GET(at.Snags(), d.Get(visits.Snags))
-	in.POST(at.Snags(), d.Do(visits.NoteSnag))
-	in.POST(at.SnagDone(":snag"), d.Do(visits.SnagDone))
+	for kind, post := range visits.Posts {
+		in.POST(at.RoomPage()+"/"+deed.Kinds[kind].At, d.Do(post))
+	}
 
 	in.POST(web.ActsPath, phone.Acts)
 	in.POST(web.ChoosePath(":act"), phone.Choose)
 
 	// A room's stages.
 	kept.GET(at.Gate(":stage"), visit.Gate)
-	in.POST(at.Offer(":stage"), d.Do(visits.Offer))
 	in.POST(at.SignOff(":stage"), visit.SignOff)
 	kept.GET(at.Reopen(":stage"), d.Get(visits.Reopen))
 	in.POST(at.Reopen(":stage"), d.Do(visits.OpenAgain))

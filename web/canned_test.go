@@ -5,6 +5,7 @@ import (
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/web/drawing"
 	"time"
 )
@@ -12,6 +13,9 @@ import (
 // The canned firm: invented people, an invented firm, invented sites.
 
 var cannedDate = time.Date(2026, 11, 25, 14, 5, 0, 0, time.UTC)
+
+// dayBefore is daysBefore as a day.
+func dayBefore(n int) time.Time { return words.UTC.Day(daysBefore(n)) }
 
 func daysBefore(n int) time.Time { return cannedDate.AddDate(0, 0, -n) }
 

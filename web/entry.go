@@ -1,5 +1,13 @@
 package web
 
+import (
+	"maps"
+	"net/url"
+	"slices"
+
+	"github.com/google/uuid"
+)
+
 // SignIn is the sign-in page.
 var SignIn = Page[SignInView]{"sign-in"}
 
@@ -47,6 +55,9 @@ type TroubleView struct {
 	Sheet
 	Says string // what happened, one sentence
 	Way  string // what to do, one sentence
+	// Again is where what was typed is sent once more; empty: nothing was.
+	Again string
+	Typed []SentAgain
 	// Mark is a number that the log has too; "" if none is needed.
 	Mark string
 }
@@ -68,6 +79,40 @@ func BrokenView(s Sheet, mark string) TroubleView {
 	return TroubleView{Sheet: s, Mark: mark,
 		Says: "Something broke on our side. What was on record before is still there.",
 		Way:  "What you just entered may not be on record: look before you enter it again."}
+}
+
+// SentAgain is one field of a form that was not taken.
+type SentAgain struct{ Name, Value string }
+
+// Words returns what somebody may have written or chosen in the field; empty for what
+// only the page knows.
+func (f SentAgain) Words() string {
+	if f.Name == "token" || uuid.Validate(f.Value) == nil {
+		return ""
+	}
+	return f.Value
+}
+
+// DownView returns the view while the records cannot be reached or not written to; says
+// is a sentence on that. posted says that a form was sent to the address at, with what
+// was typed in it; nil: that cannot be kept.
+func DownView(s Sheet, says, at string, posted bool, typed url.Values) TroubleView {
+	s.Title = "Not just now"
+	v := TroubleView{Sheet: s, Says: says, Way: "What is on record is safe. Try again in a minute."}
+	switch {
+	case !posted:
+		v.Next = Next{Sentence: "Try once more in a minute.", Action: "Try again", Href: at}
+	case typed == nil:
+		v.Way = "What is on record is safe. Go back, where what you filled in still is, and send it again in a minute."
+	default:
+		v.Again, v.Way = at, "What you typed is not on record yet. It stays on this page: send it again in a minute."
+		for _, name := range slices.Sorted(maps.Keys(typed)) {
+			for _, value := range typed[name] {
+				v.Typed = append(v.Typed, SentAgain{name, value})
+			}
+		}
+	}
+	return v
 }
 
 // Conflict is the page for two people who changed the same thing.

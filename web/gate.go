@@ -25,6 +25,8 @@ type GateView struct {
 	OfferedBy string // name and trade
 	OfferedAt time.Time
 	SignedBy  string
+	// Revision is the room's: what is signed off is what was seen.
+	Revision int64
 	// Digest is the SHA-256 of the record the sign-off was based on; "" before.
 	Digest string
 }
@@ -35,6 +37,10 @@ type ObstacleRow struct {
 	About string // id of the record it is about
 	Wrong string // a sentence: what is wrong
 	Mend  string // a sentence: the way out
+	// Words is what is wrong as the rule says it: it is accepted in those words.
+	Words string
+	// Before is what was accepted where it says something else by now; else "".
+	Before string
 	// Act and Href lead to where it is mended; "" if there is nothing to press.
 	Act, Href string
 	// Accepted and the three below are for a soft obstacle that was accepted.
@@ -47,6 +53,9 @@ type ObstacleRow struct {
 // Field returns the name of the field with the reason for which a soft obstacle is
 // accepted.
 func (o ObstacleRow) Field() string { return "reason." + o.Code + "." + o.About }
+
+// WordsField returns the name of the field with the words in which it is accepted.
+func (o ObstacleRow) WordsField() string { return "words." + o.Code + "." + o.About }
 
 // Reopen is the form that opens a signed stage again.
 var Reopen = Page[ReopenView]{"reopen"}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 )
 
@@ -173,10 +174,9 @@ func SplitDatum(value string) (datum, state string) {
 // wait on a phone without signal, and Says describes it.
 type press struct{ Href, Token, Label, Name, Value, Act, Says string }
 
-// As makes it an act of a kind.
-func (p press) As(act, says string) press {
-	p.Act, p.Says = act, says
-	return p
+// does is a press that does a deed of a kind that phones send too.
+func does(s Sheet, kind deed.Kind, one, label, says string) press {
+	return press{Href: s.At.Deed(kind, one), Token: s.Token, Label: label, Act: string(kind), Says: says}
 }
 
 func newPress(href, token, label string, pair ...string) press {

@@ -147,8 +147,9 @@ type TeamRow struct {
 // Firm is the page of the firm's settings.
 var Firm = Page[FirmView]{"firm"}
 
-// FirmView is how long the firm's people stay signed in. Fields: idle, idle_in,
-// absolute, absolute_in; the last of each is "minutes", "hours" or "days".
+// FirmView is the firm's time zone, and how long its people stay signed in. Fields:
+// zone; idle, idle_in, absolute, absolute_in, where the last of each is "minutes",
+// "hours" or "days".
 type FirmView struct {
 	Sheet
 	Typed

@@ -1,6 +1,10 @@
 package web
 
-import "net/url"
+import (
+	"net/url"
+
+	"lathmark/domain/deed"
+)
 
 // Place is a page's place. Its methods give every address, so that pages and
 // the router cannot disagree: with ":job" and ":room" for ids the same methods
@@ -195,9 +199,6 @@ func (p Place) MeasureAt(position string) string {
 // Reading is the address of the form that corrects one reading.
 func (p Place) Reading(id string) string { return p.RoomPage() + "/readings/" + part(id) }
 
-// StrikeReading is where a POST strikes a reading out, with a reason.
-func (p Place) StrikeReading(id string) string { return p.Reading(id) + "/strike" }
-
 // Tails is the address of the list of tails to be seen free.
 func (p Place) Tails() string { return p.RoomPage() + "/tails" }
 
@@ -221,14 +222,17 @@ func (p Place) Finished() string { return p.RoomPage() + "/finished" }
 // "first-fix".
 func (p Place) Gate(stage string) string { return p.RoomPage() + "/gates/" + part(stage) }
 
-// Offer is where a POST offers a stage.
-func (p Place) Offer(stage string) string { return p.Gate(stage) + "/offer" }
-
 // SignOff is where a POST signs a stage off.
 func (p Place) SignOff(stage string) string { return p.Gate(stage) + "/sign-off" }
 
 // Reopen is the address of the form that opens a signed stage again.
 func (p Place) Reopen(stage string) string { return p.Gate(stage) + "/reopen" }
+
+// Deed is where a POST does a deed of a kind that phones send too; one is the
+// record or the stage that it is about.
+func (p Place) Deed(kind deed.Kind, one string) string {
+	return p.RoomPage() + "/" + deed.Kinds[kind].Below(part(one))
+}
 
 // SetOut is the address of the set-out sheet of the room.
 func (p Place) SetOut() string { return p.RoomPage() + "/set-out" }
@@ -239,18 +243,8 @@ func (p Place) Holes() string { return p.RoomPage() + "/holes" }
 // Patches is the address of the list of patches of the room.
 func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 
-// PatchFilled is where a POST records that a patch is filled.
-func (p Place) PatchFilled(id string) string { return p.Patches() + "/" + part(id) + "/filled" }
-
-// PatchDry is where a POST records that somebody looked, and a filled patch is
-// dry.
-func (p Place) PatchDry(id string) string { return p.Patches() + "/" + part(id) + "/dry" }
-
 // Snags is the address of the list of snags of the room.
 func (p Place) Snags() string { return p.RoomPage() + "/snags" }
-
-// SnagDone is where a POST records that a snag was put right.
-func (p Place) SnagDone(id string) string { return p.Snags() + "/" + part(id) + "/done" }
 
 // part returns one escaped part of an address. A router's pattern (":room")
 // stays as it is.

@@ -16,6 +16,8 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/recent"
+	"lathmark/domain/words"
 )
 
 // Page is one kind of page, tied to its view. The pages are the variables of
@@ -30,8 +32,12 @@ func (p Page[V]) Name() string { return p.name }
 func Render[V any](w io.Writer, p Page[V], view V) error { return render(w, p.name, view) }
 
 func render(w io.Writer, name string, view any) error {
-	t, ok := sheets[name]
-	if !ok {
+	var zone words.Zone
+	if v, ok := view.(View); ok {
+		zone = v.Shown().Zone
+	}
+	t := sheetsIn(zone).Lookup(sheetOf(name))
+	if t == nil {
 		return fmt.Errorf("web: no page %q", name)
 	}
 	var b bytes.Buffer
@@ -68,20 +74,29 @@ func (f Filled) Retype(typed url.Values, faults []fault.Field) {
 	}
 }
 
-// sheets holds the parsed templates by page name. A template that does not
-// parse stops the program at its start.
+// sheets holds the parsed templates. A template that does not parse stops the
+// program at its start. It is never executed itself: what was cannot be cloned.
 var sheets = parseSheets()
+
+// inZones are the templates that speak of moments as clocks in a zone show them,
+// for the zones asked for last. Each is 1.6 MB.
+var inZones = recent.Cache[words.Zone, *template.Template]{Most: 16}
+
+func sheetsIn(z words.Zone) *template.Template {
+	return inZones.Own(z, 1, func() *template.Template { return template.Must(sheets.Clone()).Funcs(momentsIn(z)) })
+}
+
+func sheetOf(page string) string { return "sheet of " + page }
 
 // parseSheets parses all pages into one set, in which each has a sheet, a body and
 // a foot of its own name: a set for each page would hold what they share 50 times.
-func parseSheets() map[string]*template.Template {
-	all := template.Must(template.New("").Funcs(funcs).ParseFS(files, "templates/partials/*.html"))
+func parseSheets() *template.Template {
+	all := template.Must(template.New("").Funcs(funcs).Funcs(momentsIn(words.UTC)).ParseFS(files, "templates/partials/*.html"))
 	sheet := text("templates/layout/sheet.html")
 	pages, err := files.ReadDir("templates/pages")
 	if err != nil {
 		panic("web: no pages: " + err.Error())
 	}
-	sheets := map[string]*template.Template{}
 	for _, e := range pages {
 		name := strings.TrimSuffix(e.Name(), ".html")
 		var own []string
@@ -92,9 +107,8 @@ func parseSheets() map[string]*template.Template {
 		named := strings.NewReplacer(own...)
 		template.Must(all.Parse(named.Replace(sheet)))
 		template.Must(all.Parse(named.Replace(text(path.Join("templates/pages", e.Name())))))
-		sheets[name] = all.Lookup("sheet of " + name)
 	}
-	return sheets
+	return all
 }
 
 func text(file string) string {

@@ -83,13 +83,13 @@ func diaryDays() []DiaryDay {
 	d := daysBefore(0)
 	ruth, kitchen := cannedID[id.Member](1), cannedID[id.Room](4)
 	return []DiaryDay{
-		{d, []diary.Entry{
+		{dayBefore(0), []diary.Entry{
 			{Seq: 44, At: d, Who: "Ruth Aldous", Member: ruth, Room: kitchen,
 				Says: "Accepted: two datums of D3 will both be covered."},
 			{Seq: 43, At: d, Who: "Ines Quill", Member: cannedID[id.Member](3), Room: kitchen, Says: "Offered boarding."},
 			{Seq: 42, At: d, Who: "Ola Brandt", Member: cannedID[id.Member](2), Room: cannedID[id.Room](1),
 				Says: "Measured D1 from the south wall, bare: 628 by tape."}}},
-		{daysBefore(1), []diary.Entry{{Seq: 41, At: daysBefore(1), Who: "Ruth Aldous", Member: ruth,
+		{dayBefore(1), []diary.Entry{{Seq: 41, At: daysBefore(1), Who: "Ruth Aldous", Member: ruth,
 			Says: "Opened the job."}}},
 	}
 }
@@ -101,13 +101,13 @@ func progressRooms() []standing.RoomProgress {
 	for _, l := range quarryLane().Rooms {
 		r := standing.RoomProgress{Name: l.Name, Next: words.Stage(max(l.Now, 0)), Done: l.Now < 0}
 		for i, g := range l.Gates {
-			r.States[i], r.Signed[i] = states[g.State], g.Date
+			r.States[i], r.Signed[i] = states[g.State], words.UTC.Day(g.Date)
 		}
 		rooms = append(rooms, r)
 	}
 	rooms[1].Decisions = []standing.Decision{{Name: "F1", Kind: "fan",
 		Why: "you have not chosen the fan; its size decides the hole."}}
-	rooms[4].Earliest = daysBefore(-9)
+	rooms[4].Earliest = dayBefore(-9)
 	return rooms
 }
 

@@ -108,13 +108,16 @@ func peopleSamples() []sample {
 	again := team
 	again.Typed = typed(wrong("person", "it is not said who", "Choose somebody"))
 	units := newOptions("minutes", "minutes", "hours", "hours", "days", "days")
-	times := FirmView{Sheet: by(owner, "How long people stay signed in",
-		"Say after which time people have to come in again."), Typed: begins("idle", "14", "idle_in", "days",
+	times := FirmView{Sheet: by(owner, "The firm's settings",
+		"Say where the firm works, and after which time people have to come in again."), Typed: begins("zone",
+		"Europe/London", "idle", "14", "idle_in", "days",
 		"absolute", "60", "absolute_in", "days"),
 		Units: units}
 	out := times
 	out.Typed = typed(wrong("idle", "the time without use is out of range",
-		"Give 15 minutes to 60 days")).with("idle", "5", "idle_in", "minutes", "absolute", "60", "absolute_in", "days")
+		"Give 15 minutes to 60 days"), wrong("zone", "there is no time zone of this name",
+		"Give the IANA name of one, spelled as here: Europe/London, America/New_York, Asia/Kolkata, UTC")).with("zone",
+		"Europe/Atlantis", "idle", "5", "idle_in", "minutes", "absolute", "60", "absolute_in", "days")
 	return []sample{
 		canned(People, "", people), canned(People, "faults", faults),
 		canned(People, "foreman", PeopleView{Sheet: by(foreman, "People", "5 people are of the firm. The owner adds more."),

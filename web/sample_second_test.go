@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 	"lathmark/web/drawing"
+	"net/url"
 	"time"
 )
 
@@ -105,7 +106,8 @@ func secondSamples() []sample {
 			Outcomes: outcomes,
 			Cautions: cutCautions,
 			Photo:    PhotoPart{Title: "Photos of D2", Rows: photoRows()[:1], Field: photoField("position/q2", "D2")}}),
-		canned(Patches, "", PatchesView{Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."),
+		canned(Patches, "", PatchesView{MayDo: true,
+			Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."),
 			Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
 				{Where: "D5", Why: "on timber", Patch: room.Patch{Opening: numbered[id.Opening](1)}},
 				{Where: "D7", Why: "not found",
@@ -186,6 +188,10 @@ func entrySamples() []sample {
 			{"f2", "Marl & Sons"}}}),
 		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
+		canned(Trouble, "down", DownView(sheetFor(foreman, "", Place{}, Next{}), "The records cannot be reached just now.",
+			"/jobs/new", true, url.Values{"token": {"t"}, "name": {"14 Kiln Lane"}, "address": {"Line 1\nLine 2"}})),
+		canned(Trouble, "down-read", DownView(sheetFor(foreman, "", Place{}, Next{}),
+			"The records cannot be reached just now.", "/tasks", false, nil)),
 		canned(Conflict, "", conflict),
 		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{},
 			say("You are signed in on 2 devices. Sign out where you do not work any more.")), MayMakeKeys: true,

@@ -103,6 +103,8 @@ type PatchesView struct {
 	Sheet
 	Typed
 	Rows []PatchRow
+	// MayDo says that the record of the patches is open.
+	MayDo bool
 	// Holes lists those that were opened and owe no patch yet.
 	Holes []Option
 }

@@ -5,6 +5,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Sheet is what every page has: the title block, the one next thing to do, and
@@ -31,6 +32,8 @@ type Sheet struct {
 	Job   string // name, "" outside jobs
 	Room  string // name, "" outside rooms
 	Date  time.Time
+	// Zone is the firm's, in which the page says days and times.
+	Zone words.Zone
 	// Closed is when the job was closed, zero while it is open: then the page is
 	// only read.
 	Closed time.Time

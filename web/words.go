@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"fmt"
 	"html/template"
 	"strings"
 	"time"
@@ -14,10 +15,9 @@ import (
 
 var funcs = template.FuncMap{
 	"asset":      assetPath,
-	"day":        words.Date,
-	"dayTime":    words.DateTime,
-	"short":      words.ShortDay,
-	"instant":    instant,
+	"date":       ofDay(words.Date),
+	"shortDate":  ofDay(words.ShortDay),
+	"instant":    Instant,
 	"json":       asJSON,
 	"mm":         words.MM,
 	"odds":       words.Odds,
@@ -42,6 +42,7 @@ var funcs = template.FuncMap{
 	"among":      among,
 	"stage":      func(i int) string { return Stages[i] },
 	"press":      newPress,
+	"does":       does,
 	"photoOf":    photoOf,
 	"planNote":   drawing.Note,
 	"gateOf":     func(s, initials string) Gate { return Gate{State: State(s), Initials: initials} },
@@ -55,6 +56,26 @@ var funcs = template.FuncMap{
 	"sums":       func() string { return Sums.Path },
 }
 
+// momentsIn are the functions that say moments, as clocks in a zone show them.
+func momentsIn(z words.Zone) template.FuncMap {
+	in := func(say func(time.Time) string) func(time.Time) string {
+		return func(t time.Time) string { return say(z.In(t)) }
+	}
+	return template.FuncMap{"day": in(words.Date), "dayTime": in(words.DateTime), "short": in(words.ShortDay),
+		"clock": in(words.Clock)}
+}
+
+// ofDay is a function that says a day, and refuses a moment: its day depends on the
+// zone.
+func ofDay(say func(time.Time) string) func(time.Time) (string, error) {
+	return func(day time.Time) (string, error) {
+		if !day.Equal(words.UTC.Day(day)) {
+			return "", fmt.Errorf("%s is a moment and not a day", day.Format(time.RFC3339))
+		}
+		return say(day), nil
+	}
+}
+
 // photoOf returns "Photo of D4", or "Photo" for nothing.
 func photoOf(what string) string {
 	if what == "" {
@@ -63,8 +84,8 @@ func photoOf(what string) string {
 	return "Photo of " + what
 }
 
-// instant returns a time as scripts read it (RFC 3339), in UTC.
-func instant(t time.Time) string { return t.UTC().Format(time.RFC3339) }
+// Instant returns a time as scripts read it (RFC 3339), in UTC.
+func Instant(t time.Time) string { return t.UTC().Format(time.RFC3339) }
 
 // asJSON returns a value as scripts read it, its keys in order.
 func asJSON(v any) (string, error) {

@@ -3,41 +3,52 @@ package main
 import (
 	"context"
 	"errors"
+	"flag"
 	"fmt"
 	"strings"
-	"time"
 
 	"github.com/jackc/pgx/v5"
 
 	"lathmark/domain/diary"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/proof"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 )
 
-const diaryUsage = `Usage: lathmark diary check [FIRM...]
+const diaryUsage = `Usage: lathmark diary check [OPTIONS] [FIRM...]
 
-Proves the diary of every job: that each entry says what it said when it was written, that
-none is missing between the first and the last, and that every sign-off holds what was
-signed. It compares every signed room with the room sheet that was signed, too. It cannot
-see entries cut off at the end: keep the marks that it prints, and look for them in the
-next check.
+Reads the diary of every job and all that is recorded in its rooms, and compares them.
+` + proof.Shows + `
+
+For each job it prints how many entries the diary has, and a short mark of the last one.
+Keep the marks where nobody who can write to the database can: on paper, or in a file.
+
+  -marks FILE
+    	compare with the marks in FILE: the entry at each number must still have its mark
+  -write-marks FILE
+    	if all holds, write today's marks to FILE, in the place of what is there: in each line
+    	a mark, the number of entries and the job's name
 
 Without the ids of firms it takes every firm of the database. Only an administrator of the
 PostgreSQL sees them all: give that role's address in LATHMARK_DATABASE, as for a backup.
 
-Exit status: 0 every diary holds, 1 one does not, or could not be read.
+Exit status: 0 all holds, 1 something does not, or could not be read, 2 the command line was
+not understood.
 
 `
 
 var diarySettings = []string{"LATHMARK_DATABASE"}
 
-// runDiary proves the diaries of some firms, or of all.
+// diaryOptions is what the command line of a check says.
+type diaryOptions struct {
+	marks, write string
+	firms        []id.Firm
+}
+
+// runDiary checks the diaries of some firms, or of all, and their rooms.
 func runDiary(ctx context.Context, s streams, args []string) error {
-	if len(args) == 0 || args[0] != "check" {
-		return usageError("diary knows check alone")
-	}
-	firms, err := firmsOf(args[1:])
+	o, err := readDiary(args)
 	if err != nil {
 		return err
 	}
@@ -48,23 +59,50 @@ func runDiary(ctx context.Context, s streams, args []string) error {
 	if c.Database == "" {
 		return errors.New("LATHMARK_DATABASE is not set: which database is to be checked?")
 	}
-	if len(firms) == 0 {
-		if firms, err = allFirms(ctx, c.Database); err != nil {
+	kept, err := readMarks(o.marks)
+	if err != nil {
+		return err
+	}
+	if len(o.firms) == 0 {
+		if o.firms, err = allFirms(ctx, c.Database); err != nil {
 			return err
 		}
 	}
-	return checkDiaries(ctx, s, c.Database, firms)
+	db, err := persistence.Open(ctx, c.Database)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	all := &checking{streams: s, proof: persistence.NewServices(db, nil).Proof, kept: newKeptMarks(kept)}
+	if err := all.run(ctx, o.firms); err != nil || o.write == "" {
+		return err
+	}
+	return writeMarks(o.write, all.marks)
 }
 
-func firmsOf(args []string) (out []id.Firm, err error) {
-	for _, text := range args {
+// readDiary reads the command line.
+func readDiary(args []string) (o diaryOptions, err error) {
+	if len(args) > 0 && (args[0] == "-h" || args[0] == "-help" || args[0] == "--help") {
+		return o, flag.ErrHelp
+	}
+	if len(args) == 0 || args[0] != "check" {
+		return o, usageError("diary knows check alone")
+	}
+	flags := flag.NewFlagSet("diary check", flag.ContinueOnError)
+	flags.StringVar(&o.marks, "marks", "", "")
+	flags.StringVar(&o.write, "write-marks", "", "")
+	var misread usageError
+	if err := parse(flags, args[1:]); errors.As(err, &misread) && misread != "" || errors.Is(err, flag.ErrHelp) {
+		return o, err
+	}
+	for _, text := range flags.Args() {
 		of, err := id.Parse[id.Firm](text)
 		if err != nil {
-			return nil, usageError(fmt.Sprintf("%q is no firm's id", text))
+			return o, usageError(fmt.Sprintf("%q is no firm's id", text))
 		}
-		out = append(out, of)
+		o.firms = append(o.firms, of)
 	}
-	return out, nil
+	return o, nil
 }
 
 // allFirms returns every firm that the role of url may see without naming one.
@@ -75,68 +113,88 @@ func allFirms(ctx context.Context, url string) ([]id.Firm, error) {
 	}
 	defer conn.Close(context.WithoutCancel(ctx))
 	rows, _ := conn.Query(ctx, "select firm_id from firm order by firm_id")
-	all, err := pgx.CollectRows(rows, pgx.RowTo[[16]byte])
-	if err != nil {
-		return nil, err
+	all, err := pgx.CollectRows(rows, pgx.RowTo[id.Firm])
+	if err == nil && len(all) == 0 {
+		err = fmt.Errorf("%s sees no firm: name one by its id, or come as an administrator", conn.Config().User)
 	}
-	if len(all) == 0 {
-		return nil, fmt.Errorf("%s sees no firm: name one by its id, or come as an administrator", conn.Config().User)
-	}
-	var out []id.Firm
-	for _, one := range all {
-		out = append(out, id.Firm(one))
-	}
-	return out, nil
+	return all, err
 }
 
-// checkDiaries prints a line for every job that holds, and ends with an error at the
-// first entry that does not.
-func checkDiaries(ctx context.Context, s streams, url string, firms []id.Firm) error {
-	db, err := persistence.Open(ctx, url)
-	if err != nil {
-		return err
+// checking is a check of some firms.
+type checking struct {
+	streams
+	proof *proof.Service
+	kept  *keptMarks
+	marks []diary.Kept
+	bar   bar
+	// What was read, and how many jobs do not hold.
+	entries                       int64
+	signOffs, rooms, jobs, broken int
+}
+
+// run prints what every job comes to, job by job and room by room, and is an error where
+// something does not hold.
+func (c *checking) run(ctx context.Context, firms []id.Firm) error {
+	each := make([][]id.Job, len(firms))
+	for i, of := range firms {
+		jobs, entries, err := c.proof.Jobs(ctx, of)
+		if err != nil {
+			return err
+		}
+		each[i] = jobs
+		c.bar.of += entries
 	}
-	defer db.Close()
-	all := persistence.NewServices(db, time.Now)
-	for _, of := range firms {
-		proofs, err := all.Diary.Prove(ctx, of)
-		if err != nil {
-			return err
-		}
-		for _, p := range proofs {
-			name := p.Job.String()
-			if j, err := all.Job.Job(ctx, firm.Person{Firm: of, Role: firm.Owner}, p.Job); err == nil {
-				name = j.Name
+	c.bar.start(c.err)
+	for i, of := range firms {
+		for _, j := range each[i] {
+			r, err := c.proof.Check(ctx, of, j, func(e diary.Entry) {
+				c.bar.step()
+				c.kept.see(e)
+			})
+			if err != nil {
+				c.bar.end()
+				return err
 			}
-			if len(p.Breaks) > 0 {
-				return fmt.Errorf("the diary of %s does not hold: %s", name, sayBreaks(p.Breaks))
-			}
-			fmt.Fprintf(s.out, "holds  %s: %d entries, the last one's mark %s\n", name, p.Entries, p.Last)
+			c.take(r)
 		}
-		if len(proofs) == 0 {
-			fmt.Fprintf(s.out, "no job  firm %s\n", of)
-		}
-		altered, err := all.Desk.ProveSigned(ctx, of)
-		if err != nil {
-			return err
-		}
-		if len(altered) > 0 {
-			return fmt.Errorf("%s is not as it was signed: %s", altered[0].Name, altered[0].Says)
-		}
+	}
+	c.bar.end()
+	lost := c.kept.lost()
+	for _, says := range lost {
+		fmt.Fprintln(c.out, says)
+	}
+	fmt.Fprintf(c.out, "Read: %s, diary entries %d, sign-offs %d, rooms %d.\n", words.Count(c.jobs, "job"), c.entries,
+		c.signOffs, c.rooms)
+	var bad []string
+	if c.broken > 0 {
+		bad = append(bad, fmt.Sprintf("of %s %d not as written and signed", words.Count(c.jobs, "job"), c.broken))
+	}
+	if len(lost) > 0 {
+		bad = append(bad, fmt.Sprintf("of %s %d not found", words.Count(len(c.kept.all), "mark"), len(lost)))
+	}
+	if len(bad) > 0 {
+		return errors.New(strings.Join(bad, ", "))
 	}
 	return nil
 }
 
-// sayBreaks names the first break and counts the others.
-func sayBreaks(breaks []diary.Break) string {
-	first := breaks[0]
-	for _, b := range breaks {
-		if b.Seq > 0 && b.Seq < first.Seq {
-			first = b
+// take prints what one job comes to.
+func (c *checking) take(r proof.Report) {
+	c.bar.clear()
+	c.entries, c.signOffs, c.rooms, c.jobs = c.entries+r.Entries, c.signOffs+r.SignOffs, c.rooms+r.Rooms, c.jobs+1
+	c.kept.name(r)
+	if len(r.Findings) == 0 {
+		fmt.Fprintf(c.out, "holds  %s: %d entries, mark %s\n", r.Name, r.Entries, r.Mark)
+		c.marks = append(c.marks, diary.Kept{Mark: r.Mark, Entries: r.Entries, Job: r.Name})
+		return
+	}
+	c.broken++
+	fmt.Fprintf(c.out, "does not hold  %s: %d entries\n", r.Name, r.Entries)
+	for _, f := range r.Findings {
+		where := f.Room
+		if where == "" {
+			where = "the diary"
 		}
+		fmt.Fprintf(c.out, "  %s: %s.\n", where, f.Says)
 	}
-	if n := len(breaks) - 1; n > 0 {
-		return fmt.Sprintf("%s (and %d more)", strings.TrimSuffix(first.Says, "."), n)
-	}
-	return first.Says
 }

@@ -26,7 +26,7 @@ func written(t *testing.T) (pgtest.Database, id.Firm) {
 	}
 	defer db.Close()
 	all := persistence.NewServices(db, time.Now)
-	owner, _, err := all.Firm.Found(t.Context(), "Fell & Daughters", "Ada Fell")
+	owner, _, err := all.Firm.Found(t.Context(), "Fell & Daughters", "UTC", "Ada Fell")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -90,7 +90,7 @@ func TestDiaryCheckFindsABreak(t *testing.T) {
 				t.Fatal(tag, err)
 			}
 			status, out, says := ran(t, []string{"LATHMARK_DATABASE=" + d.URL(migrations.Server)}, "diary", "check", of.String())
-			if status != statusBad || !strings.Contains(says, "Ferry House does not hold") || !strings.Contains(says, c.says) ||
+			if status != statusBad || !strings.Contains(out, "does not hold  Ferry House") || !strings.Contains(out, c.says) ||
 				strings.Contains(out, "holds") {
 				t.Errorf("status %d, %s%s; want %q", status, out, says, c.says)
 			}
@@ -136,8 +136,8 @@ func TestDiaryCheckFindsAnAlteredRoom(t *testing.T) {
 	if tag, err := conn.Exec(t.Context(), shift); err != nil || tag.RowsAffected() == 0 {
 		t.Fatal(tag, err)
 	}
-	if status, _, says := ran(t, admin, "diary", "check"); status != statusBad || !strings.Contains(says,
-		"is not as it was signed") {
-		t.Errorf("after: status %d, %s", status, says)
+	if status, out, says := ran(t, admin, "diary", "check"); status != statusBad || !strings.Contains(out,
+		": value was ") {
+		t.Errorf("after: status %d, %s%s", status, out, says)
 	}
 }

@@ -65,7 +65,7 @@ func (f *firmAtWork) hires(b *testing.B, d *cluster, name string) (link string) 
 	b.Helper()
 	d.opens(b, func(db *persistence.DB) error {
 		people := persistence.NewServices(db, time.Now).Firm
-		owner, _, err := people.Found(b.Context(), name, "Ada Fell")
+		owner, _, err := people.Found(b.Context(), name, "UTC", "Ada Fell")
 		if err != nil {
 			return err
 		}

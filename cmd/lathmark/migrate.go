@@ -17,7 +17,7 @@ import (
 
 const migrateUsage = `Usage: lathmark migrate up              bring the database to the newest schema
        lathmark migrate down [N|all]    take back the newest one, N or all, and
-                                        all that was recorded in their tables
+                                        say what is lost with each
        lathmark migrate status          print where the schema stands
 
 `
@@ -42,12 +42,76 @@ func runMigrate(ctx context.Context, s streams, args []string) error {
 	case "up":
 		err = schema.Up(ctx, c.Owner)
 	case "down":
-		err = schema.Down(ctx, c.Owner, steps)
+		err = takeBack(ctx, s, c.Owner, steps)
 	}
+	if verb != "status" && err != nil {
+		return err
+	}
+	// The server's role cannot read where it stands everywhere on the way down.
+	return printStatus(ctx, s, cmp.Or(c.Owner, c.Database), verb == "status")
+}
+
+// takeBack takes the newest steps back, 0 for all, and prints each with what was lost. It
+// begins with none unless all can be taken back.
+func takeBack(ctx context.Context, s streams, url string, steps int) error {
+	before, err := schemaAt(ctx, url)
 	if err != nil {
 		return err
 	}
-	return printStatus(ctx, s, cmp.Or(c.Database, c.Owner), verb == "status")
+	switch check := before.Check(); {
+	case before.Dirty || before.Number > migrations.Latest:
+		return fmt.Errorf("nothing was taken back: %w", check)
+	case steps > int(before.Number):
+		return fmt.Errorf("nothing was taken back: the schema is at %d, so there are no %d steps to take", before.Number,
+			steps)
+	case before.Number == 0:
+		fmt.Fprintln(s.out, "Nothing to take back: the schema is at 0.")
+		return nil
+	case steps == 0:
+		steps = int(before.Number)
+	}
+	err = schema.Down(ctx, url, steps)
+	after, unread := schemaAt(context.WithoutCancel(ctx), url)
+	if unread != nil {
+		return errors.Join(err, unread)
+	}
+	files, unread := migrationNames("down")
+	for n := before.Number; n > after.Number && unread == nil; n-- {
+		var text []byte
+		text, unread = migrations.Files.ReadFile(files[n-1] + ".down.sql")
+		loses, _, _ := strings.Cut(strings.TrimPrefix(string(text), "-- Loses "), ".\n")
+		fmt.Fprintf(s.out, "taken back %s. Lost: %s.\n", files[n-1], loses)
+	}
+	took := int(before.Number - after.Number)
+	switch {
+	case errors.Is(err, context.Canceled) && took == steps: // told to stop when all was done
+		err = nil
+	case errors.Is(err, context.Canceled):
+		err = errors.New("told to stop")
+	}
+	if err = errors.Join(err, unread); err != nil {
+		return fmt.Errorf("%d of %d steps were taken back, the schema is at %d: %w", took, steps, after.Number, err)
+	}
+	return nil
+}
+
+// schemaAt reads where a database's schema stands.
+func schemaAt(ctx context.Context, url string) (v schema.Version, err error) {
+	conn, err := pgx.Connect(ctx, url)
+	if err != nil {
+		return v, err
+	}
+	defer conn.Close(context.WithoutCancel(ctx))
+	return schema.Read(ctx, conn)
+}
+
+// migrationNames returns the names of all migrations that go a way, in their order.
+func migrationNames(way string) (names []string, err error) {
+	names, err = fs.Glob(migrations.Files, "*."+way+".sql") // sorted by their number
+	for i := range names {
+		names[i] = strings.TrimSuffix(names[i], "."+way+".sql")
+	}
+	return names, err
 }
 
 // parseMigrate checks the arguments and returns the number of steps down, 0 for all.
@@ -78,21 +142,15 @@ func printStatus(ctx context.Context, s streams, url string, check bool) error {
 	if url == "" {
 		return errors.New("neither LATHMARK_DATABASE nor LATHMARK_OWNER_DATABASE is set")
 	}
-	conn, err := pgx.Connect(ctx, url)
+	v, err := schemaAt(ctx, url)
 	if err != nil {
 		return err
 	}
-	defer conn.Close(context.WithoutCancel(ctx))
-	v, err := schema.Read(ctx, conn)
+	names, err := migrationNames("up")
 	if err != nil {
 		return err
 	}
-	files, err := fs.Glob(migrations.Files, "*.up.sql")
-	if err != nil {
-		return err
-	}
-	for _, file := range files { // sorted by their number
-		name := strings.TrimSuffix(file, ".up.sql")
+	for _, name := range names {
 		number, err := strconv.ParseUint(name[:strings.IndexByte(name, '_')], 10, 0)
 		if err != nil {
 			return err

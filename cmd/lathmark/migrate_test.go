@@ -2,9 +2,13 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
+	"strconv"
 	"strings"
 	"testing"
+
+	"github.com/jackc/pgx/v5"
 
 	"lathmark/migrations"
 	"lathmark/persistence/localpg"
@@ -59,6 +63,63 @@ func TestMigrate(t *testing.T) {
 	if status, _, err := ran(t, []string{server}, "migrate", "down"); status != 1 || !strings.Contains(err,
 		"only the owner") {
 		t.Errorf("the server's role, migrating: status %d, %s", status, err)
+	}
+}
+
+// The way down says how it ended, from every step, whoever else is told of in the settings.
+func TestMigrateDownSaysHowItEnded(t *testing.T) {
+	d := pgtest.Migrated(t)
+	if err := schema.Prepare(t.Context(), d.URL(localpg.Superuser)); err != nil {
+		t.Fatal(err)
+	}
+	above, err := pgx.Connect(t.Context(), d.URL(localpg.Superuser))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer above.Close(context.WithoutCancel(t.Context()))
+	set := func(sql string) {
+		t.Helper()
+		if _, err := above.Exec(t.Context(), sql); err != nil {
+			t.Fatal(err)
+		}
+	}
+	env := []string{"LATHMARK_OWNER_DATABASE=" + d.URL(migrations.Owner),
+		"LATHMARK_DATABASE=" + d.URL(migrations.Server)}
+	wants := func(args string, status, left int, says string) {
+		t.Helper()
+		got, out, err := ran(t, env, append([]string{"migrate"}, strings.Fields(args)...)...)
+		if got != status || !strings.Contains(out+err, says) || status == 0 && strings.Count(out, "applied") != left {
+			t.Fatalf("migrate %s: status %d, want %d, %d steps left and %q:\n%s%s", args, got, status, left, says, out, err)
+		}
+	}
+	wants(fmt.Sprint("down ", migrations.Latest+1), 1, 0, "nothing was taken back")
+	set("update schema_migrations set dirty = true")
+	wants("down", 1, 0, "nothing was taken back")
+	wants("down all", 1, 0, "cut short")
+	set(fmt.Sprintf("update schema_migrations set dirty = false, version = %d", migrations.Latest+1))
+	wants("down", 1, 0, "run a newer one")
+	set(fmt.Sprintf("update schema_migrations set version = %d", migrations.Latest))
+	// What the database refuses is not done, and the next try begins where this one did.
+	set("create view in_the_way as select * from snag")
+	wants("down all", 1, 0, "the schema is at 3")
+	wants("down", 1, 0, "0 of 1 steps were taken back, the schema is at 3")
+	set("drop view in_the_way")
+	for n := 3; n > 0; n-- {
+		wants("down", 0, n-1, "taken back 000"+strconv.Itoa(n))
+	}
+	wants("down", 1, 0, "the schema is at 0")
+	wants("down all", 0, 0, "Nothing to take back")
+	wants("up", 0, migrations.Latest, "")
+	for n := migrations.Latest; n > 0; n-- {
+		wants("down", 0, n-1, fmt.Sprintf("taken back %04d", n))
+	}
+	wants("up", 0, migrations.Latest, "")
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	var out, said bytes.Buffer
+	if got := run(ctx, []string{"migrate", "down", "all"}, env, strings.NewReader(""), &out, &said); got != 1 ||
+		said.Len() == 0 {
+		t.Errorf("told to stop: status %d, %s%s", got, &out, &said)
 	}
 }
 

@@ -7,11 +7,12 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
+	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/web"
 )
 
-const ownerUsage = `Usage: lathmark owner --firm NAME --owner NAME
+const ownerUsage = `Usage: lathmark owner --firm NAME --owner NAME [--zone ZONE]
 
 Makes a firm with its first owner and prints the link that lets the owner in once.
 
@@ -19,6 +20,10 @@ Makes a firm with its first owner and prints the link that lets the owner in onc
     	the NAME of the firm
   -owner NAME
     	first and last NAME of its owner
+  -zone ZONE
+    	the time ZONE in which it works, by its IANA name, such as Europe/London or
+    	America/New_York; its days begin and end there (default UTC; the owner can
+    	change it later)
 
 `
 
@@ -29,6 +34,7 @@ var ownerSettings = []string{"LATHMARK_DATABASE", "LATHMARK_ADDRESS", "LATHMARK_
 func runOwner(ctx context.Context, s streams, args []string) error {
 	flags := flag.NewFlagSet("owner", flag.ContinueOnError)
 	name, owner := flags.String("firm", "", ""), flags.String("owner", "", "")
+	zone := flags.String("zone", string(words.UTC), "")
 	if err := parse(flags, args, name, owner); err != nil {
 		return err
 	}
@@ -46,13 +52,13 @@ func runOwner(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	defer db.Close()
-	p, link, err := persistence.NewServices(db, time.Now).Firm.Found(ctx, *name, *owner)
+	p, link, err := persistence.NewServices(db, time.Now).Firm.Found(ctx, *name, *zone, *owner)
 	if err != nil {
 		return err
 	}
 	fmt.Fprintf(s.out, "%s%s%s\n", at, web.OneTimeLinkPath, link)
-	fmt.Fprintf(s.err, "%s is there, firm %s. The link above lets %s in once, within %.0f hours: send it to nobody "+
+	fmt.Fprintf(s.err, "%s is there, firm %s, its days are those of %s. The link above lets %s in once, within %.0f hours: send it to nobody "+
 		"else.\n",
-		*name, p.Firm, p.Name, firm.LinkLifetime.Hours())
+		*name, p.Firm, *zone, p.Name, firm.LinkLifetime.Hours())
 	return nil
 }

@@ -14,6 +14,7 @@ import (
 	"os"
 	"time"
 
+	"lathmark/domain/photo"
 	"lathmark/persistence"
 	"lathmark/persistence/schema"
 	"lathmark/server"
@@ -88,6 +89,9 @@ func listen(ctx context.Context, db *persistence.DB, log *slog.Logger) (hub *liv
 func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string, proxies []netip.Prefix,
 	providers *oidc.Providers, open func() error, way func(persistence.Services) auth.SignIn) http.Handler {
 	all := persistence.NewServices(db, time.Now)
+	records := readiness{look: db.Ready, try: func(ctx context.Context) error {
+		return cmp.Or(db.TryWriting(ctx), photo.Writable(ctx, db.Pictures))
+	}}
 	return server.New(server.Deps{
 		Services: kit.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk, Book: all.Book,
 			Diary: all.Diary,
@@ -98,13 +102,7 @@ func handler(db *persistence.DB, hub *live.Hub, log *slog.Logger, address string
 			if err := open(); err != nil {
 				return err
 			}
-			ctx, cancel := context.WithTimeout(ctx, 2*time.Second)
-			defer cancel()
-			v, err := db.Schema(ctx)
-			if err != nil {
-				return err
-			}
-			return v.Check()
+			return records.check(ctx)
 		},
 	})
 }

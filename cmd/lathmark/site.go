@@ -77,7 +77,7 @@ func makeSite(ctx context.Context, pg *localpg.Server, photos string) error {
 		return err
 	}
 	// Nothing has to reach the disk before the name says that all is there.
-	db, err := persistence.Open(ctx, pg.URL(siteInMaking, migrations.Server)+"&synchronous_commit=off")
+	db, err := persistence.Open(ctx, pg.PastURL(siteInMaking, migrations.Server)+"&synchronous_commit=off")
 	if err != nil {
 		return err
 	}

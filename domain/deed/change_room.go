@@ -44,7 +44,7 @@ func (d ChangeRoom) do(ctx context.Context, t *Taking) error {
 		now.CreatedAt, now.Revision, now.Version = old.CreatedAt, old.Revision, old.Version+1
 		t.Record.Room = now
 	})
-	// A name that was signed is followed by its own lines: see ProveSigned.
+	// A name that was signed is followed by its own lines: see proof.
 	if old.Name != r.Name {
 		says := old.Name + " is now called " + r.Name + "."
 		if err := t.Note(ActRename, nil, says, Renamed{old.Name, r.Name}); err != nil {

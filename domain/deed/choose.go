@@ -54,7 +54,7 @@ func (a *StoredAct) held() (c clash, d Deed, err error) {
 	if a.Clash == nil {
 		return c, nil, nil
 	}
-	if c, err = unpack[clash](a.Clash); err == nil {
+	if c, err = Unpack[clash](a.Clash); err == nil {
 		d, err = Decode(a.Kind, a.Deed)
 	}
 	if err != nil {

@@ -49,14 +49,14 @@ func (t *Taking) beside(mine room.Measurement, theirs id.Measurement, e diary.En
 		t.mine = append(t.mine, t.Record.Says(&mine))
 	}
 	t.clash.Theirs = append(t.clash.Theirs, theirs)
-	t.theirs = append(t.theirs, saidBy(e))
+	t.theirs = append(t.theirs, t.saidBy(e))
 }
 
 // hold holds a part of the deed back, as what others wrote stands.
 func (t *Taking) hold(part int, mine string, e diary.Entry) {
 	t.clash.Held = append(t.clash.Held, part)
 	t.mine = append(t.mine, mine)
-	t.theirs = append(t.theirs, saidBy(e))
+	t.theirs = append(t.theirs, t.saidBy(e))
 }
 
 // is reports whether there is something to choose.
@@ -79,7 +79,7 @@ func (t *Taking) last(match func(diary.Entry) (bool, error), acts ...string) (e 
 // detail reads what an entry is about. One that cannot be read is an error: what
 // others wrote about the same thing must not be passed over.
 func detail[T comparable](e diary.Entry) (T, error) {
-	v, err := unpack[T](e.Detail)
+	v, err := Unpack[T](e.Detail)
 	if err == nil && v == *new(T) {
 		err = errors.New("it is about nothing")
 	}
@@ -90,6 +90,6 @@ func detail[T comparable](e diary.Entry) (T, error) {
 }
 
 // saidBy is an entry as people read it: what, who and when.
-func saidBy(e diary.Entry) string {
-	return strings.TrimSuffix(e.Says, ".") + ". " + e.Who + ", " + words.DayTime(e.At) + "."
+func (w *Writing) saidBy(e diary.Entry) string {
+	return strings.TrimSuffix(e.Says, ".") + ". " + e.Who + ", " + words.DayTime(w.Record.Zone.In(e.At)) + "."
 }

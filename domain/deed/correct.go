@@ -86,7 +86,7 @@ func (w *Writing) correction(reading room.Reading) (m room.Measurement, old *roo
 		return m, nil, &fault.Error{Kind: fault.BadInput, Msg: old.Name + " stays on its surface.",
 			Fields: []fault.Field{{Path: "of", Wrong: "it is on another surface", Mend: "Strike it out and take a new one"}}}
 	}
-	m.Name, m.Stage, m.TakenBy, m.TakenAt = old.Name, old.Stage, old.TakenBy, old.TakenAt
+	m.Name, m.Stage, m.Since, m.TakenBy, m.TakenAt = old.Name, old.Stage, old.Since, old.TakenBy, old.TakenAt
 	return m, old, nil
 }
 
@@ -138,7 +138,7 @@ func (w *Writing) strike(ctx context.Context, measurement id.Measurement, versio
 		return err
 	}
 	m := *old
-	m.StruckAt, m.StruckWhy = w.Made, strings.TrimSpace(why)
+	m.StruckAt, m.StruckWhy = w.told(room.WasStruck, room.Subject{Measurement: m.ID}), strings.TrimSpace(why)
 	w.updateMeasurement(ctx, m, version)
 	return w.Note("strike", &m.Stage, old.Name+" was struck out: "+m.StruckWhy, m)
 }

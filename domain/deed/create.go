@@ -38,7 +38,7 @@ func (k *Desk) Create(ctx context.Context, by firm.Person, d room.Draft) (*stand
 				return err
 			}
 		}
-		return w.Note("add_room", nil, r.Name+" was added.", r)
+		return w.Note("add_room", nil, r.Name+" was added.", addedRoom{r, drawn{w.Record.Surfaces, w.Record.Datums}})
 	})
 }
 
@@ -64,19 +64,34 @@ func (k *Desk) begin(ctx context.Context, by firm.Person, r room.Room, same func
 		if err := tx.InsertRoom(ctx, r); err != nil {
 			return err
 		}
-		revision, err := tx.LockRoom(ctx, r.ID)
+		head, at, err := tx.LockRoom(ctx, r.ID)
 		if err != nil {
 			return err
 		}
-		empty, err := k.Written(ctx, tx, by.Firm, r.ID, revision)
+		empty, err := k.Written(ctx, tx, by.Firm, head)
 		if err != nil {
 			return err
 		}
-		w := k.begun(tx, empty, by)
+		if k.past {
+			at = r.CreatedAt
+		}
+		w := open(tx, empty, by, at)
 		if err = cmp.Or(do(w), w.err); err == nil {
 			j, err = finish(ctx, w)
 		}
 		return err
 	})
 	return k.committed(by, j, err)
+}
+
+// addedRoom is what the diary keeps of a new room.
+type addedRoom struct {
+	room.Room
+	Drawn drawn `json:"drawn"`
+}
+
+// drawn is what the diary keeps of surfaces that were drawn, with what they became.
+type drawn struct {
+	Surfaces []room.Surface `json:"surfaces"`
+	Datums   []room.Datum   `json:"datums"`
 }

@@ -60,8 +60,9 @@ type Sort struct {
 	Kind Kind
 	// May is who may do it.
 	May firm.Policy
-	// At is where its form is posted to, below the room's address; ":one" stands
-	// for the record or the stage that it is about. Empty: phones do not send it.
+	// At is where its form is posted to, below the room's address; a part that begins
+	// with ":" stands for the record or the stage that it is about. Empty: phones do
+	// not send it.
 	At string
 	// Room: its form cannot be read without the room.
 	Room bool
@@ -69,16 +70,19 @@ type Sort struct {
 	Teaches bool
 	// Brought says what an act brought, for the diary.
 	Brought string
-	form    func(*Sent) (Deed, error)
-	names   []string // what fields are called here, each with its name in the form
-	json    func(json.RawMessage) (Deed, error)
-	of      reflect.Type
+	// Done says that it is done, on the page that is shown then; empty where the page
+	// itself shows it.
+	Done  string
+	form  func(*Sent) (Deed, error)
+	names []string // what fields are called here, each with its name in the form
+	json  func(json.RawMessage) (Deed, error)
+	of    reflect.Type
 }
 
 // Sent is the form of a deed as it came.
 type Sent struct {
 	*Form
-	// One is the part of the form's address that stands for ":one".
+	// One is the part of the form's address that says what it is about.
 	One string
 	// Standing is the room, for sorts that need it.
 	Standing *standing.Standing
@@ -95,15 +99,26 @@ func (o *Sort) Read(s *Sent) (Deed, error) {
 	return d, s.Err()
 }
 
-// One returns the part of an address that stands for ":one", "" where there is
-// none; ok reports whether a form of this sort is posted to the address.
+// Below returns At with a record or a stage in the place of what stands for it.
+func (o *Sort) Below(one string) string {
+	parts := strings.Split(o.At, "/")
+	for i := range parts {
+		if strings.HasPrefix(parts[i], ":") {
+			parts[i] = one
+		}
+	}
+	return strings.Join(parts, "/")
+}
+
+// One returns the part of an address that says what the deed is about, "" where
+// there is none; ok reports whether a form of this sort is posted to the address.
 func (o *Sort) One(room id.Room, path string) (one string, ok bool) {
 	want, got := strings.Split("/rooms/"+room.String()+"/"+o.At, "/"), strings.Split(path, "/")
 	if o.At == "" || len(want) != len(got) {
 		return "", false
 	}
 	for i, part := range want {
-		if part == ":one" {
+		if strings.HasPrefix(part, ":") {
 			one = got[i]
 		} else if part != got[i] {
 			return "", false

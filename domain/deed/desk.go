@@ -21,12 +21,14 @@ import (
 type Desk struct {
 	*standing.Book
 	in, look InTx
+	past     bool
 }
 
 // NewDesk makes a desk. in runs transactions that write, in which every read
 // sees what was committed before it; look those that only read, in which all
-// reads see the same moment; read is where rooms are read.
-func NewDesk(in, look InTx, read *standing.Book) *Desk { return &Desk{read, in, look} }
+// reads see the same moment; read is where rooms are read. What is written is of
+// the store's time; where past is set, of the book's, as for a demo's history.
+func NewDesk(in, look InTx, read *standing.Book, past bool) *Desk { return &Desk{read, in, look, past} }
 
 // Look runs do in a transaction that only reads and sees what by may see.
 func (k *Desk) Look(ctx context.Context, by firm.Person, do func(Tx) error) error {
@@ -56,15 +58,18 @@ func On(ctx context.Context, r *room.Record, now time.Time, d Deed) error {
 func (k *Desk) write(ctx context.Context, by firm.Person, of id.Room,
 	do func(*Writing) error) (j *standing.Standing, err error) {
 	err = k.in(ctx, by, func(tx Tx) error {
-		revision, err := tx.LockRoom(ctx, of)
+		head, at, err := tx.LockRoom(ctx, of)
 		if err != nil {
 			return err
 		}
-		before, err := k.Written(ctx, tx, by.Firm, of, revision)
+		before, err := k.Written(ctx, tx, by.Firm, head)
 		if err != nil {
 			return err
 		}
-		w := k.begun(tx, before, by)
+		if k.past {
+			at = k.Now()
+		}
+		w := open(tx, before, by, at)
 		err = cmp.Or(do(w), w.err)
 		if !before.Record.JobClosed.IsZero() && (err != nil || len(w.notes) > 0) { // a repeat is answered as before
 			return job.Closed(before.Record.JobName)
@@ -88,9 +93,9 @@ func (k *Desk) committed(by firm.Person, j *standing.Standing, err error) (*stan
 	return j, nil
 }
 
-// begun opens a room to write to as it stands.
-func (k *Desk) begun(tx Tx, before *standing.Standing, by firm.Person) *Writing {
-	own, now := *before.Record, k.Now()
+// open opens a room to write to as it stands.
+func open(tx Tx, before *standing.Standing, by firm.Person, now time.Time) *Writing {
+	own := *before.Record
 	return &Writing{Tx: tx, Record: &own, By: by, Now: now, Made: now, MadeBy: by.ID, before: before}
 }
 
@@ -98,6 +103,9 @@ func (k *Desk) begun(tx Tx, before *standing.Standing, by firm.Person) *Writing 
 func finish(ctx context.Context, w *Writing) (*standing.Standing, error) {
 	if len(w.notes) == 0 {
 		return w.before, nil
+	}
+	if err := w.withdraw(ctx); err != nil {
+		return nil, err
 	}
 	j, err := w.Standing()
 	if err != nil {

@@ -30,7 +30,7 @@ func (k *Desk) Remove(ctx context.Context, by firm.Person, roomID id.Room) error
 		return err
 	}
 	return k.in(ctx, by, func(tx Tx) error {
-		if _, err := tx.LockRoom(ctx, roomID); err != nil {
+		if _, _, err := tx.LockRoom(ctx, roomID); err != nil {
 			return err
 		}
 		r, err := tx.Record(ctx, roomID)

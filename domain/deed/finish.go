@@ -12,7 +12,8 @@ import (
 )
 
 // Finish writes down the day a stage's work was finished; once more with another
-// day puts it right. Faults: BadInput (a day to come, or years ago), Obstacle
+// day puts it right. Faults: BadInput (a day to come, or years ago, or
+// before the stage before was signed off), Obstacle
 // (the stage is signed off, or waits).
 type Finish struct {
 	Stage words.Stage `json:"stage"`
@@ -45,11 +46,14 @@ func (d Finish) do(ctx context.Context, t *Taking) error {
 }
 
 func (d Finish) force(ctx context.Context, w *Writing, _ clash) error {
-	day := dayOf(d.On)
-	if day.After(w.Now) || w.Now.Sub(day) > 5*365*24*time.Hour {
+	day := words.UTC.Day(d.On)
+	if day.After(w.Record.Zone.Day(w.Now)) || w.Now.Sub(day) > 5*365*24*time.Hour {
 		return bad("on", "the day is still to come, or years ago", "Give the day the work was finished")
 	}
 	if err := begun(w.Record, d.Stage); err != nil {
+		return err
+	}
+	if _, err := w.Record.InOrder(room.WasFinished, room.Subject{Stage: d.Stage}, day, true); err != nil {
 		return err
 	}
 	if old := w.Record.FinishedOf(d.Stage); old != nil && old.On.Equal(day) {
@@ -59,12 +63,6 @@ func (d Finish) force(ctx context.Context, w *Writing, _ clash) error {
 	put(ctx, w, &w.Record.Finished, f, Tx.SaveFinished)
 	return w.Note("finish", &d.Stage, fmt.Sprintf("%s in %s was finished on %s.", words.Capital(d.Stage.String()),
 		w.Record.Name, words.Day(day)), f)
-}
-
-// dayOf is the day of a time, as a date is stored.
-func dayOf(t time.Time) time.Time {
-	y, m, d := t.Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
 // begun refuses what belongs to a stage that waits or is signed off.

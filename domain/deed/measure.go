@@ -58,6 +58,7 @@ func (w *Writing) measure(ctx context.Context, reading room.Reading) (room.Measu
 			" is signed off. Reopen one to measure again."}
 	}
 	m.Stage, m.TakenBy, m.TakenAt = stage, w.MadeBy, w.Made
+	m.Since = w.Record.Revision + 1 // as the store counts, once a transaction
 	m.Name = "m" + strconv.Itoa(len(w.Record.Measurements)+1)
 	put(ctx, w, &w.Record.Measurements, m, Tx.InsertMeasurement)
 	return m, w.Note("measure", &stage, w.Record.Says(&m), m)
@@ -86,20 +87,16 @@ func (t *Taking) compare(m room.Measurement) error {
 	return nil
 }
 
-// sameThing reports whether two readings are of the same thing: a position from
-// one datum, two positions, one face with the same layer outermost, or the same
-// two faces.
+// sameThing reports whether two readings are of the same thing, whatever state it
+// was in by them: a position from one datum, two positions, one face with the same
+// layer outermost, or the same two faces.
 func sameThing(a, b *room.Measurement) bool {
-	switch {
-	case a.Kind != b.Kind:
-		return false
-	case a.Kind == words.Offset:
-		return a.Of == b.Of && a.From == b.From
-	case a.Kind == words.Distance:
-		return a.Of == b.Of && a.ToPosition == b.ToPosition || a.Of == b.ToPosition && a.ToPosition == b.Of
-	case a.Kind == words.Thickness:
-		return a.From == b.From && a.State == b.State
+	x, y := a.Thing(), b.Thing()
+	for _, t := range []*room.Thing{&x, &y} {
+		t.FromState, t.Surface = "", ""
+		if t.Kind == words.Offset {
+			t.State = ""
+		}
 	}
-	return a.From == b.From && a.To == b.To && a.State == b.State && a.ToState == b.ToState ||
-		a.From == b.To && a.To == b.From && a.State == b.ToState && a.ToState == b.State
+	return x == y
 }

@@ -193,6 +193,9 @@ func (d OpenHole) beside(ctx context.Context, w *Writing) error {
 	if o.At.After(w.Now) {
 		return bad("at", "the time is still to come", "Give when the hole was cut")
 	}
+	if o.At, err = w.Record.InOrder(room.WasCut, room.Subject{}, o.At, !h.At.IsZero()); err != nil {
+		return err
+	}
 	put(ctx, w, &w.Record.Openings, o, Tx.InsertOpening)
 	says := strings.TrimSpace(p.Name + " was opened: " + o.Outcome.String() + ". " + o.Says)
 	if err := w.Note("open", &secondFix, says, o); err != nil {
@@ -214,7 +217,7 @@ func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
 		}
 	}
 	if h.OwePatch && w.Record.PatchOf(o.ID) == nil {
-		put(ctx, w, &w.Record.Patches, room.Patch{Opening: o.ID, OwedAt: w.Made}, Tx.SavePatch)
+		put(ctx, w, &w.Record.Patches, room.Patch{Opening: o.ID, OwedAt: w.told(room.WasOwed, room.Subject{Opening: o.ID})}, Tx.SavePatch)
 		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+p.Name+".", OwePatch{o.ID}); err != nil {
 			return err
 		}

@@ -1,9 +1,11 @@
 package deed
 
 import (
+	"cmp"
 	"context"
 	"time"
 
+	"lathmark/domain/diary"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -34,7 +36,7 @@ func (w *Writing) patch(ctx context.Context, opening id.Opening, act, says strin
 	if err != nil {
 		return err
 	}
-	p := room.Patch{Opening: opening, OwedAt: w.Made}
+	p := room.Patch{Opening: opening, OwedAt: w.told(room.WasOwed, room.Subject{Opening: opening})}
 	owed := w.Record.PatchOf(opening)
 	if owed != nil {
 		p = *owed
@@ -43,16 +45,20 @@ func (w *Writing) patch(ctx context.Context, opening id.Opening, act, says strin
 		return err
 	}
 	put(ctx, w, &w.Record.Patches, p, Tx.SavePatch)
-	at := "a hole"
+	return w.Note(act, &decoration, says+w.atHole(o)+".", p)
+}
+
+// atHole says where a hole is.
+func (w *Writing) atHole(o *room.Opening) string {
 	if q, err := w.Record.Position(o.Position); err == nil {
-		at = q.Name
+		return q.Name
 	}
-	return w.Note(act, &decoration, says+at+".", p)
+	return "a hole"
 }
 
 // FillPatch says that a patch was filled. It is dry by the filler's own time, and
 // filled already is no error, unless DryUnknown. Faults: BadInput (a time to
-// come), NotFound, Obstacle (decoration is signed off).
+// come, or before the hole was cut), NotFound, Obstacle (decoration is signed off).
 type FillPatch struct {
 	Opening id.Opening `json:"opening"`
 	At      time.Time  `json:"at,omitzero"` // zero: now
@@ -72,7 +78,11 @@ func (d FillPatch) do(ctx context.Context, t *Taking) error {
 	if d.At.IsZero() {
 		at = t.Made
 	}
-	err := t.patch(ctx, d.Opening, "fill_patch", "The patch was filled at ", func(p *room.Patch) error {
+	at, err := t.Record.InOrder(room.WasFilled, room.Subject{Opening: d.Opening}, at, !d.At.IsZero())
+	if err != nil {
+		return err
+	}
+	err = t.patch(ctx, d.Opening, "fill_patch", "The patch was filled at ", func(p *room.Patch) error {
 		if at.After(t.Now) {
 			return bad("at", "the time is still to come", "Give when it was done")
 		}
@@ -84,6 +94,41 @@ func (d FillPatch) do(ctx context.Context, t *Taking) error {
 	}
 	return t.dryPatch(ctx, d.Opening, at.Add(FillerDries))
 }
+
+// UnfillPatch takes back that a patch was filled: another was, or none. Not filled is
+// no error. Faults: NotFound, Obstacle (decoration is signed off).
+type UnfillPatch struct {
+	Opening id.Opening `json:"opening"`
+}
+
+// do is held back where others filled the patch or found it dry since the copy.
+func (d UnfillPatch) do(ctx context.Context, t *Taking) error {
+	o, err := t.Record.Opening(d.Opening)
+	if err != nil {
+		return err
+	}
+	if p := t.Record.PatchOf(d.Opening); p == nil || p.FilledAt.IsZero() {
+		return nil
+	}
+	e, clash, err := t.last(func(e diary.Entry) (bool, error) {
+		p, err := detail[room.Patch](e)
+		return p.Opening == d.Opening, err
+	}, "fill_patch", "dry_patch")
+	if err != nil || !clash {
+		return cmp.Or(err, d.force(ctx, t.Writing, t.clash))
+	}
+	t.hold(0, notFilled+t.atHole(o)+".", e)
+	return nil
+}
+
+func (d UnfillPatch) force(ctx context.Context, w *Writing, _ clash) error {
+	return w.patch(ctx, d.Opening, "unfill_patch", notFilled, func(p *room.Patch) error {
+		p.FilledAt, p.DryAt = time.Time{}, time.Time{}
+		return nil
+	})
+}
+
+const notFilled = "Not filled after all: the patch at "
 
 // DryPatch says from when a filled patch is dry. A time to come is when the
 // filler will be dry by its own time. Dry already is no error. Faults: NotFound,
@@ -110,11 +155,10 @@ func (w *Writing) dryPatch(ctx context.Context, opening id.Opening, at time.Time
 		if p.FilledAt.IsZero() {
 			return &fault.Error{Kind: fault.Conflict, Msg: "The patch is not filled yet."}
 		}
-		p.DryAt = at.UTC().Truncate(time.Microsecond)
-		if p.DryAt.Before(p.FilledAt) || p.DryAt.Sub(p.FilledAt) > 366*24*time.Hour {
-			return bad("at", "the patch cannot be dry before it was filled, nor take a year",
-				"Give the time from which it is dry")
+		if p.DryAt = at.UTC().Truncate(time.Microsecond); p.DryAt.Sub(p.FilledAt) > 366*24*time.Hour {
+			return bad("at", "no patch takes a year to dry", "Give the time from which it is dry")
 		}
-		return nil
+		_, err := w.Record.InOrder(room.WasDry, room.Subject{Opening: opening}, p.DryAt, true)
+		return err
 	})
 }

@@ -177,10 +177,7 @@ func (t *Taking) holdLayer(part int, c Coat) (held bool, err error) {
 }
 
 func (w *Writing) putOn(ctx context.Context, c Coat) error {
-	if c.On.IsZero() {
-		c.On = w.Made
-	}
-	if dayOf(c.On).After(w.Now) {
+	if c.On = words.UTC.Day(c.On); c.On.After(w.Record.Zone.Day(w.Now)) {
 		return bad("on", "the day is still to come", "Give the day it was put on")
 	}
 	if !(c.Thickness >= 0 && c.Thickness <= 1000) || !(c.Span >= 0) || (c.Thickness > 0) == (c.Span > 0) {
@@ -254,7 +251,15 @@ func (w *Writing) layersOn(ctx context.Context, surface id.Surface, datum id.Dat
 		if err := begun(w.Record, l.Stage); err != nil {
 			return err
 		}
-		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: dayOf(c.On), By: w.MadeBy, At: w.Made}
+		on, given := c.On, !c.On.IsZero()
+		if !given {
+			on = w.Record.Zone.Day(w.Made)
+		}
+		on, err := w.Record.InOrder(room.WasPutOn, room.Subject{Stage: l.Stage}, on, given)
+		if err != nil {
+			return err
+		}
+		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: on, By: w.MadeBy, At: w.Made}
 		says := fmt.Sprintf("The %s on the %s was put on", l.Name, name)
 		if i == last && thickness > 0 {
 			b.Thickness, b.Sigma = thickness, c.Sigma

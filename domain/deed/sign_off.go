@@ -2,13 +2,12 @@ package deed
 
 import (
 	"context"
-	"crypto/sha256"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strings"
 
 	"lathmark/domain/diary"
+	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
@@ -19,10 +18,12 @@ import (
 
 // SignOff signs a stage off with the soft obstacles that are accepted. What it
 // was based on, the room sheet and the set-out of this moment, is kept with it
-// word for word. Faults: Conflict (it is not offered), Obstacle with a field for
-// each that stands in the way.
+// word for word. Faults: Conflict (it is not offered, or the room has changed since it
+// was seen), Obstacle with a field for each that stands in the way.
 type SignOff struct {
-	Stage    words.Stage       `json:"stage"`
+	Stage words.Stage `json:"stage"`
+	// Revision is the room's as whoever signs has seen it.
+	Revision int64             `json:"revision"`
 	Accepted []gate.Acceptance `json:"accepted"`
 }
 
@@ -57,6 +58,9 @@ func (d SignOff) do(ctx context.Context, t *Taking) error {
 	if err != nil {
 		return err
 	}
+	if err := d.seen(ctx, t); err != nil {
+		return err
+	}
 	after, err := j.Gate.SignOff(d.Stage, d.Accepted, t.By.Initials())
 	if err != nil {
 		return err
@@ -65,7 +69,7 @@ func (d SignOff) do(ctx context.Context, t *Taking) error {
 	for _, a := range j.Gate.AcceptedBy(d.Stage, d.Accepted) {
 		kept = append(kept, Accepted{a.Code, string(a.About.Kind), a.About.ID, a.About.Name, a.Wrong, a.Reason})
 	}
-	s, err := basis(j, kept)
+	s, err := basis(j, d.Stage, kept)
 	if err != nil {
 		return err
 	}
@@ -85,12 +89,41 @@ func (d SignOff) do(ctx context.Context, t *Taking) error {
 		says += fmt.Sprintf(" Accepted, though %s: %s.", a.Wrong, strings.TrimSuffix(a.Reason, "."))
 	}
 	return t.Note(diary.ActSignOff, &s.Stage, says,
-		signed{diary.Signed{SHA256: s.SHA256.String()}, s.ID, kept})
+		signed{diary.Signed{SHA256: s.SHA256.String(), Evidence: s.EvidenceSum().String()}, s.ID, kept})
 }
 
-// basis is what a sign-off rests on, and its SHA-256: the accepted obstacles,
-// the room sheet and the set-out, a line to each.
-func basis(j *standing.Standing, kept []Accepted) (room.SignOff, error) {
+// lately is how many entries of a job's diary the last one about a room is looked for in.
+const lately = 200
+
+// seen refuses what was not seen as it is, and says what changed last.
+func (d SignOff) seen(ctx context.Context, t *Taking) error {
+	if d.Revision == t.Record.Revision {
+		return nil
+	}
+	if d.Revision == 0 {
+		return bad("revision", "it does not say which record was seen",
+			"Give the room's revision, as it was read with its gates")
+	}
+	last, err := t.Tx.LastEntry(ctx, t.Record.Job)
+	if err != nil {
+		return err
+	}
+	all, err := t.Tx.RoomDiary(ctx, t.Record.ID, last.Seq-lately)
+	if err != nil {
+		return err
+	}
+	says := words.Capital(t.Record.Name) + " has changed since you looked."
+	if len(all) > 0 {
+		e := all[len(all)-1]
+		says += fmt.Sprintf(" %s, %s: %s", words.DayTime(e.At), e.Who, e.Says)
+	}
+	return &fault.Error{Kind: fault.Conflict, Msg: says + " Look again, then sign off.",
+		Fields: []fault.Field{{Path: "revision", Wrong: "the room has changed since", Mend: "Read it again"}}}
+}
+
+// basis is what a sign-off of a stage rests on, and its SHA-256: the accepted obstacles,
+// the room sheet and the set-out, a line to each. The evidence has a sum of its own.
+func basis(j *standing.Standing, of words.Stage, kept []Accepted) (room.SignOff, error) {
 	var out room.SignOff
 	var err error
 	if out.Accepted, err = json.Marshal(kept); err != nil {
@@ -102,6 +135,9 @@ func basis(j *standing.Standing, kept []Accepted) (room.SignOff, error) {
 	if out.SetOut, err = json.Marshal(j.SetOut()); err != nil {
 		return out, err
 	}
-	out.SHA256 = sha256.Sum256(slices.Concat(out.Accepted, []byte("\n"), out.RoomSheet, []byte("\n"), out.SetOut))
+	if out.Evidence, err = gate.Evidence(j.Record, of, gate.Standing); err != nil {
+		return out, err
+	}
+	out.SHA256 = out.Sum()
 	return out, nil
 }

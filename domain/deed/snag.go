@@ -59,7 +59,7 @@ func (d CloseSnag) do(ctx context.Context, t *Taking) error {
 		return err
 	}
 	now := *old
-	now.ClosedBy, now.ClosedAt = t.MadeBy, t.Made
+	now.ClosedBy, now.ClosedAt = t.MadeBy, t.told(room.WasClosed, room.Subject{Snag: d.Snag})
 	put(ctx, t.Writing, &t.Record.Snags, now, func(tx Tx, ctx context.Context, _ id.Room, n room.Snag) error {
 		return tx.CloseSnag(ctx, n.ID, n.ClosedBy, n.ClosedAt)
 	})

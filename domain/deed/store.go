@@ -23,14 +23,15 @@ type InTx = firm.In[Tx]
 type Tx interface {
 	diary.Writer
 
+	Firm(ctx context.Context) (firm.Firm, error)
 	JobName(ctx context.Context, job id.Job) (string, error)
 	Job(ctx context.Context, job id.Job) (job.Job, error)
 	// DiaryJobs returns every job of the firm, closed ones too.
 	DiaryJobs(ctx context.Context) ([]id.Job, error)
-	// LockRoom takes the room's lock until the transaction ends, and returns the
-	// revision of what was committed before. Everybody who
+	// LockRoom takes the room's lock until the transaction ends, and returns what was
+	// committed before, its id, revision and zone, and the store's time. Everybody who
 	// writes to a room takes it first.
-	LockRoom(ctx context.Context, roomID id.Room) (revision int64, err error)
+	LockRoom(ctx context.Context, roomID id.Room) (room.Head, time.Time, error)
 	// Record returns everything stored of a room.
 	Record(ctx context.Context, roomID id.Room) (*room.Record, error)
 	// Records returns everything stored of several rooms, in the order of their

@@ -43,10 +43,12 @@ func (d AddSurface) do(ctx context.Context, t *Taking) error {
 		}
 		return nil
 	}
-	if err := t.addSurface(ctx, d.Surface, len(t.Record.Surfaces)+1); err != nil {
+	had, round := len(t.Record.Surfaces), len(t.Record.Datums)
+	if err := t.addSurface(ctx, d.Surface, had+1); err != nil {
 		return err
 	}
-	return t.Note("add_surface", nil, "The "+d.Surface.Kind+" of "+t.Record.Name+" was drawn.", d.Surface)
+	return t.Note("add_surface", nil, "The "+d.Surface.Kind+" of "+t.Record.Name+" was drawn.", addedSurface{d.Surface,
+		drawn{t.Record.Surfaces[had:], t.Record.Datums[round:]}})
 }
 
 func (w *Writing) addSurface(ctx context.Context, d room.SurfaceDraft, place int) error {
@@ -59,4 +61,10 @@ func (w *Writing) addSurface(ctx context.Context, d room.SurfaceDraft, place int
 		put(ctx, w, &w.Record.Datums, face, Tx.InsertDatum)
 	}
 	return w.err
+}
+
+// addedSurface is what the diary keeps of a new surface.
+type addedSurface struct {
+	room.SurfaceDraft
+	Drawn drawn `json:"drawn"`
 }

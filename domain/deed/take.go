@@ -61,6 +61,7 @@ func (k *Desk) take(ctx context.Context, by firm.Person, a Act) (answer Answer, 
 			return err
 		}
 		w.AsOf(a.Made, by.ID)
+		w.act = a.ID
 		t := &Taking{Writing: w, phone: true}
 		if t.others, err = since(ctx, w, by.ID, a.Copy); err != nil {
 			return err
@@ -96,9 +97,12 @@ func storedAct(w *Writing, by firm.Person, a Act, text json.RawMessage) StoredAc
 		Copy: max(a.Copy, 0), Deed: text}
 }
 
+// AlreadyThere is the answer to an act that had nothing to add.
+const AlreadyThere = "It was on record already."
+
 // answer is what came of an act that was done.
 func (t *Taking) answer(a Act) (Answer, json.RawMessage, error) {
-	out := Answer{Act: a.ID, Word: Kept, Says: "It was on record already."}
+	out := Answer{Act: a.ID, Word: Kept, Says: AlreadyThere}
 	if says := t.Says(); len(says) > 0 {
 		out.Says = strings.Join(says, " ")
 	}
@@ -157,10 +161,13 @@ func (k *Desk) refuse(ctx context.Context, by firm.Person, a Act, f *fault.Error
 	return answer, err
 }
 
-// passing reports whether an error is of the moment, as when many write at once:
-// a serialisation failure, a deadlock, or a lock that was not to be had
+// passing reports whether an error is of the moment: the records are down, or many
+// write at once, a serialisation failure, a deadlock, or a lock that was not to be had
 // (PostgreSQL's classes 40 and 55P03). Such an act is not refused; it waits.
 func passing(err error) bool {
+	if fault.KindOf(err) == fault.Down {
+		return true
+	}
 	var state interface{ SQLState() string }
 	return errors.As(err, &state) && (strings.HasPrefix(state.SQLState(), "40") || state.SQLState() == "55P03")
 }

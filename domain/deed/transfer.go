@@ -32,16 +32,32 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 		Wet: []room.Wet{}}
 	same := func(old *room.Record) bool { return old.Job == r.Job && holds(old, sheet) }
 	return k.begin(ctx, by, r, same, func(w *Writing) error {
-		measurements := 0
-		for i := range sheet.Surfaces {
-			in := importing{w: w, from: &sheet.Surfaces[i], datums: map[string]*room.Datum{},
-				positions: map[string]id.Position{}, taken: &measurements}
-			if err := in.surface(ctx, i+1); err != nil {
-				return err
-			}
+		if err := w.read(ctx, sheet); err != nil {
+			return err
 		}
 		return w.Note("import_room", nil, r.Name+" was read in from a room sheet.", sheet)
 	})
+}
+
+// Imported returns the record of a room as it was read in from a sheet, under ids of
+// its own.
+func Imported(sheet *roomsheet.Room, by id.Member, at time.Time) (*room.Record, error) {
+	w := &Writing{Record: &room.Record{Room: room.Room{Name: sheet.Room, Outline: outlineOf(sheet),
+		Height: heightOf(sheet), Wet: []room.Wet{}}}, By: firm.Person{ID: by}, Now: at}
+	return w.Record, w.read(context.Background(), sheet)
+}
+
+// read stores what a sheet says.
+func (w *Writing) read(ctx context.Context, sheet *roomsheet.Room) error {
+	measurements := 0
+	for i := range sheet.Surfaces {
+		in := importing{w: w, from: &sheet.Surfaces[i], datums: map[string]*room.Datum{},
+			positions: map[string]id.Position{}, taken: &measurements}
+		if err := in.surface(ctx, i+1); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // holds reports whether a room has all the positions and measurements of a sheet,
@@ -145,7 +161,7 @@ func (in *importing) layers(ctx context.Context, datum id.Datum, from []roomshee
 		return nil
 	}
 	for _, l := range out {
-		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: dayOf(in.w.Now), By: in.w.By.ID, At: in.w.Now}
+		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: in.w.Record.Zone.Day(in.w.Now), By: in.w.By.ID, At: in.w.Now}
 		put(ctx, in.w, &in.w.Record.Built, b, Tx.SaveAsBuilt)
 		if l.Name == now {
 			break

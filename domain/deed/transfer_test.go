@@ -16,6 +16,7 @@ import (
 // A room that is read in from a sheet returns the set-out that the sheet returns.
 func TestImportedRoomsSetOutAsTheirSheets(t *testing.T) {
 	s := dbtest.New(t)
+	defer s.Holds(t)
 	job := s.Utility(t).Record.Job
 	files, err := filepath.Glob("../../testdata/rooms/*.json")
 	if err != nil || len(files) < 5 {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 )
@@ -31,27 +32,49 @@ func pack(v any) (json.RawMessage, error) {
 	return json.RawMessage(head + `,"items":` + string(text) + "}"), nil
 }
 
-// unpack reads what pack wrote, in every version. What cannot be read, or was
-// written by a program to come, is an error that says so.
-func unpack[T any](text json.RawMessage) (v T, err error) {
-	var head struct {
-		V *int `json:"v"`
-	}
-	if err := json.Unmarshal(text, &head); err != nil {
-		return v, fmt.Errorf("it is no JSON object: %w", err)
-	}
-	if head.V == nil {
-		if text, err = fromV0(text); err != nil {
-			return v, err
-		}
-	} else if *head.V != Version {
-		return v, fmt.Errorf("it is of version %d, and this program reads up to %d", *head.V, Version)
+// Unpack reads what lasts, in every version. What cannot be read, or was written by a
+// program to come, is an error that says so.
+func Unpack[T any](text json.RawMessage) (v T, err error) {
+	if text, _, err = today(text); err != nil {
+		return v, err
 	}
 	d := json.NewDecoder(bytes.NewReader(text))
 	if err := d.Decode(&v); err != nil {
 		return v, fmt.Errorf("its fields cannot be read: %w", err)
 	}
 	return v, nil
+}
+
+// Members returns the object that Unpack reads, with the names of version 1, and
+// reports whether it was written in version 0: then it lacks what the program did
+// not know yet.
+func Members(text json.RawMessage) (v map[string]any, first bool, err error) {
+	if text, first, err = today(text); err == nil {
+		err = json.Unmarshal(text, &v)
+	}
+	return v, first, err
+}
+
+// today gives what lasts the names of version 1, and reports whether it was written in
+// version 0, in which a list was an array.
+func today(text json.RawMessage) (_ json.RawMessage, first bool, err error) {
+	if trimmed := bytes.TrimSpace(text); len(trimmed) > 0 && trimmed[0] == '[' {
+		text = slices.Concat([]byte(`{"items":`), trimmed, []byte("}"))
+	}
+	var head struct {
+		V *int `json:"v"`
+	}
+	if err := json.Unmarshal(text, &head); err != nil {
+		return nil, false, fmt.Errorf("it is no JSON object: %w", err)
+	}
+	if head.V == nil {
+		text, err = fromV0(text)
+		return text, true, err
+	}
+	if *head.V != Version {
+		return nil, false, fmt.Errorf("it is of version %d, and this program reads up to %d", *head.V, Version)
+	}
+	return text, false, nil
 }
 
 // fromV0 gives an object of version 0 the names of version 1.

@@ -21,7 +21,7 @@ var lasting = map[string]func(json.RawMessage) (any, error){
 	"deed_finish": as[Finish], "deed_offer": as[Offer],
 }
 
-func as[T any](text json.RawMessage) (any, error) { return unpack[T](text) }
+func as[T any](text json.RawMessage) (any, error) { return Unpack[T](text) }
 
 // What the program of the first year wrote and what today's writes say the same,
 // and today's is written again to the byte.

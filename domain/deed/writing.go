@@ -2,6 +2,7 @@ package deed
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"time"
 
@@ -29,6 +30,8 @@ type Writing struct {
 	// never after Now.
 	Made   time.Time
 	MadeBy id.Member
+	// act is that of a phone which is being done, if any: the diary names it.
+	act    id.Act
 	before *standing.Standing // as the room stood when the lock was taken
 	notes  []diary.Entry
 	err    error // the first of a write; nothing is written after it
@@ -52,6 +55,12 @@ func (w *Writing) AsOf(made time.Time, by id.Member) {
 	w.Made, w.MadeBy = made, by
 }
 
+// told is Made as it stands on record for an event: see room.Record.InOrder.
+func (w *Writing) told(e room.Event, of room.Subject) time.Time {
+	at, _ := w.Record.InOrder(e, of, w.Made, false) // what a clock told is not refused
+	return at
+}
+
 // Note adds a line to the diary, or returns what was wrong with a write. A write without a line changes nothing: it is
 // taken for a repeat of an earlier one. Of a thing that was done a good while
 // before, the line says when.
@@ -64,11 +73,14 @@ func (w *Writing) Note(act string, stage *words.Stage, says string, detail any) 
 		code = stage.Code()
 	}
 	if w.Now.Sub(w.Made) > late {
-		says += " Done on " + words.DayTime(w.Made) + "."
+		says += " Done on " + words.DayTime(w.Record.Zone.In(w.Made)) + "."
 	}
 	text, err := pack(detail)
 	if err != nil {
 		return err
+	}
+	if _, names := detail.(aboutAct); !names && !w.act.IsZero() {
+		text = fmt.Appendf(text[:len(text)-1:len(text)-1], `,"act":"%s"}`, w.act)
 	}
 	e, err := diary.New(w.By, w.Record.Job, w.Record.ID, code, act, says, text, w.Now)
 	w.notes = append(w.notes, e)
@@ -153,12 +165,18 @@ func (w *Writing) moveGates(ctx context.Context, after gate.Gates, signed *room.
 		g := room.Gate{Stage: words.Stage(i), State: after[i].State}
 		switch {
 		case g.State == words.Offered:
-			g.OfferedBy, g.OfferedAt = w.MadeBy, w.Made
+			g.OfferedBy, g.OfferedAt = w.MadeBy, w.told(room.WasOffered, room.Subject{Stage: g.Stage})
 		case g.State == words.SignedOff && signed != nil:
 			g.OfferedBy, g.OfferedAt = old.OfferedBy, old.OfferedAt
-			g.SignOff, g.SignedBy, g.SignedAt, g.Initials = signed.SignOff, signed.SignedBy, signed.SignedAt, signed.Initials
+			g.SignOff, g.SignedBy, g.SignedAt, g.Initials, g.Revision = signed.SignOff, signed.SignedBy, signed.SignedAt,
+				signed.Initials, w.Record.Revision+1
 		}
-		w.both(func() error { return w.Tx.UpdateGate(ctx, w.Record.ID, g) }, func() { w.Record.Gates[i] = g })
+		w.both(func() error { return w.Tx.UpdateGate(ctx, w.Record.ID, g) }, func() {
+			w.Record.Gates[i] = g
+			if w.Record.FirstSigned[i].IsZero() {
+				w.Record.FirstSigned[i] = g.SignedAt
+			}
+		})
 	}
 }
 

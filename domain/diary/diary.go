@@ -89,27 +89,3 @@ type Break struct {
 	Seq  int64
 	Says string
 }
-
-// Check proves a job's entries, given in order from the first. It returns every
-// place where the chain does not hold; none means that nothing was changed,
-// removed or inserted since it was written, except names that a later entry
-// vouches for; see Forget. It cannot see entries cut off at the end: keep the
-// last hash elsewhere for that.
-func Check(entries []Entry) []Break {
-	var out []Break
-	var last Entry
-	named := vouched(entries)
-	for _, e := range entries {
-		switch {
-		case e.Seq != last.Seq+1:
-			out = append(out, Break{e.Seq, fmt.Sprintf("entry %d follows on entry %d", e.Seq, last.Seq)})
-		case e.Prev != last.Hash:
-			out = append(out, Break{e.Seq, fmt.Sprintf("entry %d does not carry the hash of the one before it", e.Seq)})
-		}
-		if !e.holds(named) {
-			out = append(out, Break{e.Seq, fmt.Sprintf("entry %d does not say what it said when it was written", e.Seq)})
-		}
-		last = e
-	}
-	return out
-}

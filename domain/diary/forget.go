@@ -1,7 +1,6 @@
 package diary
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 	"time"
@@ -49,38 +48,4 @@ func Forget(by firm.Person, es []Entry, as string, at time.Time) (without, vouch
 		vouching = append(vouching, v)
 	}
 	return without, vouching, nil
-}
-
-// vouched returns the hashes of entries from which a name was taken out, by
-// number, as later entries that hold vouch for them. The latest counts, and an
-// entry may only vouch for those before it.
-func vouched(entries []Entry) map[int64]Hash {
-	out := map[int64]Hash{}
-	for _, e := range slices.Backward(entries) {
-		if e.Act != actForget || !e.holds(out) {
-			continue
-		}
-		var f forgetDetail
-		if json.Unmarshal(e.Detail, &f) != nil {
-			continue
-		}
-		for _, of := range entries {
-			text, named := f.Entries[of.Seq]
-			if _, known := out[of.Seq]; !named || known || of.Seq >= e.Seq || of.Member != f.Member || of.Who != f.As {
-				continue
-			}
-			if sum := of.sum(); sum.String() == text {
-				out[of.Seq] = sum
-			}
-		}
-	}
-	return out
-}
-
-// holds reports whether an entry says what it said when it was written, except
-// for a name that was taken out.
-func (e *Entry) holds(vouched map[int64]Hash) bool {
-	sum := e.sum()
-	without, ok := vouched[e.Seq]
-	return e.Hash == sum || ok && without == sum
 }

@@ -21,9 +21,6 @@ type Tx interface {
 	// LastSeqs returns the number of the last entry of every open job of the
 	// firm, 0 where a job has none.
 	LastSeqs(ctx context.Context) (map[id.Job]int64, error)
-	// SignedSums returns the SHA-256 of what every sign-off of a job holds
-	// today, by the number of its diary entry.
-	SignedSums(ctx context.Context, job id.Job) (map[int64]Hash, error)
 }
 
 // Writer adds entries.
@@ -54,7 +51,7 @@ func Append(ctx context.Context, tx Writer, entries ...Entry) (int64, error) {
 	return last.Seq, nil
 }
 
-// Service reads diaries and proves them.
+// Service reads diaries.
 type Service struct{ in firm.In[Tx] }
 
 // NewService returns a service.
@@ -85,51 +82,4 @@ func (s *Service) Before(ctx context.Context, by firm.Person, job id.Job, before
 // Refused.
 func (s *Service) Last(ctx context.Context, by firm.Person) (map[id.Job]int64, error) {
 	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) (map[id.Job]int64, error) { return tx.LastSeqs(ctx) })
-}
-
-// Proof is the result of checking one job.
-type Proof struct {
-	Job     id.Job
-	Entries int
-	Last    Hash
-	Breaks  []Break
-}
-
-// Prove checks the chain of every job of a firm, and that every sign-off still
-// holds what its entry says it held. It is for the command line and checks
-// nobody's rights.
-func (s *Service) Prove(ctx context.Context, of id.Firm) ([]Proof, error) {
-	return firm.Ask(ctx, s.in, firm.Whole(of), firm.Anyone, func(tx Tx) (out []Proof, err error) {
-		jobs, err := tx.DiaryJobs(ctx)
-		for _, job := range jobs {
-			p, err := prove(ctx, tx, job)
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, p)
-		}
-		return out, err
-	})
-}
-
-func prove(ctx context.Context, tx Tx, job id.Job) (Proof, error) {
-	var all []Entry
-	for {
-		next, err := tx.Diary(ctx, job, int64(len(all)), Page)
-		if err != nil {
-			return Proof{}, err
-		}
-		if all = append(all, next...); len(next) < Page {
-			break
-		}
-	}
-	sums, err := tx.SignedSums(ctx, job)
-	if err != nil {
-		return Proof{}, err
-	}
-	p := Proof{Job: job, Entries: len(all), Breaks: append(Check(all), CheckSignOffs(all, sums)...)}
-	if len(all) > 0 {
-		p.Last = all[len(all)-1].Hash
-	}
-	return p, nil
 }

@@ -24,6 +24,9 @@ const (
 	Conflict Kind = "conflict"
 	// Obstacle: a gate has an obstacle, or a signed record is frozen.
 	Obstacle Kind = "obstacle"
+	// Down: what the records are kept in cannot be reached, or not be written to, for
+	// now. Nothing was recorded, and the same can be asked again.
+	Down Kind = "down"
 )
 
 // Field is one thing wrong with what was given.

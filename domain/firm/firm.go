@@ -33,6 +33,7 @@ type Firm struct {
 	Name      string
 	CreatedAt time.Time
 	Limits    Limits // how long its sessions last
+	Zone      words.Zone
 }
 
 // Person is a person of a firm, as every service needs to know who asks.

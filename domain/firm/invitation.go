@@ -72,9 +72,6 @@ func MayInvite(by Person, i Invitation) error {
 func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Invitation, code string, err error) {
 	now := s.now()
 	i.ID, i.By, i.CreatedAt, i.EndsAt = id.New[id.Invitation](), by.ID, now, now.Add(CodeLifetime)
-	if i.Printed {
-		i.EndsAt = endOfDay(now)
-	}
 	i.Jobs = sorted(i.Jobs)
 	token, hash := NewToken(by.Firm)
 	may := func(by Person) error { return MayInvite(by, i) }
@@ -85,6 +82,13 @@ func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Inv
 		waiting, err := tx.Invitations(ctx, now)
 		if err != nil {
 			return made, err
+		}
+		of, err := tx.Firm(ctx)
+		if err != nil {
+			return made, err
+		}
+		if i.Printed {
+			i.EndsAt = endOfDay(of.Zone, now)
 		}
 		if len(waiting) >= MaxInvitations {
 			return made, badInvitation("jobs", "more codes wait than a firm needs", "Take back those that nobody will use")
@@ -97,11 +101,10 @@ func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Inv
 	return made, token, err
 }
 
-// endOfDay returns the last second of a day, or of the next ten minutes if that
-// is later.
-func endOfDay(now time.Time) time.Time {
-	y, m, d := now.Date()
-	end, least := time.Date(y, m, d, 23, 59, 59, 0, now.Location()), now.Add(CodeLifetime)
+// endOfDay returns the last second of a day in a zone, or of the next ten minutes
+// if that is later.
+func endOfDay(in words.Zone, now time.Time) time.Time {
+	end, least := in.Begins(in.Day(now).AddDate(0, 0, 1)).Add(-time.Second), now.Add(CodeLifetime)
 	if end.Before(least) {
 		return least
 	}

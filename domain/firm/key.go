@@ -104,7 +104,7 @@ func (s *Service) AuthenticateKey(ctx context.Context, secret string) (as Sessio
 	}
 	as.Person.Key = k.Scope
 	if now.Sub(k.UsedAt) >= SeenInterval {
-		err = s.in(ctx, Whole(firm), func(tx Tx) error { return tx.UseKey(ctx, k.ID, now) })
+		err = noted(s.in(ctx, Whole(firm), func(tx Tx) error { return tx.UseKey(ctx, k.ID, now) }))
 	}
 	return as, err
 }

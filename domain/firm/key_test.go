@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -19,7 +20,7 @@ func TestAKeyAsksInItsMakersName(t *testing.T) {
 	k, secret, err := s.Firm.MakeKey(ctx, s.Foreman, " The office's spreadsheet ", firm.KeyRecords, aMonth)
 	wantKind(t, "a key", err, "")
 	as, err := s.Firm.AuthenticateKey(ctx, secret)
-	want := firm.Session{Person: s.Foreman, FirmName: "Fell & Daughters"}
+	want := firm.Session{Person: s.Foreman, FirmName: "Fell & Daughters", Zone: words.UTC}
 	want.Person.Key = firm.KeyRecords
 	if err != nil || as != want {
 		t.Errorf("it asks as %+v (%v)", as, err)

@@ -8,6 +8,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // LinkLifetime is how long a one-time link can be used.
@@ -25,9 +26,9 @@ type Service struct {
 func NewService(in, look In[Tx], now func() time.Time) *Service { return &Service{in, look, now} }
 
 // Found makes a firm with its first owner, and a link that lets the owner in
-// once. It is only for the command line: no person of a firm may call it.
-// Faults: BadInput.
-func (s *Service) Found(ctx context.Context, name, owner string) (Person, string, error) {
+// once. zone is the name of the time zone in which it works. It is only for the
+// command line: no person of a firm may call it. Faults: BadInput.
+func (s *Service) Found(ctx context.Context, name, zone, owner string) (Person, string, error) {
 	p := Person{Firm: id.New[id.Firm](), ID: id.New[id.Member](), Name: strings.TrimSpace(owner), Role: Owner}
 	if err := checkMember(p); err != nil {
 		return Person{}, "", err
@@ -35,10 +36,14 @@ func (s *Service) Found(ctx context.Context, name, owner string) (Person, string
 	if name = strings.TrimSpace(name); name == "" || utf8.RuneCountInString(name) > 120 {
 		return Person{}, "", fault.Bad("The firm has no name.", "name", "there is no name", "Give the firm's name")
 	}
+	at, err := words.ParseZone(zone)
+	if err != nil {
+		return Person{}, "", err
+	}
 	now := s.now()
 	token, hash := NewToken(p.Firm)
-	err := s.in(ctx, Whole(p.Firm), func(tx Tx) error {
-		if err := tx.InsertFirm(ctx, Firm{ID: p.Firm, Name: name, CreatedAt: now}); err != nil {
+	err = s.in(ctx, Whole(p.Firm), func(tx Tx) error {
+		if err := tx.InsertFirm(ctx, Firm{ID: p.Firm, Name: name, CreatedAt: now, Zone: at}); err != nil {
 			return err
 		}
 		if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {

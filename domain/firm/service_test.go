@@ -28,7 +28,7 @@ func wantKind(t *testing.T, what string, err error, kind fault.Kind) {
 func TestTheFirstOwnerComesInOnce(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
-	owner, link, err := s.Firm.Found(ctx, "Marl & Sons", "Ivo Marl")
+	owner, link, err := s.Firm.Found(ctx, "Marl & Sons", "UTC", "Ivo Marl")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,11 +57,11 @@ func TestTheFirstOwnerComesInOnce(t *testing.T) {
 		_, err = s.Firm.Session(ctx, bad)
 		wantKind(t, "session "+bad, err, fault.NotFound)
 	}
-	_, _, err = s.Firm.Found(ctx, " ", "Ivo Marl")
+	_, _, err = s.Firm.Found(ctx, " ", "UTC", "Ivo Marl")
 	wantKind(t, "a firm without a name", err, fault.BadInput)
-	_, _, err = s.Firm.Found(ctx, strings.Repeat("ü", 120), "Ivo Marl")
+	_, _, err = s.Firm.Found(ctx, strings.Repeat("ü", 120), "UTC", "Ivo Marl")
 	wantKind(t, "a name of 120 characters", err, "")
-	_, _, err = s.Firm.Found(ctx, strings.Repeat("ü", 121), "Ivo Marl")
+	_, _, err = s.Firm.Found(ctx, strings.Repeat("ü", 121), "UTC", "Ivo Marl")
 	wantKind(t, "a name of 121 characters", err, fault.BadInput)
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Session is somebody's sign-in on one device.
@@ -15,7 +16,8 @@ type Session struct {
 	ID       id.Session // identifies it for its owner; it lets nobody in
 	Person   Person
 	FirmName string
-	Device   string // coarse: "Chrome on Android"; empty: not known
+	Zone     words.Zone // the firm's
+	Device   string     // coarse: "Chrome on Android"; empty: not known
 	// SeenAt is when it was last used, within SeenInterval.
 	CreatedAt, SeenAt time.Time
 	// EndsAt is when it ends at the latest, however much it is used.
@@ -136,9 +138,18 @@ func (s *Service) AuthenticateBy(ctx context.Context, session string, look Look)
 	now := s.now()
 	got, err := look(ctx, firm, hash, now)
 	if err == nil && now.Sub(got.SeenAt) >= SeenInterval {
-		err = s.in(ctx, Whole(firm), func(tx Tx) error { return tx.SeeSession(ctx, hash, "", now) })
+		err = noted(s.in(ctx, Whole(firm), func(tx Tx) error { return tx.SeeSession(ctx, hash, "", now) }))
 	}
 	return got, err
+}
+
+// noted is the error of noting that something was used: while nothing can be written
+// that is not noted, and people go on reading.
+func noted(err error) error {
+	if fault.KindOf(err) == fault.Down {
+		return nil
+	}
+	return err
 }
 
 // find is a Look.
@@ -218,13 +229,24 @@ func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) er
 	})
 }
 
-// SetLimits sets how long the firm's sessions last, existing ones included. The
-// owner may call it. Faults: Refused, BadInput.
-func (s *Service) SetLimits(ctx context.Context, by Person, l Limits) error {
+// Settle sets how long the firm's sessions last, existing ones included, and the
+// time zone in which it works, by its IANA name; "" leaves that as it is. From then
+// on every day, past ones included, is one there; what is on record as a day stays
+// that day. The owner may call it. Faults: Refused, BadInput.
+func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string) error {
 	l = Limits{l.Idle.Truncate(time.Minute), l.Absolute.Truncate(time.Minute)}
 	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if err := l.Check(); err != nil {
 			return err
+		}
+		if zone != "" {
+			z, err := words.ParseZone(zone)
+			if err != nil {
+				return err
+			}
+			if err := tx.SaveZone(ctx, z); err != nil {
+				return err
+			}
 		}
 		return tx.SaveLimits(ctx, l)
 	})

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 )
 
 // Tx is what this package needs of a transaction. Records of other firms are
@@ -19,6 +20,9 @@ type Tx interface {
 	PeopleTx
 	InsertFirm(ctx context.Context, f Firm) error
 	Firm(ctx context.Context) (Firm, error)
+	// SaveZone stores the firm's time zone. Faults: BadInput (the database does not
+	// know it).
+	SaveZone(ctx context.Context, z words.Zone) error
 
 	InsertMember(ctx context.Context, m Member) error
 	Member(ctx context.Context, member id.Member) (Member, error)

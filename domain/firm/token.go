@@ -42,9 +42,9 @@ const (
 )
 
 // gone returns a NotFound with a message in place of another fault, or of none.
-// Other errors it returns as they are.
+// Other errors, and that the records are down, it returns as they are.
 func gone(msg string, err error) error {
-	if err != nil && fault.KindOf(err) == "" {
+	if kind := fault.KindOf(err); err != nil && (kind == "" || kind == fault.Down) {
 		return err
 	}
 	return &fault.Error{Kind: fault.NotFound, Msg: msg, Err: err}

@@ -18,5 +18,15 @@
 // one that nobody has accepted with a reason. Reopening a stage reopens what
 // follows. A position added after the first-fix sign-off reopens first fix.
 //
-// What a signed stage was based on is frozen until it is reopened: see StageOf.
+// A change of what an offered stage rests on withdraws the offer: from offered it is in
+// hand again, and the diary says who changed what.
+//
+// The law, in the database as well (migrations/0020): whenever a transaction commits, every
+// stage of a room that it wrote to and that is signed off
+//
+//   - meets its hard rules, as of the moment at which it was signed;
+//   - rests on what it rested on then: see Evidence, and StageOf for which stage freezes
+//     what. A reading belongs to every stage that was signed while it stood;
+//   - was signed by the owner or the foreman, at the database's time, with its line in the
+//     diary, and not before the stage that it stands on.
 package gate

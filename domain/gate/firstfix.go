@@ -115,8 +115,9 @@ func notChecked(j *Judged) []Obstacle {
 func suspect(j *Judged) []Obstacle {
 	return j.eachMeasurement(func(m *room.Measurement) (wrong, mend string) {
 		as := j.says.ReadsAs(m)
+		_, apart := j.Disagreeing(m)
 		switch {
-		case !j.says.Measurement(m.ID).Suspect:
+		case apart || !j.says.Measurement(m.ID).Suspect:
 			return "", ""
 		case as == words.Bare:
 			return j.nameOf(m) + " does not fit the others",

@@ -49,11 +49,14 @@ func tailNotSeen(j *Judged) []Obstacle {
 func notAsBuilt(s words.Stage) func(*Judged) []Obstacle {
 	return func(j *Judged) []Obstacle {
 		return j.eachLayer(s, func(d *room.Datum, l *room.Layer) (wrong, mend string) {
-			if j.BuiltOf(l.ID) != nil {
-				return "", ""
+			wrong = "the " + l.Name + " on " + words.InWords(d.Name) + " is not recorded as put on"
+			if b := j.BuiltOf(l.ID); b != nil {
+				if b.Thickness > 0 || j.Told(l) {
+					return "", ""
+				}
+				wrong = "the " + l.Name + " on " + words.InWords(d.Name) + " is put on and no figure that stands says how thick"
 			}
-			return "the " + l.Name + " on " + words.InWords(d.Name) + " is not recorded as put on",
-				"Measure its thickness, or a span across the room"
+			return wrong, "Measure its thickness, or a span across the room"
 		})
 	}
 }
@@ -92,7 +95,7 @@ func noFinishDate(j *Judged) []Obstacle {
 	switch {
 	case j.PlasterFinished.IsZero():
 		o.Wrong, o.Mend = "the day the plaster was finished is not recorded", "Write down the day"
-	case j.PlasterFinished.After(j.Now):
+	case j.PlasterFinished.After(j.Zone.Day(j.Now)):
 		o.Wrong, o.Mend = "the day the plaster was finished is still to come", "Write down the day once it is done"
 	default:
 		return nil
@@ -193,7 +196,7 @@ func (j *Judged) firstToOpen() (first *room.Position) {
 }
 
 func notDry(j *Judged) []Obstacle {
-	if !j.Now.Before(j.EarliestDry) {
+	if !j.Zone.Day(j.Now).Before(j.EarliestDry) {
 		return nil
 	}
 	return []Obstacle{{About: About{Kind: KindPlaster, Name: "plaster"}, Trade: words.Foreman,
@@ -212,7 +215,7 @@ func patchOpen(j *Judged) []Obstacle {
 			return "the patch at " + p.Name + " is filled and nobody has said that it is dry",
 				"Look at it and write down that it is dry", words.Decorator
 		case patch.DryAt.After(j.Now):
-			return "the patch at " + p.Name + " is not dry before " + words.Day(patch.DryAt), "Wait for it to dry",
+			return "the patch at " + p.Name + " is not dry before " + words.Day(j.Zone.In(patch.DryAt)), "Wait for it to dry",
 				words.Decorator
 		}
 		return "", "", ""

@@ -41,19 +41,21 @@ func (j *Judged) eachMeasurement(check func(*room.Measurement) (wrong, mend stri
 		if !m.Stands() {
 			continue
 		}
-		wrong, mend := check(m)
-		if wrong == "" {
-			continue
+		if wrong, mend := check(m); wrong != "" {
+			out = append(out, j.ofMeasurement(m, wrong, mend))
 		}
-		o := Obstacle{About: about(KindMeasurement, m.ID, j.nameOf(m)), Wrong: wrong, Mend: mend, Trade: words.Foreman}
-		if p, err := j.Position(m.Of); err == nil {
-			o.Trade, o.Surface = tradeOf(p), p.Surface
-		} else if d, err := j.Datum(m.From); err == nil {
-			o.Surface = d.Surface
-		}
-		out = append(out, o)
 	}
 	return out
+}
+
+func (j *Judged) ofMeasurement(m *room.Measurement, wrong, mend string) Obstacle {
+	o := Obstacle{About: about(KindMeasurement, m.ID, j.nameOf(m)), Wrong: wrong, Mend: mend, Trade: words.Foreman}
+	if p, err := j.Position(m.Of); err == nil {
+		o.Trade, o.Surface = tradeOf(p), p.Surface
+	} else if d, err := j.Datum(m.From); err == nil {
+		o.Surface = d.Surface
+	}
+	return o
 }
 
 // eachLayer goes over the layers of stage s on the used faces.

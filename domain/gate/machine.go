@@ -16,6 +16,8 @@ const (
 	ActOffer   Act = "offer"
 	ActSignOff Act = "sign_off"
 	ActReopen  Act = "reopen"
+	// ActWithdraw is what a change of what was offered does.
+	ActWithdraw Act = "withdraw"
 )
 
 // Move is one arrow of the drawing in the package's comment.
@@ -24,12 +26,13 @@ type Move struct {
 	From, To words.State
 }
 
-// Moves are the only moves that people make. The other two arrows follow by
-// themselves: see Gates.follow.
+// Moves are the only moves that people make, the last by changing what was offered. The
+// other two arrows follow by themselves: see Gates.follow.
 var Moves = []Move{
 	{ActOffer, words.InHand, words.Offered},
 	{ActSignOff, words.Offered, words.SignedOff},
 	{ActReopen, words.SignedOff, words.InHand},
+	{ActWithdraw, words.Offered, words.InHand},
 }
 
 // Gates are the five gates of a room, by stage.
@@ -67,6 +70,10 @@ func Reopen(g Gates, s words.Stage, reason string) (Gates, error) {
 	}
 	return g.move(ActReopen, s)
 }
+
+// Withdraw returns the gates after what was offered of stage s has changed. The fault is a
+// Conflict where s is not offered.
+func Withdraw(g Gates, s words.Stage) (Gates, error) { return g.move(ActWithdraw, s) }
 
 // ReopenedBy tells which stages open again when stage s does: s itself where
 // it is signed off, and every later one that is no longer waiting.

@@ -125,7 +125,8 @@ func TestSoftObstacleNeedsAReasonOfItsOwn(t *testing.T) {
 	r := at(words.FirstFix, words.Offered)
 	r.says(0).Checked, r.says(1).Checked = false, false
 	accept := func(code, of, why string) Acceptance {
-		return Acceptance{Code: code, About: About{Kind: KindPosition, ID: ref[id.Position](of).String()}, Reason: why}
+		return Acceptance{Code: code, About: About{Kind: KindPosition, ID: ref[id.Position](of).String()},
+			Wrong: of + " is not checked: a misread tape would not show", Reason: why}
 	}
 	for _, c := range []struct {
 		accepted []Acceptance
@@ -136,6 +137,8 @@ func TestSoftObstacleNeedsAReasonOfItsOwn(t *testing.T) {
 		{[]Acceptance{accept("not_checked", "D1", "x"), accept("not_checked", "D2", "  ")}, 1},
 		{[]Acceptance{accept("suspect", "D1", "x"), accept("not_checked", "D3", "x")}, 2},
 		{[]Acceptance{accept("not_checked", "D1", "x"), accept("not_checked", "D2", "y")}, 0},
+		{[]Acceptance{accept("not_checked", "D1", "x"), {Code: "not_checked", Reason: "y", Wrong: "D2 is all right",
+			About: About{Kind: KindPosition, ID: ref[id.Position]("D2").String()}}}, 1},
 	} {
 		if left := judge(r, today).MaySignOff(words.FirstFix, c.accepted); len(left) != c.left {
 			t.Errorf("%+v: left %+v", c.accepted, left)
@@ -157,7 +160,7 @@ func TestHardObstacleCannotBeAccepted(t *testing.T) {
 		})
 		var all []Acceptance
 		for _, o := range judge(r, today).Obstacles(c.stage) {
-			all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: "the foreman says so"})
+			all = append(all, Acceptance{Code: o.Code, About: o.About, Wrong: o.Wrong, Reason: "the foreman says so"})
 		}
 		if left := withCode(judge(r, today).MaySignOff(c.stage, all), c.code); (len(left) > 0) != hardCase {
 			t.Errorf("%s/%s with everything accepted: %+v", c.stage, c.code, left)
@@ -170,7 +173,7 @@ func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
 	r.says(0).Checked, r.says(1).Determinate = false, false
 	var all []Acceptance
 	for _, o := range append(judge(r, today).Obstacles(words.FirstFix), Obstacle{Code: "suspect"}) {
-		all = append(all, Acceptance{Code: o.Code, About: o.About, Reason: " one wall only\n"})
+		all = append(all, Acceptance{Code: o.Code, About: o.About, Wrong: o.Wrong, Reason: " one wall only\n"})
 	}
 	got := judge(r, today).AcceptedBy(words.FirstFix, all)
 	if len(got) != 1 || got[0].Code != "not_checked" || plain(got[0].About).ID != "D1" || got[0].Reason != "one wall only" {

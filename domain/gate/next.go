@@ -25,6 +25,7 @@ var groups = map[string]group{
 	CodeNoOutcome:       {"holes are opened and nobody has said what they showed", "Write down the %s next"},
 	CodeNotChecked:      {"positions are measured once only", "Measure %s a second time next"},
 	CodeSuspect:         {"measurements do not fit the others", "Take %s again next"},
+	CodeDisagree:        {"things are measured twice and the readings disagree", "Look at %s next"},
 	CodeTimberHit:       {"holes may cut a timber", "Look at %s next"},
 	CodeAllCovered: {"positions are measured only from what will be covered",
 		"Measure %s from something that stays next"},

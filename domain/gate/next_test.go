@@ -26,6 +26,7 @@ func TestNextForEachInEachStage(t *testing.T) {
 	seen.seen(9, 0)
 	boarded := at(words.Boarding, words.Offered)
 	boarded.Record.Built = []room.AsBuilt{{Layer: boarded.Layers[0].ID}}
+	boarded.Measurements = append(boarded.Measurements, thickness("board", "", 27))
 	boarded.seen(9, 0)
 	fan := at(words.SecondFix, words.InHand)
 	fan.Positions[1].Held, fan.Positions[1].HeldWhy = true, "fan of unknown size"

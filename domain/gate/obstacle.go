@@ -60,12 +60,18 @@ func (o Obstacle) Sentence(of string) string {
 type Acceptance struct {
 	Code   string `json:"code,omitzero"`
 	About  About  `json:"about,omitzero"` // the name does not count
+	Wrong  string `json:"wrong,omitzero"` // the obstacle's, in the words that were read
 	Reason string `json:"reason,omitzero"`
 }
 
+// covers reports whether an acceptance is of an obstacle as it stands: one that says
+// something else by now was not accepted.
 func (a Acceptance) covers(o Obstacle) bool {
-	return a.Code == o.Code && a.About.Kind == o.About.Kind && a.About.ID == o.About.ID &&
-		strings.TrimSpace(a.Reason) != ""
+	return a.about(o) && a.Wrong == o.Wrong && strings.TrimSpace(a.Reason) != ""
+}
+
+func (a Acceptance) about(o Obstacle) bool {
+	return a.Code == o.Code && a.About.Kind == o.About.Kind && a.About.ID == o.About.ID
 }
 
 // MaySignOff returns the obstacles that refuse the sign-off of stage s: every

@@ -76,6 +76,21 @@ func (r *sample) Built(of id.Layer) (thickness, sigmas float64) {
 	return r.built[of][0], r.built[of][1]
 }
 
+// thickness is a reading of what is on the south wall.
+func thickness(state, from string, mm float64) room.Measurement {
+	return room.Measurement{ID: ref[id.Measurement]("t" + state), Kind: words.Thickness, From: ref[id.Datum]("s"),
+		State: state, FromState: from, Value: mm, By: "rule", TakenAt: day(9)}
+}
+
+// again is a second reading of the same thing as the room's reading k, which is one of
+// mm; it came in with a stage.
+func (r *sample) again(k int, mm, second float64, with words.Stage) {
+	r.Measurements[k].Value, r.Measurements[k].TakenAt = mm, day(0)
+	m := r.Measurements[k]
+	m.ID, m.Value, m.TakenAt, m.Stage = ref[id.Measurement]("again"), second, day(1), with
+	r.Measurements = append(r.Measurements, m)
+}
+
 // newGates are the gates of a new room: first fix in hand, the others waiting.
 func newGates() Gates { return Gates{}.follow(words.FirstFix).inHand() }
 
@@ -121,8 +136,10 @@ func done() *sample {
 		{ID: ref[id.Datum]("f"), Surface: c, Name: "flange", Kind: words.Line},
 	}
 	r.Layers = []room.Layer{
-		{ID: ref[id.Layer]("b"), Surface: c, Datum: r.Datums[0].ID, Name: "board", Stage: words.Boarding, Thickness: 25},
-		{ID: ref[id.Layer]("k"), Surface: c, Datum: r.Datums[0].ID, Name: "skim", Stage: words.Plaster, Thickness: 3}}
+		{ID: ref[id.Layer]("b"), Surface: c, Datum: r.Datums[0].ID, Name: "board", Place: 1, Stage: words.Boarding,
+			Thickness: 25},
+		{ID: ref[id.Layer]("k"), Surface: c, Datum: r.Datums[0].ID, Name: "skim", Place: 2, Stage: words.Plaster,
+			Thickness: 3}}
 	r.Record.Built = []room.AsBuilt{{Layer: r.Layers[0].ID}, {Layer: r.Layers[1].ID}}
 	r.built[r.Layers[0].ID] = [2]float64{27, 0.4}
 	r.finished(day(20))
@@ -142,6 +159,7 @@ func done() *sample {
 		r.Openings = append(r.Openings, room.Opening{ID: ref[id.Opening]("o" + name), Position: p.ID, At: day(30 + i),
 			Outcome: words.Found})
 	}
+	r.Measurements = append(r.Measurements, thickness("board", "", 27), thickness("skim", "board", 3))
 	r.seen(8, 0)
 	r.proved(day(30))
 	for _, s := range words.Stages {
@@ -163,9 +181,11 @@ func at(s words.Stage, is words.State) *sample {
 	}
 	if s <= words.Plaster {
 		r.Finished, r.Record.Built = nil, r.Record.Built[:1]
+		r.Measurements = r.Measurements[:len(r.Measurements)-1]
 	}
 	if s <= words.Boarding {
 		r.Record.Built, r.Seen = nil, nil
+		r.Measurements = r.Measurements[:len(r.Measurements)-1]
 	}
 	return r
 }

@@ -57,6 +57,7 @@ type Judged struct {
 	FirstProved time.Time
 
 	says      Answers // to the rules only: nil once they were asked
+	apart     []Disagreement
 	obstacles [5][]Obstacle
 	tasks     map[words.Trade][]Task
 	next      map[words.Trade]Next
@@ -77,6 +78,7 @@ func Judge(r *room.Record, says Answers, now time.Time) *Judged {
 			j.FirstProved = at
 		}
 	}
+	j.apart = j.disagreements()
 	for _, h := range []bool{hard, soft} {
 		for _, rule := range Rules {
 			if rule.Hard != h {
@@ -118,8 +120,8 @@ func (j *Judged) Until() (until time.Time) {
 			until = at
 		}
 	}
-	earliest(j.EarliestDry)
-	earliest(j.PlasterFinished)
+	earliest(j.Zone.Begins(j.EarliestDry))
+	earliest(j.Zone.Begins(j.PlasterFinished))
 	for _, p := range j.Patches {
 		earliest(p.DryAt)
 	}

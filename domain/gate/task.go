@@ -191,8 +191,8 @@ func (j *Judged) Ready(t words.Trade) (s words.Stage, since time.Time, ok bool) 
 			since = seen.At
 		}
 	}
-	if s == words.SecondFix && j.EarliestDry.After(since) {
-		since = j.EarliestDry
+	if dry := j.Zone.Begins(j.EarliestDry); s == words.SecondFix && dry.After(since) {
+		since = dry
 	}
 	return s, since, !since.After(j.Now)
 }

@@ -38,17 +38,7 @@ func says(t *testing.T, s *dbtest.Site, of id.Job) []string {
 // proved fails if a diary does not hold, or a signed room was altered.
 func proved(t *testing.T, s *dbtest.Site) {
 	t.Helper()
-	proof, err := s.Diary.Prove(t.Context(), s.Owner.Firm)
-	for _, p := range proof {
-		if len(p.Breaks) > 0 {
-			t.Errorf("%s: %+v", p.Job, p.Breaks)
-		}
-	}
-	wantKind(t, "prove", err, "")
-	altered, err := s.Desk.ProveSigned(t.Context(), s.Owner.Firm)
-	if err != nil || len(altered) > 0 {
-		t.Errorf("altered: %+v (%v)", altered, err)
-	}
+	s.Holds(t)
 }
 
 // busy returns a room with something open of every kind: first fix in progress,

@@ -3,9 +3,10 @@ package photo
 import (
 	"cmp"
 	"context"
-	"fmt"
+	"errors"
 
 	"lathmark/domain/deed"
+	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -78,17 +79,35 @@ func (s *Service) putAll(ctx context.Context, of id.Firm, d *Developed) error {
 	}
 	for _, size := range Sizes {
 		if err := s.store.Put(ctx, Key{of, d.SHA256, size}, d.Data[size]); err != nil {
-			return fmt.Errorf("keep a picture: %w", err)
+			return down(err)
 		}
 	}
 	return nil
+}
+
+// down is the error of a store: what is no fault is its own.
+func down(err error) error {
+	if err == nil || fault.KindOf(err) != "" || errors.Is(err, context.Canceled) {
+		return err
+	}
+	return &fault.Error{Kind: fault.Down, Msg: "The pictures cannot be reached just now.", Err: err}
+}
+
+// Writable returns why no picture can be kept: it keeps one that is nobody's, and
+// takes it away.
+func Writable(ctx context.Context, store Store) error {
+	nobodys := Key{Size: Thumb}
+	if err := store.Put(ctx, nobodys, []byte("is this still written?\n")); err != nil {
+		return down(err)
+	}
+	return down(store.Delete(ctx, nobodys))
 }
 
 // restore stores again what a sweep has removed in the meantime.
 func (s *Service) restore(ctx context.Context, of id.Firm, d *Developed) error {
 	for _, size := range Sizes {
 		if there, err := s.store.Has(ctx, Key{of, d.SHA256, size}); err != nil || !there {
-			return cmp.Or(err, s.putAll(ctx, of, d))
+			return cmp.Or(down(err), s.putAll(ctx, of, d))
 		}
 	}
 	return nil
@@ -110,5 +129,6 @@ func (s *Service) Find(ctx context.Context, by firm.Person, photo id.Photo) (pic
 // Open returns a picture in one size. The caller has pic from Find, which
 // checked the rights. Faults: NotFound.
 func (s *Service) Open(ctx context.Context, by firm.Person, pic room.Picture, size Size) ([]byte, error) {
-	return s.store.Get(ctx, Key{by.Firm, pic.SHA256, size})
+	data, err := s.store.Get(ctx, Key{by.Firm, pic.SHA256, size})
+	return data, down(err)
 }

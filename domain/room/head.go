@@ -1,6 +1,9 @@
 package room
 
-import "lathmark/domain/id"
+import (
+	"lathmark/domain/id"
+	"lathmark/domain/words"
+)
 
 // Head tells of a room as little as it takes to know whether anything in it has
 // changed.
@@ -13,6 +16,8 @@ type Head struct {
 	// Revision stands for everything in the room's Record but its Seq: two records
 	// of one room at one revision are the same.
 	Revision int64
+	// Zone is the firm's. It moves no revision on.
+	Zone words.Zone
 	// Seq is the number of the job's last diary entry, 0 where there is none.
 	Seq int64
 }

@@ -139,7 +139,7 @@ func (r *Record) state(layers []Layer, name, path, state string) error {
 // Agrees reports whether two measurements were written down in the same words.
 func (m *Measurement) Agrees(n Measurement) bool {
 	a, b := *m, n
-	a.Name, a.Stage, a.TakenBy, a.TakenAt, a.StruckAt, a.StruckWhy, a.Version = b.Name, b.Stage, b.TakenBy, b.TakenAt,
-		b.StruckAt, b.StruckWhy, b.Version
+	a.Name, a.Stage, a.TakenBy, a.TakenAt, a.StruckAt, a.StruckWhy, a.Version, a.Since = b.Name, b.Stage, b.TakenBy,
+		b.TakenAt, b.StruckAt, b.StruckWhy, b.Version, b.Since
 	return a == b
 }

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"slices"
 	"time"
 
 	"lathmark/domain/fault"
@@ -14,7 +15,9 @@ type Record struct {
 	Room
 	JobName string `json:"job_name,omitzero"`
 	// JobClosed is when the job was closed, zero while it is open.
-	JobClosed    time.Time     `json:"-"`
+	JobClosed time.Time `json:"-"`
+	// Zone is the firm's, in which the room's days are days.
+	Zone         words.Zone    `json:"zone,omitzero"`
 	Surfaces     []Surface     `json:"surfaces,omitzero"` // by place
 	Datums       []Datum       `json:"datums,omitzero"`   // by surface's place, then place
 	Layers       []Layer       `json:"layers,omitzero"`   // by place
@@ -30,6 +33,8 @@ type Record struct {
 	Patches      []Patch       `json:"patches,omitzero"`
 	Snags        []Snag        `json:"snags,omitzero"`
 	Gates        [5]Gate       `json:"gates,omitzero"` // by stage
+	// FirstSigned is when each stage was signed off for the first time, by stage.
+	FirstSigned [5]time.Time `json:"first_signed,omitzero"`
 }
 
 // Row is a record in one of a room's lists, which is found there by its key.
@@ -168,6 +173,37 @@ func (r *Record) Now(layers []Layer) string {
 		now = l.Name
 	}
 	return now
+}
+
+// Told reports whether a reading that stands tells how thick a layer of a face is as
+// put on: a thickness from under the layer to it or beyond, or a span to the face
+// with the layer on.
+func (r *Record) Told(l *Layer) bool {
+	layers := r.LayersOf(l.Surface, l.Datum)
+	on := func(state string) bool {
+		at := slices.IndexFunc(layers, func(o Layer) bool { return o.Name == state })
+		return at >= 0 && layers[at].Place >= l.Place
+	}
+	return slices.ContainsFunc(r.Measurements, func(m Measurement) bool {
+		switch {
+		case !m.Stands():
+			return false
+		case m.Kind == words.Thickness:
+			return m.From == l.Datum && on(m.State) && !on(m.FromState)
+		}
+		return m.Kind == words.Span && (m.From == l.Datum && on(m.State) || m.To == l.Datum && on(m.ToState))
+	})
+}
+
+// SignedWith returns the first stage that is signed off and that a reading belongs to,
+// since it was there at the time: the stage freezes it.
+func (r *Record) SignedWith(m *Measurement) (words.Stage, bool) {
+	for _, g := range r.Gates {
+		if g.State == words.SignedOff && g.Revision >= m.Since {
+			return g.Stage, true
+		}
+	}
+	return words.FirstFix, false
 }
 
 // InHand is the stage being worked on: the first that is not signed off.

@@ -5,6 +5,8 @@
 package room
 
 import (
+	"bytes"
+	"crypto/sha256"
 	"encoding/json"
 	"time"
 
@@ -126,6 +128,9 @@ type Measurement struct {
 	StruckAt     time.Time             `json:"struck_at,omitzero" doc:"When it was struck out."` // zero: it stands
 	StruckWhy    string                `json:"struck_why,omitzero"`
 	Version      int64                 `json:"version,omitzero" required:"true"`
+	// Since is the room's revision with which it came: it belongs to every stage that
+	// is signed at that revision or later.
+	Since int64 `json:"-"`
 }
 
 // Stands reports whether the measurement takes part; it was not struck out.
@@ -199,9 +204,19 @@ type SignOff struct {
 	Accepted  json.RawMessage `json:"accepted"`
 	RoomSheet json.RawMessage `json:"room_sheet"`
 	SetOut    json.RawMessage `json:"set_out"`
-	SHA256    Sum             `json:"sha256" doc:"Over the three, each but the last followed by a line feed, as they are kept."`
+	Evidence  json.RawMessage `json:"evidence,omitempty" doc:"All that the stage rests on; not of the oldest sign-offs."`
+	Revision  int64           `json:"revision" doc:"The room's; of the oldest sign-offs below zero."`
+	SHA256    Sum             `json:"sha256" doc:"Over accepted, room_sheet and set_out, a line feed between, as they are kept."`
 	DiarySeq  int64           `json:"diary_seq"`
 }
+
+// Sum returns the SHA-256 over what the sign-off holds but for its evidence, a line to each.
+func (s *SignOff) Sum() Sum {
+	return sha256.Sum256(bytes.Join([][]byte{s.Accepted, s.RoomSheet, s.SetOut}, []byte("\n")))
+}
+
+// EvidenceSum is the SHA-256 of the evidence.
+func (s *SignOff) EvidenceSum() Sum { return sha256.Sum256(s.Evidence) }
 
 // Gate is the stored gate of one stage.
 type Gate struct {
@@ -213,4 +228,6 @@ type Gate struct {
 	SignedBy  id.Member   `json:"signed_by,omitzero" format:"uuid"`
 	SignedAt  time.Time   `json:"signed_at,omitzero"`
 	Initials  string      `json:"initials,omitzero"`
+	// Revision is the room's at which it was signed.
+	Revision int64 `json:"-"`
 }

@@ -36,8 +36,8 @@ func tapeLimit(length float64) float64 {
 	return 0.3 + 0.2*math.Ceil(math.Abs(length)/1000)
 }
 
-// sigma returns the measurement's own sigma, or its instrument's usual one.
-func (m *Measurement) sigma() float64 {
+// Spread returns the measurement's own sigma, or its instrument's usual one.
+func (m *Measurement) Spread() float64 {
 	switch {
 	case m.Sigma != 0:
 		return m.Sigma

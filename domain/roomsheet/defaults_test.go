@@ -42,11 +42,11 @@ func TestUsualValues(t *testing.T) {
 		"reach no hole":    {(&Position{}).reach(), 40},
 		"reach given":      {(&Position{Cutout: 76, Reach: 90}).reach(), 90},
 		"tail":             {(&Position{}).tailSigma(), 10},
-		"laser":            {(&Measurement{By: "laser", Value: 1650}).sigma(), 1.25},
-		"rule":             {(&Measurement{By: "rule", Value: 31}).sigma(), 1},
-		"tape":             {(&Measurement{By: "tape", Value: 1650}).sigma(), TapeSigma(1650)},
-		"no instrument":    {(&Measurement{Value: 3001}).sigma(), TapeSigma(3001)},
-		"given over laser": {(&Measurement{By: "laser", Sigma: 5}).sigma(), 5},
+		"laser":            {(&Measurement{By: "laser", Value: 1650}).Spread(), 1.25},
+		"rule":             {(&Measurement{By: "rule", Value: 31}).Spread(), 1},
+		"tape":             {(&Measurement{By: "tape", Value: 1650}).Spread(), TapeSigma(1650)},
+		"no instrument":    {(&Measurement{Value: 3001}).Spread(), TapeSigma(3001)},
+		"given over laser": {(&Measurement{By: "laser", Sigma: 5}).Spread(), 5},
 	} {
 		if math.Abs(pair[0]-pair[1]) > 1e-12 {
 			t.Errorf("%s: %v, want %v", name, pair[0], pair[1])

@@ -91,7 +91,7 @@ func (d *Datum) geometry() geometry.Datum {
 
 // reading returns one measurement with its names looked up.
 func (s *Surface) reading(m *Measurement, datums, positions map[string]int) geometry.Measurement {
-	g := geometry.Measurement{Value: m.Value, Sigma: m.sigma(), SurfaceState: depth(m.SurfaceState, s.Layers)}
+	g := geometry.Measurement{Value: m.Value, Sigma: m.Spread(), SurfaceState: depth(m.SurfaceState, s.Layers)}
 	if m.From != "" {
 		g.From = datums[m.From]
 		g.State = stateOf(m.State, s.Datums[g.From].Layers)

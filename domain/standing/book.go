@@ -22,6 +22,8 @@ type Tx interface {
 	Records(ctx context.Context, rooms []id.Room) ([]*room.Record, error)
 	// JobName returns a job's name. Faults: NotFound.
 	JobName(ctx context.Context, job id.Job) (string, error)
+	// Firm returns the firm.
+	Firm(ctx context.Context) (firm.Firm, error)
 	// ClientLinkJob returns the job of a client's link that works. Faults: NotFound.
 	ClientLinkJob(ctx context.Context, hash firm.Hash, at time.Time) (id.Job, error)
 }
@@ -111,7 +113,7 @@ func (b *Book) standings(of id.Firm, heads []room.Head,
 	out := make([]*Standing, len(heads))
 	var missing []id.Room
 	for i, h := range heads {
-		if s := b.kept.of(place{of, h.Room}, h.Revision, now); s != nil {
+		if s := b.kept.of(of, h, now); s != nil {
 			out[i] = s.asOf(h.Seq)
 			continue
 		}
@@ -159,7 +161,7 @@ func (j *Standing) asOf(seq int64) *Standing {
 // are kept, so that this is known.
 func (b *Book) Until(of id.Firm, heads []room.Head) (until time.Time, ok bool) {
 	for _, h := range heads {
-		s := b.kept.of(place{of, h.Room}, h.Revision, b.now())
+		s := b.kept.of(of, h, b.now())
 		if s == nil {
 			return until, false
 		}
@@ -174,18 +176,18 @@ func (b *Book) Until(of id.Firm, heads []room.Head) (until time.Time, ok bool) {
 func (b *Book) Keep(of id.Firm, s *Standing) { b.kept.put(place{of, s.Record.ID}, s) }
 
 // Written returns a room that is being written to as it stands: its lock is held
-// and nothing was written yet, so that its revision says whether what is kept
-// still holds.
-func (b *Book) Written(ctx context.Context, tx Tx, of id.Firm, at id.Room, revision int64) (*Standing, error) {
-	if s := b.kept.of(place{of, at}, revision, b.now()); s != nil {
+// and nothing was written yet, so that its head, as Tx.LockRoom returns it, says
+// whether what is kept still holds.
+func (b *Book) Written(ctx context.Context, tx Tx, of id.Firm, h room.Head) (*Standing, error) {
+	if s := b.kept.of(of, h, b.now()); s != nil {
 		return s, nil
 	}
-	records, err := tx.Records(ctx, []id.Room{at})
+	records, err := tx.Records(ctx, []id.Room{h.Room})
 	if err != nil {
 		return nil, err
 	}
 	if len(records) == 0 {
 		return nil, room.Missing("room")
 	}
-	return After(b.kept.last(place{of, at}), records[0], b.now())
+	return After(b.kept.last(place{of, h.Room}), records[0], b.now())
 }

@@ -25,10 +25,11 @@ type place struct {
 	room id.Room
 }
 
-// of returns the standing of a room at a revision, or nil.
-func (k *kept) of(at place, revision int64, now time.Time) *Standing {
-	s, ok := k.Get(at)
-	if !ok || s.Record.Revision != revision || !s.holds(now) {
+// of returns the standing of a room of a firm at its head's revision and in its
+// zone, or nil.
+func (k *kept) of(firm id.Firm, h room.Head, now time.Time) *Standing {
+	s, ok := k.Get(place{firm, h.Room})
+	if !ok || s.Record.Revision != h.Revision || s.Record.Zone != h.Zone || !s.holds(now) {
 		return nil
 	}
 	return s

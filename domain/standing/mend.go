@@ -1,12 +1,10 @@
 package standing
 
-import (
-	"lathmark/domain/room"
-	"lathmark/domain/words"
-)
+import "lathmark/domain/room"
 
 // Mendable reports whether a reading can be put right: it was not struck out, and
-// does not stand under a stage that is signed off.
+// no stage that is signed off rests on it.
 func (j *Standing) Mendable(m *room.Measurement) bool {
-	return m.Stands() && j.Record.Gates[m.Stage].State != words.SignedOff
+	_, signed := j.Record.SignedWith(m)
+	return m.Stands() && !signed
 }

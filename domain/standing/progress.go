@@ -13,6 +13,7 @@ import (
 // mistakes.
 type Progress struct {
 	Job   string
+	Zone  words.Zone // the firm's
 	Rooms []RoomProgress
 }
 
@@ -60,6 +61,11 @@ func (b *Book) Progress(ctx context.Context, link string) (out Progress, err err
 		if out.Job, err = tx.JobName(ctx, job); err != nil {
 			return err
 		}
+		firm, err := tx.Firm(ctx)
+		if err != nil {
+			return err
+		}
+		out.Zone = firm.Zone
 		all, err := b.AllIn(ctx, tx, of, room.Scope{Job: job})
 		for _, j := range all {
 			out.Rooms = append(out.Rooms, j.progress())
@@ -73,17 +79,17 @@ func (j *Standing) progress() RoomProgress {
 	out := RoomProgress{Name: j.Record.Name}
 	for _, s := range words.Stages {
 		out.States[s] = j.Record.Gates[s].State
-		out.Signed[s] = j.Record.Gates[s].SignedAt
+		out.Signed[s] = j.Record.Zone.Day(j.Record.Gates[s].SignedAt)
 	}
 	next, open := j.Record.InHand()
 	out.Next, out.Done = next, !open
-	if next == words.SecondFix && j.Gate.EarliestDry.After(j.Now) {
+	if next == words.SecondFix && j.Gate.EarliestDry.After(j.Record.Zone.Day(j.Now)) {
 		out.Earliest = j.Gate.EarliestDry
 	}
 	if open && next == words.Decoration {
 		for _, p := range j.Record.Patches {
-			if p.DryAt.After(j.Now) && p.DryAt.After(out.Earliest) {
-				out.Earliest = p.DryAt
+			if dry := j.Record.Zone.Day(p.DryAt); p.DryAt.After(j.Now) && dry.After(out.Earliest) {
+				out.Earliest = dry
 			}
 		}
 	}

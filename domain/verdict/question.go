@@ -24,14 +24,22 @@ func question(j *standing.Standing, m *room.Measurement) string {
 	if says := outside(j, m); says != "" {
 		return says
 	}
+	d, apart := j.Gate.Disagreeing(m)
+	if apart = apart && d.Odd.ID == m.ID; apart && (!a.Suspect || others(j, m) < 2) {
+		return d.Says(j.Record, "") + ". " + d.Mend() + "."
+	}
 	if !a.Suspect {
 		return ""
 	}
-	if w := worse(j, m); w != nil {
+	if w := worse(j, m); w != nil && !apart {
 		return subject(j.Record, m) + " does not fit the others, but " + subject(j.Record,
 			w) + ", read before, fits less: look at that one first."
 	}
-	says := subject(j.Record, m) + " would be " + words.MM(LeftOut(a)) + " mm from "
+	says := ""
+	if apart {
+		says = d.Says(j.Record, "") + ". "
+	}
+	says += subject(j.Record, m) + " would be " + words.MM(LeftOut(a)) + " mm from "
 	if n := others(j, m); n > 0 {
 		says += "where " + count(n) + " it"
 	} else {

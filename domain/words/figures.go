@@ -56,6 +56,9 @@ func Day(t time.Time) string { return t.Format("Monday 2 January") }
 // DayTime is a day with the time: "Wednesday 25 November, 14:05".
 func DayTime(t time.Time) string { return t.Format("Monday 2 January, 15:04") }
 
+// Clock is a time of day: "14:05".
+func Clock(t time.Time) string { return t.Format("15:04") }
+
 // Date is a day with its year: "Wed 25 Nov 2026"; "no date" for the zero time.
 func Date(t time.Time) string { return orNone(t, "Mon 2 Jan 2006") }
 

@@ -69,7 +69,7 @@ var template = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) e
 		return err
 	}
 	defer s.DB.Close()
-	if s.Owner, _, err = s.Firm.Found(ctx, "Fell & Daughters", "Ada Fell"); err != nil {
+	if s.Owner, _, err = s.Firm.Found(ctx, "Fell & Daughters", "UTC", "Ada Fell"); err != nil {
 		return err
 	}
 	for _, p := range []struct {
@@ -94,7 +94,7 @@ var template = pgtest.NewTemplate(func(ctx context.Context, d pgtest.Database) e
 })
 
 func open(ctx context.Context, d pgtest.Database, at time.Time, pictures photo.Store) (*Site, error) {
-	db, err := persistence.Open(ctx, d.URL(migrations.Server))
+	db, err := persistence.Open(ctx, d.PastURL(migrations.Server))
 	if err != nil {
 		return nil, err
 	}
@@ -123,7 +123,7 @@ func New(t testing.TB) *Site {
 // Found makes another firm in the same database and returns its owner.
 func (s *Site) Found(t testing.TB, name string) firm.Person {
 	t.Helper()
-	owner, _, err := s.Firm.Found(t.Context(), name, "Ada Fell")
+	owner, _, err := s.Firm.Found(t.Context(), name, "UTC", "Ada Fell")
 	if err != nil {
 		t.Fatal(err)
 	}

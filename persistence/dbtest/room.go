@@ -68,7 +68,7 @@ func Accept(r *standing.Standing, s words.Stage) []gate.Acceptance {
 	var out []gate.Acceptance
 	for _, o := range r.Obstacles(s) {
 		if !o.Hard {
-			out = append(out, gate.Acceptance{Code: o.Code, About: o.About, Reason: "looked at it"})
+			out = append(out, gate.Acceptance{Code: o.Code, About: o.About, Wrong: o.Wrong, Reason: "looked at it"})
 		}
 	}
 	return out
@@ -94,11 +94,12 @@ func (s *Site) SignFirstFix(t testing.TB, r *standing.Standing) *standing.Standi
 			r = v.Standing
 		}
 	}
-	if _, err := s.Desk.Do(ctx, s.Electrician, r.Record.ID, deed.Offer{Stage: words.FirstFix}); err != nil {
+	r, err := s.Desk.Do(ctx, s.Electrician, r.Record.ID, deed.Offer{Stage: words.FirstFix})
+	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.SignOff{Stage: words.FirstFix,
-		Accepted: Accept(r, words.FirstFix)})
+	r, err = s.Desk.Do(ctx, s.Foreman, r.Record.ID, deed.SignOff{Stage: words.FirstFix,
+		Revision: r.Record.Revision, Accepted: Accept(r, words.FirstFix)})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -182,6 +182,13 @@ func (s *Server) URL(database, role string) string {
 	return "postgres://" + url.PathEscape(role) + "@/" + url.PathEscape(database) + "?" + at
 }
 
+// PastURL is URL in a session of the superuser's, who alone may write a past: what is
+// signed off at another time than now. For a demo's history and for tests. The role is
+// bound by the policies as ever.
+func (s *Server) PastURL(database, role string) string {
+	return s.URL(database, Superuser) + "&role=" + url.QueryEscape(role)
+}
+
 // Psql returns a command line that opens a database as a role, ready to be
 // pasted into a shell.
 func (s *Server) Psql(database, role string) string {

@@ -43,6 +43,9 @@ type server struct {
 // localpg.Superuser always does. No role needs a password.
 func (d Database) URL(role string) string { return d.server.URL(d.Name, role) }
 
+// PastURL is URL for tests with a clock of their own: see localpg.Server.PastURL.
+func (d Database) PastURL(role string) string { return d.server.PastURL(d.Name, role) }
+
 // Template is a database to copy from. Keep it in a variable of the test package, so that
 // it is made once.
 type Template struct{ name func() (string, error) }

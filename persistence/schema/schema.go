@@ -12,6 +12,7 @@ import (
 	"fmt"
 
 	"github.com/golang-migrate/migrate/v4"
+	"github.com/golang-migrate/migrate/v4/database"
 	driver "github.com/golang-migrate/migrate/v4/database/pgx/v5"
 	"github.com/golang-migrate/migrate/v4/source/iofs"
 	"github.com/jackc/pgx/v5"
@@ -48,13 +49,29 @@ func Up(ctx context.Context, url string) error {
 }
 
 // Down reverts the newest steps, with all that was recorded in their tables; 0
-// reverts everything. url is the owner's.
+// reverts everything. url is the owner's. Where the database refuses a step, the schema
+// is as it was before that step.
 func Down(ctx context.Context, url string, steps int) error {
 	return with(ctx, url, func(m *migrate.Migrate) error {
-		if steps == 0 {
-			return m.Down()
+		down := m.Down
+		if steps > 0 {
+			down = func() error { return m.Steps(-steps) }
 		}
-		return m.Steps(-steps)
+		err := down()
+		var refused database.Error
+		var why *pgconn.PgError
+		if !errors.As(err, &refused) || !errors.As(refused.OrigErr, &why) {
+			return err
+		}
+		// A step is one transaction: nothing of it was done, and the number alone says otherwise.
+		to, dirty, unread := m.Version()
+		if errors.Is(unread, migrate.ErrNilVersion) {
+			to, dirty, unread = 0, true, nil
+		}
+		if unread == nil && dirty {
+			unread = m.Force(int(to) + 1)
+		}
+		return errors.Join(err, unread)
 	})
 }
 
@@ -102,7 +119,7 @@ type querier interface {
 // schema_migrations can call it.
 func Read(ctx context.Context, db querier) (Version, error) {
 	var v Version
-	err := db.QueryRow(ctx, "select version, dirty from schema_migrations").Scan(&v.Number, &v.Dirty)
+	err := db.QueryRow(ctx, "select greatest(version, 0), dirty from schema_migrations").Scan(&v.Number, &v.Dirty)
 	var refused *pgconn.PgError
 	if errors.Is(err, pgx.ErrNoRows) || errors.As(err, &refused) && refused.Code == "42P01" { // undefined_table
 		return Version{}, nil

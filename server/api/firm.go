@@ -12,7 +12,7 @@ import (
 // firms are the addresses of the firm itself.
 func (a *api) firms() {
 	route(a, "GET /me", "me", "Who asks", func(ctx context.Context, by firm.Person, _ *nothing) (*answer[Me], error) {
-		return shown(func(f firm.Firm) Me { return Me{viewPerson(by), f.ID, f.Name} })(a.Firm.Firm(ctx, by))
+		return shown(func(f firm.Firm) Me { return Me{viewPerson(by), f.ID, f.Name, f.Zone} })(a.Firm.Firm(ctx, by))
 	})
 	route(a, "GET /members", "members", "The people of the firm", all(a.Firm.Members, func(m firm.Member) Member {
 		return Member{viewPerson(m.Person), m.Email, m.CreatedAt, m.LeftAt}
@@ -24,8 +24,9 @@ func (a *api) firms() {
 // Me is who asks.
 type Me struct {
 	Person
-	Firm     id.Firm `json:"firm" format:"uuid"`
-	FirmName string  `json:"firm_name"`
+	Firm     id.Firm    `json:"firm" format:"uuid"`
+	FirmName string     `json:"firm_name"`
+	Zone     words.Zone `json:"zone" doc:"The firm's time zone (IANA): its days begin and end there."`
 }
 
 // Person is somebody of the firm.

@@ -39,6 +39,8 @@ func (a *api) openings() {
 		func(in *OpeningBody[When]) (deed.Deed, error) {
 			return deed.FillPatch{Opening: in.Opening, At: in.Body.At, DryUnknown: true}, nil
 		}))
+	route(a, "DELETE "+at+"/patch/filled", "unfillPatch", "Takes back that a patch was filled", does(a, standsNow,
+		func(in *OfOpening) (deed.Deed, error) { return deed.UnfillPatch{Opening: in.Opening}, nil }))
 	route(a, "PUT "+at+"/patch/dry", "dryPatch", "Says from when a patch is dry", does(a, standsNow,
 		func(in *OpeningBody[When]) (deed.Deed, error) {
 			return deed.DryPatch{Opening: in.Opening, At: in.Body.At}, nil

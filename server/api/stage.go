@@ -69,18 +69,21 @@ type Acceptance struct {
 	Code   string    `json:"code"`
 	Kind   gate.Kind `json:"kind" doc:"The kind of record it is about."`
 	ID     string    `json:"id,omitempty" doc:"That record's id, as the obstacle gives it."`
+	Wrong  string    `json:"wrong" doc:"What is wrong, in the obstacle's own words: it is accepted in those words alone."`
 	Reason string    `json:"reason" minLength:"1" maxLength:"400"`
 }
 
 func signedOff(in *struct {
 	OfStage
 	Body struct {
+		Revision int64        `json:"revision" minimum:"1" doc:"The room's, as it was read with its gates: what was seen is signed off."`
 		Accepted []Acceptance `json:"accepted" maxItems:"5000" doc:"Each soft obstacle of the gate, with the reason."`
 	}
 }) (deed.Deed, error) {
-	return deed.SignOff{Stage: in.Stage.stage(), Accepted: each(in.Body.Accepted, func(x Acceptance) gate.Acceptance {
-		return gate.Acceptance{Code: x.Code, About: gate.About{Kind: x.Kind, ID: x.ID}, Reason: x.Reason}
-	})}, nil
+	accepted := each(in.Body.Accepted, func(x Acceptance) gate.Acceptance {
+		return gate.Acceptance{Code: x.Code, About: gate.About{Kind: x.Kind, ID: x.ID}, Wrong: x.Wrong, Reason: x.Reason}
+	})
+	return deed.SignOff{Stage: in.Stage.stage(), Revision: in.Body.Revision, Accepted: accepted}, nil
 }
 
 // Finished is the day a stage's work was finished.

@@ -248,6 +248,9 @@ func (s *site) decoration(r api.Record, lost string) {
 	s.ask(s.Foreman, http.MethodPost, at(r)+"/snags", m{"id": snag, "says": "scratch on the sill", "trade": "decorator"},
 		200, nil)
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/filled", m{}, 200, nil)
+	s.ask(s.Decorator, http.MethodDelete, at(r)+"/openings/"+lost+"/patch/filled", nil, 200, nil)
+	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 409, nil)
+	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/filled", m{}, 200, nil)
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 200,
 		nil)
 	s.ask(s.Decorator, http.MethodPost, at(r)+"/stages/decoration/offer", nil, 200, nil)

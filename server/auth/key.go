@@ -39,16 +39,23 @@ func (s *Sessions) ReadKey(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		got, err := s.firms.AuthenticateKey(c.Request().Context(), secret)
 		if fault.KindOf(err) == fault.NotFound {
+			c.Set(unknownKey, true)
 			c.Response().Header().Set(echo.HeaderWWWAuthenticate, `Bearer error="invalid_token"`) // RFC 6750, section 3.1
 			return ErrNobody
 		}
 		if err != nil {
 			return err
 		}
-		c.Set(askerKey, Asker{got.Person, got.FirmName, got.ID})
+		c.Set(askerKey, Asker{got.Person, got.FirmName, got.Zone, got.ID})
 		return next(c)
 	}
 }
+
+// unknownKey is where a request has that its key is not good.
+const unknownKey = "lathmark.unknown key"
+
+// KeyUnknown reports whether ReadKey found that a request's key lets nobody in.
+func KeyUnknown(c echo.Context) bool { return c.Get(unknownKey) != nil }
 
 // HasKey reports whether a request asks with a key. A browser adds none of itself,
 // so that no other site can make it send one.

@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 
 	"github.com/labstack/echo/v4"
 )
@@ -25,10 +26,11 @@ func NewSessions(firms *firm.Service, secure bool) *Sessions {
 	return &Sessions{firms: firms, secure: secure}
 }
 
-// Asker is who asks, with the name of the firm for the title block.
+// Asker is who asks, with the name of the firm for the title block and its zone.
 type Asker struct {
 	firm.Person
 	FirmName string
+	Zone     words.Zone // the firm's
 	// Session is the one of the request; none where a key asks.
 	Session id.Session
 }
@@ -56,7 +58,7 @@ func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
 		if err != nil {
 			return err
 		}
-		c.Set(askerKey, Asker{got.Person, got.FirmName, got.ID})
+		c.Set(askerKey, Asker{got.Person, got.FirmName, got.Zone, got.ID})
 		return next(c)
 	}
 }

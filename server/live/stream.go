@@ -5,7 +5,9 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -50,7 +52,8 @@ func NewStreams(hub *Hub, diary *diary.Service, sessions *auth.Sessions) *Stream
 // one room of one job. Without a job, or with all=yes as well, it is about
 // every open job of the firm. Events: "change" with job, room (unless the whole
 // job is meant) and seq, first of all for what has happened since the page was
-// rendered; "over" if the session has ended. Everyone on site may call it.
+// rendered; "over" if the session has ended, or the one job is not theirs to see any
+// more. Everyone on site may call it.
 func (s *Streams) Listen(c echo.Context) error {
 	who, ok := auth.Who(c)
 	if !ok {
@@ -126,6 +129,8 @@ type stream struct {
 	// have is the last entry of each job's diary that the page was told of.
 	have map[id.Job]int64
 	out  *http.ResponseController
+	// looked: what the page is about was this person's to see.
+	looked bool
 }
 
 // run goes on until the page or the server goes. What ends it after the first
@@ -165,9 +170,14 @@ func (v *stream) look(ctx context.Context) bool {
 		return false // the page tries again
 	}
 	changes, err := v.news(ctx)
-	if err != nil {
+	switch {
+	case errors.Is(err, errNotTheirs) && v.looked:
+		v.write("event: over\ndata:\n\n")
+		return false
+	case err != nil && !errors.Is(err, errNotTheirs): // who asks for what never was theirs is told nothing
 		return false
 	}
+	v.looked = v.looked || err == nil
 	var text strings.Builder
 	text.WriteString(": here\n\n")
 	for _, c := range changes {
@@ -186,13 +196,13 @@ func (v *stream) news(ctx context.Context) (out []diary.Change, err error) {
 	if v.seat.job.IsZero() {
 		return v.newsOfAll(ctx)
 	}
-	entries, err := v.diary.Read(ctx, v.by, v.seat.job, v.have[v.seat.job])
+	entries, err := v.since(ctx, v.seat.job, v.have[v.seat.job])
 	if err != nil || len(entries) == 0 {
 		return nil, err
 	}
 	last := entries[len(entries)-1]
 	v.have[last.Job] = last.Seq
-	if len(entries) == diary.Page { // too much to go through
+	if len(entries) >= diary.Page-1 { // too much to go through
 		newest, err := v.diary.Last(ctx, v.by)
 		v.have[last.Job] = max(last.Seq, newest[last.Job])
 		return []diary.Change{{Job: last.Job, Seq: v.have[last.Job]}}, err
@@ -205,8 +215,28 @@ func (v *stream) news(ctx context.Context) (out []diary.Change, err error) {
 	return out, nil
 }
 
+// errNotTheirs says that a job is not, or not any more, for this person to see.
+var errNotTheirs = errors.New("the job is not theirs to see")
+
+// since returns the entries of a job after a number. It asks for the one of that number,
+// too, so that no news is told from no right to any: errNotTheirs.
+func (v *stream) since(ctx context.Context, job id.Job, seq int64) ([]diary.Entry, error) {
+	entries, err := v.diary.Read(ctx, v.by, job, max(seq-1, 0))
+	if err != nil {
+		return nil, err
+	}
+	if len(entries) == 0 { // nor where the page has a number that was never given
+		last, err := v.diary.Before(ctx, v.by, job, math.MaxInt64, 1)
+		if err == nil && len(last) == 0 {
+			err = errNotTheirs
+		}
+		return nil, err
+	}
+	return slices.DeleteFunc(entries, func(e diary.Entry) bool { return e.Seq <= seq }), nil
+}
+
 // newsOfAll are those of every open job, and that one which the page has was
-// closed since.
+// closed since, or is not this person's any more.
 func (v *stream) newsOfAll(ctx context.Context) (out []diary.Change, err error) {
 	newest, err := v.diary.Last(ctx, v.by)
 	if err != nil {
@@ -221,11 +251,14 @@ func (v *stream) newsOfAll(ctx context.Context) (out []diary.Change, err error) 
 		if _, there := newest[job]; there {
 			continue
 		}
-		since, err := v.diary.Read(ctx, v.by, job, seq)
-		if err != nil {
+		since, err := v.since(ctx, job, seq)
+		switch n := len(since); {
+		case errors.Is(err, errNotTheirs) && v.looked:
+			out = append(out, diary.Change{Job: job, Seq: seq + 1}) // has the page drawn without it
+		case errors.Is(err, errNotTheirs):
+		case err != nil:
 			return nil, err
-		}
-		if n := len(since); n > 0 {
+		case n > 0:
 			out = append(out, diary.Change{Job: job, Seq: since[n-1].Seq})
 		}
 	}

@@ -333,6 +333,83 @@ func TestStreamsEndWithTheSession(t *testing.T) {
 	}
 }
 
+// A stream ends as soon as its person may not have it any more, whatever it is that was
+// taken, through whichever server, and at the database's own prompt.
+func TestStreamsEndAtOnce(t *testing.T) {
+	s := dbtest.New(t)
+	here, there := on(t, s), on(t, s)
+	r, other := s.Utility(t, "D1"), s.Utility(t)
+	ctx, job := t.Context(), r.Record.Job
+	prompt, err := pgx.Connect(ctx, s.Database.URL(localpg.Superuser))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer prompt.Close(context.WithoutCancel(ctx))
+	at := func(sql string, args ...any) error {
+		_, err := prompt.Exec(ctx, sql, args...)
+		return err
+	}
+	own := func(p firm.Person) firm.Session {
+		all, err := s.Firm.Sessions(ctx, p)
+		if err != nil || len(all) == 0 {
+			t.Fatalf("%d sessions: %v", len(all), err)
+		}
+		return all[0]
+	}
+	for what, take := range map[string]func(p firm.Person, l *listener) error{
+		"they are let go": func(p firm.Person, _ *listener) error { return there.Firm.EndMember(ctx, s.Owner, p.ID) },
+		"they go out":     func(_ firm.Person, l *listener) error { return there.Firm.EndSession(ctx, l.cookie) },
+		"one session is ended": func(p firm.Person, _ *listener) error {
+			return there.Firm.EndOwnSession(ctx, p, own(p).ID)
+		},
+		"all ways in are ended": func(p firm.Person, _ *listener) error { return there.Firm.EndWaysIn(ctx, s.Owner, p.ID) },
+		"they get another part": func(p firm.Person, _ *listener) error {
+			return at("update member set role = 'foreman', trade = null, every_job = false where id = $1", p.ID)
+		},
+		"they are taken off the job": func(p firm.Person, _ *listener) error {
+			return there.Firm.RemoveFromJob(ctx, s.Foreman,
+				p.ID, job)
+		},
+		"their session is deleted at the prompt": func(p firm.Person, _ *listener) error {
+			return at("delete from session where member_id = $1", p.ID)
+		},
+		"they are let go at the prompt": func(p firm.Person, _ *listener) error {
+			return at("update member set left_at = now() where id = $1", p.ID)
+		},
+		"sessions last shorter": func(firm.Person, *listener) error {
+			s.Clock.Pass(20 * time.Minute)
+			return there.Firm.Settle(ctx, s.Owner, firm.Limits{Idle: 15 * time.Minute, Absolute: time.Hour}, "UTC")
+		},
+	} {
+		p := s.AddTo(t, "Ned, of whom "+what, firm.Trade, words.Plumber, job, other.Record.Job)
+		l := mustOpen(t, here, p, "job=%s.%d&room=%s", job, here.seq(t, r), r.Record.ID)
+		if e := l.any(); e.name != "here" {
+			t.Fatalf("%s: at first it is told of %+v", what, e)
+		}
+		if err := take(p, l); err != nil {
+			t.Fatalf("%s: %v", what, err)
+		}
+		if e := l.next(); e.name != "over" {
+			t.Errorf("%s, and the page is told of %+v", what, e)
+		}
+		if err := there.Firm.Settle(ctx, s.Owner, firm.DefaultLimits, "UTC"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	// Whoever has another job goes on hearing of that, and that the first is not theirs.
+	p := s.AddTo(t, "Ned Varley", firm.Trade, words.Plumber, job, other.Record.Job)
+	seq := here.seq(t, r)
+	all := mustOpen(t, here, p, "all=yes&job=%s.%d&job=%s.%d", job, seq, other.Record.Job, here.seq(t, other))
+	if e := all.any(); e.name != "here" {
+		t.Fatalf("at first it is told of %+v", e)
+	}
+	if err := there.Firm.RemoveFromJob(ctx, s.Foreman, p.ID, job); err != nil {
+		t.Fatal(err)
+	}
+	all.wants(job, id.Room{}, seq+1)
+	all.wants(other.Record.Job, id.Room{}, here.snag(t, other))
+}
+
 func TestStreamsThatAreRefused(t *testing.T) {
 	s := dbtest.New(t)
 	st := on(t, s)

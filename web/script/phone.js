@@ -46,7 +46,7 @@ async function copyAll(lazy) {
 
 /** Says since when the page is a copy. */
 const kept = () => isCopy ? [make("p", {},
-	`Kept on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date())}.`)] : [];
+	`Kept on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date(), about.zone)}.`)] : [];
 
 /** Draws all that the phone says on this page. */
 async function draw() {
@@ -74,14 +74,14 @@ function held(says, acts) {
 async function visits(acts) {
 	for (const e of document.querySelectorAll("[data-kept]")) {
 		const made = await since(e.getAttribute("data-kept") ?? "");
-		e.textContent = made ? "as of " + moment(made, new Date()) : "not yet";
+		e.textContent = made ? "as of " + moment(made, new Date(), about.zone) : "not yet";
 	}
 	const box = document.querySelector("[data-outbox]");
 	if (!box) return;
 	const list = make("ul", { class: "choices" });
 	for (const act of acts.filter(a => a.state !== "sent")) {
 		list.append(make("li", { id: act.id }, make("small", {},
-			`${act.roomName}, ${moment(new Date(act.made), new Date())}: `), ...waits.line(act)));
+			`${act.roomName}, ${moment(new Date(act.made), new Date(), about.zone)}: `), ...waits.line(act)));
 	}
 	fillWith(box, list.childElementCount ? [make("h2", {}, "On this phone, not yet on record"), list]
 		: [make("p", {}, "Nothing waits on this phone: all that you entered is on record.")]);

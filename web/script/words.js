@@ -5,13 +5,22 @@ export function count(n, noun) {
 	return `${n} ${noun}${n === 1 ? "" : "s"}`;
 }
 
-const DAY = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short" });
-const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit" });
-
-/** A moment as one says it: "14:05" today, else "Wed 25 Nov, 14:05". @param {Date} t @param {Date} now */
-export function moment(t, now) {
-	const day = DAY.format(t).replace(/^(\w+), /, "$1 "); // some browsers put a comma there
-	return day === DAY.format(now).replace(/^(\w+), /, "$1 ") ? TIME.format(t) : `${day}, ${TIME.format(t)}`;
+/**
+ * A moment as one says it where the firm works: "14:05" today, else "Wed 25 Nov, 14:05".
+ * @param {Date} t @param {Date} now
+ * @param {string} [zone] the firm's, an IANA name; without one, or where the phone does not know it, the phone's own
+ * @returns {string}
+ */
+export function moment(t, now, zone) {
+	try {
+		const day = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", timeZone: zone });
+		const clock = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: zone }).format(t);
+		const on = day.format(t).replace(/^(\w+), /, "$1 "); // some browsers put a comma there
+		return day.format(t) === day.format(now) ? clock : `${on}, ${clock}`;
+	} catch (e) {
+		if (!zone) throw e;
+		return moment(t, now);
+	}
 }
 
 /**

@@ -44,3 +44,13 @@ test("a moment of today is its time alone", () => {
 	assert.equal(moment(new Date(2026, 10, 25, 9, 5), now), "09:05");
 	assert.equal(moment(new Date(2026, 10, 24, 9, 5), now), "Tue 24 Nov, 09:05");
 });
+
+test("a moment is said as clocks show it where the firm works", () => {
+	const now = new Date("2026-03-29T23:30:00Z"), before = new Date("2026-03-29T00:30:00Z");
+	assert.equal(moment(now, now, "UTC"), "23:30");
+	assert.equal(moment(before, now, "UTC"), "00:30");
+	assert.equal(moment(now, now, "Europe/London"), "00:30"); // summer time has begun
+	assert.equal(moment(before, now, "Europe/London"), "Sun 29 Mar, 00:30");
+	assert.equal(moment(before, now, "Asia/Kolkata"), "Sun 29 Mar, 06:00");
+	assert.equal(moment(now, now, "Europe/Atlantis"), moment(now, now));
+});

@@ -1,11 +1,15 @@
 package scenario
 
-import "time"
+import (
+	"time"
+
+	"lathmark/domain/words"
+)
 
 // clock stands where it is put. Each reading is some seconds after the last,
 // as people need that long to write a thing down.
 type clock struct {
-	today time.Time // the day's first moment, UTC
+	today time.Time // the day where the firm works
 	at    time.Time
 }
 
@@ -17,11 +21,8 @@ func (c *clock) now() time.Time {
 	return c.at
 }
 
-// day returns the first moment of a day.
-func day(t time.Time) time.Time {
-	y, m, d := t.UTC().Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
-}
+// zone is where the firm works.
+const zone words.Zone = "Europe/London"
 
 // before returns a moment of the n-th working day before today; clock is like
 // "08:10". Nobody works on Saturdays and Sundays.
@@ -37,7 +38,7 @@ func (c *clock) before(n int, clock string) time.Time {
 	if err != nil {
 		panic(err) // a slip in the scenario itself
 	}
-	return at.Add(time.Duration(hour.Hour())*time.Hour + time.Duration(hour.Minute())*time.Minute)
+	return zone.Begins(at).Add(time.Duration(hour.Hour())*time.Hour + time.Duration(hour.Minute())*time.Minute)
 }
 
 // act is one thing that somebody does.

@@ -63,7 +63,7 @@ const seed = 14
 // Make makes the firm in the database, as its people would have come to stand
 // at now. It is for a database without firms: a second call makes a second firm.
 func Make(ctx context.Context, db *persistence.DB, now time.Time) (Made, error) {
-	c := &clock{today: day(now)}
+	c := &clock{today: zone.Day(now)}
 	s := &site{Services: persistence.NewServices(db, c.now), ctx: ctx, clock: c,
 		chance: chance{rand.New(rand.NewPCG(seed, 0))}}
 	if err := s.begin(); err != nil {
@@ -83,7 +83,7 @@ func Make(ctx context.Context, db *persistence.DB, now time.Time) (Made, error) 
 func (s *site) begin() (err error) {
 	s.clock.at = s.clock.before(45, "07:30")
 	const name = "Aldous & Daughters"
-	if s.owner, _, err = s.Firm.Found(s.ctx, name, "Maud Aldous"); err != nil {
+	if s.owner, _, err = s.Firm.Found(s.ctx, name, string(zone), "Maud Aldous"); err != nil {
 		return err
 	}
 	s.made = Made{Firm: s.owner.Firm, Name: name,
@@ -153,7 +153,7 @@ func (s *site) play() error {
 		s.clock.at = st.at
 		for i, do := range st.acts {
 			if err := do(); err != nil {
-				return fmt.Errorf("%s, %s, act %d: %w", st.where, st.at.Format("2 January 15:04"), i+1, err)
+				return fmt.Errorf("%s, %s, act %d: %w", st.where, words.DayTime(zone.In(st.at)), i+1, err)
 			}
 		}
 	}

@@ -182,13 +182,13 @@ func TestTheDiaryReadsLikeWork(t *testing.T) {
 			}
 			all = open(t, d, now)
 		}
-		proofs, err := all.Diary.Prove(t.Context(), m.Firm)
-		if err != nil || len(proofs) != 2 {
-			t.Fatalf("%d diaries, %v", len(proofs), err)
+		proofs := dbtest.ProofsOf(t, all.Proof, m.Firm)
+		if len(proofs) != 2 {
+			t.Fatalf("%d diaries", len(proofs))
 		}
 		for _, p := range proofs {
-			if len(p.Breaks) > 0 || p.Entries < 50 {
-				t.Errorf("%d entries, %v", p.Entries, p.Breaks)
+			if len(p.Findings) > 0 || p.Entries < 50 {
+				t.Errorf("%d entries, %v", p.Entries, p.Findings)
 			}
 			last := time.Time{}
 			for after := int64(0); ; {

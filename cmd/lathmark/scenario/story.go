@@ -216,9 +216,10 @@ func (s *story) sign(stage words.Stage, reason string) act {
 		var accepted []gate.Acceptance
 		for _, o := range s.at.Obstacles(stage) {
 			if !o.Hard {
-				accepted = append(accepted, gate.Acceptance{Code: o.Code, About: o.About, Reason: reason})
+				accepted = append(accepted, gate.Acceptance{Code: o.Code, About: o.About, Wrong: o.Wrong, Reason: reason})
 			}
 		}
-		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.SignOff{Stage: stage, Accepted: accepted}))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.SignOff{Stage: stage,
+			Revision: s.at.Record.Revision, Accepted: accepted}))
 	}
 }

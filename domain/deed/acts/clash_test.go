@@ -66,6 +66,16 @@ func finished(r *room.Record) (out string) {
 	return out
 }
 
+func patched(r *room.Record) string {
+	switch p := r.Patches[0]; {
+	case p.FilledAt.IsZero() && p.DryAt.IsZero():
+		return "open"
+	case !p.DryAt.IsZero():
+		return "filled dry"
+	}
+	return "filled"
+}
+
 var clashes = []clash{
 	{"a position from one wall", words.FirstFix, func(s *site) deed.Deed {
 		theirs := s.offset(0, "south wall", 612)
@@ -151,6 +161,14 @@ var clashes = []clash{
 		})
 		return deed.Finish{Stage: words.Plaster, On: s.day().AddDate(0, 0, -1)}
 	}, finished, "2 Mar", "1 Mar", "2 Mar", ""},
+	{"a patch that another filled after all", words.Decoration, func(s *site) deed.Deed {
+		hole := s.r.Record.Openings[0].ID
+		s.must(s.Desk.Do(s.t.Context(), s.Electrician, s.room, deed.FillPatch{Opening: hole}))
+		return s.meanwhile(deed.UnfillPatch{Opening: hole}, func() error {
+			_, err := s.Desk.Do(s.t.Context(), s.Plumber, s.room, deed.DryPatch{Opening: hole})
+			return err
+		})
+	}, patched, "filled dry", "open", "filled dry", ""},
 	{"a tail that another found trapped", words.Boarding, func(s *site) deed.Deed {
 		s.must(s.Desk.Do(s.t.Context(), s.Electrician, s.room, deed.SeeTails{Positions: []id.Position{s.position(0)}}))
 		return s.meanwhile(deed.SeeTails{Positions: []id.Position{s.position(1), s.position(0)}}, func() error {

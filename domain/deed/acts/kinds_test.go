@@ -69,6 +69,15 @@ var deeds = []struct {
 		}
 		return 1
 	}},
+	{deed.KindUnfill, words.Decoration, func(s *site) deed.Deed {
+		s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.FillPatch{Opening: s.r.Record.Openings[0].ID}))
+		return deed.UnfillPatch{Opening: s.r.Record.Openings[0].ID}
+	}, func(r *room.Record) int {
+		if p := r.Patches[0]; !p.FilledAt.IsZero() || !p.DryAt.IsZero() {
+			return 0
+		}
+		return 1
+	}},
 	{deed.KindSnag, words.FirstFix, func(*site) deed.Deed {
 		return deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "scratch on the sill"}}
 	},

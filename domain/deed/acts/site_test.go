@@ -28,6 +28,7 @@ type site struct {
 func at(t testing.TB, in words.Stage) *site {
 	t.Helper()
 	s := &site{Site: dbtest.New(t), t: t}
+	t.Cleanup(func() { s.Holds(t) })
 	s.r = s.Utility(t, "D1", "D2")
 	s.room = s.r.Record.ID
 	if in > words.FirstFix {
@@ -78,7 +79,7 @@ func (s *site) cover(layer, from string) {
 func (s *site) sign(of words.Stage) {
 	s.t.Helper()
 	s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.Offer{Stage: of}))
-	s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.SignOff{Stage: of, Accepted: dbtest.Accept(s.r, of)}))
+	s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.SignOff{Stage: of, Revision: s.r.Record.Revision, Accepted: dbtest.Accept(s.r, of)}))
 }
 
 func (s *site) datum(name string) id.Datum { return dbtest.Datum(s.t, s.r, name) }

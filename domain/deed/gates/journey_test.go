@@ -64,7 +64,11 @@ func (w *walk) measure(position id.Position, from string, value float64) {
 // sign signs off a stage, accepting every soft obstacle.
 func (w *walk) sign(s words.Stage) {
 	w.t.Helper()
-	w.ok(w.Desk.Do(w.ctx, w.Foreman, w.at.Record.ID, deed.SignOff{Stage: s, Accepted: dbtest.Accept(w.at, s)}))
+	if w.at.Record.Gates[s].State == words.InHand { // something was mended since it was offered
+		w.ok(w.Desk.Do(w.ctx, w.Foreman, w.at.Record.ID, deed.Offer{Stage: s}))
+	}
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, w.at.Record.ID, deed.SignOff{Stage: s, Revision: w.at.Record.Revision,
+		Accepted: dbtest.Accept(w.at, s)}))
 }
 
 // A room from the schedule to decoration: at every gate once refused, mended,
@@ -91,13 +95,17 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	_, err := w.Desk.Do(w.ctx, w.Electrician, of, deed.Offer{Stage: words.Boarding})
 	w.is(err, fault.Refused)
 	w.ok(w.Desk.Do(w.ctx, w.DryLiner, of, deed.Offer{Stage: words.Boarding}))
-	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Boarding, Accepted: nil})
+	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Boarding,
+		Revision: w.at.Record.Revision})
 	w.is(err, fault.Obstacle)
 	if h := w.hard(words.Boarding); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
 		t.Errorf("boarding: %v", h)
 	}
 	for _, p := range []id.Position{d1, d2, f1} {
 		w.ok(w.Desk.Do(w.ctx, w.Electrician, of, deed.SeeTails{Positions: []id.Position{p}}))
+	}
+	if s := w.at.Record.Gates[words.Boarding].State; s != words.InHand {
+		t.Errorf("after what was offered has changed it is %s", s)
 	}
 	w.ok(w.Photo.Take(w.ctx, w.Foreman, of,
 		photo.Draft{TakePhoto: deed.TakePhoto{Surface: ceiling.ID, Says: "on the foreman's phone"}}))
@@ -163,19 +171,14 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	}
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.FillPatch{Opening: lost, At: time.Time{}, DryUnknown: true}))
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.DryPatch{Opening: lost, At: w.Clock.Now().Add(time.Hour)}))
-	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Decoration, Accepted: nil})
+	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Decoration,
+		Revision: w.at.Record.Revision})
 	w.is(err, fault.Obstacle)
 	w.Clock.Pass(2 * time.Hour)
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.CloseSnag{Snag: w.at.Record.Snags[0].ID}))
 	w.sign(words.Decoration)
 
-	proof, err := w.Diary.Prove(w.ctx, w.Foreman.Firm)
-	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 {
-		t.Errorf("proof: %+v, %v", proof, err)
-	}
-	if found, err := w.Desk.ProveSigned(w.ctx, w.Foreman.Firm); err != nil || len(found) > 0 {
-		t.Errorf("altered: %+v, %v", found, err)
-	}
+	w.Holds(t)
 	signed, err := w.Desk.SignOffs(w.ctx, w.Foreman, of)
 	if err != nil || len(signed) != 5 {
 		t.Errorf("%d sign-offs, %v", len(signed), err)

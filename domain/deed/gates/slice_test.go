@@ -20,10 +20,11 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	r := s.Utility(t, "D1")
 	of, d1 := r.Record.ID, r.Record.Positions[0].ID
 
-	if _, err := s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix}); err != nil {
+	r, err := s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix})
+	if err != nil {
 		t.Fatal(err)
 	}
-	_, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Accepted: nil})
+	_, err = s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Revision: r.Record.Revision})
 	if fault.KindOf(err) != fault.Obstacle {
 		t.Fatalf("signed off without a record: %v", err)
 	}
@@ -66,8 +67,12 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 			t.Errorf("still hard: %s", o.Sentence("utility"))
 		}
 	}
-	signed, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Accepted: dbtest.Accept(v.Standing,
-		words.FirstFix)})
+	r, err = s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix})
+	if err != nil {
+		t.Fatal(err)
+	}
+	signed, err := s.Desk.Do(ctx, s.Foreman, of, deed.SignOff{Stage: words.FirstFix, Revision: r.Record.Revision,
+		Accepted: dbtest.Accept(r, words.FirstFix)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,10 +88,7 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 	if last.Act != "sign_off" || last.Stage != "first_fix" || last.Who != "Bram Okafor" {
 		t.Errorf("the diary ends with %+v", last)
 	}
-	proof, err := s.Diary.Prove(ctx, s.Foreman.Firm)
-	if err != nil || len(proof) != 1 || len(proof[0].Breaks) > 0 || proof[0].Entries != len(entries) {
-		t.Errorf("proof: %+v, %v", proof, err)
-	}
+	s.Holds(t)
 	if _, err := s.Desk.Verdict(ctx, s.Electrician, of,
 		deed.Correct{Version: 0, Reading: room.Reading{ID: v.Measurement.ID, Kind: words.Offset, Of: d1,
 			From: v.Measurement.From, State: "bare", Value: 2600}}); fault.KindOf(err) != fault.Obstacle {

@@ -22,6 +22,7 @@ func (p *Pages) invited(c echo.Context, status int, typed web.Typed) error {
 	}
 	v := web.InvitedView{Sheet: p.Sheet(c, "You are asked in"), Typed: typed, Code: code, Of: f.Name,
 		For: i.Becomes(), By: i.ByName, Ends: i.EndsAt}
+	v.Zone = f.Zone
 	v.Next = web.Next{Sentence: "Write your name, and you work for " + f.Name + " on this phone."}
 	return kit.Secret(c, status, web.Invited, v)
 }

@@ -102,7 +102,8 @@ func (p *Pages) notIn(c echo.Context, err error) error {
 	case errors.Is(err, oidc.ErrDown):
 		v.Says, v.Way = "The other side does not answer just now.", "Try again in a minute, or come in another way."
 		return kit.Draw(c, http.StatusServiceUnavailable, web.Trouble, v)
-	case fault.KindOf(err) == "" || c.Param("provider") != "" && !p.Providers.Has(c.Param("provider")):
+	case fault.KindOf(err) == "" || fault.KindOf(err) == fault.Down || c.Param("provider") != "" &&
+		!p.Providers.Has(c.Param("provider")):
 		return err
 	}
 	v.Says, v.Way = "That did not come off.", "It took too long, or it was used before, or the other side let nobody in."

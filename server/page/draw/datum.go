@@ -24,7 +24,7 @@ var datumKinds = []web.Option{
 // NewDatum is the form for one more datum of a surface.
 func (p *Pages) NewDatum() kit.Pair {
 	return pair(p, form[web.DatumFormView]{of: deed.Kinds[deed.KindAddDatum], page: web.Datum, title: "A new datum",
-		param: "surface", said: "datum", view: (*scene).newDatum, to: toRoom})
+		param: "surface", view: (*scene).newDatum, to: toRoom})
 }
 
 func (s *scene) newDatum(surface string, typed web.Typed) (v web.DatumFormView, err error) {
@@ -41,7 +41,7 @@ func (s *scene) newDatum(surface string, typed web.Typed) (v web.DatumFormView, 
 // Datum is the form of one that is there: whether it stays bare can be changed.
 func (p *Pages) Datum() kit.Pair {
 	return pair(p, form[web.DatumFormView]{of: deed.Kinds[deed.KindStaysBare], page: web.Datum, title: "Datum",
-		param: "datum", said: "datum-changed", view: (*scene).datumForm, to: toRoom})
+		param: "datum", view: (*scene).datumForm, to: toRoom})
 }
 
 func (s *scene) datumForm(datum string, typed web.Typed) (v web.DatumFormView, err error) {
@@ -70,13 +70,13 @@ func (s *scene) datumForm(datum string, typed web.Typed) (v web.DatumFormView, e
 
 // RemoveDatum takes a datum out that nothing was measured from.
 func (p *Pages) RemoveDatum(c echo.Context) error {
-	return p.press(c, deed.KindRemoveDatum, "datum", "datum-off", (*scene).room)
+	return p.press(c, deed.KindRemoveDatum, "datum", (*scene).room)
 }
 
 // BuildUp is the form of what will go on one face: layers, or that it stays bare.
 func (p *Pages) BuildUp() kit.Pair {
 	return pair(p, form[web.BuildUpFormView]{of: &deed.BuildUpSort, page: web.BuildUp, title: "Build-up",
-		param: "datum", said: "build-up", standards: true, view: (*scene).buildUp, to: toRoom})
+		param: "datum", standards: true, view: (*scene).buildUp, to: toRoom})
 }
 
 func (s *scene) buildUp(datum string, typed web.Typed) (v web.BuildUpFormView, err error) {

@@ -34,10 +34,10 @@ func look(v kit.Viewer, j *standing.Standing, title string) *scene {
 // form is a page with the form of a deed. What the deed is about the address
 // names by a parameter; one is its id, "" where the room says it all.
 type form[V any] struct {
-	of                 *deed.Sort
-	page               web.Page[V]
-	title, param, said string
-	standards          bool // it offers the firm's standard build-ups
+	of           *deed.Sort
+	page         web.Page[V]
+	title, param string
+	standards    bool // it offers the firm's standard build-ups
 	// roomFirst answers that there is no such room before it answers who may.
 	roomFirst bool
 	view      func(s *scene, one string, typed web.Typed) (V, error)
@@ -78,7 +78,7 @@ func pair[V any](p *Pages, a form[V]) kit.Pair {
 	}, Post: func(c echo.Context) error {
 		f, s, err := a.take(c, p)
 		if err == nil {
-			return kit.SeeOther(c, a.to(s.At, c.Param(a.param)), a.said)
+			return kit.Did(c, a.of.Kind, a.to(s.At, c.Param(a.param)))
 		}
 		if a.both != nil && s != nil {
 			if answered, err := a.both(c, s, c.Param(a.param), f, err); answered {
@@ -112,12 +112,12 @@ func (a form[V]) take(c echo.Context, p *Pages) (*kit.Form, *scene, error) {
 }
 
 // press answers a button that does a deed.
-func (p *Pages) press(c echo.Context, of deed.Kind, param, said string, to func(*scene) string) error {
+func (p *Pages) press(c echo.Context, of deed.Kind, param string, to func(*scene) string) error {
 	_, s, err := form[any]{of: deed.Kinds[of], param: param}.take(c, p)
 	if err != nil {
 		return err
 	}
-	return kit.SeeOther(c, to(s), said)
+	return kit.Did(c, of, to(s))
 }
 
 // toRoom and toSchedule are where most forms lead.

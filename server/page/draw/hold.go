@@ -10,20 +10,20 @@ import (
 
 // Hold is the form that holds a position, with the reason, or leads to what
 // releases it or leaves it out.
-func (p *Pages) Hold() kit.Pair { return p.decide(deed.KindHold, "held") }
+func (p *Pages) Hold() kit.Pair { return p.decide(deed.KindHold) }
 
 // Omit notes that the client gave a position up, and in what words.
-func (p *Pages) Omit() echo.HandlerFunc { return p.decide(deed.KindOmit, "omitted").Post }
+func (p *Pages) Omit() echo.HandlerFunc { return p.decide(deed.KindOmit).Post }
 
 // Release takes a position off hold.
-func (p *Pages) Release() echo.HandlerFunc { return p.decide(deed.KindRelease, "released").Post }
+func (p *Pages) Release() echo.HandlerFunc { return p.decide(deed.KindRelease).Post }
 
 // WantAgain takes back that a position was given up.
-func (p *Pages) WantAgain() echo.HandlerFunc { return p.decide(deed.KindWantAgain, "wanted").Post }
+func (p *Pages) WantAgain() echo.HandlerFunc { return p.decide(deed.KindWantAgain).Post }
 
 // decide takes a decision about a position.
-func (p *Pages) decide(of deed.Kind, said string) kit.Pair {
-	return pair(p, form[web.HoldView]{of: deed.Kinds[of], page: web.Hold, title: "Hold", param: "position", said: said,
+func (p *Pages) decide(of deed.Kind) kit.Pair {
+	return pair(p, form[web.HoldView]{of: deed.Kinds[of], page: web.Hold, title: "Hold", param: "position",
 		view: (*scene).hold, to: toSchedule})
 }
 

@@ -35,7 +35,7 @@ func (p *Pages) lastChange(c echo.Context, s *scene, q *room.Position) (*diary.E
 // changed it first, both versions are shown.
 func (p *Pages) Position() kit.Pair {
 	return pair(p, form[web.PositionFormView]{of: deed.Kinds[deed.KindChangePosition], page: web.Position,
-		title: "Position", param: "position", said: "position-changed", view: (*scene).positionForm, to: toSchedule,
+		title: "Position", param: "position", view: (*scene).positionForm, to: toSchedule,
 		both: p.bothPositions})
 }
 

@@ -34,7 +34,7 @@ func (p *Pages) AddLines() echo.HandlerFunc { return p.addTo(&deed.LinesSort) }
 func (p *Pages) AddSpaced() echo.HandlerFunc { return p.addTo(&deed.SpacedSort) }
 
 func (p *Pages) addTo(of *deed.Sort) echo.HandlerFunc {
-	return pair(p, form[web.ScheduleView]{of: of, page: web.Schedule, title: "Schedule", said: "position", to: toSchedule,
+	return pair(p, form[web.ScheduleView]{of: of, page: web.Schedule, title: "Schedule", to: toSchedule,
 		view: func(s *scene, _ string, typed web.Typed) (web.ScheduleView, error) { return s.schedule(typed), nil }}).Post
 }
 
@@ -85,7 +85,7 @@ func nearTimbers(r *room.Record) []web.NearTimber {
 
 // MoveOff moves planned positions off the timbers by the least that clears.
 func (p *Pages) MoveOff(c echo.Context) error {
-	return p.press(c, deed.KindMoveOff, "", "moved", func(s *scene) string { return s.At.Schedule() })
+	return p.press(c, deed.KindMoveOff, "", func(s *scene) string { return s.At.Schedule() })
 }
 
 // zones are the cautions of the room's schedule: the zone of every position

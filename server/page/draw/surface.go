@@ -15,13 +15,13 @@ import (
 // NewSurface is the form for one more surface, and what goes on it.
 func (p *Pages) NewSurface() kit.Pair {
 	return pair(p, form[web.SurfaceFormView]{of: deed.Kinds[deed.KindAddSurface], page: web.Surface,
-		title: "A new surface", said: "surface", standards: true, roomFirst: true, view: (*scene).surfaceForm, to: toRoom})
+		title: "A new surface", standards: true, roomFirst: true, view: (*scene).surfaceForm, to: toRoom})
 }
 
 // Surface is the form of one that is there: what goes on it can be changed.
 func (p *Pages) Surface() kit.Pair {
 	f := form[web.SurfaceFormView]{of: deed.Kinds[deed.KindPlan], page: web.Surface, title: "Surface",
-		param: "surface", said: "build-up", standards: true, view: (*scene).surfaceForm, to: toRoom}
+		param: "surface", standards: true, view: (*scene).surfaceForm, to: toRoom}
 	post := pair(p, f).Post
 	f.roomFirst = true
 	return kit.Pair{Get: pair(p, f).Get, Post: post}

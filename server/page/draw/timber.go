@@ -16,17 +16,17 @@ import (
 )
 
 // timbersPage is the page of a surface's timbers with one of its forms.
-func timbersPage(of deed.Kind, said string) form[web.TimberFormView] {
-	return form[web.TimberFormView]{of: deed.Kinds[of], page: web.Timber, title: "Timbers", param: "surface", said: said,
+func timbersPage(of deed.Kind) form[web.TimberFormView] {
+	return form[web.TimberFormView]{of: deed.Kinds[of], page: web.Timber, title: "Timbers", param: "surface",
 		view: (*scene).timbers, to: web.Place.Timbers}
 }
 
 // Timbers is the form for timbers of a surface: one, or a run at even spacing
 // along a face.
-func (p *Pages) Timbers() kit.Pair { return pair(p, timbersPage(deed.KindAddTimbers, "timbers")) }
+func (p *Pages) Timbers() kit.Pair { return pair(p, timbersPage(deed.KindAddTimbers)) }
 
 // AddWay takes a cable's way through the timbers of a surface.
-func (p *Pages) AddWay() echo.HandlerFunc { return pair(p, timbersPage(deed.KindAddWay, "way")).Post }
+func (p *Pages) AddWay() echo.HandlerFunc { return pair(p, timbersPage(deed.KindAddWay)).Post }
 
 func (s *scene) timbers(surface string, typed web.Typed) (v web.TimberFormView, err error) {
 	on, err := deed.ByID(s.J.Record.Surface, surface)
@@ -53,12 +53,12 @@ func (s *scene) timbers(surface string, typed web.Typed) (v web.TimberFormView, 
 
 // RemoveTimber takes a timber off an open record.
 func (p *Pages) RemoveTimber(c echo.Context) error {
-	return p.press(c, deed.KindRemoveTimber, "timber", "timber-off", (*scene).room)
+	return p.press(c, deed.KindRemoveTimber, "timber", (*scene).room)
 }
 
 // RemoveWay takes a cable's way off an open record.
 func (p *Pages) RemoveWay(c echo.Context) error {
-	return p.press(c, deed.KindRemoveWay, "way", "way-off", func(s *scene) string {
+	return p.press(c, deed.KindRemoveWay, "way", func(s *scene) string {
 		w, err := deed.ByID[id.Way](s.J.Record.Way, c.Param("way"))
 		if err != nil {
 			return s.room()

@@ -49,7 +49,7 @@ func (p *Pages) Diary(c echo.Context) error {
 	}
 	v.Next = web.Next{Sentence: "Whatever was done on this job is here, and nothing is ever taken out."}
 	for i := len(entries) - 1; i >= 0; i-- {
-		v.Days = intoDay(v.Days, entries[i])
+		v.Days = intoDay(v.Days, entries[i], v.Zone)
 	}
 	if len(entries) > 0 && entries[0].Seq > 1 {
 		v.Older = v.At.Diary() + "?before=" + strconv.FormatInt(entries[0].Seq, 10)
@@ -57,11 +57,11 @@ func (p *Pages) Diary(c echo.Context) error {
 	return kit.Draw(c, http.StatusOK, web.Diary, v)
 }
 
-// intoDay adds an entry to the last day, or begins another.
-func intoDay(days []web.DiaryDay, e diary.Entry) []web.DiaryDay {
-	day := words.Date(e.At)
-	if n := len(days); n == 0 || words.Date(days[n-1].Date) != day {
-		days = append(days, web.DiaryDay{Date: e.At})
+// intoDay adds an entry to the last day in a zone, or begins another.
+func intoDay(days []web.DiaryDay, e diary.Entry, in words.Zone) []web.DiaryDay {
+	day := in.Day(e.At)
+	if n := len(days); n == 0 || !days[n-1].Date.Equal(day) {
+		days = append(days, web.DiaryDay{Date: day})
 	}
 	last := &days[len(days)-1]
 	last.Entries = append(last.Entries, e)

@@ -92,7 +92,7 @@ func (p *Pages) ProgressLink(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v.ProgressHref, v.Done = p.BaseURL+web.ProgressPath+token, kit.Done["link"]
+	v.ProgressHref, v.Done = p.BaseURL+web.ProgressPath+token, kit.Done("link")
 	return kit.Secret(c, http.StatusOK, web.Job, v)
 }
 

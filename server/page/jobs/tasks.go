@@ -71,7 +71,7 @@ func taskRoom(r standing.RoomTasks) web.TaskRoom {
 // brings is what a task needs brought along.
 func brings(t gate.Task) string {
 	switch t.Code {
-	case gate.CodeNoRecord, gate.CodeNotChecked, gate.CodeSuspect, gate.CodeAllCovered:
+	case gate.CodeNoRecord, gate.CodeNotChecked, gate.CodeSuspect, gate.CodeDisagree, gate.CodeAllCovered:
 		return "tape or laser"
 	case gate.CodeNotAsBuilt, gate.CodeAsBuiltDiffers:
 		return "rule or laser"

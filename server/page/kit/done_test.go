@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/deed"
+
 	"github.com/labstack/echo/v4"
 )
 
@@ -27,7 +29,7 @@ func TestWhatWasDoneIsSaid(t *testing.T) {
 		}
 		all.Write(text)
 	}
-	for code, says := range Done {
+	for code, says := range done {
 		if !strings.Contains(all.String(), `"`+code+`"`) {
 			t.Errorf("nothing leads to %q", code)
 		}
@@ -35,7 +37,12 @@ func TestWhatWasDoneIsSaid(t *testing.T) {
 			t.Errorf("%q is no sentence: %s", code, says)
 		}
 	}
-	for said, ok := range map[string]bool{"job": true, "": true, "danced": false} {
+	for kind, of := range deed.Kinds {
+		if says := of.Done; says != "" && (!strings.HasSuffix(says, ".") || done[string(kind)] != "") {
+			t.Errorf("%s: %q is no sentence, or %q is said as well", kind, says, done[string(kind)])
+		}
+	}
+	for said, ok := range map[string]bool{"job": true, "": true, "snag": true, "danced": false} {
 		c := echo.New().NewContext(httptest.NewRequest("POST", "/", nil), httptest.NewRecorder())
 		if err := SeeOther(c, "/", said); (err == nil) != ok {
 			t.Errorf("going on with %q: %v", said, err)

@@ -151,12 +151,20 @@ func WayBack(at web.Place) web.Next {
 // what was just put on record.
 func SeeOther(c echo.Context, to, said string) error {
 	switch {
-	case said != "" && Done[said] == "":
+	case said != "" && Done(said) == "":
 		return fmt.Errorf("no page can say %q", said)
 	case said != "":
 		to += "?done=" + said
 	}
 	return c.Redirect(http.StatusSeeOther, to)
+}
+
+// Did is SeeOther after a deed.
+func Did(c echo.Context, of deed.Kind, to string) error {
+	if Done(string(of)) == "" {
+		return SeeOther(c, to, "")
+	}
+	return SeeOther(c, to, string(of))
 }
 
 // Who is the person who asks; auth.Need stands before every handler that

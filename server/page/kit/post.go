@@ -53,9 +53,8 @@ type Post struct {
 	Kind deed.Kind
 	// Read reads the form; nil: as the kind does.
 	Read func(*deed.Sent) (deed.Deed, error)
-	// To is the page to look at afterwards, and Said what it says then: see Done.
-	To   func(at web.Place, s *deed.Sent) string
-	Said string
+	// To is the page to look at afterwards.
+	To func(at web.Place, s *deed.Sent) string
 	// Again is the page with the form, which is drawn with what was typed where
 	// that has to be mended. Mend draws it, where that is not all.
 	// Neither: nothing is typed.
@@ -79,7 +78,7 @@ func (p *House) Do(o Post) echo.HandlerFunc {
 		}
 		s := &deed.Sent{Form: f.Form, One: One(c)}
 		if err = p.done(c, o, s); err == nil {
-			return SeeOther(c, o.To(PlaceOf(c), s), o.Said)
+			return Did(c, o.Kind, o.To(PlaceOf(c), s))
 		}
 		faults, ok := Mendable(err)
 		if !ok || o.Again == nil && o.Mend == nil {

@@ -5,6 +5,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/standing"
+	"lathmark/domain/words"
 	"lathmark/server/auth"
 	"lathmark/web"
 
@@ -17,7 +18,8 @@ import (
 type Viewer struct {
 	By     firm.Person // the zero Person for nobody
 	Firm   string
-	People People // of the firm; nil for pages that name nobody else
+	Zone   words.Zone // the firm's
+	People People     // of the firm; nil for pages that name nobody else
 	Date   time.Time
 	// Done is what was just put on record, as a sentence.
 	Done string
@@ -26,7 +28,7 @@ type Viewer struct {
 // Looker is who asks, without the firm's people.
 func (p *House) Looker(c echo.Context) Viewer {
 	a, _ := auth.Who(c)
-	return Viewer{By: a.Person, Firm: a.FirmName, Date: p.Now(), Done: Done[c.QueryParam("done")]}
+	return Viewer{By: a.Person, Firm: a.FirmName, Zone: a.Zone, Date: p.Now(), Done: Done(c.QueryParam("done"))}
 }
 
 // Viewer is who asks.
@@ -38,7 +40,7 @@ func (p *House) Viewer(c echo.Context) (v Viewer, err error) {
 
 // Sheet is what every page has: the title block without job and room.
 func (v Viewer) Sheet(title string) web.Sheet {
-	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Done: v.Done,
+	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Zone: v.Zone, Done: v.Done,
 		Names: v.People}
 	if !v.By.ID.IsZero() {
 		s.Firm, s.FirmID, s.Person = v.Firm, v.By.Firm.String(), Named(v.By)

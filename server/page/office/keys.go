@@ -51,7 +51,7 @@ func (p *Pages) makeKey(c echo.Context, f *kit.Form) (to, said string, err error
 	if err != nil {
 		return "", "", err
 	}
-	v.Secret, v.Done = secret, kit.Done["key"]
+	v.Secret, v.Done = secret, kit.Done("key")
 	return "", "", kit.Draw(c, http.StatusOK, web.Keys, v)
 }
 

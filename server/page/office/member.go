@@ -131,7 +131,7 @@ func (p *Pages) bothPersons(c echo.Context, st firm.Profile, jobs []job.Job, f *
 		{Name: "E-mail", Theirs: theirs.Value("email"), Yours: yours.Value("email")},
 	}
 	if !st.LeftAt.IsZero() {
-		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + words.Date(st.LeftAt),
+		v.Rows = append(v.Rows, web.ConflictRow{Name: "With the firm", Theirs: "left on " + words.Date(v.Zone.In(st.LeftAt)),
 			Yours: "is there"})
 	}
 	return v
@@ -173,7 +173,7 @@ func (p *Pages) OneTimeLink(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v.Link, v.Done = p.BaseURL+web.OneTimeLinkPath+token, kit.Done["one-time"]
+	v.Link, v.Done = p.BaseURL+web.OneTimeLinkPath+token, kit.Done("one-time")
 	v.Next = web.Next{Sentence: "Copy the link now and give it to " + v.Of.Name + "."}
 	return kit.Secret(c, http.StatusOK, web.Member, v)
 }

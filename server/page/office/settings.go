@@ -22,26 +22,26 @@ var units = []struct {
 // refused.
 const year = 366 * 24 * time.Hour
 
-// FirmSettings are how long the firm's people stay signed in.
+// FirmSettings are the firm's time zone, and how long its people stay signed in.
 func (p *Pages) FirmSettings() kit.Pair {
 	return kit.Filled[web.FirmView]{May: firm.MayRunFirm, Page: web.Firm, View: p.firmView,
 		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
 			limits := firm.Limits{Idle: lasting(f, "idle"), Absolute: lasting(f, "absolute")}
 			if err = f.Err(); err == nil {
-				err = p.Firm.SetLimits(c.Request().Context(), kit.Who(c), limits)
+				err = p.Firm.Settle(c.Request().Context(), kit.Who(c), limits, f.Get("zone"))
 			}
-			return web.FirmPath, "limits", err
+			return web.FirmPath, "settings", err
 		}}.Pair()
 }
 
 func (p *Pages) firmView(c echo.Context, typed web.Typed) (web.FirmView, error) {
 	f, err := p.Firm.Firm(c.Request().Context(), kit.Who(c))
-	v := web.FirmView{Sheet: p.Sheet(c, "How long people stay signed in"), Typed: typed,
+	v := web.FirmView{Sheet: p.Sheet(c, "The firm's settings"), Typed: typed,
 		Units: kit.Options("minutes", "hours", "days")}
-	v.Next = web.Next{Sentence: "Say after which time people have to come in again."}
+	v.Next = web.Next{Sentence: "Say where the firm works, and after which time people have to come in again."}
 	idle, idleIn := inUnits(f.Limits.Idle)
 	absolute, absoluteIn := inUnits(f.Limits.Absolute)
-	v.Begins = url.Values{"idle": {idle}, "idle_in": {idleIn}, "absolute": {absolute}, "absolute_in": {absoluteIn}}
+	v.Begins = url.Values{"zone": {string(f.Zone)}, "idle": {idle}, "idle_in": {idleIn}, "absolute": {absolute}, "absolute_in": {absoluteIn}}
 	return v, err
 }
 

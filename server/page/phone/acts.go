@@ -69,7 +69,7 @@ func (p *Pages) Acts(c echo.Context) error {
 		if len(answers) > 0 {
 			break
 		}
-		if fault.KindOf(err) != "" { // of the moment: see deed.Desk.Take
+		if kind := fault.KindOf(err); kind != "" && kind != fault.Down { // of the moment: see deed.Desk.Take
 			return &echo.HTTPError{Code: http.StatusServiceUnavailable, Message: "many are writing at once", Internal: err}
 		}
 		return err
@@ -159,10 +159,10 @@ func after(k deed.Kind, at web.Place, s *deed.Sent) string {
 }
 
 // refusedAs is the answer to an act that cannot be read; an error that is no
-// fault is of the house.
+// fault of it is of the house.
 func refusedAs(act string, err error, named func([]fault.Field) []fault.Field) (kit.Answer, error) {
 	var f *fault.Error
-	if !errors.As(err, &f) {
+	if !errors.As(err, &f) || f.Kind == fault.Down {
 		return kit.Answer{}, err
 	}
 	out := kit.Answer{ID: act, Answer: deed.Refused, Says: f.Msg, Fields: f.Fields}

@@ -3,6 +3,7 @@ package phone
 import (
 	"encoding/json"
 	"slices"
+	"strings"
 	"testing"
 
 	"lathmark/domain/deed"
@@ -16,7 +17,7 @@ import (
 	"github.com/google/uuid"
 )
 
-// Every kind has a form, the form of no other.
+// Every kind that phones send has a form, the form of no other.
 func TestEveryKindHasAForm(t *testing.T) {
 	at := web.Place{Room: uuid.Must(uuid.NewV7()).String()}
 	room, err := id.Parse[id.Room](at.Room)
@@ -24,33 +25,19 @@ func TestEveryKindHasAForm(t *testing.T) {
 		t.Fatal(err)
 	}
 	for k, of := range deed.Kinds {
-		if _, then := visits.Posts[k]; of.FromPhones() != then || of.FromPhones() != (postedTo[k] != nil) {
-			t.Errorf("%s: has a form %v, a page after it %v, an address %v", k, of.FromPhones(), then, postedTo[k] != nil)
-			continue
+		if _, then := visits.Posts[k]; of.FromPhones() != then {
+			t.Errorf("%s: has a form %v, a page after it %v", k, of.FromPhones(), then)
 		}
 		if !of.FromPhones() {
 			continue
 		}
 		for other, f := range deed.Kinds {
-			if _, is := f.One(room, postedTo[k](at, "first-fix")); is != (other == k) {
-				t.Errorf("the address of %s is that of %s: %v", k, other, is)
+			one, is := f.One(room, at.Deed(k, "first-fix"))
+			if is != (other == k) || is && (one == "first-fix") != strings.Contains(of.At, ":") {
+				t.Errorf("the address of %s, about %q, is that of %s: %v", k, one, other, is)
 			}
 		}
 	}
-}
-
-// postedTo are the addresses that the pages' forms post to.
-var postedTo = map[deed.Kind]func(web.Place, string) string{
-	deed.KindMeasure: here(web.Place.Measure), deed.KindCorrect: web.Place.Reading,
-	deed.KindStrike:   web.Place.StrikeReading,
-	deed.KindSeeTails: here(web.Place.Tails), deed.KindPutOn: here(web.Place.AsBuilt),
-	deed.KindFinish: here(web.Place.Finished), deed.KindOpen: web.Place.Outcome, deed.KindOwe: here(web.Place.Patches),
-	deed.KindFill: web.Place.PatchFilled, deed.KindDry: web.Place.PatchDry, deed.KindSnag: here(web.Place.Snags),
-	deed.KindSnagDone: web.Place.SnagDone, deed.KindOffer: web.Place.Offer,
-}
-
-func here(at func(web.Place) string) func(web.Place, string) string {
-	return func(p web.Place, _ string) string { return at(p) }
 }
 
 // Whatever comes, an act is read or refused in words; and what can be read is
@@ -66,7 +53,7 @@ func FuzzActs(f *testing.F) {
 			`{"seen":["x","01890a5d-ac96-774b-bcce-b302099a8058"],"date":["2026-11-25"],"what":["a"],"reason":["b"],"opening":["c"],"span":["-1"],"t.x":["9"]}`} {
 			f.Add([]byte(`{"id":"01890a5d-ac96-774b-bcce-b302099a8050","made":"2026-11-25T09:30:00Z","kind":"` + string(k) +
 				`","room":"` + at.Room +
-				`","at":"` + postedTo[k](at, "01890a5d-ac96-774b-bcce-b302099a8058") + `?x=1","copy":7,"form":` + form + `}`))
+				`","at":"` + at.Deed(k, "01890a5d-ac96-774b-bcce-b302099a8058") + `?x=1","copy":7,"form":` + form + `}`))
 		}
 	}
 	for _, text := range []string{``, `7`, `[]`, `{"id":`, `{"at":"::"}`, `{"form":{"a":"b"}}`, `{"copy":-1e99}`,

@@ -27,7 +27,7 @@ func (p *Pages) Choose(c echo.Context) error {
 	}
 	at := web.Place{Room: of.String()}
 	if kit.AsksForJSON(c) {
-		return c.JSON(http.StatusOK, kit.Answer{ID: act.String(), Answer: deed.Kept, Says: kit.Done["chosen"],
+		return c.JSON(http.StatusOK, kit.Answer{ID: act.String(), Answer: deed.Kept, Says: kit.Done("chosen"),
 			Go: at.RoomPage()})
 	}
 	return kit.SeeOther(c, at.RoomPage(), "chosen")

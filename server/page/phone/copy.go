@@ -87,7 +87,7 @@ func drawn(ctx context.Context, leaves []leaf) ([]copied, error) {
 			if err = ctx.Err(); err == nil {
 				all[i], err = l.draw()
 			}
-			if fault.KindOf(err) != "" {
+			if kind := fault.KindOf(err); kind != "" && kind != fault.Down {
 				return nil // it has no body then
 			}
 			all[i].Path = l.path

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"slices"
 	"strconv"
-	"time"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/firm"
@@ -42,7 +41,7 @@ func page(path string, fill func() (web.Filled, error)) leaf {
 			return copied{}, err
 		}
 		s, body := p.Shown(), b.String()
-		one := copied{Type: echo.MIMETextHTMLCharsetUTF8, Tag: tagOf(b.Bytes()), Made: s.Date.UTC().Format(time.RFC3339),
+		one := copied{Type: echo.MIMETextHTMLCharsetUTF8, Tag: tagOf(b.Bytes()), Made: web.Instant(s.Date),
 			Body: &body}
 		if s.Seq != 0 {
 			one.Seq = strconv.FormatInt(s.Seq, 10)

@@ -20,7 +20,7 @@ func (s *scene) finished() web.FinishedView {
 	}
 	on := s.J.Gate.PlasterFinished
 	if on.IsZero() {
-		on = s.J.Now
+		on = s.J.Record.Zone.Day(s.Sheet.Date)
 	}
 	s.Say("Give the day on which the last coat went on: the earliest dry day counts from it.")
 	return web.FinishedView{Sheet: s.Sheet, Photo: s.photosOfStage(words.Plaster), Stage: words.Plaster.String(),

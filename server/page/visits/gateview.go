@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"slices"
+	"strconv"
 	"strings"
 
 	"lathmark/domain/deed"
@@ -58,7 +59,7 @@ func Gate(of words.Stage, signed []room.SignOff) kit.Page {
 func gateView(by kit.Viewer, j *standing.Standing, of words.Stage, signed []room.SignOff) (web.GateView, error) {
 	s := look(by, j, words.Capital(of.String()))
 	g := j.Record.Gates[of]
-	v := web.GateView{Sheet: s.Sheet, Photo: s.photosOfStage(of), Gate: kit.GateOf(j, of)}
+	v := web.GateView{Sheet: s.Sheet, Revision: j.Record.Revision, Photo: s.photosOfStage(of), Gate: kit.GateOf(j, of)}
 	if g.State == words.Offered || g.State == words.SignedOff {
 		v.OfferedBy, v.OfferedAt = s.People.WithTrade(g.OfferedBy), g.OfferedAt
 	}
@@ -84,8 +85,7 @@ func gateView(by kit.Viewer, j *standing.Standing, of words.Stage, signed []room
 func (s *scene) obstacles(v *web.GateView, of words.Stage) {
 	for _, o := range s.J.Obstacles(of) {
 		row := web.ObstacleRow{Code: o.Code, About: string(o.About.Kind) + "/" + o.About.ID,
-			Wrong: words.Capital(o.Wrong) + ".",
-			Mend:  o.Mend + "."}
+			Wrong: words.Capital(o.Wrong) + ".", Mend: o.Mend + ".", Words: o.Wrong}
 		if s.Runs() || !foremansOwn(o.Code) {
 			row.Act, row.Href = kit.Doing(s.At, gate.Task{Stage: of, Code: o.Code, About: o.About, Surface: o.Surface})
 		}
@@ -159,23 +159,35 @@ func (p *Pages) SignOff(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), in, deed.SignOff{Stage: of, Accepted: acceptances(f)})
+	seen, _ := strconv.ParseInt(f.Get("revision"), 10, 64) // 0 is refused by name
+	_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), in,
+		deed.SignOff{Stage: of, Revision: seen, Accepted: acceptances(f)})
 	if err == nil {
-		return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), "signed-off")
+		return kit.SeeOther(c, kit.PlaceOf(c).Gate(of.Slug()), "sign-off")
 	}
-	if fault.KindOf(err) != fault.Obstacle {
+	var refused *fault.Error
+	if !errors.As(err, &refused) || refused.Kind != fault.Obstacle && refused.Kind != fault.Conflict {
 		return err
 	}
 	v, readErr := p.gateView(c)
 	if readErr != nil {
 		return readErr
 	}
-	if len(v.Hard) > 0 {
-		return refuse(c, v, err)
-	}
 	v.Typed = web.Typed{Sent: f.Values, Faults: []fault.Field{{
 		Wrong: "it stays open: something that you accept has no reason", Mend: "Write one beside each"}}}
-	return kit.Draw(c, http.StatusUnprocessableEntity, web.GateSheet, v)
+	switch {
+	case refused.Kind == fault.Conflict:
+		v.Faults = []fault.Field{{Wrong: words.NoStop(refused.Msg)}}
+	case len(v.Hard) > 0:
+		return refuse(c, v, err)
+	}
+	for i := range v.Soft {
+		if o := &v.Soft[i]; f.Get(o.WordsField()) != o.Words { // nobody accepts what they have not read
+			o.Before = f.Get(o.Field())
+			v.Sent.Del(o.Field())
+		}
+	}
+	return kit.Draw(c, kit.MendStatus(err), web.GateSheet, v)
 }
 
 // refuse says what keeps a stage open, and the way out of each.
@@ -197,7 +209,7 @@ func acceptances(f *kit.Form) []gate.Acceptance {
 		kind, of, _ := strings.Cut(about, "/")
 		if ok && strings.HasPrefix(field, "reason.") && f.Get(field) != "" {
 			out = append(out, gate.Acceptance{Code: code, About: gate.About{Kind: gate.Kind(kind), ID: of},
-				Reason: f.Get(field)})
+				Wrong: f.Get("words." + strings.TrimPrefix(field, "reason.")), Reason: f.Get(field)})
 		}
 	}
 	slices.SortFunc(out, func(a, b gate.Acceptance) int { return strings.Compare(a.Code+a.About.ID, b.Code+b.About.ID) })

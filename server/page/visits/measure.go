@@ -48,8 +48,8 @@ func measure(s *scene, position, after string) web.MeasureView {
 	return s.measureView(f, last)
 }
 
-// Measured is the form of a reading; afterwards the next one is asked for.
-var Measured = kit.Post{Kind: deed.KindMeasure, To: func(at web.Place, s *deed.Sent) string {
+// measured is the form of a reading; afterwards the next one is asked for.
+var measured = kit.Post{Kind: deed.KindMeasure, To: func(at web.Place, s *deed.Sent) string {
 	return at.Measure() + "?last=" + s.ReadingID(0).String() + "#gave"
 }, Mend: func(v kit.Viewer, j *standing.Standing, f *deed.Sent, faults []fault.Field) (web.Filled, error) {
 	view := look(v, j, "Measure").measureView(typedReading(f), nil)

@@ -1,6 +1,7 @@
 package visits
 
 import (
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/words"
 	"lathmark/web"
@@ -8,7 +9,7 @@ import (
 
 // patches is every patch of the room.
 func (s *scene) patches() web.PatchesView {
-	var v web.PatchesView
+	v := web.PatchesView{MayDo: s.Open(gate.PartPatch)}
 	open, owed := 0, map[id.Opening]bool{}
 	for _, patch := range s.J.Record.Patches {
 		owed[patch.Opening] = true
@@ -20,7 +21,7 @@ func (s *scene) patches() web.PatchesView {
 		v.Rows = append(v.Rows, row)
 	}
 	for _, o := range s.J.Record.Openings {
-		if where, why := s.holeWords(o.ID); !owed[o.ID] {
+		if where, why := s.holeWords(o.ID); v.MayDo && !owed[o.ID] {
 			v.Holes = append(v.Holes, web.Option{Value: o.ID.String(), Label: where + ", " + why})
 		}
 	}

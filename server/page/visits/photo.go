@@ -115,9 +115,9 @@ func readOn(text string, d *photo.Draft) (err error) {
 // answerPhoto answers with one object, as for the acts from phones: kept, or
 // refused with the reason.
 func answerPhoto(c echo.Context, photo id.Photo, to string, err error) error {
-	a := kit.Answer{ID: photo.String(), Answer: deed.Kept, Says: kit.Done["photo"], Go: to}
+	a := kit.Answer{ID: photo.String(), Answer: deed.Kept, Says: kit.Done("photo"), Go: to}
 	var f *fault.Error
-	if err != nil && !errors.As(err, &f) {
+	if err != nil && !errors.As(err, &f) || fault.KindOf(err) == fault.Down {
 		return err
 	}
 	if f != nil {

@@ -47,32 +47,32 @@ var (
 	Photos   = sheet(web.Photos, "Photos", (*scene).photosView)
 )
 
-// The forms of a visit.
-var (
-	Correct = kit.Post{Kind: deed.KindCorrect, To: kit.To(web.Place.RoomPage), Said: "mended", Mend: correctedAgain}
-	Strike  = kit.Post{Kind: deed.KindStrike, To: kit.To(web.Place.RoomPage), Said: "struck", Again: Reading}
-	// SeeTails are the tails that somebody saw free.
-	SeeTails = kit.Post{Kind: deed.KindSeeTails, To: kit.To(web.Place.Tails), Said: "tails", Again: Tails}
-	PutOn    = kit.Post{Kind: deed.KindPutOn, To: kit.To(web.Place.AsBuilt), Said: "put-on", Again: AsBuilt}
-	Finish   = kit.Post{Kind: deed.KindFinish, To: kit.To(web.Place.Finished), Said: "finished", Again: Finished}
-	Open     = kit.Post{Kind: deed.KindOpen, Read: readOpen, To: afterHole, Said: "outcome", Mend: openAgain}
-	OwePatch = kit.Post{Kind: deed.KindOwe, To: kit.To(web.Place.Patches), Said: "patch", Again: Patches}
-	// FillPatch is a patch that was filled, now: it is dry a day later unless
-	// somebody looks and says otherwise.
-	FillPatch = kit.Post{Kind: deed.KindFill, To: kit.To(web.Place.Patches), Said: "filled"}
-	DryPatch  = kit.Post{Kind: deed.KindDry, To: kit.To(web.Place.Patches), Said: "dry"}
-	NoteSnag  = kit.Post{Kind: deed.KindSnag, To: kit.To(web.Place.Snags), Said: "snag", Again: Snags}
-	SnagDone  = kit.Post{Kind: deed.KindSnagDone, To: kit.To(web.Place.Snags), Said: "snag-done"}
-	Offer     = kit.Post{Kind: deed.KindOffer, To: atGate, Said: "offered"}
-	OpenAgain = kit.Post{Kind: "reopen", Read: readReopen, To: atGate, Said: "reopened", Again: Reopen}
-	// StrikePhoto strikes a photo out, with a reason.
-	StrikePhoto = kit.Post{Kind: "strike-photo", Read: readStrikePhoto, To: kit.To(web.Place.Photos),
-		Said: "photo-struck", Mend: struckAgain}
+// Posts are the forms of a visit that phones send too, by kind. Their addresses are
+// the kinds' own.
+var Posts = posts(
+	measured,
+	kit.Post{Kind: deed.KindCorrect, To: kit.To(web.Place.RoomPage), Mend: correctedAgain},
+	kit.Post{Kind: deed.KindStrike, To: kit.To(web.Place.RoomPage), Again: Reading},
+	kit.Post{Kind: deed.KindSeeTails, To: kit.To(web.Place.Tails), Again: Tails},
+	kit.Post{Kind: deed.KindPutOn, To: kit.To(web.Place.AsBuilt), Again: AsBuilt},
+	kit.Post{Kind: deed.KindFinish, To: kit.To(web.Place.Finished), Again: Finished},
+	kit.Post{Kind: deed.KindOpen, Read: readOpen, To: afterHole, Mend: openAgain},
+	kit.Post{Kind: deed.KindOwe, To: kit.To(web.Place.Patches), Again: Patches},
+	kit.Post{Kind: deed.KindFill, To: kit.To(web.Place.Patches)},
+	kit.Post{Kind: deed.KindDry, To: kit.To(web.Place.Patches)},
+	kit.Post{Kind: deed.KindUnfill, To: kit.To(web.Place.Patches)},
+	kit.Post{Kind: deed.KindSnag, To: kit.To(web.Place.Snags), Again: Snags},
+	kit.Post{Kind: deed.KindSnagDone, To: kit.To(web.Place.Snags)},
+	kit.Post{Kind: deed.KindOffer, To: atGate},
 )
 
-// Posts are those that phones send too, by kind.
-var Posts = posts(Measured, Correct, Strike, SeeTails, PutOn, Finish, Open, OwePatch, FillPatch, DryPatch, NoteSnag,
-	SnagDone, Offer)
+// The forms that need signal.
+var (
+	OpenAgain = kit.Post{Kind: deed.KindReopen, Read: readReopen, To: atGate, Again: Reopen}
+	// StrikePhoto strikes a photo out, with a reason.
+	StrikePhoto = kit.Post{Kind: deed.KindStrikePhoto, Read: readStrikePhoto, To: kit.To(web.Place.Photos),
+		Mend: struckAgain}
+)
 
 func posts(all ...kit.Post) map[deed.Kind]kit.Post {
 	out := map[deed.Kind]kit.Post{}

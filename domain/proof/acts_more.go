@@ -1,0 +1,178 @@
+package proof
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"lathmark/domain/deed"
+	"lathmark/domain/id"
+	"lathmark/domain/room"
+)
+
+// items is a list as an entry has it.
+type items[T any] struct{ Items []T }
+
+// raw returns the items as the entry has them.
+func (t *telling) raw() []any { all, _ := t.detail["items"].([]any); return all }
+
+func addPositions(t *telling) error {
+	d, err := deed.Unpack[items[room.Position]](t.Detail)
+	for i, p := range d.Items {
+		t.put(kindPosition, p.ID.String(), p, t.raw()[i])
+	}
+	if len(d.Items) != 1 {
+		return err
+	}
+	// One that takes the place of a hole comes in the hole's own transaction.
+	t.fresh = recent{d.Items[0].ID.String(), t.At.UnixMicro()}
+	if t.hole.at == t.fresh.at && t.rows[kindHole][t.hole.key] != nil {
+		t.some(kindHole, t.hole.key, members{"new_position": t.fresh.key})
+	}
+	return err
+}
+
+// addTimbers says timbers, which an entry may have without their ids.
+func addTimbers(t *telling) error {
+	d, err := deed.Unpack[items[room.Timber]](t.Detail)
+	for i, one := range d.Items {
+		key := one.ID.String()
+		if key == "" {
+			key = "new " + one.Surface.String() + "/" + one.Name
+		}
+		if t.rows[kindTimber][key] == nil && t.called(&one) == nil {
+			t.put(kindTimber, key, one, t.raw()[i]).unmatched = one.ID.IsZero()
+		}
+	}
+	return err
+}
+
+// called finds a timber by its name, which is its surface's own.
+func (t *told) called(one *room.Timber) *row {
+	for _, r := range t.rows[kindTimber] {
+		if r.is["name"] == one.Name && t.same(r.is["surface"], one.Surface.String()) {
+			return r
+		}
+	}
+	return nil
+}
+
+func removeTimber(t *telling) error {
+	d, err := deed.Unpack[room.Timber](t.Detail)
+	t.match(kindTimber, d.ID.String(), d.Name, d.Surface)
+	return first(err, t.drop(kindTimber, d.ID.String()))
+}
+
+func openHole(t *telling) error {
+	o, err := deed.Unpack[room.Opening](t.Detail)
+	if err == nil {
+		t.put(kindHole, o.ID.String(), o, map[string]any(t.detail))
+		t.hole = recent{o.ID.String(), t.At.UnixMicro()}
+	}
+	return err
+}
+
+func correctOutcome(t *telling) error {
+	d, err := deed.Unpack[struct{ Before, After room.Opening }](t.Detail)
+	if err != nil {
+		return err
+	}
+	key := d.Before.ID.String()
+	if t.rows[kindHole][key] == nil {
+		return t.must(kindHole, key, nil)
+	}
+	t.put(kindHole, key, d.After, t.detail["after"])
+	t.hole = recent{key, t.At.UnixMicro()}
+	return nil
+}
+
+// patch says a patch as it was left; one that came with its hole says only which.
+func patch(t *telling) error {
+	d, err := deed.Unpack[room.Patch](t.Detail)
+	if err != nil {
+		return err
+	}
+	if d.OwedAt.IsZero() {
+		t.some(kindPatch, d.Opening.String(), members{"opening": d.Opening.String(), "owed_at": doneAt{t.line()}})
+		return nil
+	}
+	t.put(kindPatch, d.Opening.String(), d, map[string]any(t.detail))
+	return nil
+}
+
+// actTold is what the entries say of an act that came from a phone.
+type actTold struct {
+	seq    int64
+	answer deed.Word
+	choice deed.Choice
+	by     line // who chose, and when
+}
+
+// act returns what the entries say of an act.
+func (t *telling) act(of string) *actTold {
+	if t.acts[of] == nil {
+		t.acts[of] = &actTold{answer: deed.Kept}
+	}
+	t.acts[of].seq = t.Seq
+	return t.acts[of]
+}
+
+// byPhone takes down that an entry came of an act.
+func (t *telling) byPhone() {
+	if of := t.about("act"); of != "" && t.Act != "choose" {
+		if a := t.act(of); a.answer == deed.Refused {
+			a.answer = deed.Kept // it was sent again, and went through
+		}
+	}
+}
+
+// unnamed takes down that an entry came of an act that it does not name.
+func (t *telling) unnamed() {
+	done, awaited := t.came[t.At.UnixMicro()]
+	if !awaited || done || t.about("act") != "" {
+		return
+	}
+	for i := range t.sent {
+		if s := &t.sent[i]; s.Came.UnixMicro() == t.At.UnixMicro() && s.Member == t.Member &&
+			strings.Contains(s.Answer.Says, t.Says) {
+			t.came[t.At.UnixMicro()] = true
+		}
+	}
+}
+
+// clashed is an act that was refused, or waits for a choice.
+func clashed(t *telling) error {
+	of := t.about("act")
+	if of == "" {
+		return fmt.Errorf("it names no act")
+	}
+	t.act(of).answer = deed.Word(t.Act)
+	return nil
+}
+
+func choose(t *telling) error {
+	of := t.about("act")
+	choice, _ := t.detail["choice"].(string)
+	if of == "" || choice == "" {
+		return fmt.Errorf("it names no act, or no choice")
+	}
+	a := t.act(of)
+	a.answer, a.choice, a.by = deed.Both, deed.Choice(choice), t.line()
+	for i := range t.sent {
+		if s := &t.sent[i]; s.ID.String() == of {
+			t.chosen[t.At.UnixMicro()] = s.Member.String()
+			t.tookPlace(s)
+		}
+	}
+	return nil
+}
+
+// tookPlace says that a position that was added together with a choice takes the place
+// of the hole that was chosen from.
+func (t *telling) tookPlace(s *deed.StoredAct) {
+	var c struct{ Opening id.Opening }
+	if t.fresh.at == t.At.UnixMicro() && json.Unmarshal(s.Clash, &c) == nil && !c.Opening.IsZero() &&
+		t.rows[kindHole][c.Opening.String()] != nil {
+		t.some(kindHole, c.Opening.String(), members{"new_position": t.fresh.key})
+	}
+}

@@ -1,0 +1,34 @@
+package proof
+
+import (
+	"strings"
+
+	"lathmark/domain/deed"
+)
+
+// compareActs compares what phones sent with the entries that came of it.
+func (t *told) compareActs() {
+	for i := range t.sent {
+		s := &t.sent[i]
+		was := t.acts[s.ID.String()]
+		delete(t.acts, s.ID.String())
+		said := "what a phone of " + t.check.say(nil, s.Member.String()) + " sent at " + when(s.Came)
+		switch {
+		case was == nil && s.Answer.Word != deed.Kept:
+			t.check.found(0, "%s was answered %q, and no entry says so", said, s.Answer.Word)
+		case was == nil && s.Answer.Says != deed.AlreadyThere && !t.came[s.Came.UnixMicro()]:
+			t.check.found(0, "%s (%q) is on record, and no entry came of it", said, strings.TrimSpace(s.Answer.Says))
+		case was == nil:
+		case was.answer != s.Answer.Word:
+			t.check.found(was.seq, "%s was answered %q (entry %d), and is %q", said, was.answer, was.seq, s.Answer.Word)
+		case was.choice != s.Choice:
+			t.check.found(was.seq, "%s: %q was chosen by the diary, and is %q", said, was.choice, s.Choice)
+		case was.choice != "" && (was.by.member != s.ChosenBy || was.by.at.UnixMicro() != s.ChosenAt.UnixMicro()):
+			t.check.found(was.seq, "%s: %s chose at %s (entry %d), and it is %s at %s", said, was.by.who, when(was.by.at),
+				was.seq, t.check.say(nil, s.ChosenBy.String()), when(s.ChosenAt))
+		}
+	}
+	for _, was := range t.acts {
+		t.check.found(was.seq, "what a phone sent, of which entry %d came, is gone", was.seq)
+	}
+}

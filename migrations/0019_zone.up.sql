@@ -104,25 +104,30 @@ end $$;
 create function in_order() returns trigger
 language plpgsql set search_path = public, pg_temp as $$
 begin
-  if tg_table_name = 'as_built' and new.put_on is distinct from old.put_on then
-    perform refuse_order(new.put_on < day_of(new.firm_id, first_signed(new.firm_id, new.room_id, stage_before(new.stage))),
+  case tg_table_name
+  when 'as_built' then
+    perform refuse_order(new.put_on is distinct from old.put_on and new.put_on
+        < day_of(new.firm_id, first_signed(new.firm_id, new.room_id, stage_before(new.stage))),
       'A layer is put on after the stage before was signed off.');
-  elsif tg_table_name = 'finished' and new.finished_on is distinct from old.finished_on then
-    perform refuse_order(
-      new.finished_on < day_of(new.firm_id, first_signed(new.firm_id, new.room_id, stage_before(new.stage))),
+  when 'finished' then
+    perform refuse_order(new.finished_on is distinct from old.finished_on and new.finished_on
+        < day_of(new.firm_id, first_signed(new.firm_id, new.room_id, stage_before(new.stage))),
       'A stage is finished after the stage before was signed off.');
-  elsif tg_table_name = 'opening' and new.opened_at is distinct from old.opened_at then
-    perform refuse_order(day_of(new.firm_id, new.opened_at)
+  when 'opening' then
+    perform refuse_order(new.opened_at is distinct from old.opened_at and day_of(new.firm_id, new.opened_at)
         < day_of(new.firm_id, first_signed(new.firm_id, new.room_id, 'plaster')),
       'A hole is cut after the plaster was signed off.');
-    perform refuse_order(new.opened_at > p.filled_at, 'A patch is filled after its hole was cut.')
+    perform refuse_order(new.opened_at is distinct from old.opened_at and new.opened_at > p.filled_at,
+      'A patch is filled after its hole was cut.')
       from patch p where p.firm_id = new.firm_id and p.opening_id = new.id;
-  elsif tg_table_name = 'patch' and new.filled_at is distinct from old.filled_at then
-    perform refuse_order(new.filled_at < o.opened_at, 'A patch is filled after its hole was cut.')
+  when 'patch' then
+    perform refuse_order(new.filled_at is distinct from old.filled_at and new.filled_at < o.opened_at,
+      'A patch is filled after its hole was cut.')
       from opening o where o.firm_id = new.firm_id and o.id = new.opening_id;
-  elsif tg_table_name = 'snag' and new.closed_at is distinct from old.closed_at then
-    perform refuse_order(new.closed_at < new.noted_at, 'A snag is put right after it was noted.');
-  end if;
+  else
+    perform refuse_order(new.closed_at is distinct from old.closed_at and new.closed_at < new.noted_at,
+      'A snag is put right after it was noted.');
+  end case;
   return new;
 end $$;
 

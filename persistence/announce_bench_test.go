@@ -37,7 +37,8 @@ func BenchmarkAnnounce(b *testing.B) {
 	url := lasting(b)
 	silent, telling := opened(b, url), opened(b, url)
 	telling.Announce(slog.New(slog.DiscardHandler))
-	owner, _, err := persistence.NewServices(silent, time.Now).Firm.Found(b.Context(), "Fell & Daughters", "UTC", "Ada Fell")
+	owner, _, err := persistence.NewServices(silent, time.Now).Firm.Found(b.Context(), "Fell & Daughters", "UTC",
+		"Ada Fell")
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -43,7 +43,8 @@ const sessionColumns = `s.id, s.device, s.created_at, s.seen_at,
 		least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name, f.zone, ` + personColumns
 
 func sessionFields(s *firm.Session) []any {
-	return append([]any{&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName, &s.Zone}, personFields(&s.Person)...)
+	return append([]any{&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName, &s.Zone},
+		personFields(&s.Person)...)
 }
 
 const sessionRows = `

@@ -217,7 +217,8 @@ func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
 		}
 	}
 	if h.OwePatch && w.Record.PatchOf(o.ID) == nil {
-		put(ctx, w, &w.Record.Patches, room.Patch{Opening: o.ID, OwedAt: w.told(room.WasOwed, room.Subject{Opening: o.ID})}, Tx.SavePatch)
+		put(ctx, w, &w.Record.Patches, room.Patch{Opening: o.ID, OwedAt: w.told(room.WasOwed, room.Subject{Opening: o.ID})},
+			Tx.SavePatch)
 		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+p.Name+".", OwePatch{o.ID}); err != nil {
 			return err
 		}

@@ -79,7 +79,8 @@ func (w *Writing) seeTail(ctx context.Context, p *room.Position) error {
 	if w.Record.SeenOf(p.ID) != nil {
 		return nil
 	}
-	put(ctx, w, &w.Record.Seen, room.TailSeen{Position: p.ID, By: w.MadeBy, At: w.told(room.WasSeen, room.Subject{Position: p.ID})},
+	put(ctx, w, &w.Record.Seen, room.TailSeen{Position: p.ID, By: w.MadeBy,
+		At: w.told(room.WasSeen, room.Subject{Position: p.ID})},
 		Tx.InsertTailSeen)
 	return w.Note("see_tail", &boarding, "The tail of "+p.Name+" was seen free.", onTail{p.ID})
 }

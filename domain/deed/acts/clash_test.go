@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/fault"
@@ -155,12 +156,13 @@ var clashes = []clash{
 		return deed.OpenHole{Hole: deed.Hole{ID: id.New[id.Opening](), Position: s.position(0), Outcome: words.Found}}
 	}, holes, "not_found ", "found ", "not_found ", "not_found found "},
 	{"the day of finishing", words.Plaster, func(s *site) deed.Deed {
+		s.Clock.Pass(24 * time.Hour) // boarding was signed off the day before
 		s.plumber(func() error {
 			_, err := s.Desk.Do(s.t.Context(), s.Plumber, s.room, deed.Finish{Stage: words.Plaster, On: s.day()})
 			return err
 		})
 		return deed.Finish{Stage: words.Plaster, On: s.day().AddDate(0, 0, -1)}
-	}, finished, "2 Mar", "1 Mar", "2 Mar", ""},
+	}, finished, "3 Mar", "2 Mar", "3 Mar", ""},
 	{"a patch that another filled after all", words.Decoration, func(s *site) deed.Deed {
 		hole := s.r.Record.Openings[0].ID
 		s.must(s.Desk.Do(s.t.Context(), s.Electrician, s.room, deed.FillPatch{Opening: hole}))

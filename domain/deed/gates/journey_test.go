@@ -171,6 +171,7 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	}
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.FillPatch{Opening: lost, At: time.Time{}, DryUnknown: true}))
 	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.DryPatch{Opening: lost, At: w.Clock.Now().Add(time.Hour)}))
+	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.Offer{Stage: words.Decoration}))
 	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.SignOff{Stage: words.Decoration,
 		Revision: w.at.Record.Revision})
 	w.is(err, fault.Obstacle)

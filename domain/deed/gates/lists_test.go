@@ -119,10 +119,9 @@ func TestTheClientSeesProgressOnly(t *testing.T) {
 	}
 }
 
-// Second fix waits for the plaster: the client is told the day, the foreman
-// may accept it.
-func TestTheEarliestDryDay(t *testing.T) {
-	s := dbtest.New(t)
+// boarded is a room with one position whose boarding was just signed off.
+func boarded(t *testing.T, s *dbtest.Site) *walk {
+	t.Helper()
 	ctx := t.Context()
 	r := s.SignFirstFix(t, s.Utility(t, "D1"))
 	w := &walk{Site: s, t: t, ctx: ctx, at: r}
@@ -134,6 +133,16 @@ func TestTheEarliestDryDay(t *testing.T) {
 	}
 	w.ok(s.Desk.Do(ctx, s.DryLiner, of, deed.Offer{Stage: words.Boarding}))
 	w.sign(words.Boarding)
+	return w
+}
+
+// Second fix waits for the plaster: the client is told the day, the foreman
+// may accept it.
+func TestTheEarliestDryDay(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	w := boarded(t, s)
+	r, of := w.at, w.at.Record.ID
 	finished := s.Clock.Now()
 	for _, name := range []string{"south wall", "west wall"} {
 		w.ok(s.Desk.Do(ctx, s.Plasterer, of,

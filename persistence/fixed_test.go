@@ -4,9 +4,12 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -63,7 +66,14 @@ func (s *surfaces) insert(all ...*measured) {
 		if err != nil {
 			s.t.Fatal(err)
 		}
-		s.do(`insert into "`+table+`" select (jsonb_populate_recordset(null::"`+table+`", $1)).*`, b)
+		columns := map[string]bool{}
+		for _, r := range list {
+			for c := range r {
+				columns[c] = true
+			}
+		}
+		these := strings.Join(slices.Collect(maps.Keys(columns)), ", ")
+		s.do(`insert into "`+table+`" (`+these+`) select `+these+` from jsonb_populate_recordset(null::"`+table+`", $1)`, b)
 	}
 }
 
@@ -136,12 +146,12 @@ func TestTheDatabaseFixesWhatTheGeometryFixes(t *testing.T) {
 	r := rand.New(rand.NewPCG(seed, 2))
 	s := newSurfaces(t)
 	yes, no := 0, 0
-	for batch := range max(15, envCount("LATHMARK_SURFACES")/100) {
+	for batch := range max(6, envCount("LATHMARK_SURFACES")/100) {
 		var all []*measured
 		for range 100 {
 			all = append(all, drawSurface(r))
 		}
-		y, n := s.compare(batch%10 == 0, all...)
+		y, n := s.compare(batch%5 == 0, all...)
 		yes, no = yes+y, no+n
 	}
 	t.Logf("%d positions are fixed, %d are not", yes, no)

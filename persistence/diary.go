@@ -35,7 +35,7 @@ func (t *Tx) LastEntry(ctx context.Context, job id.Job) (diary.Entry, error) {
 	}
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
 		" from diary where firm_id = $1 and job_id = $2 order by seq desc limit 1", t.firm, job)
-	e, err := pgx.CollectExactlyOneRow(rows, scanEntry)
+	e, err := pgx.CollectExactlyOneRow(rows, readable(scanEntry))
 	if errors.Is(err, pgx.ErrNoRows) {
 		return diary.Entry{}, nil
 	}
@@ -65,7 +65,7 @@ func (t *Tx) DiaryBefore(ctx context.Context, job id.Job, before int64, limit in
 	rows, _ := t.tx.Query(ctx, "select "+entryColumns+
 		" from diary where firm_id = $1 and job_id = $2 and seq < $3 and "+within("job_id")+" order by seq desc limit $4",
 		t.firm, job, before, limit)
-	out, err := pgx.CollectRows(rows, scanEntry)
+	out, err := pgx.CollectRows(rows, readable(scanEntry))
 	slices.Reverse(out)
 	return out, err
 }

@@ -89,11 +89,14 @@ var names = map[string]string{
 // other error, faults included, stays what it is.
 func toFault(err error) error {
 	var pg *pgconn.PgError
+	var bad *unreadable
 	switch {
 	case err == nil || fault.KindOf(err) != "":
 		return err
 	case lost(err):
 		return &fault.Error{Kind: fault.Down, Msg: unreachable, Err: err}
+	case errors.As(err, &bad):
+		return &fault.Error{Kind: fault.Unreadable, Msg: "What is on record here can't be read.", Err: err}
 	case !errors.As(err, &pg):
 		return err
 	}

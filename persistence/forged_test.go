@@ -167,8 +167,8 @@ const inDone, inOffered, inRead = " room_id = @done ", " room_id = @offered ", "
 var forgeries = []forgery{
 	{"a reading of first fix moved", "update measurement set value_mm = value_mm + 100 where name = 'm2' and" + inDone,
 		"reading m2: value was"},
-	{"relabelled and moved", "update measurement set stage = 'second_fix', value_mm = value_mm + 100 where name = 'm2' and" +
-		inDone, `m2: stage was signed with first fix as "first_fix", and is "second_fix"`},
+	{"relabelled and moved", "update measurement set stage = 'second_fix', value_mm = value_mm + 100 " +
+		"where name = 'm2' and" + inDone, `m2: stage was signed with first fix as "first_fix", and is "second_fix"`},
 	{"relabelled", "update measurement set stage = 'boarding' where name = 'm3' and" + inDone, "reading m3: stage was"},
 	{"a reading deleted", "delete from measurement where name = 'm3' and" + inDone, "is gone"},
 	{"a reading inserted", `insert into measurement select firm_id, gen_random_uuid(), room_id, surface_id, 'm99', kind,
@@ -214,7 +214,8 @@ var forgeries = []forgery{
 		"omit why was nothing"},
 	{"a position wanted again", "update position set omitted_at = null, omitted_why = '' where name = 'D3' and" + inDone,
 		"D3: omit why was"},
-	{"a position held", "update position set held = true, held_why = 'x' where name = 'D1' and" + inDone, "held was nothing"},
+	{"a position held", "update position set held = true, held_why = 'x' where name = 'D1' and" + inDone,
+		"held was nothing"},
 	{"a position released", "update position set held = false, held_why = '' where" + inOffered, "held was true"},
 	{"a position put in", `insert into position select firm_id, gen_random_uuid(), room_id, surface_id, 'D9', kind, trade,
 		cutout_mm, reach_mm, tail_sigma_mm, planned_u, planned_v, added_at from position where name = 'L1' and` + inOffered,
@@ -234,8 +235,9 @@ var forgeries = []forgery{
 	{"a hole deleted", "delete from opening where outcome = 'found' and" + inDone, "could not be: D1 is not opened"},
 	{"a hole's outcome", "update opening set outcome = 'found' where outcome = 'not_found' and" + inDone, "outcome was"},
 	{"a hole's time", "update opening set opened_at = opened_at - interval '1 day' where" + inDone, "at was"},
-	{"a hole that led to a position", "update opening set new_position_id = (select id from position where name = 'D3' and" +
-		inDone + ") where outcome = 'not_found' and" + inDone, "new position was nothing"},
+	{"a hole that led to a position",
+		"update opening set new_position_id = (select id from position where name = 'D3' and" +
+			inDone + ") where outcome = 'not_found' and" + inDone, "new position was nothing"},
 	{"a patch deleted", "delete from patch where" + inDone, "the patch of hole"},
 	{"a wet patch", "update patch set dry_at = '2030-01-01' where" + inDone, "is not dry before"},
 	{"a patch filled at another time", "update patch set filled_at = filled_at - interval '1 hour' where" + inDone,
@@ -249,13 +251,21 @@ var forgeries = []forgery{
 		closed_by, closed_at from snag where` + inDone, `snag "another" is on record, and no entry wrote it`},
 	{"a photo deleted", "delete from photo where" + inDone, "photo"},
 	{"a photo's words", "update photo set says = 'x' where" + inDone, "says was"},
-	{"a photo struck out", "update photo set struck_at = now(), struck_why = 'x' where" + inDone, "struck why was nothing"},
+	{"a photo struck out", "update photo set struck_at = now(), struck_why = 'x' where" + inDone,
+		"struck why was nothing"},
 	{"an act kept deleted", "delete from act where answer = 'kept' and" + inDone,
 		"what a phone sent, of which entry 8 came, is gone"},
 	{"an act refused deleted", "delete from act where answer = 'refused' and" + inDone, "what a phone sent"},
 	{"an act chosen from deleted", "delete from act where answer = 'both' and" + inDone, "what a phone sent"},
-	{"another choice", "update act set choice = 'both' where choice = 'mine' and" + inDone, `"mine" was chosen by the diary`},
+	{"another choice", "update act set choice = 'both' where choice = 'mine' and" + inDone,
+		`"mine" was chosen by the diary`},
 	{"who chose", "update act set chosen_by = @other where choice = 'mine' and" + inDone, "Bram Okafor chose at"},
+	{"what an act was answered", "update act set says = 'D1 was measured: 900.' where answer = 'kept' and" + inDone,
+		"was answered otherwise than entry"},
+	{"what was chosen from", "update act set mine = 'x' where answer = 'both' and" + inDone,
+		"was answered otherwise than"},
+	{"whose act", "update act set member_id = @other where answer = 'kept' and" + inDone, "came from Ines Carro"},
+	{"a gate deleted", "delete from gate where stage = 'decoration' and" + inOffered, "the gate of decoration is gone"},
 	{"an act refused made kept", "update act set answer = 'kept' where answer = 'refused' and" + inDone,
 		`was answered "refused"`},
 	{"an act put in", `insert into act select firm_id, gen_random_uuid(), room_id, member_id, kind, made_at, done_at,
@@ -276,7 +286,8 @@ var forgeries = []forgery{
 	{"the room sheet of a sign-off", `update sign_off set room_sheet = replace(room_sheet::text, 'D1', 'D7')::json
 		where stage = 'boarding' and` + inDone, "does not hold what was signed"},
 	{"the evidence of a sign-off", `update sign_off set evidence = replace(evidence::text, '25', '26')::json
-		where stage = 'boarding' and` + inDone, "does not hold what was signed"},
+		where stage = 'boarding' and` + inDone, "does not hold the evidence that was signed"},
+	{"evidence taken out", "update sign_off set evidence = null where" + inDone, "does not hold the evidence"},
 	{"the sum of a sign-off", "update sign_off set sha256 = sha256('x') where" + inDone, "the SHA-256 was"},
 	{"a sign-off deleted", "delete from sign_off where stage = 'second_fix' and" + inDone,
 		"the sign-off of second fix that entry"},
@@ -293,7 +304,8 @@ var forgeries = []forgery{
 		"first fix was offered by Ines Carro"},
 	{"when it was offered", "update gate set offered_at = '1999-01-01' where stage = 'first_fix' and" + inOffered,
 		"was offered at"},
-	{"a gate stands by another sign-off", `update gate set sign_off_id = (select sign_off_id from gate where stage = 'boarding'
+	{"a gate stands by another sign-off",
+		`update gate set sign_off_id = (select sign_off_id from gate where stage = 'boarding'
 		and` + inDone + `) where stage = 'plaster' and` + inDone, "plaster does not stand by the sign-off"},
 	{"a room deleted", "delete from room where id = @offered", "the room is gone"},
 	{"a room moved to another job", `update room set name = 'x', job_id = (select job_id from room where id = @offered)
@@ -309,7 +321,8 @@ var forgeries = []forgery{
 	{"the first entry deleted", "delete from diary where seq = 1 and job_id = @job", "entry 2 follows on entry 0"},
 	{"an entry put in", `insert into diary select (jsonb_populate_record(d, '{"seq": 7000}')).* from diary d where seq = 7
 		and job_id = @job`, "follows on entry"},
-	{"entries swapped", `update diary set seq = case seq when 7 then 10007 else 10008 end where seq in (7, 8) and job_id = @job;
+	{"entries swapped", `update diary set seq = case seq when 7 then 10007 else 10008 end
+		where seq in (7, 8) and job_id = @job;
 		update diary set seq = case seq when 10007 then 8 else 7 end where seq > 10000 and job_id = @job`,
 		"does not carry the hash"},
 	{"a member renamed on a line", "update diary set who = 'Somebody' where seq = 9 and job_id = @job",

@@ -31,23 +31,22 @@ func (t *Tx) UpdateJob(ctx context.Context, j job.Job, version int64) error {
 		t.firm, j.ID, version, j.Name, j.Address, null(j.ClosedAt))
 }
 
-// LeftOpen is job.Tx.
+// LeftOpen is job.Tx. A room that cannot be read is left out.
 func (t *Tx) LeftOpen(ctx context.Context, of id.Job) ([]job.Left, error) {
 	if _, err := t.Job(ctx, of); err != nil {
 		return nil, err
 	}
-	rows, _ := t.tx.Query(ctx, `select r.id, r.name, g.stage, g.state,
+	all, err := sift(ctx, t, scanLeft, `r.id, r.name, g.stage, g.state,
 		array(select s.says from snag s where s.firm_id = r.firm_id and s.room_id = r.id and s.closed_at is null
 			order by s.noted_at, s.id),
 		(select count(*) from act a where a.firm_id = r.firm_id and a.room_id = r.id and a.answer = 'both'
 			and a.choice is null),
 		coalesce((select json_agg(json_build_object('name', p.name, 'why', p.held_why)
 			order by p.added_at, length(p.name), p.name) from "position" p
-			where p.firm_id = r.firm_id and p.room_id = r.id and p.held and p.omitted_at is null), '[]')
-		from room r left join lateral (select stage, state from gate where firm_id = r.firm_id and room_id = r.id
+			where p.firm_id = r.firm_id and p.room_id = r.id and p.held and p.omitted_at is null), '[]')`,
+		`room r left join lateral (select stage, state from gate where firm_id = r.firm_id and room_id = r.id
 			and state <> 'signed_off' order by place limit 1) g on true
-		where r.firm_id = $1 and r.job_id = $2 order by r.place, r.created_at, r.id`, t.firm, of)
-	all, err := pgx.CollectRows(rows, scanLeft)
+		where r.firm_id = $1 and r.job_id = $2`, "r.place, r.created_at, r.id", "r.id", t.firm, of)
 	var out []job.Left
 	for _, l := range all {
 		if len(l.Says()) > 0 {

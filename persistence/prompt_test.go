@@ -43,7 +43,7 @@ func (p *prompt) refused(what string, statements ...string) {
 		p.t.Errorf("%s: it went through", what)
 		return
 	}
-	if ok, _ := regexp.MatchString(`SQLSTATE (LM00\d|23\d\d\d)`, err.Error()); !ok {
+	if ok, _ := regexp.MatchString(`SQLSTATE (LM00\d|23\d\d\d|42501)`, err.Error()); !ok {
 		p.t.Errorf("%s: refused for another reason: %v", what, err)
 	}
 }

@@ -2,6 +2,7 @@ package persistence
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"slices"
 
@@ -14,19 +15,20 @@ import (
 // part is one list of rooms' records: its query, whose rows begin with the id of
 // their room, and where they go.
 type part struct {
+	noun string // one of its rows
 	sql  string
 	into func(map[id.Room]*room.Record, pgx.Rows) error
 }
 
 // list makes a part from a query and what scans the rest of one row of it.
-func list[T any](sql string, scan pgx.RowToFunc[T], field func(*room.Record) *[]T) part {
-	return listOf(sql, scan, func(row T, _ *room.Record) T { return row }, field)
+func list[T any](noun, sql string, scan pgx.RowToFunc[T], field func(*room.Record) *[]T) part {
+	return listOf(noun, sql, scan, func(row T, _ *room.Record) T { return row }, field)
 }
 
 // listOf is list where it takes the rest of the record to tell what a row means.
-func listOf[R, T any](sql string, scan pgx.RowToFunc[R], means func(R, *room.Record) T,
+func listOf[R, T any](noun, sql string, scan pgx.RowToFunc[R], means func(R, *room.Record) T,
 	field func(*room.Record) *[]T) part {
-	return part{sql, func(all map[id.Room]*room.Record, rows pgx.Rows) error {
+	return part{noun, sql, func(all map[id.Room]*room.Record, rows pgx.Rows) error {
 		for _, r := range all {
 			*field(r) = []T{}
 		}
@@ -38,6 +40,7 @@ func listOf[R, T any](sql string, scan pgx.RowToFunc[R], means func(R, *room.Rec
 func deal[T any](rows pgx.Rows, all map[id.Room]*room.Record, scan pgx.RowToFunc[T], put func(*room.Record, T)) error {
 	defer rows.Close()
 	row := afterRoom{Rows: rows}
+	scan = readable(scan)
 	for rows.Next() {
 		v, err := scan(&row)
 		if err != nil {
@@ -75,47 +78,52 @@ func ofTable(table, columns, order string) string {
 // parts are the lists of a record. What tells what the rows of another means comes
 // before it.
 var parts = []part{
-	list(ofTable("surface", "id, name, kind, place, pitch, outline", "place, id"), scanSurface,
+	list("a surface", ofTable("surface", "id, name, kind, place, pitch, outline", "place, id"), scanSurface,
 		func(r *room.Record) *[]room.Surface { return &r.Surfaces }),
-	list(ofTable("datum", "id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare",
+	list("a datum", ofTable("datum", "id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare",
 		"surface_id, place, id"), scanDatum,
 		func(r *room.Record) *[]room.Datum { return &r.Datums }),
-	list(ofTable("layer", "id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage",
+	list("a layer", ofTable("layer", "id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage",
 		"surface_id, datum_id, place"), scanLayer,
 		func(r *room.Record) *[]room.Layer { return &r.Layers }),
-	list(ofTable("timber", "id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm",
+	list("a timber", ofTable("timber", "id, surface_id, name, au, av, bu, bv, width_mm, depth_mm, sigma_mm",
 		"surface_id, length(name), name"), scanTimber,
 		func(r *room.Record) *[]room.Timber { return &r.Timbers }),
-	list(ofTable("way", "id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm",
+	list("a way of a cable", ofTable("way", "id, surface_id, name, kind, au, av, bu, bv, hole_mm, height_mm",
 		"surface_id, length(name), name"), scanWay,
 		func(r *room.Record) *[]room.Way { return &r.Ways }),
-	list(ofTable("position", "id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, "+
-		"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"),
+	list("a position", ofTable("position",
+		"id, surface_id, name, kind, trade, cutout_mm, reach_mm, tail_sigma_mm, planned_u, "+
+			"planned_v, added_at, held, held_why, omitted_at, omitted_why, version", "added_at, length(name), name"),
 		scanPosition,
 		func(r *room.Record) *[]room.Position { return &r.Positions }),
-	listOf(ofTable("measurement", "id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id, "+
-		"state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, "+
-		"instrument, taken_by, taken_at, struck_at, struck_why, version, since", "taken_at, id"), scanReading, reading.in,
+	listOf("a reading", ofTable("measurement",
+		"id, surface_id, name, kind, stage, of_id, to_position_id, from_id, to_id, "+
+			"state_known, state_id, to_state_known, to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, "+
+			"instrument, taken_by, taken_at, struck_at, struck_why, version, since", "taken_at, id"), scanReading, reading.in,
 		func(r *room.Record) *[]room.Measurement { return &r.Measurements }),
-	list(ofTable("as_built", "layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
+	list("a layer as built", ofTable("as_built",
+		"layer_id, stage, thickness_mm, sigma_mm, put_on, recorded_by, recorded_at",
 		"recorded_at, layer_id"), scanAsBuilt,
 		func(r *room.Record) *[]room.AsBuilt { return &r.Built }),
-	list(ofTable("tail_seen", "position_id, seen_by, seen_at", "seen_at, position_id"), scanTailSeen,
+	list("a tail that was seen", ofTable("tail_seen", "position_id, seen_by, seen_at", "seen_at, position_id"),
+		scanTailSeen,
 		func(r *room.Record) *[]room.TailSeen { return &r.Seen }),
-	list(ofTable("photo", photoColumns, "taken_at, id"), scanPhoto,
+	list("a photo", ofTable("photo", photoColumns, "taken_at, id"), scanPhoto,
 		func(r *room.Record) *[]room.Photo { return &r.Photos }),
-	list(ofTable("finished", "stage, finished_on, recorded_by, recorded_at", "recorded_at, stage"), scanFinished,
+	list("the day a stage was finished", ofTable("finished", "stage, finished_on, recorded_by, recorded_at",
+		"recorded_at, stage"), scanFinished,
 		func(r *room.Record) *[]room.Finished { return &r.Finished }),
-	list(ofTable("opening", "id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at",
+	list("a hole", ofTable("opening", "id, position_id, outcome, new_position_id, says, opened_by, opened_at, recorded_at",
 		"opened_at, id"), scanOpening,
 		func(r *room.Record) *[]room.Opening { return &r.Openings }),
-	list(ofTable("patch", "opening_id, owed_at, filled_at, dry_at", "owed_at, opening_id"), scanPatch,
+	list("a patch", ofTable("patch", "opening_id, owed_at, filled_at, dry_at", "owed_at, opening_id"), scanPatch,
 		func(r *room.Record) *[]room.Patch { return &r.Patches }),
-	list(ofTable("snag", "id, says, trade, noted_by, noted_at, closed_by, closed_at", "noted_at, id"), scanSnag,
+	list("a snag", ofTable("snag", "id, says, trade, noted_by, noted_at, closed_by, closed_at", "noted_at, id"), scanSnag,
 		func(r *room.Record) *[]room.Snag { return &r.Snags }),
-	{ofRooms("g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, s.revision, m.name, "+
-		"(select min(x.signed_at) from sign_off x where x.firm_id = g.firm_id and x.room_id = g.room_id "+
-		"and x.stage = g.stage)",
+	{"a gate", ofRooms("g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, "+
+		"s.revision, m.name, "+
+		"(select min(x.signed_at) from sign_off x where x.firm_id = g.firm_id and x.room_id = g.room_id and x.stage = g.stage)",
 		`gate g left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
 			left join member m on m.firm_id = s.firm_id and m.id = s.signed_by`,
 		"g.firm_id = $1 and g.room_id = of.room", "g.place"), func(all map[id.Room]*room.Record, rows pgx.Rows) error {
@@ -146,12 +154,47 @@ func (t *Tx) Records(ctx context.Context, of []id.Room) ([]*room.Record, error) 
 	for _, p := range parts {
 		batch.Queue(p.sql, t.firm, each)
 	}
-	results := t.tx.SendBatch(ctx, batch)
-	defer results.Close()
-	rows, _ := results.Query()
-	found, err := pgx.CollectRows(rows, scanRecord)
-	if err != nil {
+	err := fill(all, t.tx.SendBatch(ctx, batch))
+	var bad *unreadable
+	switch {
+	case errors.As(err, &bad) && len(each) == 1:
+		return []*room.Record{{Room: room.Room{ID: each[0]}, Broken: room.Unreadable(bad.noun, err)}}, nil
+	case errors.As(err, &bad): // each by itself, so that one is in nobody's way
+		return t.oneByOne(ctx, of)
+	case err != nil:
 		return nil, err
+	}
+	var found []*room.Record
+	for _, one := range of {
+		if r := all[one]; r != nil {
+			found = append(found, r)
+		}
+	}
+	return found, nil
+}
+
+func (t *Tx) oneByOne(ctx context.Context, of []id.Room) (found []*room.Record, err error) {
+	for _, one := range of {
+		r, err := t.Records(ctx, []id.Room{one})
+		if err != nil {
+			return nil, err
+		}
+		found = append(found, r...)
+	}
+	return found, nil
+}
+
+// fill reads the rooms and their parts from the answers to their queries.
+func fill(all map[id.Room]*room.Record, results pgx.BatchResults) (err error) {
+	defer func() {
+		if closing := results.Close(); err == nil {
+			err = closing
+		}
+	}()
+	rows, _ := results.Query()
+	found, err := pgx.CollectRows(rows, readable(scanRecord))
+	if err != nil {
+		return of("the room itself", err)
 	}
 	clear(all)
 	for _, r := range found {
@@ -160,16 +203,19 @@ func (t *Tx) Records(ctx context.Context, of []id.Room) ([]*room.Record, error) 
 	for _, p := range parts {
 		rows, _ := results.Query()
 		if err := p.into(all, rows); err != nil {
-			return nil, err
+			return of(p.noun, err)
 		}
 	}
-	found = found[:0]
-	for _, one := range of {
-		if r := all[one]; r != nil {
-			found = append(found, r)
-		}
+	return nil
+}
+
+// of names what an unreadable row is of.
+func of(noun string, err error) error {
+	var bad *unreadable
+	if errors.As(err, &bad) {
+		bad.noun = noun
 	}
-	return found, results.Close()
+	return err
 }
 
 // Record is room.Tx.
@@ -181,5 +227,5 @@ func (t *Tx) Record(ctx context.Context, of id.Room) (*room.Record, error) {
 	if err != nil {
 		return nil, missing(err, "room")
 	}
-	return all[0], nil
+	return all[0], all[0].Broken
 }

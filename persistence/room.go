@@ -33,18 +33,17 @@ func scanRoom(row pgx.CollectableRow) (r room.Room, err error) {
 	return r, err
 }
 
-// RoomsOf is room.Tx.
+// RoomsOf is room.Tx. One that cannot be read is left out, and says so itself.
 func (t *Tx) RoomsOf(ctx context.Context, job id.Job) ([]room.Room, error) {
-	return many(ctx, t, scanRoom, "select "+roomColumns+" from room r where r.firm_id = $1 and r.job_id = $2 and "+
-		within("r.job_id")+" order by r.place, r.created_at, r.id", t.firm, job)
+	return sift(ctx, t, scanRoom, roomColumns, "room r where r.firm_id = $1 and r.job_id = $2 and "+within("r.job_id"),
+		"r.place, r.created_at, r.id", "r.id", t.firm, job)
 }
 
-// AllRooms is room.Tx.
+// AllRooms is room.Tx, as RoomsOf.
 func (t *Tx) AllRooms(ctx context.Context) ([]room.Room, error) {
-	return many(ctx, t, scanRoom, "select "+roomColumns+
-		` from room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
-		where r.firm_id = $1 and j.closed_at is null and `+within("r.job_id")+
-		" order by j.created_at desc, j.id desc, r.place, r.created_at, r.id", t.firm)
+	return sift(ctx, t, scanRoom, roomColumns, `room r join job j on j.firm_id = r.firm_id and j.id = r.job_id
+		where r.firm_id = $1 and j.closed_at is null and `+within("r.job_id"),
+		"j.created_at desc, j.id desc, r.place, r.created_at, r.id", "r.id", t.firm)
 }
 
 // InsertRoom is room.Tx.

@@ -36,9 +36,27 @@ const disconnect = `select pg_terminate_backend(pid, 10000) from pg_stat_activit
 // back.
 func (w *world) lose(t testing.TB) (back func()) {
 	t.Helper()
-	limit := "alter database " + w.Database.Name + " connection limit "
-	w.administer(t, limit+"0", disconnect)
-	return func() { w.administer(t, limit+"-1") }
+	config, err := pgx.ParseConfig(w.Database.URL(localpg.Superuser))
+	if err != nil {
+		t.Fatal(err)
+	}
+	config.Database = "postgres"
+	conn, err := pgx.ConnectConfig(t.Context(), config)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { conn.Close(context.Background()) })
+	allow := func(yes string) {
+		t.Helper()
+		for _, sql := range []string{"alter database " + w.Database.Name + " allow_connections " + yes,
+			strings.Replace(disconnect, "current_database()", "'"+w.Database.Name+"'", 1)} {
+			if _, err := conn.Exec(t.Context(), sql); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	allow("false")
+	return func() { allow("true") }
 }
 
 // onlyRead has the database take no writes.
@@ -90,7 +108,6 @@ func TestLostDatabase(t *testing.T) {
 	w := newWorld(t)
 	of := column{"foreman", w.as(t, w.Foreman), newSubject(t, w, "14 Orchard Row")}
 	back := w.lose(t)
-	defer back()
 	n := 0
 	everyRoute(t, w, of, func(route string, r reply) {
 		if strings.Contains(strings.Join(needNone, "\n"), route) {

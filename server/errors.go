@@ -24,6 +24,8 @@ var statuses = map[fault.Kind]int{
 	fault.Conflict: http.StatusConflict,
 	fault.Obstacle: http.StatusUnprocessableEntity,
 	fault.Down:     http.StatusServiceUnavailable,
+	// The request was in order. It is no status of 500, as nothing broke.
+	fault.Unreadable: http.StatusUnprocessableEntity,
 }
 
 // tryAgain is when to ask again a server that answers 503, in seconds (Retry-After, RFC
@@ -77,6 +79,8 @@ func (s *server) errorPage(c echo.Context, err error) error {
 		return c.Redirect(http.StatusSeeOther, web.SignInPath)
 	case status == http.StatusNotFound:
 		return kit.Draw(c, status, web.Trouble, web.NotFoundView(s.desk.Sheet(c, "")))
+	case f != nil && f.Kind == fault.Unreadable:
+		return kit.Draw(c, status, web.Trouble, web.UnreadableView(s.desk.Sheet(c, ""), f.Msg))
 	case f != nil && f.Kind == fault.Down:
 		return kit.Draw(c, status, web.Trouble, s.down(c, f))
 	case f == nil && status >= http.StatusInternalServerError:

@@ -3,6 +3,7 @@ package server
 import (
 	"bytes"
 	"compress/gzip"
+	"errors"
 	"fmt"
 	"log/slog"
 	"net/http"
@@ -83,10 +84,23 @@ func (s *server) logRequests(next echo.HandlerFunc) echo.HandlerFunc {
 			attrs = append(attrs, slog.Any("cause", err))
 		} else if kind := fault.KindOf(err); kind != "" {
 			attrs = append(attrs, slog.String("fault", string(kind)))
+			if kind == fault.Unreadable { // for whoever runs the server
+				level = slog.LevelError
+				attrs = append(attrs, slog.Any("cause", cause(err)))
+			}
 		}
 		s.log.LogAttrs(c.Request().Context(), level, "answered", attrs...)
 		return nil
 	}
+}
+
+// cause is what stands behind a fault, for the log.
+func cause(err error) error {
+	var f *fault.Error
+	if errors.As(err, &f) && f.Err != nil {
+		return f.Err
+	}
+	return err
 }
 
 func requestNumber(c echo.Context) string { return c.Response().Header().Get(echo.HeaderXRequestID) }

@@ -81,6 +81,13 @@ func BrokenView(s Sheet, mark string) TroubleView {
 		Way:  "What you just entered may not be on record: look before you enter it again."}
 }
 
+// UnreadableView returns the view of a room whose record can't be read; says is that.
+func UnreadableView(s Sheet, says string) TroubleView {
+	s.Title = "Can't be read"
+	s.Next = Next{Sentence: "Go on with the other rooms.", Action: "Your jobs", Href: Home}
+	return TroubleView{Sheet: s, Says: says, Way: "Ask whoever runs the server. All other rooms are as they were."}
+}
+
 // SentAgain is one field of a form that was not taken.
 type SentAgain struct{ Name, Value string }
 

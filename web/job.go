@@ -23,6 +23,9 @@ type JobTable struct {
 	Name    string
 	Address string
 	Rooms   []RoomLine
+	// Broken are rooms whose records can't be read: no more than where they are and
+	// what they are called.
+	Broken []RoomLine
 }
 
 // RoomLine is one room against the five stages.

@@ -192,6 +192,8 @@ func entrySamples() []sample {
 			"/jobs/new", true, url.Values{"token": {"t"}, "name": {"14 Kiln Lane"}, "address": {"Line 1\nLine 2"}})),
 		canned(Trouble, "down-read", DownView(sheetFor(foreman, "", Place{}, Next{}),
 			"The records cannot be reached just now.", "/tasks", false, nil)),
+		canned(Trouble, "unreadable", UnreadableView(sheetFor(foreman, "", Place{}, Next{}),
+			"This room's record can't be read: one of its holes.")),
 		canned(Conflict, "", conflict),
 		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{},
 			say("You are signed in on 2 devices. Sign out where you do not work any more.")), MayMakeKeys: true,

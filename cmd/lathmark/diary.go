@@ -16,10 +16,10 @@ import (
 	"lathmark/persistence"
 )
 
-const diaryUsage = `Usage: lathmark diary check [OPTIONS] [FIRM...]
+var diaryUsage = `Usage: lathmark diary check [OPTIONS] [FIRM...]
 
 Reads the diary of every job and all that is recorded in its rooms, and compares them.
-` + proof.Shows + `
+` + lines(proof.Shows, 90) + `
 
 For each job it prints how many entries the diary has, and a short mark of the last one.
 Keep the marks where nobody who can write to the database can: on paper, or in a file.
@@ -103,6 +103,26 @@ func readDiary(args []string) (o diaryOptions, err error) {
 		o.firms = append(o.firms, of)
 	}
 	return o, nil
+}
+
+// lines breaks a sentence into lines of at most so many characters.
+func lines(sentence string, most int) string {
+	var out strings.Builder
+	n := 0
+	for _, word := range strings.Fields(sentence) {
+		switch {
+		case n == 0:
+		case n+1+len(word) > most:
+			out.WriteByte('\n')
+			n = 0
+		default:
+			out.WriteByte(' ')
+			n++
+		}
+		out.WriteString(word)
+		n += len(word)
+	}
+	return out.String()
 }
 
 // allFirms returns every firm that the role of url may see without naming one.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -10,6 +11,7 @@ import (
 
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/proof"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"
@@ -95,6 +97,48 @@ func TestDiaryCheckFindsABreak(t *testing.T) {
 				t.Errorf("status %d, %s%s; want %q", status, out, says, c.says)
 			}
 		})
+	}
+}
+
+// What a check can show and what not is one sentence, in the usage and in the README.
+func TestWhatACheckShowsIsSaidOnce(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, _, usage := ran(t, nil, "diary")
+	for name, text := range map[string]string{"the README": string(readme), "the usage": usage} {
+		if !strings.Contains(strings.Join(strings.Fields(text), " "), proof.Shows) {
+			t.Errorf("%s does not say it: %s", name, proof.Shows)
+		}
+	}
+	for _, line := range strings.Split(diaryUsage, "\n") {
+		if len(line) > 100 {
+			t.Errorf("%d columns: %s", len(line), line)
+		}
+	}
+}
+
+// A bar is shown on a terminal only, and goes as the work ends.
+func TestTheBar(t *testing.T) {
+	var out strings.Builder
+	b := bar{of: 200}
+	b.start(&out)
+	b.step()
+	if b.end(); out.Len() > 0 {
+		t.Errorf("no terminal, and it says %q", out.String())
+	}
+	b = bar{of: 200, out: &out, drew: -1}
+	for range 100 {
+		b.step()
+	}
+	if drawn := out.String(); !strings.HasSuffix(drawn, strings.Repeat("#", 20)+strings.Repeat(".",
+		20)+"  50 % of 200 entries") ||
+		strings.Count(drawn, "\r") != 51 {
+		t.Errorf("%q", drawn)
+	}
+	if b.end(); !strings.HasSuffix(out.String(), "\r\033[K") {
+		t.Errorf("it stays: %q", out.String())
 	}
 }
 

@@ -91,7 +91,8 @@ var commands = []command{
 		runOwner},
 	{"migrate", "bring the database to the newest schema, or say where it stands", migrateUsage, migrateSettings,
 		runMigrate},
-	{"diary", "prove that no diary was changed since it was written", diaryUsage, diarySettings, runDiary},
+	{"diary", "compare all records with what their diaries say was written and signed", diaryUsage, diarySettings,
+		runDiary},
 	{"photos", "take away pictures that no photo names", photosUsage, photosSettings, runPhotos},
 	{"setout", "work out where to mark today from a room sheet", setoutUsage, nil, runSetout},
 }

@@ -18,7 +18,7 @@ var (
 		if err := pgtest.Migrate(ctx, d); err != nil {
 			return err
 		}
-		db, err := persistence.Open(ctx, d.URL(migrations.Server))
+		db, err := persistence.Open(ctx, d.PastURL(migrations.Server))
 		if err != nil {
 			return err
 		}

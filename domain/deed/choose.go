@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 )
 
 // PendingIn returns what waits in one room, or in all where it is none, for a choice
@@ -26,6 +27,9 @@ func (k *Desk) PendingIn(ctx context.Context, by firm.Person, in id.Room) (out [
 		for i := range all {
 			a := &all[i]
 			may, err := a.may()
+			if in.IsZero() && fault.KindOf(err) == fault.Unreadable {
+				continue // its room says so, and is in no other's way
+			}
 			if err != nil {
 				return err
 			}
@@ -58,7 +62,7 @@ func (a *StoredAct) held() (c clash, d Deed, err error) {
 		d, err = Decode(a.Kind, a.Deed)
 	}
 	if err != nil {
-		err = fmt.Errorf("the act %s cannot be read: %w", a.ID, err)
+		err = room.Unreadable("what came from a phone", fmt.Errorf("the act %s: %w", a.ID, err))
 	}
 	return c, d, err
 }

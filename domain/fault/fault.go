@@ -27,6 +27,9 @@ const (
 	// Down: what the records are kept in cannot be reached, or not be written to, for
 	// now. Nothing was recorded, and the same can be asked again.
 	Down Kind = "down"
+	// Unreadable: what is on record is nothing that this program writes, and only
+	// whoever runs it can mend that.
+	Unreadable Kind = "unreadable"
 )
 
 // Field is one thing wrong with what was given.

@@ -153,7 +153,7 @@ func TestReady(t *testing.T) {
 	if _, _, ok := judge(r, today).Ready(words.Electrician); ok {
 		t.Error("electrician ready before the plaster is dry")
 	}
-	if _, since, ok := judge(r, day(62)).Ready(words.Electrician); !ok || !since.Equal(day(61)) {
+	if _, since, ok := judge(r, day(62)).Ready(words.Electrician); !ok || !since.Equal(words.Zone("UTC").Day(day(61))) {
 		t.Errorf("%v %v", since, ok)
 	}
 	if _, _, ok := judge(at(words.Plaster, words.Offered), today).Ready(words.Plasterer); ok {

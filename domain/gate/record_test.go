@@ -109,7 +109,7 @@ func (r *sample) seen(from, each int) {
 
 // finished is the day on which the plaster was finished; its skim can be dry three days later.
 func (r *sample) finished(on time.Time) {
-	r.Finished = []room.Finished{{Stage: words.Plaster, On: on}}
+	r.Finished = []room.Finished{{Stage: words.Plaster, On: words.Zone("UTC").Day(on)}}
 }
 
 // patch is that of the room's hole k.

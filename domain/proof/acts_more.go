@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lathmark/domain/deed"
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 )
@@ -106,6 +107,8 @@ type actTold struct {
 	answer deed.Word
 	choice deed.Choice
 	by     line // who chose, and when
+	came   line // of the last entry that came of it when it was sent
+	says   []string
 }
 
 // act returns what the entries say of an act.
@@ -119,11 +122,18 @@ func (t *telling) act(of string) *actTold {
 
 // byPhone takes down that an entry came of an act.
 func (t *telling) byPhone() {
-	if of := t.about("act"); of != "" && t.Act != "choose" {
-		if a := t.act(of); a.answer == deed.Refused {
-			a.answer = deed.Kept // it was sent again, and went through
-		}
+	of := t.about("act")
+	if of == "" || t.Act == "choose" || t.Act == string(gate.ActWithdraw) {
+		return
 	}
+	a := t.act(of)
+	if a.answer == deed.Refused && t.Act != string(deed.Refused) {
+		a.answer, a.says = deed.Kept, nil // it was sent again, and went through
+	}
+	if a.came = t.line(); t.Act == string(deed.Refused) {
+		a.says = nil
+	}
+	a.says = append(a.says, t.Says)
 }
 
 // unnamed takes down that an entry came of an act that it does not name.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lathmark/domain/id"
+	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 )
 
@@ -21,7 +22,7 @@ func membersOf(v any) members {
 		return members{"unreadable": string(text)}
 	}
 	for name, is := range out {
-		if nothing(is) {
+		if nothing(is) || is == roomsheet.Bare && (name == "from_state" || name == "surface_state") { // as stored
 			delete(out, name)
 		}
 	}

@@ -21,6 +21,10 @@ func (t *told) compareActs() {
 		case was == nil:
 		case was.answer != s.Answer.Word:
 			t.check.found(was.seq, "%s was answered %q (entry %d), and is %q", said, was.answer, was.seq, s.Answer.Word)
+		case was.came.seq > 0 && (was.came.member != s.Member || was.came.at.UnixMicro() != s.Came.UnixMicro()):
+			t.check.found(was.seq, "%s came from %s at %s (entry %d)", said, was.came.who, when(was.came.at), was.came.seq)
+		case was.came.seq > 0 && !was.said(&s.Answer):
+			t.check.found(was.seq, "%s was answered otherwise than entry %d says: %q", said, was.came.seq, s.Answer.Says)
 		case was.choice != s.Choice:
 			t.check.found(was.seq, "%s: %q was chosen by the diary, and is %q", said, was.choice, s.Choice)
 		case was.choice != "" && (was.by.member != s.ChosenBy || was.by.at.UnixMicro() != s.ChosenAt.UnixMicro()):
@@ -31,4 +35,16 @@ func (t *told) compareActs() {
 	for _, was := range t.acts {
 		t.check.found(was.seq, "what a phone sent, of which entry %d came, is gone", was.seq)
 	}
+}
+
+// said reports whether an answer is what the entries say of it.
+func (a *actTold) said(is *deed.Answer) bool {
+	all := strings.Join(a.says, " ")
+	switch is.Word {
+	case deed.Both:
+		return strings.Contains(all, is.Mine+" Or: "+is.Theirs)
+	case deed.Refused:
+		return strings.Contains(all, ": "+is.Says)
+	}
+	return all == is.Says
 }

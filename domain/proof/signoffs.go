@@ -2,6 +2,7 @@ package proof
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"encoding/json"
 	"slices"
 
@@ -15,13 +16,17 @@ import (
 func (t *told) compareGates() {
 	for _, s := range words.Stages {
 		was, is := &t.gates[s], &t.record.Gates[s]
+		if is.Stage != s {
+			t.check.found(0, "the gate of %s is gone", s)
+			continue
+		}
 		if was.state != is.State {
 			t.check.found(0, "%s is %s, and by the diary it is %s", s, is.State, was.state)
 			continue
 		}
 		if was.state != words.Offered && was.state != words.SignedOff {
-			if !is.OfferedBy.IsZero() || !is.OfferedAt.IsZero() {
-				t.check.found(0, "%s is offered by %s, and by the diary it is not", s, t.check.people[is.OfferedBy])
+			if !is.OfferedBy.IsZero() || !is.OfferedAt.IsZero() || !is.SignOff.IsZero() {
+				t.check.found(0, "%s has who offered it, or a sign-off, and by the diary it is %s", s, was.state)
 			}
 			continue
 		}
@@ -93,6 +98,11 @@ func (t *told) signOff(was *signedTold, is *room.SignOff, strayed bool) {
 	if is.Sum().String() != was.is.SHA256 {
 		t.check.found(was.seq, "the sign-off of %s that entry %d wrote does not hold what was signed: its words, its room "+
 			"sheet or its set-out are others", was.stage, was.seq)
+	}
+	if was.is.Evidence != "" && room.Sum(sha256.Sum256(is.Evidence)).String() != was.is.Evidence ||
+		was.is.Evidence == "" && len(is.Evidence) > 0 {
+		t.check.found(was.seq, "the sign-off of %s that entry %d wrote does not hold the evidence that was signed",
+			was.stage, was.seq)
 	}
 	if is.SHA256.String() != was.is.SHA256 {
 		say("the SHA-256", was.is.SHA256, is.SHA256.String())

@@ -12,6 +12,8 @@ import (
 
 // Record is a whole room as it is stored, in lists in a fixed order.
 type Record struct {
+	// Broken is why the rest cannot be read; nil: it can.
+	Broken error `json:"-"`
 	Room
 	JobName string `json:"job_name,omitzero"`
 	// JobClosed is when the job was closed, zero while it is open.

@@ -1,7 +1,10 @@
 package standing
 
 import (
+	"cmp"
 	"context"
+	"fmt"
+	"runtime/debug"
 	"slices"
 	"time"
 
@@ -64,9 +67,12 @@ func NewBook(glance Glance, look InTx, now func() time.Time) *Book {
 func (b *Book) Now() time.Time { return b.now() }
 
 // Read returns a room as it stands. The people on site may ask. Faults: Refused,
-// NotFound.
+// NotFound, Unreadable.
 func (b *Book) Read(ctx context.Context, by firm.Person, of id.Room) (*Standing, error) {
-	all, err := b.All(ctx, by, room.Scope{Room: of})
+	all, broken, err := b.AllAndBroken(ctx, by, room.Scope{Room: of})
+	if err == nil && len(broken) > 0 {
+		err = broken[0].Err
+	}
 	if err == nil && len(all) == 0 {
 		err = &fault.Error{Kind: fault.NotFound, Msg: "There is no such room."}
 	}
@@ -77,14 +83,21 @@ func (b *Book) Read(ctx context.Context, by firm.Person, of id.Room) (*Standing,
 }
 
 // All returns the rooms in scope as they stand, as one walks through the house,
-// the newest job first. The people on site may ask. Faults: Refused.
+// the newest job first, without those whose records can't be read. The people on site
+// may ask. Faults: Refused.
 func (b *Book) All(ctx context.Context, by firm.Person, scope room.Scope) ([]*Standing, error) {
+	all, _, err := b.AllAndBroken(ctx, by, scope)
+	return all, err
+}
+
+// AllAndBroken is All, and returns the others, too.
+func (b *Book) AllAndBroken(ctx context.Context, by firm.Person, scope room.Scope) ([]*Standing, []Broken, error) {
 	if err := firm.MayRead(by); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	heads, err := b.Heads(ctx, by, scope)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	return b.standings(by.Firm, heads, func(ids []id.Room) (records []*room.Record, err error) {
 		err = b.look(ctx, by, func(tx Tx) error {
@@ -102,15 +115,16 @@ func (b *Book) AllIn(ctx context.Context, tx Tx, of id.Firm, scope room.Scope) (
 	if err != nil {
 		return nil, err
 	}
-	return b.standings(of, heads, func(ids []id.Room) ([]*room.Record, error) { return tx.Records(ctx, ids) })
+	all, _, err := b.standings(of, heads, func(ids []id.Room) ([]*room.Record, error) { return tx.Records(ctx, ids) })
+	return all, err
 }
 
 // standings are the rooms of heads; load reads those that are not kept. A room
 // that was written to since its head was read is returned as it is now.
 func (b *Book) standings(of id.Firm, heads []room.Head,
-	load func([]id.Room) ([]*room.Record, error)) ([]*Standing, error) {
+	load func([]id.Room) ([]*room.Record, error)) (out []*Standing, broken []Broken, err error) {
 	now := b.now()
-	out := make([]*Standing, len(heads))
+	out = make([]*Standing, len(heads))
 	var missing []id.Room
 	for i, h := range heads {
 		if s := b.kept.of(of, h, now); s != nil {
@@ -120,26 +134,27 @@ func (b *Book) standings(of id.Firm, heads []room.Head,
 		missing = append(missing, h.Room)
 	}
 	if len(missing) == 0 {
-		return out, nil
+		return out, nil, nil
 	}
 	records, err := load(missing)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	for i, h := range heads {
 		r := recordOf(records, h.Room)
 		if out[i] != nil || r == nil {
 			continue
 		}
-		s, err := After(b.kept.last(place{of, r.ID}), r, now)
+		s, err := stored(b.kept.last(place{of, r.ID}), r, now)
 		if err != nil {
-			return nil, err
+			broken = append(broken, Broken{h, err})
+			continue
 		}
 		b.Keep(of, s)
 		out[i] = s.asOf(h.Seq)
 	}
 	// A room that was taken out since is not there.
-	return slices.DeleteFunc(out, func(s *Standing) bool { return s == nil }), nil
+	return slices.DeleteFunc(out, func(s *Standing) bool { return s == nil }), broken, nil
 }
 
 func recordOf(records []*room.Record, of id.Room) *room.Record {
@@ -189,5 +204,29 @@ func (b *Book) Written(ctx context.Context, tx Tx, of id.Firm, h room.Head) (*St
 	if len(records) == 0 {
 		return nil, room.Missing("room")
 	}
-	return After(b.kept.last(place{of, h.Room}), records[0], b.now())
+	return stored(b.kept.last(place{of, h.Room}), records[0], b.now())
+}
+
+// Broken is a room whose record can't be read, and the fault that says so.
+type Broken struct {
+	room.Head
+	Err error
+}
+
+// stored is After for a record as it is stored. Whatever is there that no program of ours
+// wrote, that room cannot be read, and is in no other's way. Faults: Unreadable.
+func stored(before *Standing, r *room.Record, now time.Time) (s *Standing, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			s, err = nil, room.Unreadable("what it adds up to", fmt.Errorf("panic: %v\n%s", p, debug.Stack()))
+		}
+	}()
+	if err := cmp.Or(r.Broken, r.Sound()); err != nil {
+		return nil, err
+	}
+	s, err = After(before, r, now)
+	if err != nil {
+		err = room.Unreadable("its drawing or its readings", err)
+	}
+	return s, err
 }

@@ -31,7 +31,7 @@ var (
 )
 
 func fill(ctx context.Context, d pgtest.Database, now time.Time) (scenario.Made, error) {
-	db, err := persistence.Open(ctx, d.URL(migrations.Server))
+	db, err := persistence.Open(ctx, d.PastURL(migrations.Server))
 	if err != nil {
 		return scenario.Made{}, err
 	}
@@ -42,7 +42,7 @@ func fill(ctx context.Context, d pgtest.Database, now time.Time) (scenario.Made,
 
 func open(t *testing.T, d pgtest.Database, now time.Time) persistence.Services {
 	t.Helper()
-	db, err := persistence.Open(t.Context(), d.URL(migrations.Server))
+	db, err := persistence.Open(t.Context(), d.PastURL(migrations.Server))
 	if err != nil {
 		t.Fatal(err)
 	}

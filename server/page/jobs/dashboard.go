@@ -29,7 +29,7 @@ func Dashboard(by kit.Viewer, a Across) web.DashboardView {
 	v.Next = web.Next{Sentence: "Open the first job.", Action: "Open a job", Href: web.NewJobPath}
 	var first gate.Next // for the foreman; a stage to sign off goes before all else
 	for _, j := range a.Jobs {
-		table := tableOf(j, a.Rooms, by.People)
+		table := tableOf(j, a.Rooms, a.Broken, by.People)
 		v.Jobs = append(v.Jobs, table)
 		for _, r := range a.Rooms {
 			if r.Record.Job != j.ID {
@@ -51,11 +51,16 @@ func Dashboard(by kit.Viewer, a Across) web.DashboardView {
 }
 
 // tableOf is one job with those of the rooms that are its own.
-func tableOf(j job.Job, rooms []*standing.Standing, all kit.People) web.JobTable {
+func tableOf(j job.Job, rooms []*standing.Standing, broken []standing.Broken, all kit.People) web.JobTable {
 	t := web.JobTable{At: web.Place{Job: j.ID.String()}, Name: j.Name, Address: j.Address}
 	for _, r := range rooms {
 		if r.Record.Job == j.ID {
 			t.Rooms = append(t.Rooms, kit.LineOf(r, all))
+		}
+	}
+	for _, b := range broken {
+		if b.Job == j.ID {
+			t.Broken = append(t.Broken, web.RoomLine{At: web.Place{Job: j.ID.String(), Room: b.Room.String()}, Name: b.Name})
 		}
 	}
 	return t

@@ -44,11 +44,11 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 		return web.JobView{}, err
 	}
 	v := web.JobView{Sheet: sheet, MayEdit: firm.MayRunJobs(by) == nil && j.Open()}
-	rooms, err := p.Book.All(c.Request().Context(), by, room.Scope{Job: j.ID})
+	rooms, broken, err := p.Book.AllAndBroken(c.Request().Context(), by, room.Scope{Job: j.ID})
 	if err != nil {
 		return v, err
 	}
-	v.Table = tableOf(j, rooms, all)
+	v.Table = tableOf(j, rooms, broken, all)
 	if v.Person.Foreman {
 		l, err := p.Job.Link(c.Request().Context(), by, j.ID)
 		if err != nil {
@@ -70,7 +70,7 @@ func (p *Pages) jobView(c echo.Context) (web.JobView, error) {
 			break
 		}
 	}
-	if len(rooms) == 0 && v.MayEdit {
+	if len(rooms)+len(broken) == 0 && v.MayEdit {
 		v.Next = web.Next{Sentence: "Walk through the house from the front door and draw the first room.",
 			Action: "Draw the first room", Href: v.At.NewRoom()}
 	}

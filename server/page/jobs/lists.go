@@ -19,6 +19,8 @@ type Across struct {
 	Jobs []job.Job
 	// Rooms are all that the viewer sees, job by job.
 	Rooms []*standing.Standing
+	// Broken are the others, whose records can't be read.
+	Broken []standing.Broken
 }
 
 // ReadAcross reads what the pages across jobs are drawn from, for who asks.
@@ -27,7 +29,7 @@ func ReadAcross(c echo.Context, p *kit.House) (a Across, err error) {
 	if a.Seqs, err = p.Seqs(c); err != nil {
 		return a, err
 	}
-	if a.Rooms, err = p.Book.All(ctx, by, room.Scope{}); err != nil {
+	if a.Rooms, a.Broken, err = p.Book.AllAndBroken(ctx, by, room.Scope{}); err != nil {
 		return a, err
 	}
 	a.Jobs, err = p.Job.Jobs(ctx, by)

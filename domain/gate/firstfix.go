@@ -10,6 +10,11 @@ import (
 	"lathmark/domain/words"
 )
 
+// noRecord goes by the geometry's answer after the whole adjustment, which alone
+// knows whether the directions of a straight distance still cross: a slip in a
+// span can turn them by any angle, so no margin before it would do. The database
+// asks the very same (fixed_on), adjustment and all; neither allows what the other
+// does not.
 func noRecord(j *Judged) []Obstacle {
 	return j.eachPosition(func(p *room.Position, a *geometry.PositionAnswer) (wrong, mend string) {
 		if a.Determinate {

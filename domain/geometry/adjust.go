@@ -20,6 +20,7 @@ type adjustment struct {
 	node      []int // by position: its node in the forest, -1 if it is left out
 	used      []int // the measurements that take part
 	nonlinear bool
+	settled   bool // no unknown moved any more
 	x         solution
 	equations []equation // of used, then of the priors, at x; rhs are whitened residuals (measured less computed)
 	fac       *factor
@@ -80,6 +81,7 @@ func (a *adjustment) iterate(f *forest) {
 		if !a.nonlinear {
 			dx.add(a.fac.correct(a.equations, dx), 1)
 			a.step(dx, 1)
+			a.settled = true
 			return
 		}
 		before, from := a.sum(), a.x.clone()
@@ -90,7 +92,7 @@ func (a *adjustment) iterate(f *forest) {
 				break
 			}
 		}
-		if dx.largest() < settled {
+		if a.settled = dx.largest() < settled; a.settled {
 			return
 		}
 	}

@@ -118,14 +118,15 @@ func (d *determination) constraints(i int) []constraint {
 }
 
 // unsound returns the positions that rest on a straight distance and whose
-// directions, at the adjusted places, no longer cross well enough.
+// directions, at the adjusted places, no longer cross well enough: all that rest
+// on one where the adjustment did not settle and so has no places to give.
 func (d *determination) unsound(a *adjustment) []int {
 	var list []int
 	for i := range d.start {
 		if d.start[i] == nil || d.byOffsets[i] {
 			continue
 		}
-		if !sound(d.constraints(i), a.x.nodes[a.node[i]]) {
+		if !a.settled || !sound(d.constraints(i), a.x.nodes[a.node[i]]) {
 			list = append(list, i)
 		}
 	}

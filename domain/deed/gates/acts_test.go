@@ -42,7 +42,7 @@ func place(name string) (u, v float64) {
 func (h *history) reading() room.Reading {
 	p := one(h.r, h.at.Record.Positions)
 	u, v := place(p.Name)
-	if h.r.IntN(8) == 0 && len(h.at.Record.Positions) > 1 {
+	if h.r.IntN(3) == 0 && len(h.at.Record.Positions) > 1 {
 		q := one(h.r, h.at.Record.Positions)
 		qu, qv := place(q.Name)
 		return room.Reading{Kind: words.Distance, Of: p.ID, ToPosition: q.ID, Value: math.Hypot(u-qu, v-qv)}

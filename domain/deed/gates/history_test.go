@@ -113,14 +113,12 @@ func (h *history) agree(t *testing.T, conn *pgx.Conn, name string) {
 			t.Fatal(err)
 		}
 		var hard []gate.Obstacle
-		mirrors := false // a straight distance, of which the database asks less
 		for _, o := range h.at.Obstacles(s) {
 			if o.Hard && o.Code != "stage_before" {
 				hard = append(hard, o)
-				mirrors = mirrors || o.Code == "no_record" && h.straight(o.About.ID)
 			}
 		}
-		if (broken != nil) != (len(hard) > 0) && !(broken == nil && mirrors) {
+		if (broken != nil) != (len(hard) > 0) {
 			says := "nothing"
 			if broken != nil {
 				says = *broken
@@ -131,17 +129,4 @@ func (h *history) agree(t *testing.T, conn *pgx.Conn, name string) {
 			t.Fatalf("after %s, %s is signed off and has %+v", name, s, hard)
 		}
 	}
-}
-
-// straight reports whether a position has a straight distance among its readings.
-func (h *history) straight(position string) bool {
-	for _, m := range h.at.Record.Measurements {
-		d, err := h.at.Record.Datum(m.From)
-		point := err == nil && d.Kind == words.Point
-		if m.Stands() && (m.Kind == words.Distance || point) &&
-			(m.Of.String() == position || m.ToPosition.String() == position) {
-			return true
-		}
-	}
-	return false
 }

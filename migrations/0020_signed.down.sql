@@ -16,7 +16,7 @@ drop trigger stands on sign_off;
 drop trigger guard on sign_off;
 drop trigger guard on measurement;
 drop function left_for_good, sign_off_stands, guard_sign_off, guard_measurement, signed_since, judge_written,
-  judge_room, keeps_time, has_figure, hard_rule;
+  judge_room, keeps_time, has_figure, hard_rule, no_record;
 alter table sign_off no force row level security;
 alter table act drop constraint act_kind_check, add constraint act_kind_check check (kind in ('measure', 'correct',
   'strike', 'see-tails', 'put-on', 'finish', 'open-hole', 'owe-patch', 'patch-filled', 'patch-dry', 'snag', 'snag-done',

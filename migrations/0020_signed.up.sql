@@ -203,15 +203,22 @@ begin
          and (m.kind = 'span' or coalesce(u.place, 0) < l.place))));
 end $$;
 
+-- no_record is a position of a room that nothing fixes, by its name.
+create function no_record(firm uuid, room uuid) returns text
+language sql stable set search_path = public, pg_temp as $$
+  select p.name from position p where p.firm_id = firm and p.room_id = room and p.omitted_at is null and not fixed(p)
+   order by p.added_at, p.name limit 1
+$$;
+
 -- hard_rule finds the first hard rule of a stage that the room does not meet at the
 -- given time: its code, and what the record is called that it is about. Null where all
 -- are met. The words are the program's (domain/gate/table.go).
 create function hard_rule(firm uuid, room uuid, of_stage text, at timestamptz, out rule text, out about text)
-language plpgsql stable set search_path = public, pg_temp as $$
+language plpgsql stable set search_path = public, pg_temp set jit = off as $$
 begin
   select r.rule, r.about into rule, about from (
-    select 1 as place, 'no_record' as rule, p.name as about from position p
-     where of_stage = 'first_fix' and p.firm_id = firm and p.room_id = room and p.omitted_at is null and not fixed(p)
+    select 1 as place, 'no_record' as rule, loose as about from no_record(firm, room) loose
+     where of_stage = 'first_fix' and loose is not null
     union all
     select 2, 'unrecorded_datum', m.name from measurement m
      where of_stage = 'first_fix' and m.firm_id = firm and m.room_id = room and m.struck_at is null and unrecorded(m)

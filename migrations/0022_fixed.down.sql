@@ -17,6 +17,12 @@ language sql stable set search_path = public, pg_temp as $$
     or (select count(*) >= 2 and bool_or(kind = 'distance' or from_kind = 'point') from taken)
 $$;
 
+create or replace function no_record(firm uuid, room uuid) returns text
+language sql stable set search_path = public, pg_temp as $$
+  select p.name from position p where p.firm_id = firm and p.room_id = room and p.omitted_at is null and not fixed(p)
+   order by p.added_at, p.name limit 1
+$$;
+
 drop function fixed_on(uuid, uuid), adjusted(reading_sum[], int[], float8[], float8[], float8[], float8[]),
   start_places(reading_sum[], int[], float8[], boolean[]), only_place(bound[], float8[], float8[]),
   outside(float8[], float8[], float8, float8), ring_of(float8[]), crossings(bound, bound),

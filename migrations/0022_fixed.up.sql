@@ -565,3 +565,11 @@ language sql stable set search_path = public, pg_temp set jit = off as $$
       then p.id in (select fixed_on(p.firm_id, p.surface_id))
     else false end
 $$;
+
+-- As before (0020), and each surface is worked out once.
+create or replace function no_record(firm uuid, room uuid) returns text
+language sql stable set search_path = public, pg_temp as $$
+  select p.name from position p where p.firm_id = firm and p.room_id = room and p.omitted_at is null
+     and p.id not in (select fixed_on(firm, s.id) from surface s where s.firm_id = firm and s.room_id = room)
+   order by p.added_at, p.name limit 1
+$$;

@@ -51,7 +51,7 @@ var written = map[string]write{
 		"update measurement set value_mm = 601" + mine, "delete from measurement" + mine},
 	"as_built": {`insert into as_built (firm_id, layer_id, room_id, stage, put_on, recorded_at)
 		values (@firm, @layer, @room, @stage, now(), now())`,
-		"update as_built set put_on = '2026-03-01' where layer_id = @layer", "delete from as_built where layer_id = @layer"},
+		"update as_built set put_on = '2026-03-03' where layer_id = @layer", "delete from as_built where layer_id = @layer"},
 	"tail_seen": {"insert into tail_seen (firm_id, position_id, room_id, seen_at) values (@firm, @position, @room, now())",
 		"update tail_seen set seen_at = now() where position_id = @position",
 		"delete from tail_seen where position_id = @position"},

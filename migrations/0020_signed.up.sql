@@ -313,12 +313,16 @@ declare
   t text;
 begin
   foreach t in array array['surface', 'datum', 'layer', 'timber', 'way', 'position', 'measurement', 'tail_seen',
-    'photo', 'as_built', 'finished', 'opening', 'patch', 'snag', 'gate', 'room']
+    'photo', 'as_built', 'finished', 'opening', 'patch', 'snag', 'gate']
   loop
     execute format('create constraint trigger judged after insert or update or delete on %I
       deferrable initially deferred for each row execute function judge_written()', t);
   end loop;
 end $$;
+-- Not when the room is touched, which is before its record is written.
+create constraint trigger judged after update on room deferrable initially deferred for each row
+  when ((new.outline, new.height_mm, new.wet) is distinct from (old.outline, old.height_mm, old.wet))
+  execute function judge_written();
 drop trigger known_state on measurement;
 drop function known_state();
 

@@ -44,7 +44,7 @@ func TestThePromptCannotWriteToAClosedJob(t *testing.T) {
 		`update datum set stays_bare = true where firm_id = @firm and id = @datum`,
 		`delete from layer where firm_id = @firm and room_id = @room`,
 		`insert into surface (firm_id, id, room_id, name, kind, place, outline)
-			values (@firm, gen_random_uuid(), @room, 'floor', 'floor', 2, '[[0,0],[1,0],[0,1]]')`,
+			values (@firm, gen_random_uuid(), @room, 'floor', 'floor', 2, '[[0,0],[900,0],[0,900]]')`,
 		`insert into timber (firm_id, id, room_id, surface_id, name, au, av, bu, bv, width_mm)
 			values (@firm, gen_random_uuid(), @room, @surface, 'J1', 0, 0, 0, 9, 47)`,
 		`insert into tail_seen (firm_id, position_id, room_id, seen_at) values (@firm, @position, @room, now())`,
@@ -58,7 +58,7 @@ func TestThePromptCannotWriteToAClosedJob(t *testing.T) {
 			and stage = 'first_fix'`,
 		`update room set place = 7 where firm_id = @firm and id = @room`,
 		`insert into room (firm_id, id, job_id, name, outline, height_mm, created_at)
-			values (@firm, gen_random_uuid(), @job, 'Hall', '[[0,0],[1,0],[0,1]]', 2400, now())`,
+			values (@firm, gen_random_uuid(), @job, 'Hall', '[[0,0],[900,0],[0,900]]', 2400, now())`,
 		`insert into act (firm_id, id, room_id, member_id, kind, made_at, done_at, came_at, copy_seq, deed, answer, says)
 			values (@firm, gen_random_uuid(), @room, @me, 'offer', now(), now(), now(), 0, '{}', 'refused', 'x')`,
 		`update act set says = says where firm_id = @firm and room_id = @room`,

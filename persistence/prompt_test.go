@@ -191,7 +191,7 @@ func TestThePromptCannotFalsifyASignedRoom(t *testing.T) {
 				values (@firm, gen_random_uuid(), @room, @surface, 'to D1', 'hole', 0, 0, 0, 9, 20)`,
 			`truncate way`,
 			`update surface set name = 'floor' where firm_id = @firm and room_id = @room`,
-			`update room set outline = '[[0,0],[1,0],[0,1]]' where firm_id = @firm and id = @room`,
+			`update room set outline = '[[0,0],[900,0],[0,900]]' where firm_id = @firm and id = @room`,
 			`update room set name = 'Larder' where firm_id = @firm and id = @room`,
 			`delete from room where firm_id = @firm and id = @room`,
 			`update sign_off set accepted = '[]' where firm_id = @firm and room_id = @room`,

@@ -80,15 +80,17 @@ func (s *site) pass(r api.Record, stage words.Stage, by firm.Person) {
 
 func (s *site) sign(r api.Record, stage words.Stage) {
 	s.t.Helper()
-	accepted := []m{}
-	for _, o := range s.record(r).Gates[stage].Obstacles {
+	accepted, now := []m{}, s.record(r)
+	for _, o := range now.Gates[stage].Obstacles {
 		if o.Hard {
 			s.t.Errorf("%s: still hard: %s", stage, o.Wrong)
 		}
-		accepted = append(accepted, m{"code": o.Code, "kind": o.About.Kind, "id": o.About.ID, "reason": "looked at it"})
+		accepted = append(accepted, m{"code": o.Code, "kind": o.About.Kind, "id": o.About.ID, "wrong": o.Wrong,
+			"reason": "looked at it"})
 	}
 	var after api.Standing
-	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/"+stage.Code()+"/sign-off", m{"accepted": accepted}, 200, &after)
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/"+stage.Code()+"/sign-off", m{"revision": now.Revision,
+		"accepted": accepted}, 200, &after)
 	if g := after.Gates[stage]; g.State != "signed_off" || g.Initials != "BO" {
 		s.t.Errorf("%s after its sign-off: %+v", stage, g)
 	}
@@ -133,7 +135,8 @@ func (s *site) firstFix(r api.Record, d1 string) {
 		m{"positions": []m{{"id": p, "name": "S1", "kind": "sensor"}}}, 200, nil)
 	s.ask(s.Electrician, http.MethodPost, at(r)+"/stages/first_fix/offer", nil, 200, nil)
 	var refused api.Problem
-	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/first_fix/sign-off", m{"accepted": []m{}},
+	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/first_fix/sign-off",
+		m{"revision": s.record(r).Revision, "accepted": []m{}},
 		http.StatusUnprocessableEntity, &refused)
 	if len(refused.Errors) == 0 || refused.Errors[0].Path != "position/"+p || refused.Errors[0].Mend == "" {
 		s.t.Errorf("the refusal: %+v", refused)

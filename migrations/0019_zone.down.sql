@@ -1,5 +1,5 @@
-drop trigger offered_in_order on gate;
 -- Loses the firms' time zones.
+drop trigger offered_in_order on gate;
 drop trigger in_order on as_built;
 drop trigger in_order on finished;
 drop trigger in_order on opening;

@@ -1,3 +1,4 @@
+-- Loses nothing.
 -- Fixed: two recorded offsets from lines at least 6 degrees apart, or two
 -- recorded measurements of which one is a straight distance. For straight
 -- distances the adjustment is stricter: it also asks that one place only fits.

@@ -121,7 +121,8 @@ func TestPressedTwice(t *testing.T) {
 		v.post(s.path(t, "/rooms/:room/schedule/spaced"), "token", token, "spaced_surface", s.ids["surface"], "rows", "2",
 			"columns", "3", "prefix", "F", "spaced_kind", "downlight")
 		v.post(s.path(t, "/rooms/:room/measure"), "token", token, "kind", "offset", "position", s.ids["position"], "datum",
-			s.ids["datum"]+"|bare", "value", "601", "by", "tape")
+			s.ids["datum"]+"|bare", "value", "601", "by", "tape", "again", "both",
+			"shown", s.ids["reading"]+".1")
 		v.post(s.path(t, "/rooms/:room/snags"), "token", token, "what", "Scratch")
 	}
 	v.post(s.path(t, "/rooms/:room/schedule"), "token", token, "name", "D3", "surface", s.ids["surface"], "kind",

@@ -1,7 +1,10 @@
 package server_test
 
 import (
+	"html"
 	"net/http"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -48,7 +51,8 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	offset("D1", "north", "1201")
 	has(t, offset("D1", "east", "2699"), "checked")
 	spark.post(at + "/gates/first-fix/offer")
-	page := foreman.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off")
+	page := foreman.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off",
+		w.revision(t, at)...)
 	has(t, page, "D2", "stays open", "The way out", "Measure it")
 	for _, m := range [][2]string{{"south", "1199"}, {"west", "2700"}, {"north", "1202"}, {"east", "900"}} {
 		offset("D2", m[0], m[1])
@@ -58,7 +62,8 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 
 	has(t, boards.get("/ready"), "Utility", "boarding")
 	boards.post(at + "/gates/boarding/offer")
-	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/boarding/sign-off"), "tail")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/boarding/sign-off",
+		w.revision(t, at)...), "tail")
 	boards.post(at+"/tails", "seen", ids["D1"], "seen", ids["D2"])
 	for _, side := range []string{"south", "west", "north", "east"} {
 		boards.post(at+"/as-built", "stage", "boarding", "t."+ids["board on "+ids[face(t, ids, side)]], "27")
@@ -70,7 +75,8 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 		plaster.post(at+"/as-built", "stage", "plaster", "t."+ids["skim on "+ids[face(t, ids, side)]], "3")
 	}
 	plaster.post(at + "/gates/plaster/offer")
-	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/plaster/sign-off"), "plaster")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/plaster/sign-off",
+		w.revision(t, at)...), "plaster")
 	plaster.post(at+"/finished", "stage", "plaster", "date", w.Clock.Now().Format(time.DateOnly))
 	sign(t, foreman, at, "plaster")
 	w.Clock.Pass(10 * 24 * time.Hour)
@@ -84,7 +90,8 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	sign(t, foreman, at, "second-fix")
 	foreman.post(at+"/snags", "what", "Scratch on the sill", "where", "by the window")
 	paint.post(at + "/gates/decoration/offer")
-	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/decoration/sign-off"), "Scratch on the sill")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/decoration/sign-off",
+		w.revision(t, at)...), "Scratch on the sill")
 	snags := foreman.get(at + "/snags")
 	_, rest, _ := strings.Cut(snags, at+"/snags/")
 	snag, _, _ := strings.Cut(rest, "/")
@@ -108,13 +115,32 @@ func face(t *testing.T, ids map[string]string, side string) string {
 // sign signs a stage off with a reason for everything that needs one.
 func sign(t *testing.T, v visitor, at, stage string) {
 	t.Helper()
-	html := v.get(at + "/gates/" + stage)
-	var pairs []string
-	for _, part := range strings.Split(html, `name="reason.`)[1:] {
+	page := v.get(at + "/gates/" + stage)
+	if !strings.Contains(page, `name="revision"`) { // something was mended since it was offered
+		v.post(at + "/gates/" + stage + "/offer")
+		page = v.get(at + "/gates/" + stage)
+	}
+	pairs := hidden(page)
+	for _, part := range strings.Split(page, `name="reason.`)[1:] {
 		field, _, _ := strings.Cut(part, `"`)
 		pairs = append(pairs, "reason."+field, "Seen on site, and agreed.")
 	}
 	v.post(at+"/gates/"+stage+"/sign-off", pairs...)
+}
+
+// revision is what says of a sign-off that the room was seen as it is.
+func (w *world) revision(t *testing.T, at string) []string {
+	t.Helper()
+	return []string{"revision", strconv.FormatInt(w.read(t, after(t, at, "/rooms/")).Record.Revision, 10)}
+}
+
+var hiddenField = regexp.MustCompile(`name="(revision|words\.[^"]*)" value="([^"]*)"`)
+
+func hidden(page string) (pairs []string) {
+	for _, m := range hiddenField.FindAllStringSubmatch(page, -1) {
+		pairs = append(pairs, m[1], html.UnescapeString(m[2]))
+	}
+	return pairs
 }
 
 // A hole that meets a timber: the patch it owes, the new position in its place,

@@ -63,8 +63,8 @@ func TestReasonsAreKept(t *testing.T) {
 		t.Fatalf("%d reasons are asked for:\n%s", len(parts), textOf(html))
 	}
 	field, _, _ := strings.Cut(parts[0], `"`)
-	page := v.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off", "reason."+field,
-		"Both of us <saw> it.")
+	page := v.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off",
+		append(hidden(html), "reason."+field, "Both of us <saw> it.")...)
 	has(t, page, "has no reason", "Both of us &lt;saw&gt; it.")
 	if state := w.read(t, s.ids["room"]).Record.Gates[0].State; state.String() != "offered" {
 		t.Errorf("first fix is %s", state)

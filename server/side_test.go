@@ -1,6 +1,7 @@
 package server_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -26,8 +27,12 @@ func TestSidesOfASteel(t *testing.T) {
 		{"+", "-899", -899, "899 from steel, towards the south wall"},
 		{"-", "-901", -901, "901 from steel, towards the south wall"},
 	} {
-		page := spark.get(spark.post(measure, "kind", "offset", "position", s.ids["position"], "datum", steel+"|"+c.side,
-			"value", c.value, "by", "tape"))
+		pairs := []string{"kind", "offset", "position", s.ids["position"], "datum", steel + "|" + c.side, "value", c.value,
+			"by", "tape", "again", "both"}
+		for _, m := range w.read(t, s.ids["room"]).Record.Measurements {
+			pairs = append(pairs, "shown", fmt.Sprintf("%s.%d", m.ID, m.Version))
+		}
+		page := spark.get(spark.post(measure, pairs...))
 		has(t, page, c.says)
 		all := w.read(t, s.ids["room"]).Record.Measurements
 		m := all[len(all)-1]

@@ -97,8 +97,8 @@ const lately = 200
 
 // seen refuses what was not seen as it is, and says what changed last.
 func (d SignOff) seen(ctx context.Context, t *Taking) error {
-	if d.Revision == t.Record.Revision {
-		return nil
+	if d.Revision == t.Record.Revision || d.Revision == 0 && t.Record.Gates[d.Stage].State != words.Offered {
+		return nil // what is not offered is refused for that
 	}
 	if d.Revision == 0 {
 		return bad("revision", "it does not say which record was seen",

@@ -80,6 +80,9 @@ func (s *site) pass(r api.Record, stage words.Stage, by firm.Person) {
 
 func (s *site) sign(r api.Record, stage words.Stage) {
 	s.t.Helper()
+	if s.record(r).Gates[stage].State == "in_hand" { // something was mended since it was offered
+		s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/"+stage.Code()+"/offer", nil, 200, nil)
+	}
 	accepted, now := []m{}, s.record(r)
 	for _, o := range now.Gates[stage].Obstacles {
 		if o.Hard {

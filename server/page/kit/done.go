@@ -23,6 +23,7 @@ var done = map[string]string{
 	"link-renewed":    "The client's link works 90 days from today.",
 	"link-ended":      "The client's link is stopped. It leads nowhere now.",
 	"room":            "The room is drawn.",
+	"build-up":        "The build-up is on record.",
 	"chosen":          "It stands as you chose. The diary keeps both.",
 	"taken-back":      "The code is taken back. It lets nobody in any more.",
 	"passkey":         "The passkey is made. This device lets you in from now on.",

@@ -187,7 +187,11 @@ func (p *Pages) SignOff(c echo.Context) error {
 			v.Sent.Del(o.Field())
 		}
 	}
-	return kit.Draw(c, kit.MendStatus(err), web.GateSheet, v)
+	status := http.StatusUnprocessableEntity
+	if refused.Kind == fault.Conflict {
+		status = http.StatusConflict
+	}
+	return kit.Draw(c, status, web.GateSheet, v)
 }
 
 // refuse says what keeps a stage open, and the way out of each.

@@ -99,9 +99,11 @@ begin
         perform add_rule(c.rel, c.col, 'is_outline(outline)');
       when c.col = 'wet' then
         perform add_rule(c.rel, c.col, 'are_wet(wet)');
-      when (c.rel, c.col) in (('diary', 'detail'), ('act', 'deed'), ('act', 'clash'), ('sign_off', 'room_sheet'),
+      when (c.rel, c.col) in (('act', 'deed'), ('act', 'clash'), ('sign_off', 'room_sheet'),
           ('sign_off', 'evidence')) then
         perform add_rule(c.rel, c.col, format('json_typeof(%I) = %L', c.col, 'object'));
+      when (c.rel, c.col) = ('diary', 'detail') then -- those of the first year may be lists
+        perform add_rule(c.rel, c.col, 'json_typeof(detail) in (''object'', ''array'')');
       when (c.rel, c.col) in (('act', 'fields'), ('sign_off', 'accepted')) then
         perform add_rule(c.rel, c.col, format('json_typeof(%I) in (%L, %L)', c.col, 'array', 'null'));
       when c.type = 'text' and c.col = 'name' then

@@ -134,6 +134,6 @@ func (s *site) utility() {
 		A: roomsheet.Point{0, 720}, B: roomsheet.Point{3200, 720}, Size: 20, Height: 97}),
 		r.way(&s.electrician, "ceiling", room.Way{Name: "to F1", Kind: room.NotchWay, A: roomsheet.Point{1900, 1250},
 			B: roomsheet.Point{2900, 1250}, Size: 30}))
-	r.on(2, "14:10", r.tape(&s.electrician, "F1", "stack"), r.tape(&s.electrician, "D2", "west wall"),
+	r.on(2, "14:10", r.misread(&s.electrician, 40, "F1", "stack"), r.tape(&s.electrician, "D2", "west wall"),
 		r.misread(&s.electrician, 14, "D2", "west wall"))
 }

@@ -24,7 +24,7 @@ func (m *measured) rows() map[string][]row {
 		out[table] = append(out[table], r)
 	}
 	add("surface", row{"id": m.Surfaces[0].ID, "name": m.Surfaces[0].Name, "kind": "ceiling", "place": 1, "pitch": 0,
-		"outline": []int{0, 0, 0}})
+		"outline": [][]int{{0, 0}, {900, 0}, {0, 900}}})
 	for i, d := range m.Datums {
 		r := row{"id": d.ID, "name": d.Name, "kind": d.Kind, "place": i, "au": d.A[0], "av": d.A[1], "sigma_mm": d.Sigma,
 			"lean": d.Lean, "stays_bare": false}

@@ -177,6 +177,15 @@ begin
       raise exception using errcode = 'LM003', message = 'A reading is taken under the stage that is in hand.';
     end if;
   end if;
+  -- What is no face has no state, and so nobody could read one.
+  if new.state_known and not exists (select from datum d where d.firm_id = new.firm_id and d.id = new.from_id
+      and d.kind = 'face') or new.kind <> 'span' and new.to_state_id is not null
+      or new.kind <> 'thickness' and new.from_state_id is not null
+      or new.kind = 'thickness' and not exists (select from layer l left join layer f on f.firm_id = l.firm_id
+        and f.id = new.from_state_id where l.firm_id = new.firm_id and l.id = new.state_id
+        and coalesce(f.place, 0) < l.place) then
+    raise exception using errcode = 'check_violation', message = 'A state is of a face that was measured.';
+  end if;
   if new.kind = 'thickness' and new.struck_at is null then
     perform refuse_frozen(l.firm_id, l.room_id, l.stage) from layer l
      where l.firm_id = new.firm_id and l.id = new.state_id;
@@ -227,35 +236,41 @@ begin
      where of_stage = 'first_fix' and d.firm_id = firm and d.room_id = room and not d.stays_bare and used_face(d)
        and not exists (select from layer l where l.firm_id = d.firm_id and l.datum_id = d.id)
     union all
-    select 4, 'tail_not_seen', p.name from position p
+    select 4, 'stage_before', p.name from position p
+      join gate g on g.firm_id = p.firm_id and g.room_id = p.room_id and g.stage = 'first_fix'
+      join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
+     where of_stage = 'boarding' and p.firm_id = firm and p.room_id = room and p.omitted_at is null
+       and p.added_at > s.signed_at
+    union all
+    select 5, 'tail_not_seen', p.name from position p
      where of_stage = 'boarding' and p.firm_id = firm and p.room_id = room and p.omitted_at is null
        and not exists (select from tail_seen t where t.firm_id = p.firm_id and t.position_id = p.id)
     union all
-    select 5, 'not_as_built', l.name || ' on ' || d.name
+    select 6, 'not_as_built', l.name || ' on ' || d.name
       from layer l join datum d on d.firm_id = l.firm_id and d.id = l.datum_id
      where of_stage = l.stage and l.firm_id = firm and l.room_id = room and l.stage in ('boarding', 'plaster')
        and used_face(d) and not has_figure(l)
     union all
-    select 6, 'no_finish_date', 'plaster'
+    select 7, 'no_finish_date', 'plaster'
      where of_stage = 'plaster' and not exists (select from finished f where f.firm_id = firm and f.room_id = room
        and f.stage = 'plaster' and f.finished_on <= day_of(firm, at))
     union all
-    select 7, case when p.held then 'held' else 'not_opened' end, p.name from position p
+    select 8, case when p.held then 'held' else 'not_opened' end, p.name from position p
      where of_stage = 'second_fix' and p.firm_id = firm and p.room_id = room and p.omitted_at is null
        and (p.held or not exists (select from opening o where o.firm_id = p.firm_id and o.position_id = p.id))
     union all
-    select 8, 'lost_hole', p.name from opening o join position p on p.firm_id = o.firm_id and p.id = o.position_id
+    select 9, 'lost_hole', p.name from opening o join position p on p.firm_id = o.firm_id and p.id = o.position_id
      where of_stage = 'second_fix' and o.firm_id = firm and o.room_id = room and o.outcome in ('not_found', 'on_timber')
        and o.new_position_id is null
        and not exists (select from patch a where a.firm_id = o.firm_id and a.opening_id = o.id)
     union all
-    select 9, 'patch_open', p.name from patch a
+    select 10, 'patch_open', p.name from patch a
       join opening o on o.firm_id = a.firm_id and o.id = a.opening_id
       join position p on p.firm_id = o.firm_id and p.id = o.position_id
      where of_stage = 'decoration' and a.firm_id = firm and a.room_id = room
        and (a.filled_at is null or a.dry_at is null or a.dry_at > at)
     union all
-    select 10, 'snag_open', s.says from snag s
+    select 11, 'snag_open', s.says from snag s
      where of_stage = 'decoration' and s.firm_id = firm and s.room_id = room and s.closed_at is null
   ) r order by place limit 1;
 end $$;

@@ -29,6 +29,7 @@ alter table sign_off alter column signed_in set default pg_current_xact_id()::te
 alter table diary add column written_in bigint not null default 0;
 alter table diary alter column written_in set default pg_current_xact_id()::text::bigint;
 alter table measurement drop column since;
+alter table gate drop column withdrawn;
 alter table room drop column unjudged, add column touched bigint not null default 0;
 
 create or replace function stamp_sign_off() returns trigger

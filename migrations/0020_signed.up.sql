@@ -31,6 +31,9 @@ alter table measurement enable trigger user, force row level security;
 alter table sign_off enable trigger user, force row level security;
 alter table diary enable trigger user, force row level security;
 
+-- Why it is no longer offered, in the diary's words, until it is offered again.
+alter table gate add column withdrawn text not null default '' check (withdrawn = '' or state = 'in_hand');
+
 alter table room drop column touched;
 -- Set while what was written to the room is still to be judged.
 alter table room add column unjudged boolean not null default false;

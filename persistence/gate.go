@@ -17,9 +17,10 @@ import (
 func (t *Tx) UpdateGate(ctx context.Context, room id.Room, g room.Gate) error {
 	return t.soon.hit(ctx, "gate", `update gate set state = $4, sign_off_id = $5,
 		offered_by = case $4 when 'signed_off' then offered_by else $6::uuid end,
-		offered_at = case $4 when 'signed_off' then offered_at else $7::timestamptz end
+		offered_at = case $4 when 'signed_off' then offered_at else $7::timestamptz end, withdrawn = $8
 		where firm_id = $1 and room_id = $2 and stage = $3`,
-		t.firm, room, g.Stage.Code(), g.State.Code(), null(g.SignOff), null(g.OfferedBy), null(g.OfferedAt))
+		t.firm, room, g.Stage.Code(), g.State.Code(), null(g.SignOff), null(g.OfferedBy), null(g.OfferedAt),
+		g.Withdrawn)
 }
 
 // gateRow is a gate with when its stage was signed off for the first time.
@@ -31,9 +32,8 @@ type gateRow struct {
 func scanGate(row pgx.CollectableRow) (g gateRow, err error) {
 	var state string
 	var signer firm.Person
-	err = row.Scan(stageInto(&g.Stage), &state, opt(&g.OfferedBy), opt(&g.OfferedAt), opt(&g.SignOff), opt(&g.SignedBy),
-		opt(&g.SignedAt), opt(&g.Revision), opt(&signer.Name),
-		opt(&g.first))
+	err = row.Scan(stageInto(&g.Stage), &state, &g.Withdrawn, opt(&g.OfferedBy), opt(&g.OfferedAt),
+		opt(&g.SignOff), opt(&g.SignedBy), opt(&g.SignedAt), opt(&g.Revision), opt(&signer.Name), opt(&g.first))
 	if err != nil {
 		return g, err
 	}

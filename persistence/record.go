@@ -121,9 +121,11 @@ var parts = []part{
 		func(r *room.Record) *[]room.Patch { return &r.Patches }),
 	list("a snag", ofTable("snag", "id, says, trade, noted_by, noted_at, closed_by, closed_at", "noted_at, id"), scanSnag,
 		func(r *room.Record) *[]room.Snag { return &r.Snags }),
-	{"a gate", ofRooms("g.stage, g.state, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, s.signed_at, "+
+	{"a gate", ofRooms("g.stage, g.state, g.withdrawn, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, "+
+		"s.signed_at, "+
 		"s.revision, m.name, "+
-		"(select min(x.signed_at) from sign_off x where x.firm_id = g.firm_id and x.room_id = g.room_id and x.stage = g.stage)",
+		"(select min(x.signed_at) from sign_off x where x.firm_id = g.firm_id and x.room_id = g.room_id "+
+			"and x.stage = g.stage)",
 		`gate g left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
 			left join member m on m.firm_id = s.firm_id and m.id = s.signed_by`,
 		"g.firm_id = $1 and g.room_id = of.room", "g.place"), func(all map[id.Room]*room.Record, rows pgx.Rows) error {

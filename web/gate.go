@@ -25,6 +25,8 @@ type GateView struct {
 	OfferedBy string // name and trade
 	OfferedAt time.Time
 	SignedBy  string
+	// Withdrawn is why the stage is no longer offered; "" if that is not so.
+	Withdrawn string
 	// Revision is the room's: what is signed off is what was seen.
 	Revision int64
 	// Digest is the SHA-256 of the record the sign-off was based on; "" before.

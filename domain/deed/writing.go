@@ -162,7 +162,7 @@ func (w *Writing) moveGates(ctx context.Context, after gate.Gates, signed *room.
 		if old.State == after[i].State {
 			continue
 		}
-		g := room.Gate{Stage: words.Stage(i), State: after[i].State}
+		g := room.Gate{Stage: words.Stage(i), State: after[i].State, Withdrawn: after[i].Withdrawn}
 		switch {
 		case g.State == words.Offered:
 			g.OfferedBy, g.OfferedAt = w.MadeBy, w.told(room.WasOffered, room.Subject{Stage: g.Stage})

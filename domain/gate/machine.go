@@ -71,9 +71,15 @@ func Reopen(g Gates, s words.Stage, reason string) (Gates, error) {
 	return g.move(ActReopen, s)
 }
 
-// Withdraw returns the gates after what was offered of stage s has changed. The fault is a
-// Conflict where s is not offered.
-func Withdraw(g Gates, s words.Stage) (Gates, error) { return g.move(ActWithdraw, s) }
+// Withdraw returns the gates after what was offered of stage s has changed; why says who
+// changed what. The fault is a Conflict where s is not offered.
+func Withdraw(g Gates, s words.Stage, why string) (Gates, error) {
+	g, err := g.move(ActWithdraw, s)
+	if err == nil {
+		g[s].Withdrawn = why
+	}
+	return g, err
+}
 
 // ReopenedBy tells which stages open again when stage s does: s itself where
 // it is signed off, and every later one that is no longer waiting.

@@ -228,6 +228,7 @@ type Gate struct {
 	SignedBy  id.Member   `json:"signed_by,omitzero" format:"uuid"`
 	SignedAt  time.Time   `json:"signed_at,omitzero"`
 	Initials  string      `json:"initials,omitzero"`
+	Withdrawn string      `json:"withdrawn,omitzero" doc:"Why it is no longer offered: who changed what."`
 	// Revision is the room's at which it was signed.
 	Revision int64 `json:"-"`
 }

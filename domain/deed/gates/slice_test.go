@@ -1,6 +1,7 @@
 package gates_test
 
 import (
+	"strings"
 	"testing"
 
 	"lathmark/domain/deed"
@@ -93,5 +94,51 @@ func TestFirstFixIsSignedOffOnlyOnceMeasured(t *testing.T) {
 		deed.Correct{Version: 0, Reading: room.Reading{ID: v.Measurement.ID, Kind: words.Offset, Of: d1,
 			From: v.Measurement.From, State: "bare", Value: 2600}}); fault.KindOf(err) != fault.Obstacle {
 		t.Errorf("a signed measurement was changed: %v", err)
+	}
+}
+
+// A reading that is put right after the offer takes the offer back, and the gate says who
+// changed what. What was read before is not signed, nor accepted in other words.
+func TestAChangeAfterTheOfferTakesItBack(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	r := s.Utility(t, "D1")
+	of, d1 := r.Record.ID, r.Record.Positions[0].ID
+	var v *deed.Verdict
+	var err error
+	for from, value := range map[string]float64{"south wall": 611, "west wall": 900} {
+		if v, err = s.Desk.Verdict(ctx, s.Electrician, of, deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: d1,
+			From: dbtest.Datum(t, r, from), State: "bare", Value: value}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	offered, err := s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix})
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := deed.SignOff{Stage: words.FirstFix, Revision: offered.Record.Revision,
+		Accepted: dbtest.Accept(offered, words.FirstFix)}
+	m := v.Standing.Record.Measurements[0]
+	if _, err = s.Desk.Do(ctx, s.Electrician, of, deed.Correct{Reading: room.Reading{ID: m.ID, Kind: m.Kind, Of: d1,
+		From: m.From, State: m.State, Value: m.Value + 1000}}); err != nil {
+		t.Fatal(err)
+	}
+	_, err = s.Desk.Do(ctx, s.Foreman, of, seen)
+	if fault.KindOf(err) != fault.Conflict || !strings.Contains(err.Error(), "Utility has changed since you looked") ||
+		!strings.Contains(err.Error(), "First fix in Utility is no longer offered, for the electrician changed it: m1 was") {
+		t.Errorf("signed as it was seen: %v", err)
+	}
+	again, err := s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix})
+	if err != nil || again.Record.Gates[0].Withdrawn != "" {
+		t.Fatal(err)
+	}
+	seen.Revision = again.Record.Revision
+	seen.Accepted[0].Wrong = "all is well"
+	if _, err = s.Desk.Do(ctx, s.Foreman, of, seen); fault.KindOf(err) != fault.Obstacle {
+		t.Errorf("accepted in words that nobody read: %v", err)
+	}
+	seen.Accepted = dbtest.Accept(again, words.FirstFix)
+	if _, err = s.Desk.Do(ctx, s.Foreman, of, seen); err != nil {
+		t.Error(err)
 	}
 }

@@ -59,7 +59,8 @@ func Gate(of words.Stage, signed []room.SignOff) kit.Page {
 func gateView(by kit.Viewer, j *standing.Standing, of words.Stage, signed []room.SignOff) (web.GateView, error) {
 	s := look(by, j, words.Capital(of.String()))
 	g := j.Record.Gates[of]
-	v := web.GateView{Sheet: s.Sheet, Revision: j.Record.Revision, Photo: s.photosOfStage(of), Gate: kit.GateOf(j, of)}
+	v := web.GateView{Sheet: s.Sheet, Revision: j.Record.Revision,
+		Withdrawn: g.Withdrawn, Photo: s.photosOfStage(of), Gate: kit.GateOf(j, of)}
 	if g.State == words.Offered || g.State == words.SignedOff {
 		v.OfferedBy, v.OfferedAt = s.People.WithTrade(g.OfferedBy), g.OfferedAt
 	}

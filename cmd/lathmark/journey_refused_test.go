@@ -85,10 +85,11 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 		t.Fatal(err)
 	}
 	foreman.press("Sign off first fix")
-	if foreman.status != 422 {
+	if foreman.status != 409 {
 		t.Errorf("the sign-off was answered with %d", foreman.status)
 	}
-	foreman.sees("First fix in the utility stays open", "D1", "Measure it from")
+	foreman.sees("Utility has changed since you looked", "no longer offered, for the electrician changed it",
+		"was struck out: read off the wrong wall")
 	foreman.open(at + "/gates/first-fix")
 	foreman.sees("What keeps it open", "The way out")
 	if foreman.offers("Sign off first fix") {
@@ -98,6 +99,7 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 		"east wall": "2499"} {
 		spark.offset(at, "D1", wall+", bare", value)
 	}
+	spark.offer(at, "first fix")
 	foreman.signOff(at, "first fix")
 	if got := b.read(t, r.Record.ID).Record.Gates[words.FirstFix]; got.State != words.SignedOff {
 		t.Errorf("first fix is %s", got.State)

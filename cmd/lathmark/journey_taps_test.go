@@ -73,7 +73,7 @@ func TestAReadingTakesFourTaps(t *testing.T) {
 	for name, order := range map[string]func(i int) (tail int, wall string){
 		"tail by tail": func(i int) (int, string) { return i / 2, walls[i%2] },
 		"wall by wall": func(i int) (int, string) { return i % 5, walls[i/5] },
-		"here, there":  func(i int) (int, string) { return i * 3 % 5, walls[(i/5+i*i)%2] },
+		"here, there":  func(i int) (int, string) { return i * 3 % 5, walls[(i/5+i%5)%2] },
 	} {
 		at := b.bareRoom(t, 5)
 		spark.open(at + "/measure")

@@ -177,6 +177,8 @@ func (p *visitor) writes(act, at string, fields map[string]string) {
 				} else e.value = value;
 			}
 		}
+		const both = form.querySelector('.again:not([hidden]) input[value="both"]'); // it was measured before
+		if (both) both.click();
 		form.requestSubmit();
 		return "";
 	})()`)

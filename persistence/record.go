@@ -125,7 +125,7 @@ var parts = []part{
 		"s.signed_at, "+
 		"s.revision, m.name, "+
 		"(select min(x.signed_at) from sign_off x where x.firm_id = g.firm_id and x.room_id = g.room_id "+
-			"and x.stage = g.stage)",
+		"and x.stage = g.stage)",
 		`gate g left join sign_off s on s.firm_id = g.firm_id and s.id = g.sign_off_id
 			left join member m on m.firm_id = s.firm_id and m.id = s.signed_by`,
 		"g.firm_id = $1 and g.room_id = of.room", "g.place"), func(all map[id.Room]*room.Record, rows pgx.Rows) error {

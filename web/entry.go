@@ -110,8 +110,10 @@ func DownView(s Sheet, says, at string, posted bool, typed url.Values) TroubleVi
 	case !posted:
 		v.Next = Next{Sentence: "Try once more in a minute.", Action: "Try again", Href: at}
 	case typed == nil:
+		v.Next = Next{Sentence: "Go back, and send it again in a minute."}
 		v.Way = "What is on record is safe. Go back, where what you filled in still is, and send it again in a minute."
 	default:
+		v.Next = Next{Sentence: "Send it again in a minute."}
 		v.Again, v.Way = at, "What you typed is not on record yet. It stays on this page: send it again in a minute."
 		for _, name := range slices.Sorted(maps.Keys(typed)) {
 			for _, value := range typed[name] {

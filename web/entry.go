@@ -85,7 +85,7 @@ func BrokenView(s Sheet, mark string) TroubleView {
 func UnreadableView(s Sheet, says string) TroubleView {
 	s.Title = "Can't be read"
 	s.Next = Next{Sentence: "Go on with the other rooms.", Action: "Your jobs", Href: Home}
-	return TroubleView{Sheet: s, Says: says, Way: "Ask whoever runs the server. All other rooms are as they were."}
+	return TroubleView{Sheet: s, Says: says, Way: "Tell whoever runs Lathmark for you. All other rooms are as they were."}
 }
 
 // SentAgain is one field of a form that was not taken.

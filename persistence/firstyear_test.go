@@ -14,7 +14,7 @@ import (
 	"lathmark/persistence/localpg"
 )
 
-// camel gives an object the names that fields had in the program: version 0 of what lasts.
+// camel returns an object under the names that fields had in the program: version 0 of what lasts.
 func camel(v any) any {
 	switch v := v.(type) {
 	case map[string]any:

@@ -16,7 +16,9 @@ func settingsPage() string {
 	var b strings.Builder
 	b.WriteString(`# Settings
 
-` + "`lathmark serve` and `lathmark migrate` take their settings from the environment. A secret is read from the\nfile that the variable with `_FILE` behind its name points to, if that is set instead." + `
+` +
+	"`lathmark serve` and `lathmark migrate` take their settings from the environment. A secret is read from the\n" +
+	"file that the variable with `_FILE` behind its name points to, if that is set instead." + `
 
 | variable | what it is for | unless set |
 |---|---|---|
@@ -135,7 +137,7 @@ People can come in with an account that they have at an OpenID Connect provider.
 | ` + "`id`" + ` | a name for addresses: small letters, figures and dashes |
 | ` + "`label`" + ` | what stands on the button behind "Come in with" |
 | ` + "`issuer`" + ` | the provider's name for itself, to the letter |
-| ` + "`client_id`" + `, ` + "`client_secret`" + ` or ` + "`client_secret_file`" + ` | what the provider knows this server by |
+| ` + "`client_id`, `client_secret` or `client_secret_file`" + ` | what the provider knows this server by |
 | ` + "`email_domains`" + ` | only e-mails behind these count; left out: all that the provider has made sure of |
 | ` + "`audiences`" + ` | others that a token may be for as well; left out: none |
 

@@ -67,7 +67,8 @@ func (p *phone) turns(do chromedp.Action[chromedp.Void]) {
 	}
 	for {
 		status, err := chromedp.Run(ctx, chromedp.Evaluate[int64](fmt.Sprintf(
-			`window.seen === %d || document.readyState !== "complete" ? 0 : performance.getEntriesByType("navigation")[0].responseStatus`, p.pages)))
+			`window.seen === %d || document.readyState !== "complete" ? 0
+				: performance.getEntriesByType("navigation")[0].responseStatus`, p.pages)))
 		if p.status = status; err == nil && status > 0 {
 			break
 		}

@@ -69,7 +69,8 @@ func TestAPhotoFromTheCamera(t *testing.T) {
 	}{
 		{"with script", func() { p.press("Put the photo on record") }, 1365, 2048},
 		{"without script", func() {
-			p.turns(chromedp.Evaluate[chromedp.Void](`HTMLFormElement.prototype.submit.call(document.querySelector("form.photo"))`))
+			p.turns(chromedp.Evaluate[chromedp.Void](
+				`HTMLFormElement.prototype.submit.call(document.querySelector("form.photo"))`))
 		}, 1707, 2560},
 	} {
 		p.open(at)
@@ -109,6 +110,10 @@ func TestAPhotoFromTheCamera(t *testing.T) {
 	// Both stand on the page, drawn.
 	p.open(at)
 	p.awaits(`[...document.querySelectorAll(".photos img")].length === 2`)
-	eval[bool](p, `document.querySelectorAll(".photos img").forEach(i => { i.loading = "eager"; i.onload = () => i.dataset.drawn = "yes"; if (i.complete) i.onload(); }), true`)
+	eval[bool](p, `document.querySelectorAll(".photos img").forEach(i => {
+		i.loading = "eager";
+		i.onload = () => i.dataset.drawn = "yes";
+		if (i.complete) i.onload();
+	}), true`)
 	p.awaits(`[...document.querySelectorAll(".photos img")].every(i => i.dataset.drawn && i.naturalHeight === 320)`)
 }

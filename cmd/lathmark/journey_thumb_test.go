@@ -120,7 +120,8 @@ func (p *phone) pad(words string) (touches int) {
 	p.t.Helper()
 	switch eval[string](p, fmt.Sprintf(`(() => {
 		const pad = [...document.querySelectorAll(".pad")].find(e => e.textContent.trim() === %q);
-		return !pad ? "none" : pad.control.checked ? "pressed" : pad.checkVisibility() ? "there" : pad.closest("details").querySelector("summary").textContent})()`, words)) {
+		return !pad ? "none" : pad.control.checked ? "pressed" : pad.checkVisibility() ? "there"
+			: pad.closest("details").querySelector("summary").textContent})()`, words)) {
 	case "none":
 		p.t.Fatalf("%s has no pad %q: %.1200s", p.at(), words, p.text())
 	case "pressed":

@@ -174,7 +174,8 @@ func (p *phone) mends(words string) {
 func (p *phone) takesAlong() {
 	p.t.Helper()
 	p.open("/visits")
-	p.comesTo(`[...document.querySelectorAll("[data-kept]")].length > 0 && [...document.querySelectorAll("[data-kept]")].every(e => e.textContent.startsWith("as of"))`)
+	p.comesTo(`[...document.querySelectorAll("[data-kept]")].length > 0 &&
+		[...document.querySelectorAll("[data-kept]")].every(e => e.textContent.startsWith("as of"))`)
 	p.comesTo(`navigator.serviceWorker.controller !== null`)
 }
 

@@ -55,8 +55,8 @@ func Members(text json.RawMessage) (v map[string]any, first bool, err error) {
 	return v, first, err
 }
 
-// today gives what lasts the names of version 1, and reports whether it was written in
-// version 0, in which a list was an array.
+// today returns what lasts under the names of version 1, and reports whether it was
+// written in version 0, in which a list was an array.
 func today(text json.RawMessage) (_ json.RawMessage, first bool, err error) {
 	if trimmed := bytes.TrimSpace(text); len(trimmed) > 0 && trimmed[0] == '[' {
 		text = slices.Concat([]byte(`{"items":`), trimmed, []byte("}"))
@@ -77,7 +77,7 @@ func today(text json.RawMessage) (_ json.RawMessage, first bool, err error) {
 	return text, false, nil
 }
 
-// fromV0 gives an object of version 0 the names of version 1.
+// fromV0 returns an object of version 0 under the names of version 1.
 func fromV0(text json.RawMessage) (json.RawMessage, error) {
 	d := json.NewDecoder(bytes.NewReader(text))
 	d.UseNumber()

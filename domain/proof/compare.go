@@ -192,8 +192,8 @@ func (t *told) differ(was *row, is *stored) {
 	}
 }
 
-// matchStored gives the surfaces and datums that were read in the ids by which they are
-// stored: neither is ever called anything else.
+// matchStored finds the stored ids of the surfaces and datums that were read in, by their
+// names: neither is ever called anything else.
 func (t *told) matchStored() {
 	if t.record == nil {
 		return
@@ -212,7 +212,7 @@ func (t *told) matchStored() {
 	}
 }
 
-// matchLayer gives a layer that was read in the id of the stored one in its place.
+// matchLayer finds the stored id of a layer that was read in, by its place.
 func (t *told) matchLayer(l *room.Layer) {
 	if t.record == nil {
 		return

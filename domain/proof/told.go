@@ -158,7 +158,7 @@ func (t *telling) drop(kind, key string) error {
 }
 
 // match finds the record that was read in under a name, on a surface where that is not
-// none, and gives it the id by which it is stored.
+// none, and finds the id by which it is stored.
 func (t *told) match(kind, key, name string, surface id.Surface) *row {
 	for old, r := range t.rows[kind] {
 		if r.unmatched && r.is["name"] == name &&

@@ -17,8 +17,8 @@ func settingsPage() string {
 	b.WriteString(`# Settings
 
 ` +
-	"`lathmark serve` and `lathmark migrate` take their settings from the environment. A secret is read from the\n" +
-	"file that the variable with `_FILE` behind its name points to, if that is set instead." + `
+		"`lathmark serve` and `lathmark migrate` take their settings from the environment. A secret is read from the\n" +
+		"file that the variable with `_FILE` behind its name points to, if that is set instead." + `
 
 | variable | what it is for | unless set |
 |---|---|---|

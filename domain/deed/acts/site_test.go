@@ -79,7 +79,8 @@ func (s *site) cover(layer, from string) {
 func (s *site) sign(of words.Stage) {
 	s.t.Helper()
 	s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.Offer{Stage: of}))
-	s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.SignOff{Stage: of, Revision: s.r.Record.Revision, Accepted: dbtest.Accept(s.r, of)}))
+	s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.SignOff{Stage: of,
+		Revision: s.r.Record.Revision, Accepted: dbtest.Accept(s.r, of)}))
 }
 
 func (s *site) datum(name string) id.Datum { return dbtest.Datum(s.t, s.r, name) }

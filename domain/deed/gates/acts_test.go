@@ -182,10 +182,12 @@ var acts = []act{
 		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.Offer{Stage: h.inHand()})
 	}},
 	{"sign", func(h *history) (*standing.Standing, error) {
-		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.SignOff{Stage: h.stage(), Revision: h.at.Record.Revision, Accepted: dbtest.Accept(h.at, h.inHand())})
+		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.SignOff{Stage: h.stage(),
+			Revision: h.at.Record.Revision, Accepted: dbtest.Accept(h.at, h.inHand())})
 	}},
 	{"sign", func(h *history) (*standing.Standing, error) {
-		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.SignOff{Stage: h.inHand(), Revision: h.at.Record.Revision, Accepted: dbtest.Accept(h.at, h.inHand())})
+		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.SignOff{Stage: h.inHand(),
+			Revision: h.at.Record.Revision, Accepted: dbtest.Accept(h.at, h.inHand())})
 	}},
 }
 
@@ -199,7 +201,8 @@ func (h *history) mend() (*standing.Standing, error) {
 	all := h.at.Obstacles(s)
 	if gate.Hard(all) == 0 {
 		if h.at.Record.Gates[s].State == words.Offered {
-			return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.SignOff{Stage: s, Revision: h.at.Record.Revision, Accepted: dbtest.Accept(h.at, s)})
+			return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.SignOff{Stage: s,
+				Revision: h.at.Record.Revision, Accepted: dbtest.Accept(h.at, s)})
 		}
 		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.Offer{Stage: s})
 	}

@@ -138,7 +138,8 @@ func (c *crowd) step(r *rand.Rand) {
 			c.told("offer", err)
 			return
 		}
-		after, err := c.Desk.Do(ctx, c.Foreman, c.room, deed.SignOff{Stage: s, Revision: at.Record.Revision, Accepted: dbtest.Accept(at, s)})
+		after, err := c.Desk.Do(ctx, c.Foreman, c.room, deed.SignOff{Stage: s,
+			Revision: at.Record.Revision, Accepted: dbtest.Accept(at, s)})
 		if c.told("sign off", err) {
 			c.mu.Lock()
 			c.signed[s]++

@@ -75,7 +75,7 @@ language sql stable set search_path = public, pg_temp as $$
     union all
     select 6, 'plaster', 'The day the plaster was finished is not recorded.'
      where not exists (select from finished f where f.firm_id = firm and f.room_id = room and f.stage = 'plaster'
-       and f.finished_on <= day_of(firm, now))
+       and f.finished_on::timestamp at time zone 'UTC' <= now)
     union all
     select 7, 'second_fix', p.name || ' is held or not opened.' from position p
      where p.firm_id = firm and p.room_id = room and p.omitted_at is null

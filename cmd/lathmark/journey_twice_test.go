@@ -45,8 +45,9 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	if got := spark.typed("Reading"); got != "13o5" {
 		t.Errorf("of the reading is left %q", got)
 	}
-	if got := eval[string](spark, `document.querySelector("[name=datum]:checked").parentElement.textContent.trim()`); got != "north wall, boarded" {
-		t.Errorf("of the datum is left %q", got)
+	datum := eval[string](spark, `document.querySelector("[name=datum]:checked").parentElement.textContent.trim()`)
+	if datum != "north wall, boarded" {
+		t.Errorf("of the datum is left %q", datum)
 	}
 	if got := count(); got != before+2 {
 		t.Errorf("nonsense made %d rows", got-before-2)

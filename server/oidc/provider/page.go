@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 
@@ -19,11 +20,12 @@ var page = template.Must(template.New("page").Parse(text))
 
 // view is what the page shows: accounts to choose from, or the current one.
 type view struct {
-	Style, Request string
-	People         []Person
-	You            string // the current account's name; "": none
-	Gone           bool   // just signed out
-	Home           string
+	Styles  []string // addresses, in order
+	Request string
+	People  []Person
+	You     string // the current account's name; "": none
+	Gone    bool   // just signed out
+	Home    string
 }
 
 // cookieName is the name of the cookie that holds the browser's session here.
@@ -32,10 +34,11 @@ const cookieName = "account"
 // draw answers with the page.
 func (p *Provider) draw(w http.ResponseWriter, v view) {
 	for at := range web.Assets {
-		if strings.HasPrefix(at, "/static/sheet.") && strings.HasSuffix(at, ".css") {
-			v.Style = at
+		if strings.HasSuffix(at, ".css") {
+			v.Styles = append(v.Styles, at)
 		}
 	}
+	slices.Sort(v.Styles) // what is under a thumb comes after the sheet
 	v.Home = p.Client.Home
 	var b bytes.Buffer
 	if err := page.Execute(&b, v); err != nil {

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"mime"
 	"path"
+	"slices"
 	"strings"
 )
 
@@ -39,7 +40,7 @@ var Assets = loadAssets()
 
 func loadAssets() map[string]Asset {
 	assets := map[string]Asset{}
-	for name, data := range folder("static") {
+	for name, data := range oneSheet(folder("static")) {
 		ext := path.Ext(name)
 		at := "/static/" + strings.TrimSuffix(name, ext) + "." + hashOf(data) + ext
 		assets[at] = Asset{Path: at, Type: mime.TypeByExtension(ext), Data: data}
@@ -49,6 +50,15 @@ func loadAssets() map[string]Asset {
 		assets[at] = Asset{Path: at, Type: javaScript, Data: data}
 	}
 	return assets
+}
+
+// oneSheet puts what is under a thumb behind the sheet that it goes with: a page asks
+// for one stylesheet.
+func oneSheet(all map[string][]byte) map[string][]byte {
+	const sheet, thumb = "sheet.css", "thumb.css"
+	all[sheet] = slices.Concat(all[sheet], []byte("\n"), all[thumb])
+	delete(all, thumb)
+	return all
 }
 
 // folder returns the files of an embedded folder by name.

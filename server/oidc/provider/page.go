@@ -6,7 +6,6 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
-	"slices"
 	"strings"
 	"time"
 
@@ -20,12 +19,11 @@ var page = template.Must(template.New("page").Parse(text))
 
 // view is what the page shows: accounts to choose from, or the current one.
 type view struct {
-	Styles  []string // addresses, in order
-	Request string
-	People  []Person
-	You     string // the current account's name; "": none
-	Gone    bool   // just signed out
-	Home    string
+	Style, Request string
+	People         []Person
+	You            string // the current account's name; "": none
+	Gone           bool   // just signed out
+	Home           string
 }
 
 // cookieName is the name of the cookie that holds the browser's session here.
@@ -34,11 +32,10 @@ const cookieName = "account"
 // draw answers with the page.
 func (p *Provider) draw(w http.ResponseWriter, v view) {
 	for at := range web.Assets {
-		if strings.HasSuffix(at, ".css") {
-			v.Styles = append(v.Styles, at)
+		if strings.HasPrefix(at, "/static/sheet.") && strings.HasSuffix(at, ".css") {
+			v.Style = at
 		}
 	}
-	slices.Sort(v.Styles) // what is under a thumb comes after the sheet
 	v.Home = p.Client.Home
 	var b bytes.Buffer
 	if err := page.Execute(&b, v); err != nil {

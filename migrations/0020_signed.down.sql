@@ -22,10 +22,14 @@ alter table act drop constraint act_kind_check, add constraint act_kind_check ch
   'strike', 'see-tails', 'put-on', 'finish', 'open-hole', 'owe-patch', 'patch-filled', 'patch-dry', 'snag', 'snag-done',
   'offer')) not valid;
 alter table sign_off drop constraint sign_off_stage_check, drop constraint sign_off_firm_id_job_id_diary_seq_key,
+  drop constraint sign_off_line, drop column act,
+  add constraint sign_off_firm_id_job_id_diary_seq_fkey foreign key (firm_id, job_id, diary_seq) references diary
+    deferrable initially deferred,
   drop column revision, drop column evidence,
   add column signed_in bigint not null default 0;
 alter table sign_off alter column signed_in set default pg_current_xact_id()::text::bigint,
   force row level security;
+alter table diary drop constraint diary_of_sign_off;
 alter table diary add column written_in bigint not null default 0;
 alter table diary alter column written_in set default pg_current_xact_id()::text::bigint;
 alter table measurement drop column since;

@@ -24,6 +24,20 @@ update measurement m set since = -(2 ^ 40)::bigint + coalesce((select min(d.seq)
    where d.firm_id = m.firm_id and d.room_id = m.room_id and d.act = 'measure'
      and coalesce(d.detail ->> 'id', d.detail ->> 'ID') = m.id::text), 0);
 update sign_off set revision = -(2 ^ 40)::bigint + diary_seq;
+-- A sign-off is bound to its line in the diary: that act, of that room, stage, person and
+-- moment. One that is not has been there before this key was; the check names it.
+alter table diary add constraint diary_of_sign_off unique (firm_id, job_id, seq, room_id, stage, member_id, act, at);
+alter table sign_off
+  add column act text not null generated always as ('sign_off') stored,
+  drop constraint sign_off_firm_id_job_id_diary_seq_fkey,
+  add constraint sign_off_line foreign key (firm_id, job_id, diary_seq, room_id, stage, signed_by, act, signed_at)
+    references diary (firm_id, job_id, seq, room_id, stage, member_id, act, at)
+    deferrable initially deferred not valid;
+do $$ begin
+  alter table sign_off validate constraint sign_off_line;
+exception when foreign_key_violation then
+  raise warning 'a sign-off has no line in the diary that is its own';
+end $$;
 alter table sign_off
   add constraint sign_off_stage_check check (stage in ('first_fix', 'boarding', 'plaster', 'second_fix', 'decoration')),
   add unique (firm_id, job_id, diary_seq);
@@ -416,8 +430,8 @@ begin
 end $$;
 create trigger guard before insert on sign_off for each row execute function guard_sign_off();
 
--- At the end its gate stands signed with it, and its line is in the diary, of the same
--- moment, person, room and stage.
+-- At the end its gate stands signed with it, and its line in the diary, to which its key
+-- binds it, is of this transaction and has its sums.
 create function sign_off_stands() returns trigger
 language plpgsql set search_path = public, pg_temp as $$
 begin
@@ -426,8 +440,7 @@ begin
     raise exception using errcode = 'LM003', message = 'A sign-off signs its gate.';
   end if;
   if not exists (select from diary d where d.firm_id = new.firm_id and d.job_id = new.job_id and d.seq = new.diary_seq
-      and d.act = 'sign_off' and d.room_id = new.room_id and d.stage = new.stage and d.member_id = new.signed_by
-      and d.at = new.signed_at and d.detail ->> 'sha256' = encode(new.sha256, 'hex')
+      and d.detail ->> 'sha256' = encode(new.sha256, 'hex')
       and d.detail ->> 'evidence' = encode(sha256(convert_to(new.evidence::text, 'UTF8')), 'hex')
       and d.detail ->> 'sign_off' = new.id::text and d.xmin = pg_current_xact_id()::xid) then
     raise exception using errcode = 'LM003', message = 'A sign-off has its line in the diary.';

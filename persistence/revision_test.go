@@ -241,7 +241,8 @@ func TestARecordIsReadThroughIndexes(t *testing.T) {
 // tests ask for.
 func withoutDiary(t *testing.T, conn *pgx.Conn) {
 	t.Helper()
-	for _, sql := range []string{"alter table job disable trigger in_diary", "alter table sign_off disable trigger stands"} {
+	for _, sql := range []string{"alter table job disable trigger in_diary", "alter table sign_off disable trigger stands",
+		"alter table sign_off drop constraint sign_off_line"} {
 		if _, err := conn.Exec(t.Context(), sql); err != nil {
 			t.Fatal(err)
 		}

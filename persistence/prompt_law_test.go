@@ -76,8 +76,8 @@ func all(lists ...[]string) (out []string) {
 }
 
 func reading(id, stage, kind, columns, values string) string {
-	return `insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, state_known, value_mm, instrument,
-		taken_at, ` + columns + `) values (@firm, ` + id + `, @room, @surface, 'x' || left(gen_random_uuid()::text, 8), '` +
+	return `insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, state_known, value_mm,
+		instrument, taken_at, ` + columns + `) values (@firm, ` + id + `, @room, @surface, 'x' || left(gen_random_uuid()::text, 8), '` +
 		kind + `', '` + stage + `', true, 700, 'tape', now(), ` + values + `)`
 }
 
@@ -144,8 +144,10 @@ func TestTheLawAtThePrompt(t *testing.T) {
 	newTail := `insert into position (firm_id, id, room_id, surface_id, name, kind, trade, added_at)
 		values (@firm, '018f0000-0000-7000-8000-0000000000bb', @room, @surface, 'D9', 'downlight', 'electrician', now())`
 	fixed := []string{
-		reading("gen_random_uuid()", "first_fix", "offset", "of_id, from_id", "'018f0000-0000-7000-8000-0000000000bb', @datum"),
-		reading("gen_random_uuid()", "first_fix", "offset", "of_id, from_id", "'018f0000-0000-7000-8000-0000000000bb', @across"),
+		reading("gen_random_uuid()", "first_fix", "offset", "of_id, from_id",
+			"'018f0000-0000-7000-8000-0000000000bb', @datum"),
+		reading("gen_random_uuid()", "first_fix", "offset", "of_id, from_id",
+			"'018f0000-0000-7000-8000-0000000000bb', @across"),
 	}
 	relabelled := "update measurement set stage = 'first_fix' where id = @late"
 	atPrompt(t, s, r, func(p *prompt, role string) {
@@ -182,26 +184,32 @@ func TestTheLawAtThePrompt(t *testing.T) {
 			"the same, judged by hand":     {unplanned, "select judge_room(@firm, @room)", "select judge_room(@firm, @room)"},
 			"a thickness of a signed layer": {reading("gen_random_uuid()", "plaster", "thickness", "from_id, state_id",
 				"@datum, (select id from layer where datum_id = @datum and name = 'board')")},
-			"since changed":               {"update measurement set since = 999999 where room_id = @room"},
-			"a signed tail unseen":        {"delete from tail_seen where room_id = @room"},
-			"boards as built changed":     {"update as_built set thickness_mm = 30 where room_id = @room"},
-			"boards as built relabelled":  {"update as_built set stage = 'plaster' where room_id = @room"},
-			"who offered, afterwards":     {gateTo("boarding", "offered_by = @trade")},
-			"when it was offered":         {gateTo("boarding", "offered_at = '1999-01-01'")},
-			"another sign-off":            {gateTo("boarding", "sign_off_id = (select sign_off_id from gate where room_id = @room and stage = 'first_fix')")},
-			"a second sign-off on a line": {strings.Replace(signOff("boarding", "now()"), "'boarding', @me", "'banana', @me", 1)},
-			"signed by a trade": all(again, []string{strings.ReplaceAll(entry("sign_off", "first_fix", "now()"), "@me", "@trade"),
+			"since changed":              {"update measurement set since = 999999 where room_id = @room"},
+			"a signed tail unseen":       {"delete from tail_seen where room_id = @room"},
+			"boards as built changed":    {"update as_built set thickness_mm = 30 where room_id = @room"},
+			"boards as built relabelled": {"update as_built set stage = 'plaster' where room_id = @room"},
+			"who offered, afterwards":    {gateTo("boarding", "offered_by = @trade")},
+			"when it was offered":        {gateTo("boarding", "offered_at = '1999-01-01'")},
+			"another sign-off": {gateTo("boarding",
+				"sign_off_id = (select sign_off_id from gate where room_id = @room and stage = 'first_fix')")},
+			"a second sign-off on a line": {strings.Replace(signOff("boarding", "now()"), "'boarding', @me", "'banana', @me",
+				1)},
+			"signed by a trade": all(again, []string{strings.ReplaceAll(entry("sign_off", "first_fix", "now()"), "@me",
+				"@trade"),
 				strings.ReplaceAll(signOff("first_fix", "now()"), "@me", "@trade")}, sign("first_fix", "boarding")[2:]),
-			"the line of another act": all(again, []string{entry("offer", "first_fix", "now()")}, sign("first_fix", "boarding")[1:]),
+			"the line of another act": all(again, []string{entry("offer", "first_fix", "now()")},
+				sign("first_fix", "boarding")[1:]),
 			"the line of another stage": all(again, []string{entry("sign_off", "boarding", "now()")},
 				sign("first_fix", "boarding")[1:]),
-			"an old line":                           all(again, sign("first_fix", "boarding")[1:]),
-			"a sign-off with no gate moved":         {entry("sign_off", "plaster", "now()"), signOff("plaster", "now()")},
-			"a stage that is none":                  {entry("sign_off", "banana", "now()"), signOff("banana", "now()")},
-			"a hole under a signed stage to come":   sign("plaster", "second_fix"),
-			"the revision of a sign-off":            {"update sign_off set revision = 0 where room_id = @room"},
-			"somebody who left comes back":          {"update member set left_at = now() where id = @trade", "update member set left_at = null where id = @trade"},
-			"opened again with the line of another": all([]string{entry("reopen", "boarding", "now()")}, reopen("first_fix")[1:], shut("boarding")[1:], shut("plaster")[1:]),
+			"an old line":                         all(again, sign("first_fix", "boarding")[1:]),
+			"a sign-off with no gate moved":       {entry("sign_off", "plaster", "now()"), signOff("plaster", "now()")},
+			"a stage that is none":                {entry("sign_off", "banana", "now()"), signOff("banana", "now()")},
+			"a hole under a signed stage to come": sign("plaster", "second_fix"),
+			"the revision of a sign-off":          {"update sign_off set revision = 0 where room_id = @room"},
+			"somebody who left comes back": {"update member set left_at = now() where id = @trade",
+				"update member set left_at = null where id = @trade"},
+			"opened again with the line of another": all([]string{entry("reopen", "boarding", "now()")}, reopen("first_fix")[1:],
+				shut("boarding")[1:], shut("plaster")[1:]),
 		} {
 			p.refused(what, statements...)
 		}

@@ -37,8 +37,8 @@ var mutations = []string{
 	`insert into as_built (firm_id, layer_id, room_id, stage, thickness_mm, put_on, recorded_at)
 		select firm_id, id, room_id, stage, thickness_mm, current_date, now() from layer l
 		where room_id = @room and stage = 'STAGE' and not exists (select from as_built b where b.layer_id = l.id)`,
-	`insert into finished (firm_id, room_id, stage, finished_on, recorded_at) values (@firm, @room, 'plaster', current_date,
-		now()) on conflict (firm_id, room_id, stage) do update set finished_on = excluded.finished_on`,
+	`insert into finished (firm_id, room_id, stage, finished_on, recorded_at) values (@firm, @room, 'plaster',
+		current_date, now()) on conflict (firm_id, room_id, stage) do update set finished_on = excluded.finished_on`,
 	`insert into opening (firm_id, id, room_id, position_id, outcome, opened_at, recorded_at)
 		select firm_id, gen_random_uuid(), room_id, id, 'found', now(), now() from position p
 		where room_id = @room and not exists (select from opening o where o.position_id = p.id)`,
@@ -78,8 +78,8 @@ var mutations = []string{
 		taken_at, of_id, to_position_id) values (@firm, gen_random_uuid(), @room, @surface, 'z' || @salt, 'distance',
 		'STAGE', false, 300 + FIGURE % 1500, 'tape', now(), @one, @other)`,
 	`insert into measurement (firm_id, id, room_id, surface_id, name, kind, stage, state_known, value_mm, instrument,
-		taken_at, from_id, state_id) select firm_id, gen_random_uuid(), room_id, surface_id, 't' || @salt, 'thickness', 'STAGE',
-		true, 20 + FIGURE % 10, 'rule', now(), datum_id, id from layer where datum_id = @from limit 1`,
+		taken_at, from_id, state_id) select firm_id, gen_random_uuid(), room_id, surface_id, 't' || @salt, 'thickness',
+		'STAGE', true, 20 + FIGURE % 10, 'rule', now(), datum_id, id from layer where datum_id = @from limit 1`,
 }
 
 // mends are those of the mutations that a stage needs before it is signed.

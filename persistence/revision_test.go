@@ -68,7 +68,8 @@ var written = map[string]write{
 		"update patch set filled_at = now() where opening_id = @opening", "delete from patch where opening_id = @opening"},
 	"snag": {"insert into snag (firm_id, id, room_id, says, noted_at) values (@firm, @new, @room, 'x', now())",
 		"update snag set closed_at = now()" + mine, "delete from snag" + mine},
-	"gate": {"", "update gate set state = 'offered', offered_at = now(), offered_by = @me where room_id = @room and stage = 'first_fix'",
+	"gate": {"", "update gate set state = 'offered', offered_at = now(), offered_by = @me where room_id = @room and " +
+		"stage = 'first_fix'",
 		""},
 	"sign_off": {`insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at, accepted, room_sheet,
 			set_out, sha256, diary_seq) select @firm, @new, @room, @job, 'first_fix', @me, now(), '[]', '{}', '{}',

@@ -91,7 +91,8 @@ func sheetOf(page string) string { return "sheet of " + page }
 // parseSheets parses all pages into one set, in which each has a sheet, a body and
 // a foot of its own name: a set for each page would hold what they share 50 times.
 func parseSheets() *template.Template {
-	all := template.Must(template.New("").Funcs(funcs).Funcs(momentsIn(words.UTC)).ParseFS(files, "templates/partials/*.html"))
+	all := template.Must(template.New("").Funcs(funcs).Funcs(momentsIn(words.UTC)).ParseFS(files,
+		"templates/partials/*.html"))
 	sheet := text("templates/layout/sheet.html")
 	pages, err := files.ReadDir("templates/pages")
 	if err != nil {

@@ -88,7 +88,7 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	if foreman.status != 409 {
 		t.Errorf("the sign-off was answered with %d", foreman.status)
 	}
-	foreman.sees("Utility has changed since you looked", "no longer offered, for the electrician changed it",
+	foreman.sees("Utility has changed since you looked", "no longer offered, because the electrician changed it",
 		"was struck out: read off the wrong wall")
 	foreman.open(at + "/gates/first-fix")
 	foreman.sees("What keeps it open", "The way out")

@@ -57,8 +57,8 @@ func runOwner(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	fmt.Fprintf(s.out, "%s%s%s\n", at, web.OneTimeLinkPath, link)
-	fmt.Fprintf(s.err, "%s is there, firm %s, its days are those of %s. The link above lets %s in once, within %.0f hours: send it to nobody "+
-		"else.\n",
+	fmt.Fprintf(s.err, "%s is there, firm %s, its days are those of %s. The link above lets %s in once, "+
+		"within %.0f hours: send it to nobody else.\n",
 		*name, p.Firm, *zone, p.Name, firm.LinkLifetime.Hours())
 	return nil
 }

@@ -36,7 +36,7 @@ func (w *Writing) withdraw(ctx context.Context) error {
 			return err
 		}
 		changes := w.Says()
-		says := fmt.Sprintf("%s in %s is no longer offered, for %s changed it: %s", words.Capital(s.String()),
+		says := fmt.Sprintf("%s in %s is no longer offered, because %s changed it: %s", words.Capital(s.String()),
 			w.Record.Name, w.part(), changes[0])
 		if n := len(changes) - 1; n > 0 {
 			says += " And " + words.Count(n, "thing") + " more."

@@ -176,7 +176,8 @@ func TestAcceptedObstaclesAreKeptWithTheirReasons(t *testing.T) {
 		all = append(all, Acceptance{Code: o.Code, About: o.About, Wrong: o.Wrong, Reason: " one wall only\n"})
 	}
 	got := judge(r, today).AcceptedBy(words.FirstFix, all)
-	if len(got) != 1 || got[0].Code != "not_checked" || plain(got[0].About).ID != "D1" || got[0].Reason != "one wall only" {
+	if len(got) != 1 || got[0].Code != "not_checked" || plain(got[0].About).ID != "D1" ||
+		got[0].Reason != "one wall only" {
 		t.Errorf("%+v", got)
 	}
 }

@@ -144,7 +144,8 @@ var ruleCases = []ruleCase{
 	},
 		About{KindMeasurement, "D1f", "D1 from the flange"},
 		"First fix in the utility stays open: two readings of D1 from the flange disagree: 611 clear of it was recorded " +
-			"on Monday 2 March; 612 towards the South wall differs by 1223. Strike out the one that is wrong.", words.Electrician,
+			"on Monday 2 March; 612 towards the South wall differs by 1223. Strike out the one that is wrong.",
+		words.Electrician,
 		func(r *sample) { r.Measurements[2].StruckAt = day(4) }},
 	{words.Boarding, "disagree", func(r *sample) {
 		r.Measurements = append(r.Measurements, thickness("board", "", 32))

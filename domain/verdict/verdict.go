@@ -97,7 +97,8 @@ func owed(j *standing.Standing, m *room.Measurement, asked bool) string {
 	var out []string
 	for _, o := range j.Obstacles(words.FirstFix) {
 		own := o.About.ID == m.ID.String()
-		if own && asked && (o.Code == gate.CodeSuspect || o.Code == gate.CodeDisagree) || !own && o.About.ID != m.Of.String() {
+		if own && asked && (o.Code == gate.CodeSuspect || o.Code == gate.CodeDisagree) ||
+			!own && o.About.ID != m.Of.String() {
 			continue
 		}
 		out = append(out, words.Capital(o.Wrong)+". "+o.Mend+".")

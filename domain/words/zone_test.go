@@ -83,7 +83,8 @@ func TestZonesAreNamesOfPlaces(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	for _, name := range []string{"", "Local", "Factory", "europe/london", "Europe/Atlantis", "London", "CET", "EST5EDT", "GMT", "GMT0BST", "+01:00",
+	for _, name := range []string{"", "Local", "Factory", "europe/london", "Europe/Atlantis", "London", "CET",
+		"EST5EDT", "GMT", "GMT0BST", "+01:00",
 		"posix/Europe/London", "right/Europe/London", "../../etc/passwd", "/usr/share/zoneinfo/UTC", "Europe/London\n",
 		" Europe/London"} {
 		if _, err := words.ParseZone(name); fault.KindOf(err) != fault.BadInput {

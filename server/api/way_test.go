@@ -255,7 +255,8 @@ func (s *site) decoration(r api.Record, lost string) {
 		200, nil)
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/filled", m{}, 200, nil)
 	s.ask(s.Decorator, http.MethodDelete, at(r)+"/openings/"+lost+"/patch/filled", nil, 200, nil)
-	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 409, nil)
+	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 409,
+		nil)
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/filled", m{}, 200, nil)
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 200,
 		nil)

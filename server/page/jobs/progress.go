@@ -21,7 +21,8 @@ func (p *Pages) Progress(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.ProgressView{Sheet: web.Sheet{Title: "How it goes", Job: got.Job, Date: p.Now(), Zone: got.Zone}, Rooms: got.Rooms}
+	v := web.ProgressView{Sheet: web.Sheet{Title: "How it goes", Job: got.Job, Date: p.Now(), Zone: got.Zone},
+		Rooms: got.Rooms}
 	v.Next = web.Next{Sentence: "Nothing waits for you. The work goes on."}
 	if n := v.Waiting(); n > 0 {
 		v.Next.Sentence = words.Count(n, "choice") + " of yours to make: the holes wait for it."

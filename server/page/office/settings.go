@@ -41,7 +41,8 @@ func (p *Pages) firmView(c echo.Context, typed web.Typed) (web.FirmView, error) 
 	v.Next = web.Next{Sentence: "Say where the firm works, and after which time people have to come in again."}
 	idle, idleIn := inUnits(f.Limits.Idle)
 	absolute, absoluteIn := inUnits(f.Limits.Absolute)
-	v.Begins = url.Values{"zone": {string(f.Zone)}, "idle": {idle}, "idle_in": {idleIn}, "absolute": {absolute}, "absolute_in": {absoluteIn}}
+	v.Begins = url.Values{"zone": {string(f.Zone)}, "idle": {idle}, "idle_in": {idleIn},
+		"absolute": {absolute}, "absolute_in": {absoluteIn}}
 	return v, err
 }
 

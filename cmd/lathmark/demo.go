@@ -166,7 +166,7 @@ Come in as one of the people of %s, an invented firm:
 	fmt.Fprintf(s.out, `
 Programs find what they may ask at %s/api/v1/openapi.json
 
-To look into its database, and to prove that nobody changed its diary:
+To look into its database, and to compare its records with its diary:
   %s
   LATHMARK_DATABASE='%s' lathmark diary check
 

@@ -179,6 +179,9 @@ func (p *Pages) SignOff(c echo.Context) error {
 	switch {
 	case refused.Kind == fault.Conflict:
 		v.Faults = []fault.Field{{Wrong: words.NoStop(refused.Msg)}}
+		if strings.Contains(refused.Msg, v.Withdrawn) {
+			v.Withdrawn = "" // it is said once
+		}
 	case len(v.Hard) > 0:
 		return refuse(c, v, err)
 	}

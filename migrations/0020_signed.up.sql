@@ -28,7 +28,7 @@ update sign_off set revision = -(2 ^ 40)::bigint + diary_seq;
 -- moment. One that is not has been there before this key was; the check names it.
 alter table diary add constraint diary_of_sign_off unique (firm_id, job_id, seq, room_id, stage, member_id, act, at);
 alter table sign_off
-  add column act text not null generated always as ('sign_off') stored,
+  add column act text not null default 'sign_off' check (act = 'sign_off'),
   drop constraint sign_off_firm_id_job_id_diary_seq_fkey,
   add constraint sign_off_line foreign key (firm_id, job_id, diary_seq, room_id, stage, signed_by, act, signed_at)
     references diary (firm_id, job_id, seq, room_id, stage, member_id, act, at)

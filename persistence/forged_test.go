@@ -291,10 +291,8 @@ var forgeries = []forgery{
 	{"the sum of a sign-off", "update sign_off set sha256 = sha256('x') where" + inDone, "the SHA-256 was"},
 	{"a sign-off deleted", "delete from sign_off where stage = 'second_fix' and" + inDone,
 		"the sign-off of second fix that entry"},
-	{"a sign-off put in", `insert into sign_off (firm_id, id, room_id, job_id, stage, signed_by, signed_at,
-		accepted, room_sheet, set_out, sha256, diary_seq, revision, evidence) select firm_id, gen_random_uuid(), room_id,
-		job_id, stage, signed_by, signed_at, accepted, room_sheet, set_out, sha256, 1, revision, evidence
-		from sign_off s where stage = 'second_fix' and` + inDone,
+	{"a sign-off put in", `insert into sign_off select (jsonb_populate_record(s, jsonb_build_object('id',
+		gen_random_uuid(), 'diary_seq', 1))).* from sign_off s where stage = 'second_fix' and` + inDone,
 		"is on record, and no entry wrote it"},
 	{"a gate set back", "update gate set state = 'in_hand', sign_off_id = null where stage = 'decoration' and" + inDone,
 		"decoration is in hand, and by the diary it is signed off"},

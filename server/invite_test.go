@@ -49,14 +49,14 @@ func TestAskingSomebodyIn(t *testing.T) {
 	w := newWorld(t)
 	orchard, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
 	foreman, nobody := w.as(t, w.Foreman), visitor{t: t, w: w}
-	has(t, foreman.get(orchard.path(t, "/jobs/:job")), "Ask somebody in")
+	has(t, foreman.get(orchard.path(t, "/jobs/:job")), "Invite somebody")
 	page := foreman.get(orchard.path(t, "/jobs/:job/invite"))
 	has(t, page, "electrician", "for 10 minutes", "until tonight")
 	if strings.Contains(page, "foreman, who sees every job") {
 		t.Error("a foreman can choose to ask in a foreman")
 	}
 	has(t, foreman.refused(http.StatusBadRequest, orchard.path(t, "/jobs/:job/invite"), "on", "glass"),
-		"it is not said what the person does")
+		"it does not say what the person does")
 	foreman.refused(http.StatusForbidden, orchard.path(t, "/jobs/:job/invite"), "as", "foreman", "on", "glass")
 	to := invite(t, foreman, orchard, "electrician", "glass")
 	has(t, foreman.get(orchard.path(t, "/jobs/:job/invite")), "electrician on 14 Orchard Row", "Take it back")

@@ -39,9 +39,9 @@ func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 	page := foreman.get(at.CloseJob())
 	has(t, page, "1 room still to finish", "first fix is in hand", "a snag is open: a nail stands out")
 	electrician.refused(http.StatusForbidden, at.CloseJob(), "anyway", "yes")
-	has(t, foreman.refused(http.StatusUnprocessableEntity, at.CloseJob()), "something is still open",
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at.CloseJob()), "something is not finished",
 		"first fix is in hand")
-	has(t, foreman.get(foreman.post(at.CloseJob(), "anyway", "yes")), "The job is closed. Search finds it.",
+	has(t, foreman.get(foreman.post(at.CloseJob(), "anyway", "yes")), "The job is closed. Use search to find it.",
 		"This job was closed on", "Open it again", "Utility")
 	for path, v := range map[string]visitor{"/": foreman, "/tasks": electrician, "/visits": foreman,
 		"/ready": electrician} {
@@ -76,7 +76,7 @@ func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 	}
 	has(t, foreman.get("/search?q=orchard"), "14 Orchard Row", "closed")
 	has(t, foreman.refused(http.StatusUnprocessableEntity, s.room.Snags(), "what", "a dent"),
-		"14 Orchard Row is closed. Open it again first.")
+		"14 Orchard Row is closed. Reopen it first.")
 	electrician.refused(http.StatusForbidden, at.ReopenJob())
 	has(t, foreman.get(foreman.post(at.ReopenJob())), "The job is open again.", "Close the job")
 	has(t, foreman.get(at.Diary()), "14 Orchard Row was closed. Still open: Utility", "14 Orchard Row is open again.")
@@ -111,7 +111,7 @@ func TestNoFormIsTakenInAClosedJob(t *testing.T) {
 		if r.StatusCode != http.StatusSeeOther && r.StatusCode < 400 || r.StatusCode >= 500 {
 			t.Errorf("%s answers %d", route, r.StatusCode)
 		}
-		if strings.Contains(textOf(r.body), "is closed. Open it again first.") {
+		if strings.Contains(textOf(r.body), "is closed. Reopen it first.") {
 			refused++
 		}
 	}
@@ -131,7 +131,7 @@ func TestActsOfAClosedJob(t *testing.T) {
 	foreman, at := s.as(t, s.Foreman), web.Place{Job: s.r.Record.Job.String()}
 	foreman.post(at.CloseJob(), "anyway", "yes")
 	if a := s.sent(s.Electrician, "kept refused", early,
-		late); a[1].Says != "14 Orchard Row is closed. Open it again first." {
+		late); a[1].Says != "14 Orchard Row is closed. Reopen it first." {
 		t.Errorf("%+v", a)
 	}
 	foreman.post(at.ReopenJob())
@@ -152,7 +152,7 @@ func TestRenaming(t *testing.T) {
 		has(t, v.refused(http.StatusBadRequest, c.path, "token", token, "name", " "), "the name is missing or too long")
 		has(t, v.get(v.post(c.path, "token", token, "name", "Wäscheküche", "address", "Over Appleby")),
 			"It is called that now.", "Wäscheküche")
-		has(t, s.as(t, s.Owner).refused(http.StatusConflict, c.path, "token", token, "name", "Scullery"), "Two versions",
+		has(t, s.as(t, s.Owner).refused(http.StatusConflict, c.path, "token", token, "name", "Scullery"), "Two records",
 			"Wäscheküche", "Scullery")
 	}
 	has(t, v.get(at.Diary()), "14 Orchard Row is now called Wäscheküche. The address of Wäscheküche is Over Appleby.",
@@ -177,7 +177,7 @@ func TestRemoving(t *testing.T) {
 	if !strings.HasPrefix(to, at.JobPage()) {
 		t.Errorf("it leads to %s", to)
 	}
-	has(t, v.get(to), "The room is removed. The diary keeps its lines.")
+	has(t, v.get(to), "The room is removed. Its lines stay in the diary.")
 	v.refused(http.StatusNotFound, there.Remove())
 	has(t, v.get(at.Diary()), "Hall was removed: nothing was recorded in it.")
 	if _, err := s.Desk.Verdict(t.Context(), s.Electrician, s.r.Record.ID,

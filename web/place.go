@@ -93,7 +93,7 @@ func (p Place) page() string {
 // Diary is the address of the diary of the job.
 func (p Place) Diary() string { return p.JobPage() + "/diary" }
 
-// Invite is the address of the page of codes that let people in for the job.
+// Invite is the address of the page of codes that people join the job with.
 func (p Place) Invite() string { return p.JobPage() + "/invite" }
 
 // TakeBack is where a POST revokes a code.

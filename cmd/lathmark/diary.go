@@ -25,7 +25,7 @@ For each job it prints how many entries the diary has, and a short mark of the l
 Keep the marks where nobody who can write to the database can: on paper, or in a file.
 
   -marks FILE
-    	compare with the marks in FILE: the entry at each number must still have its mark
+    	compare with the fingerprints in FILE: the entry at each number must still have its own
   -write-marks FILE
     	if all holds, write today's marks to FILE, in the place of what is there: in each line
     	a mark, the number of entries and the job's name
@@ -57,7 +57,7 @@ func runDiary(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	if c.Database == "" {
-		return errors.New("LATHMARK_DATABASE is not set: which database is to be checked?")
+		return errors.New("LATHMARK_DATABASE is not set: set it to the database to check")
 	}
 	kept, err := readMarks(o.marks)
 	if err != nil {
@@ -86,7 +86,7 @@ func readDiary(args []string) (o diaryOptions, err error) {
 		return o, flag.ErrHelp
 	}
 	if len(args) == 0 || args[0] != "check" {
-		return o, usageError("diary knows check alone")
+		return o, usageError("usage: lathmark diary check")
 	}
 	flags := flag.NewFlagSet("diary check", flag.ContinueOnError)
 	flags.StringVar(&o.marks, "marks", "", "")
@@ -98,7 +98,7 @@ func readDiary(args []string) (o diaryOptions, err error) {
 	for _, text := range flags.Args() {
 		of, err := id.Parse[id.Firm](text)
 		if err != nil {
-			return o, usageError(fmt.Sprintf("%q is no firm's id", text))
+			return o, usageError(fmt.Sprintf("%q is not the id of a firm", text))
 		}
 		o.firms = append(o.firms, of)
 	}
@@ -135,7 +135,7 @@ func allFirms(ctx context.Context, url string) ([]id.Firm, error) {
 	rows, _ := conn.Query(ctx, "select firm_id from firm order by firm_id")
 	all, err := pgx.CollectRows(rows, pgx.RowTo[id.Firm])
 	if err == nil && len(all) == 0 {
-		err = fmt.Errorf("%s sees no firm: name one by its id, or come as an administrator", conn.Config().User)
+		err = fmt.Errorf("%s sees no firm: give a firm's id, or connect as an administrator", conn.Config().User)
 	}
 	return all, err
 }

@@ -47,7 +47,7 @@ func TestOfflineCopy(t *testing.T) {
 
 	// Ann takes the phone over.
 	kit.leave()
-	kit.press("Go in as " + b.DryLiner.Name)
+	kit.press("Sign in as " + b.DryLiner.Name)
 	kit.without(signal)
 	kit.open(place.Measure())
 	kit.sees("This page is not on this phone")

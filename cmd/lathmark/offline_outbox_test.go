@@ -53,7 +53,7 @@ func TestOfflineOutbox(t *testing.T) {
 	kit.without(signal)
 	kit.open(web.VisitsPath)
 	kit.awaitsWords("4 not yet sent.")
-	kit.sees("On this phone, not yet on record", "D1: 1402 mm", "D1: 1403 mm", "Scratch on the sill", "Box not flush")
+	kit.sees("On this phone, not yet sent", "D1: 1402 mm", "D1: 1403 mm", "Scratch on the sill", "Box not flush")
 	if room() != before {
 		t.Fatal("something came without signal")
 	}
@@ -98,7 +98,7 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	kit.open("/sign-in")
 	kit.awaitsWords("1 record of " + b.Electrician.Name + "’s waits here; only " + b.Electrician.Name + " can send it.")
 
-	kit.press("Go in as " + b.DryLiner.Name)
+	kit.press("Sign in as " + b.DryLiner.Name)
 	kit.open(at + "/snags")
 	kit.awaitsWords("1 record of " + b.Electrician.Name)
 	kit.lacks("Scratch on the sill")
@@ -111,7 +111,7 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	}
 
 	kit.open("/sign-in")
-	kit.press("Go in as " + b.Electrician.Name)
+	kit.press("Sign in as " + b.Electrician.Name)
 	b.comes(t, func() bool { return len(b.read(t, r.Record.ID).Record.Snags) == 1 })
 	if got := b.read(t, r.Record.ID).Record.Snags[0]; got.Says != "Scratch on the sill" {
 		t.Errorf("what came is %+v", got)

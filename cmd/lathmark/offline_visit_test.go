@@ -326,7 +326,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	folder := t.TempDir()
 	ruth := &visitor{phone: newPhoneIn(t, shell(t, folder), url)}
 	ruth.open("/sign-in")
-	ruth.press("Go in as Ruth Aldous")
+	ruth.press("Sign in as Ruth Aldous")
 	ruth.takesAlong()
 	before := ruth.rooms()
 	utility, studio, landing, kitchen, bathroom := before["Utility"], before["Studio"], before["Landing"],
@@ -365,7 +365,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	// Meanwhile Ola, who has signal, opens one of the landing's holes.
 	ola := newPhone(t, chromium(t), "http://"+demo.at)
 	ola.open("/sign-in")
-	ola.press("Go in as Ola Brandt")
+	ola.press("Sign in as Ola Brandt")
 	ola.open("/rooms/" + landing.ID + "/positions/" + opened[0] + "/outcome")
 	ola.choose("Not found")
 	ola.press("Put the outcome on record")

@@ -44,6 +44,6 @@ func runPhotos(ctx context.Context, s streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "kept %d files, took away %d\n", out.Kept, out.Removed)
+	fmt.Fprintf(s.out, "kept %d files, deleted %d\n", out.Kept, out.Removed)
 	return nil
 }

@@ -43,7 +43,7 @@ func NewProblem(status int, err error) *Problem {
 	case status == http.StatusUnauthorized:
 		p.Detail = "Sign in first."
 	case status >= http.StatusInternalServerError:
-		p.Detail = "Something broke on our side. What was on record before is still there."
+		p.Detail = "Something went wrong here. Everything saved before is safe."
 	}
 	return p
 }

@@ -75,7 +75,7 @@ type House struct {
 	Services
 	Auth *auth.Sessions
 	Way  auth.SignIn
-	// Providers are those to come in with; nil: none.
+	// Providers are those to sign in with; nil: none.
 	Providers *oidc.Providers
 	Passkeys  *passkey.Verifier // nil: no passkeys here
 	BaseURL   string            // of addresses in full, without a slash at its end
@@ -216,8 +216,8 @@ func PlaceOfTasks(r standing.RoomTasks) web.Place {
 // LinkField is a one-time link that is to be used with a provider.
 const LinkField = "link"
 
-// WaysIn are the providers to come in with; link is used with whichever is taken.
-func (p *House) WaysIn(link string) []web.WayIn {
+// SignIns are the providers to sign in with; link is used with whichever is taken.
+func (p *House) SignIns(link string) []web.WayIn {
 	var out []web.WayIn
 	for _, b := range p.Providers.Buttons() {
 		to := web.ProviderSignInPath + b.ID

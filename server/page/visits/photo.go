@@ -35,7 +35,7 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 	}
 	if whose := u.Get("member"); whose != "" && whose != kit.Who(c).ID.String() {
 		return &fault.Error{Kind: fault.Refused,
-			Msg: "This photo is somebody else's. It waits on the phone until they sign in again."}
+			Msg: "This photo belongs to somebody else. It stays on the phone until that person signs in again."}
 	}
 	d, err := p.photoDraft(c, u)
 	if err == nil {

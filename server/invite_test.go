@@ -104,7 +104,7 @@ func TestCodesThatAreNoneAnswerAlike(t *testing.T) {
 		FindStringSubmatch(page)
 	w.as(t, w.Electrician).refused(http.StatusForbidden, row[1])
 	w.as(t, w.Found(t, "Elsewhere & Sons")).refused(http.StatusNotFound, row[1])
-	has(t, foreman.get(foreman.post(row[1])), "The code is taken back.")
+	has(t, foreman.get(foreman.post(row[1])), "The code is removed.")
 	w.Clock.Pass(11 * time.Minute)
 	guess, _ := firm.NewToken(w.Owner.Firm)
 	elsewhere, _ := firm.NewToken(id.New[id.Firm]())

@@ -48,7 +48,7 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	has(t, owner.get(page), "signed in on 1 device")
 
 	has(t, owner.get(owner.post(page, "name", "Wanda Lisle-Marl", "as", "tiler", "jobs", other.ids["job"])),
-		"Wanda Lisle-Marl", "holds from the next page")
+		"Wanda Lisle-Marl", "applies from the next page")
 	wanda.get(other.path(t, "/rooms/:room"))
 	if got := wanda.do(http.MethodGet, s.path(t, "/rooms/:room"), nil).StatusCode; got != http.StatusNotFound {
 		t.Errorf("a job that the member was taken off answers %d", got)
@@ -230,7 +230,7 @@ func TestCodesThatWait(t *testing.T) {
 	w.as(t, w.Electrician).refused(http.StatusForbidden, back[1])
 	w.as(t, w.Found(t, "Elsewhere & Sons")).refused(http.StatusNotFound, back[1])
 	html = owner.get(owner.post(back[1]))
-	has(t, html, "The code is taken back")
+	has(t, html, "The code is removed")
 	if strings.Contains(html, "tiler on 14 Orchard Row") {
 		t.Error("the code still waits")
 	}

@@ -17,13 +17,13 @@ type SignInView struct {
 	Passkeys bool // this server accepts passkeys
 	Sheet
 	Typed
-	People []Offered
+	People []DemoPerson
 	Ways   []WayIn
 }
 
-// Offered is one of the demo firm's people, with what to try as that person; Try
+// DemoPerson is one of the demo firm's people, with what to try as that person; Try
 // may be empty.
-type Offered struct {
+type DemoPerson struct {
 	Person
 	Try string
 }

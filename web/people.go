@@ -116,7 +116,7 @@ type MemberView struct {
 	Link    string
 	Lasts   string // "2 days"
 	KnownBy []string
-	// Forgotten says that the name was taken out.
+	// Forgotten says that the name was removed.
 	Forgotten bool
 }
 

@@ -174,7 +174,7 @@ func entrySamples() []sample {
 		{"foreman", "foreman, who sees every job"}}
 	return []sample{
 		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."),
-			People: []Offered{{foreman, "Sign off first fix in the studio"},
+			People: []DemoPerson{{foreman, "Sign off first fix in the studio"},
 				{electrician, "Measure D4 in the utility"}, {dryLiner, ""}}}),
 		canned(SignIn, "closed", SignInView{Sheet: in("Sign in", "Open the link that was made for you."),
 			Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),

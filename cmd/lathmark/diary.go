@@ -25,16 +25,16 @@ For each job it prints how many entries the diary has, and a short mark of the l
 Keep the marks where nobody who can write to the database can: on paper, or in a file.
 
   -marks FILE
-    	compare with the fingerprints in FILE: the entry at each number must still have its own
+    	compare with the marks in FILE: the entry at each number must still have its mark
   -write-marks FILE
-    	if all holds, write today's marks to FILE, in the place of what is there: in each line
+    	if all is intact, write today's marks to FILE, replacing what is there: in each line
     	a mark, the number of entries and the job's name
 
-Without the ids of firms it takes every firm of the database. Only an administrator of the
-PostgreSQL sees them all: give that role's address in LATHMARK_DATABASE, as for a backup.
+Without the ids of firms it takes every firm of the database. Only a
+PostgreSQL administrator sees them all: give that role's address in LATHMARK_DATABASE, as for a backup.
 
-Exit status: 0 all holds, 1 something does not, or could not be read, 2 the command line was
-not understood.
+Exit status: 0 all intact, 1 something was changed or could not be read, 2 the command line
+was not understood.
 
 `
 
@@ -82,11 +82,11 @@ func runDiary(ctx context.Context, s streams, args []string) error {
 
 // readDiary reads the command line.
 func readDiary(args []string) (o diaryOptions, err error) {
-	if len(args) > 0 && (args[0] == "-h" || args[0] == "-help" || args[0] == "--help") {
-		return o, flag.ErrHelp
-	}
-	if len(args) == 0 || args[0] != "check" {
-		return o, usageError("usage: lathmark diary check")
+	switch {
+	case len(args) == 0:
+		return o, usageError("")
+	case args[0] != "check":
+		return o, usageError(fmt.Sprintf("unknown command %q", args[0]))
 	}
 	flags := flag.NewFlagSet("diary check", flag.ContinueOnError)
 	flags.StringVar(&o.marks, "marks", "", "")
@@ -204,12 +204,12 @@ func (c *checking) take(r proof.Report) {
 	c.entries, c.signOffs, c.rooms, c.jobs = c.entries+r.Entries, c.signOffs+r.SignOffs, c.rooms+r.Rooms, c.jobs+1
 	c.kept.name(r)
 	if len(r.Findings) == 0 {
-		fmt.Fprintf(c.out, "holds  %s: %d entries, mark %s\n", r.Name, r.Entries, r.Mark)
+		fmt.Fprintf(c.out, "intact  %s: %d entries, mark %s\n", r.Name, r.Entries, r.Mark)
 		c.marks = append(c.marks, diary.Kept{Mark: r.Mark, Entries: r.Entries, Job: r.Name})
 		return
 	}
 	c.broken++
-	fmt.Fprintf(c.out, "does not hold  %s: %d entries\n", r.Name, r.Entries)
+	fmt.Fprintf(c.out, "changed  %s: %d entries\n", r.Name, r.Entries)
 	for _, f := range r.Findings {
 		where := f.Room
 		if where == "" {

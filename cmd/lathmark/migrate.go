@@ -42,7 +42,7 @@ func runMigrate(ctx context.Context, s streams, args []string) error {
 	case "up":
 		err = schema.Up(ctx, c.Owner)
 	case "down":
-		err = takeBack(ctx, s, c.Owner, steps)
+		err = undo(ctx, s, c.Owner, steps)
 	}
 	if verb != "status" && err != nil {
 		return err
@@ -51,9 +51,9 @@ func runMigrate(ctx context.Context, s streams, args []string) error {
 	return printStatus(ctx, s, cmp.Or(c.Owner, c.Database), verb == "status")
 }
 
-// takeBack takes the newest steps back, 0 for all, and prints each with what was lost. It
-// begins with none unless all can be taken back.
-func takeBack(ctx context.Context, s streams, url string, steps int) error {
+// undo undoes the newest steps, 0 for all, and prints each with what was lost. It
+// undoes none unless all can be undone.
+func undo(ctx context.Context, s streams, url string, steps int) error {
 	before, err := schemaAt(ctx, url)
 	if err != nil {
 		return err
@@ -162,7 +162,7 @@ func printStatus(ctx context.Context, s streams, url string, check bool) error {
 		case uint(number) == v.Number && v.Dirty:
 			state = "interrupted"
 		}
-		fmt.Fprintf(s.out, "%-9s  %s\n", state, name)
+		fmt.Fprintf(s.out, "%-11s  %s\n", state, name)
 	}
 	if check {
 		return v.Check()

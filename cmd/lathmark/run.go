@@ -40,8 +40,13 @@ type usageError string
 
 func (e usageError) Error() string { return string(e) }
 
-// do runs the command and returns its exit status.
+// do runs the command, or prints its usage if that is what the first argument asks
+// for, and returns the exit status.
 func (c *command) do(ctx context.Context, s streams, args []string) int {
+	if len(args) > 0 && slices.Contains([]string{"-h", "-help", "--help"}, args[0]) {
+		c.explain(s.out)
+		return statusDone
+	}
 	err := c.run(ctx, s, args)
 	var misread usageError
 	switch {
@@ -54,7 +59,7 @@ func (c *command) do(ctx context.Context, s streams, args []string) int {
 		c.explain(s.err)
 		return statusUsage
 	case errors.Is(err, flag.ErrHelp):
-		c.explain(s.err)
+		c.explain(s.out)
 		return statusDone
 	}
 	fmt.Fprintln(s.err, err)

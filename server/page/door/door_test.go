@@ -13,6 +13,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/words"
+	"lathmark/server/auth"
 	"lathmark/server/oidc"
 	"lathmark/server/page/kit"
 	"lathmark/web"
@@ -20,17 +21,21 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// offers is a way in that offers some people and lets nobody in.
-type offers []firm.Person
+// offers offers some people and signs nobody in.
+type offers []auth.Offered
 
-func (o offers) People(context.Context) ([]firm.Person, error) { return o, nil }
+func (o offers) People(context.Context) ([]auth.Offered, error) { return o, nil }
 
 func (o offers) Start(context.Context, url.Values) (firm.Person, string, error) {
 	return firm.Person{}, "", &fault.Error{Kind: fault.NotFound, Msg: "Nobody is called that."}
 }
 
 func pages(people ...firm.Person) *Pages {
-	return &Pages{&kit.House{Services: kit.Services{Now: time.Now}, Way: offers(people)}}
+	var offered offers
+	for _, p := range people {
+		offered = append(offered, auth.Offered{Person: p, Try: "look round"})
+	}
+	return &Pages{&kit.House{Services: kit.Services{Now: time.Now}, Way: offered}}
 }
 
 // answer calls a handler as somebody without a session.

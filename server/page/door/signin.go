@@ -19,7 +19,7 @@ func (p *Pages) SignIn(c echo.Context) error {
 	}
 	v := web.SignInView{Sheet: p.Sheet(c, "Who are you?"), Ways: p.SignIns(""), Passkeys: p.Passkeys != nil}
 	for _, one := range people {
-		v.People = append(v.People, web.Offered{Person: kit.Named(one.Person), Try: words.Capital(one.Try)})
+		v.People = append(v.People, web.DemoPerson{Person: kit.Named(one.Person), Try: words.Capital(one.Try)})
 	}
 	v.Next = web.Next{Sentence: "Sign in as the electrician to measure tails and cut holes, or as the foreman to sign " +
 		"stages off. Anything you record stays until the demo is started afresh."}

@@ -34,7 +34,7 @@ var done = map[string]string{
 	"name-out":        "The name is removed from the records.",
 	"person-changed":  "Saved. It applies from the next page they open.",
 	"one-time":        "A one-time link is made.",
-	"sign-ins":         "Signed out everywhere. Every link, key and passkey of theirs has stopped working.",
+	"sign-ins":        "Signed out everywhere. Every link, key and passkey of theirs has stopped working.",
 	"let-go":          "Removed from the firm.",
 	"on-team":         "The person is on this job now.",
 	"off-team":        "Removed from this job.",

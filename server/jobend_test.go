@@ -42,7 +42,7 @@ func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 	has(t, foreman.refused(http.StatusUnprocessableEntity, at.CloseJob()), "something is not finished",
 		"first fix is in hand")
 	has(t, foreman.get(foreman.post(at.CloseJob(), "anyway", "yes")), "The job is closed. Use search to find it.",
-		"This job was closed on", "Open it again", "Utility")
+		"This job was closed on", "Reopen the job", "Utility")
 	for path, v := range map[string]visitor{"/": foreman, "/tasks": electrician, "/visits": foreman,
 		"/ready": electrician} {
 		if html := v.get(path); strings.Contains(html, "Orchard Row") {
@@ -63,14 +63,14 @@ func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 		if path == at.Team() {
 			continue // whoever may read it
 		}
-		has(t, html, "This job was closed on", "Open it again")
+		has(t, html, "This job was closed on", "Reopen the job")
 		_, body, _ := strings.Cut(html, `<fieldset class="shut" disabled="disabled">`)
 		end := strings.LastIndex(body, "</fieldset>")
 		if end < 0 || strings.Contains(body[end:], "<form") || strings.Contains(html, `<a class="act"`) {
 			t.Errorf("%s can be filled in", path)
 		}
 	}
-	if html := electrician.get(s.room.RoomPage()); strings.Contains(html, "Open it again") ||
+	if html := electrician.get(s.room.RoomPage()); strings.Contains(html, "Reopen the job") ||
 		strings.Contains(html, s.room.Measure()) {
 		t.Error("the electrician is led to what cannot be done")
 	}
@@ -151,7 +151,7 @@ func TestRenaming(t *testing.T) {
 		token := tokenOf(t, page)
 		has(t, v.refused(http.StatusBadRequest, c.path, "token", token, "name", " "), "the name is missing or too long")
 		has(t, v.get(v.post(c.path, "token", token, "name", "Wäscheküche", "address", "Over Appleby")),
-			"It is called that now.", "Wäscheküche")
+			"Saved.", "Wäscheküche")
 		has(t, s.as(t, s.Owner).refused(http.StatusConflict, c.path, "token", token, "name", "Scullery"), "Two records",
 			"Wäscheküche", "Scullery")
 	}
@@ -209,8 +209,8 @@ func TestRemoving(t *testing.T) {
 func TestTheSearchPage(t *testing.T) {
 	s := newShell(t)
 	v := s.as(t, s.Electrician)
-	has(t, v.get(web.SearchPath), "Open jobs and closed ones are found")
-	has(t, v.get(web.SearchPath+"?q=nowhere"), "Nothing that you may see is called so")
+	has(t, v.get(web.SearchPath), "Search covers open and closed jobs")
+	has(t, v.get(web.SearchPath+"?q=nowhere"), "Nothing found under that name")
 	page := v.get(web.SearchPath + "?q=%20d1%20")
 	has(t, page, `value="d1"`, "D1", "Utility, 14 Orchard Row")
 	if !strings.Contains(page, `href="`+s.room.RoomPage()+"#row-"+s.r.Record.Surfaces[0].ID.String()+"-position-D1\"") {

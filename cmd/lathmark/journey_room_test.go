@@ -63,7 +63,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	foreman.follow("Open the first job")
 	foreman.fill("Name of the job", "Ferry House", "")
 	foreman.fill("Address", "Quay Road", "")
-	foreman.press("Open the job")
+	foreman.press("Add the job")
 	foreman.sees("Ferry House", "The job is added.")
 	foreman.follow("Draw another room")
 	foreman.fill("Name of the room", "Utility", "")

@@ -61,7 +61,7 @@ func TestMigrate(t *testing.T) {
 		t.Errorf("the server's role, asking where it stands: status %d, %s%s", status, out, err)
 	}
 	if status, _, err := ran(t, []string{server}, "migrate", "down"); status != 1 || !strings.Contains(err,
-		"only the owner") {
+		"only that role") {
 		t.Errorf("the server's role, migrating: status %d, %s", status, err)
 	}
 }
@@ -108,7 +108,7 @@ func TestMigrateDownSaysHowItEnded(t *testing.T) {
 		wants("down", 0, n-1, "undone 000"+strconv.Itoa(n))
 	}
 	wants("down", 1, 0, "the schema is at 0")
-	wants("down all", 0, 0, "Nothing to take back")
+	wants("down all", 0, 0, "Nothing to undo")
 	wants("up", 0, migrations.Latest, "")
 	for n := migrations.Latest; n > 0; n-- {
 		wants("down", 0, n-1, fmt.Sprintf("undone %04d", n))

@@ -103,7 +103,7 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	kit.awaitsWords("1 record of " + b.Electrician.Name)
 	kit.lacks("Scratch on the sill")
 	kit.open(web.VisitsPath)
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 	kit.lacks("Scratch on the sill")
 	kit.leave()
 	if got := b.read(t, r.Record.ID).Record.Snags; len(got) != 0 {
@@ -157,7 +157,7 @@ func TestOfflineRefused(t *testing.T) {
 		t.Errorf("the mended one made %d readings", got-before)
 	}
 	kit.open(web.VisitsPath)
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 
 	// Another one is taken off, which is asked once.
 	kit.without(signal)
@@ -174,5 +174,5 @@ func TestOfflineRefused(t *testing.T) {
 	kit.awaitsWords("It is then nowhere: D1: 1x mm")
 	kit.must("button", "Take it off this phone", "")
 	kit.do(kit.touch(1))
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 }

@@ -414,7 +414,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	ruth.awaitsWords("two records: choose")
 	ruth.must("button", "Mine stands", "")
 	ruth.do(ruth.touch(1))
-	ruth.awaitsWords("all that you entered is on record")
+	ruth.awaitsWords("everything you entered is saved")
 	if got := outcomes(ruth.room(landing), opened[0]); got != "found" {
 		t.Errorf("after Ruth chose hers, the hole is %q", got)
 	}

@@ -194,7 +194,7 @@ func TestCodesThatLeadNowhere(t *testing.T) {
 		_, _, err2 := s.Firm.Join(ctx, code, "Dara Quill")
 		wantKind(t, "join: "+what, err2, fault.NotFound)
 		if err == nil || err2 == nil || err.Error() != err2.Error() || !strings.Contains(err.Error(),
-			"lead anywhere any more") {
+			"no longer works") {
 			t.Errorf("%s: %v; %v", what, err, err2)
 		}
 	}

@@ -59,7 +59,7 @@ func TestSignInOffersWhomTheWayInOffers(t *testing.T) {
 		t.Error("the electrician is not offered")
 	}
 	r := answer(t, "GET", pages().SignIn)
-	if !strings.Contains(r.Body.String(), "Open the one-time link that you were given.") {
+	if !strings.Contains(r.Body.String(), "Open the one-time link you were given.") {
 		t.Error("whom nobody offers is not told of the link")
 	}
 	r = answer(t, "POST", pages().ComeIn)
@@ -88,7 +88,7 @@ func TestWhoIsNotLetInLearnsNoReason(t *testing.T) {
 		code int
 		says string
 	}{
-		{fmt.Errorf("asked: %w", oidc.ErrDown), 503, "does not answer just now"},
+		{fmt.Errorf("asked: %w", oidc.ErrDown), 503, "is not answering just now"},
 		{&fault.Error{Kind: fault.Refused, Msg: "The proof is two hours old."}, 403, "That did not come off."},
 		{&fault.Error{Kind: fault.BadInput, Msg: "No attempt was begun."}, 403, "That did not come off."},
 	} {

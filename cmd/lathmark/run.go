@@ -92,7 +92,7 @@ func parse(flags *flag.FlagSet, args []string, needed ...*string) error {
 var commands = []command{
 	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoUsage, nil, runDemo},
 	{"serve", "run the server", serveUsage, allSettings(), runServe},
-	{"owner", "create a firm and its first owner, and print a sign-in link that works once", ownerUsage, ownerSettings,
+	{"owner", "create a firm and its first owner, and print a one-time sign-in link", ownerUsage, ownerSettings,
 		runOwner},
 	{"migrate", "update the database's schema, or print its state", migrateUsage, migrateSettings,
 		runMigrate},

@@ -11,7 +11,7 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// A cable's way on the timbers' page: what may be cut is shown before anything
+// A cable run on the timbers' page: what may be cut is shown before anything
 // is, each crossing has its cautions next to it, a joist without a depth asks
 // for it, and one press deletes the way. The joist is that of the worked
 // example, D 195 and 3,600 long: BS 5268-2 and NHBC 6.4.18 require the hole

@@ -186,12 +186,12 @@ func TestRemoving(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := v.get(s.room.Rename())
-	has(t, page, "1 measurement is on record.", "What is on record stays, and the room with it.")
+	has(t, page, "1 reading is recorded.", "What is recorded stays, and so does the room.")
 	if strings.Contains(page, s.room.Remove()) {
 		t.Error("the page offers what is refused")
 	}
 	has(t, v.refused(http.StatusUnprocessableEntity, s.room.Remove()), "Utility cannot be removed.",
-		"1 measurement is on record")
+		"1 reading is recorded")
 	has(t, v.refused(http.StatusUnprocessableEntity, at.Remove()), "14 Orchard Row cannot be removed.")
 	j, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: "Mill Lfot"})
 	if err != nil {

@@ -150,10 +150,10 @@ func (p Place) RemoveTimber(id string) string {
 	return p.RoomPage() + "/timbers/" + part(id) + "/remove"
 }
 
-// Ways is where a POST adds a cable's way through the timbers of a surface.
+// Ways is where a POST adds a cable run through the timbers of a surface.
 func (p Place) Ways(surface string) string { return p.Surface(surface) + "/ways" }
 
-// RemoveWay is where a POST removes a cable's way from an open record.
+// RemoveWay is where a POST removes a cable run from an open record.
 func (p Place) RemoveWay(id string) string { return p.RoomPage() + "/ways/" + part(id) + "/remove" }
 
 // Schedule is the address of the list of positions with the forms that add to

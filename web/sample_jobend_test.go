@@ -18,7 +18,7 @@ func endSamples() []sample {
 		{Room: cannedID[id.Room](1), Name: "Utility", Stage: &firstFix, State: words.InHand, Choices: 2,
 			Held: []job.Held{{Name: "F1", Why: "the client has not chosen the fan"}}}}
 	shut := func(person Person, title string, at Place) Sheet {
-		s := sheetFor(person, title, at, say("This job is closed: nothing is owed here."))
+		s := sheetFor(person, title, at, say("This job is closed: there is nothing to do here."))
 		s.Closed = daysBefore(40)
 		return s
 	}
@@ -46,7 +46,7 @@ func endSamples() []sample {
 		canned(Rename, "faults", RenameView{sheetFor(foreman, "Name of the room", utilityAt, say("Call it otherwise.")),
 			typed(wrong("name", "Another room of this job has this name", "Give it another")).with("name", "Kitchen"), "room",
 			keeps,
-			"What is on record stays, and the room with it"}),
+			"What is recorded stays, and so does the room"}),
 		canned(Search, "", SearchView{Sheet: most}),
 		canned(Search, "found", SearchView{Sheet: most, Typed: begins("q", "quarry"), Hits: hits}),
 		canned(Search, "most", SearchView{Sheet: most, Typed: begins("q", "d"), Hits: hits, Most: 50}),

@@ -143,7 +143,7 @@ func tradeSamples() []sample {
 			Next{"Utility, 14 Quarry Lane: measure D4 next.", "Measure D4", utilityAt.MeasureAt("q4")}), []VisitRoom{
 			{utilityAt, "14 Quarry Lane", "Utility", "First fix, 3 things to do", "Measure D4", utilityAt.MeasureAt("q4"),
 				[]string{"tape or laser"}},
-			{bathAt, "14 Quarry Lane", "Bathroom", "Second fix, 1 thing to do", "Open the holes", bathAt.Holes(), nil}}}),
+			{bathAt, "14 Quarry Lane", "Bathroom", "Second fix, 1 thing to do", "Cut the holes", bathAt.Holes(), nil}}}),
 		canned(Visits, "empty", VisitsView{Sheet: sheetFor(electrician, "My visits", none, say("Nothing to go to today."))}),
 		canned(Ready, "", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none,
 			Next{"The kitchen has been ready for boards since Thu 19 Nov.", "See the tails free", kitchen.Tails()}),

@@ -17,7 +17,7 @@ const (
 	kindDatum    = "datum"
 	kindBuildUp  = "the build-up of"
 	kindTimber   = "timber"
-	kindWay      = "the cable's way"
+	kindWay      = "the cable run"
 	kindPosition = "position"
 	kindReading  = "reading"
 	kindBuilt    = "as put on:"

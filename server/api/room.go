@@ -96,7 +96,7 @@ type Record struct {
 	SurfaceBuild []SurfaceOwn  `json:"surface_layers" doc:"The layers of the surfaces themselves."`
 	Datums       []Datum       `json:"datums"`
 	Timbers      []room.Timber `json:"timbers"`
-	Ways         []WayThrough  `json:"ways" doc:"Cables' ways through timbers, with what each crosses."`
+	Ways         []WayThrough  `json:"ways" doc:"Cable runs through timbers, with what each crosses."`
 	Positions    []Position    `json:"positions"`
 	Measurements []Measurement `json:"measurements" doc:"Those that were struck out too."`
 	Photos       []Photo       `json:"photos"`

@@ -8,7 +8,7 @@ import (
 	"lathmark/domain/standing"
 )
 
-// timbers are the addresses of timbers and of cables' ways through them.
+// timbers are the addresses of timbers and of cable runs through them.
 func (a *api) timbers() {
 	route(a, "POST /rooms/{room}/timbers", "addTimbers", "Draws timbers", does(a, recorded,
 		func(in *RoomBody[deed.AddTimbers]) (deed.Deed, error) {
@@ -21,11 +21,11 @@ func (a *api) timbers() {
 		}) (deed.Deed, error) {
 			return deed.RemoveTimber{Timber: in.Timber}, nil
 		}))
-	route(a, "POST /rooms/{room}/ways", "addWay", "Records a cable's way through timbers", does(a, recorded,
+	route(a, "POST /rooms/{room}/ways", "addWay", "Records a cable run through timbers", does(a, recorded,
 		func(in *RoomBody[room.Way]) (deed.Deed, error) {
 			return deed.AddWay{Way: in.Body}, made("id", in.Body.ID)
 		}))
-	route(a, "DELETE /rooms/{room}/ways/{way}", "removeWay", "Takes a cable's way out", does(a, standsNow,
+	route(a, "DELETE /rooms/{room}/ways/{way}", "removeWay", "Takes a cable run out", does(a, standsNow,
 		func(in *struct {
 			OfRoom
 			Way id.Way `path:"way" format:"uuid"`

@@ -416,7 +416,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	ruth.do(ruth.touch(1))
 	ruth.awaitsWords("everything you entered is saved")
 	if got := outcomes(ruth.room(landing), opened[0]); got != "found" {
-		t.Errorf("after Ruth chose hers, the hole is %q", got)
+		t.Errorf("after Ruth chose, the hole is %q", got)
 	}
 	if got := demo.asks(t, "select choice from act where answer = 'both'"); got != "mine" {
 		t.Errorf("the journal says that %q was chosen", got)

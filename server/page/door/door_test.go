@@ -53,10 +53,11 @@ func answer(t *testing.T, method string, handler echo.HandlerFunc, params ...str
 	return r
 }
 
-func TestSignInOffersWhomTheWayInOffers(t *testing.T) {
+func TestSignInOffersPeople(t *testing.T) {
 	ola := firm.Person{ID: id.New[id.Member](), Name: "Ola Brandt", Role: firm.Trade, Trade: words.Electrician}
-	if r := answer(t, "GET", pages(ola).SignIn); !strings.Contains(r.Body.String(), "Ola Brandt") {
-		t.Error("the electrician is not offered")
+	if r := answer(t, "GET", pages(ola).SignIn); !strings.Contains(r.Body.String(), "Ola Brandt") ||
+		!strings.Contains(r.Body.String(), "Look round.") {
+		t.Error("the electrician is not offered, with what to try")
 	}
 	r := answer(t, "GET", pages().SignIn)
 	if !strings.Contains(r.Body.String(), "Open the one-time link you were given.") {

@@ -22,7 +22,7 @@ type Problem struct {
 	Title  string        `json:"title" doc:"What sort of problem it is: the name of the status."`
 	Status int           `json:"status" doc:"The HTTP status."`
 	Detail string        `json:"detail,omitempty" doc:"What is wrong, in a sentence for people."`
-	Errors []fault.Field `json:"errors,omitempty" doc:"Each thing that is wrong: where, what, and what would mend it."`
+	Errors []fault.Field `json:"errors,omitempty" doc:"Each thing that is wrong: where, what, and how to correct it."`
 	// Theirs and Yours are the two versions of what two people changed.
 	Theirs any `json:"theirs,omitempty" doc:"With status 412: the record as it stands."`
 	Yours  any `json:"yours,omitempty" doc:"With status 412: what was asked for."`

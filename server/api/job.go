@@ -49,7 +49,7 @@ type Job struct {
 	Name      string    `json:"name"`
 	Address   string    `json:"address"`
 	CreatedAt time.Time `json:"created_at"`
-	ClosedAt  time.Time `json:"closed_at,omitzero" doc:"Left out while it is open. Nothing can be recorded in a closed job."`
+	ClosedAt  time.Time `json:"closed_at,omitzero" doc:"Left out while it is open. A closed job takes no records."`
 	Version   int64     `json:"version" doc:"Moves on with every change of the job's own fields."`
 	Seq       int64     `json:"-"`
 }

@@ -72,7 +72,7 @@ type TroubleView struct {
 // NotFoundView returns the view for an address that leads nowhere.
 func NotFoundView(s Sheet) TroubleView {
 	s.Title = "Nothing here"
-	s.Next = Next{Sentence: "Go back to your jobs.", Action: "Your jobs", Href: Home}
+	s.Next = Next{Sentence: "Go back to your jobs.", Action: "Go to your jobs", Href: Home}
 	return TroubleView{Sheet: s,
 		Says: "There is no such page, or you may not see it.",
 		Way:  "If somebody sent you the address, ask them for it again."}
@@ -82,7 +82,7 @@ func NotFoundView(s Sheet) TroubleView {
 // log.
 func BrokenView(s Sheet, mark string) TroubleView {
 	s.Title = "Something went wrong"
-	s.Next = Next{Sentence: "Try again in a minute.", Action: "Your jobs", Href: Home}
+	s.Next = Next{Sentence: "Try again in a minute.", Action: "Go to your jobs", Href: Home}
 	return TroubleView{Sheet: s, Mark: mark,
 		Says: "Something went wrong here. Everything saved before is safe.",
 		Way:  "What you just entered may not be saved: look before you enter it again."}
@@ -91,7 +91,7 @@ func BrokenView(s Sheet, mark string) TroubleView {
 // UnreadableView returns the view of a room whose record can't be read; says is that.
 func UnreadableView(s Sheet, says string) TroubleView {
 	s.Title = "Can't be read"
-	s.Next = Next{Sentence: "Carry on with the other rooms.", Action: "Your jobs", Href: Home}
+	s.Next = Next{Sentence: "Carry on with the other rooms.", Action: "Go to your jobs", Href: Home}
 	return TroubleView{Sheet: s, Says: says,
 		Way: "Tell the person who runs Lathmark for you. All other rooms are as they were."}
 }

@@ -130,7 +130,7 @@ func tradeSamples() []sample {
 		{utilityAt, "Utility", "first fix, in hand", []Task{
 			{"3 tails have no full record: D4, P1, S1.", "Measure D4", utilityAt.MeasureAt("q4"), "tape and laser"},
 			{"F1 is held: the client has not chosen the fan.", "", "", ""}}},
-		{bathAt, "Bathroom", "second fix, in hand", []Task{{"Open D2 first, then 3 others.", "Set-out sheet", bathAt.SetOut(),
+		{bathAt, "Bathroom", "second fix, in hand", []Task{{"Open D2 first, then 3 others.", "Setting-out sheet", bathAt.SetOut(),
 			"hole saw 76"}}}}},
 		{"Mill Loft", "Weir Street", []TaskRoom{{Place{"job-2", "room-7"}, "Studio", "first fix, in hand",
 			[]Task{{"Everything is on record. Offer first fix.", "Offer it", Place{Room: "room-7"}.Gate("first-fix"), ""}}}}}}
@@ -149,7 +149,7 @@ func tradeSamples() []sample {
 			Next{"The kitchen has been ready for boards since Thu 19 Nov.", "See the tails free", kitchen.Tails()}),
 			Stage: "boarding",
 			Rooms: []ReadyRoom{{kitchen, "14 Quarry Lane", "Kitchen", "boarding", daysBefore(6),
-				"5 tails are to be seen free, then the boards go up.", "See the tails", kitchen.Tails()}},
+				"5 tails are to be seen free, then the boards go up.", "Check the tails", kitchen.Tails()}},
 			Soon: []SoonRoom{{"14 Quarry Lane", "Utility", "first fix: 4 obstacles"},
 				{"Mill Loft", "Studio", "first fix: to be offered"}}}),
 		canned(Ready, "empty", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none,
@@ -163,7 +163,7 @@ func entrySamples() []sample {
 		return s
 	}
 	conflict := ConflictView{Sheet: sheetFor(foreman, "Two records", utilityAt,
-		Next{"Look at both, then enter what is right.", "Open it again", utilityAt.Datum("d1")}),
+		Next{"Look at both, then enter what is right.", "Open the form again", utilityAt.Datum("d1")}),
 		What: "the south wall", Who: "Ola Brandt", When: words.DateTime(cannedDate), Again: utilityAt.Datum("d1"),
 		Rows: []ConflictRow{{"Name", "south wall", "south wall"}, {"Known to within", "5", "10"}, {"Leans by", "", "2"}}}
 	keySheet := sheetFor(foreman, "Keys for other programs", Place{},

@@ -77,7 +77,7 @@ func TwoVersions(c echo.Context, err error, shown, now int64, v web.ConflictView
 		return false, err
 	}
 	v.Title = "Two records"
-	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open it again", Href: v.Again}
+	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open the form again", Href: v.Again}
 	if v.Who == "" {
 		v.Who, v.When = "Somebody else", "a moment ago"
 	}

@@ -140,11 +140,11 @@ func TradeOf(p firm.Person) words.Trade {
 func WayBack(at web.Place) web.Next {
 	switch {
 	case at.Room != "":
-		return web.Next{Sentence: "Go back to the room.", Action: "The room", Href: at.RoomPage()}
+		return web.Next{Sentence: "Go back to the room.", Action: "Go to the room", Href: at.RoomPage()}
 	case at.Job != "":
-		return web.Next{Sentence: "Go back to the job.", Action: "The job", Href: at.JobPage()}
+		return web.Next{Sentence: "Go back to the job.", Action: "Go to the job", Href: at.JobPage()}
 	}
-	return web.Next{Sentence: "Go back to your jobs.", Action: "Your jobs", Href: web.Home}
+	return web.Next{Sentence: "Go back to your jobs.", Action: "Go to your jobs", Href: web.Home}
 }
 
 // SeeOther answers a form that was taken: look at another page, which says

@@ -94,7 +94,7 @@ func (s *server) errorPage(c echo.Context, err error) error {
 	switch {
 	case f != nil && f.Kind == fault.Conflict:
 		view.Title, view.Says = "Changed by someone else", f.Msg
-		view.Way = "Look at it as it stands now, then decide again."
+		view.Way = "Look at it as it is now, then decide again."
 	case f != nil:
 		view.Says, view.Way = f.Msg, mends(f.Fields)
 	case status == http.StatusTooManyRequests:

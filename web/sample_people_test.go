@@ -68,7 +68,7 @@ func peopleSamples() []sample {
 	faults := people
 	faults.Typed = typed(wrong("name", "there is no name", "Give first and last name on one line"),
 		wrong("as", "there is no such role", "Choose what the person does"),
-		wrong("jobs", "only a trade is put on every job", "Tick the jobs that a client follows"), wrong("email",
+		wrong("jobs", "only a trade can be on every job", "Tick the jobs that a client follows"), wrong("email",
 			"that is not an e-mail address", "Give it as name@firm.example")).with("as", "client",
 		"email", "wim at haas", "every_job", "yes", "jobs", cannedID[id.Job](1).String())
 
@@ -103,7 +103,7 @@ func peopleSamples() []sample {
 	rows := []TeamRow{{ID: "p2", Name: "Ola Brandt", Does: "electrician"}, {ID: "p3", Name: "Ines Quill",
 		Does: "dry liner", Named: true, MayTakeOff: true}, {ID: "p5", Name: "Wim Haas", Does: "client", Named: true}}
 	team := TeamView{Sheet: sheetFor(foreman, "Who is on the job", job,
-		say("3 people are on this job. Put on who works here, take off who does not.")), Rows: rows, Others: newOptions("p7",
+		say("3 people are on this job. Add the people who work here, remove those who do not.")), Rows: rows, Others: newOptions("p7",
 		"Dov Lindqvist, tiler")}
 	again := team
 	again.Typed = typed(wrong("person", "it does not say who", "Choose somebody"))

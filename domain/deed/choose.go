@@ -129,11 +129,11 @@ func choose(ctx context.Context, w *Writing, a *StoredAct, choice Choice) error 
 func chosen(a *StoredAct, choice Choice) string {
 	switch choice {
 	case Mine:
-		return fmt.Sprintf("Of two records, this one stands: %s Not: %s", a.Answer.Mine, a.Answer.Theirs)
+		return fmt.Sprintf("Of two records, this one counts: %s Not: %s", a.Answer.Mine, a.Answer.Theirs)
 	case Theirs:
-		return fmt.Sprintf("Of two records, this one stands: %s Not: %s", a.Answer.Theirs, a.Answer.Mine)
+		return fmt.Sprintf("Of two records, this one counts: %s Not: %s", a.Answer.Theirs, a.Answer.Mine)
 	}
-	return fmt.Sprintf("Two records both stand: %s And: %s", a.Answer.Mine, a.Answer.Theirs)
+	return fmt.Sprintf("Two records both count: %s And: %s", a.Answer.Mine, a.Answer.Theirs)
 }
 
 // apply makes the record what was chosen.

@@ -128,7 +128,7 @@ func checkMember(p Person) error {
 		wrong.If(!worksAs(p.Trade), "trade", "there is no such trade",
 			"Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator")
 	case p.EveryJob:
-		wrong.If(true, "jobs", "only a trade is put on every job",
+		wrong.If(true, "jobs", "only a trade can be on every job",
 			"Leave it out: owner and foreman see all jobs, a client those that they are named on")
 	default:
 		wrong.If(p.Trade != "", "trade", "a trade is given for somebody who has none", "Leave it out")

@@ -119,7 +119,7 @@ func renamedSays(from, to Job) string {
 	switch {
 	case from.Address == to.Address:
 	case to.Address == "":
-		out = append(out, "The address "+from.Address+" was taken out.")
+		out = append(out, "The address "+from.Address+" was removed.")
 	default:
 		out = append(out, "The address of "+to.Name+" is "+to.Address+".")
 	}

@@ -20,7 +20,7 @@ const (
 	kindWay      = "the cable run"
 	kindPosition = "position"
 	kindReading  = "reading"
-	kindBuilt    = "as put on:"
+	kindBuilt    = "as built:"
 	kindTail     = "the tail of"
 	kindPhoto    = "photo"
 	kindFinished = "the day of finishing"
@@ -151,7 +151,7 @@ func (t *telling) must(kind, key string, what members) error {
 // drop says that a record was taken out.
 func (t *telling) drop(kind, key string) error {
 	if t.rows[kind][key] == nil {
-		return fmt.Errorf("no entry before it wrote the %s that it takes out", strings.TrimPrefix(kind, "the "))
+		return fmt.Errorf("no entry before it wrote the %s that it removes", strings.TrimPrefix(kind, "the "))
 	}
 	delete(t.rows[kind], key)
 	return nil

@@ -45,7 +45,7 @@ func (p *Pages) teamView(c echo.Context, typed web.Typed) (web.TeamView, error) 
 		}
 	}
 	v.Next = web.Next{Sentence: words.Capital(kit.CountPeople(len(v.Rows))) +
-		" on this job. Put on who works here, take off who does not."}
+		" on this job. Add the people who work here, remove those who do not."}
 	if len(v.Rows) == 0 {
 		v.Next.Sentence = "Nobody is on this job yet. Add the people who work here."
 	}

@@ -311,7 +311,7 @@ func TestRename(t *testing.T) {
 		{"14 Orchard Row", "Nether Appleby", "14 Orchard Row begins."}, // nothing changes
 		{"16 Orchard Row", "Nether Appleby", "14 Orchard Row is now called 16 Orchard Row."},
 		{"16 Orchard Row", "Over Appleby", "The address of 16 Orchard Row is Over Appleby."},
-		{"16 Orchard Row", "", "The address Over Appleby was taken out."},
+		{"16 Orchard Row", "", "The address Over Appleby was removed."},
 		{long, "Weir Street", "16 Orchard Row is now called " + long + ". The address of " + long + " is Weir Street."},
 	} {
 		got, err := s.Job.Rename(ctx, s.Owner, j.ID, int64(max(i, 1)), " "+c.name, c.address+" ")

@@ -28,8 +28,8 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 	if err := roomsheet.Check(sheet); err != nil {
 		return nil, err
 	}
-	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet),
-		Wet: []room.Wet{}}
+	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Use: words.Use(sheet.Use), Outline: outlineOf(sheet),
+		Height: heightOf(sheet), Wet: []room.Wet{}}
 	same := func(old *room.Record) bool { return old.Job == r.Job && holds(old, sheet) }
 	return k.begin(ctx, by, r, same, func(w *Writing) error {
 		if err := w.read(ctx, sheet); err != nil {
@@ -42,8 +42,9 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 // Imported returns the record of a room as it was read in from a sheet, under ids of
 // its own.
 func Imported(sheet *roomsheet.Room, by id.Member, at time.Time) (*room.Record, error) {
-	w := &Writing{Record: &room.Record{Room: room.Room{Name: sheet.Room, Outline: outlineOf(sheet),
-		Height: heightOf(sheet), Wet: []room.Wet{}}}, By: firm.Person{ID: by}, Now: at}
+	w := &Writing{Record: &room.Record{Room: room.Room{Name: sheet.Room, Use: words.Use(sheet.Use),
+		Outline: outlineOf(sheet),
+		Height:  heightOf(sheet), Wet: []room.Wet{}}}, By: firm.Person{ID: by}, Now: at}
 	return w.Record, w.read(context.Background(), sheet)
 }
 

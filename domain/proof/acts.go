@@ -184,7 +184,8 @@ func importRoom(t *telling) error {
 		return err
 	}
 	t.begun = true
-	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "outline": true, "height": true, "wet": true}
+	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "use": true, "outline": true, "height": true,
+		"wet": true}
 	for i := range r.Surfaces {
 		t.readIn(kindSurface, r.Surfaces[i].ID.String(), r.Surfaces[i])
 	}

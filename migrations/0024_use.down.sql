@@ -1,0 +1,1 @@
+alter table room drop column use;

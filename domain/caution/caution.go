@@ -76,6 +76,12 @@ func (c Caution) String() string { return c.Text + " " + c.Foot() }
 var byHarm = []string{"prove_dead", "services", "cable_zone", "zone_socket", "zone", "zone_protection", "height",
 	"asbestos", "fire_floor", "fitting_heat", "dust", "extract", "extract_unsaid"}
 
+// Codes are the codes of all cautions.
+var Codes = append(slices.Clone(byHarm), "cable_route", "cable_joist", "cable_notch", "joist/depth",
+	"joist/notch_depth",
+	"joist/notch_place", "joist/hole_size", "joist/hole_place", "joist/hole_edge", "joist/hole_centre", "joist/apart",
+	"joist/webbed", "joist/other", "dry", "dry_screed", "dabs")
+
 // Worst sorts cautions by the harm they guard against, the worst first; those of
 // one kind keep their order, and what is not said at a hole comes last.
 func Worst(list []Caution) []Caution {

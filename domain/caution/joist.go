@@ -27,9 +27,6 @@ type JoistRule struct {
 	HolesClear, NotchClear float64
 	// MaxDepth: deeper joists are for an engineer, mm.
 	MaxDepth float64
-	// WideNoBottom: members this wide, mm, or wider are not notched from below
-	// except at their ends.
-	WideNoBottom float64
 }
 
 // The published alternatives. They differ, and a firm keeps to one; none is
@@ -53,7 +50,7 @@ var (
 	IRC = JoistRule{Name: "IRC R502.8.1", Source: Source{Document: "International Residential Code (US)",
 		Clause: "R502.8.1"},
 		NotchDepth: 1.0 / 6, NotchLength: 1.0 / 3, NotchTo: 1.0 / 3, EndNotch: 0.25,
-		Hole: 1.0 / 3, HoleEdge: 50.8, HolesClear: 50.8, NotchClear: 50.8, WideNoBottom: 101.6}
+		Hole: 1.0 / 3, HoleEdge: 50.8, HolesClear: 50.8, NotchClear: 50.8}
 
 	// JoistRules lists all of them.
 	JoistRules = []JoistRule{BS5268, NHBC, IRC}
@@ -87,17 +84,15 @@ type Cut struct {
 	Notch bool    // else a hole
 	At    float64 // its middle, from one support along the joist, 0 to the span
 	Size  float64 // diameter of a hole, depth of a notch
-	// Length of a notch along the joist; 0 if nobody measured it.
-	Length float64
 	// Off is how far a hole's centre is from the joist's centre line.
-	Off    float64
-	Bottom bool // a notch from below
+	Off float64
 }
 
-// half returns half the cut's extent along the joist.
+// half returns half the cut's extent along the joist: 0 of a notch, whose length
+// nobody records.
 func (c Cut) half() float64 {
 	if c.Notch {
-		return c.Length / 2
+		return 0
 	}
 	return c.Size / 2
 }
@@ -144,14 +139,8 @@ func (r JoistRule) judgeNotch(j Joist, c Cut, add adder) {
 	if over(c.Size, most) {
 		add("notch_depth", "The notch is %.0f mm deep, the most is %.0f mm", c.Size, math.Floor(most))
 	}
-	if over(c.Length, l.MaxNotchLength) {
-		add("notch_length", "The notch is %.0f mm long, the most is %.0f mm", c.Length, math.Floor(l.MaxNotchLength))
-	}
 	if !atEnd {
 		r.judgePlace(c, near, l.NotchFrom, l.NotchTo, add)
-	}
-	if r.WideNoBottom > 0 && j.Width >= r.WideNoBottom && c.Bottom && !atEnd {
-		add("notch_below", "A timber this thick is not notched from below")
 	}
 }
 

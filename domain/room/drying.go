@@ -20,7 +20,7 @@ func (r *Record) Drying(on time.Time) (caution.Drying, bool) {
 
 // plaster is the thickest plaster on one face of the room, mm; 0 where none is.
 // Layers count as built where that is recorded, else as planned. Tiles and what
-// holds them are no plaster.
+// holds them are no plaster, nor is a screed.
 func (r *Record) plaster() (most float64) {
 	type face struct {
 		surface id.Surface
@@ -29,7 +29,7 @@ func (r *Record) plaster() (most float64) {
 	sums := map[face]float64{}
 	for i := range r.Layers {
 		l := &r.Layers[i]
-		if l.Stage == words.Plaster && !words.IsTile(l.Name) {
+		if l.Stage == words.Plaster && !words.IsTile(l.Name) && !isScreed(l.Name) {
 			on := face{l.Surface, l.Datum}
 			sums[on] += r.thickness(l)
 			most = max(most, sums[on])
@@ -56,10 +56,10 @@ func (r *Record) OtherDrying() (out []caution.Caution) {
 			on = b.PutOn
 		}
 		var c caution.Caution
-		switch name := strings.ToLower(l.Name); {
-		case strings.Contains(name, "screed"):
+		switch {
+		case isScreed(l.Name):
 			c = caution.Screed(r.thickness(l), on)
-		case strings.Contains(name, "dabs") && r.tiledOver(l):
+		case strings.Contains(strings.ToLower(l.Name), "dabs") && r.tiledOver(l):
 			c = caution.Dabs(on)
 		default:
 			continue
@@ -70,6 +70,8 @@ func (r *Record) OtherDrying() (out []caution.Caution) {
 	}
 	return out
 }
+
+func isScreed(layer string) bool { return strings.Contains(strings.ToLower(layer), "screed") }
 
 // tiledOver reports whether tiles are planned over a layer.
 func (r *Record) tiledOver(l *Layer) bool {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"lathmark/domain/caution"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"time"
@@ -59,8 +60,7 @@ func gateSamples() []sample {
 	}
 }
 
-var dryCaution = Caution{Says: "Paint on wet plaster peels. Touch, look for dark patches, and when in doubt wait.",
-	Source: "Common practice"}
+var dryCaution = cautious(caution.Plaster(3, dayBefore(5)).Caution)[0]
 
 func asBuilt() AsBuiltView {
 	boards := func(n byte) room.Layer {

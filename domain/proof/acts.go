@@ -188,7 +188,8 @@ func importRoom(t *telling) error {
 	}
 	t.begun = true
 	linked := deed.Linked(&sheet)
-	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "outline": true, "height": true, "wet": true}
+	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "use": true, "outline": true, "height": true,
+		"wet": true}
 	for i := range r.Surfaces {
 		t.readIn(kindSurface, r.Surfaces[i].ID.String(), r.Surfaces[i]).unlinked = !linked
 	}

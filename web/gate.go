@@ -122,6 +122,8 @@ type AsBuiltView struct {
 	Instruments []Option
 	// States a span may have been read in.
 	States []Option
+	// Cautions are about what has to dry before it is covered.
+	Cautions []Caution
 }
 
 // FaceBuilt is one face and its layers of this stage.

@@ -48,7 +48,8 @@ type HoleRow struct {
 	Timber  string // the nearest timber
 	Gap     float64
 	Opening *room.Opening // what was behind it; nil if it was not opened
-	Caution string        // about this hole alone: its zone, ...
+	// Cautions are about this hole alone: its zone by a bath, cables in its wall.
+	Cautions []Caution
 }
 
 // MarkOffset is one offset to mark.

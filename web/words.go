@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/caution"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/words"
@@ -20,6 +21,7 @@ var funcs = template.FuncMap{
 	"instant":    Instant,
 	"json":       asJSON,
 	"mm":         words.MM,
+	"decide":     func() string { return caution.Decide },
 	"odds":       words.Odds,
 	"miss":       words.Miss,
 	"count":      words.Count,

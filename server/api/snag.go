@@ -11,9 +11,9 @@ import (
 
 // snags are the addresses of snags and of photos.
 func (a *api) snags() {
-	route(a, "POST /rooms/{room}/photos", "photo", "Notes that a photo was taken, and where it is kept",
+	route(a, "POST /rooms/{room}/photos", "photo", "Records that a photo was taken, and where it is stored",
 		does(a, standsNow, photographed))
-	route(a, "POST /rooms/{room}/snags", "noteSnag", "Notes a fault that has to be put right", does(a, standsNow, noted))
+	route(a, "POST /rooms/{room}/snags", "noteSnag", "Adds a snag", does(a, standsNow, noted))
 	route(a, "PUT /rooms/{room}/snags/{snag}/closed", "closeSnag", "Says that a snag was put right; from the foreman and the owner, that it was looked at and is closed", does(a, standsNow,
 		func(in *struct {
 			OfRoom
@@ -91,7 +91,7 @@ func noted(in *struct {
 	Body struct {
 		ID     id.Snag     `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
 		Says   string      `json:"says" minLength:"1" maxLength:"400"`
-		Trade  words.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman sees to it."`
+		Trade  words.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman."`
 		Person id.Member   `json:"person,omitzero" format:"uuid" doc:"Who of them; left out: any."`
 		DueOn  Day         `json:"due_on,omitzero" doc:"The day by which it is to be done."`
 	}

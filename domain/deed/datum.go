@@ -105,7 +105,7 @@ func (b StaysBare) do(ctx context.Context, t *Taking) error {
 	}
 	now, says := *d, d.Name+" stays bare."
 	if now.StaysBare = b.Stays; !b.Stays {
-		says = d.Name + " does not stay bare after all."
+		says = d.Name + " is no longer marked as staying bare."
 	}
 	put(ctx, t.Writing, &t.Record.Datums, now, func(tx Tx, ctx context.Context, _ id.Room, d room.Datum) error {
 		return tx.UpdateStaysBare(ctx, d.ID, d.StaysBare)

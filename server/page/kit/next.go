@@ -42,6 +42,11 @@ func Doing(at web.Place, t gate.Task) (act, href string) {
 		return "Look at " + t.About.Name, at.Schedule()
 	case gate.CodeLostHole, gate.CodePatchOpen:
 		return "Go to the patches", at.Patches()
+	case gate.CodeLostTail:
+		if t.Stage != words.SecondFix {
+			return "See second fix", at.Gate(words.SecondFix.Slug())
+		}
+		return "Record what is behind " + t.About.Name, at.Outcome(t.About.ID)
 	case gate.CodeStageBefore:
 		return "Go to the stage", at.Gate("first-fix")
 	case gate.CodeNotDry:
@@ -50,6 +55,29 @@ func Doing(at web.Place, t gate.Task) (act, href string) {
 		return "Record what it showed", at.SetOut()
 	}
 	return wayOut(at, string(t.About.Kind)+"/"+t.About.ID)
+}
+
+// DoingAll leads to where several tasks of the sort of t are done, which begins with t
+// where that has no page of its own.
+func DoingAll(at web.Place, t gate.Task) (act, href string) {
+	switch t.Code {
+	case gate.CodeNoBuildUp:
+		return "Plan them", at.RoomPage()
+	case gate.CodeUnrecordedDatum, gate.CodeSuspect, gate.CodeDisagree:
+		act, href = Doing(at, t)
+		return "Begin with " + t.About.Name, href
+	case gate.CodeNoRecord, gate.CodeNotChecked, gate.CodeAllCovered:
+		_, href = Doing(at, t)
+		return "Measure", href
+	case gate.CodeHeld, gate.TaskDecide, gate.CodeLostTail:
+		_, href = Doing(at, t)
+		return "Begin with " + t.About.Name, href
+	case gate.CodeTimberHit:
+		return "See the schedule", at.Schedule()
+	case gate.CodeNoOutcome:
+		return "Record them", at.SetOut()
+	}
+	return Doing(at, t)
 }
 
 // wayOut leads to where something is corrected. about is "kind/id", as the faults

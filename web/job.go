@@ -112,20 +112,27 @@ type ImportView struct {
 // Diary is the diary of a job.
 var Diary = Page[DiaryView]{"diary"}
 
-// DiaryView is who did what when, newest first. Nothing is ever removed.
+// DiaryView is who did what when, newest first. Nothing is ever removed. Fields of the
+// form, which is sent with GET: room, who, kind, day.
 type DiaryView struct {
 	Sheet
+	Typed
+	RoomOptions, WhoOptions, KindOptions []Option
+
 	Days  []DiaryDay
 	Does  map[id.Member]string // what each member does
 	Rooms map[id.Room]string   // their names
-	// Older is the address of the page before this one in time, "" at the end.
-	Older string
+	// Older and Newer are the addresses of the pages before and after this one in time,
+	// "" at the ends. All is that of the diary without a filter, "" where there is none.
+	Older, Newer, All string
 }
 
 // DiaryDay is one day of the diary.
 type DiaryDay struct {
 	Date    time.Time
 	Entries []diary.Entry
+	// Folded says that the day is shown when it is asked for.
+	Folded bool
 }
 
 // Progress is the client's page, behind a private link.

@@ -118,12 +118,16 @@ func secondSamples() []sample {
 				{Where: "D8", Why: "not found: cut too far north", Dry: true,
 					Patch: room.Patch{Opening: numbered[id.Opening](3), FilledAt: daysBefore(9), DryAt: daysBefore(5)}}}}),
 		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),
-		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []room.Snag{
-			{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window", NotedBy: numbered[id.Member](1),
-				NotedAt: daysBefore(2)},
-			{ID: numbered[id.Snag](2), Says: "Bezel not tight, D2", NotedBy: numbered[id.Member](1), NotedAt: daysBefore(3),
-				ClosedBy: numbered[id.Member](2), ClosedAt: daysBefore(1)}}}),
-		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "Nothing is owed here.")}),
+		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Who: []Option{{"decorator", "Any decorator"}},
+			Rows: []SnagRow{
+				{Snag: room.Snag{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window",
+					NotedBy: numbered[id.Member](1), NotedAt: daysBefore(2), DueOn: dayBefore(-3)}, Who: "the decorator", MayRun: true,
+					Given: "decorator", Mine: true, Photo: PhotoPart{Field: photoField("snag/1", "A run in the paint")}},
+				{Snag: room.Snag{ID: numbered[id.Snag](3), Says: "A scratch on the sill", NotedBy: numbered[id.Member](1),
+					NotedAt: daysBefore(2), DoneBy: numbered[id.Member](2), DoneAt: daysBefore(1)}, Who: "the decorator", MayRun: true},
+				{Snag: room.Snag{ID: numbered[id.Snag](2), Says: "Bezel not tight, D2", NotedBy: numbered[id.Member](1),
+					NotedAt: daysBefore(3), ClosedBy: numbered[id.Member](2), ClosedAt: daysBefore(1)}, Who: "the electrician"}}}),
+		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "No snag is open.")}),
 	}
 }
 

@@ -192,11 +192,18 @@ type Snag struct {
 	ID       id.Snag     `json:"id" format:"uuid"`
 	Says     string      `json:"says,omitzero" required:"true"`
 	Trade    words.Trade `json:"trade,omitzero" doc:"Who puts it right."`
+	Person   id.Member   `json:"person,omitzero" format:"uuid" doc:"Who of them; left out: any."`
+	DueOn    time.Time   `json:"due_on,omitzero" doc:"The day by which it is to be done."`
 	NotedBy  id.Member   `json:"noted_by,omitzero"`
 	NotedAt  time.Time   `json:"noted_at,omitzero" required:"true"`
+	DoneBy   id.Member   `json:"done_by,omitzero" format:"uuid" doc:"Who put it right."`
+	DoneAt   time.Time   `json:"done_at,omitzero" doc:"When it was put right, to be looked at."`
 	ClosedBy id.Member   `json:"closed_by,omitzero" format:"uuid"`
 	ClosedAt time.Time   `json:"closed_at,omitzero"`
 }
+
+// Open reports whether a snag was not closed yet.
+func (s *Snag) Open() bool { return s.ClosedAt.IsZero() }
 
 // SignOff is a stage signed off: who, when, what was accepted and, word for
 // word, what it was based on.

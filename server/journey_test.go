@@ -40,7 +40,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 
 	has(t, spark.get("/tasks"), "Utility", "Measure D1")
 	has(t, spark.refused(http.StatusBadRequest, at+"/measure", "kind", "offset", "position", ids["D1"], "value", "6oo"),
-		"6oo", "is no figure", "from what it was measured")
+		"6oo", "was read as 6 and letters", "from what it was measured")
 	offset := func(of, side, value string) string {
 		t.Helper()
 		return spark.get(spark.post(at+"/measure", "kind", "offset", "position", ids[of], "datum",

@@ -57,7 +57,7 @@ func formSamples() []sample {
 				"west wall"), Typed: begins("shape", "spaced", "name", "J3", "way_kind", "hole"), Cables: cannedWays()}),
 		canned(Timber, "way-faults", TimberFormView{Sheet: sheet("Timbers", "Give both ends of the way."),
 			Typed: typed(wrong("way_from", "The way has not both its ends", "Give both in mm: 900 0"),
-				wrong("way_size", "\"twenty\" is no figure", "Give it in digits")).with("shape", "spaced", "name", "J1",
+				wrong("way_size", "\"twenty\" was read as letters without a figure", "Type millimetres, such as 1200, or metres, such as 1.2 m")).with("shape", "spaced", "name", "J1",
 				"way_name", "to D4", "way_kind", "notch", "way_from", "900 0", "way_size", "twenty"), SurfaceID: "s1",
 			SurfaceName: "ceiling", Datums: opts("south wall", "west wall")}),
 		canned(Schedule, "", ScheduleView{Sheet: sheet("Schedule",
@@ -133,7 +133,7 @@ func measureSamples() []sample {
 			"instead of boarded."}
 	faulty := view
 	faulty.Typed = typed(wrong("datum", "The reading has no datum", "Say what you measured from and how the wall was"),
-		wrong("value", "\"6oo\" is no length", "Type millimetres: 600"))
+		wrong("value", "\"6oo\" was read as 6 and letters", "Type 600 or 0.6 m"))
 	faulty.Form.Value, faulty.Form.Datum, faulty.Form.State = "6oo", "d8", "board"
 	done := view
 	done.Owed, done.Plan, done.Settled, done.Owing = nil, "", append(done.Owing, done.Settled...), nil

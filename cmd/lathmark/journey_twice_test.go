@@ -41,7 +41,7 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	spark.pad("Keep both as a check")
 	spark.fill("Reading", "13o5", "")
 	spark.mends("Put on record")
-	spark.sees("13o5", "is no figure")
+	spark.sees("13o5", "was read as 13 and letters")
 	if got := spark.typed("Reading"); got != "13o5" {
 		t.Errorf("of the reading is left %q", got)
 	}

@@ -150,7 +150,7 @@ func TestOfflineRefused(t *testing.T) {
 	kit.awaitsWords("Mend it")
 	kit.follow("Mend it")
 	kit.comesTo(`document.querySelector("[name=value]").value === "14o2"`)
-	kit.sees("is no figure")
+	kit.sees("was read as")
 	kit.fill("Reading", "1402", "")
 	kit.press("Put on record")
 	if got := len(b.read(t, r.Record.ID).Record.Measurements); got != before+1 {

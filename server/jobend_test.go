@@ -152,7 +152,7 @@ func TestRenaming(t *testing.T) {
 		has(t, v.refused(http.StatusBadRequest, c.path, "token", token, "name", " "), "the name is missing or too long")
 		has(t, v.get(v.post(c.path, "token", token, "name", "Wäscheküche", "address", "Over Appleby")),
 			"It is called that now.", "Wäscheküche")
-		has(t, s.as(t, s.Owner).refused(http.StatusConflict, c.path, "token", token, "name", "Scullery"), "Two versions",
+		has(t, s.as(t, s.Owner).refused(http.StatusConflict, c.path, "token", token, "name", "Scullery"), "Two records of the same thing",
 			"Wäscheküche", "Scullery")
 	}
 	has(t, v.get(at.Diary()), "14 Orchard Row is now called Wäscheküche. The address of Wäscheküche is Over Appleby.",

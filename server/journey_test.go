@@ -46,7 +46,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 		return spark.get(spark.post(at+"/measure", "kind", "offset", "position", ids[of], "datum",
 			ids[face(t, ids, side)]+"|bare", "value", value, "by", "tape"))
 	}
-	has(t, offset("D1", "south", "1200"), "no place yet", "Still owed")
+	has(t, offset("D1", "south", "1200"), "no place yet", "Still to do")
 	has(t, offset("D1", "west", "900"), "not checked", "900 from west wall, bare")
 	offset("D1", "north", "1201")
 	has(t, offset("D1", "east", "2699"), "checked")

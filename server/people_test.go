@@ -103,7 +103,7 @@ func TestTwoOwnersOnePerson(t *testing.T) {
 	first, second := tokens.FindStringSubmatch(ada.get(page))[1], tokens.FindStringSubmatch(ivo.get(page))[1]
 	ada.post(page, "token", first, "name", "Olek Nowik", "as", "foreman")
 	has(t, ivo.refused(http.StatusConflict, page, "token", second, "name", "Olek Nowik", "as", "plumber", "every_job",
-		"yes"), "Both versions", "foreman", "plumber", "differs", "every job")
+		"yes"), "Two records of the same thing", "foreman", "plumber", "differs", "every job")
 	second = tokens.FindStringSubmatch(ivo.get(page))[1]
 	ada.post(page + "/let-go")
 	has(t, ivo.refused(http.StatusConflict, page, "token", second, "name", "Olek Nowik", "as", "plumber"), "left on")

@@ -77,7 +77,7 @@ func BrokenView(s Sheet, mark string) TroubleView {
 	s.Title = "Not drawn"
 	s.Next = Next{Sentence: "Try once more in a minute.", Action: "Your jobs", Href: Home}
 	return TroubleView{Sheet: s, Mark: mark,
-		Says: "Something broke on our side. What was on record before is still there.",
+		Says: "Something went wrong here. Everything saved before is safe.",
 		Way:  "What you just entered may not be on record: look before you enter it again."}
 }
 

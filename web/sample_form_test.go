@@ -104,13 +104,14 @@ func measureSamples() []sample {
 		{Value: "d9", Label: "stack", Fixed: true}, {Value: "d10", Label: "steel", States: sides}}
 	kinds := []Option{{"offset", "An offset"}, {"span", "A span"}, {"distance", "Between two tails"}}
 	positions := []Option{{"q4", "D4, downlight"}, {"q6", "P1, pipe"}, {"q7", "S1, sensor"}}
-	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"},
-		{"q7", "S1", "the state of the west wall"}}
+	owed := []OwedReading{{[]Option{{"q4", "D4"}, {"q5", "D5"}}, "One offset only. Measure it from a second wall.", ""},
+		{[]Option{{"q6", "P1"}}, "No record. Measure it from two walls.", ""}}
 	plan := cannedPlan("bare", drawing.Record)
 	page := at.RoomPage()
 	plan.Elsewhere = map[string]string{"position": page, "datum": page, "timber": page}
 	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")),
-		Form:      MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
+		Form:      MeasureForm{Kind: "offset", Position: "q4", Datum: "d8", State: "bare", By: "tape"},
+		Steps:     [][]any{{"q4", "d8|bare", 0}, {"q6", "d1|bare", 0}},
 		Positions: positions, Owing: []Option{{"q4", "D4"}, {"q6", "P1"}, {"q7", "S1"}}, Settled: []Option{{"q1", "D1"},
 			{"q2", "D2"}}, Elsewhere: []*room.Position{{ID: numbered[id.Position](8), Name: "W1"}}, Datums: datums, Kinds: kinds,
 		Instruments: instruments,
@@ -142,7 +143,7 @@ func measureSamples() []sample {
 		From:      []verdict.Mark{{Value: 748, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
 		PlusMinus: 5, Checked: true}
 	row := utilitySurface().Measurements[11]
-	reading := ReadingView{Sheet: sheetFor(electrician, "Mend a reading", at,
+	reading := ReadingView{Sheet: sheetFor(electrician, "Correct a reading", at,
 		say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,
 		Form: MeasureForm{Kind: "offset", Datum: "d8", Value: "900", By: "tape"}, Datums: datums, Instruments: instruments}
 	span := reading

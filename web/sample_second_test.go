@@ -162,7 +162,7 @@ func entrySamples() []sample {
 		s := sheetFor(Person{}, title, Place{}, say(next))
 		return s
 	}
-	conflict := ConflictView{Sheet: sheetFor(foreman, "Two versions", utilityAt,
+	conflict := ConflictView{Sheet: sheetFor(foreman, "Two records of the same thing", utilityAt,
 		Next{"Look at both, then enter what is right.", "Open it again", utilityAt.Datum("d1")}),
 		What: "the south wall", Who: "Ola Brandt", When: words.DateTime(cannedDate), Again: utilityAt.Datum("d1"),
 		Rows: []ConflictRow{{"Name", "south wall", "south wall"}, {"Known to within", "5", "10"}, {"Leans by", "", "2"}}}

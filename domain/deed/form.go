@@ -151,10 +151,19 @@ func (f *Form) Degrees(name string) float64 {
 	return x
 }
 
+// None is what is wrong with a field that must not be empty.
+func None(what string) fault.Field {
+	if what == "reason" {
+		return fault.Field{Wrong: "there is no reason", Mend: "Say why, in a sentence"}
+	}
+	return fault.Field{Wrong: "there is no " + what, Mend: "Type it in millimetres, such as 1200, or as 1.2 m"}
+}
+
 // Needed reads a figure that must be there; what names it.
 func (f *Form) Needed(name, what string) float64 {
 	if f.Get(name) == "" {
-		f.Bad(name, "there is no "+what, "Give it in millimetres")
+		none := None(what)
+		f.Bad(name, none.Wrong, none.Mend)
 		return 0
 	}
 	return f.Number(name)

@@ -110,9 +110,9 @@ func (t *Taking) answer(a Act) (Answer, json.RawMessage, error) {
 		return out, nil, nil
 	}
 	out.Word, out.Mine, out.Theirs = Both, strings.Join(t.mine, " "), strings.Join(t.theirs, " ")
-	out.Says = "Somebody else wrote this down too. Both stand until one is chosen."
+	out.Says = "Someone else recorded this too. Both count until one is chosen."
 	if len(t.clash.Held) > 0 {
-		out.Says = "Somebody else changed this meanwhile. Theirs stands until one is chosen."
+		out.Says = "Someone else changed this meanwhile. Their record counts until one is chosen."
 	}
 	kept, err := pack(t.clash)
 	if err != nil {

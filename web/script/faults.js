@@ -48,7 +48,7 @@ export function show(form, faults) {
 		list.append(make("li", {}, target ? make("a", { href: "#" + target }, fault.wrong) : fault.wrong, "." + mend));
 	}
 	const box = make("div", { class: "faults", role: "alert" }, make("p", {},
-		`${count(faults.length, "thing")} to put right before this can be saved:`), list);
+		`${count(faults.length, "thing")} to correct before this can be saved:`), list);
 	form.before(box);
 	box.scrollIntoView({ block: "center" });
 }

@@ -49,7 +49,7 @@ func (p *phone) offset(at, position, datum, value string) {
 		p.pad("Keep both as a check")
 	}
 	p.fill("Reading", value, "")
-	p.press("Put on record")
+	p.saves("Save")
 	p.sees(value+" from", "by tape")
 }
 
@@ -107,8 +107,8 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 
 	for phone, tail := range map[*phone]string{spark: "D1", plumber: "W1"} {
 		phone.open(at + "/tails")
-		phone.choose("I see it free: " + tail)
-		phone.press("Put on record what I saw")
+		phone.choose("Seen free: " + tail)
+		phone.press("Save what I saw")
 	}
 	thick := func(layer, value string) {
 		t.Helper()

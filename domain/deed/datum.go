@@ -32,7 +32,7 @@ func readAddDatum(s *Sent) (Deed, error) {
 		s.Bad("kind", "it does not say what it is", "Choose face, fixed line or fixed point")
 	}
 	if d.Kind == words.Face {
-		d.Lean, d.StaysBare = s.Number("lean"), s.Get("stays_bare") != ""
+		d.Lean, d.StaysBare = s.Degrees("lean"), s.Get("stays_bare") != ""
 	}
 	return AddDatum{Datum: d}, err
 }

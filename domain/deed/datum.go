@@ -20,7 +20,7 @@ type AddDatum struct {
 func readAddDatum(s *Sent) (Deed, error) {
 	surface, err := id.Parse[id.Surface](s.One)
 	d := room.Datum{ID: NewID[id.Datum](s.Form, 0), Surface: surface, Name: s.Named("name", "the datum has no name",
-		"Call it what you would shout across the room"), Kind: words.DatumKind(s.Get("kind")), Sigma: s.Number("sigma")}
+		"Call it the name you use on site"), Kind: words.DatumKind(s.Get("kind")), Sigma: s.Number("sigma")}
 	switch d.Kind {
 	case words.Point:
 		d.A = s.Place("point", "there is no place", "Measure it along and up the sheet: 3300 2100")

@@ -174,7 +174,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"EndTied": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.EndTied(ctx, firm.Logout{Identity: x.proof.Identity, At: now}))
 		},
-		"EndWaysIn":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndWaysIn(ctx, x.member)) },
+		"EndAccess":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndAccess(ctx, x.member)) },
 		"SaveLimits": nil, // takes no id: the firm is the transaction's
 		"SaveZone":   nil,
 		"InsertKey": func(ctx context.Context, tx *persistence.Tx) (any, error) {

@@ -19,7 +19,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 
 	has(t, foreman.get("/"), "No jobs yet")
 	job := foreman.post("/jobs/new", "name", "14 Orchard Row", "address", "Nether Appleby")
-	has(t, foreman.get(job), "14 Orchard Row", "The job is open.")
+	has(t, foreman.get(job), "14 Orchard Row", "The job is added.")
 	jobAt := "/jobs/" + after(t, job, "/jobs/")
 	room := foreman.post(jobAt+"/rooms/new", "name", "Utility", "height", "2400", "shape", "walls", "walls",
 		"3600 left\n2400 left\n3600 left\n2400 left")

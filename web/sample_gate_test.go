@@ -14,7 +14,7 @@ func gateSamples() []sample {
 		{Wrong: "D4 has one offset only.", Mend: "Measure it from a second wall.", Act: "Measure D4",
 			Href: at.MeasureAt("q4")},
 		{Wrong: "S1: it is not recorded how the west wall was when 900 was read.",
-			Mend: "Say which state it was in, or measure again.", Act: "Mend the reading", Href: at.MeasureAt("q7")}}
+			Mend: "Say which state it was in, or measure again.", Act: "Correct the reading", Href: at.MeasureAt("q7")}}
 	soft := []ObstacleRow{
 		{Code: "not-checked", About: "q3", Wrong: "D3 is not checked: a misread tape would not show.",
 			Mend: "Measure it once more from the east wall.", Act: "Measure D3", Href: at.MeasureAt("q3")},

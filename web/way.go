@@ -1,6 +1,6 @@
 package web
 
-// WaysView holds the cables' ways through the timbers of a surface, with what
+// WaysView holds the cable runs through the timbers of a surface, with what
 // may be cut and where. Fields of its form: way_name, way_kind ("hole" or
 // "notch"), way_from, way_to, way_size, way_height.
 type WaysView struct {

@@ -53,7 +53,7 @@ func TestOfflineOutbox(t *testing.T) {
 	kit.without(signal)
 	kit.open(web.VisitsPath)
 	kit.awaitsWords("4 not yet sent.")
-	kit.sees("On this phone, not yet on record", "D1: 1402 mm", "D1: 1403 mm", "Scratch on the sill", "Box not flush")
+	kit.sees("On this phone, not yet sent", "D1: 1402 mm", "D1: 1403 mm", "Scratch on the sill", "Box not flush")
 	if room() != before {
 		t.Fatal("something came without signal")
 	}
@@ -98,12 +98,12 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	kit.open("/sign-in")
 	kit.awaitsWords("1 record of " + b.Electrician.Name + "’s waits here; only " + b.Electrician.Name + " can send it.")
 
-	kit.press("Go in as " + b.DryLiner.Name)
+	kit.press("Sign in as " + b.DryLiner.Name)
 	kit.open(at + "/snags")
 	kit.awaitsWords("1 record of " + b.Electrician.Name)
 	kit.lacks("Scratch on the sill")
 	kit.open(web.VisitsPath)
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 	kit.lacks("Scratch on the sill")
 	kit.leave()
 	if got := b.read(t, r.Record.ID).Record.Snags; len(got) != 0 {
@@ -111,7 +111,7 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	}
 
 	kit.open("/sign-in")
-	kit.press("Go in as " + b.Electrician.Name)
+	kit.press("Sign in as " + b.Electrician.Name)
 	b.comes(t, func() bool { return len(b.read(t, r.Record.ID).Record.Snags) == 1 })
 	if got := b.read(t, r.Record.ID).Record.Snags[0]; got.Says != "Scratch on the sill" {
 		t.Errorf("what came is %+v", got)
@@ -157,7 +157,7 @@ func TestOfflineRefused(t *testing.T) {
 		t.Errorf("the mended one made %d readings", got-before)
 	}
 	kit.open(web.VisitsPath)
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 
 	// Another one is taken off, which is asked once.
 	kit.without(signal)
@@ -174,5 +174,5 @@ func TestOfflineRefused(t *testing.T) {
 	kit.awaitsWords("It is then nowhere: D1: 1x mm")
 	kit.must("button", "Take it off this phone", "")
 	kit.do(kit.touch(1))
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 }

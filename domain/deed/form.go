@@ -41,7 +41,7 @@ func (f *Form) Err() error {
 	if len(f.Wrong) == 0 {
 		return nil
 	}
-	return &fault.Error{Kind: fault.BadInput, Msg: "There is something to mend.", Fields: f.Wrong}
+	return &fault.Error{Kind: fault.BadInput, Msg: "Something needs correcting.", Fields: f.Wrong}
 }
 
 // ReadingID is NewID of a measurement.

@@ -40,7 +40,7 @@ func (d TakePhoto) do(ctx context.Context, t *Taking) error {
 	}
 	if old, err := t.Record.Photo(d.ID); err == nil {
 		if old.Surface != p.Surface || old.Datum != p.Datum || old.Position != p.Position {
-			return &fault.Error{Kind: fault.Conflict, Msg: "Another photo was put on record under this id."}
+			return &fault.Error{Kind: fault.Conflict, Msg: "Another photo was saved with this id."}
 		}
 		return nil
 	}
@@ -73,7 +73,7 @@ func (d TakePhoto) Photo(r *room.Record) (room.Photo, error) {
 	p := room.Photo{ID: d.ID, Surface: d.Surface, Datum: d.Datum, Position: d.Position, Says: strings.TrimSpace(d.Says),
 		Picture: d.Picture}
 	if words.Characters(d.Says) > longest {
-		return p, bad("says", "the words are over 400 characters", "Keep them short: what the photo shows")
+		return p, bad("says", "the text is over 400 characters", "Keep them short: what the photo shows")
 	}
 	given := 0
 	for _, is := range []bool{!d.Surface.IsZero(), !d.Datum.IsZero(), !d.Position.IsZero(), d.OfStage != nil} {

@@ -9,7 +9,7 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// Crossing is where a cable's way goes through a timber. The span is taken as
+// Crossing is where a cable run goes through a timber. The span is taken as
 // the timber's length on the drawing: nobody records its supports.
 type Crossing struct {
 	Timber Timber  `json:"timber"`

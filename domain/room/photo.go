@@ -18,7 +18,7 @@ type Photo struct {
 	Position id.Position `json:"position,omitzero" format:"uuid"`
 	// Stage was in hand when the photo was put on record; its sign-off freezes
 	// the photo.
-	Stage   words.Stage `json:"stage" doc:"In hand when it was put on record; its sign-off freezes it."`
+	Stage   words.Stage `json:"stage" doc:"In hand when it was saved; its sign-off freezes it."`
 	Says    string      `json:"says,omitzero"`
 	Picture Picture     `json:"picture,omitzero"` // zero: only a note of where the photo is kept
 	By      id.Member   `json:"by,omitzero"`

@@ -17,7 +17,7 @@ func (a *api) lists() {
 		func(ctx context.Context, by firm.Person, in *OfJob) (*answer[JobSheet], error) {
 			return shown(viewJobSheet)(a.Book.JobSheet(ctx, by, in.Job))
 		})
-	route(a, "GET /client/{link}", "progress", "How the job behind a client's private link goes",
+	route(a, "GET /client/{link}", "progress", "The progress of the job behind a client's private link",
 		func(ctx context.Context, _ firm.Person, in *struct {
 			Link string `path:"link" maxLength:"100"`
 		}) (*answer[Progress], error) {
@@ -98,7 +98,7 @@ type RoomProgress struct {
 	Done      bool            `json:"done"`
 	Next      *words.Stage    `json:"next,omitempty" doc:"The stage in hand; left out where the room is done."`
 	Earliest  Day             `json:"earliest,omitzero" doc:"The first day on which it can be finished; left out where nothing holds it but the work."`
-	Decisions []Decision      `json:"decisions" doc:"What waits for the client."`
+	Decisions []Decision      `json:"decisions" doc:"What the client has to decide."`
 }
 
 // StageProgress is one stage as the client sees it.

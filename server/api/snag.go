@@ -9,9 +9,9 @@ import (
 
 // snags are the addresses of snags and of photos.
 func (a *api) snags() {
-	route(a, "POST /rooms/{room}/photos", "photo", "Notes that a photo was taken, and where it is kept",
+	route(a, "POST /rooms/{room}/photos", "photo", "Records that a photo was taken, and where it is stored",
 		does(a, standsNow, photographed))
-	route(a, "POST /rooms/{room}/snags", "noteSnag", "Notes a fault that has to be put right", does(a, standsNow, noted))
+	route(a, "POST /rooms/{room}/snags", "noteSnag", "Adds a snag", does(a, standsNow, noted))
 	route(a, "PUT /rooms/{room}/snags/{snag}/closed", "closeSnag", "Says that a snag was put right", does(a, standsNow,
 		func(in *struct {
 			OfRoom
@@ -65,7 +65,7 @@ func noted(in *struct {
 	Body struct {
 		ID    id.Snag     `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
 		Says  string      `json:"says" minLength:"1" maxLength:"400"`
-		Trade words.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman sees to it."`
+		Trade words.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman."`
 	}
 }) (deed.Deed, error) {
 	return deed.NoteSnag{Snag: room.Snag{ID: in.Body.ID, Says: in.Body.Says, Trade: in.Body.Trade}}, made("id", in.Body.ID)

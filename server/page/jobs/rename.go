@@ -39,7 +39,7 @@ func (p *Pages) jobName(c echo.Context, typed web.Typed) (v web.RenameView, err 
 	v = web.RenameView{Sheet: v0, Typed: typed, Of: "job"}
 	v.Token = kit.WithVersion(v.Token, j.Version)
 	if j.Open() {
-		v.Next = web.Next{Sentence: "Call the job as everybody on site does."}
+		v.Next = web.Next{Sentence: "Use the name everybody on site uses."}
 	}
 	keeps, err := p.Job.Keeps(c.Request().Context(), kit.Who(c), j.ID)
 	return kept(v, keeps), err
@@ -67,7 +67,7 @@ func (p *Pages) roomName(c echo.Context, typed web.Typed) (v web.RenameView, err
 	if err != nil {
 		return v, err
 	}
-	s.Say("Call the room as everybody on site does.")
+	s.Say("Use the name everybody on site uses.")
 	typed.Begins = url.Values{"name": {s.J.Record.Name}, "use": {string(s.J.Record.Use)}}
 	v = web.RenameView{Sheet: s.Sheet, Typed: typed, Of: "room"}
 	v.Token = kit.WithVersion(v.Token, s.J.Record.Version)

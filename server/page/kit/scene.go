@@ -94,7 +94,7 @@ func (s *Scene) Say(sentence string) {
 }
 
 // ClosedNext stands on the pages of a closed job.
-var ClosedNext = web.Next{Sentence: "This job is closed: nothing is owed here."}
+var ClosedNext = web.Next{Sentence: "This job is closed: there is nothing to do here."}
 
 // Closed reports whether the room's job is closed: then it is only read.
 func (s *Scene) Closed() bool { return !s.J.Record.JobClosed.IsZero() }

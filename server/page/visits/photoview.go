@@ -21,7 +21,7 @@ func (s *scene) photosView() web.PhotosView {
 	}
 	if s.mayTake() {
 		v.Field = s.photoField("", "", s.shown())
-		s.Say("Choose what the photo shows, take it, and put it on record.")
+		s.Say("Choose what the photo shows, take it, and save it.")
 	} else {
 		s.Say("Every stage is signed off: the photos stay as they are.")
 	}

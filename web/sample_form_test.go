@@ -58,7 +58,7 @@ func formSamples() []sample {
 				"west wall"), Typed: begins("shape", "spaced", "name", "J3", "way_kind", "hole"), Cables: cannedWays()}),
 		canned(Timber, "way-faults", TimberFormView{Sheet: sheet("Timbers", "Give both ends of the way."),
 			Typed: typed(wrong("way_from", "The way has not both its ends", "Give both in mm: 900 0"),
-				wrong("way_size", "\"twenty\" is no figure", "Give it in digits")).with("shape", "spaced", "name", "J1",
+				wrong("way_size", "\"twenty\" was read as letters without a figure", "Type millimetres, such as 1200, or metres, such as 1.2 m")).with("shape", "spaced", "name", "J1",
 				"way_name", "to D4", "way_kind", "notch", "way_from", "900 0", "way_size", "twenty"), SurfaceID: "s1",
 			SurfaceName: "ceiling", Datums: opts("south wall", "west wall")}),
 		canned(Schedule, "", ScheduleView{Sheet: sheet("Schedule",
@@ -104,13 +104,14 @@ func measureSamples() []sample {
 		{Value: "d9", Label: "stack", Fixed: true}, {Value: "d10", Label: "steel", States: sides}}
 	kinds := []Option{{"offset", "An offset"}, {"span", "A span"}, {"distance", "Between two tails"}}
 	positions := []Option{{"q4", "D4, downlight"}, {"q6", "P1, pipe"}, {"q7", "S1, sensor"}}
-	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"},
-		{"q7", "S1", "the state of the west wall"}}
+	owed := []OwedReading{{[]Option{{"q4", "D4"}, {"q5", "D5"}}, "One offset only. Measure it from a second wall.", ""},
+		{[]Option{{"q6", "P1"}}, "No record. Measure it from two walls.", ""}}
 	plan := cannedPlan("bare", drawing.Record)
 	page := at.RoomPage()
 	plan.Elsewhere = map[string]string{"position": page, "datum": page, "timber": page}
 	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")),
-		Form:      MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
+		Form:      MeasureForm{Kind: "offset", Position: "q4", Datum: "d8", State: "bare", By: "tape"},
+		Steps:     [][]any{{"q4", "d8|bare", 0}, {"q6", "d1|bare", 0}},
 		Positions: positions, Owing: []Option{{"q4", "D4"}, {"q6", "P1"}, {"q7", "S1"}}, Settled: []Option{{"q1", "D1"},
 			{"q2", "D2"}}, Elsewhere: []*room.Position{{ID: numbered[id.Position](8), Name: "W1"}}, Datums: datums, Kinds: kinds,
 		Instruments: instruments,
@@ -123,7 +124,7 @@ func measureSamples() []sample {
 	half := view
 	half.Last = &verdict.Verdict{Position: "P1", Reading: "3300 from west wall, bare, by tape.",
 		Owed:  "an offset from a second wall, one that crosses the first.",
-		Doubt: "Takes no part until you say which state the wall was in."}
+		Doubt: "Not counted until you say whether the wall was bare, boarded or skimmed."}
 	asked := placed
 	asked.LastID = "m12"
 	asked.Last = &verdict.Verdict{Position: "D4", Reading: "900 from west wall, board, by tape.", Placed: true,
@@ -133,7 +134,7 @@ func measureSamples() []sample {
 			"instead of boarded."}
 	faulty := view
 	faulty.Typed = typed(wrong("datum", "The reading has no datum", "Say what you measured from and how the wall was"),
-		wrong("value", "\"6oo\" is no length", "Type millimetres: 600"))
+		wrong("value", "\"6oo\" was read as 6 and letters", "Type 600 or 0.6 m"))
 	faulty.Form.Value, faulty.Form.Datum, faulty.Form.State = "6oo", "d8", "board"
 	done := view
 	done.Owed, done.Plan, done.Settled, done.Owing = nil, "", append(done.Owing, done.Settled...), nil
@@ -142,7 +143,7 @@ func measureSamples() []sample {
 		From:      []verdict.Mark{{Value: 748, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
 		PlusMinus: 5, Checked: true}
 	row := utilitySurface().Measurements[11]
-	reading := ReadingView{Sheet: sheetFor(electrician, "Mend a reading", at,
+	reading := ReadingView{Sheet: sheetFor(electrician, "Correct a reading", at,
 		say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,
 		Form: MeasureForm{Kind: "offset", Datum: "d8", Value: "900", By: "tape"}, Datums: datums, Instruments: instruments}
 	span := reading

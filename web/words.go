@@ -27,6 +27,7 @@ var funcs = template.FuncMap{
 	"count":      words.Count,
 	"field":      newInput,
 	"wide":       Input.wide,
+	"needs":      needs,
 	"of":         of,
 	"leaf":       newLeafForm,
 	"choices":    newChoices,

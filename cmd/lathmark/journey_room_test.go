@@ -58,7 +58,7 @@ func (p *phone) offset(at, position, datum, value string) {
 		p.pad("Keep both as a check")
 	}
 	p.fill("Reading", value, "")
-	p.press("Put on record")
+	p.saves("Save")
 	p.sees(value+" from", "by tape")
 }
 
@@ -85,7 +85,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 		foreman.open(at)
 		foreman.follow("build-up of " + wall)
 		foreman.fill("Or your own", "board 25 boarding\nskim 3 plaster", "")
-		foreman.press("Keep this build-up")
+		foreman.press("Save this build-up")
 	}
 	foreman.open(at)
 	foreman.follow("Add timbers")
@@ -116,8 +116,8 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 
 	for phone, tail := range map[*phone]string{spark: "D1", plumber: "W1"} {
 		phone.open(at + "/tails")
-		phone.choose("I see it free: " + tail)
-		phone.press("Put on record what I saw")
+		phone.choose("Seen free: " + tail)
+		phone.press("Save what I saw")
 	}
 	thick := func(layer, value string) {
 		t.Helper()
@@ -133,7 +133,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	thick("skim", "3")
 	foreman.open(at + "/finished")
 	foreman.fill("Last day of", b.Clock.Now().Format(time.DateOnly), "")
-	foreman.press("Put the day on record")
+	foreman.press("Save the day")
 	foreman.offer(at, "plaster")
 	foreman.signOff(at, "plaster")
 	b.Clock.Pass(10 * 24 * time.Hour)

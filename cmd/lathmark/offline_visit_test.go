@@ -412,7 +412,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	// Both stand on the phone, and Ruth chooses.
 	ruth.open("/visits")
 	ruth.awaitsWords("two records: choose")
-	ruth.must("button", "Mine stands", "")
+	ruth.must("button", "Keep mine", "")
 	ruth.do(ruth.touch(1))
 	ruth.awaitsWords("everything you entered is saved")
 	if got := outcomes(ruth.room(landing), opened[0]); got != "found" {

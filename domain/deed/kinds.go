@@ -88,7 +88,7 @@ var Kinds, kindOf = index(
 		Brought: "a snag put right",
 		form:    named(func(n id.Snag) CloseSnag { return CloseSnag{n} })}),
 	sort[Offer](Sort{Kind: KindOffer, Done: "The stage is offered for sign-off. The foreman looks at it next.",
-		At:      "gates/:stage/offer",
+		At:      "sign-offs/:stage/offer",
 		Brought: "a stage offered", form: readOffer}),
 
 	sort[GiveSnag](Sort{Kind: KindSnagGiven, Done: "The snag is given again.", May: firm.MayRunJobs, form: readGiveSnag,

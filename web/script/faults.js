@@ -35,6 +35,7 @@ export function clear(form) {
 /** Shows the faults, and leads to them. @param {HTMLFormElement} form @param {Field[]} faults */
 export function show(form, faults) {
 	clear(form);
+	if (!faults.length) return;
 	const list = make("ul");
 	for (const fault of faults) {
 		const field = fieldOf(form, fault);

@@ -11,10 +11,13 @@ const line = make("div", { class: "phone", role: "status" });
 
 /** Begins to speak. */
 export async function listen() {
-	(main?.querySelector(".title-block") ?? main?.firstElementChild)?.after(line);
+	stand();
 	fillWith(line, kept()); // at once, so that nothing moves under a quick thumb
 	outbox.changed(() => void draw());
-	document.addEventListener("lathmark:redrawn", () => void draw());
+	document.addEventListener("lathmark:redrawn", () => {
+		if (!line.isConnected) stand();
+		void draw();
+	});
 	navigator.serviceWorker?.addEventListener("message", e => {
 		if (e.data?.newer === location.pathname) newer = true;
 		void draw();
@@ -32,6 +35,9 @@ export async function listen() {
 	await outbox.listen();
 	await copyAll(location.pathname !== "/visits");
 }
+
+/** Puts the phone's line in its place. */
+const stand = () => (main?.querySelector(".title-block") ?? main?.firstElementChild)?.after(line);
 
 let newer = false;
 

@@ -73,9 +73,9 @@ func says(t *testing.T, page string, want ...string) {
 
 func TestMeasureOffersWhatIsOwed(t *testing.T) {
 	v, j := looked(t, electrician())
-	view := measure(look(v, j, "Measure"), "", "")
-	if len(view.Owed) > 0 && view.Form.Position != view.Owed[0].ID {
-		t.Errorf("it begins with %s, owed first is %s", view.Form.Position, view.Owed[0].ID)
+	view := measure(look(v, j, "Measure"), MeasureFrom{})
+	if len(view.Owed) > 0 && view.Form.Position != view.Owed[0].Of[0].Value {
+		t.Errorf("it begins with %s, owed first is %s", view.Form.Position, view.Owed[0].Of[0].Value)
 	}
 	if n := len(view.Owing) + len(view.Settled) + len(view.Elsewhere); n != len(j.Record.Positions) {
 		t.Errorf("%d of %d positions are offered", n, len(j.Record.Positions))

@@ -96,7 +96,7 @@ func built(t testing.TB) *house {
 	h.sign(h.Electrician, words.SecondFix)
 	h.do(h.Decorator, deed.FillPatch{Opening: h.r.Record.Openings[1].ID})
 	h.do(h.Decorator, deed.NoteSnag{Snag: room.Snag{Says: "a scratch by the door"}})
-	h.do(h.Decorator, deed.CloseSnag{Snag: h.r.Record.Snags[0].ID})
+	h.do(h.Foreman, deed.CloseSnag{Snag: h.r.Record.Snags[0].ID})
 	h.Clock.Pass(48 * time.Hour)
 	h.sign(h.Decorator, words.Decoration)
 	h.others()
@@ -246,7 +246,7 @@ var forgeries = []forgery{
 	{"a snag opened again", "update snag set closed_at = null, closed_by = null where" + inDone,
 		"decoration is signed off, and could not be: a snag is open"},
 	{"a snag's words", "update snag set says = 'nothing' where" + inDone, "says was"},
-	{"who closed a snag", "update snag set closed_by = @other where" + inDone, "closed by was Mina Sorel"},
+	{"who closed a snag", "update snag set closed_by = @other where" + inDone, "closed by was Bram Okafor"},
 	{"a snag put in", `insert into snag select firm_id, gen_random_uuid(), room_id, 'another', trade, noted_by, noted_at,
 		closed_by, closed_at from snag where` + inDone, `snag "another" is there, and no entry wrote it`},
 	{"a photo deleted", "delete from photo where" + inDone, "photo"},

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/caution"
 	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -38,11 +39,11 @@ func TestCablesWaysThroughTimbers(t *testing.T) {
 	}
 	page = v.get(to)
 	has(t, page, "cable run is saved.", "1800 from the nearer end, 50 % of its length on the drawing",
-		"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm.", "NHBC Standards",
-		"Local codes and a qualified person decide.")
+		"The hole is 1800 mm from the nearer support; keep it between 900 and 1440 mm from the support.", "NHBC Standards",
+		caution.Decide)
 	v.post(ways, "way_name", "to D3", "way_kind", "notch", "way_size", "20", "way_from", "2900 900", "way_to", "2900 1500")
 	has(t, v.get(timbers), "notch 20 deep", "700 from the nearer end, 19 % of its length on the drawing",
-		"Inside all the limits above.")
+		"The cable is less than 50 mm from the edge of the joist.")
 	r := w.read(t, s.ids["room"]).Record
 	if len(r.Ways) != 3 {
 		t.Fatalf("%d ways", len(r.Ways))

@@ -58,7 +58,7 @@ func endSamples() []sample {
 		canned(Room, "closed", RoomView{Sheet: shut(electrician, "Plan and schedules", utilityAt),
 			Line: quarryLane().Rooms[0], Surfaces: []SurfaceView{utilitySurface()}}),
 		canned(Snags, "closed", SnagsView{Sheet: shut(foreman, "Snags", utilityAt),
-			Rows: []room.Snag{{ID: numbered[id.Snag](1), Says: "A nail stands out", NotedBy: numbered[id.Member](1),
-				NotedAt: daysBefore(50)}}}),
+			Rows: []SnagRow{{Who: "the foreman", Snag: room.Snag{ID: numbered[id.Snag](1), Says: "A nail stands out",
+				NotedBy: numbered[id.Member](1), NotedAt: daysBefore(50)}}}}),
 	}
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"lathmark/domain/caution"
 	"lathmark/domain/firm"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
@@ -11,11 +12,15 @@ import (
 	"time"
 )
 
-var cutCautions = []Caution{
-	{Says: "Isolate the circuit, lock it off and prove it dead before you cut. Electrical work is for a qualified person.",
-		Source: "Common practice"},
-	{Says: "In a ceiling older than you can date, have it checked for asbestos before you drill.",
-		Source: "Common practice"}}
+var cutCautions = cautious(caution.Everywhere()...)
+
+// cautious are cautions as pages show them.
+func cautious(list ...caution.Caution) (out []Caution) {
+	for _, c := range list {
+		out = append(out, Caution{Says: c.Text, Source: c.Foot()})
+	}
+	return out
+}
 
 func hole(n byte, name, kind string, cut, a, b float64) HoleRow {
 	return HoleRow{Position: &room.Position{ID: numbered[id.Position](n), Name: name, Kind: kind, Cutout: cut},
@@ -37,8 +42,7 @@ func setOut() SetOutView {
 		"F1", "fan", 105, 1752, 2694)
 	d1.Opening = found()
 	f1.Moved, f1.Hit, f1.Find, f1.Gap = "42 towards the east wall to clear J4", 0.008, 0.94, 14
-	f1.Caution = "Within zone 2 of the bath: the fitting must be at least IPX4. BS 7671 701.512.2. Local codes and a " +
-		"qualified person decide."
+	f1.Cautions = cautious(caution.Zoned{Zone: caution.Zone2, Distance: 300}.Cautions("F1", false)...)
 	f1.A = MarkOffset{Value: 251, From: "steel", Side: "towards the north wall"}
 	d3.Clears, d3.Hit, d3.Timber = false, 0.034, "J5"
 	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt,
@@ -46,8 +50,7 @@ func setOut() SetOutView {
 			utilityAt.Outcome(numbered[id.Position](2).String())}),
 		Cautions: cutCautions,
 		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first,
-			Cautions: []Caution{{Says: "Keep the clearance round a recessed fitting that its maker asks for.",
-				Source: "EN 60598-2-2 (from memory)"}}, Holes: []HoleRow{d1, d3, f1},
+			Cautions: cautious(caution.FittingHeat), Holes: []HoleRow{d1, d3, f1},
 			Lines: []LineRow{{MarkOffset: MarkOffset{Value: 600, From: "south wall", State: "skimmed"},
 				Serves: []string{"D1", "D2", "D3"}},
 				{MarkOffset: MarkOffset{Value: 1752, From: "south wall", State: "skimmed"}, Serves: []string{"D4", "F1"},
@@ -115,12 +118,16 @@ func secondSamples() []sample {
 				{Where: "D8", Why: "not found: cut too far north", Dry: true,
 					Patch: room.Patch{Opening: numbered[id.Opening](3), FilledAt: daysBefore(9), DryAt: daysBefore(5)}}}}),
 		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),
-		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []room.Snag{
-			{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window", NotedBy: numbered[id.Member](1),
-				NotedAt: daysBefore(2)},
-			{ID: numbered[id.Snag](2), Says: "Bezel not tight, D2", NotedBy: numbered[id.Member](1), NotedAt: daysBefore(3),
-				ClosedBy: numbered[id.Member](2), ClosedAt: daysBefore(1)}}}),
-		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "Nothing is owed here.")}),
+		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Who: []Option{{"decorator", "Any decorator"}},
+			Rows: []SnagRow{
+				{Snag: room.Snag{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window",
+					NotedBy: numbered[id.Member](1), NotedAt: daysBefore(2), DueOn: dayBefore(-3)}, Who: "the decorator", MayRun: true,
+					Given: "decorator", Mine: true, Photo: PhotoPart{Field: photoField("snag/1", "A run in the paint")}},
+				{Snag: room.Snag{ID: numbered[id.Snag](3), Says: "A scratch on the sill", NotedBy: numbered[id.Member](1),
+					NotedAt: daysBefore(2), DoneBy: numbered[id.Member](2), DoneAt: daysBefore(1)}, Who: "the decorator", MayRun: true},
+				{Snag: room.Snag{ID: numbered[id.Snag](2), Says: "Bezel not tight, D2", NotedBy: numbered[id.Member](1),
+					NotedAt: daysBefore(3), ClosedBy: numbered[id.Member](2), ClosedAt: daysBefore(1)}, Who: "the electrician"}}}),
+		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "No snag is open.")}),
 	}
 }
 

@@ -16,6 +16,7 @@ type WayRow struct {
 	Run       string // "from 900, 0 to 900, 2000"
 	Cut       string // "hole of 20, its centre 97 above the bottom"
 	Crossings []CrossingRow
+	Cautions  []Caution // of its run as such
 }
 
 // CrossingRow is where a way crosses timbers: those that it crosses at the same

@@ -76,7 +76,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 		foreman.open(at)
 		foreman.follow("build-up of " + wall)
 		foreman.fill("Or your own", "board 25 boarding\nskim 3 plaster", "")
-		foreman.press("Keep this build-up")
+		foreman.press("Save this build-up")
 	}
 	foreman.open(at)
 	foreman.follow("Add timbers")
@@ -124,7 +124,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	thick("skim", "3")
 	foreman.open(at + "/finished")
 	foreman.fill("Last day of", b.Clock.Now().Format(time.DateOnly), "")
-	foreman.press("Put the day on record")
+	foreman.press("Save the day")
 	foreman.offer(at, "plaster")
 	foreman.signOff(at, "plaster")
 	b.Clock.Pass(10 * 24 * time.Hour)

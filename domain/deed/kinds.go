@@ -46,6 +46,8 @@ const (
 	KindRemoveTimber   Kind = "remove-timber"
 	KindRemoveWay      Kind = "remove-way"
 	KindSchedule       Kind = "schedule"
+	KindSnagGiven      Kind = "snag-given"
+	KindSnagAgain      Kind = "snag-again"
 	KindStaysBare      Kind = "stays-bare"
 	KindWantAgain      Kind = "want-again"
 )
@@ -80,15 +82,20 @@ var Kinds, kindOf = index(
 		form: named(func(o id.Opening) DryPatch { return DryPatch{Opening: o} })}),
 	sort[UnfillPatch](Sort{Kind: KindUnfill, Done: "The patch is to be filled again.", At: "patches/:opening/not-filled",
 		Brought: "a patch not filled after all", form: named(func(o id.Opening) UnfillPatch { return UnfillPatch{o} })}),
-	sort[NoteSnag](Sort{Kind: KindSnag, Done: "The snag is saved.", At: "snags", Brought: "a snag", form: readNoteSnag,
-		names: []string{"says", "what"}}),
+	sort[NoteSnag](Sort{Kind: KindSnag, Done: "The snag is saved, and on the list of whoever puts it right.", At: "snags",
+		Brought: "a snag", form: readNoteSnag,
+		names: []string{"says", "what", "trade", "who"}}),
 	sort[CloseSnag](Sort{Kind: KindSnagDone, Done: "The snag is put right.", At: "snags/:snag/done",
 		Brought: "a snag put right",
 		form:    named(func(n id.Snag) CloseSnag { return CloseSnag{n} })}),
 	sort[Offer](Sort{Kind: KindOffer, Done: "The stage is offered for sign-off. The foreman looks at it next.",
-		At:      "gates/:stage/offer",
+		At:      "sign-offs/:stage/offer",
 		Brought: "a stage offered", form: readOffer}),
 
+	sort[GiveSnag](Sort{Kind: KindSnagGiven, Done: "The snag is given again.", May: firm.MayRunJobs, form: readGiveSnag,
+		names: []string{"trade", "who"}}),
+	sort[ReopenSnag](Sort{Kind: KindSnagAgain, Done: "The snag is open again.", May: firm.MayRunJobs,
+		form: readReopenSnag}),
 	sort[UnseeTail](Sort{Kind: "unsee-tail"}),
 	sort[CorrectOutcome](Sort{Kind: "correct-outcome"}),
 	sort[AddDatum](Sort{Kind: KindAddDatum, Done: "The datum is saved.", form: readAddDatum}),

@@ -104,6 +104,9 @@ func noFinishDate(j *Judged) []Obstacle {
 	return []Obstacle{o}
 }
 
+// CutIt says what to do about a position that may be cut.
+const CutIt = "Cut it and record what was behind it, or have the client leave it out"
+
 func notOpened(j *Judged) []Obstacle {
 	opened, said := map[id.Position]bool{}, map[id.Position]bool{}
 	for _, o := range j.Openings {
@@ -117,7 +120,7 @@ func notOpened(j *Judged) []Obstacle {
 		case opened[p.ID]:
 			return p.Name + " is cut and nobody has said what was behind it", "Record what was behind it"
 		}
-		return p.Name + " is not cut yet", "Cut it and record what was behind it, or have the client leave it out"
+		return p.Name + " is not cut yet", CutIt
 	})
 }
 
@@ -232,12 +235,20 @@ func snagOpen(j *Judged) []Obstacle {
 		if !s.ClosedAt.IsZero() {
 			continue
 		}
-		who := s.Trade
-		if who == "" {
-			who = words.Foreman
+		o := Obstacle{About: about(KindSnag, s.ID, words.NoStop(s.Says)), Trade: s.Trade,
+			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right and close it"}
+		switch {
+		case !s.DoneAt.IsZero():
+			o.Trade = words.Foreman
+			o.Wrong = "a snag is put right and nobody has looked at it: " + words.NoStop(s.Says)
+			o.Mend = "Look at it and close it, or open it again"
+		case !s.DueOn.IsZero():
+			o.Mend = "Put it right by " + words.Day(s.DueOn) + " and close it"
 		}
-		out = append(out, Obstacle{About: about(KindSnag, s.ID, s.Says), Trade: who,
-			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right and close it"})
+		if o.Trade == "" {
+			o.Trade = words.Foreman
+		}
+		out = append(out, o)
 	}
 	return out
 }

@@ -88,6 +88,7 @@ func viewRoomTasks(r standing.RoomTasks) RoomTasks {
 // mistakes.
 type Progress struct {
 	Job   string         `json:"job"`
+	Firm  string         `json:"firm" doc:"Whom the client tells what is decided."`
 	Rooms []RoomProgress `json:"rooms"`
 }
 
@@ -116,7 +117,7 @@ type Decision struct {
 }
 
 func viewProgress(p standing.Progress) Progress {
-	return Progress{p.Job, each(p.Rooms, func(r standing.RoomProgress) RoomProgress {
+	return Progress{p.Job, p.Firm, each(p.Rooms, func(r standing.RoomProgress) RoomProgress {
 		out := RoomProgress{Name: r.Name, Done: r.Done, Earliest: Day(r.Earliest),
 			Decisions: each(r.Decisions, func(d standing.Decision) Decision { return Decision(d) })}
 		for _, s := range words.Stages {

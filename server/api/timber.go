@@ -60,6 +60,7 @@ func joists(in *struct {
 type WayThrough struct {
 	room.Way
 	Crossings []Crossing `json:"crossings"`
+	Cautions  []Caution  `json:"cautions" doc:"Of its run: of one in a wall, outside of the safe zones."`
 }
 
 // Crossing is where a way goes through a timber.
@@ -89,10 +90,12 @@ func waysOf(r *room.Record) []WayThrough {
 
 func viewWay(w room.WayThrough) WayThrough {
 	return WayThrough{w.Way, each(w.Crossings, func(c room.Crossing) Crossing {
-		return Crossing{c, c.Timber.ID, c.Share(), each(c.Cautions, func(c caution.Caution) Caution {
-			return Caution{c.Code, c.Text, c.Source.String(), caution.Decide}
-		})}
-	})}
+		return Crossing{c, c.Timber.ID, c.Share(), each(c.Cautions, viewCaution)}
+	}), each(w.Cautions, viewCaution)}
+}
+
+func viewCaution(c caution.Caution) Caution {
+	return Caution{c.Code, c.Text, c.Source.String(), caution.Decide}
 }
 
 // JoistLimits is what one published rule lets be cut in timbers of one depth

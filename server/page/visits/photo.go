@@ -104,6 +104,8 @@ func readOn(text string, d *photo.Draft) (err error) {
 		d.Datum, err = id.Parse[id.Datum](of)
 	case "position":
 		d.Position, err = id.Parse[id.Position](of)
+	case "snag":
+		d.Snag, err = id.Parse[id.Snag](of)
 	case "stage":
 		if s, bad := words.ParseStage(of); bad == nil {
 			d.OfStage = &s

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -28,8 +29,12 @@ func modules() map[string][]byte {
 	return out
 }
 
+// cast is a comment within a line that says of which type something is.
+var cast = regexp.MustCompile(`/\*\* @type \{.*?\} \*/ ?`)
+
 // withoutComments returns a script without the comments that have lines of
-// their own: phones do not need them, and they are a third of the scripts.
+// their own, those that say a type, and indents: phones do not need them, and they
+// are a third of the scripts.
 func withoutComments(script []byte) []byte {
 	var out []byte
 	within := false // a comment of several lines
@@ -43,7 +48,7 @@ func withoutComments(script []byte) []byte {
 		case opens:
 			within = !bytes.HasSuffix(text, []byte("*/"))
 		case !bytes.HasPrefix(text, []byte("//")):
-			out = append(out, line...)
+			out = append(out, cast.ReplaceAll(bytes.TrimLeft(line, "\t"), nil)...)
 		}
 	}
 	return out

@@ -98,10 +98,10 @@ func TestFortyFourReadingsTakeATapEach(t *testing.T) {
 		eval[bool](spark, "window.stays = true")
 		taps := 0
 		for i := range 4 * tails {
-			says := eval[string](spark, `document.querySelector(".thumb label").textContent.trim()`)
+			says := eval[string](spark, `(document.querySelector(".thumb label") || {}).textContent || ""`)
 			to := goes.FindStringSubmatch(says)
 			if to == nil {
-				t.Fatalf("reading %d of %v goes to %q", i+1, offline, says)
+				t.Fatalf("%s: reading %d, without signal %v, goes to %q: %.1500s", spark.at(), i+1, offline, says, spark.text())
 			}
 			n, _ := strconv.Atoi(to[1])
 			u, v := 300+200*n, 200+150*n

@@ -82,7 +82,7 @@ func (p *phone) saved(do chromedp.Action[chromedp.Void]) {
 	token := eval[string](p, `document.querySelector("form.reading [name=token]").value`)
 	p.do(do)
 	p.comesTo(fmt.Sprintf(`!document.querySelector("[data-busy]") &&
-		(document.querySelector("form.reading [name=token]") || {}).value !== %q`, token))
+		![undefined, %q].includes((document.querySelector("form.reading [name=token]") || {}).value)`, token))
 }
 
 // follow touches a link.

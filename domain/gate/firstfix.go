@@ -98,7 +98,7 @@ func noOutcome(j *Judged) []Obstacle {
 			return "", "", ""
 		}
 		return "the hole at " + p.Name + " was opened and nobody has said what it showed",
-			"Write down its outcome", tradeOf(p)
+			"Write down its outcome", TradeOf(p)
 	})
 }
 

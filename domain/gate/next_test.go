@@ -68,7 +68,7 @@ func TestNextForEachInEachStage(t *testing.T) {
 		{"second fix", fan, words.Plumber,
 			"W3 is not opened. Open it and write down its outcome, or have the client give it up."},
 		{"second fix", fan, words.Electrician,
-			"No hole has proved the set-out yet. Open D1 first and write down where its tail was before you open the rest."},
+			"D1 is not opened. Open it and write down its outcome, or have the client give it up."},
 		{"second fix", fan, words.Client, "D2 is held until you decide: fan of unknown size. Decide about D2."},
 		{"second fix", fan, words.Foreman, "D2 is held: fan of unknown size. Have it decided, then release it or have the " +
 			"client give it up."},

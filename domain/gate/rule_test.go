@@ -282,31 +282,31 @@ var ruleCases = []ruleCase{
 			"or put a new position on the schedule.", words.Plumber,
 		func(r *sample) { r.Openings[2].NewPosition = r.Positions[0].ID }},
 	{words.SecondFix, "first_hole", func(r *sample) { r.proved(day(40)) },
-		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: 3 holes were opened before one had proved the set-out. Look at where their " +
+		About{KindFirstHole, "electrician", "first hole"},
+		"Second fix in the utility stays open: 2 holes were opened before one had proved the set-out. Look at where their " +
 			"tails were before you open more.", words.Foreman,
 		func(r *sample) { r.Openings[0].Outcome = words.Found; r.proved(day(31)) }},
 	{words.SecondFix, "first_hole", func(r *sample) { r.Openings = nil },
-		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: no hole has proved the set-out yet. Open D1 first and write down where its " +
-			"tail was before you open the rest.", words.Electrician,
+		About{KindFirstHole, "electrician", "first hole"},
+		"Second fix in the utility stays open: no hole has proved the set-out yet. Cut D1 first and write down where its " +
+			"tail was before you cut the rest.", words.Electrician,
 		func(r *sample) { r.Positions = r.Positions[:1] }},
 	{words.SecondFix, "first_hole", func(r *sample) {
 		r.Openings = r.Openings[:1]
 		r.Openings[0].Outcome, r.Openings[0].RecordedAt = "", time.Time{}
 		r.Positions[0], r.Positions[2] = r.Positions[2], r.Positions[0]
 	},
-		About{KindFirstHole, "", "first hole"},
+		About{KindFirstHole, "electrician", "first hole"},
 		"Second fix in the utility stays open: the first hole has not proved the set-out yet. Write down where its tail " +
-			"was before you open the rest.", words.Plumber,
+			"was before you open the rest.", words.Electrician,
 		func(r *sample) { r.Openings[0].Outcome = words.Found; r.proved(day(31)) }},
 	{words.SecondFix, "first_hole", func(r *sample) {
 		r.Openings = r.Openings[:1]
 		r.Openings[0].Outcome = words.NotFound
 		r.Positions[0], r.Positions[2] = r.Positions[2], r.Positions[0]
-	}, About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility stays open: no hole has proved the set-out yet. Open W3 first and write down where its " +
-			"tail was before you open the rest.", words.Plumber,
+	}, About{KindFirstHole, "electrician", "first hole"},
+		"Second fix in the utility stays open: no hole has proved the set-out yet. Cut D2 first and write down where its " +
+			"tail was before you cut the rest.", words.Electrician,
 		func(r *sample) { r.Positions[2].Held, r.Positions[1].OmittedAt = true, day(40) }},
 	{words.SecondFix, "not_dry", func(r *sample) { r.finished(day(58)) },
 		About{KindPlaster, "", "plaster"},

@@ -139,11 +139,7 @@ func (j *Standing) Obstacles(s words.Stage) []gate.Obstacle { return j.Gate.Obst
 
 // SetOut is the set-out of the room, as it goes out.
 func (j *Standing) SetOut() *roomsheet.Answer {
-	out := &roomsheet.Answer{Format: roomsheet.AnswerFormat, Room: j.Sheet.Room, Surfaces: []roomsheet.SurfaceAnswer{}}
-	for i := range j.Solved {
-		out.Surfaces = append(out.Surfaces, j.Solved[i].Outgoing())
-	}
-	return out
+	return advice.Outgoing(j.Sheet.Room, j.Solved, j.Advice)
 }
 
 // Built returns the thickness of a layer of a face as put on, mm, and how far

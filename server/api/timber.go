@@ -89,10 +89,12 @@ func waysOf(r *room.Record) []WayThrough {
 
 func viewWay(w room.WayThrough) WayThrough {
 	return WayThrough{w.Way, each(w.Crossings, func(c room.Crossing) Crossing {
-		return Crossing{c, c.Timber.ID, c.Share(), each(c.Cautions, func(c caution.Caution) Caution {
-			return Caution{c.Code, c.Text, c.Source.String(), caution.Decide}
-		})}
+		return Crossing{c, c.Timber.ID, c.Share(), each(c.Cautions, viewCaution)}
 	})}
+}
+
+func viewCaution(c caution.Caution) Caution {
+	return Caution{c.Code, c.Text, c.Source.String(), caution.Decide}
 }
 
 // JoistLimits is what one published rule lets be cut in timbers of one depth

@@ -91,8 +91,10 @@ var AsBuilt = Page[AsBuiltView]{"as-built"}
 type AsBuiltView struct {
 	Sheet
 	Typed
-	Photo       PhotoPart
-	Stage       string
+	Photo PhotoPart
+	Stage string
+	// Closing says what must not be covered yet; "" if that is nothing.
+	Closing     string
 	Faces       []FaceBuilt
 	Spans       []Option // pairs of faces that look at each other: "south|north"
 	Instruments []Option

@@ -20,7 +20,7 @@ func gateSamples() []sample {
 		{Code: "hit", About: "q5", Wrong: "F1 may hit J4: about 1 in 30.", Mend: "Move it 20 towards the east wall.",
 			Accepted: true, Reason: "J4 is trimmed here; seen by both of us.", AcceptedBy: "Ruth Aldous",
 			AcceptedAt: cannedDate}}
-	first := Next{"First fix in the utility stays open: D4 has one offset only. Measure it from a second wall.",
+	first := Next{"First fix in the utility cannot be signed off: D4 has one offset only. Measure it from a second wall.",
 		"Measure D4", at.MeasureAt("q4")}
 	open := GateView{Sheet: sheetFor(foreman, "First fix", at, first), Gate: g, Hard: hard, Soft: soft, MayOffer: true}
 	clear := GateView{Sheet: sheetFor(foreman, "First fix", at,
@@ -43,7 +43,7 @@ func gateSamples() []sample {
 		canned(Reopen, "", ReopenView{Sheet: sheetFor(foreman, "Open first fix again", at,
 			say("Write why, or leave it signed.")), Gate: signed.Gate, Follows: []string{"boarding", "plaster"}}),
 		canned(Refusal, "", RefusalView{sheetFor(foreman, "Stays open", at, first),
-			"First fix in the utility stays open: D4 has one offset only, and one reading of S1 has no state.", hard,
+			"First fix in the utility cannot be signed off: D4 has one offset only, and one reading of S1 has no state.", hard,
 			at.Gate("first-fix")}),
 		canned(AsBuilt, "", asBuilt()), canned(AsBuilt, "empty",
 			AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", at, say("Nothing to measure here."))}),

@@ -141,23 +141,26 @@ func secondSamples() []sample {
 func tradeSamples() []sample {
 	none, kitchen := Place{}, Place{Job: "job-1", Room: "room-4"}
 	tasks := []TaskJob{{"14 Quarry Lane", "Nether Holm", []TaskRoom{
-		{utilityAt, "Utility", "first fix, in hand", []Task{
-			{"3 tails have no full record: D4, P1, S1.", "Measure D4", utilityAt.MeasureAt("q4"), "tape and laser"},
-			{"F1 is held: the client has not chosen the fan.", "", "", ""}}},
-		{bathAt, "Bathroom", "second fix, in hand", []Task{{"Open D2 first, then 3 others.", "Set-out sheet", bathAt.SetOut(),
-			"hole saw 76"}}}}},
-		{"Mill Loft", "Weir Street", []TaskRoom{{Place{"job-2", "room-7"}, "Studio", "first fix, in hand",
-			[]Task{{"Everything is on record. Offer first fix.", "Offer it", Place{Room: "room-7"}.Gate("first-fix"), ""}}}}}}
+		{At: utilityAt, Name: "Utility", Stage: "first fix", Tasks: []Task{
+			{"Ceiling", "Measure D4, P1 and S1 from two walls (3 positions).", "Measure D4", utilityAt.MeasureAt("q4"), "tape and laser"},
+			{"", "F1 is held: the client has not chosen the fan.", "", "", ""}}},
+		{At: bathAt, Name: "Bathroom", Stage: "boarding",
+			Closing: "Do not close the ceiling yet: 2 tails are not seen free (D2 and W1).", Others: []Task{{"Ceiling", "Cut D1 to D4 (4 holes). Cut D2 first.", "Set-out sheet", bathAt.SetOut(),
+				"hole saw 76"}}}}},
+		{"Mill Loft", "Weir Street", []TaskRoom{{At: Place{"job-2", "room-7"}, Name: "Studio", Stage: "first fix",
+			Tasks: []Task{{"", "Everything is on record. Offer first fix.", "Offer it", Place{Room: "room-7"}.Gate("first-fix"), ""}}}}}}
 	return []sample{
-		canned(Tasks, "", TasksView{sheetFor(electrician, "Tasks", none,
+		canned(Tasks, "", TasksView{sheetFor(electrician, "To do", none,
 			Next{"Begin in the utility at 14 Quarry Lane: measure D4.", "Measure D4", utilityAt.MeasureAt("q4")}), tasks}),
-		canned(Tasks, "empty", TasksView{Sheet: sheetFor(electrician, "Tasks", none,
+		canned(Tasks, "empty", TasksView{Sheet: sheetFor(electrician, "To do", none,
 			say("Nothing for you here until the boards are up in the kitchen."))}),
 		canned(Visits, "", VisitsView{sheetFor(electrician, "My visits", none,
 			Next{"Utility, 14 Quarry Lane: measure D4 next.", "Measure D4", utilityAt.MeasureAt("q4")}), []VisitRoom{
-			{utilityAt, "14 Quarry Lane", "Utility", "First fix, 3 things to do", "Measure D4", utilityAt.MeasureAt("q4"),
-				[]string{"tape or laser"}},
-			{bathAt, "14 Quarry Lane", "Bathroom", "Second fix, 1 thing to do", "Open the holes", bathAt.Holes(), nil}}}),
+			{At: utilityAt, Job: "14 Quarry Lane", Name: "Utility", Says: "First fix", More: 2,
+				Does: []string{"Ceiling: measure D4, P1 and S1 from two walls (3 positions)."}, Act: "Measure D4",
+				Href: utilityAt.MeasureAt("q4"), Needs: []string{"tape or laser"}},
+			{At: bathAt, Job: "14 Quarry Lane", Name: "Bathroom", Says: "Boarding", Act: "Record it as built", Href: bathAt.AsBuilt(),
+				Closing: "Do not close the ceiling yet: 2 tails are not seen free (D2 and W1)."}}}),
 		canned(Visits, "empty", VisitsView{Sheet: sheetFor(electrician, "My visits", none, say("Nothing to go to today."))}),
 		canned(Ready, "", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none,
 			Next{"The kitchen has been ready for boards since Thu 19 Nov.", "See the tails free", kitchen.Tails()}),

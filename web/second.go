@@ -129,7 +129,7 @@ type SnagsView struct {
 // Tasks is a trade's list across jobs.
 var Tasks = Page[TasksView]{"tasks"}
 
-// TasksView is what this person's trade owes, job by job, room by room.
+// TasksView is what this person's trade has to do, job by job, room by room.
 type TasksView struct {
 	Sheet
 	Jobs []TaskJob
@@ -146,12 +146,16 @@ type TaskRoom struct {
 	At    Place
 	Name  string
 	Stage string
-	Tasks []Task
+	// Closing says what must not be covered yet; "" if that is nothing.
+	Closing string
+	// Tasks are those that stand in the way of the stage; Others are better done, too.
+	Tasks, Others []Task
 }
 
 // Task is one thing to do: a sentence and where it is done.
 type Task struct {
-	Says  string // "3 tails have no record: D4, D5, P1"
+	Where string // "Ceiling"; "" for the whole room
+	Says  string // "Cut D1 to D7 (7 holes)."
 	Act   string // "Measure"
 	Href  string
 	Bring string // what to bring, "" for nothing special
@@ -174,7 +178,7 @@ type ReadyRoom struct {
 	Job, Room string
 	Stage     string
 	Since     time.Time
-	Owes      string // "Record the boards as put on", "Offer the stage"
+	Left      string // what is left to do
 	Act, Href string
 }
 

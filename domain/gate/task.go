@@ -89,6 +89,9 @@ func (j *Judged) tasksOf(t words.Trade) []Task {
 			out = append(out, j.taskOf(o))
 		}
 	}
+	if s > words.SecondFix {
+		out = append(out, j.lostEarlier(t)...)
+	}
 	// The first hole is a soft obstacle, but it is opened before the others.
 	slices.SortStableFunc(out, func(a, b Task) int { return rank(a) - rank(b) })
 	return append(out, j.acts(s, t, j.obstacles[s])...)

@@ -120,7 +120,11 @@ type RoomTasks struct {
 	// InHand is the first stage that is not signed off; Decoration where all are.
 	InHand words.Stage `json:"-"`
 	Tasks  []gate.Task `json:"tasks" doc:"What must be done first."`
-	Next   gate.Next   `json:"next"`
+	// Groups are Tasks by surface and by what to do.
+	Groups []gate.Group `json:"groups" doc:"The same by surface and by what to do, each told once."`
+	// Closing is what whoever puts boards on reads first: see gate.DoNotClose.
+	Closing string    `json:"do_not_close,omitempty" doc:"What must not be covered yet, and why."`
+	Next    gate.Next `json:"next"`
 }
 
 // Tasks returns what the person who asks has to do, across jobs, worked out from
@@ -167,7 +171,7 @@ func Visits(all []*Standing, by firm.Person) (out []RoomTasks) {
 func (j *Standing) tasksOf(t words.Trade) RoomTasks {
 	stage, _ := j.Record.InHand()
 	return RoomTasks{j, j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, j.Gate.Tasks(t),
-		j.Gate.Next(t)}
+		j.Gate.Groups(t), j.Gate.Closing(t), j.Gate.Next(t)}
 }
 
 // ReadyRoom is a room that is ready for a trade to begin.

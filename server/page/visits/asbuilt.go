@@ -36,6 +36,9 @@ func (s *scene) asBuilt() web.AsBuiltView {
 			v.States = append(v.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 		}
 	}
+	if of == words.Boarding {
+		v.Closing = strings.Join(s.J.Gate.DoNotClose(), " ")
+	}
 	s.Say("Measure what was put on while an edge of it can be seen, or measure across the room.")
 	v.Sheet = s.Sheet
 	return v

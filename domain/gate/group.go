@@ -65,7 +65,7 @@ func (j *Judged) Groups(t words.Trade) []Group {
 	of := map[key][]Task{}
 	for _, task := range j.tasks[t] {
 		k := key{task.Code, task.Must, task.Surface}
-		if k.code == CodeFirstHole && j.FirstProved.IsZero() && j.hasTask(t, CodeNotOpened, task.Surface) {
+		if k.code == CodeFirstHole && j.proofs[t] != nil && j.hasTask(t, CodeNotOpened, task.Surface) {
 			continue // "Cut D1 first" stands beside the holes
 		}
 		if heaps[k.code].room {
@@ -78,7 +78,7 @@ func (j *Judged) Groups(t words.Trade) []Group {
 	}
 	out := make([]Group, 0, len(keys))
 	for _, k := range keys {
-		out = append(out, j.group(of[k]))
+		out = append(out, j.group(t, of[k]))
 	}
 	return out
 }
@@ -87,8 +87,8 @@ func (j *Judged) hasTask(t words.Trade, code string, on id.Surface) bool {
 	return slices.ContainsFunc(j.tasks[t], func(o Task) bool { return o.Code == code && o.Surface == on })
 }
 
-// group says tasks of one code.
-func (j *Judged) group(all []Task) Group {
+// group says tasks of a trade, of one code.
+func (j *Judged) group(t words.Trade, all []Task) Group {
 	first, h := all[0], heaps[all[0].Code]
 	g := Group{Stage: first.Stage, Code: first.Code, Must: first.Must, N: len(all), First: first}
 	if s, err := j.Surface(first.Surface); err == nil && !h.room {
@@ -103,8 +103,7 @@ func (j *Judged) group(all []Task) Group {
 		}
 		g.Says = fmt.Sprintf(h.do+" (%s).", words.Runs(names), words.Count(len(all), h.noun))
 	}
-	if p := j.firstToOpen(); first.Code == CodeNotOpened && p != nil && p.Surface == first.Surface &&
-		j.FirstProved.IsZero() {
+	if p := j.proofs[t]; first.Code == CodeNotOpened && p != nil && p.Surface == first.Surface {
 		g.Says += " Cut " + p.Name + " first and record where its tail was."
 	}
 	return g

@@ -201,6 +201,7 @@ func (j *Judged) firstOf(t words.Trade) Obstacle {
 		o.Wrong, o.Mend = "no hole has proved the set-out yet",
 			"Have one that may be cut, cut it first and record where its tail was before you cut the rest"
 	default:
+		j.proofs[t] = first
 		o.Trade, o.Surface = t, first.Surface
 		o.Wrong, o.Mend = "no hole has proved the set-out yet",
 			"Cut "+first.Name+" first and record where its tail was before you cut the rest"

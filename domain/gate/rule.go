@@ -58,6 +58,7 @@ type Judged struct {
 
 	says      Answers // to the rules only: nil once they were asked
 	apart     []Disagreement
+	proofs    map[words.Trade]*room.Position // to be cut first; none where a trade has proved its set-out
 	obstacles [5][]Obstacle
 	tasks     map[words.Trade][]Task
 	next      map[words.Trade]Next
@@ -66,7 +67,8 @@ type Judged struct {
 // Judge asks every rule of every stage, and works out from the answers what
 // everybody has to do.
 func Judge(r *room.Record, says Answers, now time.Time) *Judged {
-	j := &Judged{Record: r, Now: now, says: says, tasks: map[words.Trade][]Task{}, next: map[words.Trade]Next{}}
+	j := &Judged{Record: r, Now: now, says: says, tasks: map[words.Trade][]Task{}, next: map[words.Trade]Next{},
+		proofs: map[words.Trade]*room.Position{}}
 	if f := r.FinishedOf(words.Plaster); f != nil {
 		j.PlasterFinished = f.On
 		if thick := wetCoat(r); thick > 0 {

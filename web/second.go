@@ -119,11 +119,24 @@ type PatchRow struct {
 // Snags is the list of snags of a room.
 var Snags = Page[SnagsView]{"snags"}
 
-// SnagsView is every snag of a room. Fields of the form: what, where.
+// SnagsView is every snag of a room, those that are open first. Fields of the form: what,
+// where, who (deed.NoteSnag says how), due.
 type SnagsView struct {
 	Sheet
 	Typed
-	Rows []room.Snag
+	Rows []SnagRow
+	Who  []Option
+}
+
+// SnagRow is one snag.
+type SnagRow struct {
+	room.Snag
+	Who   string // who is to put it right: "Ola Brandt, electrician"; "the foreman"
+	Given string // the same as the field who has it
+	Photo PhotoPart
+	// Mine says that the viewer may say that it is put right; MayRun that they look at
+	// it, close it, give it again and open it again.
+	Mine, MayRun bool
 }
 
 // Tasks is a trade's list across jobs.

@@ -54,19 +54,24 @@ var heaps = map[string]heap{
 	TaskDecide:          {do: "Decide about %s", noun: "position", room: true},
 }
 
-// Groups returns Tasks by surface and by what to do, what must be done first.
-func (j *Judged) Groups(t words.Trade) []Group {
+// Groups returns tasks by surface and by what to do, what must be done first.
+func (j *Judged) Groups(tasks []Task) []Group {
 	type key struct {
 		code    string
 		must    bool
 		surface id.Surface
+		what    string // of holes: one that is not to be cut yet is not among those that are
 	}
 	var keys []key
-	of := map[key][]Task{}
-	for _, task := range j.tasks[t] {
-		k := key{task.Code, task.Must, task.Surface}
-		if k.code == CodeFirstHole && j.proofs[t] != nil && j.hasTask(t, CodeNotOpened, task.Surface) {
-			continue // "Cut D1 first" stands beside the holes
+	of, first := map[key][]Task{}, map[id.Surface]string{}
+	for _, task := range tasks {
+		k := key{code: task.Code, must: task.Must, surface: task.Surface}
+		switch {
+		case k.code == CodeFirstHole && !task.Surface.IsZero() && hasCut(tasks, task.Surface):
+			first[task.Surface] = task.What // it stands beside the holes
+			continue
+		case k.code == CodeNotOpened:
+			k.what = task.What
 		}
 		if heaps[k.code].room {
 			k.surface = id.Surface{}
@@ -78,21 +83,31 @@ func (j *Judged) Groups(t words.Trade) []Group {
 	}
 	out := make([]Group, 0, len(keys))
 	for _, k := range keys {
-		out = append(out, j.group(t, of[k]))
+		g := j.group(of[k])
+		if says := first[k.surface]; k.code == CodeNotOpened && mayBeCut(of[k][0]) && says != "" {
+			g.Says += " " + words.Capital(says) + "."
+			delete(first, k.surface)
+		}
+		out = append(out, g)
 	}
 	return out
 }
 
-func (j *Judged) hasTask(t words.Trade, code string, on id.Surface) bool {
-	return slices.ContainsFunc(j.tasks[t], func(o Task) bool { return o.Code == code && o.Surface == on })
+func hasCut(tasks []Task, on id.Surface) bool {
+	return slices.ContainsFunc(tasks, func(o Task) bool {
+		return o.Code == CodeNotOpened && o.Surface == on && mayBeCut(o)
+	})
 }
 
-// group says tasks of a trade, of one code.
-func (j *Judged) group(t words.Trade, all []Task) Group {
+// group says tasks of one code.
+func (j *Judged) group(all []Task) Group {
 	first, h := all[0], heaps[all[0].Code]
 	g := Group{Stage: first.Stage, Code: first.Code, Must: first.Must, N: len(all), First: first}
 	if s, err := j.Surface(first.Surface); err == nil && !h.room {
 		g.Where = words.Capital(s.Name)
+	}
+	if first.Code == CodeNotOpened && !mayBeCut(first) {
+		h.do = "Do not cut %s yet: " + words.Lower(strings.ReplaceAll(words.NoStop(first.What), "%", "%%"))
 	}
 	if len(all) == 1 || h.do == "" {
 		g.Says = words.Capital(first.Why) + ". " + words.Capital(first.What) + "."
@@ -103,8 +118,8 @@ func (j *Judged) group(t words.Trade, all []Task) Group {
 		}
 		g.Says = fmt.Sprintf(h.do+" (%s).", words.Runs(names), words.Count(len(all), h.noun))
 	}
-	if p := j.proofs[t]; first.Code == CodeNotOpened && p != nil && p.Surface == first.Surface {
-		g.Says += " Cut " + p.Name + " first and record where its tail was."
-	}
 	return g
 }
+
+// mayBeCut reports whether a hole that is not cut yet may be.
+func mayBeCut(t Task) bool { return t.What == CutIt }

@@ -31,7 +31,7 @@ func TestGroupsTellEveryTaskOnce(t *testing.T) {
 		for _, n := range []int{1, 7, 40} {
 			j := judge(crowded(s, n), today)
 			for _, trade := range words.Trades {
-				groups, sum := j.Groups(trade), 0
+				groups, sum := j.Groups(j.Tasks(trade)), 0
 				for _, g := range groups {
 					sum += g.N
 					if len(g.Says) > 260 {
@@ -54,12 +54,14 @@ func TestGroupsSayWhatToDo(t *testing.T) {
 	r := crowded(words.SecondFix, 5)
 	r.Openings = nil
 	says := func(t words.Trade) (out string) {
-		for _, g := range judge(r, today).Groups(t) {
+		j := judge(r, today)
+		for _, g := range j.Groups(j.Tasks(t)) {
 			out += g.Where + ": " + g.Says + "\n"
 		}
 		return out
 	}
-	want := "Ceiling: Cut D1, D2 and E1 to E5 (7 holes). Cut D1 first and record where its tail was."
+	want := "Ceiling: Cut D1, D2 and E1 to E5 (7 holes). Cut D1 first and record where its tail was " +
+		"before you cut the rest."
 	if got := says(words.Electrician); !strings.Contains(got, want) {
 		t.Errorf("the electrician reads\n%swant\n%s", got, want)
 	}

@@ -105,6 +105,9 @@ func noFinishDate(j *Judged) []Obstacle {
 	return []Obstacle{o}
 }
 
+// CutIt says what to do about a position that may be cut.
+const CutIt = "Cut it and record what was behind it, or have the client leave it out"
+
 func notOpened(j *Judged) []Obstacle {
 	opened, said := map[id.Position]bool{}, map[id.Position]bool{}
 	for _, o := range j.Openings {
@@ -121,7 +124,7 @@ func notOpened(j *Judged) []Obstacle {
 		if h := j.says.Hole(p.ID); h != nil && h.Barred != "" {
 			return p.Name + " is not cut yet", words.NoStop(h.Barred)
 		}
-		return p.Name + " is not cut yet", "Cut it and record what was behind it, or have the client leave it out"
+		return p.Name + " is not cut yet", CutIt
 	})
 }
 
@@ -201,7 +204,6 @@ func (j *Judged) firstOf(t words.Trade) Obstacle {
 		o.Wrong, o.Mend = "no hole has proved the set-out yet",
 			"Have one that may be cut, cut it first and record where its tail was before you cut the rest"
 	default:
-		j.proofs[t] = first
 		o.Trade, o.Surface = t, first.Surface
 		o.Wrong, o.Mend = "no hole has proved the set-out yet",
 			"Cut "+first.Name+" first and record where its tail was before you cut the rest"
@@ -255,12 +257,20 @@ func snagOpen(j *Judged) []Obstacle {
 		if !s.ClosedAt.IsZero() {
 			continue
 		}
-		who := s.Trade
-		if who == "" {
-			who = words.Foreman
+		o := Obstacle{About: about(KindSnag, s.ID, words.NoStop(s.Says)), Trade: s.Trade,
+			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right and close it"}
+		switch {
+		case !s.DoneAt.IsZero():
+			o.Trade = words.Foreman
+			o.Wrong = "a snag is put right and nobody has looked at it: " + words.NoStop(s.Says)
+			o.Mend = "Look at it and close it, or open it again"
+		case !s.DueOn.IsZero():
+			o.Mend = "Put it right by " + words.Day(s.DueOn) + " and close it"
 		}
-		out = append(out, Obstacle{About: about(KindSnag, s.ID, s.Says), Trade: who,
-			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right and close it"})
+		if o.Trade == "" {
+			o.Trade = words.Foreman
+		}
+		out = append(out, o)
 	}
 	return out
 }

@@ -44,8 +44,10 @@ var groups = map[string]group{
 	TaskDecide:         {"positions wait for your decision", "Decide about %s next"},
 }
 
-func (j *Judged) nextFor(t words.Trade) Next {
-	tasks := j.tasks[t]
+func (j *Judged) nextFor(t words.Trade) Next { return j.NextOf(t, j.tasks[t]) }
+
+// NextOf returns the one thing next for somebody of a trade who has tasks to do.
+func (j *Judged) NextOf(t words.Trade, tasks []Task) Next {
 	if len(tasks) == 0 {
 		return Next{Sentence: j.nothing(t)}
 	}

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"lathmark/domain/advice"
-	"lathmark/domain/caution"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -58,7 +57,6 @@ type Judged struct {
 
 	says      Answers // to the rules only: nil once they were asked
 	apart     []Disagreement
-	proofs    map[words.Trade]*room.Position // to be cut first; none where a trade has proved its set-out
 	obstacles [5][]Obstacle
 	tasks     map[words.Trade][]Task
 	next      map[words.Trade]Next
@@ -67,12 +65,11 @@ type Judged struct {
 // Judge asks every rule of every stage, and works out from the answers what
 // everybody has to do.
 func Judge(r *room.Record, says Answers, now time.Time) *Judged {
-	j := &Judged{Record: r, Now: now, says: says, tasks: map[words.Trade][]Task{}, next: map[words.Trade]Next{},
-		proofs: map[words.Trade]*room.Position{}}
+	j := &Judged{Record: r, Now: now, says: says, tasks: map[words.Trade][]Task{}, next: map[words.Trade]Next{}}
 	if f := r.FinishedOf(words.Plaster); f != nil {
 		j.PlasterFinished = f.On
-		if thick := wetCoat(r); thick > 0 {
-			j.EarliestDry = caution.Dry(caution.CoatOf(thick), thick, f.On).Earliest
+		if d, ok := r.Drying(f.On); ok {
+			j.EarliestDry = d.Earliest
 		}
 	}
 	j.apart = j.disagreements()
@@ -123,23 +120,6 @@ func (j *Judged) Until() (until time.Time) {
 		earliest(p.DryAt)
 	}
 	return until
-}
-
-// wetCoat is the thickest coat of plaster planned on one face of the room, mm;
-// 0 where none is. Tiles and what holds them do not wait for paint.
-func wetCoat(r *room.Record) (most float64) {
-	type face struct {
-		surface id.Surface
-		datum   id.Datum
-	}
-	sums := map[face]float64{}
-	for _, l := range r.Layers {
-		if l.Stage == words.Plaster && !words.IsTile(l.Name) {
-			sums[face{l.Surface, l.Datum}] += l.Thickness
-			most = max(most, sums[face{l.Surface, l.Datum}])
-		}
-	}
-	return most
 }
 
 // Hard counts the hard obstacles among those given.

@@ -46,9 +46,9 @@ func (j *Standing) advise() {
 	}
 }
 
-// cautionsAt are the cautions beside a position's hole.
-func cautionsAt(_ *room.Record, p *room.Position, _ geometry.Vec) []caution.Caution {
-	return caution.ForKind(p.Kind)
+// cautionsAt are the cautions beside a position's hole, the worst first.
+func cautionsAt(r *room.Record, p *room.Position, at geometry.Vec) []caution.Caution {
+	return r.CautionHole(p, at).Cautions()
 }
 
 // shut says why nothing is cut in the room now; "" where holes may be.

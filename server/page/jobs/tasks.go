@@ -18,7 +18,7 @@ func (p *Pages) Tasks(c echo.Context) error { return list(c, p, web.Tasks, Tasks
 
 // Tasks draws it.
 func Tasks(by kit.Viewer, a Across) web.TasksView {
-	rooms, jobs := standing.Tasks(a.Rooms, kit.TradeOf(by.By)), a.Jobs
+	rooms, jobs := standing.Tasks(a.Rooms, by.By), a.Jobs
 	v := web.TasksView{Sheet: by.Sheet("To do")}
 	v.Seqs = a.Seqs
 	v.Next = web.Next{Sentence: "Nothing for you today."}

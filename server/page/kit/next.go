@@ -27,13 +27,13 @@ func NextOf(at web.Place, j *standing.Standing, t words.Trade) web.Next {
 func Doing(at web.Place, t gate.Task) (act, href string) {
 	switch t.Code {
 	case gate.TaskSchedule:
-		return "Begin the schedule", at.Schedule()
+		return "Start the schedule", at.Schedule()
 	case gate.TaskOffer:
-		return "Offer " + t.Stage.String(), at.Gate(t.Stage.Slug())
+		return "Offer " + t.Stage.String() + " for sign-off", at.Gate(t.Stage.Slug())
 	case gate.TaskSignOff:
 		return "Sign off " + t.Stage.String(), at.Gate(t.Stage.Slug())
 	case gate.CodeTailNotSeen:
-		return "See the tails", at.Tails()
+		return "Check the tails", at.Tails()
 	case gate.CodeNotOpened, gate.CodeFirstHole:
 		return "Cut the holes", at.Holes()
 	case gate.CodeHeld, gate.TaskDecide:
@@ -41,18 +41,18 @@ func Doing(at web.Place, t gate.Task) (act, href string) {
 	case gate.CodeTimberHit:
 		return "Look at " + t.About.Name, at.Schedule()
 	case gate.CodeLostHole, gate.CodePatchOpen:
-		return "See to the patches", at.Patches()
+		return "Go to the patches", at.Patches()
 	case gate.CodeLostTail:
 		if t.Stage != words.SecondFix {
 			return "See second fix", at.Gate(words.SecondFix.Slug())
 		}
 		return "Record what is behind " + t.About.Name, at.Outcome(t.About.ID)
 	case gate.CodeStageBefore:
-		return "Look at the stage", at.Gate("first-fix")
+		return "Go to the stage", at.Gate("first-fix")
 	case gate.CodeNotDry:
 		return "See the drying dates", at.Finished()
 	case gate.CodeNoOutcome:
-		return "Record what was behind it", at.SetOut()
+		return "Record what it showed", at.SetOut()
 	}
 	return wayOut(at, string(t.About.Kind)+"/"+t.About.ID)
 }
@@ -80,7 +80,7 @@ func DoingAll(at web.Place, t gate.Task) (act, href string) {
 	return Doing(at, t)
 }
 
-// wayOut leads to where something is mended. about is "kind/id", as the faults
+// wayOut leads to where something is corrected. about is "kind/id", as the faults
 // of the gates have it.
 func wayOut(at web.Place, about string) (act, href string) {
 	kind, of, _ := strings.Cut(about, "/")
@@ -94,13 +94,13 @@ func wayOut(at web.Place, about string) (act, href string) {
 	case gate.KindLayer:
 		return "Record it as built", at.AsBuilt()
 	case gate.KindPlaster:
-		return "Give the day", at.Finished()
+		return "Enter the day", at.Finished()
 	case gate.KindFirstHole:
-		return "See the setting-out", at.SetOut()
+		return "Setting-out sheet", at.SetOut()
 	case gate.KindOpening:
-		return "See to the patches", at.Patches()
+		return "Go to the patches", at.Patches()
 	case gate.KindSnag:
-		return "See to the snags", at.Snags()
+		return "Go to the snags", at.Snags()
 	case gate.KindSurface:
 		return "Take a photo", at.Tails()
 	}

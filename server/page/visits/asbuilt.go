@@ -24,7 +24,8 @@ func (s *scene) building() words.Stage {
 func (s *scene) asBuilt() web.AsBuiltView {
 	of := s.building()
 	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: kit.Instruments,
-		Typed: web.Typed{Begins: url.Values{"by": {"laser"}}}}
+		Cautions: kit.AllShown(s.J.Record.OtherDrying()),
+		Typed:    web.Typed{Begins: url.Values{"by": {"laser"}}}}
 	for i := range s.J.Record.Surfaces {
 		v.Faces = append(v.Faces, s.facesOf(i, of)...)
 	}

@@ -19,7 +19,7 @@ import (
 
 // setOut is the setting-out sheet of the room, in today's states.
 func (s *scene) setOut() web.SetOutView {
-	v := web.SetOutView{Cautions: kit.AllShown(caution.BeforeCutting()), Learned: s.learned(), Lost: s.lost(),
+	v := web.SetOutView{Cautions: kit.AllShown(caution.Everywhere()), Learned: s.learned(), Lost: s.lost(),
 		MayOpen: s.mayOpen()}
 	for i := range s.J.Record.Surfaces {
 		if on := s.setOutSurface(i); len(on.First)+len(on.Holes)+len(on.NotYet) > 0 {
@@ -83,20 +83,22 @@ func (s *scene) setOutSurface(i int) web.SetOutSurface {
 	own := s.J.Record.LayersOf(on.ID, id.Datum{})
 	v := web.SetOutSurface{ID: on.ID.String(), Name: words.Capital(on.Name), State: words.StateOf(s.J.Record.Now(own)),
 		Plan: s.Drawn(i, drawing.SetOut)}
-	v.Cautions = s.kindCautions(on.ID)
 	toOpen := map[string]bool{}
+	var cut []caution.Hole
 	for k := range s.J.Holes {
 		h := &s.J.Holes[k]
 		if h.Position.Surface != on.ID {
 			continue
 		}
 		toOpen[h.Position.Name] = true
+		cut = append(cut, s.CautionHole(&h.Position, h.Answer))
 		if row := s.hole(&h.Position); h.First {
 			v.First = append(v.First, row)
 		} else {
 			v.Holes = append(v.Holes, row)
 		}
 	}
+	v.Cautions = kit.AllShown(caution.ByPlace(cut))
 	for k := range s.J.Record.Positions {
 		q := &s.J.Record.Positions[k]
 		if said := s.J.Hole(q.ID); q.Surface == on.ID && !said.Open {
@@ -132,28 +134,8 @@ func (s *scene) line(i int, l geometry.SetOutLine, toOpen map[string]bool) web.L
 func (s *scene) hole(q *room.Position) web.HoleRow {
 	row := web.HoleRow{Position: q, Advice: s.J.Hole(q.ID), Opening: s.Opening(q.ID)}
 	a, _ := s.J.Position(q.ID)
-	row.Cautions = kit.AllShown(s.Zone(q, a.At))
+	row.Cautions = kit.AllShown(s.CautionHole(q, a).Own())
 	return row
-}
-
-// kindCautions go for the kinds of fitting whose holes are cut in a surface,
-// each once.
-func (s *scene) kindCautions(on id.Surface) []web.Caution {
-	var all []caution.Caution
-	seen := map[string]bool{}
-	for i := range s.J.Record.Positions {
-		q := &s.J.Record.Positions[i]
-		if q.Surface != on || !q.OmittedAt.IsZero() {
-			continue
-		}
-		for _, c := range caution.ForKind(q.Kind) {
-			if !seen[c.Text] {
-				seen[c.Text] = true
-				all = append(all, c)
-			}
-		}
-	}
-	return kit.AllShown(all)
 }
 
 // onSurface is a datum's name, with its surface where the room has several.

@@ -15,6 +15,8 @@ type HolesView struct {
 	// MayOpen says that second fix is in progress, so outcomes can be recorded.
 	MayOpen  bool
 	Outcomes []Option
+	// Lost says what is to be done about each hole that was lost.
+	Lost []string
 }
 
 // HoleLeaf is one hole with its form. The form has the fields of OutcomeView
@@ -23,7 +25,6 @@ type HoleLeaf struct {
 	Hole    HoleRow
 	Surface string // "Ceiling, skimmed today"
 	Marks
-	First    bool           // to be opened first
 	Turn     string         // "1 of 7"
 	Back, On *room.Position // of the leaves before and after; nil at the ends
 	Cautions []Caution

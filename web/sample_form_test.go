@@ -5,6 +5,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/verdict"
+	"lathmark/domain/words"
 	"lathmark/web/drawing"
 )
 
@@ -129,7 +130,7 @@ func measureSamples() []sample {
 	asked.LastID = "m12"
 	asked.Last = &verdict.Verdict{Position: "D4", Reading: "900 from west wall, board, by tape.", Placed: true,
 		From:      []verdict.Mark{{Value: 818, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
-		PlusMinus: 6, Checked: true,
+		PlusMinus: 6, Checked: true, Check: words.Checked(14),
 		Question: "900 from the west wall would be 212 mm from where the other two put it; the state could be bare " +
 			"instead of boarded."}
 	faulty := view
@@ -141,7 +142,7 @@ func measureSamples() []sample {
 	done.Form.Datum, done.Form.State = "d8", "bare"
 	done.Last = &verdict.Verdict{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true,
 		From:      []verdict.Mark{{Value: 748, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
-		PlusMinus: 5, Checked: true}
+		PlusMinus: 5, Checked: true, Check: words.Checked(14)}
 	row := utilitySurface().Measurements[11]
 	reading := ReadingView{Sheet: sheetFor(electrician, "Correct a reading", at,
 		say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,

@@ -1,9 +1,9 @@
 package web
 
 import (
+	"lathmark/domain/advice"
 	"lathmark/domain/caution"
 	"lathmark/domain/firm"
-	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
@@ -22,11 +22,15 @@ func cautious(list ...caution.Caution) (out []Caution) {
 	return out
 }
 
-func hole(n byte, name, kind string, cut, a, b float64) HoleRow {
+// hole is a hole to mark, of which something is said.
+func hole(n byte, name, kind string, cut, a, b float64, lines ...advice.Line) HoleRow {
+	lines = append(lines, advice.Line{Grade: advice.Tell, Says: "Chance of missing the tail: about 1 in 100."},
+		advice.Line{Grade: advice.Tell, Says: "Clear of J2 by 118. Chance of hitting it: under 1 in 1,000."},
+		advice.Line{Grade: advice.Tell, Says: words.Capital(words.Checked(14)) + "."})
 	return HoleRow{Position: &room.Position{ID: numbered[id.Position](n), Name: name, Kind: kind, Cutout: cut},
-		Plan: &geometry.Plan{Hit: 0.0001, Find: 0.993, Clears: true},
-		A:    MarkOffset{Value: a, From: "south wall", State: "skimmed"},
-		B:    MarkOffset{Value: b, From: "west wall", State: "skimmed"}, PlusMinus: 6, Timber: "J2", Gap: 118}
+		Advice: &advice.Hole{Name: name, Open: true, MayCut: lines[0].Grade != advice.Stop, Saw: words.Saw(cut), PlusMinus: 6,
+			Lines: lines, Marks: []advice.Mark{{Value: a, From: "south wall", State: "skimmed"},
+				{Value: b, From: "west wall", State: "skimmed"}}}}
 }
 
 // found is a hole in which the tail was.
@@ -37,24 +41,28 @@ func found() *room.Opening {
 func setOut() SetOutView {
 	plan := cannedPlan("skim", drawing.SetOut)
 	plan.Elsewhere = map[string]string{"datum": utilityAt.RoomPage(), "timber": utilityAt.RoomPage()}
-	first := hole(2, "D2", "downlight", 76, 602, 1924)
-	d1, d3, f1 := hole(1, "D1", "downlight", 76, 600, 722), hole(3, "D3", "downlight", 76, 599, 3124), hole(5,
-		"F1", "fan", 105, 1752, 2694)
+	first := hole(2, "D2", "downlight", 76, 602, 1924, advice.Line{Grade: advice.Warn,
+		Says: "Cut D2 first: it proves the set-out for the others."})
+	first.Advice.First = true
+	d1 := hole(1, "D1", "downlight", 76, 600, 722)
 	d1.Opening = found()
-	f1.Moved, f1.Hit, f1.Find, f1.Gap = "42 towards the east wall to clear J4", 0.008, 0.94, 14
+	d3 := hole(3, "D3", "downlight", 76, 599, 3124, advice.Line{Grade: advice.Stop,
+		Says: "Not sure until m21 (D3 from west) is corrected: it does not fit. Do not cut yet."})
+	d3.Advice.Doubt = "Not sure until m21 (D3 from west) is corrected: it does not fit."
+	f1 := hole(5, "F1", "fan", 0, 1752, 2694, advice.Line{Grade: advice.Warn,
+		Says: "Moved 42 towards the east wall to clear J4."})
 	f1.Cautions = cautious(caution.Zoned{Zone: caution.Zone2, Distance: 300}.Cautions("F1", false)...)
-	f1.A = MarkOffset{Value: 251, From: "steel", Side: "towards the north wall"}
-	d3.Clears, d3.Hit, d3.Timber = false, 0.034, "J5"
+	f1.Advice.Marks[0] = advice.Mark{Value: 251, From: "steel", Side: "towards the north wall"}
 	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt,
-		Next{"Open D2 first: it proves the set-out for the other three.", "D2 is open",
+		Next{"Cut D2 first: it proves the set-out for the others.", "Record D2",
 			utilityAt.Outcome(numbered[id.Position](2).String())}),
-		Cautions: cutCautions,
-		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first,
+		Cautions: cutCautions, MayOpen: true,
+		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: []HoleRow{first},
 			Cautions: cautious(caution.FittingHeat), Holes: []HoleRow{d1, d3, f1},
-			Lines: []LineRow{{MarkOffset: MarkOffset{Value: 600, From: "south wall", State: "skimmed"},
+			Lines: []LineRow{{Mark: advice.Mark{Value: 600, From: "south wall", State: "skimmed"},
 				Serves: []string{"D1", "D2", "D3"}},
-				{MarkOffset: MarkOffset{Value: 1752, From: "south wall", State: "skimmed"}, Serves: []string{"D4", "F1"},
-					Shifted: 12}},
+				{Mark: advice.Mark{Value: 1752, From: "south wall", State: "skimmed"}, Serves: []string{"D4", "F1"},
+					Says: "Moved 12 to clear timber."}},
 			NotYet: []NotYetRow{{"D4", "one offset only, so it has no place"}, {"P1", "no hole saw: it was left open"},
 				{"S1", "held: the client has not chosen the sensor"}}}}}
 }
@@ -63,12 +71,12 @@ func setOut() SetOutView {
 // that was moved and has a caution, one that may hit a timber.
 func holes() HolesView {
 	s := setOut().Surfaces[0]
-	v := HolesView{Sheet: sheetFor(electrician, "Holes", utilityAt, say("Open D2 first, and say what was behind it.")),
+	v := HolesView{Sheet: sheetFor(electrician, "Holes", utilityAt, say("Cut D2 first: it proves the set-out for the others.")),
 		MayOpen: true,
 		Outcomes: []Option{{"found", "Found: the tail was there"}, {"hooked_out", "Hooked out: it was within reach"},
 			{"not_found", "Not found"}, {"on_timber", "On timber"}}}
-	for i, h := range []HoleRow{*s.First, s.Holes[1], s.Holes[2]} {
-		v.Leaves = append(v.Leaves, HoleLeaf{Hole: h, First: i == 0, Surface: "Ceiling, skimmed today",
+	for i, h := range []HoleRow{s.First[0], s.Holes[1], s.Holes[2]} {
+		v.Leaves = append(v.Leaves, HoleLeaf{Hole: h, Surface: "Ceiling, skimmed today",
 			Marks: Marks{FromA: "d1", SideA: "+", StateA: "skim", FromB: "d8", SideB: "+"},
 			Turn:  []string{"1 of 3", "2 of 3", "3 of 3"}[i], Cautions: cutCautions})
 	}
@@ -87,20 +95,23 @@ func secondSamples() []sample {
 	learned := setOut()
 	learned.Learned = "D2 was 4 nearer the south wall than marked: its board is 29, not 25. The others below are " +
 		"corrected."
-	d2 := *learned.Surfaces[0].First
+	d2 := learned.Surfaces[0].First[0]
 	d2.Opening = found()
 	learned.Surfaces[0].Holes = append([]HoleRow{d2}, learned.Surfaces[0].Holes...)
 	learned.Surfaces[0].First = nil
 	waiting := holes()
 	waiting.MayOpen = false
+	waiting.Lost = []string{"The hole at D7 ended on timber and nothing makes it good. Record a patch for it."}
+	doubt := hole(3, "D3", "downlight", 76, 599, 3124)
+	doubt.Advice.Doubt = "Not sure until m21 (D3 from west) is corrected: it does not fit."
 	return []sample{
 		canned(Holes, "", holes()), canned(Holes, "waiting", waiting), canned(Holes, "empty",
 			HolesView{Sheet: sheet("Holes", "Nothing is left to open.")}),
 		canned(SetOut, "", setOut()), canned(SetOut, "learned", learned), canned(SetOut, "empty",
 			SetOutView{Sheet: sheet("Set-out", "Measure first; mark later."), Cautions: cutCautions}),
-		canned(Outcome, "", OutcomeView{Sheet: sheet("D2 is open", "Say what was behind D2 and where the tail really was."),
+		canned(Outcome, "", OutcomeView{Sheet: sheet("D2: what you found", "Say what was behind D2 and where the tail really was."),
 			Hole: h, Outcomes: outcomes, Cautions: cutCautions}),
-		canned(Outcome, "faults", OutcomeView{Sheet: sheet("D2 is open", "Measure where the tail was."),
+		canned(Outcome, "faults", OutcomeView{Sheet: sheet("D2: what you found", "Measure where the tail was."),
 			Typed: typed(wrong("off_a", "A found tail has no place from the south wall",
 				"Measure it as you measured the mark")).with("outcome", "hooked_out", "off_b", "1930", "patch", "yes",
 				"note", "behind insulation"),
@@ -109,6 +120,9 @@ func secondSamples() []sample {
 			Outcomes: outcomes,
 			Cautions: cutCautions,
 			Photo:    PhotoPart{Title: "Photos of D2", Rows: photoRows()[:1], Field: photoField("position/q2", "D2")}}),
+		canned(Outcome, "doubt", OutcomeView{Sheet: sheet("D3: what you found", "Say what was behind D3."),
+			Typed: typed(wrong("doubt", "the record of D3 is in doubt", "Say that you know that its record is in doubt")),
+			Hole:  doubt, Outcomes: outcomes, Cautions: cutCautions}),
 		canned(Patches, "", PatchesView{MayDo: true,
 			Sheet: sheet("Patches", "One patch is open. Fill it so that it can dry."),
 			Holes: []Option{{"d", "D9, hooked out"}}, Rows: []PatchRow{
@@ -117,7 +131,7 @@ func secondSamples() []sample {
 					Patch: room.Patch{Opening: numbered[id.Opening](2), FilledAt: daysBefore(1), DryAt: daysBefore(-3)}},
 				{Where: "D8", Why: "not found: cut too far north", Dry: true,
 					Patch: room.Patch{Opening: numbered[id.Opening](3), FilledAt: daysBefore(9), DryAt: daysBefore(5)}}}}),
-		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),
+		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing to fill here.")}),
 		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Who: []Option{{"decorator", "Any decorator"}},
 			Rows: []SnagRow{
 				{Snag: room.Snag{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window",

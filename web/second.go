@@ -4,7 +4,7 @@ import (
 	"html/template"
 	"time"
 
-	"lathmark/domain/geometry"
+	"lathmark/domain/advice"
 	"lathmark/domain/room"
 )
 
@@ -17,9 +17,13 @@ type SetOutView struct {
 	Surfaces []SetOutSurface
 	// Cautions are shown next to the act of cutting.
 	Cautions []Caution
-	// Learned says what was learned from the holes opened so far; "" before the
+	// Learned says what was learned from the holes cut so far; "" before the
 	// first.
 	Learned string
+	// Lost says what is to be done about each hole that was lost.
+	Lost []string
+	// MayOpen says that second fix is in progress, so outcomes can be recorded.
+	MayOpen bool
 }
 
 // SetOutSurface is one surface to mark on.
@@ -30,41 +34,33 @@ type SetOutSurface struct {
 	Plan  template.HTML
 	// Cautions apply to the kinds of fitting on this surface.
 	Cautions []Caution
-	First    *HoleRow // to open first; nil once one is open or none can be marked
+	First    []HoleRow // each trade's, to be cut first; empty once it is cut or where none can be
 	Lines    []LineRow
 	Holes    []HoleRow // the others
 	// NotYet lists positions without a hole, each with the reason.
 	NotYet []NotYetRow
 }
 
-// HoleRow is one hole to mark.
+// HoleRow is one hole to mark, with what is said of it.
 type HoleRow struct {
 	*room.Position
-	*geometry.Plan
-	A, B      MarkOffset
-	PlusMinus float64 // mm, 19 times in 20
-	// Moved says how the hole was moved to clear a timber; "" if it was not.
-	Moved   string
-	Timber  string // the nearest timber
-	Gap     float64
-	Opening *room.Opening // what was behind it; nil if it was not opened
-	// Cautions are about this hole alone: its zone by a bath, cables in its wall.
+	Advice  *advice.Hole  // it can be marked
+	Opening *room.Opening // what was behind it; nil if it was not cut
+	// Cautions are about this hole alone: its zone, ...
 	Cautions []Caution
 }
 
-// MarkOffset is one offset to mark.
-type MarkOffset struct {
-	Value float64 // mm
-	From  string  // "south wall"
-	State string  // "skimmed"; "" for what no layer covers
-	Side  string  // "towards the north wall"; "" if there is only one
-}
+// A is the first offset to mark.
+func (h HoleRow) A() advice.Mark { return h.Advice.Marks[0] }
 
-// LineRow is one set-out line.
+// B is the other.
+func (h HoleRow) B() advice.Mark { return h.Advice.Marks[1] }
+
+// LineRow is one line to snap, and what became of it where timber is in its way.
 type LineRow struct {
-	MarkOffset
-	Serves  []string // position names
-	Shifted float64  // mm along the datum's normal; 0 if it was not
+	advice.Mark
+	Serves []string // position names
+	Says   string
 }
 
 // NotYetRow is a position without a hole to mark.
@@ -75,7 +71,8 @@ var Outcome = Page[OutcomeView]{"outcome"}
 
 // OutcomeView takes the outcome of one hole. Fields: outcome (found,
 // hooked_out, not_found, on_timber), off_a and off_b (where the tail really
-// was), patch (on), new_name, new_place, note, and hidden those of Marks.
+// was), patch (on), new_name, new_place, note, doubt (known) where the record is in
+// doubt, and hidden doubt_asked there and those of Marks.
 type OutcomeView struct {
 	Sheet
 	Typed
@@ -106,8 +103,10 @@ type PatchesView struct {
 	Rows []PatchRow
 	// MayDo says that the record of the patches is open.
 	MayDo bool
-	// Holes lists those that were opened and owe no patch yet.
+	// Holes lists those that were cut and have no patch yet.
 	Holes []Option
+	// Lost says what is to be done about each hole that was lost.
+	Lost []string
 }
 
 // PatchRow is one patch.

@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/setoutsheet"
 )
@@ -16,7 +17,7 @@ import (
 const setoutUsage = `Usage: lathmark setout [--json] FILE
 
 Works out where to mark today from the room sheet in FILE (- reads standard input)
-and prints a set-out sheet. With --json it prints the answer for programs instead.
+and prints a setting-out sheet. With --json it prints the answer for programs instead.
 `
 
 // runSetout turns a room sheet into a set-out sheet. Bad input is told in full, one
@@ -62,7 +63,7 @@ func setoutFile(s streams, file string, asJSON bool) error {
 		return err
 	}
 	if asJSON {
-		return printJSON(s.out, roomsheet.SetOut(room))
+		return printJSON(s.out, advice.SetOut(room))
 	}
 	return setoutsheet.Print(s.out, room, room.Solve())
 }

@@ -238,16 +238,16 @@ func TestThePhoneSaysWhatTheServerSays(t *testing.T) {
 	for i, said := range onPhone(t, 64<<20, texts...) {
 		d.room = fmt.Sprintf("%s, question %d", all[i].name, i)
 		phone := tree(t, []byte(said)).(map[string]any)
-		set, err := json.Marshal(roomsheet.SetOut(all[i].sheet))
-		if err != nil {
-			t.Fatal(err)
-		}
-		d.same("setout", phone["setout"], tree(t, set))
 		native, err := sums.Work([]byte(all[i].text))
 		if err != nil {
 			t.Fatal(err)
 		}
 		d.same("answer", phone, tree(t, native))
+		set, err := json.Marshal(roomsheet.SetOut(all[i].sheet))
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.same("setout", figures(phone["setout"]), tree(t, set))
 	}
 	largest, kind := 0.0, ""
 	for k, x := range d.most {
@@ -274,4 +274,15 @@ func TestARunThatIsLetGo(t *testing.T) {
 			t.Errorf("the same question was answered with %.100q, %.100q and %.100q", said[0], said[2], said[3])
 		}
 	}
+}
+
+// figures is a set-out without what is said of the holes, which the record knows
+// more of than its sheet.
+func figures(setout any) any {
+	for _, s := range setout.(map[string]any)["surfaces"].([]any) {
+		for _, p := range s.(map[string]any)["positions"].([]any) {
+			delete(p.(map[string]any), "advice")
+		}
+	}
+	return setout
 }

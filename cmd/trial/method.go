@@ -81,8 +81,10 @@ func (s *site) heeded(rng *rand.Rand, f firstFix) []hole {
 	answer := s.heed(rng, &surface, f.state)
 	list := make([]hole, len(s.tape))
 	first := answer.First
-	list[first] = s.openPlanned(first, &surface, answer)
-	if list[first].found && !list[first].onTimber {
+	if first >= 0 {
+		list[first] = s.openPlanned(first, &surface, answer)
+	}
+	if first >= 0 && list[first].found && !list[first].onTimber {
 		mark := answer.Positions[first].Mark
 		for _, d := range mark.From {
 			now := surface.Datums[d].Now

@@ -34,7 +34,20 @@ type Hole struct {
 	Tail        []TailAt            `json:"tail,omitempty"`
 	OwePatch    bool                `json:"owe_patch,omitzero" doc:"The hole has to be made good."`
 	NewPosition *room.PositionDraft `json:"new_position,omitzero" doc:"Goes onto the schedule in its place. This reopens first fix."`
+	// Doubt is whether somebody knows that the position's record is in doubt.
+	// Empty: nobody was asked, and it is taken.
+	Doubt Doubt `json:"doubt,omitzero" enum:"known" doc:"known: you know that a reading of it does not fit. Needed where one does not."`
 }
+
+// Doubt says of a record that is in doubt what whoever records the hole said of it.
+type Doubt string
+
+// What there is to say. AskDoubt is what a page or a program hands in where nothing
+// was said: where the record is in doubt, it is refused.
+const (
+	KnownDoubt Doubt = "known"
+	AskDoubt   Doubt = "ask"
+)
 
 // TailAt is one offset of a found tail. State names the outermost layer that
 // was on the face, and is empty for what is on today.
@@ -64,7 +77,10 @@ func readOpenHole(s *Sent) (Deed, error) {
 		return nil, err
 	}
 	h := Hole{ID: NewID[id.Opening](s.Form, 0), Position: q.ID, Outcome: words.Outcome(s.Get("outcome")),
-		Says: s.Get("note"), OwePatch: s.Get("patch") != "", Tail: s.Tails(s.Standing, q)}
+		Says: s.Get("note"), OwePatch: s.Get("patch") != "", Tail: s.Tails(s.Standing, q), Doubt: Doubt(s.Get("doubt"))}
+	if h.Doubt == "" && s.Get("doubt_asked") != "" {
+		h.Doubt = AskDoubt
+	}
 	if name := s.Get("new_name"); name != "" {
 		h.NewPosition = &room.PositionDraft{ID: NewID[id.Position](s.Form, 3), Name: name, Kind: q.Kind, Trade: q.Trade,
 			Cutout: q.Cutout, Reach: q.Reach, TailSigma: q.TailSigma, Planned: s.Point("new_place")}
@@ -182,6 +198,10 @@ func (d OpenHole) beside(ctx context.Context, w *Writing) error {
 	if err := begun(w.Record, words.SecondFix); err != nil {
 		return err
 	}
+	doubtful, err := w.doubtful(h)
+	if err != nil {
+		return err
+	}
 	if p.Held || !p.OmittedAt.IsZero() {
 		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " is held or left out by the client: no hole is cut for it."}
 	}
@@ -198,10 +218,37 @@ func (d OpenHole) beside(ctx context.Context, w *Writing) error {
 	}
 	put(ctx, w, &w.Record.Openings, o, Tx.InsertOpening)
 	says := strings.TrimSpace(p.Name + " was opened: " + o.Outcome.String() + ". " + o.Says)
+	if doubtful {
+		says += " Its record was in doubt, and that was known."
+	}
 	if err := w.Note("open", &secondFix, says, o); err != nil {
 		return err
 	}
 	return w.left(ctx, h, o)
+}
+
+// doubtful reports whether the record of a hole's position is in doubt and whoever
+// records the hole knows it. Faults: BadInput, where they were asked and did not say.
+func (w *Writing) doubtful(h Hole) (bool, error) {
+	if h.Doubt == "" {
+		return false, nil
+	}
+	j := w.before
+	if j == nil {
+		var err error
+		if j, err = w.Standing(); err != nil {
+			return false, err
+		}
+	}
+	said := j.Hole(h.Position)
+	if said == nil || said.Doubt == "" {
+		return false, nil
+	}
+	if h.Doubt != KnownDoubt {
+		return false, bad("doubt", "the record of "+said.Name+" is in doubt: "+words.NoStop(said.Doubt),
+			"Say that you know that its record is in doubt, or correct the reading first")
+	}
+	return true, nil
 }
 
 // left writes down what a hole leaves besides its outcome: where the tail was,

@@ -98,7 +98,7 @@ func noOutcome(j *Judged) []Obstacle {
 			return "", "", ""
 		}
 		return "the hole at " + p.Name + " is cut and nobody has said what was behind it",
-			"Record what was behind it", tradeOf(p)
+			"Record what was behind it", TradeOf(p)
 	})
 }
 

@@ -3,6 +3,7 @@ package gate
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
@@ -120,6 +121,9 @@ func notOpened(j *Judged) []Obstacle {
 		case opened[p.ID]:
 			return p.Name + " is cut and nobody has said what was behind it", "Record what was behind it"
 		}
+		if h := j.says.Hole(p.ID); h != nil && h.Barred != "" {
+			return p.Name + " is not cut yet", words.NoStop(h.Barred)
+		}
 		return p.Name + " is not cut yet", CutIt
 	})
 }
@@ -150,54 +154,72 @@ func lostHole(j *Judged) []Obstacle {
 		if o.Outcome == words.OnTimber {
 			wrong = "the hole at " + p.Name + " hit timber and has no patch"
 		}
-		return wrong, "Record a patch for it, or add a new position to the schedule", tradeOf(p)
+		return wrong, "Record a patch for it, or add a new position to the schedule", TradeOf(p)
 	})
 }
 
-// firstHole matters only where a room has two holes or more. A hole that found
-// nothing proves nothing, and so the next one is again a first.
-func firstHole(j *Judged) []Obstacle {
-	o := Obstacle{About: About{Kind: KindFirstHole, Name: "first hole"}, Trade: words.Foreman}
-	early := 0
+// firstHole goes by trade, for each has a proof of its own. It matters only where a
+// trade has two holes or more. A hole that found nothing proves nothing, and so the
+// next one is again a first.
+func firstHole(j *Judged) (out []Obstacle) {
+	for _, t := range words.Trades {
+		if o := j.firstOf(t); o.Wrong != "" {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+func (j *Judged) firstOf(t words.Trade) Obstacle {
+	o := Obstacle{About: About{Kind: KindFirstHole, ID: string(t), Name: "first hole"}, Trade: words.Foreman}
+	proved, early, holes := Proved(j.Record, t), 0, 0
+	var first *room.Position
+	for i := range j.Positions {
+		p := &j.Positions[i]
+		if TradeOf(p) != t || !p.OmittedAt.IsZero() || p.Held {
+			continue
+		}
+		holes++
+		if h := j.says.Hole(p.ID); h != nil && h.First {
+			first = p
+		}
+	}
 	for _, hole := range j.Openings {
-		if !hole.Outcome.Lost() && (j.FirstProved.IsZero() || hole.At.Before(j.FirstProved)) {
+		p, err := j.Position(hole.Position)
+		if err == nil && TradeOf(p) == t && !hole.Outcome.Lost() && (proved.IsZero() || hole.At.Before(proved)) {
 			early++
 		}
 	}
-	first := j.firstToOpen()
 	switch {
 	case early >= 2:
 		o.Wrong = fmt.Sprintf("%d holes were cut before one had proved the set-out", early)
 		o.Mend = "Look at where their tails were before you cut more"
-	case first == nil || !j.FirstProved.IsZero():
-		return nil
+	case holes < 2 || !proved.IsZero():
 	case early == 1:
-		o.Trade, o.Surface = tradeOf(first), first.Surface
+		o.Trade = t
 		o.Wrong, o.Mend = "the first hole has not proved the set-out yet",
 			"Record where its tail was before you cut the rest"
+	case first == nil:
+		o.Trade = t
+		o.Wrong, o.Mend = "no hole has proved the set-out yet",
+			"Have one that may be cut, cut it first and record where its tail was before you cut the rest"
 	default:
-		o.Trade, o.Surface = tradeOf(first), first.Surface
+		o.Trade, o.Surface = t, first.Surface
 		o.Wrong, o.Mend = "no hole has proved the set-out yet",
 			"Cut "+first.Name+" first and record where its tail was before you cut the rest"
 	}
-	return []Obstacle{o}
+	return o
 }
 
-// firstToOpen is the position to open first, the first on the schedule; nil where
-// the room has fewer than two holes to open.
-func (j *Judged) firstToOpen() (first *room.Position) {
-	n := 0
-	for i := range j.Positions {
-		p := &j.Positions[i]
-		if !p.OmittedAt.IsZero() || p.Held {
-			continue
+// Proved returns when a tail of a trade was first found and written down where it
+// was, so that the trade's other holes could take its lesson; zero before that.
+func Proved(r *room.Record, t words.Trade) (first time.Time) {
+	for _, o := range r.Openings {
+		p, err := r.Position(o.Position)
+		if at := o.RecordedAt; err == nil && TradeOf(p) == t && !o.Outcome.Lost() && !at.IsZero() &&
+			(first.IsZero() || at.Before(first)) {
+			first = at
 		}
-		if n++; first == nil {
-			first = p
-		}
-	}
-	if n < 2 {
-		return nil
 	}
 	return first
 }

@@ -27,7 +27,7 @@ func (j *Judged) eachPosition(check func(*room.Position, *geometry.PositionAnswe
 		a, _ := j.says.Position(p.ID)
 		if wrong, mend := check(p, a); wrong != "" {
 			out = append(out, Obstacle{About: about(KindPosition, p.ID, p.Name),
-				Wrong: wrong, Mend: mend, Trade: tradeOf(p), Surface: p.Surface})
+				Wrong: wrong, Mend: mend, Trade: TradeOf(p), Surface: p.Surface})
 		}
 	}
 	return out
@@ -51,7 +51,7 @@ func (j *Judged) eachMeasurement(check func(*room.Measurement) (wrong, mend stri
 func (j *Judged) ofMeasurement(m *room.Measurement, wrong, mend string) Obstacle {
 	o := Obstacle{About: about(KindMeasurement, m.ID, j.nameOf(m)), Wrong: wrong, Mend: mend, Trade: words.Foreman}
 	if p, err := j.Position(m.Of); err == nil {
-		o.Trade, o.Surface = tradeOf(p), p.Surface
+		o.Trade, o.Surface = TradeOf(p), p.Surface
 	} else if d, err := j.Datum(m.From); err == nil {
 		o.Surface = d.Surface
 	}
@@ -120,8 +120,8 @@ func (j *Judged) covered(d *room.Datum) bool {
 	return d.Kind == words.Face && slices.ContainsFunc(j.Layers, func(l room.Layer) bool { return l.Datum == d.ID })
 }
 
-// tradeOf is whose tail a position is.
-func tradeOf(p *room.Position) words.Trade {
+// TradeOf is whose tail a position is.
+func TradeOf(p *room.Position) words.Trade {
 	if p.Trade != "" {
 		return p.Trade
 	}

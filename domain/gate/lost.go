@@ -49,7 +49,7 @@ func lostTail(j *Judged) []Obstacle {
 	for i := range j.Positions {
 		p := &j.Positions[i]
 		if o := j.Lost(p); o != nil && j.PatchOf(o.ID) != nil {
-			out = append(out, Obstacle{About: about(KindPosition, p.ID, p.Name), Surface: p.Surface, Trade: tradeOf(p),
+			out = append(out, Obstacle{About: about(KindPosition, p.ID, p.Name), Surface: p.Surface, Trade: TradeOf(p),
 				Wrong: j.LostSays(p, o), Mend: LostMend})
 		}
 	}

@@ -69,7 +69,7 @@ func TestNextForEachInEachStage(t *testing.T) {
 		{"second fix", fan, words.Plumber,
 			"W3 is not cut yet. Cut it and record what was behind it, or have the client leave it out."},
 		{"second fix", fan, words.Electrician,
-			"No hole has proved the set-out yet. Cut D1 first and record where its tail was before you cut the rest."},
+			"D1 is not cut yet. Cut it and record what was behind it, or have the client leave it out."},
 		{"second fix", fan, words.Client, "D2 is held until you decide: fan of unknown size. Decide about D2."},
 		{"second fix", fan, words.Foreman,
 			"D2 is held: fan of unknown size. Have it decided, then release it or have the client leave it out."},

@@ -29,8 +29,8 @@ const (
 // About is the record an obstacle is about.
 type About struct {
 	Kind Kind `json:"kind,omitzero"`
-	// ID is the record's id; for the gate the stage's code; for the plaster
-	// and the first hole, of which a room has one each, it is empty.
+	// ID is the record's id; for the gate the stage's code; for the first hole
+	// its trade; for the plaster, of which a room has one, it is empty.
 	ID   string `json:"id"`
 	Name string `json:"name,omitzero"` // what people call it, "D4"
 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -63,6 +64,21 @@ func (r *sample) Position(of id.Position) (*geometry.PositionAnswer, *roomsheet.
 	}
 	return r.places[of], &roomsheet.Solved{Surface: &roomsheet.Surface{Timbers: []roomsheet.Timber{{ID: "J1"},
 		{ID: "J2"}}}}
+}
+
+// Hole says that a trade's first position of the schedule that is not left out is
+// its proof.
+func (r *sample) Hole(of id.Position) *advice.Hole {
+	p, err := r.Record.Position(of)
+	if err != nil {
+		return nil
+	}
+	for i := range r.Positions {
+		if q := &r.Positions[i]; TradeOf(q) == TradeOf(p) && !q.Held && q.OmittedAt.IsZero() {
+			return &advice.Hole{First: q.ID == of}
+		}
+	}
+	return nil
 }
 
 func (r *sample) Measurement(of id.Measurement) *geometry.MeasurementAnswer {

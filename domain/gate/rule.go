@@ -3,6 +3,7 @@ package gate
 import (
 	"time"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -31,6 +32,8 @@ const (
 type Answers interface {
 	// Position returns where a position is, and what it was worked out from.
 	Position(of id.Position) (*geometry.PositionAnswer, *roomsheet.Solved)
+	// Hole returns what is said of a position's hole.
+	Hole(of id.Position) *advice.Hole
 	// Measurement returns how a measurement that stands fits.
 	Measurement(of id.Measurement) *geometry.MeasurementAnswer
 	// ReadsAs names the state under which a suspect measurement would fit; empty
@@ -51,9 +54,6 @@ type Judged struct {
 	// EarliestDry is the first day on which it can be dry; zero where nothing has
 	// to dry.
 	EarliestDry time.Time
-	// FirstProved is when a tail was first found and written down where it was, so
-	// that the other holes could take its lesson.
-	FirstProved time.Time
 
 	says      Answers // to the rules only: nil once they were asked
 	apart     []Disagreement
@@ -70,11 +70,6 @@ func Judge(r *room.Record, says Answers, now time.Time) *Judged {
 		j.PlasterFinished = f.On
 		if d, ok := r.Drying(f.On); ok {
 			j.EarliestDry = d.Earliest
-		}
-	}
-	for _, o := range r.Openings {
-		if at := o.RecordedAt; !o.Outcome.Lost() && !at.IsZero() && (j.FirstProved.IsZero() || at.Before(j.FirstProved)) {
-			j.FirstProved = at
 		}
 	}
 	j.apart = j.disagreements()

@@ -316,12 +316,12 @@ var ruleCases = []ruleCase{
 			"ceiling. Find it, add a new position, or have the client leave it out.", words.Plumber,
 		func(r *sample) { r.Positions[2].OmittedAt = day(52) }},
 	{words.SecondFix, "first_hole", func(r *sample) { r.proved(day(40)) },
-		About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility cannot be signed off: 3 holes were cut before one had proved the set-out. Look " +
+		About{KindFirstHole, "electrician", "first hole"},
+		"Second fix in the utility cannot be signed off: 2 holes were cut before one had proved the set-out. Look " +
 			"at where their tails were before you cut more.", words.Foreman,
 		func(r *sample) { r.Openings[0].Outcome = words.Found; r.proved(day(31)) }},
 	{words.SecondFix, "first_hole", func(r *sample) { r.Openings = nil },
-		About{KindFirstHole, "", "first hole"},
+		About{KindFirstHole, "electrician", "first hole"},
 		"Second fix in the utility cannot be signed off: no hole has proved the set-out yet. Cut D1 first and " +
 			"record where its tail was before you cut the rest.", words.Electrician,
 		func(r *sample) { r.Positions = r.Positions[:1] }},
@@ -330,17 +330,17 @@ var ruleCases = []ruleCase{
 		r.Openings[0].Outcome, r.Openings[0].RecordedAt = "", time.Time{}
 		r.Positions[0], r.Positions[2] = r.Positions[2], r.Positions[0]
 	},
-		About{KindFirstHole, "", "first hole"},
+		About{KindFirstHole, "electrician", "first hole"},
 		"Second fix in the utility cannot be signed off: the first hole has not proved the set-out yet. Record " +
-			"where its tail was before you cut the rest.", words.Plumber,
+			"where its tail was before you cut the rest.", words.Electrician,
 		func(r *sample) { r.Openings[0].Outcome = words.Found; r.proved(day(31)) }},
 	{words.SecondFix, "first_hole", func(r *sample) {
 		r.Openings = r.Openings[:1]
 		r.Openings[0].Outcome = words.NotFound
 		r.Positions[0], r.Positions[2] = r.Positions[2], r.Positions[0]
-	}, About{KindFirstHole, "", "first hole"},
-		"Second fix in the utility cannot be signed off: no hole has proved the set-out yet. Cut W3 first and " +
-			"record where its tail was before you cut the rest.", words.Plumber,
+	}, About{KindFirstHole, "electrician", "first hole"},
+		"Second fix in the utility cannot be signed off: no hole has proved the set-out yet. Cut D2 first and " +
+			"record where its tail was before you cut the rest.", words.Electrician,
 		func(r *sample) { r.Positions[2].Held, r.Positions[1].OmittedAt = true, day(40) }},
 	{words.SecondFix, "not_dry", func(r *sample) { r.finished(day(58)) },
 		About{KindPlaster, "", "plaster"},

@@ -61,7 +61,7 @@ func (j *Judged) Lead(s words.Stage) []words.Trade {
 }
 
 func (j *Judged) hasPositionOf(t words.Trade) bool {
-	return slices.ContainsFunc(j.Positions, func(p room.Position) bool { return tradeOf(&p) == t && p.OmittedAt.IsZero() })
+	return slices.ContainsFunc(j.Positions, func(p room.Position) bool { return TradeOf(&p) == t && p.OmittedAt.IsZero() })
 }
 
 func (j *Judged) hasTiles(s words.Stage) bool {

@@ -13,6 +13,13 @@ const (
 	CheckedRedundancy = 0.05
 	// HitLimit is the chance of cutting a timber above which a hole is moved.
 	HitLimit = 0.01
+	// FindLimit is the least chance of finding the tail at which a hole is cut:
+	// below it the tail is more likely out of reach than not. Our own figure.
+	FindLimit = 0.5
+	// FindGood is the chance of finding the tail from which a hole is good: it
+	// needs no hook, can be the first, and no line's move takes it below. Our own
+	// figure.
+	FindGood = 0.9
 	// LineTolerance: offsets from one datum within this many mm share a
 	// set-out line.
 	LineTolerance = 3.0
@@ -33,9 +40,8 @@ type Answer struct {
 	Layers       [][]LayerAnswer // by datum, by layer
 	Measurements []MeasurementAnswer
 	Fit          Fit
-	// First is the hole to open first, an index into Positions; -1 if no
-	// position can be marked. It is the one whose tail, once found, most
-	// shrinks the summed variance of the others' marks.
+	// First is the hole to cut first by the geometry alone, an index into
+	// Positions; -1 if none can be cut. See PositionAnswer.Before.
 	First int
 	// Lines are the set-out lines that serve two or more holes.
 	Lines []SetOutLine
@@ -51,6 +57,12 @@ type PositionAnswer struct {
 	// Checked: every measurement of the position that takes part has a
 	// redundancy of at least CheckedRedundancy.
 	Checked bool
+	// Slip is the smallest misread, mm, that would have shown in each of those
+	// measurements, with 80 % power; 0 where Checked is false.
+	Slip float64
+	// Teaches is by how much finding the tail shrinks the summed variance of
+	// the other holes' marks, mm²; 0 without a mark.
+	Teaches float64
 	At      Vec
 	Cov     Cov      // of At, in the frame
 	SetOut  []SetOut // one per datum
@@ -104,9 +116,13 @@ type Plan struct {
 	Hit     float64    // the worst chance of cutting a timber, after the move
 	Find    float64    // after the move
 	// Clears: Hit is at most HitLimit. Where false the move is zero: no move
-	// within half the joist spacing clears.
+	// within half the joist spacing clears and leaves the tail in reach.
 	Clears bool
 }
+
+// Stop reports whether nobody is to cut there: a timber is in the way, or the
+// tail is more likely out of reach than not.
+func (p *Plan) Stop() bool { return !p.Clears || p.Find < FindLimit }
 
 // LayerAnswer is a layer's thickness after the adjustment, mm, and how that
 // agrees with the planned one.
@@ -157,6 +173,7 @@ type SetOutLine struct {
 	// timber, mm; 0 if it need not, or cannot, move.
 	Shift float64
 	// Clears is false where a hole needs the line moved and no shift within
-	// half the joist spacing clears: those holes move alone.
+	// half the joist spacing clears and leaves every tail in reach: those holes
+	// move alone.
 	Clears bool
 }

@@ -1,16 +1,15 @@
 package geometry
 
-// first picks the hole to open first: the one whose tail, once found, most
-// shrinks the summed variance of the others' marks; the first in the surface's
-// order where several shrink it as much. Finding it is two offsets from the
-// datums it was marked from, as they are now, each FoundSigma. Only holes
+// teach works out what finding each hole's tail would teach of the others: by how
+// much it shrinks the summed variance of their marks. Finding it is two offsets
+// from the datums it was marked from, as they are now, each FoundSigma. Only holes
 // (positions with a cut-out) count; where none has one, all that can be marked.
 //
 // With M the images of all the holes' marks one under the other and O those of
 // the found offsets, that variance shrinks by the trace of (O O' + s²I)⁻¹ O
 // M'M O'. M'M is summed once, so the cost grows with the number of holes, not
 // with its square.
-func (r *reading) first(answer *Answer) int {
+func (r *reading) teach(answer *Answer) {
 	holes := r.holes(answer)
 	g := newGram(r.fac)
 	var w holeImages
@@ -19,14 +18,43 @@ func (r *reading) first(answer *Answer) int {
 		g.add(r.node[i], w.marks[0])
 		g.add(r.node[i], w.marks[1])
 	}
-	best, most := -1, 0.0
 	for _, i := range holes {
 		r.imagesOf(&w, i, answer.Positions[i].Mark)
-		if s := w.shrinks(g, r.node[i]); best < 0 || s > most*(1+sameTrace) {
-			best, most = i, s
+		answer.Positions[i].Teaches = w.shrinks(g, r.node[i])
+	}
+}
+
+// first picks the hole to cut first: the first in the surface's order of those
+// that none is Before.
+func (r *reading) first(answer *Answer) int {
+	best := -1
+	for _, i := range r.holes(answer) {
+		if p := &answer.Positions[i]; !p.Plan.Stop() && (best < 0 || p.Before(&answer.Positions[best])) {
+			best = i
 		}
 	}
 	return best
+}
+
+// Before reports whether a hole proves the set-out better than another, so that it
+// is cut before it. One that is good and stays over its tail comes before one
+// that is not or was moved; of two such, the one that teaches more; of two
+// others, the one whose tail is more likely to be found.
+func (p *PositionAnswer) Before(o *PositionAnswer) bool {
+	proves, others := p.proves(), o.proves()
+	switch {
+	case proves != others:
+		return proves
+	case proves:
+		return p.Teaches > o.Teaches*(1+sameTrace)
+	}
+	return p.Plan.Find > o.Plan.Find+sameTrace
+}
+
+// proves reports whether a hole can prove the set-out: one that found nothing, or
+// that was moved off its tail, says little.
+func (p *PositionAnswer) proves() bool {
+	return p.Plan.Clears && p.Plan.Move == Vec{} && p.Plan.Find >= FindGood
 }
 
 // holeImages holds the images of one hole's offsets from the datums it is

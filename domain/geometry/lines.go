@@ -10,11 +10,16 @@ import (
 // is, until it is moved.
 type hole struct {
 	position int
-	alone    Vec     // its own smallest move
+	alone    Vec     // its own smallest move; zero where that leaves the tail out of reach
+	good     float64 // the least chance of finding the tail that a line's move may leave
 	limit    float64 // half the joist spacing at the timber hit worst; +Inf if none is hit
 	shifts   int     // how many rows move it
 	shift    Vec     // by how much in all, so far
 }
+
+// stays is what a line's move leaves at least of the chance that a hole has which
+// has to move anyway: its own move is hardly better. Our own figure.
+const stays = 0.95
 
 // needs reports whether the hole's own move goes more across a line with normal n
 // than along it, so that it is the line that is in the way.
@@ -87,8 +92,9 @@ type row struct {
 // shiftLines moves the rows that a hole on them needs moved, the one that has
 // to move least first, the next from where that has left its holes: a hole on
 // two rows gets both shifts, and the second allows for the first, which may
-// have taken off it the hole that was in the way. Where nothing clears a row,
-// it stays and the holes that need it moved move alone.
+// have taken off it the hole that was in the way. Where nothing clears a row and
+// leaves each of its holes good, it stays and the holes that need it moved move
+// alone.
 func (j *judgement) shiftLines(lines []SetOutLine) {
 	rows := j.rows(lines)
 	for len(rows) > 0 {
@@ -195,7 +201,9 @@ func (j *judgement) needed(r *row) (limit float64, needed bool) {
 type stretch struct{ lo, hi float64 }
 
 // rowShift returns the smallest shift along the row's normal, up to limit, that
-// clears every hole of it of every timber. Of two that are equally small the
+// clears every hole of it of every timber and leaves each good. The chance of
+// finding a tail falls on and on the further its hole goes, so that where the
+// first free place is too far for one hole, none beyond it will do. Of two that are equally small the
 // one that leaves the row further from timbers that it does not hit now is
 // taken, else the one along the normal. It returns 0 and false if there is
 // none.
@@ -216,6 +224,12 @@ func (j *judgement) rowShift(r *row, limit float64) (float64, bool) {
 		}
 	}
 	plus, minus := j.free(1), -j.free(-1)
+	if !j.stayGood(holes, n.times(plus)) {
+		plus = math.Inf(1)
+	}
+	if !j.stayGood(holes, n.times(minus)) {
+		minus = math.Inf(-1)
+	}
 	switch {
 	case min(plus, -minus) > limit:
 		return 0, false
@@ -228,6 +242,14 @@ func (j *judgement) rowShift(r *row, limit float64) (float64, bool) {
 		return minus, true
 	}
 	return plus, true
+}
+
+// stayGood reports whether each of some holes is good once it is shifted by m.
+func (j *judgement) stayGood(holes []int, m Vec) bool {
+	return !slices.ContainsFunc(holes, func(k int) bool {
+		h := &j.holes[k]
+		return j.find(h.position, h.shift.plus(m)) < h.good
+	})
 }
 
 // free returns the first place at or beyond 0, going in the direction way, that no

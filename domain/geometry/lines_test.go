@@ -13,8 +13,12 @@ func column(u, v float64) spot { return spot{Vec{u, v}, [2]int{south, west}} }
 
 var bays = []Timber{joist(800), joist(1200), joist(1600)}
 
+// judged has tails that a long hook can reach, so that lines may move a good way.
 func judged(timbers []Timber, spots ...spot) *Answer {
 	s, a := roomOf(timbers, spots...)
+	for i := range s.Positions {
+		s.Positions[i].Reach = 130
+	}
 	judge(s, roomNormals, a)
 	return a
 }

@@ -49,7 +49,7 @@ func (j *judgement) meet() {
 			continue
 		}
 		j.holeOf[p] = len(j.holes)
-		h := hole{position: p, limit: math.Inf(1)}
+		h := hole{position: p, limit: math.Inf(1), good: FindGood}
 		j.take(&h)
 		at.Timbers, room = room[:len(c.bars):len(c.bars)], room[len(c.bars):]
 		for i := range c.bars {
@@ -58,7 +58,9 @@ func (j *judgement) meet() {
 		if worst := c.worst(); worst >= 0 {
 			h.limit = 0.5 * c.spacing(worst)
 			at.Move, at.Clears = c.move()
-			h.alone = at.Move
+			if find := j.find(p, at.Move); find >= FindLimit {
+				h.alone, h.good = at.Move, min(h.good, stays*find)
+			}
 		}
 		j.holes = append(j.holes, h)
 		j.order = append(j.order, len(j.order))

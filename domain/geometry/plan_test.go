@@ -122,7 +122,7 @@ func TestPlanHoldsTogether(t *testing.T) {
 			if math.Abs(worst-p.Plan.Hit) > 1e-12 || p.Plan.Clears != (worst <= HitLimit) {
 				t.Fatalf("position %d: hit %v, plan %+v", i, worst, p.Plan)
 			}
-			if !p.Plan.Clears && p.Plan.Move != (Vec{}) || p.Clears && !p.Plan.Clears {
+			if !p.Plan.Clears && p.Plan.Move != (Vec{}) {
 				t.Fatalf("position %d: %+v", i, p)
 			}
 			for k, d := range p.Mark.From {

@@ -26,8 +26,9 @@ func Solve(s *Surface) *Answer {
 		answer.Positions[i].Ambiguous = d.ambiguous[i]
 	}
 	r.check(answer)
-	answer.First = r.first(answer)
+	r.teach(answer)
 	judge(s, m.normal, answer)
+	answer.First = r.first(answer)
 	return answer
 }
 
@@ -129,22 +130,27 @@ func (r *reading) fit() Fit {
 }
 
 // check marks the positions that are checked: those of which every measurement
-// that takes part is.
+// that takes part is. The slip that would have shown is the worst of theirs.
 func (r *reading) check(answer *Answer) {
 	for i := range answer.Positions {
 		answer.Positions[i].Checked = answer.Positions[i].Determinate
 	}
 	for _, k := range r.used {
-		z := &r.s.Measurements[k]
-		if answer.Measurements[k].Redundancy >= CheckedRedundancy {
-			continue
-		}
+		z, a := &r.s.Measurements[k], &answer.Measurements[k]
 		if z.Kind == Offset || z.Kind == Distance {
-			answer.Positions[z.Of].Checked = false
+			answer.Positions[z.Of].checkedBy(a)
 		}
 		if z.Kind == Distance {
-			answer.Positions[z.To].Checked = false
+			answer.Positions[z.To].checkedBy(a)
 		}
+	}
+}
+
+// checkedBy takes account of one of the position's own measurements.
+func (p *PositionAnswer) checkedBy(a *MeasurementAnswer) {
+	p.Checked = p.Checked && a.Redundancy >= CheckedRedundancy
+	if p.Slip = max(p.Slip, a.MDB); !p.Checked {
+		p.Slip = 0
 	}
 }
 

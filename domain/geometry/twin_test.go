@@ -195,7 +195,7 @@ func (t *twin) answer(start []*Vec) *Answer {
 			t.setOut(i, &a.Positions[i])
 		}
 	}
-	a.First = t.bestFirst(a)
+	t.teach(a)
 	return a
 }
 
@@ -266,16 +266,11 @@ func (t *twin) firstWorth(a *Answer, i int) float64 {
 	return worth
 }
 
-// bestFirst tries every hole and returns the first of the best.
-func (t *twin) bestFirst(a *Answer) int {
-	best, most := -1, 0.0
+// teach works out what every hole teaches.
+func (t *twin) teach(a *Answer) {
 	for i := range a.Positions {
-		if a.Positions[i].Mark == nil {
-			continue
-		}
-		if worth := t.firstWorth(a, i); best < 0 || worth > most*(1+1e-7) {
-			best, most = i, worth
+		if a.Positions[i].Mark != nil {
+			a.Positions[i].Teaches = t.firstWorth(a, i)
 		}
 	}
-	return best
 }

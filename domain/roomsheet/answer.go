@@ -32,6 +32,15 @@ type PositionAnswer struct {
 	Determinate bool    `json:"determinate"`
 	Ambiguous   []Point `json:"ambiguous,omitempty"`
 	*Place
+	// Advice is what is said of its hole; nil where nobody was asked.
+	Advice *Advice `json:"advice,omitempty"`
+}
+
+// Advice is what is said of one hole, as people read it everywhere.
+type Advice struct {
+	MayCut bool     `json:"may_cut"`
+	First  bool     `json:"first,omitempty"` // to be cut before its trade's others
+	Says   []string `json:"says"`            // the worst first
 }
 
 // Place is everything known of a determinate position.

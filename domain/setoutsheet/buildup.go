@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/geometry"
 	"lathmark/domain/words"
 )
@@ -28,7 +29,7 @@ func (v *view) buildUps() []string {
 				worst = l
 			}
 		}
-		if _, suspect := v.worst[thing{true, v.Surface.Datums[d].ID}]; worst >= 0 && !suspect {
+		if _, suspect := v.Worst[advice.Thing{Face: true, ID: v.Surface.Surface.Datums[d].ID}]; worst >= 0 && !suspect {
 			out = append(out, v.buildUp(d, worst))
 		}
 	}
@@ -36,9 +37,9 @@ func (v *view) buildUps() []string {
 }
 
 func (v *view) buildUp(d, l int) string {
-	datum, a := &v.Surface.Datums[d], v.Answer.Layers[d][l]
+	datum, a := &v.Surface.Surface.Datums[d], v.Answer.Layers[d][l]
 	said := fmt.Sprintf("The readings make the %s on %s %s thick, planned %s.", datum.Layers[l].ID, datum.ID,
-		words.MM(a.Thickness), words.MM(datum.Layers[l].Thickness))
+		words.Tenth(a.Thickness), words.Tenth(datum.Layers[l].Thickness))
 	if ids := v.oddOnes(d, l); len(ids) > 0 {
 		return said + " " + some(ids) + " may be noted in a wrong state. Ask who taped, or measure the build-up."
 	}
@@ -56,9 +57,9 @@ func (v *view) oddOnes(d, l int) []string {
 			continue
 		}
 		if m.State > l {
-			after = append(after, v.Surface.Measurements[i].ID)
+			after = append(after, v.Surface.Surface.Measurements[i].ID)
 		} else {
-			before = append(before, v.Surface.Measurements[i].ID)
+			before = append(before, v.Surface.Surface.Measurements[i].ID)
 		}
 	}
 	if len(after) < len(before) {

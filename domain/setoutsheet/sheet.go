@@ -11,6 +11,7 @@ import (
 	"io"
 	"strings"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 )
@@ -24,12 +25,10 @@ func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	for i := range solved {
 		positions += len(solved[i].Surface.Positions)
 	}
-	p.heading("=", "SET-OUT: "+room.Room, words.Count(len(solved), "surface")+", "+words.Count(positions, "position"))
+	p.heading("=", "SETTING-OUT SHEET: "+room.Room, words.Count(len(solved), "surface")+", "+words.Count(positions,
+		"position"))
 	p.line("")
-	views := make([]*view, len(solved))
-	for i := range solved {
-		views[i] = newView(&solved[i])
-	}
+	views := newViews(solved)
 	p.warnings(views)
 	p.cautions()
 	for _, v := range views {
@@ -44,6 +43,7 @@ func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 func (p *paper) cautions() {
 	p.line("BEFORE ANY HOLE")
 	for _, c := range []string{
+		advice.NotBefore,
 		"Isolate, lock off and prove dead before cutting. Electrical work is for a qualified person.",
 		"Old ceiling or wall: have it checked for asbestos before drilling.",
 		"If you meet timber, stop. Any cut or notch in it is for an engineer.",
@@ -61,7 +61,7 @@ func (p *paper) warnings(views []*view) {
 	for _, v := range views {
 		for _, w := range v.warnings() {
 			if len(views) > 1 {
-				w = strings.ToUpper(v.Surface.ID) + ": " + w
+				w = strings.ToUpper(v.Surface.Surface.ID) + ": " + w
 			}
 			all = append(all, w)
 		}

@@ -42,15 +42,6 @@ func TestRowKeepsItsFigure(t *testing.T) {
 	})
 }
 
-func TestPlusMinus(t *testing.T) {
-	// 1.96 is the two-sided 95 % point of the normal (1.95996 in any table).
-	for sigma, want := range map[float64]string{1: "± 2", 2: "± 4", 2.6: "± 6", 0.01: "± 0", 10: "± 20"} {
-		if got := plusMinus(sigma); got != want {
-			t.Errorf("sigma %v reads %q, want %q", sigma, got, want)
-		}
-	}
-}
-
 func TestNames(t *testing.T) {
 	for want, list := range map[string][]string{"": nil, "A": {"A"}, "A and B": {"A", "B"},
 		"A, B and C": {"A", "B", "C"}} {

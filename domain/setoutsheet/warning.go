@@ -5,13 +5,14 @@ import (
 	"math"
 	"slices"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/geometry"
 	"lathmark/domain/words"
 )
 
 // warnings returns the surface's warnings, the most urgent first.
 func (v *view) warnings() []string {
-	return slices.Concat(v.unrecorded(), v.adrift(), v.suspects(), v.buildUps(), v.misfit(), v.unchecked(), v.hits())
+	return slices.Concat(v.unrecorded(), v.adrift(), v.suspects(), v.buildUps(), v.misfit(), v.unchecked(), v.stops())
 }
 
 func (v *view) unrecorded() []string {
@@ -20,14 +21,14 @@ func (v *view) unrecorded() []string {
 		if !v.Answer.Measurements[i].Unrecorded {
 			continue
 		}
-		m := &v.Surface.Measurements[i]
+		m := &v.Surface.Surface.Measurements[i]
 		what := m.From
 		if m.Kind == "span" {
 			what = "a wall at one end"
 		}
 		out = append(out, fmt.Sprintf(
 			"%s (%s) does not say what %s had on it when it was taped, so it is left out. Ask who taped it, or measure again.",
-			m.ID, reading(m), what))
+			m.ID, advice.Reading(m), what))
 	}
 	return out
 }
@@ -49,11 +50,11 @@ func (v *view) adrift() []string {
 
 // needs returns what would fix a position that is not determinate.
 func (v *view) needs(i int) string {
-	id := v.Surface.Positions[i].ID
+	id := v.Surface.Surface.Positions[i].ID
 	var from []string
 	other := false
-	for k := range v.Surface.Measurements {
-		m := &v.Surface.Measurements[k]
+	for k := range v.Surface.Surface.Measurements {
+		m := &v.Surface.Surface.Measurements[k]
 		switch {
 		case v.Answer.Measurements[k].Unrecorded:
 		case m.Kind == "offset" && m.Of == id:
@@ -83,25 +84,25 @@ func (v *view) twoPlaces(i int) string {
 	best, apart := -1, 0.0
 	for k := range v.Geometry.Datums {
 		if d := &v.Geometry.Datums[k]; d.Kind != geometry.FixedPoint {
-			if x := math.Abs(dot(normal(d), geometry.Vec{U: a.U - b.U, V: a.V - b.V})); x > apart+0.5 {
+			if x := math.Abs(advice.Dot(advice.Normal(d), geometry.Vec{U: a.U - b.U, V: a.V - b.V})); x > apart+0.5 {
 				best, apart = k, x
 			}
 		}
 	}
-	id := v.Surface.Positions[i].ID
+	id := v.Surface.Surface.Positions[i].ID
 	if best < 0 {
 		return id + " fits two places. Measure it once more, from a wall."
 	}
 	x, y := v.roughly(best, a), v.roughly(best, b)
 	return fmt.Sprintf("%s fits two places: about %.0f or about %.0f from %s. Measure it from %s.",
-		id, min(x, y), max(x, y), v.Surface.Datums[best].ID, v.Surface.Datums[best].ID)
+		id, min(x, y), max(x, y), v.Surface.Surface.Datums[best].ID, v.Surface.Surface.Datums[best].ID)
 }
 
 // roughly returns a place's offset from a datum in today's states, to 10 mm:
 // good enough to distinguish two places, not to mark from.
 func (v *view) roughly(k int, at geometry.Vec) float64 {
 	d := &v.Geometry.Datums[k]
-	x := dot(normal(d), geometry.Vec{U: at.U - d.A.U, V: at.V - d.A.V})
+	x := advice.Dot(advice.Normal(d), geometry.Vec{U: at.U - d.A.U, V: at.V - d.A.V})
 	for l := range d.Now {
 		x -= v.Answer.Layers[k][l].Thickness
 	}
@@ -117,7 +118,7 @@ func (v *view) suspects() []string {
 		if !v.Answer.Measurements[i].Suspect {
 			continue
 		}
-		if m := &v.Surface.Measurements[i]; v.pulled(i) {
+		if m := &v.Surface.Surface.Measurements[i]; v.Pulled(i) {
 			others = append(others, m.ID)
 		} else {
 			out = append(out, v.suspect(i))
@@ -135,17 +136,17 @@ func (v *view) suspects() []string {
 }
 
 func (v *view) suspect(i int) string {
-	m, a := &v.Surface.Measurements[i], &v.Answer.Measurements[i]
+	m, a := &v.Surface.Surface.Measurements[i], &v.Answer.Measurements[i]
 	if as := v.ReadsAs(i); as != "" {
 		return fmt.Sprintf("%s (%s) is noted with %s %s, but fits with it %s. Ask who taped it, or measure again.",
-			m.ID, reading(m), m.From, today(m.State), words.StateOf(as))
+			m.ID, advice.Reading(m), m.From, today(m.State), words.StateOf(as))
 	}
 	says := m.Value
 	if a.Redundancy > 0 {
 		says += a.Residual / a.Redundancy
 	}
 	return fmt.Sprintf("%s (%s) does not fit: taped %s, the rest says about %s. Measure it again.",
-		m.ID, reading(m), words.MM(m.Value), words.MM(says))
+		m.ID, advice.Reading(m), words.Tenth(m.Value), words.MM(says))
 }
 
 // unchecked warns of the positions where a misread tape would not show.
@@ -155,12 +156,12 @@ func (v *view) unchecked() []string {
 		if a := &v.Answer.Positions[i]; !a.Determinate || a.Checked {
 			continue
 		}
-		id := v.Surface.Positions[i].ID
+		id := v.Surface.Surface.Positions[i].ID
 		var loose []string
 		from := map[int]bool{} // the faces of loose offsets
 		for k := range v.Answer.Measurements {
-			m, a := &v.Surface.Measurements[k], &v.Answer.Measurements[k]
-			if slices.Contains(touches(m), thing{false, id}) && !a.Unrecorded && !a.Unused &&
+			m, a := &v.Surface.Surface.Measurements[k], &v.Answer.Measurements[k]
+			if slices.Contains(advice.Touches(m), advice.Thing{ID: id}) && !a.Unrecorded && !a.Unused &&
 				a.Redundancy < geometry.CheckedRedundancy {
 				loose = append(loose, m.ID)
 				if m.Kind == "offset" {
@@ -168,7 +169,7 @@ func (v *view) unchecked() []string {
 				}
 			}
 		}
-		out = append(out, fmt.Sprintf("%s is not checked: a slip in %s would not show. %s.", id, words.List(loose),
+		out = append(out, fmt.Sprintf("%s is %s. It rests on %s. %s.", id, words.Checked(0), words.List(loose),
 			v.check(from)))
 	}
 	return out
@@ -181,8 +182,9 @@ func (v *view) check(from map[int]bool) string {
 	for a := range v.Geometry.Datums {
 		for b := range a {
 			d, e := &v.Geometry.Datums[a], &v.Geometry.Datums[b]
-			if from[a] && from[b] && d.Kind == geometry.Face && e.Kind == geometry.Face && dot(normal(d), normal(e)) < facing {
-				spans = append(spans, v.Surface.Datums[b].ID+" to "+v.Surface.Datums[a].ID)
+			if from[a] && from[b] && d.Kind == geometry.Face && e.Kind == geometry.Face && advice.Dot(advice.Normal(d),
+				advice.Normal(e)) < facing {
+				spans = append(spans, v.Surface.Surface.Datums[b].ID+" to "+v.Surface.Surface.Datums[a].ID)
 			}
 		}
 	}
@@ -196,64 +198,23 @@ func (v *view) check(from map[int]bool) string {
 // degrees apart.
 const facing = -0.9962
 
-// hits warns of the holes that would meet timber where the tail was taped.
-// Those that meet the same timber and move the same way share a warning.
-func (v *view) hits() []string {
-	type group struct {
-		ids      []string
-		odds     string
-		instead  string
-		timber   int
-		shortage float64 // chance that the tail is missed from the moved hole
-	}
-	var groups []group
-	for i := range v.Answer.Positions {
-		worst := v.worstTimber(i)
-		if worst < 0 {
+// stops are the holes that are not to be cut, in the sentences that stand beside
+// them; those of which the same is said share a warning.
+func (v *view) stops() []string {
+	var says []string
+	names := map[string][]string{}
+	for i := range v.holes {
+		h := &v.holes[i]
+		if h.MayCut || !h.Open {
 			continue
 		}
-		a := &v.Answer.Positions[i]
-		g := group{timber: worst, odds: words.Odds(a.Timbers[worst].Hit), shortage: 1 - a.Plan.Find}
-		if a.Plan.Clears {
-			g.instead = v.moved(i)
+		if names[h.Why] == nil {
+			says = append(says, h.Why)
 		}
-		at := slices.IndexFunc(groups, func(o group) bool {
-			return o.timber == g.timber && o.odds == g.odds && o.instead == g.instead
-		})
-		if at < 0 {
-			at = len(groups)
-			groups = append(groups, g)
-		}
-		groups[at].ids = append(groups[at].ids, v.Surface.Positions[i].ID)
-		groups[at].shortage = max(groups[at].shortage, g.shortage)
+		names[h.Why] = append(names[h.Why], h.Name)
 	}
-	var out []string
-	for _, g := range groups {
-		said := fmt.Sprintf("A hole over the tail of %s would meet timber %s (%s)", words.List(g.ids),
-			v.Surface.Timbers[g.timber].ID, g.odds)
-		if g.instead == "" {
-			out = append(out, said+", and no move within half the joist spacing clears. Do not open it. Choose another place "+
-				"with the foreman.")
-			continue
-		}
-		said += ". Moved " + g.instead + "."
-		if g.shortage > often {
-			said += " From there the tail is missed " + words.Odds(g.shortage) + ": have a hook ready."
-		}
-		out = append(out, said)
+	for i, s := range says {
+		says[i] = words.List(names[s]) + ": " + s
 	}
-	return out
-}
-
-// worstTimber returns the timber that a hole over its tail would most likely
-// meet, or -1 if none is likely enough to matter.
-func (v *view) worstTimber(i int) int {
-	a := &v.Answer.Positions[i]
-	worst := -1
-	for k := range a.Timbers {
-		if a.Timbers[k].Hit > geometry.HitLimit && (worst < 0 || a.Timbers[k].Hit > a.Timbers[worst].Hit) {
-			worst = k
-		}
-	}
-	return worst
+	return says
 }

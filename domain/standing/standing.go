@@ -9,6 +9,7 @@ import (
 	"slices"
 	"time"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
@@ -26,7 +27,9 @@ type Standing struct {
 	// none.
 	Solved []roomsheet.Solved
 	Gate   *gate.Judged
-	// Holes are those that are still to be cut, the one to open first at the head.
+	// Advice is what is said of every hole, parallel to Solved.
+	Advice advice.Room
+	// Holes are those that are still to be cut, each trade's proof at the head.
 	Holes []ToOpen
 	// Now is when it was worked out; it holds until the room's revision moves on
 	// or, where that is not zero, until Until, when something is dry.
@@ -56,6 +59,7 @@ func After(before *Standing, r *room.Record, now time.Time) (*Standing, error) {
 		j.Solved = j.Sheet.Solve()
 	}
 	j.index()
+	j.advise()
 	j.Gate = gate.Judge(r, j, now)
 	j.Until = j.Gate.Until()
 	j.Holes = j.holes()
@@ -135,11 +139,7 @@ func (j *Standing) Obstacles(s words.Stage) []gate.Obstacle { return j.Gate.Obst
 
 // SetOut is the set-out of the room, as it goes out.
 func (j *Standing) SetOut() *roomsheet.Answer {
-	out := &roomsheet.Answer{Format: roomsheet.AnswerFormat, Room: j.Sheet.Room, Surfaces: []roomsheet.SurfaceAnswer{}}
-	for i := range j.Solved {
-		out.Surfaces = append(out.Surfaces, j.Solved[i].Outgoing())
-	}
-	return out
+	return advice.Outgoing(j.Sheet.Room, j.Solved, j.Advice)
 }
 
 // Built returns the thickness of a layer of a face as put on, mm, and how far

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/fault"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -61,7 +62,11 @@ type Hole struct {
 	// PlusMinus is how far from there the tail may be, mm, 19 times in 20.
 	PlusMinus float64 `json:"plusMinus"`
 	Checked   bool    `json:"checked"`
-	First     bool    `json:"first"` // to be opened before all others
+	First     bool    `json:"first"` // to be cut before its trade's others
+	// Says is what is said of it, the worst first, as on every page; MayCut:
+	// nothing of that stops it.
+	Says   []advice.Line `json:"says"`
+	MayCut bool          `json:"mayCut"`
 }
 
 // Work answers what a phone asks, both as JSON. Faults: BadInput where the
@@ -103,9 +108,12 @@ func (in *Asked) answer() (*Answer, error) {
 		}
 	}
 	for _, h := range j.Holes {
-		out.Holes = append(out.Holes, Hole{Position: h.Position.ID.String(), Name: h.Position.Name, First: h.First,
-			Marks: verdict.Planned(j.Record, &h.Position, h.Answer, h.Solved), PlusMinus: verdict.PlusMinus(h.Answer),
-			Checked: h.Answer.Checked})
+		one := Hole{Position: h.Position.ID.String(), Name: h.Position.Name, First: h.First, PlusMinus: h.PlusMinus,
+			Checked: h.Answer.Checked, Says: h.Lines, MayCut: h.MayCut}
+		for _, m := range h.Marks {
+			one.Marks = append(one.Marks, verdict.Mark{Value: m.Value, Says: m.Says()})
+		}
+		out.Holes = append(out.Holes, one)
 	}
 	out.SetOut = j.SetOut()
 	return out, nil

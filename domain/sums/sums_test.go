@@ -14,6 +14,7 @@ import (
 	"lathmark/domain/room"
 	"lathmark/domain/room/roomtest"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
 	"lathmark/domain/sums"
 	"lathmark/domain/words"
 
@@ -93,7 +94,11 @@ func TestWithoutAnActItIsTheSetOut(t *testing.T) {
 		got := work(t, r)
 		r.Sort() // as the server has it, where timbers stand by name
 		var want roomsheet.Answer
-		text, _ := json.Marshal(roomsheet.SetOut(r.Sheet()))
+		j, err := standing.Of(r, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, _ := json.Marshal(j.SetOut())
 		if err := json.Unmarshal(text, &want); err != nil {
 			t.Fatal(err)
 		}

@@ -33,8 +33,10 @@ type Verdict struct {
 	From []Mark `json:"from,omitempty"`
 	// PlusMinus is how far from there the tail may be, mm, 19 times in 20.
 	PlusMinus float64 `json:"plusMinus,omitempty"`
-	// Checked: a misread tape would have shown.
-	Checked bool `json:"checked,omitempty"`
+	// Checked: a misread tape would have shown. Check says from how many mm on,
+	// or that none would.
+	Checked bool   `json:"checked,omitempty"`
+	Check   string `json:"check,omitempty"`
 	// Owed says what the position still needs; empty where nothing is.
 	Owed string `json:"owed,omitempty"`
 	// Question asks about a reading that lies far from what the rest says;
@@ -67,6 +69,7 @@ func Of(j *standing.Standing, m *room.Measurement) *Verdict {
 	a, solved := j.Position(q.ID)
 	if v.Placed = a.Determinate; v.Placed {
 		v.From, v.PlusMinus, v.Checked = Place(j.Record, q, a, solved), PlusMinus(a), a.Checked
+		v.Check = words.Checked(a.Slip)
 	}
 	v.Owed = owed(j, m, v.Question != "")
 	return v
@@ -114,12 +117,6 @@ func Place(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solved 
 	}
 	from := a.Mark.From
 	return marks(r, q, a, solved, [2]float64{a.SetOut[from[0]].Value, a.SetOut[from[1]].Value})
-}
-
-// Planned says where the hole of a position that can be marked is to be opened,
-// moved off the timbers where that is planned.
-func Planned(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved) []Mark {
-	return marks(r, q, a, solved, a.Plan.Offsets)
 }
 
 func marks(r *room.Record, q *room.Position, a *geometry.PositionAnswer, solved *roomsheet.Solved,

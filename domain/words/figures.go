@@ -7,7 +7,7 @@ import (
 )
 
 // Odds says a chance, 0 to 1, in tens: "about 1 in 30"; from 0.55 up "about
-// 7 in 10". From 0.95 up it is "almost certain", under 0.001 "less than 1 in
+// 7 in 10". From 0.95 up it is "almost certain", under 0.001 "under 1 in
 // 1,000"; what is no number is "not known".
 func Odds(p float64) string {
 	switch {
@@ -18,7 +18,7 @@ func Odds(p float64) string {
 	case p >= 0.55:
 		return "about " + strconv.FormatFloat(math.Round(p*10), 'f', 0, 64) + " in 10"
 	case p < 0.001:
-		return "less than 1 in 1,000"
+		return "under 1 in 1,000"
 	}
 	return "about 1 in " + roundOdds(1/p)
 }
@@ -48,6 +48,37 @@ func MM(v float64) string {
 		r = 0 // no "-0"
 	}
 	return strconv.FormatFloat(r, 'f', 0, 64)
+}
+
+// Tenth is a length that is judged, in mm: with one decimal where it has one, half
+// away from zero.
+func Tenth(v float64) string {
+	r := math.Round(v*10) / 10
+	if r == 0 {
+		r = 0 // no "-0"
+	}
+	return strconv.FormatFloat(r, 'f', -1, 64)
+}
+
+// PlusMinus is how far something may be off, mm, rounded up: "± 6".
+func PlusMinus(v float64) string { return "± " + MM(math.Ceil(v-0.05)) }
+
+// Saw is the hole saw of a cut-out, mm: "hole saw 76"; "no hole saw" for what comes
+// through a hole for its cable alone.
+func Saw(cutout float64) string {
+	if cutout <= 0 {
+		return "no hole saw"
+	}
+	return "hole saw " + Tenth(cutout)
+}
+
+// Checked says what a misread tape would have shown: slip is the smallest one, mm,
+// that would have; 0 where none would.
+func Checked(slip float64) string {
+	if slip <= 0 {
+		return "not checked: a misread tape would not show"
+	}
+	return "checked: a misread of about " + MM(math.Ceil(slip)) + " mm or more would have shown"
 }
 
 // Day is a day as people say it, weekday first: "Wednesday 25 November".

@@ -18,13 +18,18 @@ import (
 func TestVocabulary(t *testing.T) {
 	day := time.Date(2026, 11, 25, 7, 5, 0, 0, time.UTC)
 	for _, c := range []struct{ got, want string }{
-		{words.Odds(0), "less than 1 in 1,000"}, {words.Odds(0.0009), "less than 1 in 1,000"},
+		{words.Odds(0), "under 1 in 1,000"}, {words.Odds(0.0009), "under 1 in 1,000"},
 		{words.Odds(0.001), "about 1 in 1,000"}, {words.Odds(0.0048), "about 1 in 200"},
 		{words.Odds(0.01), "about 1 in 100"}, {words.Odds(0.034), "about 1 in 30"},
 		{words.Odds(0.105), "about 1 in 10"}, {words.Odds(0.2), "about 1 in 5"}, {words.Odds(0.5), "about 1 in 2"},
 		{words.Odds(0.7), "about 7 in 10"}, {words.Odds(0.949), "about 9 in 10"},
 		{words.Odds(0.95), "almost certain"}, {words.Odds(1), "almost certain"}, {words.Odds(math.NaN()), "not known"},
 		{words.Miss(0.99), "about 1 in 100"},
+
+		{words.Tenth(2.5), "2.5"}, {words.Tenth(3), "3"}, {words.Tenth(-0.04), "0"}, {words.PlusMinus(5.02), "± 5"},
+		{words.PlusMinus(5.1), "± 6"}, {words.Saw(76), "hole saw 76"}, {words.Saw(0), "no hole saw"},
+		{words.Checked(0), "not checked: a misread tape would not show"},
+		{words.Checked(14.2), "checked: a misread of about 15 mm or more would have shown"},
 
 		{words.MM(598.3), "598"}, {words.MM(598.5), "599"}, {words.MM(-0.2), "0"}, {words.MM(-12.5), "-13"},
 		{words.Count(0, "patch"), "no patches"}, {words.Count(1, "patch"), "1 patch"},

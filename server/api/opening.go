@@ -3,6 +3,7 @@ package api
 import (
 	"time"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -20,6 +21,9 @@ func (a *api) openings() {
 	route(a, "POST /rooms/{room}/openings", "openHole", "Records a hole with its outcome", does(a, standsNow,
 		func(in *RoomBody[Hole]) (deed.Deed, error) {
 			h := in.Body.Hole
+			if h.Doubt == "" {
+				h.Doubt = deed.AskDoubt
+			}
 			h.Tail = each(in.Body.Tail, func(t TailAt) deed.TailAt { return t.TailAt })
 			return deed.OpenHole{Hole: h}, made("id", h.ID)
 		}))
@@ -52,19 +56,29 @@ type ToOpen struct {
 	Position id.Position `json:"position" format:"uuid"`
 	Name     string      `json:"name"`
 	Surface  id.Surface  `json:"surface" format:"uuid"`
-	First    bool        `json:"first" doc:"Open it before all others, to prove the set-out."`
+	First    bool        `json:"first" doc:"Cut it before its trade's others, to prove the set-out."`
 	Cutout   float64     `json:"cutout,omitzero"`
 	From     []string    `json:"from" doc:"The two datums to mark from."`
 	Offsets  []float64   `json:"offsets" doc:"What to mark from each, moved off the timbers."`
 	Find     float64     `json:"find" doc:"The chance that the tail is within reach."`
 	Hit      float64     `json:"hit" doc:"The worst chance of cutting a timber, after the move."`
 	Clears   bool        `json:"clears" doc:"The hole keeps clear of every timber."`
+	// What follows is what people read, too.
+	Marks     []advice.Mark `json:"marks" doc:"From and offsets, as people say them."`
+	PlusMinus float64       `json:"plus_minus" doc:"How far from there the tail may be, mm, 19 times in 20."`
+	Slip      float64       `json:"slip,omitzero" doc:"The smallest misread, mm, that would have shown; left out: none would."`
+	MayCut    bool          `json:"may_cut"`
+	WhyNot    string        `json:"why_not,omitempty"`
+	Doubt     string        `json:"doubt,omitempty" doc:"Which readings of it do not fit."`
+	Says      []advice.Line `json:"says" doc:"What is said of the hole, the worst first."`
+	Cautions  []Caution     `json:"cautions"`
 }
 
 func viewToOpen(h standing.ToOpen) ToOpen {
 	p, plan, datums, from := h.Position, &h.Answer.Plan, h.Solved.Surface.Datums, h.Answer.Mark.From
 	return ToOpen{p.ID, p.Name, h.Surface.ID, h.First, p.Cutout, []string{datums[from[0]].ID, datums[from[1]].ID},
-		plan.Offsets[:], plan.Find, plan.Hit, plan.Clears}
+		plan.Offsets[:], plan.Find, plan.Hit, plan.Clears, h.Marks, h.PlusMinus, h.Slip, h.MayCut, h.Why, h.Doubt, h.Lines,
+		each(h.Cautions, viewCaution)}
 }
 
 // Hole is a hole as somebody writes it down.

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"net/http"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
@@ -54,7 +55,7 @@ func (a *api) setOut(_ context.Context, _ firm.Person, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	return printed(roomsheet.SetOut(sheet))
+	return printed(advice.SetOut(sheet))
 }
 
 // printed writes an answer as the setout command does.

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/advice"
 	"lathmark/domain/roomsheet"
 	"lathmark/server/api"
 )
@@ -48,7 +49,7 @@ func printed(t *testing.T, sheet []byte) []byte {
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	if err := e.Encode(roomsheet.SetOut(room)); err != nil {
+	if err := e.Encode(advice.SetOut(room)); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

@@ -6,6 +6,7 @@ import (
 
 	"lathmark/domain/geometry"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // chi2At95 is the 95 % point of chi-square with two degrees of freedom.
@@ -144,10 +145,8 @@ func (sp spot) title() string {
 	switch {
 	case !sp.measured:
 		t += ", planned here, not yet measured"
-	case !sp.answer.Checked:
-		t += ", measured, not checked"
 	default:
-		t += ", measured and checked"
+		t += ", measured, " + words.Checked(sp.answer.Slip)
 	}
 	return t
 }

@@ -20,7 +20,7 @@ function says(answer) {
 	return [
 		line(make("b", {}, v.position), ` ${v.reading} Worked out on this phone.`), ...wrong,
 		...(v.placed && v.from || []).map(m => figure("" + Math.round(m.value), m.says)),
-		v.placed ? figure("± " + Math.round(v.plusMinus ?? 0), v.checked ? "checked" : "not checked")
+		v.placed ? figure("± " + Math.round(v.plusMinus ?? 0), v.check ?? (v.checked ? "checked" : "not checked"))
 			: figure("no place yet", ""),
 		...v.question ? [line(make("b", {}, "Is that right? "), v.question)] : [],
 		...v.doubt ? [line(make("b", {}, v.doubt))] : [],

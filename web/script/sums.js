@@ -10,13 +10,14 @@
  * @property {Mark[]} [from] the place, from today's two faces
  * @property {number} [plusMinus] mm, 19 times in 20
  * @property {boolean} [checked] a misread tape would have shown
+ * @property {string} [check] from how many mm on, or that none would
  * @property {string} [owed] what the position still needs
  * @property {string} [question] asks about a reading far from what the rest says; it stands all the same
  * @property {string} [doubt] why the reading takes no part
  */
 /**
- * @typedef {{position: string, name: string, marks: Mark[], plusMinus: number, checked: boolean, first: boolean}} Hole
- * position: its id
+ * @typedef {{position: string, name: string, marks: Mark[], plusMinus: number, checked: boolean, first: boolean,
+ * says: {grade: string, says: string}[], mayCut: boolean}} Hole position: its id; says: the worst first
  */
 /**
  * @typedef {object} Answer

@@ -51,7 +51,7 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 		row.Reason = q.HeldWhy
 	}
 	a, _ := s.J.Position(q.ID)
-	row.Record, row.Owed = "measured and checked", false
+	row.Record, row.Owed = "measured, "+words.Checked(a.Slip), false
 	if a.Determinate {
 		row.OnPlan, row.PlusMinus = true, verdict.PlusMinus(a)
 	}
@@ -59,8 +59,6 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 		row.Record, row.Owed = strings.TrimPrefix(owed.Wrong, q.Name+" "), true
 	} else if !a.Determinate {
 		row.Record = "no record"
-	} else if !a.Checked {
-		row.Record = "measured, not checked"
 	}
 	return row
 }

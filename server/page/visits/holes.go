@@ -11,10 +11,9 @@ import (
 	"lathmark/web"
 )
 
-// holes is every hole still to be opened in the room, one a screen.
+// holes is every hole still to be cut in the room, one a screen.
 func (s *scene) holes() web.HolesView {
-	second := s.J.Gate.Gates[words.SecondFix].State
-	v := web.HolesView{Outcomes: outcomes, MayOpen: !s.Closed() && (second == words.InHand || second == words.Offered)}
+	v := web.HolesView{Outcomes: outcomes, MayOpen: s.mayOpen(), Lost: s.lost()}
 	holes := s.J.Holes
 	for i := range holes {
 		leaf := s.leaf(&holes[i])
@@ -27,13 +26,8 @@ func (s *scene) holes() web.HolesView {
 		}
 		v.Leaves = append(v.Leaves, leaf)
 	}
-	switch {
-	case second == words.Waiting:
-		s.Say("This is where the holes would be today. Nothing is cut before plaster is signed off.")
-	case len(holes) > 0 && holes[0].First:
-		s.Say("Open " + holes[0].Position.Name + " first, and say what was behind it.")
-	case len(holes) > 0:
-		s.Say("Mark, open, and say what was behind it. Each hole corrects those that follow.")
+	if s.sayNext(); v.MayOpen {
+		s.Say(s.Sheet.Next.Sentence) // the leaves have the action
 	}
 	v.Sheet = s.Sheet
 	return v
@@ -42,7 +36,7 @@ func (s *scene) holes() web.HolesView {
 // leaf is one hole with what its form has to know.
 func (s *scene) leaf(h *standing.ToOpen) web.HoleLeaf {
 	own := s.J.Record.LayersOf(h.Surface.ID, id.Datum{})
-	return web.HoleLeaf{Hole: s.hole(&h.Position), First: h.First, Marks: marks(s.J, &h.Position),
+	return web.HoleLeaf{Hole: s.hole(&h.Position), Marks: marks(s.J, &h.Position),
 		Surface:  words.Capital(h.Surface.Name) + ", " + words.StateOf(s.J.Record.Now(own)) + " today",
 		Cautions: s.holeCautions(&h.Position)}
 }

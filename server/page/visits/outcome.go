@@ -41,7 +41,7 @@ func (s *scene) marked(one string) (*room.Position, error) {
 		return nil, err
 	}
 	if a, _ := s.J.Position(q.ID); !a.Determinate || a.Mark == nil {
-		return nil, &fault.Error{Kind: fault.Obstacle, Msg: q.Name + " has no place to open yet: " + s.whyNot(q) + ".",
+		return nil, &fault.Error{Kind: fault.Obstacle, Msg: q.Name + " has no place to cut yet. " + s.J.Hole(q.ID).Why,
 			Fields: []fault.Field{{Path: "position/" + q.ID.String(), Wrong: q.Name + " has no record that fixes where it is",
 				Mend: "Measure it from a second wall"}}}
 	}
@@ -49,7 +49,7 @@ func (s *scene) marked(one string) (*room.Position, error) {
 }
 
 func (s *scene) outcome(q *room.Position) web.OutcomeView {
-	s.Sheet.Title = q.Name + " is open"
+	s.Sheet.Title = q.Name + ": what you found"
 	s.Say("Say what was behind " + q.Name + " and where the tail really was.")
 	return web.OutcomeView{Sheet: s.Sheet, Photo: s.photosOfPosition(q), Hole: s.hole(q), Marks: marks(s.J, q),
 		Outcomes: outcomes, Cautions: s.holeCautions(q)}
@@ -60,7 +60,12 @@ func readOpen(f *deed.Sent) (deed.Deed, error) {
 	if _, err := s.marked(f.One); err != nil {
 		return nil, err
 	}
-	return deed.Kinds[deed.KindOpen].Read(f)
+	d, err := deed.Kinds[deed.KindOpen].Read(f)
+	if o, is := d.(deed.OpenHole); is && o.Hole.Doubt == "" {
+		o.Hole.Doubt = deed.AskDoubt
+		return o, err
+	}
+	return d, err
 }
 
 // openAgain is the form as typed. Offsets from elsewhere than the page now asks

@@ -9,7 +9,7 @@ import (
 
 // patches is every patch of the room.
 func (s *scene) patches() web.PatchesView {
-	v := web.PatchesView{MayDo: s.Open(gate.PartPatch)}
+	v := web.PatchesView{MayDo: s.Open(gate.PartPatch), Lost: s.lost()}
 	open, owed := 0, map[id.Opening]bool{}
 	for _, patch := range s.J.Record.Patches {
 		owed[patch.Opening] = true
@@ -25,7 +25,7 @@ func (s *scene) patches() web.PatchesView {
 			v.Holes = append(v.Holes, web.Option{Value: o.ID.String(), Label: where + ", " + why})
 		}
 	}
-	if s.Say("Nothing is owed here."); open > 0 {
+	if s.Say("Nothing to fill here."); open > 0 {
 		s.Say(words.Count(open, "patch") + " to fill. Fill early: a patch has to dry before it is painted.")
 	}
 	v.Sheet = s.Sheet

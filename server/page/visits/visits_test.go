@@ -97,9 +97,7 @@ func TestHolesAndSetOutListTheSame(t *testing.T) {
 	holes, sheet := look(v, j, "Holes").holes(), look(v, j, "Set-out").setOut()
 	n := 0
 	for _, s := range sheet.Surfaces {
-		if n += len(s.Holes); s.First != nil {
-			n++
-		}
+		n += len(s.Holes) + len(s.First)
 	}
 	if len(holes.Leaves) != n || n != len(j.Holes) || n == 0 {
 		t.Errorf("%d leaves, %d on the sheet, %d to open", len(holes.Leaves), n, len(j.Holes))
@@ -107,7 +105,13 @@ func TestHolesAndSetOutListTheSame(t *testing.T) {
 	says(t, drawn(t, web.SetOut, sheet), "Nothing is cut before plaster is signed off.")
 	says(t, drawn(t, web.Holes, holes), "Nothing is cut before plaster is signed off.")
 	for _, h := range j.Holes {
-		says(t, page(t, Outcome, v, j, h.Position.ID.String()), h.Position.Name+" is open", "Hooked out")
+		says(t, page(t, Outcome, v, j, h.Position.ID.String()), h.Position.Name+": what you found", "Hooked out")
+		for _, l := range h.Lines {
+			for _, on := range []string{drawn(t, web.SetOut, sheet), drawn(t, web.Holes, holes), page(t, Outcome, v, j,
+				h.Position.ID.String())} {
+				says(t, on, template.HTMLEscapeString(l.Says))
+			}
+		}
 	}
 }
 
@@ -120,7 +124,7 @@ func TestReadingShowsWhatStands(t *testing.T) {
 			t.Errorf("%s: %v, of %s with %d datums", m.ID, err, view.ReadingID, len(view.Datums))
 		}
 	}
-	says(t, page(t, Patches, v, j, ""), "Nothing is owed here.")
+	says(t, page(t, Patches, v, j, ""), "Nothing to fill here.")
 	says(t, page(t, Snags, v, j, ""), "No snag is open.")
 	says(t, page(t, Photos, v, j, ""), "Choose what the photo shows")
 	says(t, page(t, Finished, v, j, ""), "the earliest dry day counts from it")

@@ -26,6 +26,16 @@ type ScheduleView struct {
 	Cautions []Caution
 	// MayEdit says that the schedule is open.
 	MayEdit bool
+	// Asks is the question that one of the forms has come back with.
+	Asks Asks
+}
+
+// Asks is a question before signed stages open again: the same form, pressed by the button that says so, does it.
+// Field: reopen.
+type Asks struct {
+	Form string // one, lines, spaced; "": nothing is asked
+	Says string
+	Does string // on the button: "Add L4 and reopen"
 }
 
 // NearTimber is a planned position that would land on a timber.

@@ -19,9 +19,11 @@ func (a *api) schedule() {
 			OfSurface
 			Body struct {
 				Positions []room.PositionDraft `json:"positions" minItems:"1" maxItems:"500"`
+				mayReopen
 			}
 		}) (deed.Deed, error) {
-			return deed.Schedule{Surface: in.Surface, Positions: in.Body.Positions}, made("positions[#].id",
+			return deed.Schedule{Surface: in.Surface, Positions: in.Body.Positions, Reopen: in.Body.Reopen},
+				made("positions[#].id",
 				each(in.Body.Positions, func(d room.PositionDraft) id.Position { return d.ID })...)
 		}))
 	route(a, "POST /rooms/{room}/surfaces/{surface}/positions/lines", "pasteSchedule",
@@ -30,11 +32,17 @@ func (a *api) schedule() {
 		"Positions spaced evenly, to be sent as positions; keeps nothing", a.grid)
 }
 
+// mayReopen says that signed stages may open again by what is added.
+type mayReopen struct {
+	Reopen bool `json:"reopen,omitzero" doc:"Signed stages may open again by this; without it that is refused with 409."`
+}
+
 func pasted(in *struct {
 	OfSurface
 	Body struct {
 		ID    id.Position `json:"id" format:"uuid" doc:"Yours to make, of version 7, for all lines together: the positions' own ids come from it."`
 		Lines string      `json:"lines" minLength:"1" maxLength:"100000" doc:"One position a line: name, kind, cut-out, and where it is wanted as two lengths."`
+		mayReopen
 	}
 }) (deed.Deed, error) {
 	if err := made("id", in.Body.ID); err != nil {
@@ -44,7 +52,7 @@ func pasted(in *struct {
 	for i := range drafts {
 		drafts[i].ID = nth(in.Body.ID, i)
 	}
-	return deed.Schedule{Surface: in.Surface, Positions: drafts}, err
+	return deed.Schedule{Surface: in.Surface, Positions: drafts, Reopen: in.Body.Reopen}, err
 }
 
 // nth is the id of record i of those that one id stands for: of version 7

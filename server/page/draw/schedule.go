@@ -3,8 +3,10 @@ package draw
 import (
 	"math"
 	"net/url"
+	"slices"
 
 	"lathmark/domain/deed"
+	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/room"
@@ -35,7 +37,27 @@ func (p *Pages) AddSpaced() echo.HandlerFunc { return p.addTo(&deed.SpacedSort) 
 
 func (p *Pages) addTo(of *deed.Sort) echo.HandlerFunc {
 	return pair(p, form[web.ScheduleView]{of: of, page: web.Schedule, title: "Schedule", to: toSchedule,
-		view: func(s *scene, _ string, typed web.Typed) (web.ScheduleView, error) { return s.schedule(typed), nil }}).Post
+		view: func(s *scene, _ string, typed web.Typed) (web.ScheduleView, error) {
+			v := s.schedule(typed)
+			v.Asks = asks(of, &v.Typed)
+			return v, nil
+		}}).Post
+}
+
+// asks is the question of a form whose deed would open signed stages again, which takes its fault's place.
+func asks(of *deed.Sort, typed *web.Typed) (a web.Asks) {
+	form := map[*deed.Sort]string{deed.Kinds[deed.KindSchedule]: "one", &deed.LinesSort: "lines",
+		&deed.SpacedSort: "spaced"}
+	typed.Faults = slices.DeleteFunc(typed.Faults, func(f fault.Field) bool {
+		if f.Path == deed.Reopening {
+			a = web.Asks{Form: form[of], Says: f.Wrong + ". " + f.Mend + ".", Does: "Add and reopen"}
+			if a.Form == "one" {
+				a.Does = "Add " + typed.Value("name") + " and reopen"
+			}
+		}
+		return f.Path == deed.Reopening
+	})
+	return a
 }
 
 func (s *scene) schedule(typed web.Typed) web.ScheduleView {
@@ -54,7 +76,7 @@ func (s *scene) schedule(typed web.Typed) web.ScheduleView {
 		s.Say("Write down what the room is to have.")
 	}
 	if v.MayEdit && !s.Open(gate.PartSchedule) {
-		s.Say("First fix is signed off. A position that you add now opens it again, and what follows.")
+		s.Say("First fix is signed off. A position that you add now opens it again, and what follows: you are asked first.")
 	}
 	if len(v.Surfaces) > 0 {
 		first := []string{v.Surfaces[0].Value}

@@ -78,9 +78,9 @@ func ofTable(table, columns, order string) string {
 // parts are the lists of a record. What tells what the rows of another means comes
 // before it.
 var parts = []part{
-	list("a surface", ofTable("surface", "id, name, kind, place, pitch, outline", "place, id"), scanSurface,
+	list("a surface", ofTable("surface", "id, name, kind, place, pitch, outline, wall", "place, id"), scanSurface,
 		func(r *room.Record) *[]room.Surface { return &r.Surfaces }),
-	list("a datum", ofTable("datum", "id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare",
+	list("a datum", ofTable("datum", "id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare, wall",
 		"surface_id, place, id"), scanDatum,
 		func(r *room.Record) *[]room.Datum { return &r.Datums }),
 	list("a layer", ofTable("layer", "id, surface_id, datum_id, place, name, thickness_mm, sigma_mm, stage",

@@ -62,12 +62,12 @@ func (t *Tx) UpdateRoom(ctx context.Context, r room.Room, version int64) error {
 
 // InsertSurface is room.Tx.
 func (t *Tx) InsertSurface(ctx context.Context, room id.Room, s room.Surface) error {
-	return t.soon.insert(ctx, insertInto("surface", "firm_id, id, room_id, name, kind, place, pitch, outline"),
-		t.firm, s.ID, room, s.Name, s.Kind, s.Place, s.Pitch, s.Outline)
+	return t.soon.insert(ctx, insertInto("surface", "firm_id, id, room_id, name, kind, place, pitch, outline, wall"),
+		t.firm, s.ID, room, s.Name, s.Kind, s.Place, s.Pitch, s.Outline, s.Wall)
 }
 
 var scanSurface = fields(func(s *room.Surface) []any {
-	return []any{&s.ID, &s.Name, &s.Kind, &s.Place, &s.Pitch, &s.Outline}
+	return []any{&s.ID, &s.Name, &s.Kind, &s.Place, &s.Pitch, &s.Outline, &s.Wall}
 })
 
 // InsertDatum is room.Tx.
@@ -77,13 +77,14 @@ func (t *Tx) InsertDatum(ctx context.Context, room id.Room, d room.Datum) error 
 		bu, bv = nil, nil
 	}
 	return t.soon.insert(ctx, insertInto("datum",
-		"firm_id, id, room_id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare"),
-		t.firm, d.ID, room, d.Surface, d.Name, d.Kind, d.Place, d.A[0], d.A[1], bu, bv, null(d.Sigma), d.Lean, d.StaysBare)
+		"firm_id, id, room_id, surface_id, name, kind, place, au, av, bu, bv, sigma_mm, lean, stays_bare, wall"),
+		t.firm, d.ID, room, d.Surface, d.Name, d.Kind, d.Place, d.A[0], d.A[1], bu, bv, null(d.Sigma), d.Lean, d.StaysBare,
+		d.Wall)
 }
 
 var scanDatum = fields(func(d *room.Datum) []any {
 	return []any{&d.ID, &d.Surface, &d.Name, &d.Kind, &d.Place, &d.A[0], &d.A[1], opt(&d.B[0]), opt(&d.B[1]),
-		opt(&d.Sigma), &d.Lean, &d.StaysBare}
+		opt(&d.Sigma), &d.Lean, &d.StaysBare, &d.Wall}
 })
 
 // UpdateStaysBare is room.Tx.

@@ -220,7 +220,7 @@ func (p Place) Finished() string { return p.RoomPage() + "/finished" }
 // Gate is the address of a stage of the room: its obstacles, and how it is
 // offered and signed off. The stage is given in words joined by hyphens:
 // "first-fix".
-func (p Place) Gate(stage string) string { return p.RoomPage() + "/gates/" + part(stage) }
+func (p Place) Gate(stage string) string { return p.RoomPage() + "/sign-offs/" + part(stage) }
 
 // SignOff is where a POST signs a stage off.
 func (p Place) SignOff(stage string) string { return p.Gate(stage) + "/sign-off" }

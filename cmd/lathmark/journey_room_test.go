@@ -11,7 +11,7 @@ import (
 // needs one.
 func (p *phone) signOff(at, stage string) {
 	p.t.Helper()
-	p.open(at + "/gates/" + strings.ReplaceAll(stage, " ", "-"))
+	p.open(at + "/sign-offs/" + strings.ReplaceAll(stage, " ", "-"))
 	p.reasons()
 	p.press("Sign off " + stage)
 	p.sees("signed off")
@@ -32,7 +32,7 @@ func (p *phone) reasons() {
 // offer goes to a stage's gate and offers it.
 func (p *phone) offer(at, stage string) {
 	p.t.Helper()
-	p.open(at + "/gates/" + strings.ReplaceAll(stage, " ", "-"))
+	p.open(at + "/sign-offs/" + strings.ReplaceAll(stage, " ", "-"))
 	p.press("Offer " + stage)
 	p.sees("offered")
 }

@@ -334,7 +334,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 
 	ruth.without(signal)
 	ruth.measures(utility, 0, 17)
-	ruth.photographs(utility, "/gates/first-fix", "")
+	ruth.photographs(utility, "/sign-offs/first-fix", "")
 	ruth.measures(studio, 0, 3)
 
 	// The battery is flat. The phone starts again, still without signal.
@@ -346,17 +346,17 @@ func TestOfflineWholeVisit(t *testing.T) {
 	ruth.awaitsWords("21 not yet sent")
 
 	ruth.measures(studio, 3, 11)
-	ruth.photographs(studio, "/gates/first-fix", "")
+	ruth.photographs(studio, "/sign-offs/first-fix", "")
 	opened := ruth.opens(landing, 4)
-	ruth.photographs(landing, "/gates/second-fix", "")
+	ruth.photographs(landing, "/sign-offs/second-fix", "")
 	ruth.opens(kitchen, 3)
-	ruth.photographs(kitchen, "/gates/second-fix", "")
+	ruth.photographs(kitchen, "/sign-offs/second-fix", "")
 	ruth.open("/rooms/" + bathroom.ID + "/tails")
 	ruth.writes("see-tails", "/tails", map[string]string{"seen": "*"})
 	ruth.photographs(bathroom, "/tails", "surface/"+bathroom.Surfaces[0].ID)
 	ruth.snags(kitchen, 3)
-	ruth.photographs(before["Store"], "/gates/first-fix", "")
-	ruth.open("/rooms/" + utility.ID + "/gates/first-fix")
+	ruth.photographs(before["Store"], "/sign-offs/first-fix", "")
+	ruth.open("/rooms/" + utility.ID + "/sign-offs/first-fix")
 	ruth.writes("offer", "/offer", map[string]string{})
 	if ruth.kept != 46 {
 		t.Fatalf("%d wait at the end of the visit", ruth.kept)

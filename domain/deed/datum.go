@@ -39,12 +39,14 @@ func readAddDatum(s *Sent) (Deed, error) {
 
 func (a AddDatum) do(ctx context.Context, t *Taking) error {
 	d := a.Datum
+	on, err := t.Record.Surface(d.Surface)
+	if err != nil {
+		return err
+	}
+	d.Wall = t.Record.FaceWall(on, &d)
 	if old, err := t.Record.Datum(d.ID); err == nil {
 		d.Place = old.Place
 		return sameAs(*old, d)
-	}
-	if _, err := t.Record.Surface(d.Surface); err != nil {
-		return err
 	}
 	d.ID, d.Place = id.OrNew(d.ID), len(t.Record.Datums)+1
 	put(ctx, t.Writing, &t.Record.Datums, d, Tx.InsertDatum)

@@ -152,11 +152,14 @@ func (t *telling) draw(d *drawn) {
 		t.drawn = false
 		return
 	}
-	for _, s := range d.Surfaces {
-		t.put(kindSurface, s.ID.String(), s, nil)
+	raw, _ := t.detail["drawn"].(map[string]any)
+	surfaces, _ := raw["surfaces"].([]any)
+	for i, s := range d.Surfaces {
+		t.put(kindSurface, s.ID.String(), s, surfaces[i])
 	}
-	for _, face := range d.Datums {
-		t.put(kindDatum, face.ID.String(), face, nil)
+	datums, _ := raw["datums"].([]any)
+	for i, face := range d.Datums {
+		t.put(kindDatum, face.ID.String(), face, datums[i])
 	}
 }
 
@@ -184,12 +187,13 @@ func importRoom(t *telling) error {
 		return err
 	}
 	t.begun = true
+	linked := deed.Linked(&sheet)
 	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "outline": true, "height": true, "wet": true}
 	for i := range r.Surfaces {
-		t.readIn(kindSurface, r.Surfaces[i].ID.String(), r.Surfaces[i])
+		t.readIn(kindSurface, r.Surfaces[i].ID.String(), r.Surfaces[i]).unlinked = !linked
 	}
 	for i := range r.Datums {
-		t.readIn(kindDatum, r.Datums[i].ID.String(), r.Datums[i])
+		t.readIn(kindDatum, r.Datums[i].ID.String(), r.Datums[i]).unlinked = !linked
 	}
 	t.matchStored()
 	for _, l := range r.Layers {
@@ -212,9 +216,11 @@ func importRoom(t *telling) error {
 	return nil
 }
 
-func (t *telling) readIn(kind, key string, v any) {
+func (t *telling) readIn(kind, key string, v any) *row {
 	t.first = false
-	t.put(kind, key, v, nil).unmatched = kind != kindBuilt
+	out := t.put(kind, key, v, nil)
+	out.unmatched = kind != kindBuilt
+	return out
 }
 
 // layerOf is what is said of a planned layer.

@@ -101,9 +101,11 @@ func (t *telling) line() line { return line{t.Seq, t.At, t.Member, t.Who, t.Says
 // an entry of version 0 says only what the program knew then.
 func (t *telling) put(kind, key string, v, raw any) *row {
 	out := &row{is: membersOf(v), seq: t.Seq}
+	given, _ := raw.(map[string]any)
+	_, linked := given["wall"]
+	out.unlinked = !linked
 	if t.first {
 		out.known = map[string]bool{}
-		given, _ := raw.(map[string]any)
 		for name := range given {
 			out.known[name] = true
 		}

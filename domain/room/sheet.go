@@ -19,7 +19,7 @@ func (r *Record) Sheet() *roomsheet.Room {
 
 func (r *Record) sheetOf(s *Surface) roomsheet.Surface {
 	own := r.LayersOf(s.ID, id.Datum{})
-	out := roomsheet.Surface{ID: s.Name, Kind: s.Kind, Layers: r.sheetLayers(own), Now: r.sheetNow(own)}
+	out := roomsheet.Surface{ID: s.Name, Kind: s.Kind, Wall: s.Wall, Layers: r.sheetLayers(own), Now: r.sheetNow(own)}
 	for _, d := range r.Datums {
 		if d.Surface == s.ID {
 			out.Datums = append(out.Datums, r.sheetDatum(&d))
@@ -72,7 +72,7 @@ func (r *Record) sheetNow(layers []Layer) string {
 }
 
 func (r *Record) sheetDatum(d *Datum) roomsheet.Datum {
-	out := roomsheet.Datum{ID: d.Name, Kind: string(d.Kind), Sigma: d.Sigma}
+	out := roomsheet.Datum{ID: d.Name, Kind: string(d.Kind), Sigma: d.Sigma, Wall: d.Wall}
 	if d.Kind == words.Point {
 		at := d.A
 		out.Point = &at

@@ -23,6 +23,7 @@ const (
 	leastLength   = 1.0       // mm; a shorter line has no direction to speak of
 	leastSigma    = 0.001     // mm; nothing on site is known better
 	widestCutout  = 1000.0    // mm
+	mostWalls     = 100       // of a room's outline
 	widestLean    = 80.0      // degrees, either way, not reached
 	widestSkew    = 5.0       // degrees between faces that a span may join
 )
@@ -72,12 +73,22 @@ func check(r *Room, f *faults) {
 func (c *checker) all() {
 	s := c.surface
 	c.oneOf(c.at+".kind", "kind", c.who, s.Kind, "ceiling", "slope", "wall", "floor")
+	c.wall(c.at, c.who, s.Wall, s.Kind == "wall" || s.Kind == "slope", "only a wall or a slope has one")
 	c.layers(c.at, s.Layers, c.who)
 	c.state(c.at+".now", s.Now, s.Layers, c.who)
 	each(c, c.at, "datum", s.Datums, mostDatums, map[string]bool{}, c.datum)
 	each(c, c.at, "timber", s.Timbers, mostTimbers, map[string]bool{}, c.timber)
 	each(c, c.at, "position", s.Positions, mostPositions, c.positions, c.position)
 	each(c, c.at, "measurement", s.Measurements, mostMeasurements, map[string]bool{}, c.measurement)
+}
+
+// wall checks which wall of the room's outline something is.
+func (c *checker) wall(at, who string, wall int, may bool, why string) {
+	c.absent(wall != 0 && !may, at, "wall", who, why)
+	if wall < 0 || wall > mostWalls {
+		c.rule(at+".wall", fmt.Sprintf("the wall of %s is %d", who, wall),
+			"Give its place in the room's outline, from 1, or leave it out")
+	}
 }
 
 // record is a record with a name, which ref returns.

@@ -54,6 +54,9 @@ func (p *printer) print(format string, values ...any) {
 func (p *printer) surface(s *Surface) {
 	p.print("{\n    \"id\": %v, \"kind\": %v", s.ID, s.Kind)
 	records(p, "layers", s.Layers)
+	if s.Wall != 0 {
+		p.print(", \"wall\": %v", s.Wall)
+	}
 	if s.Now != "" {
 		p.print(",\n    \"now\": %v", s.Now)
 	}

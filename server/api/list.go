@@ -74,7 +74,7 @@ type RoomTasks struct {
 	Next  string `json:"next" doc:"The one thing next."`
 }
 
-// Task is one thing to do, worked out from the gates.
+// Task is one thing to do, worked out from the stages.
 type Task struct {
 	gate.Task
 	About About `json:"about"`

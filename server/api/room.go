@@ -25,7 +25,7 @@ func (a *api) rooms() {
 			return &nothing{}, a.Desk.Remove(ctx, by, in.Room)
 		})
 	route(a, "GET /rooms/{room}/record", "record",
-		"Everything recorded of a room, with what the geometry and the gates say",
+		"Everything recorded of a room, with what the geometry and the stages say",
 		reads(a, func(_ *OfRoom, j *standing.Standing) (*answer[Record], error) { return recorded(j, nil) }))
 }
 
@@ -88,7 +88,7 @@ type Datum struct {
 	Layers []Layer `json:"layers" doc:"The build-up of a face, in the order it goes on."`
 }
 
-// Record is a whole room, with what the geometry and the gates say of it.
+// Record is a whole room, with what the geometry and the stages say of it.
 type Record struct {
 	Room
 	JobName      string        `json:"job_name"`
@@ -103,7 +103,7 @@ type Record struct {
 	Finished     []Finished    `json:"finished"`
 	Openings     []Opening     `json:"openings"`
 	Snags        []Snag        `json:"snags"`
-	Gates        []Gate        `json:"gates" doc:"By stage, in order."`
+	Stages       []StageGate   `json:"stages" doc:"In order."`
 }
 
 // recorded answers with the whole room.
@@ -127,7 +127,7 @@ var recorded = shown(func(j *standing.Standing) Record {
 		Openings: each(r.Openings, func(o room.Opening) Opening {
 			return Opening{o, o.Says, o.By, (*Patch)(r.PatchOf(o.ID))}
 		}),
-		Snags: each(r.Snags, func(s room.Snag) Snag { return Snag{s, s.NotedBy} }),
-		Gates: gatesOf(j),
+		Snags:  each(r.Snags, func(s room.Snag) Snag { return Snag{s, s.NotedBy} }),
+		Stages: gatesOf(j),
 	}
 })

@@ -24,7 +24,7 @@ func (a *api) schedule() {
 		}) (deed.Deed, error) {
 			return deed.Schedule{Surface: in.Surface, Positions: in.Body.Positions, Reopen: in.Body.Reopen},
 				made("positions[#].id",
-				each(in.Body.Positions, func(d room.PositionDraft) id.Position { return d.ID })...)
+					each(in.Body.Positions, func(d room.PositionDraft) id.Position { return d.ID })...)
 		}))
 	route(a, "POST /rooms/{room}/surfaces/{surface}/positions/lines", "pasteSchedule",
 		"Puts positions on the schedule, from pasted lines", does(a, recorded, pasted))

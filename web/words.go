@@ -37,6 +37,7 @@ var funcs = template.FuncMap{
 	"faultOf":    faultsOf,
 	"row":        drawing.RowAnchor,
 	"onPlan":     drawing.PlanAnchor,
+	"near":       NearAnchor,
 	"symbol":     drawing.Symbol,
 	"upper":      strings.ToUpper,
 	"options":    newOptions,

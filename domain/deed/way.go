@@ -41,7 +41,7 @@ func (d AddWay) do(ctx context.Context, t *Taking) error {
 	}
 	way.ID = id.OrNew(way.ID)
 	put(ctx, t.Writing, &t.Record.Ways, way, Tx.InsertWay)
-	return t.Note("add_way", nil, fmt.Sprintf("The cable's way %s was recorded on %s: %s.", way.Name, on.Name,
+	return t.Note("add_way", nil, fmt.Sprintf("The cable run %s was recorded on the %s: %s.", way.Name, on.Name,
 		way.CutWords()), way)
 }
 
@@ -57,5 +57,5 @@ func (d RemoveWay) do(ctx context.Context, t *Taking) error {
 		return err
 	}
 	drop(ctx, t.Writing, &t.Record.Ways, d.Way, Tx.DeleteWay)
-	return t.Note("remove_way", nil, "The cable's way "+old.Name+" was taken out.", old)
+	return t.Note("remove_way", nil, "The cable run "+old.Name+" was removed.", old)
 }

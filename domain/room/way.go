@@ -66,15 +66,15 @@ func (w *Way) Check() error {
 		bad("b", "it ends where it begins", "Give both ends")
 	}
 	if len(wrong) > 0 {
-		return &fault.Error{Kind: fault.BadInput, Msg: "This is no cable's way.", Fields: wrong}
+		return &fault.Error{Kind: fault.BadInput, Msg: "This is not a cable run.", Fields: wrong}
 	}
 	return nil
 }
 
-// CutWords are "hole of 20 mm", "notch 15 mm deep".
+// CutWords are "20 mm hole", "notch 15 mm deep".
 func (w *Way) CutWords() string {
 	if w.Kind == NotchWay {
 		return fmt.Sprintf("notch %g mm deep", w.Size)
 	}
-	return fmt.Sprintf("hole of %g mm", w.Size)
+	return fmt.Sprintf("%g mm hole", w.Size)
 }

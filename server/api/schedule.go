@@ -2,8 +2,6 @@ package api
 
 import (
 	"context"
-	"crypto/sha256"
-	"fmt"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/firm"
@@ -28,6 +26,8 @@ func (a *api) schedule() {
 		}))
 	route(a, "POST /rooms/{room}/surfaces/{surface}/positions/lines", "pasteSchedule",
 		"Puts positions on the schedule, from pasted lines", does(a, recorded, pasted))
+	route(a, "POST /rooms/{room}/positions/copies", "copySchedule",
+		"Puts the positions of another room on the schedule; names that the room has are left out", a.copySchedule)
 	route(a, "GET /rooms/{room}/surfaces/{surface}/grid", "grid",
 		"Positions spaced evenly, to be sent as positions; keeps nothing", a.grid)
 }
@@ -50,20 +50,9 @@ func pasted(in *struct {
 	}
 	drafts, err := room.ParseSchedule(in.Body.Lines)
 	for i := range drafts {
-		drafts[i].ID = nth(in.Body.ID, i)
+		drafts[i].ID = deed.Nth(in.Body.ID, i)
 	}
 	return deed.Schedule{Surface: in.Surface, Positions: drafts, Reopen: in.Body.Reopen}, err
-}
-
-// nth is the id of record i of those that one id stands for: of version 7
-// (RFC 9562), of the same time, the rest a hash.
-func nth[T ~[16]byte](all T, i int) T {
-	sum := sha256.Sum256(fmt.Appendf(nil, "%x %d", all[:], i))
-	out := T(sum[:16])
-	copy(out[:6], all[:6])
-	out[6] = out[6]&0x0f | 0x70
-	out[8] = out[8]&0x3f | 0x80
-	return out
 }
 
 // Grid is a proposal for the schedule.
@@ -91,4 +80,15 @@ func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
 			return d
 		}), each(stuck, same)}
 	})(drafts, err)
+}
+
+func (a *api) copySchedule(ctx context.Context, by firm.Person, in *RoomBody[struct {
+	ID   id.Position `json:"id" format:"uuid" doc:"Yours to make, of version 7, for all positions together: their own ids come from it."`
+	From id.Room     `json:"from" format:"uuid" doc:"The room whose schedule it is."`
+	mayReopen
+}]) (*answer[Record], error) {
+	if err := made("id", in.Body.ID); err != nil {
+		return nil, err
+	}
+	return recorded(a.Desk.CopySchedule(ctx, by, in.Room, in.Body.From, in.Body.ID, in.Body.Reopen))
 }

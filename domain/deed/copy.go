@@ -197,4 +197,3 @@ func Nth[T ~[16]byte](all T, i int) T {
 	out[8] = out[8]&0x3f | 0x80
 	return out
 }
-

@@ -3,6 +3,7 @@ package web
 import (
 	"slices"
 
+	"lathmark/domain/caution"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -55,7 +56,7 @@ func utilitySurface() SurfaceView {
 			row.What, row.State = m.Of+" to "+m.To, ""
 		}
 		if m.Of == "S1" {
-			row.State, row.Doubt = "state not recorded", "Takes no part until you say which state the wall was in."
+			row.State, row.Doubt = "state not recorded", "Not counted until you say whether the wall was bare, boarded or skimmed."
 		}
 		at := slices.IndexFunc(s.Positions, func(p PositionRow) bool { return p.Name == m.Of })
 		if at < 0 {
@@ -74,8 +75,7 @@ func roomSamples() []sample {
 	drawn := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt, next), Line: roomLine(utilityAt, "Utility",
 		"hwwww", 3, 1, ""),
 		Surfaces: []SurfaceView{utilitySurface()}, MayEdit: true, MayMeasure: true,
-		Cautions: []Caution{{Says: "Timbers are drawn from their spacing. Before you cut, feel for them with a bradawl or " +
-			"a detector.", Source: "Common practice"}}}
+		Cautions: cautious(caution.JoistCable, caution.Unsaid)}
 	fresh := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt,
 		Next{Sentence: "The utility has no walls yet. Add the first datum.", Action: "Add a datum",
 			Href: utilityAt.NewDatum("ceiling")}),

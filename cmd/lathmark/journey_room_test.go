@@ -49,7 +49,7 @@ func (p *phone) offset(at, position, datum, value string) {
 		p.pad("Keep both as a check")
 	}
 	p.fill("Reading", value, "")
-	p.press("Put on record")
+	p.saves("Save")
 	p.sees(value+" from", "by tape")
 }
 
@@ -63,8 +63,8 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	foreman.follow("Open the first job")
 	foreman.fill("Name of the job", "Ferry House", "")
 	foreman.fill("Address", "Quay Road", "")
-	foreman.press("Open the job")
-	foreman.sees("Ferry House", "The job is open.")
+	foreman.press("Add the job")
+	foreman.sees("Ferry House", "The job is added.")
 	foreman.follow("Draw another room")
 	foreman.fill("Name of the room", "Utility", "")
 	foreman.fill("Floor to ceiling", "2400", "")
@@ -72,13 +72,13 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	foreman.fill("Width", "2400", "")
 	foreman.sees("The walls close.")
 	foreman.press("Draw the room")
-	foreman.sees("The room is drawn.")
+	foreman.sees("The room is saved.")
 	at, _, _ := strings.Cut(foreman.at(), "?")
 	for _, wall := range walls {
 		foreman.open(at)
 		foreman.follow("build-up of " + wall)
 		foreman.fill("Or your own", "board 25 boarding\nskim 3 plaster", "")
-		foreman.press("Keep this build-up")
+		foreman.press("Save this build-up")
 	}
 	foreman.open(at)
 	foreman.follow("Add timbers")
@@ -109,8 +109,8 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 
 	for phone, tail := range map[*phone]string{spark: "D1", plumber: "W1"} {
 		phone.open(at + "/tails")
-		phone.choose("I see it free: " + tail)
-		phone.press("Put on record what I saw")
+		phone.choose("Seen free: " + tail)
+		phone.press("Save what I saw")
 	}
 	thick := func(layer, value string) {
 		t.Helper()
@@ -126,7 +126,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	thick("skim", "3")
 	foreman.open(at + "/finished")
 	foreman.fill("Last day of", b.Clock.Now().Format(time.DateOnly), "")
-	foreman.press("Put the day on record")
+	foreman.press("Save the day")
 	foreman.offer(at, "plaster")
 	foreman.signOff(at, "plaster")
 	b.Clock.Pass(10 * 24 * time.Hour)

@@ -12,6 +12,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // outline is what a person typed about a room's outline.
@@ -248,6 +249,7 @@ func (f *Form) wet(field string) []room.Wet {
 // it.
 func (f *Form) Room(of id.Job) (room.Draft, error) {
 	d := room.Draft{ID: NewID[id.Room](f, 0), Job: of, Height: f.sensed("height", "height", aHeight),
+		Use:  words.Use(f.Get("use")),
 		Name: f.Named("name", "the room has no name", "Call it as you do on site")}
 	o := &outline{f: f}
 	switch f.Get("shape") {

@@ -18,7 +18,7 @@ func (p *Pages) Omit() echo.HandlerFunc { return p.decide(deed.KindOmit).Post }
 // Release takes a position off hold.
 func (p *Pages) Release() echo.HandlerFunc { return p.decide(deed.KindRelease).Post }
 
-// WantAgain takes back that a position was given up.
+// WantAgain puts a position that was left out back on the schedule.
 func (p *Pages) WantAgain() echo.HandlerFunc { return p.decide(deed.KindWantAgain).Post }
 
 // decide takes a decision about a position.

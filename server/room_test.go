@@ -71,7 +71,7 @@ func TestReasonsAreKept(t *testing.T) {
 	}
 	sign(t, v, at, "first-fix")
 	has(t, v.get(at+"/sign-offs/first-fix"), "Seen on site, and agreed.", "SHA-256", "Signed off by Bram Okafor")
-	has(t, v.get(at), "First fix is signed off: its record stays as it is.")
+	has(t, v.get(at), "First fix is signed off and frozen.")
 	has(t, v.refused(http.StatusUnprocessableEntity, s.path(t, "/rooms/:room/readings/:reading"), "datum",
 		ids[face(t, ids, "south")]+"|bare", "value", "2600"), "signed off")
 	has(t, v.refused(http.StatusBadRequest, at+"/sign-offs/first-fix/reopen", "reason", " "), "reason")

@@ -103,6 +103,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.RenewLink(), jobs.RenewLink)
 	in.POST(at.EndLink(), jobs.EndLink)
 	form(at.NewRoom(), draw.NewRoom())
+	in.POST(at.CopyRoom(), draw.CopyRoom())
 	form(at.ImportRoom(), draw.ImportRoom())
 
 	// A room with what is drawn of it, and its schedule.
@@ -122,10 +123,11 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.RemoveTimber(":timber"), draw.RemoveTimber)
 	in.POST(at.Ways(":surface"), draw.AddWay())
 	in.POST(at.RemoveWay(":way"), draw.RemoveWay)
-	kept.GET(at.Schedule(), draw.Schedule)
+	in.GET(at.Schedule(), draw.GetSchedule)
 	in.POST(at.Schedule(), draw.AddPosition())
 	in.POST(at.AddLines(), draw.AddLines())
 	in.POST(at.AddSpaced(), draw.AddSpaced())
+	in.POST(at.CopySchedule(), draw.CopySchedule)
 	in.POST(at.MoveOff(), draw.MoveOff)
 	keptForm(at.Position(":position"), draw.Position())
 	keptForm(at.Hold(":position"), draw.Hold())

@@ -79,15 +79,18 @@ type JobFormView struct {
 var NewRoom = Page[RoomFormView]{"room-form"}
 
 // RoomFormView is the form for a room. Fields: name; height, floor to ceiling;
-// use, what the room is used for; shape, which of the
-// two next counts; walls, a line each: "3600 left", the turn
+// use, what the room is used for; shape, which of the three next counts; length and
+// width; walls, a line each: "3600 left", the turn
 // at its end; corners, a line each: "0 0"; breasts, a line each: "north 1200 1100
 // 350": wall, from its start, wide, deep; slopes, a line each: "south 35 900": low
 // wall, pitch in degrees, knee height; wet, a line per bath or shower: "bath 0 0
-// 1700 0 1700 700 0 700": its corners in the room.
+// 1700 0 1700 700 0 700": its corners in the room; build_up, of every wall. Of a copy:
+// of, copy_name, with_schedule, with_timbers.
 type RoomFormView struct {
 	Sheet
 	Typed
+	BuildUps []Option // the firm's standard build-ups
+	Others   []Option // the rooms that can be copied
 }
 
 // Uses are what a room may be used for, to choose from.

@@ -111,6 +111,12 @@ func (p Place) EndLink() string { return p.ProgressLink() + "/end" }
 // NewRoom is the address of the form for one more room of the job.
 func (p Place) NewRoom() string { return p.JobPage() + "/rooms/new" }
 
+// CopyRoom is where a POST makes a room of the job as a copy of another.
+func (p Place) CopyRoom() string { return p.JobPage() + "/rooms/copy" }
+
+// CopySchedule is where a POST puts the positions of another room on the schedule.
+func (p Place) CopySchedule() string { return p.Schedule() + "/copy" }
+
 // ImportRoom is the address of the form that imports a room sheet as a new room
 // of the job.
 func (p Place) ImportRoom() string { return p.JobPage() + "/rooms/import" }
@@ -159,6 +165,12 @@ func (p Place) RemoveWay(id string) string { return p.RoomPage() + "/ways/" + pa
 // Schedule is the address of the list of positions with the forms that add to
 // it.
 func (p Place) Schedule() string { return p.RoomPage() + "/schedule" }
+
+// NearTimber is the address of what the schedule says of a position that is on or near a timber.
+func (p Place) NearTimber(name string) string { return p.Schedule() + "#" + NearAnchor(name) }
+
+// NearAnchor is the anchor of a position's line among those near a timber.
+func NearAnchor(name string) string { return "near-" + url.PathEscape(name) }
 
 // AddLines is where a POST adds positions pasted as lines.
 func (p Place) AddLines() string { return p.Schedule() + "/lines" }

@@ -2,9 +2,12 @@ package web
 
 import (
 	"html/template"
+	"slices"
+	"strings"
 	"time"
 
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // Room is one room's page: its plan, then its schedules.
@@ -45,11 +48,51 @@ type SurfaceView struct {
 	Plan     template.HTML // drawing.Plan.SVG; "" if there is no datum
 	Unplaced []string      // names of the positions without a place on it
 
-	Positions    []PositionRow
-	Datums       []DatumRow
-	Timbers      []room.Timber
-	Measurements []MeasurementRow
-	Photos       []PhotoRow
+	Positions []PositionRow
+	Datums    []DatumRow
+	Timbers   []room.Timber
+	// Others are the readings of no position: spans between faces, thicknesses.
+	Others []MeasurementRow
+	Photos []PhotoRow
+}
+
+// Group is the positions whose record is in the same state.
+type Group struct {
+	Record string
+	Owed   bool
+	Rows   []PositionRow
+}
+
+// Groups are the positions by the state of their record, those with something left to do first.
+func (s SurfaceView) Groups() (out []Group) {
+	for _, p := range s.Positions {
+		at := slices.IndexFunc(out, func(g Group) bool { return g.Record == p.Record && g.Owed == p.Owed })
+		if at < 0 {
+			at = len(out)
+			out = append(out, Group{Record: p.Record, Owed: p.Owed})
+		}
+		out[at].Rows = append(out[at].Rows, p)
+	}
+	slices.SortStableFunc(out, func(a, b Group) int {
+		switch {
+		case a.Owed == b.Owed:
+			return 0
+		case a.Owed:
+			return -1
+		}
+		return 1
+	})
+	return out
+}
+
+// Unplanned are the faces whose build-up nobody has planned.
+func (s SurfaceView) Unplanned() (out []string) {
+	for _, d := range s.Datums {
+		if d.Unplanned() {
+			out = append(out, d.Name)
+		}
+	}
+	return out
 }
 
 // PositionRow is one position of the schedule. Name is its id in the room
@@ -71,6 +114,43 @@ type PositionRow struct {
 	PlusMinus float64
 	State     string // "held", "omitted", "found", ...; "" if there is nothing to say
 	Reason    string // of a hold or an omission
+	// Readings are those of the position, as they were taken, struck ones too.
+	Readings []MeasurementRow
+}
+
+// Standing counts the readings that stand.
+func (p PositionRow) Standing() (n int) {
+	for _, m := range p.Readings {
+		if m.Struck == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// Last is the reading that was taken last of those that stand: "1802 from steel"; "" where none does.
+func (p PositionRow) Last() string {
+	for _, m := range slices.Backward(p.Readings) {
+		if m.Struck == "" {
+			return words.MM(m.Value) + " " + strings.TrimPrefix(m.What, p.Name+" ")
+		}
+	}
+	return ""
+}
+
+// Doubts are the readings with which something is wrong.
+func (p PositionRow) Doubts() []MeasurementRow { return doubts(p.Readings) }
+
+// Doubts are those of no position with which something is wrong.
+func (s SurfaceView) Doubts() []MeasurementRow { return doubts(s.Others) }
+
+func doubts(all []MeasurementRow) (out []MeasurementRow) {
+	for _, m := range all {
+		if m.Doubt != "" && m.Struck == "" {
+			out = append(out, m)
+		}
+	}
+	return out
 }
 
 // DatumRow is one datum of a surface. Name is its id in the room sheet.
@@ -84,6 +164,9 @@ type DatumRow struct {
 	// StaysBare says that it is marked as never to be covered.
 	StaysBare bool
 }
+
+// Unplanned reports whether it is a face of which nobody said what goes on it, or that it stays bare.
+func (d DatumRow) Unplanned() bool { return d.Now != "" && !d.StaysBare && len(d.Layers) == 0 }
 
 // LayerRow is one layer of a build-up.
 type LayerRow struct {
@@ -109,6 +192,31 @@ type MeasurementRow struct {
 	// Doubt says what is wrong with it: "does not fit: reads as if boarded"; ""
 	// if it fits.
 	Doubt string
+}
+
+// readings is a table of them; Of is what they are of.
+type readings struct {
+	At         Place
+	MayMeasure bool
+	Rows       []MeasurementRow
+	Of         string
+}
+
+func newReadings(v RoomView, rows []MeasurementRow, of string) readings {
+	return readings{v.At, v.MayMeasure, rows, of}
+}
+
+// doubt is a reading with which something is wrong, and where it can be corrected; "": nowhere.
+type doubt struct {
+	MeasurementRow
+	Href string
+}
+
+func newDoubt(v RoomView, m MeasurementRow) doubt {
+	if !v.MayMeasure || m.ID == "" {
+		return doubt{m, ""}
+	}
+	return doubt{m, v.At.Reading(m.ID)}
 }
 
 // Surface is the form of one surface.

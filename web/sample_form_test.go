@@ -143,7 +143,7 @@ func measureSamples() []sample {
 	done.Last = &verdict.Verdict{Position: "D4", Reading: "1795 from south wall, bare, by laser.", Placed: true,
 		From:      []verdict.Mark{{Value: 748, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
 		PlusMinus: 5, Checked: true, Check: words.Checked(14)}
-	row := utilitySurface().Measurements[11]
+	row := utilitySurface().Positions[6].Readings[0]
 	reading := ReadingView{Sheet: sheetFor(electrician, "Correct a reading", at,
 		say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,
 		Form: MeasureForm{Kind: "offset", Datum: "d8", Value: "900", By: "tape"}, Datums: datums, Instruments: instruments}

@@ -54,9 +54,10 @@ func jobSamples() []sample {
 		canned(NewRoom, "", RoomFormView{Sheet: sheetFor(foreman, "A new room", job,
 			say("Walk round the room once with a tape, then type what you read.")), Typed: begins("shape", "walls",
 			"height", "2400")}),
-		canned(NewRoom, "faults", RoomFormView{sheetFor(foreman, "A new room", job,
+		canned(NewRoom, "faults", RoomFormView{Sheet: sheetFor(foreman, "A new room", job,
 			say("Mend the walls, then draw the room.")),
-			typed(wrong("walls", "The outline does not close: it ends 120 mm east of where it began",
+			Others: []Option{{Value: "r1", Label: "Utility"}, {Value: "r2", Label: "Hall, 3 Mill Row"}},
+			Typed: typed(wrong("walls", "The outline does not close: it ends 120 mm east of where it began",
 				"Measure the third wall again"), wrong("name", "The room has no name", "Name it as you say it on site")).with(
 				"shape", "walls", "height", "2400", "walls", "3600 left south\n2400 left east\n3480 left north\n2400 left west",
 				"breasts", "north 1100 1200 350")}),

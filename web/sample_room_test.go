@@ -1,6 +1,8 @@
 package web
 
 import (
+	"slices"
+
 	"lathmark/domain/caution"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -56,9 +58,14 @@ func utilitySurface() SurfaceView {
 		if m.Of == "S1" {
 			row.State, row.Doubt = "state not recorded", "Not counted until you say whether the wall was bare, boarded or skimmed."
 		}
-		s.Measurements = append(s.Measurements, row)
+		at := slices.IndexFunc(s.Positions, func(p PositionRow) bool { return p.Name == m.Of })
+		if at < 0 {
+			s.Others = append(s.Others, row)
+			continue
+		}
+		s.Positions[at].Readings = append(s.Positions[at].Readings, row)
 	}
-	s.Measurements[2].Struck = "The tape had slipped off the flange."
+	s.Positions[0].Readings[1].Struck = "The tape had slipped off the flange."
 	return s
 }
 
@@ -79,7 +86,7 @@ func roomSamples() []sample {
 		Next{Sentence: "Nothing for you here until the boards are up."})
 	signed.Line = roomLine(utilityAt, "Utility", "shwww", 0, 0, "")
 	signed.MayEdit, signed.MayMeasure = false, false
-	signed.Frozen = "First fix is signed off: its record stays as it is. To change it, the foreman reopens the stage."
+	signed.Frozen = "First fix is signed off and frozen. To change it, the foreman reopens it."
 	empty := fresh
 	empty.Surfaces = nil
 	loft := drawn

@@ -22,10 +22,24 @@ type ScheduleView struct {
 	Kinds    []Option
 	// Near lists positions planned on or near a timber, with the move off it.
 	Near []NearTimber
+	// Measured lists those that would land on a timber where their readings have them.
+	Measured []NearTimber
+	// Others are the rooms whose schedule can be copied. Field: from.
+	Others []Option
 	// Cautions are about what is planned: zones of a bath or shower, heights.
 	Cautions []Caution
 	// MayEdit says that the schedule is open.
 	MayEdit bool
+	// Asks is the question that one of the forms has come back with.
+	Asks Asks
+}
+
+// Asks is a question before signed stages open again: the same form, pressed by the button that says so, does it.
+// Field: reopen.
+type Asks struct {
+	Form string // one, lines, spaced, copy; "": nothing is asked
+	Says string
+	Does string // on the button: "Add L4 and reopen"
 }
 
 // NearTimber is a planned position that would land on a timber.

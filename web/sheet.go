@@ -39,6 +39,9 @@ type Sheet struct {
 	Closed time.Time
 	Turn   string // whose turn it is: "Ola Brandt, electrician"; "" if nobody's
 
+	// Links lead to the room's other pages; none outside rooms.
+	Links []Option
+
 	Next Next
 	// Done says what was just put on record, after a redirect: a sentence.
 	Done string

@@ -15,8 +15,10 @@ import (
 // Create adds a room to a job, with its surfaces and the faces round each. The
 // owner and the foreman may. A repeat with the same id is no error and adds
 // nothing. Faults: Refused, BadInput, NotFound (the job), Conflict (another
-// room of the job has the name, another record the id).
-func (k *Desk) Create(ctx context.Context, by firm.Person, d room.Draft) (*standing.Standing, error) {
+// room of the job has the name, another record the id). layers are planned on every
+// face.
+func (k *Desk) Create(ctx context.Context, by firm.Person, d room.Draft,
+	layers ...firm.Layer) (*standing.Standing, error) {
 	if err := firm.MayRunJobs(by); err != nil {
 		return nil, err
 	}
@@ -38,7 +40,20 @@ func (k *Desk) Create(ctx context.Context, by firm.Person, d room.Draft) (*stand
 				return err
 			}
 		}
-		return w.Note("add_room", nil, r.Name+" was added.", addedRoom{r, drawn{w.Record.Surfaces, w.Record.Datums}})
+		if err := w.Note("add_room", nil, r.Name+" was added.",
+			addedRoom{r, drawn{w.Record.Surfaces, w.Record.Datums}}); err != nil || len(layers) == 0 {
+			return err
+		}
+		for _, s := range w.Record.Surfaces {
+			p := Plan{Surface: s.ID, Layers: layers}
+			for _, face := range w.Record.DatumsOf(s.ID) {
+				p.Datums = append(p.Datums, face.ID)
+			}
+			if err := p.do(ctx, &Taking{Writing: w}); err != nil {
+				return err
+			}
+		}
+		return nil
 	})
 }
 

@@ -38,8 +38,12 @@ func (f *Form) onto(field string) id.Surface {
 	return surface
 }
 
+// mayReopen reports whether the form says that signed stages may open again.
+func (f *Form) mayReopen() bool { return f.Get(Reopening) != "" }
+
 func readOne(s *Sent) (Deed, error) {
-	return Schedule{Surface: s.onto("surface"), Positions: []room.PositionDraft{s.position()}}, nil
+	return Schedule{Surface: s.onto("surface"), Positions: []room.PositionDraft{s.position()},
+		Reopen: s.mayReopen()}, nil
 }
 
 func readLines(s *Sent) (Deed, error) {
@@ -55,7 +59,7 @@ func readLines(s *Sent) (Deed, error) {
 	for i := range drafts {
 		drafts[i].ID = NewID[id.Position](s.Form, i)
 	}
-	return Schedule{Surface: surface, Positions: drafts}, nil
+	return Schedule{surface, drafts, s.mayReopen()}, nil
 }
 
 // parted puts commas into lines that were typed with blanks: "D1 pipe tail 22"
@@ -97,7 +101,7 @@ func readSpaced(s *Sent) (Deed, error) {
 	for i := range drafts {
 		drafts[i].ID = NewID[id.Position](s.Form, i)
 	}
-	return Schedule{Surface: surface, Positions: drafts}, err
+	return Schedule{surface, drafts, s.mayReopen()}, err
 }
 
 // nextNumber is the first number that no position with a prefix has yet. The

@@ -273,7 +273,7 @@ func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
 	if h.NewPosition == nil {
 		return nil
 	}
-	fresh, err := w.schedule(ctx, p.Surface, []room.PositionDraft{*h.NewPosition})
+	fresh, err := w.schedule(ctx, p.Surface, []room.PositionDraft{*h.NewPosition}, true)
 	if err != nil || len(fresh) != 1 {
 		return err
 	}

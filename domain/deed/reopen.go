@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"strings"
 
+	"lathmark/domain/fault"
 	"lathmark/domain/gate"
+	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
 
@@ -29,6 +31,35 @@ func (d Reopen) do(ctx context.Context, t *Taking) error {
 	}
 	return t.openAgain(ctx, after, gate.ReopenedBy(before, d.Stage), strings.TrimSpace(d.Reason), d.Reason)
 }
+
+// mayReopen is the fault of a deed that would open signed stages again and does not say that it may. doing and names
+// say what it does: "Adding", "L4".
+func mayReopen(r *room.Record, stages []words.Stage, doing string, names []string) error {
+	var signed []string
+	for _, s := range stages {
+		if r.Gates[s].State == words.SignedOff {
+			signed = append(signed, s.String())
+		}
+	}
+	is, what, follows := " is signed off", words.List(names), ""
+	if len(names) > 4 {
+		what = words.Count(len(names), "position")
+	}
+	if len(signed) > 1 {
+		is = " are signed off"
+	}
+	if len(stages) > 1 {
+		follows = " and everything after it"
+	}
+	wrong := words.Capital(words.List(signed)) + " in " + r.Name + is
+	mend := doing + " " + what + " opens " + stages[0].String() + " again" + follows +
+		". Taking that back later does not bring the sign-offs back"
+	return &fault.Error{Kind: fault.Conflict, Msg: wrong + ". " + mend + ".",
+		Fields: []fault.Field{{Path: Reopening, Wrong: wrong, Mend: mend}}}
+}
+
+// Reopening is the field by which a deed says that it may open signed stages again.
+const Reopening = "reopen"
 
 // openAgain stores the gates and notes each stage that is open again.
 func (w *Writing) openAgain(ctx context.Context, after gate.Gates, stages []words.Stage, says, reason string) error {

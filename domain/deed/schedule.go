@@ -11,23 +11,23 @@ import (
 	"lathmark/domain/words"
 )
 
-// Schedule puts positions on a surface's schedule. Where first fix is signed
-// off this reopens it, and what follows: the diary says so. Those that are there
-// already under their id are skipped. Faults: BadInput, NotFound (the surface),
-// Conflict (a name or an id is taken).
+// Schedule puts positions on a surface's schedule. Where first fix is signed off this reopens it, and what follows,
+// if Reopen says that whoever asks knows: the diary says so. Those that are there already under their id are skipped.
+// Faults: BadInput, NotFound (the surface), Conflict (a name or an id is taken; stages would open again, unasked).
 type Schedule struct {
 	Surface   id.Surface           `json:"surface"`
 	Positions []room.PositionDraft `json:"positions"`
+	Reopen    bool                 `json:"reopen,omitzero"`
 }
 
 func (d Schedule) do(ctx context.Context, t *Taking) error {
-	_, err := t.schedule(ctx, d.Surface, d.Positions)
+	_, err := t.schedule(ctx, d.Surface, d.Positions, d.Reopen)
 	return err
 }
 
 // schedule returns what was added.
-func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []room.PositionDraft) ([]room.Position,
-	error) {
+func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []room.PositionDraft,
+	reopen bool) ([]room.Position, error) {
 	on, err := w.Record.Surface(surface)
 	if err != nil {
 		return nil, err
@@ -52,6 +52,9 @@ func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []roo
 		return nil, err
 	}
 	after, stages := gate.AddPosition(w.Record.Gates)
+	if len(stages) > 0 && !reopen {
+		return nil, mayReopen(w.Record, stages, "Adding", names)
+	}
 	if err := w.openAgain(ctx, after, stages, words.List(names)+" came onto the schedule.",
 		"a position was added"); err != nil {
 		return nil, err

@@ -41,7 +41,7 @@ func (d AddWay) do(ctx context.Context, t *Taking) error {
 	}
 	way.ID = id.OrNew(way.ID)
 	put(ctx, t.Writing, &t.Record.Ways, way, Tx.InsertWay)
-	return t.Note("add_way", nil, fmt.Sprintf("The cable run %s was recorded on %s: %s.", way.Name, on.Name,
+	return t.Note("add_way", nil, fmt.Sprintf("The cable run %s was recorded on the %s: %s.", way.Name, on.Name,
 		way.CutWords()), way)
 }
 

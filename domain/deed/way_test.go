@@ -245,7 +245,7 @@ func TestAWayIsRecorded(t *testing.T) {
 	is(t, "twice out", err, fault.NotFound)
 	all := entries(t, s, r)
 	got := []string{all[len(all)-2].Says, all[len(all)-1].Says}
-	if want := []string{"The cable run to D1 was recorded on ceiling: hole of 20 mm.",
+	if want := []string{"The cable run to D1 was recorded on the ceiling: 20 mm hole.",
 		"The cable run to D1 was removed."}; !slices.Equal(got, want) {
 		t.Errorf("the diary says %q", got)
 	}

@@ -30,7 +30,7 @@ type Draft struct {
 func (d *Draft) Room() (Room, error) {
 	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Use: d.Use,
 		Outline: d.Outline, Height: d.Height, Wet: d.Wet}
-	if err := checkName(r.Name); err != nil {
+	if err := CheckName(r.Name); err != nil {
 		return r, err
 	}
 	if !r.Use.Known() {
@@ -91,8 +91,8 @@ func (r *Room) Same(o Room) bool {
 		slices.EqualFunc(r.Wet, o.Wet, func(a, b Wet) bool { return a.Kind == b.Kind && slices.Equal(a.Outline, b.Outline) })
 }
 
-// checkName returns the fault of a room's name that is none, or nil.
-func checkName(name string) error {
+// CheckName returns the fault of a room's name that is none, or nil.
+func CheckName(name string) error {
 	if name != "" && words.Characters(name) <= 60 && !strings.ContainsAny(name, "\r\n") {
 		return nil
 	}

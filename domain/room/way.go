@@ -71,10 +71,10 @@ func (w *Way) Check() error {
 	return nil
 }
 
-// CutWords are "hole of 20 mm", "notch 15 mm deep".
+// CutWords are "20 mm hole", "notch 15 mm deep".
 func (w *Way) CutWords() string {
 	if w.Kind == NotchWay {
 		return fmt.Sprintf("notch %g mm deep", w.Size)
 	}
-	return fmt.Sprintf("hole of %g mm", w.Size)
+	return fmt.Sprintf("%g mm hole", w.Size)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -31,6 +32,8 @@ func (a *api) jobs() {
 			return jobTagged(a.Job.Reopen(ctx, by, in.Job))
 		})
 	route(a, "POST /jobs/{job}/rooms", "addRoom", "Adds a room, its surfaces and the faces round each", a.addRoom)
+	route(a, "POST /jobs/{job}/rooms/copies", "copyRoom", "Adds a room as a copy of another, without its readings",
+		a.copyRoom)
 	route(a, "GET /jobs/{job}/diary", "diary", "A job's diary: who did what when", a.diary)
 	route(a, "POST /jobs/{job}/client-link", "clientLink",
 		"Makes a new private link for the client; the old one stops working",
@@ -112,6 +115,19 @@ func (a *api) changeJob(ctx context.Context, by firm.Person, in *struct {
 		now, err := a.Job.Job(ctx, by, in.Job)
 		return Job(now), err
 	}))
+}
+
+func (a *api) copyRoom(ctx context.Context, by firm.Person, in *struct {
+	OfJob
+	Body struct {
+		deed.Copy
+		Place int `json:"place,omitempty" minimum:"0" maximum:"10000" doc:"Where one comes to it, walking through the house."`
+	}
+}) (*answer[Record], error) {
+	if err := made("id", in.Body.ID); err != nil {
+		return nil, err
+	}
+	return recorded(a.Desk.Copy(ctx, by, in.Job, in.Body.Place, in.Body.Copy))
 }
 
 // StillOpen is a room in which something is open.

@@ -13,7 +13,7 @@ import (
 // foreman does.
 var foremans = []string{"saveBuildUp", "addJob", "clientLink", "endClientLink", "addRoom", "importRoom", "changeRoom",
 	"addSurface",
-	"removeDatum", "staysBare", "planBuildUp", "schedule", "pasteSchedule", "changePosition", "hold", "release", "omit",
+	"removeDatum", "staysBare", "planBuildUp", "schedule", "pasteSchedule", "copySchedule", "copyRoom", "changePosition", "hold", "release", "omit",
 	"wantAgain",
 	"signOff", "reopen", "changeJob", "removeJob", "closeJob", "reopenJob", "removeRoom"}
 

@@ -2,8 +2,6 @@ package api
 
 import (
 	"context"
-	"crypto/sha256"
-	"fmt"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/firm"
@@ -19,15 +17,24 @@ func (a *api) schedule() {
 			OfSurface
 			Body struct {
 				Positions []room.PositionDraft `json:"positions" minItems:"1" maxItems:"500"`
+				mayReopen
 			}
 		}) (deed.Deed, error) {
-			return deed.Schedule{Surface: in.Surface, Positions: in.Body.Positions}, made("positions[#].id",
-				each(in.Body.Positions, func(d room.PositionDraft) id.Position { return d.ID })...)
+			return deed.Schedule{Surface: in.Surface, Positions: in.Body.Positions, Reopen: in.Body.Reopen},
+				made("positions[#].id",
+					each(in.Body.Positions, func(d room.PositionDraft) id.Position { return d.ID })...)
 		}))
 	route(a, "POST /rooms/{room}/surfaces/{surface}/positions/lines", "pasteSchedule",
 		"Adds positions to the schedule, from pasted lines", does(a, recorded, pasted))
+	route(a, "POST /rooms/{room}/positions/copies", "copySchedule",
+		"Puts the positions of another room on the schedule; names that the room has are left out", a.copySchedule)
 	route(a, "GET /rooms/{room}/surfaces/{surface}/grid", "grid",
 		"Positions spaced evenly, to be sent as positions; saves nothing", a.grid)
+}
+
+// mayReopen says that signed stages may open again by what is added.
+type mayReopen struct {
+	Reopen bool `json:"reopen,omitzero" doc:"Signed stages may open again by this; without it that is refused with 409."`
 }
 
 func pasted(in *struct {
@@ -35,6 +42,7 @@ func pasted(in *struct {
 	Body struct {
 		ID    id.Position `json:"id" format:"uuid" doc:"Yours to make, of version 7, for all lines together: the positions' own ids come from it."`
 		Lines string      `json:"lines" minLength:"1" maxLength:"100000" doc:"One position a line: name, kind, cut-out, and where it is wanted as two lengths."`
+		mayReopen
 	}
 }) (deed.Deed, error) {
 	if err := made("id", in.Body.ID); err != nil {
@@ -42,20 +50,9 @@ func pasted(in *struct {
 	}
 	drafts, err := room.ParseSchedule(in.Body.Lines)
 	for i := range drafts {
-		drafts[i].ID = nth(in.Body.ID, i)
+		drafts[i].ID = deed.Nth(in.Body.ID, i)
 	}
-	return deed.Schedule{Surface: in.Surface, Positions: drafts}, err
-}
-
-// nth is the id of record i of those that one id stands for: of version 7
-// (RFC 9562), of the same time, the rest a hash.
-func nth[T ~[16]byte](all T, i int) T {
-	sum := sha256.Sum256(fmt.Appendf(nil, "%x %d", all[:], i))
-	out := T(sum[:16])
-	copy(out[:6], all[:6])
-	out[6] = out[6]&0x0f | 0x70
-	out[8] = out[8]&0x3f | 0x80
-	return out
+	return deed.Schedule{Surface: in.Surface, Positions: drafts, Reopen: in.Body.Reopen}, err
 }
 
 // Grid is a proposal for the schedule.
@@ -83,4 +80,15 @@ func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
 			return d
 		}), each(stuck, same)}
 	})(drafts, err)
+}
+
+func (a *api) copySchedule(ctx context.Context, by firm.Person, in *RoomBody[struct {
+	ID   id.Position `json:"id" format:"uuid" doc:"Yours to make, of version 7, for all positions together: their own ids come from it."`
+	From id.Room     `json:"from" format:"uuid" doc:"The room whose schedule it is."`
+	mayReopen
+}]) (*answer[Record], error) {
+	if err := made("id", in.Body.ID); err != nil {
+		return nil, err
+	}
+	return recorded(a.Desk.CopySchedule(ctx, by, in.Room, in.Body.From, in.Body.ID, in.Body.Reopen))
 }

@@ -6,6 +6,7 @@ import * as forms from "./forms.js";
 import * as gave from "./gave.js";
 import { hand } from "./hand.js";
 import { listen } from "./live.js";
+import { outline } from "./outline.js";
 import { about } from "./page.js";
 import { passkeys } from "./passkey.js";
 import * as phone from "./phone.js";
@@ -17,6 +18,7 @@ void phone.listen();
 listen();
 hand();
 again();
+outline();
 readings();
 passkeys();
 

@@ -152,7 +152,7 @@ func (s *story) schedule(surface, lines string) act {
 		if err != nil {
 			return err
 		}
-		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.Schedule{Surface: on.ID, Positions: drafts}))
+		return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.Schedule{Surface: on.ID, Positions: drafts, Reopen: true}))
 	}
 }
 

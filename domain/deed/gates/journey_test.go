@@ -3,6 +3,7 @@ package gates_test
 import (
 	"context"
 	"errors"
+	"strings"
 	"testing"
 	"time"
 
@@ -237,9 +238,21 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	if err != nil || len(signed) != 5 {
 		t.Errorf("%d sign-offs, %v", len(signed), err)
 	}
-	// One more, long after: first fix and all that follows open again.
-	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.Schedule{Surface: ceiling.ID,
-		Positions: []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}}))
+	// One more, long after: asked first, and nothing has changed; then first fix and all that follows open again.
+	more := deed.Schedule{Surface: ceiling.ID, Positions: []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}}
+	_, err = w.Desk.Do(w.ctx, w.Foreman, of, more)
+	w.is(err, fault.Conflict)
+	const asks = "First fix, boarding, plaster, second fix and decoration in Utility are signed off. Adding D3 opens " +
+		"first fix again and everything after it."
+	if f := (*fault.Error)(nil); !errors.As(err, &f) || !strings.HasPrefix(f.Msg, asks) || f.Fields[0].Path != "reopen" {
+		t.Errorf("it asks %v", err)
+	}
+	if j, err := w.Desk.Read(w.ctx, w.Foreman, of); err != nil || j.Record.Gates != w.at.Record.Gates ||
+		len(j.Record.Positions) != len(w.at.Record.Positions) {
+		t.Errorf("what was only asked has changed the room: %v", err)
+	}
+	more.Reopen = true
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, more))
 	for s, want := range map[words.Stage]words.State{words.FirstFix: words.InHand, words.Boarding: words.Waiting,
 		words.Decoration: words.Waiting} {
 		if got := w.at.Record.Gates[s].State; got != want {

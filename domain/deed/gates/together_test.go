@@ -116,8 +116,8 @@ func (c *crowd) step(r *rand.Rand) {
 	case 0:
 		if len(at.Record.Positions) < 24 && r.IntN(3) == 0 {
 			_, err := c.Desk.Do(ctx, c.Foreman, c.room,
-				deed.Schedule{Surface: c.surface, Positions: []room.PositionDraft{{Name: fmt.Sprintf("D%d", r.IntN(60)+4),
-					Kind: "downlight", Cutout: 76}}})
+				deed.Schedule{Surface: c.surface, Reopen: r.IntN(4) > 0, Positions: []room.PositionDraft{
+					{Name: fmt.Sprintf("D%d", r.IntN(60)+4), Kind: "downlight", Cutout: 76}}})
 			c.told("schedule", err)
 		}
 	case 1:

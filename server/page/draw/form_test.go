@@ -27,7 +27,7 @@ func TestFormsBeginWithTheRecordAndKeepWhatIsTyped(t *testing.T) {
 	r := j.Record
 	surface, datum, q := r.Surfaces[0].ID.String(), &r.Datums[0], &r.Positions[0]
 	comes(t, j, web.Surface, (*scene).surfaceForm, surface, "layers", `value="`+r.Surfaces[0].Name+`"`)
-	comes(t, j, web.Surface, (*scene).surfaceForm, "", "outline", "Draw the ceiling first")
+	comes(t, j, web.Surface, (*scene).surfaceForm, "", "outline", "Say what it is")
 	comes(t, j, web.Datum, (*scene).newDatum, surface, "from", `value="line" checked="checked"`)
 	comes(t, j, web.Datum, (*scene).datumForm, datum.ID.String(), "sigma", `value="`+kit.PointText(datum.A)+`"`)
 	comes(t, j, web.BuildUp, (*scene).buildUp, datum.ID.String(), "layers",

@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -32,10 +33,20 @@ func (p *Pages) NewRoom() kit.Pair {
 
 func (p *Pages) roomForm(c echo.Context, typed web.Typed) (web.RoomFormView, error) {
 	j, err := p.JobOf(c)
-	typed.Begins = url.Values{"shape": {"walls"}}
+	if err != nil {
+		return web.RoomFormView{}, err
+	}
+	typed.Begins = url.Values{"shape": {"rectangle"}, "with_schedule": {"yes"}, "with_timbers": {"yes"}}
 	v := web.RoomFormView{Sheet: p.Sheet(c, "A new room"), Typed: typed}
-	v.Job = j.Name
-	v.Next = web.Next{Sentence: "Begin at the wall that you face when the drawing lies before you, and go round."}
+	v.Job, v.At.Job = j.Name, j.ID.String()
+	v.Next = web.Next{Sentence: "Start with the wall along the bottom of the sheet and walk round with the wall on your " +
+		"right."}
+	standards, err := p.Firm.BuildUps(c.Request().Context(), kit.Who(c))
+	if err != nil {
+		return v, err
+	}
+	v.BuildUps = (&scene{standards: standards}).buildUps()
+	v.Others, err = p.others(c.Request().Context(), kit.Who(c), j.ID, id.Room{})
 	return v, err
 }
 
@@ -51,7 +62,16 @@ func (p *Pages) addRoom(c echo.Context, f *kit.Form) (to, said string, err error
 	if err != nil {
 		return "", "", err
 	}
-	made, err := p.Desk.Create(c.Request().Context(), kit.Who(c), draft)
+	standards, err := p.Firm.BuildUps(c.Request().Context(), kit.Who(c))
+	if err != nil {
+		return "", "", err
+	}
+	sent := deed.Sent{Form: f.Form, BuildUps: standards}
+	layers := sent.Chosen("build_up", "")
+	if err := f.Err(); err != nil {
+		return "", "", err
+	}
+	made, err := p.Desk.Create(c.Request().Context(), kit.Who(c), draft, layers...)
 	return pageOf(made), "room", err
 }
 

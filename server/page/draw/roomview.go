@@ -27,7 +27,7 @@ func (p *Pages) RoomPage(c echo.Context) error {
 
 // Room draws it; waits is what waits in it for a choice of the viewer's.
 func Room(by kit.Viewer, j *standing.Standing, waits []deed.Pending) web.RoomView {
-	s := look(by, j, "Plan and schedules")
+	s := look(by, j, kit.PlanTitle)
 	v := web.RoomView{Sheet: s.Sheet, Line: kit.LineOf(j, by.People), Cautions: kit.RoomCautions(j),
 		Choices: by.Choices(waits)}
 	v.MayEdit = s.Runs() && s.Open(gate.PartSchedule)
@@ -35,7 +35,7 @@ func Room(by kit.Viewer, j *standing.Standing, waits []deed.Pending) web.RoomVie
 	v.MayMeasure = unfinished && len(j.Record.Surfaces) > 0 && !s.Closed()
 	v.MayRename = s.Runs()
 	if !s.Open(gate.PartSchedule) && !s.Closed() {
-		v.Frozen = "First fix is signed off: its record stays as it is. To change it, the foreman reopens the stage."
+		v.Frozen = "First fix is signed off and frozen. To change it, the foreman reopens it."
 	}
 	for i := range j.Record.Surfaces {
 		v.Surfaces = append(v.Surfaces, s.surface(i))

@@ -3,11 +3,14 @@ package draw
 import (
 	"math"
 	"net/url"
+	"slices"
 
 	"lathmark/domain/deed"
+	"lathmark/domain/fault"
 	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
@@ -16,26 +19,41 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Schedule is the list of positions of a room with the forms that add to it.
-func (p *Pages) Schedule(c echo.Context) error { return p.Get(Schedule)(c) }
-
-// Schedule draws it.
+// Schedule draws the list of positions of a room with the forms that add to it, as a phone keeps it.
 func Schedule(v kit.Viewer, j *standing.Standing, _ string) (web.Filled, error) {
 	return web.Schedule.Fill(look(v, j, "Schedule").schedule(web.Typed{})), nil
 }
 
 // AddPosition takes one position.
-func (p *Pages) AddPosition() echo.HandlerFunc { return p.addTo(deed.Kinds[deed.KindSchedule]) }
+func (p *Pages) AddPosition() echo.HandlerFunc { return p.addTo(deed.Kinds[deed.KindSchedule], "one") }
 
 // AddLines takes positions that were pasted as lines.
-func (p *Pages) AddLines() echo.HandlerFunc { return p.addTo(&deed.LinesSort) }
+func (p *Pages) AddLines() echo.HandlerFunc { return p.addTo(&deed.LinesSort, "lines") }
 
 // AddSpaced takes positions spaced in rows and columns.
-func (p *Pages) AddSpaced() echo.HandlerFunc { return p.addTo(&deed.SpacedSort) }
+func (p *Pages) AddSpaced() echo.HandlerFunc { return p.addTo(&deed.SpacedSort, "spaced") }
 
-func (p *Pages) addTo(of *deed.Sort) echo.HandlerFunc {
+func (p *Pages) addTo(of *deed.Sort, called string) echo.HandlerFunc {
 	return pair(p, form[web.ScheduleView]{of: of, page: web.Schedule, title: "Schedule", to: toSchedule,
-		view: func(s *scene, _ string, typed web.Typed) (web.ScheduleView, error) { return s.schedule(typed), nil }}).Post
+		view: func(s *scene, _ string, typed web.Typed) (web.ScheduleView, error) {
+			v := s.schedule(typed)
+			v.Asks = asks(called, &v.Typed)
+			return v, nil
+		}}).Post
+}
+
+// asks is the question of a form whose deed would open signed stages again, which takes its fault's place.
+func asks(form string, typed *web.Typed) (a web.Asks) {
+	typed.Faults = slices.DeleteFunc(typed.Faults, func(f fault.Field) bool {
+		if f.Path == deed.Reopening {
+			a = web.Asks{Form: form, Says: f.Wrong + ". " + f.Mend + ".", Does: "Add and reopen"}
+			if a.Form == "one" {
+				a.Does = "Add " + typed.Value("name") + " and reopen"
+			}
+		}
+		return f.Path == deed.Reopening
+	})
+	return a
 }
 
 func (s *scene) schedule(typed web.Typed) web.ScheduleView {
@@ -44,7 +62,7 @@ func (s *scene) schedule(typed web.Typed) web.ScheduleView {
 		v.Rows = append(v.Rows, s.position(&s.J.Record.Positions[i]))
 	}
 	v.Cautions = s.zones()
-	if s.Open(gate.PartSchedule) {
+	if v.Measured = s.measuredNear(); s.Open(gate.PartSchedule) {
 		v.Near = nearTimbers(s.J.Record)
 	}
 	switch {
@@ -54,7 +72,7 @@ func (s *scene) schedule(typed web.Typed) web.ScheduleView {
 		s.Say("Write down what the room is to have.")
 	}
 	if v.MayEdit && !s.Open(gate.PartSchedule) {
-		s.Say("First fix is signed off. A position that you add now opens it again, and what follows.")
+		s.Say("First fix is signed off. A position that you add now opens it again, and what follows: you are asked first.")
 	}
 	if len(v.Surfaces) > 0 {
 		first := []string{v.Surfaces[0].Value}
@@ -62,6 +80,33 @@ func (s *scene) schedule(typed web.Typed) web.ScheduleView {
 	}
 	v.Sheet, v.Typed = s.Sheet, typed
 	return v
+}
+
+// measuredNear are the positions whose hole would land on a timber where their readings have them.
+func (s *scene) measuredNear() (out []web.NearTimber) {
+	for i := range s.J.Record.Positions {
+		q := &s.J.Record.Positions[i]
+		a, _ := s.J.Position(q.ID)
+		timbers := s.J.Record.TimbersOf(q.Surface)
+		if a == nil || len(a.Timbers) != len(timbers) || s.Opening(q.ID) != nil || !q.OmittedAt.IsZero() {
+			continue
+		}
+		worst, n := geometry.HitLimit, web.NearTimber{Position: q.Name, Move: "no move within reach of half a bay clears it"}
+		for k, t := range a.Timbers {
+			if t.Hit > worst {
+				worst, n.Timber, n.Gap = t.Hit, timbers[k].Name, t.Gap
+			}
+		}
+		if n.Timber == "" {
+			continue
+		}
+		if d := math.Hypot(a.Move.U, a.Move.V); a.Clears && d > 0 {
+			at := roomsheet.Point{a.At.U, a.At.V}
+			n.Move = words.MM(d) + " " + s.J.Record.Towards(q.Surface, at, roomsheet.Point{at[0] + a.Move.U, at[1] + a.Move.V})
+		}
+		out = append(out, n)
+	}
+	return out
 }
 
 // nearTimbers are the planned positions that would land on or near a timber.

@@ -29,7 +29,10 @@ func (p *Pages) Surface() kit.Pair {
 
 func (s *scene) surfaceForm(surface string, typed web.Typed) (web.SurfaceFormView, error) {
 	v := web.SurfaceFormView{SurfaceID: surface, Kinds: surfaceKinds(s.J.Record), BuildUps: s.buildUps()}
-	s.Say("Draw the ceiling first: most holes are there.")
+	s.Say("Say what it is; its outline is the room's own, or that of the wall.")
+	if len(s.J.Record.Surfaces) == 0 {
+		s.Say("Draw the ceiling first: most holes are there.")
+	}
 	if surface != "" {
 		on, err := deed.ByID(s.J.Record.Surface, surface)
 		if err != nil {

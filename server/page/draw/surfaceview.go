@@ -18,7 +18,13 @@ func (s *scene) surface(i int) web.SurfaceView {
 	v := web.SurfaceView{ID: on.ID.String(), Name: words.Capital(on.Name), Plan: plan.SVG(), Unplaced: plan.Unplaced()}
 	for k := range r.Positions {
 		if q := &r.Positions[k]; q.Surface == on.ID {
-			v.Positions = append(v.Positions, s.position(q))
+			row := s.position(q)
+			for n := range r.Measurements {
+				if m := &r.Measurements[n]; m.Of == q.ID {
+					row.Readings = append(row.Readings, s.Measurement(m))
+				}
+			}
+			v.Positions = append(v.Positions, row)
 		}
 	}
 	for k := range r.Datums {
@@ -32,8 +38,8 @@ func (s *scene) surface(i int) web.SurfaceView {
 		}
 	}
 	for k := range r.Measurements {
-		if m := &r.Measurements[k]; m.Surface == on.ID {
-			v.Measurements = append(v.Measurements, s.Measurement(m))
+		if m := &r.Measurements[k]; m.Surface == on.ID && m.Of.IsZero() {
+			v.Others = append(v.Others, s.Measurement(m))
 		}
 	}
 	v.Photos = s.Photos(on.ID, nil)

@@ -39,7 +39,7 @@ func Doing(at web.Place, t gate.Task) (act, href string) {
 	case gate.CodeHeld, gate.TaskDecide:
 		return "Decide about " + t.About.Name, at.Hold(t.About.ID)
 	case gate.CodeTimberHit:
-		return "Look at " + t.About.Name, at.Schedule()
+		return "Look at " + t.About.Name, at.NearTimber(t.About.Name)
 	case gate.CodeLostHole, gate.CodePatchOpen:
 		return "Go to the patches", at.Patches()
 	case gate.CodeLostTail:

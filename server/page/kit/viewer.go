@@ -54,6 +54,7 @@ func (v Viewer) Scene(j *standing.Standing, title string) *Scene {
 	s := &Scene{By: v.By, J: j, People: v.People, Here: v.Here, Sheet: v.Sheet(title),
 		At: PlaceOfRoom(j)}
 	s.Sheet.At, s.Sheet.Job, s.Sheet.Room, s.Sheet.Seq = s.At, j.Record.JobName, j.Record.Name, j.Seq
+	s.Sheet.Links = s.links(title)
 	s.Sheet.Turn = v.People.inTrade(j.Gate.WhoNext())
 	s.Sheet.Next = NextOf(s.At, j, TradeOf(v.By))
 	if s.Sheet.Closed = j.Record.JobClosed; s.Closed() {

@@ -176,8 +176,12 @@ func TestSetOutDrawsTheMovedHole(t *testing.T) {
 	record := string(Plan{Surface: surface, Answer: answer(0)}.SVG())
 	today := string(Plan{Surface: surface, Answer: answer(0), Mode: SetOut}.SVG())
 	x := func(svg string) float64 { return number(t, find(t, starts(t, svg), "cut-out")[0], "cx") }
-	view := newView(surface, nil)
-	dx := (x(today) - x(record)) / view.scale
+	wall := func(svg string) float64 { return number(t, find(t, starts(t, svg), "face")[0], "x1") }
+	bar := find(t, starts(t, today), "scale")[0]
+	scale := (number(t, bar, "x2") - number(t, bar, "x1")) / 1000
+	old := find(t, starts(t, record), "scale")[0]
+	was := (number(t, old, "x2") - number(t, old, "x1")) / 1000
+	dx := (x(today)-wall(today))/scale - (x(record)-wall(record))/was
 	if math.Abs(dx-100) > 0.5 {
 		t.Errorf("the hole moved %v mm, want 100", dx)
 	}

@@ -21,13 +21,20 @@ func (w *writer) circle(class string, x, y, r float64) {
 	w.put(`<circle class="%s" cx="%s" cy="%s" r="%s"/>`, class, num(x), num(y), num(r))
 }
 
-// text writes a label, turned by deg about its own place.
-func (w *writer) text(class string, x, y float64, anchor string, deg float64, s string) {
-	turn := ""
-	if deg != 0 {
-		turn = fmt.Sprintf(` transform="rotate(%s %s %s)"`, num(deg), num(x), num(y))
+// text writes a text; one that is up is read from the right.
+func (w *writer) text(class string, p place, s, more string) {
+	w.put(`<text class="%s" x="%s" y="%s"`, class, num(p.x), num(p.y))
+	if p.anchor != "start" {
+		w.put(` text-anchor="%s"`, p.anchor)
 	}
-	w.put(`<text class="%s" x="%s" y="%s" text-anchor="%s"%s>%s</text>`, class, num(x), num(y), anchor, turn, text(s))
+	if p.up {
+		w.put(` transform="rotate(-90 %s %s)"`, num(p.x), num(p.y))
+	}
+	w.put(">%s", text(s))
+	if more != "" {
+		w.put(`<tspan class="more">%s</tspan>`, text(more))
+	}
+	w.put("</text>")
 }
 
 func (w *writer) polygon(class, fill string, pts []spotXY) {

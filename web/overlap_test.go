@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -76,6 +77,65 @@ func TestDrawingsOfRandomRoomsInABrowser(t *testing.T) {
 			t.Fatalf("%d texts on a page, %v", n, err)
 		}
 		labelsAreApart(t, ctx)
+	}
+}
+
+// TestMarksAreTouchedOn48: what is within 24 px of a position on a phone and nearer to it than to
+// another is touched as that position; and no touch of a position goes to a wall or timber.
+func TestMarksAreTouchedOn48(t *testing.T) {
+	ctx, server := browser(t), shelf(t)
+	for _, page := range []string{"room", "measure", "set-out"} {
+		if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 3000), chromedp.Navigate(server.URL+"/"+page)); err != nil {
+			t.Fatal(err)
+		}
+		faults, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](`(() => {
+			const marks = [...document.querySelectorAll(".plan .position")].map(e => {
+				const b = e.querySelector(".ring").getBoundingClientRect();
+				return {e, x: b.left + b.width / 2, y: b.top + b.height / 2};
+			});
+			if (marks.length < 3) return ["only " + marks.length + " marks"];
+			scrollTo(0, marks[0].y - 300);
+			const down = scrollY, out = [];
+			for (const m of marks) for (let k = 0; k < 16; k++) for (const far of [4, 14, 23.5]) {
+				const x = m.x + far * Math.cos(k * Math.PI / 8), y = m.y + far * Math.sin(k * Math.PI / 8) - down;
+				const nearest = marks.every(o => o === m || Math.hypot(o.x - x, o.y - down - y) > far + 0.5);
+				const hit = document.elementFromPoint(x, y)?.closest(".plan a");
+				if (nearest && hit !== m.e && !hit?.querySelector("circle.pin"))
+					out.push(m.e.id + " at " + far + ", " + k + " is " + hit?.id);
+			}
+			return out;
+		})()`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, fault := range faults {
+			t.Errorf("%s: %s", page, fault)
+		}
+	}
+}
+
+// TestTouchingThePlanChooses the position and the datum in the form beside it, and leaves the
+// page as it is.
+func TestTouchingThePlanChooses(t *testing.T) {
+	ctx, server := browser(t), shelf(t)
+	at := server.URL + "/measure"
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 844), chromedp.Navigate(at)); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ mark, field, want string }{
+		{"#plan-ceiling-position-D4", "position", "q4"}, {"#plan-ceiling-position-D1", "position", "q1"},
+		{"#plan-ceiling-datum-west", "datum", "west"},
+	} {
+		got, err := chromedp.Run(ctx, chromedp.Evaluate[string](`(() => {
+			const mark = document.querySelector("`+c.mark+`");
+			if (!mark) return "no mark";
+			mark.querySelector(".touch").dispatchEvent(new MouseEvent("click", {bubbles: true, cancelable: true}));
+			return mark.classList.contains("chosen") + " " +
+				(document.querySelector("input[name=`+c.field+`]:checked")?.value ?? "") + " " + location.href;
+		})()`))
+		if err != nil || !strings.HasPrefix(got, "true "+c.want) || !strings.HasSuffix(got, " "+at) {
+			t.Errorf("%s: %q, %v", c.mark, got, err)
+		}
 	}
 }
 

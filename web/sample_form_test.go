@@ -107,8 +107,10 @@ func measureSamples() []sample {
 	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"},
 		{"q7", "S1", "the state of the west wall"}}
 	plan := cannedPlan("bare", drawing.Record)
-	page := at.RoomPage()
-	plan.Elsewhere = map[string]string{"position": page, "datum": page, "timber": page}
+	plan.Leads = func(kind, id string) drawing.Lead {
+		return map[string]drawing.Lead{"position": {Href: at.MeasureAt("q" + id[1:]), Field: "position", Value: "q" + id[1:]},
+			"datum": {Href: "#f-datum", Field: "datum", Value: id}}[kind]
+	}
 	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")),
 		Form:      MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
 		Positions: positions, Owing: []Option{{"q4", "D4"}, {"q6", "P1"}, {"q7", "S1"}}, Settled: []Option{{"q1", "D1"},

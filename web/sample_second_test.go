@@ -31,7 +31,13 @@ func found() *room.Opening {
 
 func setOut() SetOutView {
 	plan := cannedPlan("skim", drawing.SetOut)
-	plan.Elsewhere = map[string]string{"datum": utilityAt.RoomPage(), "timber": utilityAt.RoomPage()}
+	plan.Leads = func(kind, id string) drawing.Lead {
+		line := "#" + drawing.RowAnchor("ceiling", kind, id)
+		if kind == "position" {
+			return drawing.Lead{Href: line}
+		}
+		return drawing.Lead{Href: utilityAt.RoomPage() + line}
+	}
 	first := hole(2, "D2", "downlight", 76, 602, 1924)
 	d1, d3, f1 := hole(1, "D1", "downlight", 76, 600, 722), hole(3, "D3", "downlight", 76, 599, 3124), hole(5,
 		"F1", "fan", 105, 1752, 2694)

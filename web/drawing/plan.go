@@ -48,10 +48,9 @@ type Plan struct {
 	Planned map[string]roomsheet.Point
 	// Words are written beside a position's label, by id: "held", "found".
 	Words map[string]string
-	// Elsewhere is the address of the page that has the schedule's lines, by
-	// kind ("position", "datum", "timber"); a kind without one has its lines on
-	// the page of the plan.
-	Elsewhere map[string]string
+	// Leads says where touching a thing leads, by its kind ("position", "datum",
+	// "timber") and id; nil: to its line on the page of the plan.
+	Leads func(kind, id string) Lead
 }
 
 // Sizes on the sheet, in drawing units (about a CSS pixel at full width, under half of
@@ -74,7 +73,8 @@ type sheet struct {
 	below, left []row
 	labels      []*label
 	strokes     []stroke
-	lost        int // figures that are in the tables only
+	closes      string // what link opened
+	lost        int    // figures that are in the tables only
 	height      float64
 }
 

@@ -208,10 +208,18 @@ func TestDimensionsNameTheState(t *testing.T) {
 // to the line of its schedule.
 func TestLinksGoThereAndBack(t *testing.T) {
 	all := starts(t, string(Plan{Surface: room(3600, 2400, 0), Answer: answer(0),
-		Planned:   map[string]roomsheet.Point{"D2": {2000, 600}},
-		Elsewhere: map[string]string{"timber": "/rooms/r"}}.SVG()))
+		Planned: map[string]roomsheet.Point{"D2": {2000, 600}},
+		Leads: func(kind, id string) Lead {
+			switch kind {
+			case "timber":
+				return Lead{Href: "/rooms/r#" + RowAnchor("ceiling", kind, id)}
+			case "datum":
+				return Lead{Href: "#f-datum", Field: "datum", Value: id}
+			}
+			return Lead{Href: "#" + RowAnchor("ceiling", kind, id)}
+		}}.SVG()))
 	want := map[string]string{
-		"plan-ceiling-datum-south": "#row-ceiling-datum-south", "plan-ceiling-timber-J1": "/rooms/r#row-ceiling-timber-J1",
+		"plan-ceiling-datum-south": "#f-datum", "plan-ceiling-timber-J1": "/rooms/r#row-ceiling-timber-J1",
 		"plan-ceiling-position-D1": "#row-ceiling-position-D1", "plan-ceiling-position-D2": "#row-ceiling-position-D2"}
 	for _, e := range all {
 		if e.Name.Local == "a" && want[attr(e, "id")] != "" {

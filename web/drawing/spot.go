@@ -61,6 +61,7 @@ func (s *sheet) placeSpots() []spot {
 func add(a, b geometry.Vec) geometry.Vec { return geometry.Vec{U: a.U + b.U, V: a.V + b.V} }
 
 func (s *sheet) drawSpots() {
+	areas := s.touchAreas()
 	for _, sp := range s.spots {
 		class := "position"
 		if !sp.measured {
@@ -68,7 +69,7 @@ func (s *sheet) drawSpots() {
 		}
 		p := s.at(sp.at)
 		s.link("position", sp.pos.ID, class, sp.title())
-		s.out.circle("touch", p.x, p.y, 22)
+		s.out.polygon("touch", "", areas[p])
 		s.out.circle("ring", p.x, p.y, 19)
 		s.drawEllipse(sp, p)
 		if sp.measured && sp.pos.Cutout > 0 {
@@ -76,7 +77,7 @@ func (s *sheet) drawSpots() {
 		}
 		s.out.put(`<g transform="translate(%s %s)"><g class="symbol-box">%s</g></g>`, num(p.x), num(p.y),
 			symbolOf(sp.pos.Kind))
-		s.out.put("</a>")
+		s.done()
 		s.nameSpot(sp)
 	}
 }

@@ -152,6 +152,7 @@ func (s *sheet) drawWalls() {
 	for _, w := range s.walls {
 		on, planned := layersOn(w.datum)
 		s.link("datum", w.datum.ID, "datum wall", s.name(w.datum.ID)+", "+words.StateOf(w.datum.Now))
+		s.out.polygon("touch", "", s.band(w, -15, 2*touchHalf-15))
 		depth := 0.0
 		for i := len(on) - 1; i >= 0; i-- {
 			t := math.Max(4.5, math.Min(9, on[i].Thickness*s.scale*1.6))
@@ -169,7 +170,7 @@ func (s *sheet) drawWalls() {
 			p, q := project(a, in), project(b, in)
 			s.out.line("planned", p.x, p.y, q.x, q.y)
 		}
-		s.out.put("</a>")
+		s.done()
 		s.nameWall(w, a, b)
 	}
 }

@@ -2,6 +2,7 @@
 // it; what it adds is work without signal.
 
 import { again } from "./again.js";
+import { choose } from "./choose.js";
 import * as forms from "./forms.js";
 import * as gave from "./gave.js";
 import { hand } from "./hand.js";
@@ -16,6 +17,7 @@ void phone.listen();
 listen();
 hand();
 again();
+choose();
 passkeys();
 
 if (about.member && "serviceWorker" in navigator) {

@@ -25,7 +25,7 @@ func TestPagesSayAsOfWhichEntry(t *testing.T) {
 			}
 		}
 		for _, route := range []string{"/jobs/:job", "/jobs/:job/diary", "/rooms/:room", "/rooms/:room/measure",
-			"/rooms/:room/set-out", "/rooms/:room/snags", "/rooms/:room/gates/:stage"} {
+			"/rooms/:room/set-out", "/rooms/:room/snags", "/rooms/:room/sign-offs/:stage"} {
 			has(t, spark.get(s.path(t, route)), fmt.Sprintf(` data-job="%s"`, s.ids["job"]), fmt.Sprintf(` data-seq="%d"`, last))
 		}
 		foreman.post(s.path(t, "/rooms/:room/snags"), "what", "Scratch on the sill", "where", "by the window")

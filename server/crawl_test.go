@@ -69,11 +69,11 @@ func TestNoLinkLeadsNowhere(t *testing.T) {
 
 var (
 	ids    = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f-]{27}`)
-	stages = regexp.MustCompile(`/gates/[a-z-]+`)
+	stages = regexp.MustCompile(`/sign-offs/[a-z-]+`)
 )
 
 // pattern returns an address with its ids and its stage replaced, as a route
 // has it.
 func pattern(path string) string {
-	return parameter.ReplaceAllString(stages.ReplaceAllString(ids.ReplaceAllString(path, ":x"), "/gates/:x"), ":x")
+	return parameter.ReplaceAllString(stages.ReplaceAllString(ids.ReplaceAllString(path, ":x"), "/sign-offs/:x"), ":x")
 }

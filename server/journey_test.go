@@ -19,7 +19,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 
 	has(t, foreman.get("/"), "No jobs yet")
 	job := foreman.post("/jobs/new", "name", "14 Orchard Row", "address", "Nether Appleby")
-	has(t, foreman.get(job), "14 Orchard Row", "The job is open.")
+	has(t, foreman.get(job), "14 Orchard Row", "The job is added.")
 	jobAt := "/jobs/" + after(t, job, "/jobs/")
 	room := foreman.post(jobAt+"/rooms/new", "name", "Utility", "height", "2400", "shape", "walls", "walls",
 		"3600 left\n2400 left\n3600 left\n2400 left")
@@ -40,29 +40,29 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 
 	has(t, spark.get("/tasks"), "Utility", "Measure D1")
 	has(t, spark.refused(http.StatusBadRequest, at+"/measure", "kind", "offset", "position", ids["D1"], "value", "6oo"),
-		"6oo", "is no figure", "from what it was measured")
+		"6oo", "was read as 6 and letters", "from what it was measured")
 	offset := func(of, side, value string) string {
 		t.Helper()
 		return spark.get(spark.post(at+"/measure", "kind", "offset", "position", ids[of], "datum",
 			ids[face(t, ids, side)]+"|bare", "value", value, "by", "tape"))
 	}
-	has(t, offset("D1", "south", "1200"), "no place yet", "Still owed")
+	has(t, offset("D1", "south", "1200"), "no place yet", "Still to do")
 	has(t, offset("D1", "west", "900"), "not checked", "900 from west wall, bare")
 	offset("D1", "north", "1201")
 	has(t, offset("D1", "east", "2699"), "checked")
-	spark.post(at + "/gates/first-fix/offer")
-	page := foreman.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off",
+	spark.post(at + "/sign-offs/first-fix/offer")
+	page := foreman.refused(http.StatusUnprocessableEntity, at+"/sign-offs/first-fix/sign-off",
 		w.revision(t, at)...)
 	has(t, page, "D2", "stays open", "The way out", "Measure it")
 	for _, m := range [][2]string{{"south", "1199"}, {"west", "2700"}, {"north", "1202"}, {"east", "900"}} {
 		offset("D2", m[0], m[1])
 	}
 	sign(t, foreman, at, "first-fix")
-	has(t, spark.refused(http.StatusForbidden, at+"/gates/boarding/sign-off"), "Only the foreman")
+	has(t, spark.refused(http.StatusForbidden, at+"/sign-offs/boarding/sign-off"), "Only the foreman")
 
 	has(t, boards.get("/ready"), "Utility", "boarding")
-	boards.post(at + "/gates/boarding/offer")
-	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/boarding/sign-off",
+	boards.post(at + "/sign-offs/boarding/offer")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/sign-offs/boarding/sign-off",
 		w.revision(t, at)...), "tail")
 	boards.post(at+"/tails", "seen", ids["D1"], "seen", ids["D2"])
 	for _, side := range []string{"south", "west", "north", "east"} {
@@ -74,8 +74,8 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	for _, side := range []string{"south", "west", "north", "east"} {
 		plaster.post(at+"/as-built", "stage", "plaster", "t."+ids["skim on "+ids[face(t, ids, side)]], "3")
 	}
-	plaster.post(at + "/gates/plaster/offer")
-	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/plaster/sign-off",
+	plaster.post(at + "/sign-offs/plaster/offer")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/sign-offs/plaster/sign-off",
 		w.revision(t, at)...), "plaster")
 	plaster.post(at+"/finished", "stage", "plaster", "date", w.Clock.Now().Format(time.DateOnly))
 	sign(t, foreman, at, "plaster")
@@ -86,11 +86,11 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	for _, of := range []string{"D1", "D2"} {
 		spark.post(at+"/positions/"+ids[of]+"/outcome", "outcome", "found", "off_a", "", "off_b", "")
 	}
-	spark.post(at + "/gates/second-fix/offer")
+	spark.post(at + "/sign-offs/second-fix/offer")
 	sign(t, foreman, at, "second-fix")
 	foreman.post(at+"/snags", "what", "Scratch on the sill", "where", "by the window")
-	paint.post(at + "/gates/decoration/offer")
-	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/gates/decoration/sign-off",
+	paint.post(at + "/sign-offs/decoration/offer")
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at+"/sign-offs/decoration/sign-off",
 		w.revision(t, at)...), "Scratch on the sill")
 	snags := foreman.get(at + "/snags")
 	_, rest, _ := strings.Cut(snags, at+"/snags/")
@@ -115,17 +115,17 @@ func face(t *testing.T, ids map[string]string, side string) string {
 // sign signs a stage off with a reason for everything that needs one.
 func sign(t *testing.T, v visitor, at, stage string) {
 	t.Helper()
-	page := v.get(at + "/gates/" + stage)
+	page := v.get(at + "/sign-offs/" + stage)
 	if !strings.Contains(page, `name="revision"`) { // something was mended since it was offered
-		v.post(at + "/gates/" + stage + "/offer")
-		page = v.get(at + "/gates/" + stage)
+		v.post(at + "/sign-offs/" + stage + "/offer")
+		page = v.get(at + "/sign-offs/" + stage)
 	}
 	pairs := hidden(page)
 	for _, part := range strings.Split(page, `name="reason.`)[1:] {
 		field, _, _ := strings.Cut(part, `"`)
 		pairs = append(pairs, "reason."+field, "Seen on site, and agreed.")
 	}
-	v.post(at+"/gates/"+stage+"/sign-off", pairs...)
+	v.post(at+"/sign-offs/"+stage+"/sign-off", pairs...)
 }
 
 // revision is what says of a sign-off that the room was seen as it is.
@@ -161,9 +161,9 @@ func TestLostHole(t *testing.T) {
 	has(t, spark.get(s.path(t, "/rooms/:room/patches")), "dry from Tue 3 Mar 2026", "Dry already")
 	spark.post(path + "/dry")
 	has(t, spark.get(s.path(t, "/rooms/:room/patches")), "; dry")
-	page := foreman.get(s.path(t, "/rooms/:room/gates/first-fix"))
+	page := foreman.get(s.path(t, "/rooms/:room/sign-offs/first-fix"))
 	has(t, page, "in hand", "D1b")
-	has(t, foreman.get(s.path(t, "/rooms/:room/gates/second-fix")), "waits for plaster")
+	has(t, foreman.get(s.path(t, "/rooms/:room/sign-offs/second-fix")), "waits for plaster")
 }
 
 // atSecondFix returns a room whose only position is measured, boarded over and
@@ -184,14 +184,14 @@ func plastered(t *testing.T, w *world, s subject) {
 	for _, side := range []string{"south", "west"} {
 		v.post(at+"/datums/"+ids[face(t, ids, side)]+"/build-up", "stays_bare", "yes", "layers", "")
 	}
-	v.post(at + "/gates/first-fix/offer")
+	v.post(at + "/sign-offs/first-fix/offer")
 	sign(t, v, at, "first-fix")
 	for _, q := range w.read(t, s.ids["room"]).Record.Positions {
 		v.post(at+"/tails", "seen", q.ID.String())
 	}
-	v.post(at + "/gates/boarding/offer")
+	v.post(at + "/sign-offs/boarding/offer")
 	sign(t, v, at, "boarding")
 	v.post(at+"/finished", "stage", "plaster", "date", w.Clock.Now().Format(time.DateOnly))
-	v.post(at + "/gates/plaster/offer")
+	v.post(at + "/sign-offs/plaster/offer")
 	sign(t, v, at, "plaster")
 }

@@ -55,26 +55,26 @@ func TestReasonsAreKept(t *testing.T) {
 	for _, side := range []string{"south", "west"} {
 		v.post(at+"/datums/"+ids[face(t, ids, side)]+"/build-up", "layers", "board 25 boarding")
 	}
-	v.refused(http.StatusConflict, at+"/gates/first-fix/sign-off")
-	v.post(at + "/gates/first-fix/offer")
-	html := v.get(at + "/gates/first-fix")
+	v.refused(http.StatusConflict, at+"/sign-offs/first-fix/sign-off")
+	v.post(at + "/sign-offs/first-fix/offer")
+	html := v.get(at + "/sign-offs/first-fix")
 	parts := strings.Split(html, `name="reason.`)[1:]
 	if len(parts) < 2 {
 		t.Fatalf("%d reasons are asked for:\n%s", len(parts), textOf(html))
 	}
 	field, _, _ := strings.Cut(parts[0], `"`)
-	page := v.refused(http.StatusUnprocessableEntity, at+"/gates/first-fix/sign-off",
+	page := v.refused(http.StatusUnprocessableEntity, at+"/sign-offs/first-fix/sign-off",
 		append(hidden(html), "reason."+field, "Both of us <saw> it.")...)
 	has(t, page, "has no reason", "Both of us &lt;saw&gt; it.")
 	if state := w.read(t, s.ids["room"]).Record.Gates[0].State; state.String() != "offered" {
 		t.Errorf("first fix is %s", state)
 	}
 	sign(t, v, at, "first-fix")
-	has(t, v.get(at+"/gates/first-fix"), "Seen on site, and agreed.", "SHA-256", "Signed off by Bram Okafor")
+	has(t, v.get(at+"/sign-offs/first-fix"), "Seen on site, and agreed.", "SHA-256", "Signed off by Bram Okafor")
 	has(t, v.get(at), "First fix is signed off: its record stays as it is.")
 	has(t, v.refused(http.StatusUnprocessableEntity, s.path(t, "/rooms/:room/readings/:reading"), "datum",
 		ids[face(t, ids, "south")]+"|bare", "value", "2600"), "signed off")
-	has(t, v.refused(http.StatusBadRequest, at+"/gates/first-fix/reopen", "reason", " "), "reason")
-	v.post(at+"/gates/first-fix/reopen", "reason", "The client wants the light moved")
+	has(t, v.refused(http.StatusBadRequest, at+"/sign-offs/first-fix/reopen", "reason", " "), "reason")
+	v.post(at+"/sign-offs/first-fix/reopen", "reason", "The client wants the light moved")
 	has(t, v.get(s.path(t, "/jobs/:job/diary")), "The client wants the light moved")
 }

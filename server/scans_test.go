@@ -59,7 +59,7 @@ func TestNothingReadsATableFromEndToEnd(t *testing.T) {
 	}
 	room := of.path(t, "/rooms/:room")
 	for _, path := range []string{room, room + "/measure", room + "/tails", room + "/photos", room + "/holes",
-		room + "/patches", room + "/snags", room + "/schedule", room + "/gates/first-fix", of.path(t, "/jobs/:job"),
+		room + "/patches", room + "/snags", room + "/schedule", room + "/sign-offs/first-fix", of.path(t, "/jobs/:job"),
 		of.path(t, "/jobs/:job/diary"), of.path(t, "/jobs/:job/close"), of.path(t, "/progress/:link")} {
 		if r := of.do(http.MethodGet, path, nil); r.StatusCode != http.StatusOK {
 			t.Errorf("%s answers %d", path, r.StatusCode)

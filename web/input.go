@@ -18,6 +18,8 @@ type Input struct {
 	Options                  []Option // of a choice
 	Groups                   []group  // of a choice in groups
 	Open                     bool     // the chosen option is among the groups
+	// Needs is what is wrong with the form while the field is empty; nil where it may be.
+	Needs *fault.Field
 	// Of distinguishes several forms with the same fields on one page; "" if
 	// there is one.
 	Of string
@@ -90,6 +92,13 @@ func (in Input) wide(rows int) Input {
 	return in
 }
 
+// needs says what is wrong while the field is empty, so that a phone can say it, too.
+func needs(what string, in Input) Input {
+	none := deed.None(what)
+	in.Needs = &none
+	return in
+}
+
 // of says which of several forms a field belongs to.
 func of(form string, in Input) Input {
 	in.Of = form
@@ -126,7 +135,7 @@ func newDatumInput(faults []fault.Field, name, label, datum, state string, datum
 	for _, d := range datums {
 		g := group{Label: d.Label}
 		if d.Fixed || len(d.States) == 0 {
-			g.Options = []Option{{JoinDatum(d.Value, ""), d.Label + ", no layer covers it"}}
+			g.Options = []Option{{JoinDatum(d.Value, ""), d.Label + ", fixed"}}
 		}
 		if !d.Fixed {
 			for _, s := range d.States {

@@ -74,7 +74,7 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	at, r := b.measured(t)
 	foreman, spark := b.as(t, b.Foreman), b.as(t, b.Electrician)
 	spark.offer(at, "first fix")
-	foreman.open(at + "/gates/first-fix")
+	foreman.open(at + "/sign-offs/first-fix")
 	foreman.reasons()
 	if _, err := b.Desk.Do(t.Context(), b.Electrician, r.Record.ID, deed.Strike{Measurement: r.Record.Measurements[0].ID,
 		Version: 0, Why: "read off the wrong wall"}); err != nil {
@@ -90,7 +90,7 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	}
 	foreman.sees("Utility has changed since you looked", "no longer offered, because the electrician changed it",
 		"was struck out: read off the wrong wall")
-	foreman.open(at + "/gates/first-fix")
+	foreman.open(at + "/sign-offs/first-fix")
 	foreman.sees("What keeps it open", "The way out")
 	if foreman.offers("Sign off first fix") {
 		t.Error("it could be signed off all the same")

@@ -32,19 +32,21 @@ func readAddDatum(s *Sent) (Deed, error) {
 		s.Bad("kind", "it does not say what it is", "Choose face, fixed line or fixed point")
 	}
 	if d.Kind == words.Face {
-		d.Lean, d.StaysBare = s.Number("lean"), s.Get("stays_bare") != ""
+		d.Lean, d.StaysBare = s.Degrees("lean"), s.Get("stays_bare") != ""
 	}
 	return AddDatum{Datum: d}, err
 }
 
 func (a AddDatum) do(ctx context.Context, t *Taking) error {
 	d := a.Datum
+	on, err := t.Record.Surface(d.Surface)
+	if err != nil {
+		return err
+	}
+	d.Wall = t.Record.FaceWall(on, &d)
 	if old, err := t.Record.Datum(d.ID); err == nil {
 		d.Place = old.Place
 		return sameAs(*old, d)
-	}
-	if _, err := t.Record.Surface(d.Surface); err != nil {
-		return err
 	}
 	d.ID, d.Place = id.OrNew(d.ID), len(t.Record.Datums)+1
 	put(ctx, t.Writing, &t.Record.Datums, d, Tx.InsertDatum)
@@ -71,7 +73,7 @@ func (r RemoveDatum) do(ctx context.Context, t *Taking) error {
 	}
 	t.replaceLayers(ctx, d.Surface, d.ID, nil)
 	drop(ctx, t.Writing, &t.Record.Datums, d.ID, Tx.DeleteDatum)
-	return t.Note("remove_datum", nil, d.Name+" was taken out.", d)
+	return t.Note("remove_datum", nil, d.Name+" was removed.", d)
 }
 
 // StaysBare says that nothing will go on a face, or takes that back. Faults:

@@ -2,6 +2,7 @@ package deed
 
 import (
 	"context"
+	"slices"
 	"strconv"
 	"time"
 
@@ -28,8 +29,12 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 	if err := roomsheet.Check(sheet); err != nil {
 		return nil, err
 	}
-	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet),
-		Wet: []room.Wet{}}
+	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Use: words.Use(sheet.Use), Outline: outlineOf(sheet),
+		Height: heightOf(sheet), Wet: []room.Wet{}}
+	sheet, err := linked(sheet)
+	if err != nil {
+		return nil, err
+	}
 	same := func(old *room.Record) bool { return old.Job == r.Job && holds(old, sheet) }
 	return k.begin(ctx, by, r, same, func(w *Writing) error {
 		if err := w.read(ctx, sheet); err != nil {
@@ -42,9 +47,48 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 // Imported returns the record of a room as it was read in from a sheet, under ids of
 // its own.
 func Imported(sheet *roomsheet.Room, by id.Member, at time.Time) (*room.Record, error) {
-	w := &Writing{Record: &room.Record{Room: room.Room{Name: sheet.Room, Outline: outlineOf(sheet),
-		Height: heightOf(sheet), Wet: []room.Wet{}}}, By: firm.Person{ID: by}, Now: at}
+	w := &Writing{Record: &room.Record{Room: room.Room{Name: sheet.Room, Use: words.Use(sheet.Use),
+		Outline: outlineOf(sheet),
+		Height:  heightOf(sheet), Wet: []room.Wet{}}}, By: firm.Person{ID: by}, Now: at}
 	return w.Record, w.read(context.Background(), sheet)
+}
+
+// linked returns a sheet that says which walls its surfaces and faces are: as it says itself, or else by where
+// they lie.
+func linked(sheet *roomsheet.Room) (*roomsheet.Room, error) {
+	if Linked(sheet) {
+		return sheet, nil
+	}
+	r, err := Imported(sheet, id.Member{}, time.Time{})
+	if err != nil {
+		return nil, err
+	}
+	r.Link()
+	out, face := *sheet, 0
+	out.Surfaces = slices.Clone(sheet.Surfaces)
+	for i := range out.Surfaces {
+		s := &out.Surfaces[i]
+		s.Wall, s.Datums = r.Surfaces[i].Wall, slices.Clone(s.Datums)
+		for k := range s.Datums {
+			s.Datums[k].Wall = r.Datums[face].Wall
+			face++
+		}
+	}
+	return &out, nil
+}
+
+// Linked reports whether a sheet says which walls its surfaces and faces are; those of old do not.
+func Linked(sheet *roomsheet.Room) bool {
+	walls := len(outlineOf(sheet))
+	said, wrong := false, false
+	see := func(wall int) { said, wrong = said || wall > 0, wrong || wall > walls }
+	for _, s := range sheet.Surfaces {
+		see(s.Wall)
+		for _, d := range s.Datums {
+			see(d.Wall)
+		}
+	}
+	return said && !wrong
 }
 
 // read stores what a sheet says.
@@ -97,6 +141,7 @@ type importing struct {
 
 func (in *importing) surface(ctx context.Context, place int) error {
 	in.to = room.Surface{ID: id.New[id.Surface](), Name: in.from.ID, Kind: in.from.Kind, Place: place,
+		Wall:    in.wall(in.from.Wall),
 		Outline: outlineOfSurface(in.from)}
 	w := in.w
 	put(ctx, w, &w.Record.Surfaces, in.to, Tx.InsertSurface)
@@ -126,9 +171,17 @@ func (in *importing) surface(ctx context.Context, place int) error {
 	return w.err
 }
 
+// wall returns a wall of the outline; 0 where the room has no such wall.
+func (in *importing) wall(wall int) int {
+	if wall > len(in.w.Record.Outline) {
+		return 0
+	}
+	return wall
+}
+
 func (in *importing) datum(ctx context.Context, d *roomsheet.Datum, place int) error {
 	out := room.Datum{ID: id.New[id.Datum](), Surface: in.to.ID, Name: d.ID, Kind: words.DatumKind(d.Kind), Place: place,
-		Sigma: d.Sigma, Lean: d.Lean}
+		Sigma: d.Sigma, Lean: d.Lean, Wall: in.wall(d.Wall)}
 	if d.Point != nil {
 		out.A = *d.Point
 	} else {

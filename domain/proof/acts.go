@@ -71,6 +71,10 @@ var acts = map[string]func(*telling) error{
 	"correct_outcome": correctOutcome,
 	"owe_patch":       patch, "fill_patch": patch, "dry_patch": patch, "unfill_patch": patch,
 	"snag": whole(kindSnag, func(n *room.Snag) string { return n.ID.String() }),
+	"put_right": func(t *telling) error {
+		return t.must(kindSnag, t.about("snag"), members{"done_by": doer{t.line()}, "done_at": doneAt{t.line()}})
+	},
+	"give_snag": changed(kindSnag, snagKey), "reopen_snag": changed(kindSnag, snagKey),
 	"close_snag": func(t *telling) error {
 		return t.must(kindSnag, t.about("snag"), members{"closed_by": doer{t.line()}, "closed_at": doneAt{t.line()}})
 	},
@@ -128,6 +132,7 @@ func changed[T any](kind string, key func(*T) (key, name string)) func(*telling)
 func (t *told) begins(kind string) bool { return kind == kindRoom }
 
 func roomKey(*room.Room) (key, name string)           { return "", "" }
+func snagKey(n *room.Snag) (key, name string)         { return n.ID.String(), "" }
 func positionKey(p *room.Position) (key, name string) { return p.ID.String(), p.Name }
 
 type drawn struct {
@@ -152,11 +157,14 @@ func (t *telling) draw(d *drawn) {
 		t.drawn = false
 		return
 	}
-	for _, s := range d.Surfaces {
-		t.put(kindSurface, s.ID.String(), s, nil)
+	raw, _ := t.detail["drawn"].(map[string]any)
+	surfaces, _ := raw["surfaces"].([]any)
+	for i, s := range d.Surfaces {
+		t.put(kindSurface, s.ID.String(), s, surfaces[i])
 	}
-	for _, face := range d.Datums {
-		t.put(kindDatum, face.ID.String(), face, nil)
+	datums, _ := raw["datums"].([]any)
+	for i, face := range d.Datums {
+		t.put(kindDatum, face.ID.String(), face, datums[i])
 	}
 }
 
@@ -184,12 +192,14 @@ func importRoom(t *telling) error {
 		return err
 	}
 	t.begun = true
-	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "outline": true, "height": true, "wet": true}
+	linked := deed.Linked(&sheet)
+	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "use": true, "outline": true, "height": true,
+		"wet": true}
 	for i := range r.Surfaces {
-		t.readIn(kindSurface, r.Surfaces[i].ID.String(), r.Surfaces[i])
+		t.readIn(kindSurface, r.Surfaces[i].ID.String(), r.Surfaces[i]).unlinked = !linked
 	}
 	for i := range r.Datums {
-		t.readIn(kindDatum, r.Datums[i].ID.String(), r.Datums[i])
+		t.readIn(kindDatum, r.Datums[i].ID.String(), r.Datums[i]).unlinked = !linked
 	}
 	t.matchStored()
 	for _, l := range r.Layers {
@@ -212,9 +222,11 @@ func importRoom(t *telling) error {
 	return nil
 }
 
-func (t *telling) readIn(kind, key string, v any) {
+func (t *telling) readIn(kind, key string, v any) *row {
 	t.first = false
-	t.put(kind, key, v, nil).unmatched = kind != kindBuilt
+	out := t.put(kind, key, v, nil)
+	out.unmatched = kind != kindBuilt
+	return out
 }
 
 // layerOf is what is said of a planned layer.

@@ -112,7 +112,7 @@ func (t *told) compare() {
 		delete(t.rows[is.kind], is.key)
 		if was == nil {
 			if !t.unwritten(&is) {
-				t.check.found(0, "%s is on record, and no entry wrote it", label(is.kind, is.name))
+				t.check.found(0, "%s is there, and no entry wrote it", label(is.kind, is.name))
 			}
 			continue
 		}
@@ -183,7 +183,7 @@ func (t *told) differ(was *row, is *stored) {
 		names[name] = true
 	}
 	for _, name := range slices.Sorted(maps.Keys(names)) {
-		if ignored[name] || was.known != nil && !was.known[name] || t.same(was.is[name], is.is[name]) {
+		if ignored[name] || name == "wall" && was.unlinked || was.known != nil && !was.known[name] || t.same(was.is[name], is.is[name]) {
 			continue
 		}
 		t.check.found(was.seq, "%s: %s was %s (entry %d), and is %s", label(is.kind, is.name),

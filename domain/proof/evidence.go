@@ -76,6 +76,9 @@ func (c *check) compareSigned(r *room.Record, s *room.SignOff, key string, was, 
 		if member == "version" || member == "revision" || t.same(a, b) || a == nil && nothing(b) || b == nil && nothing(a) {
 			continue
 		}
+		if member == "wall" && a == nil { // it was signed before surfaces and faces said which wall they are
+			continue
+		}
 		c.found(s.DiarySeq, "%s: %s was signed with %s as %s, and is %s", name, strings.ReplaceAll(member, "_", " "),
 			s.Stage, c.say(r, a), c.say(r, b))
 	}
@@ -141,7 +144,7 @@ func frozen(sheet *roomsheet.Room, r *room.Record) map[string]string {
 			put(l.ID+" on "+s.ID, l.Stage)
 		}
 		for _, d := range s.Datums {
-			d.Now = ""
+			d.Now, d.Wall = "", 0
 			put(d.ID+" of "+s.ID, d)
 		}
 		for _, t := range s.Timbers {

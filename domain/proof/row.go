@@ -50,6 +50,8 @@ type row struct {
 	seq int64 // of the last entry about it
 	// known are the members that the entries say; nil: all.
 	known map[string]bool
+	// unlinked: the entry is from before surfaces and faces said which wall they are.
+	unlinked bool
 	// unmatched: it was read in from a sheet, and is known by its name alone.
 	unmatched bool
 }

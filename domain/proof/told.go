@@ -17,10 +17,10 @@ const (
 	kindDatum    = "datum"
 	kindBuildUp  = "the build-up of"
 	kindTimber   = "timber"
-	kindWay      = "the cable's way"
+	kindWay      = "the cable run"
 	kindPosition = "position"
 	kindReading  = "reading"
-	kindBuilt    = "as put on:"
+	kindBuilt    = "as built:"
 	kindTail     = "the tail of"
 	kindPhoto    = "photo"
 	kindFinished = "the day of finishing"
@@ -101,9 +101,11 @@ func (t *telling) line() line { return line{t.Seq, t.At, t.Member, t.Who, t.Says
 // an entry of version 0 says only what the program knew then.
 func (t *telling) put(kind, key string, v, raw any) *row {
 	out := &row{is: membersOf(v), seq: t.Seq}
+	given, _ := raw.(map[string]any)
+	_, linked := given["wall"]
+	out.unlinked = !linked
 	if t.first {
 		out.known = map[string]bool{}
-		given, _ := raw.(map[string]any)
 		for name := range given {
 			out.known[name] = true
 		}
@@ -151,7 +153,7 @@ func (t *telling) must(kind, key string, what members) error {
 // drop says that a record was taken out.
 func (t *telling) drop(kind, key string) error {
 	if t.rows[kind][key] == nil {
-		return fmt.Errorf("no entry before it wrote the %s that it takes out", strings.TrimPrefix(kind, "the "))
+		return fmt.Errorf("no entry before it wrote the %s that it removes", strings.TrimPrefix(kind, "the "))
 	}
 	delete(t.rows[kind], key)
 	return nil

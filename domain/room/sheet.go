@@ -10,7 +10,7 @@ import (
 // surfaces, positions and so on keep the order of the record, and measurements
 // that were struck out are left out.
 func (r *Record) Sheet() *roomsheet.Room {
-	out := &roomsheet.Room{Format: roomsheet.Format, Room: r.Name}
+	out := &roomsheet.Room{Format: roomsheet.Format, Room: r.Name, Use: string(r.Use)}
 	for i := range r.Surfaces {
 		out.Surfaces = append(out.Surfaces, r.sheetOf(&r.Surfaces[i]))
 	}
@@ -19,7 +19,7 @@ func (r *Record) Sheet() *roomsheet.Room {
 
 func (r *Record) sheetOf(s *Surface) roomsheet.Surface {
 	own := r.LayersOf(s.ID, id.Datum{})
-	out := roomsheet.Surface{ID: s.Name, Kind: s.Kind, Layers: r.sheetLayers(own), Now: r.sheetNow(own)}
+	out := roomsheet.Surface{ID: s.Name, Kind: s.Kind, Wall: s.Wall, Layers: r.sheetLayers(own), Now: r.sheetNow(own)}
 	for _, d := range r.Datums {
 		if d.Surface == s.ID {
 			out.Datums = append(out.Datums, r.sheetDatum(&d))
@@ -72,7 +72,7 @@ func (r *Record) sheetNow(layers []Layer) string {
 }
 
 func (r *Record) sheetDatum(d *Datum) roomsheet.Datum {
-	out := roomsheet.Datum{ID: d.Name, Kind: string(d.Kind), Sigma: d.Sigma}
+	out := roomsheet.Datum{ID: d.Name, Kind: string(d.Kind), Sigma: d.Sigma, Wall: d.Wall}
 	if d.Kind == words.Point {
 		at := d.A
 		out.Point = &at

@@ -46,13 +46,13 @@ func (r *Room) Drawn(d SurfaceDraft, place int) (Surface, []Datum, error) {
 			fmt.Sprintf("Give 1 to %d", len(r.Outline)))
 	case d.Kind == "wall":
 		s.Outline = Rectangle(r.wallLength(d.Wall), r.Height)
-		names = []string{"floor", "right side", "ceiling", "left side"}
+		s.Wall, names = d.Wall, []string{"floor", "right side", "ceiling", "left side"}
 	case d.Kind == "slope":
 		if !(d.Pitch > 0 && d.Pitch < 80 && d.Length >= 1 && d.Length <= 100_000) {
 			return s, nil, badSurface("pitch", "a slope needs a pitch and a length",
 				"Give the pitch, over 0 and under 80 degrees, and the length up the slope in millimetres")
 		}
-		s.Pitch = d.Pitch
+		s.Pitch, s.Wall = d.Pitch, d.Wall
 		s.Outline = Rectangle(r.wallLength(d.Wall), d.Length)
 		names = []string{"low wall", "right side", "ridge", "left side"}
 	}
@@ -72,6 +72,7 @@ func (r *Room) Drawn(d SurfaceDraft, place int) (Surface, []Datum, error) {
 	}
 	for i := range round {
 		round[i].ID, round[i].Surface = id.New[id.Datum](), s.ID
+		round[i].Wall = r.FaceWall(&s, &round[i])
 	}
 	return s, round, nil
 }

@@ -5,6 +5,9 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
+
+	"lathmark/domain/words"
 )
 
 // Limits of what a sheet may hold. The contract fixes positions, measurements
@@ -23,6 +26,7 @@ const (
 	leastLength   = 1.0       // mm; a shorter line has no direction to speak of
 	leastSigma    = 0.001     // mm; nothing on site is known better
 	widestCutout  = 1000.0    // mm
+	mostWalls     = 100       // of a room's outline
 	widestLean    = 80.0      // degrees, either way, not reached
 	widestSkew    = 5.0       // degrees between faces that a span may join
 )
@@ -36,6 +40,14 @@ func Check(r *Room) error {
 	var f faults
 	check(r, &f)
 	return f.err()
+}
+
+// uses are what a room may be used for, as a room sheet has them.
+func uses() (out []string) {
+	for _, u := range words.Uses {
+		out = append(out, string(u))
+	}
+	return out
 }
 
 // checker checks one surface. The maps give records by id; a name that occurs
@@ -55,6 +67,9 @@ func check(r *Room, f *faults) {
 	if r.Format != Format {
 		f.rule("$.format", "the format is "+quote(r.Format), "Give "+Format)
 	}
+	if !words.Use(r.Use).Known() {
+		f.rule("$.use", "the use is "+quote(r.Use), "Give "+strings.Join(uses(), ", ")+", or leave it out")
+	}
 	if wrong := wrongName(r.Room); wrong != "" {
 		f.rule("$.room", "the room's name "+wrong, "Give a name of up to 60 characters")
 	}
@@ -72,12 +87,22 @@ func check(r *Room, f *faults) {
 func (c *checker) all() {
 	s := c.surface
 	c.oneOf(c.at+".kind", "kind", c.who, s.Kind, "ceiling", "slope", "wall", "floor")
+	c.wall(c.at, c.who, s.Wall, s.Kind == "wall" || s.Kind == "slope", "only a wall or a slope has one")
 	c.layers(c.at, s.Layers, c.who)
 	c.state(c.at+".now", s.Now, s.Layers, c.who)
 	each(c, c.at, "datum", s.Datums, mostDatums, map[string]bool{}, c.datum)
 	each(c, c.at, "timber", s.Timbers, mostTimbers, map[string]bool{}, c.timber)
 	each(c, c.at, "position", s.Positions, mostPositions, c.positions, c.position)
 	each(c, c.at, "measurement", s.Measurements, mostMeasurements, map[string]bool{}, c.measurement)
+}
+
+// wall checks which wall of the room's outline something is.
+func (c *checker) wall(at, who string, wall int, may bool, why string) {
+	c.absent(wall != 0 && !may, at, "wall", who, why)
+	if wall < 0 || wall > mostWalls {
+		c.rule(at+".wall", fmt.Sprintf("the wall of %s is %d", who, wall),
+			"Give its place in the room's outline, from 1, or leave it out")
+	}
 }
 
 // record is a record with a name, which ref returns.

@@ -70,6 +70,7 @@ func (c *checker) datum(at, who string, d *Datum) {
 		}
 	}
 	c.optional(at+".sigma", "the sigma of "+who, d.Sigma)
+	c.wall(at, who, d.Wall, d.Kind == "face", "only a face has one")
 	if d.Kind != "face" {
 		why := "only a face is covered by layers"
 		c.absent(len(d.Layers) > 0, at, "layers", who, why)

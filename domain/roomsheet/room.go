@@ -14,13 +14,16 @@ const Bare = "bare"
 type Room struct {
 	Format   string    `json:"format"`
 	Room     string    `json:"room" sheet:"name"`
+	Use      string    `json:"use,omitempty"` // what it is used for; not said if absent
 	Surfaces []Surface `json:"surfaces"`
 }
 
 // Surface is a plane with its own frame (u, v).
 type Surface struct {
-	ID           string        `json:"id"`
-	Kind         string        `json:"kind"` // ceiling, slope, wall, floor
+	ID   string `json:"id"`
+	Kind string `json:"kind"` // ceiling, slope, wall, floor
+	// Wall is the wall of the room's outline that a wall is, or that a slope rises from, from 1; 0: not said.
+	Wall         int           `json:"wall,omitempty"`
 	Layers       []Layer       `json:"layers,omitempty"`
 	Now          string        `json:"now,omitempty" sheet:"state now"` // state today; bare if absent
 	Datums       []Datum       `json:"datums,omitempty"`
@@ -51,6 +54,7 @@ type Datum struct {
 	Point  *Point  `json:"point,omitempty"`                 // point
 	Sigma  float64 `json:"sigma,omitempty"`                 // 0: face 10, line and point 2
 	Lean   float64 `json:"lean,omitempty" sheet:",zero"`    // face only, degrees
+	Wall   int     `json:"wall,omitempty"`                  // face only: of the outline, from 1; 0: not said
 	Now    string  `json:"now,omitempty" sheet:"state now"` // face only; bare if absent
 	Layers []Layer `json:"layers,omitempty"`
 }

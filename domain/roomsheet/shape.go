@@ -82,6 +82,14 @@ func (r *reader) field(n *node, at string, s slot) {
 		if n.kind == number && *into == 0 && !s.must && !s.zero && !r.spoiled[at] {
 			r.spoil(at, r.its(s.says)+" is 0", "Give a number above 0, or leave it out for the usual one")
 		}
+	case *int:
+		var whole float64
+		r.number(n, at, s.says, &whole)
+		if n.kind == number && !r.spoiled[at] && (whole < 1 || whole > mostWalls || whole != math.Trunc(whole)) {
+			r.spoil(at, r.its(s.says)+" is "+n.text, "Give its place in the room's outline, from 1, or leave it out")
+			whole = 0
+		}
+		*into = int(whole)
 	case **Point:
 		*into = &Point{}
 		r.point(n, at, s.says, *into)

@@ -18,7 +18,11 @@ func (r *Room) Write(w io.Writer) error {
 		return err
 	}
 	var p printer
-	p.print("{\n  \"format\": %v,\n  \"room\": %v,\n  \"surfaces\": [", r.Format, r.Room)
+	p.print("{\n  \"format\": %v,\n  \"room\": %v", r.Format, r.Room)
+	if r.Use != "" {
+		p.print(",\n  \"use\": %v", r.Use)
+	}
+	p.print(",\n  \"surfaces\": [")
 	for i := range r.Surfaces {
 		if i > 0 {
 			p.print(", ")
@@ -54,6 +58,9 @@ func (p *printer) print(format string, values ...any) {
 func (p *printer) surface(s *Surface) {
 	p.print("{\n    \"id\": %v, \"kind\": %v", s.ID, s.Kind)
 	records(p, "layers", s.Layers)
+	if s.Wall != 0 {
+		p.print(", \"wall\": %v", s.Wall)
+	}
 	if s.Now != "" {
 		p.print(",\n    \"now\": %v", s.Now)
 	}

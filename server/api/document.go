@@ -18,13 +18,14 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 )
 
-const description = `Records where tails were taped at first fix, works out where to mark today, and keeps the gates.
+const description = `Records where tails were taped at first fix, works out where to mark today, and lets no stage
+be signed off with a gap in its record.
 
 Lengths are millimetres, angles degrees, chances 0 to 1; sigma is one standard deviation.
 Who asks is known by the same cookie as on the pages,
-	or by a key in the header Authorization; the same things are refused.
+or by a key in the header Authorization; the same things are refused.
 A new record takes an id that you make,
-	a UUID of version 7. The same request once more gives the same answer and makes no second record.
+a UUID of version 7. The same request once more gives the same answer and makes no second record.
 What two people may change at once carries a version: send its ETag as If-Match.`
 
 const (

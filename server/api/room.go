@@ -20,12 +20,12 @@ func (a *api) rooms() {
 	route(a, "PUT /rooms/{room}", "changeRoom", "Changes a room's own fields; its surfaces keep theirs", changes(a,
 		func(_ *changeRoom, j *standing.Standing) (Room, error) { return viewRoom(j.Record.Room), nil },
 		func(in *changeRoom, seen int64) deed.Deed { return deed.ChangeRoom{Version: seen, Change: in.Body} }))
-	route(a, "DELETE /rooms/{room}", "removeRoom", "Takes a room out in which nothing is recorded",
+	route(a, "DELETE /rooms/{room}", "removeRoom", "Removes a room in which nothing is recorded",
 		func(ctx context.Context, by firm.Person, in *OfRoom) (*nothing, error) {
 			return &nothing{}, a.Desk.Remove(ctx, by, in.Room)
 		})
 	route(a, "GET /rooms/{room}/record", "record",
-		"Everything recorded of a room, with what the geometry and the gates say",
+		"Everything recorded of a room, with what the geometry and the stages say",
 		reads(a, func(_ *OfRoom, j *standing.Standing) (*answer[Record], error) { return recorded(j, nil) }))
 }
 
@@ -56,7 +56,7 @@ type Layer struct {
 	Sigma     float64     `json:"sigma,omitzero" doc:"0: 20 % of the thickness."`
 	Stage     words.Stage `json:"stage"`
 	PutOn     Day         `json:"put_on,omitzero" doc:"The day it was put on; left out before."`
-	Built     float64     `json:"built,omitzero" doc:"As put on; left out where the measurements tell it."`
+	Built     float64     `json:"built,omitzero" doc:"As built; left out where the readings give it."`
 }
 
 func layersOf(r *room.Record, surface id.Surface, datum id.Datum) []Layer {
@@ -88,7 +88,7 @@ type Datum struct {
 	Layers []Layer `json:"layers" doc:"The build-up of a face, in the order it goes on."`
 }
 
-// Record is a whole room, with what the geometry and the gates say of it.
+// Record is a whole room, with what the geometry and the stages say of it.
 type Record struct {
 	Room
 	JobName      string        `json:"job_name"`
@@ -96,14 +96,14 @@ type Record struct {
 	SurfaceBuild []SurfaceOwn  `json:"surface_layers" doc:"The layers of the surfaces themselves."`
 	Datums       []Datum       `json:"datums"`
 	Timbers      []room.Timber `json:"timbers"`
-	Ways         []WayThrough  `json:"ways" doc:"Cables' ways through timbers, with what each crosses."`
+	Ways         []WayThrough  `json:"ways" doc:"Cable runs through timbers, with what each crosses."`
 	Positions    []Position    `json:"positions"`
 	Measurements []Measurement `json:"measurements" doc:"Those that were struck out too."`
 	Photos       []Photo       `json:"photos"`
 	Finished     []Finished    `json:"finished"`
 	Openings     []Opening     `json:"openings"`
 	Snags        []Snag        `json:"snags"`
-	Gates        []Gate        `json:"gates" doc:"By stage, in order."`
+	Stages       []StageGate   `json:"stages" doc:"In order."`
 }
 
 // recorded answers with the whole room.
@@ -127,7 +127,7 @@ var recorded = shown(func(j *standing.Standing) Record {
 		Openings: each(r.Openings, func(o room.Opening) Opening {
 			return Opening{o, o.Says, o.By, (*Patch)(r.PatchOf(o.ID))}
 		}),
-		Snags: each(r.Snags, func(s room.Snag) Snag { return Snag{s, s.NotedBy} }),
-		Gates: gatesOf(j),
+		Snags:  each(r.Snags, func(s room.Snag) Snag { return Snag{s, s.NotedBy} }),
+		Stages: gatesOf(j),
 	}
 })

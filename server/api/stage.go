@@ -16,7 +16,7 @@ import (
 // stages are the addresses of a room's stages and of what they leave behind.
 func (a *api) stages() {
 	const at = "/rooms/{room}/stages/{stage}"
-	route(a, "POST /rooms/{room}/as-built", "putOn", "Records build-ups as they were put on", does(a, recorded,
+	route(a, "POST /rooms/{room}/as-built", "putOn", "Records build-ups as built", does(a, recorded,
 		func(in *struct {
 			OfRoom
 			Body struct {
@@ -26,7 +26,7 @@ func (a *api) stages() {
 			return deed.PutOn{List: each(in.Body.PutOn, PutOn.coat)}, made("put_on[#].id",
 				each(in.Body.PutOn, func(p PutOn) id.Measurement { return p.ID })...)
 		}))
-	route(a, "PUT "+at+"/finished", "finish", "Writes down the day a stage's work was finished", does(a, standsNow,
+	route(a, "PUT "+at+"/finished", "finish", "Records the day a stage's work was finished", does(a, standsNow,
 		func(in *struct {
 			OfStage
 			Body struct {
@@ -35,11 +35,11 @@ func (a *api) stages() {
 		}) (deed.Deed, error) {
 			return deed.Finish{Stage: in.Stage.stage(), On: time.Time(in.Body.On)}, nil
 		}))
-	route(a, "POST "+at+"/offer", "offer", "Says that a stage is done", does(a, standsNow,
+	route(a, "POST "+at+"/offer", "offer", "Offers a stage for sign-off", does(a, standsNow,
 		func(in *OfStage) (deed.Deed, error) { return deed.Offer{Stage: in.Stage.stage()}, nil }))
-	route(a, "POST "+at+"/sign-off", "signOff", "Signs a stage off, with the soft obstacles that are accepted",
+	route(a, "POST "+at+"/sign-off", "signOff", "Signs a stage off, with reasons for the soft obstacles accepted",
 		does(a, standsNow, signedOff))
-	route(a, "POST "+at+"/reopen", "reopen", "Opens a signed stage again, and what follows it", does(a, standsNow,
+	route(a, "POST "+at+"/reopen", "reopen", "Reopens a signed stage and those that follow it", does(a, standsNow,
 		func(in *struct {
 			OfStage
 			Body Reason
@@ -76,8 +76,8 @@ type Acceptance struct {
 func signedOff(in *struct {
 	OfStage
 	Body struct {
-		Revision int64        `json:"revision" minimum:"1" doc:"The room's, as it was read with its gates: what was seen is signed off."`
-		Accepted []Acceptance `json:"accepted" maxItems:"5000" doc:"Each soft obstacle of the gate, with the reason."`
+		Revision int64        `json:"revision" minimum:"1" doc:"The room's, as it was read with its stages: what was seen is signed off."`
+		Accepted []Acceptance `json:"accepted" maxItems:"5000" doc:"Each soft obstacle of the stage, with the reason."`
 	}
 }) (deed.Deed, error) {
 	accepted := each(in.Body.Accepted, func(x Acceptance) gate.Acceptance {
@@ -93,11 +93,11 @@ type Finished struct {
 	By    id.Member   `json:"by" format:"uuid"`
 }
 
-// Gate is the gate of one stage with what stands in its way.
-type Gate struct {
+// StageGate is one stage with what stands in its way.
+type StageGate struct {
 	room.Gate
 	State     string     `json:"state" enum:"waiting,in_hand,offered,signed_off"`
-	Obstacles []Obstacle `json:"obstacles" doc:"Of a gate that is in hand or offered; a gate that waits lists none."`
+	Obstacles []Obstacle `json:"obstacles" doc:"Of a stage that is in hand or offered; one that waits lists none."`
 }
 
 // Obstacle is a rule that is not met.
@@ -115,9 +115,9 @@ type About struct {
 
 func viewObstacle(o gate.Obstacle) Obstacle { return Obstacle{o, About(o.About)} }
 
-func gatesOf(j *standing.Standing) []Gate {
-	return each(j.Record.Gates[:], func(g room.Gate) Gate {
-		out := Gate{g, g.State.Code(), []Obstacle{}}
+func gatesOf(j *standing.Standing) []StageGate {
+	return each(j.Record.Gates[:], func(g room.Gate) StageGate {
+		out := StageGate{g, g.State.Code(), []Obstacle{}}
 		if g.State == words.InHand || g.State == words.Offered {
 			out.Obstacles = each(j.Obstacles(g.Stage), viewObstacle)
 		}
@@ -127,9 +127,9 @@ func gatesOf(j *standing.Standing) []Gate {
 
 // Standing is how a room stands after something was done in it.
 type Standing struct {
-	Room     id.Room `json:"room" format:"uuid"`
-	Revision int64   `json:"revision"`
-	Gates    []Gate  `json:"gates" doc:"By stage, in order."`
+	Room     id.Room     `json:"room" format:"uuid"`
+	Revision int64       `json:"revision"`
+	Stages   []StageGate `json:"stages" doc:"In order."`
 }
 
 // standsNow answers with how the room stands.

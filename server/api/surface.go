@@ -17,9 +17,9 @@ func (a *api) surfaces() {
 		}))
 	route(a, "POST /rooms/{room}/datums", "addDatum", "Adds something to measure from", does(a, recorded,
 		func(in *RoomBody[DatumDraft]) (deed.Deed, error) {
-			return deed.AddDatum{Datum: room.Datum(in.Body)}, made("id", in.Body.ID)
+			return deed.AddDatum{Datum: in.Body.datum()}, made("id", in.Body.ID)
 		}))
-	route(a, "DELETE /rooms/{room}/datums/{datum}", "removeDatum", "Takes a datum out that nothing was measured from",
+	route(a, "DELETE /rooms/{room}/datums/{datum}", "removeDatum", "Removes a datum that nothing was measured from",
 		does(a, standsNow, func(in *OfDatum) (deed.Deed, error) { return deed.RemoveDatum{Datum: in.Datum}, nil }))
 	route(a, "PUT /rooms/{room}/datums/{datum}/stays-bare", "staysBare", "Says whether nothing will go on a face",
 		does(a, standsNow, func(in *struct {
@@ -35,7 +35,7 @@ func (a *api) surfaces() {
 			OfSurface
 			Body struct {
 				Datums []id.Datum   `json:"datums" maxItems:"200" format:"uuid" doc:"The faces it goes on; none: the surface itself."`
-				Layers []firm.Layer `json:"layers" maxItems:"12" doc:"In the order they go on; none takes the plan back."`
+				Layers []firm.Layer `json:"layers" maxItems:"12" doc:"In the order they go on; none removes the plan."`
 			}
 		}) (deed.Deed, error) {
 			return deed.Plan{Surface: in.Surface, Datums: in.Body.Datums, Layers: in.Body.Layers}, nil
@@ -54,10 +54,14 @@ type DatumDraft struct {
 	Surface   id.Surface      `json:"surface" format:"uuid"`
 	Name      string          `json:"name" minLength:"1" maxLength:"120"`
 	Kind      words.DatumKind `json:"kind" enum:"face,line,point"`
-	Place     int             `json:"-"`
 	A         roomsheet.Point `json:"a" doc:"Where it begins; the point itself."`
 	B         roomsheet.Point `json:"b,omitzero" doc:"Where a face or line ends; the room is on its left."`
 	Sigma     float64         `json:"sigma,omitempty" minimum:"0" doc:"0: 10 for a face, 2 for a line or point."`
 	Lean      float64         `json:"lean,omitempty"`
 	StaysBare bool            `json:"stays_bare,omitempty"`
+}
+
+func (d DatumDraft) datum() room.Datum {
+	return room.Datum{ID: d.ID, Surface: d.Surface, Name: d.Name, Kind: d.Kind, A: d.A, B: d.B, Sigma: d.Sigma,
+		Lean: d.Lean, StaysBare: d.StaysBare}
 }

@@ -61,7 +61,7 @@ func (s *site) record(r api.Record) (now api.Record) {
 	return now
 }
 
-func hard(g api.Gate) map[string]int {
+func hard(g api.StageGate) map[string]int {
 	out := map[string]int{}
 	for _, o := range g.Obstacles {
 		if o.Hard {
@@ -80,11 +80,11 @@ func (s *site) pass(r api.Record, stage words.Stage, by firm.Person) {
 
 func (s *site) sign(r api.Record, stage words.Stage) {
 	s.t.Helper()
-	if s.record(r).Gates[stage].State == "in_hand" { // something was mended since it was offered
+	if s.record(r).Stages[stage].State == "in_hand" { // something was mended since it was offered
 		s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/"+stage.Code()+"/offer", nil, 200, nil)
 	}
 	accepted, now := []m{}, s.record(r)
-	for _, o := range now.Gates[stage].Obstacles {
+	for _, o := range now.Stages[stage].Obstacles {
 		if o.Hard {
 			s.t.Errorf("%s: still hard: %s", stage, o.Wrong)
 		}
@@ -94,7 +94,7 @@ func (s *site) sign(r api.Record, stage words.Stage) {
 	var after api.Standing
 	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/"+stage.Code()+"/sign-off", m{"revision": now.Revision,
 		"accepted": accepted}, 200, &after)
-	if g := after.Gates[stage]; g.State != "signed_off" || g.Initials != "BO" {
+	if g := after.Stages[stage]; g.State != "signed_off" || g.Initials != "BO" {
 		s.t.Errorf("%s after its sign-off: %+v", stage, g)
 	}
 }
@@ -161,7 +161,7 @@ func (s *site) boarding(r api.Record, positions []string) {
 	s.t.Helper()
 	var ready struct{ Items []standing.ReadyRoom }
 	s.ask(s.DryLiner, http.MethodPost, at(r)+"/stages/boarding/offer", nil, 200, nil)
-	if h := hard(s.record(r).Gates[words.Boarding]); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
+	if h := hard(s.record(r).Stages[words.Boarding]); h["tail_not_seen"] != 3 || h["not_as_built"] != 4 {
 		s.t.Errorf("boarding: %v", h)
 	}
 	for _, p := range positions {
@@ -234,7 +234,7 @@ func (s *site) secondFix(r api.Record, d1, d2, f1 string) (lost string) {
 	}
 	s.ask(s.Electrician, http.MethodPut, at(r)+"/openings/"+lost+"/outcome", m{"outcome": "on_timber"}, 200, nil)
 	s.ask(s.Electrician, http.MethodPost, at(r)+"/stages/second_fix/offer", nil, 200, nil)
-	if h := hard(s.record(r).Gates[words.SecondFix]); h["held"] != 1 || h["lost_hole"] != 1 {
+	if h := hard(s.record(r).Stages[words.SecondFix]); h["held"] != 1 || h["lost_hole"] != 1 {
 		s.t.Errorf("second fix: %v", h)
 	}
 	s.ask(s.Electrician, http.MethodPut, at(r)+"/openings/"+lost+"/patch", nil, 200, nil)
@@ -261,7 +261,7 @@ func (s *site) decoration(r api.Record, lost string) {
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/openings/"+lost+"/patch/dry", m{"at": s.Clock.Now().Add(time.Hour)}, 200,
 		nil)
 	s.ask(s.Decorator, http.MethodPost, at(r)+"/stages/decoration/offer", nil, 200, nil)
-	if h := hard(s.record(r).Gates[words.Decoration]); h["patch_open"] != 1 || h["snag_open"] != 1 {
+	if h := hard(s.record(r).Stages[words.Decoration]); h["patch_open"] != 1 || h["snag_open"] != 1 {
 		s.t.Errorf("decoration: %v", h)
 	}
 	s.Clock.Pass(2 * time.Hour)
@@ -302,7 +302,7 @@ func (s *site) lists(job string, r api.Record) {
 	s.ask(s.Foreman, http.MethodDelete, "/jobs/"+job+"/client-link", nil, 204, nil)
 	s.ask(nobody, http.MethodGet, "/client/"+link.Link, nil, 404, nil)
 	s.ask(s.Foreman, http.MethodPost, at(r)+"/stages/second_fix/reopen", m{"reason": "one more look"}, 200, nil)
-	if g := s.record(r).Gates; g[words.SecondFix].State != "in_hand" || g[words.Decoration].State != "waiting" {
+	if g := s.record(r).Stages; g[words.SecondFix].State != "in_hand" || g[words.Decoration].State != "waiting" {
 		s.t.Errorf("after reopening: %+v", fmt.Sprint(g[3].State, g[4].State))
 	}
 }

@@ -10,6 +10,7 @@ import { listen } from "./live.js";
 import { about } from "./page.js";
 import { passkeys } from "./passkey.js";
 import * as phone from "./phone.js";
+import { readings } from "./reading.js";
 
 forms.listen();
 gave.listen();
@@ -18,6 +19,7 @@ listen();
 hand();
 again();
 choose();
+readings();
 passkeys();
 
 if (about.member && "serviceWorker" in navigator) {

@@ -100,7 +100,7 @@ func (s *scene) zones() []web.Caution {
 			at = geometry.Vec{U: q.Planned[0], V: q.Planned[1]}
 		}
 		if q.OmittedAt.IsZero() && (a.Determinate || q.Planned != nil) {
-			out = append(out, kit.AllShown(s.Zone(q, at))...)
+			out = append(out, kit.AllShown(s.J.Record.WetZone(q, at))...)
 		}
 	}
 	return out

@@ -1,23 +1,11 @@
-package kit
+package room
 
 import (
 	"math"
-	"strings"
 
 	"lathmark/domain/caution"
 	"lathmark/domain/geometry"
-	"lathmark/domain/room"
 )
-
-// HoleCaution is what to mind at one hole alone: its zone near a bath or a
-// shower.
-func (s *Scene) HoleCaution(q *room.Position, a *geometry.PositionAnswer) string {
-	var out []string
-	for _, c := range s.Zone(q, a.At) {
-		out = append(out, c.Text+" "+c.Source.String()+".")
-	}
-	return strings.Join(out, " ")
-}
 
 // Rims of baths and trays above the floor, mm, where nobody measured them.
 // Common practice, no source; they decide only what is below them.
@@ -26,11 +14,10 @@ const (
 	trayRim = 150.0
 )
 
-// Zone is where a position at a place of its surface lies to the baths and
+// WetZone is where a position at a place of its surface lies to the baths and
 // showers of the room; nil where it is outside their zones and nothing is asked
 // of it, or where the surface's own place in plan is not known.
-func (s *Scene) Zone(q *room.Position, place geometry.Vec) []caution.Caution {
-	r := s.J.Record
+func (r *Record) WetZone(q *Position, place geometry.Vec) []caution.Caution {
 	on, err := r.Surface(q.Surface)
 	if err != nil || len(r.Wet) == 0 {
 		return nil
@@ -61,7 +48,7 @@ func (s *Scene) Zone(q *room.Position, place geometry.Vec) []caution.Caution {
 // inPlan turns a place on a surface into a place in the room's plan and a
 // height above the floor. Ceilings and floors have the room's own frame; a wall
 // is told by its length and height, where only one of the room's fits.
-func inPlan(r *room.Record, on *room.Surface, at geometry.Vec) (caution.Point, float64, bool) {
+func inPlan(r *Record, on *Surface, at geometry.Vec) (caution.Point, float64, bool) {
 	switch on.Kind {
 	case "ceiling":
 		return caution.Point{X: at.U, Y: at.V}, r.Height, true

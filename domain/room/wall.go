@@ -1,0 +1,136 @@
+package room
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
+)
+
+// near is how far off a wall of the outline a face may lie and still be that wall, mm.
+const near = 1.0
+
+// shortest is how long a face must be for its direction to say anything, mm.
+const shortest = 3.0
+
+// wallLine is one wall of an outline: where it begins, its direction and its length.
+type wallLine struct {
+	a      roomsheet.Point
+	eu, ev float64
+	length float64
+}
+
+func (r *Room) wallLine(n int) wallLine {
+	a, b := r.Outline[n-1], r.Outline[n%len(r.Outline)]
+	length := math.Sqrt((b[0]-a[0])*(b[0]-a[0]) + (b[1]-a[1])*(b[1]-a[1]))
+	return wallLine{a, (b[0] - a[0]) / length, (b[1] - a[1]) / length, length}
+}
+
+// next and before are the walls that one comes to, walking round with the room on the left.
+func (r *Room) next(wall int) int   { return wall%len(r.Outline) + 1 }
+func (r *Room) before(wall int) int { return (wall+len(r.Outline)-2)%len(r.Outline) + 1 }
+
+// hollow reports whether the corner at a wall's beginning is one that a person can stand in.
+// At others, and where two walls are in one line, no wall is the side of the other.
+func (r *Room) hollow(wall int) bool {
+	p, w := r.wallLine(r.before(wall)), r.wallLine(wall)
+	return p.eu*w.ev-p.ev*w.eu > 0.02
+}
+
+// along returns the wall of the outline that a face from a to b lies along, from 1; 0: none.
+func (r *Room) along(a, b roomsheet.Point) int {
+	for n := 1; n <= len(r.Outline); n++ {
+		w := r.wallLine(n)
+		at := func(p roomsheet.Point) (along, off float64) {
+			du, dv := p[0]-w.a[0], p[1]-w.a[1]
+			return du*w.eu + dv*w.ev, math.Abs(dv*w.eu - du*w.ev)
+		}
+		from, offA := at(a)
+		to, offB := at(b)
+		if offA <= near && offB <= near && from >= -near && to <= w.length+near && to-from >= shortest {
+			return n
+		}
+	}
+	return 0
+}
+
+// couldBe returns the walls of the outline that an elevation may be: those as long as it is,
+// where it is a rectangle as Drawn makes them.
+func (r *Room) couldBe(s *Surface) (out []int) {
+	o := s.Outline
+	if s.Kind != "wall" && s.Kind != "slope" || len(o) != 4 || !slices.Equal(o, Rectangle(o[1][0], o[3][1])) {
+		return nil
+	}
+	for n := 1; n <= len(r.Outline); n++ {
+		if math.Abs(r.wallLine(n).length-o[1][0]) < near {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// Side is where the wall lies that a face of an elevation is, as one sees the elevation from inside the room: on
+// the left the next wall round, on the right the one before. A slope begins at its own wall.
+func (r *Room) sideOf(s *Surface, d *Datum) int {
+	edge := func(axis int, at float64) bool {
+		return math.Abs(d.A[axis]-at) < near && math.Abs(d.B[axis]-at) < near
+	}
+	switch next := r.next(s.Wall); {
+	case s.Kind == "slope" && edge(1, 0):
+		return s.Wall
+	case edge(0, 0) && r.hollow(next):
+		return next
+	case edge(0, r.wallLine(s.Wall).length) && r.hollow(s.Wall):
+		return r.before(s.Wall)
+	}
+	return 0
+}
+
+// FaceWall returns the wall of the outline that a datum of a surface is a face of, from 1; 0: none.
+func (r *Room) FaceWall(s *Surface, d *Datum) int {
+	switch {
+	case d.Kind != words.Face:
+		return 0
+	case s.Kind == "ceiling" || s.Kind == "floor":
+		return r.along(d.A, d.B)
+	case s.Wall >= 1 && s.Wall <= len(r.Outline):
+		return r.sideOf(s, d)
+	}
+	return 0
+}
+
+// Link says of surfaces and faces that do not say it which wall of the outline they are: by where they lie, and
+// by name only where two walls are equally long.
+func (r *Record) Link() {
+	link := func(kinds ...string) {
+		for i := range r.Datums {
+			d := &r.Datums[i]
+			if s, err := r.Surface(d.Surface); err == nil && d.Wall == 0 && slices.Contains(kinds, s.Kind) {
+				d.Wall = r.FaceWall(s, d)
+			}
+		}
+	}
+	link("ceiling", "floor")
+	for i := range r.Surfaces {
+		s := &r.Surfaces[i]
+		walls := r.couldBe(s)
+		if len(walls) > 1 {
+			walls = slices.DeleteFunc(walls, func(wall int) bool { return !r.named(s, wall) })
+		}
+		if s.Wall == 0 && len(walls) == 1 {
+			s.Wall = walls[0]
+		}
+	}
+	link("wall", "slope")
+}
+
+// named reports whether a surface is called as a wall of the outline is.
+func (r *Record) named(s *Surface, wall int) bool {
+	name := strings.ToLower(s.Name)
+	return name == fmt.Sprintf("%s %d", s.Kind, wall) || slices.ContainsFunc(r.Datums, func(d Datum) bool {
+		return d.Wall == wall && strings.ToLower(d.Name) == name
+	})
+}

@@ -1,0 +1,2 @@
+alter table datum drop column wall;
+alter table surface drop column wall;

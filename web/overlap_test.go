@@ -124,7 +124,7 @@ func TestTouchingThePlanChooses(t *testing.T) {
 	}
 	for _, c := range []struct{ mark, field, want string }{
 		{"#plan-ceiling-position-D4", "position", "q4"}, {"#plan-ceiling-position-D1", "position", "q1"},
-		{"#plan-ceiling-datum-west", "datum", "west"},
+		{"#plan-ceiling-datum-south", "datum", "d1|"},
 	} {
 		got, err := chromedp.Run(ctx, chromedp.Evaluate[string](`(() => {
 			const mark = document.querySelector("`+c.mark+`");

@@ -109,7 +109,8 @@ func measureSamples() []sample {
 	plan := cannedPlan("bare", drawing.Record)
 	plan.Leads = func(kind, id string) drawing.Lead {
 		return map[string]drawing.Lead{"position": {Href: at.MeasureAt("q" + id[1:]), Field: "position", Value: "q" + id[1:]},
-			"datum": {Href: "#f-datum", Field: "datum", Value: id}}[kind]
+			"datum": {Href: "#f-datum", Field: "datum",
+				Value: map[string]string{"south": "d1", "west": "d8", "stack": "d9", "flange": "d10"}[id]}}[kind]
 	}
 	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")),
 		Form:      MeasureForm{Kind: "offset", Position: "q4", Datum: "d8", State: "bare", By: "tape"},

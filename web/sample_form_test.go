@@ -127,7 +127,7 @@ func measureSamples() []sample {
 	half := view
 	half.Last = &verdict.Verdict{Position: "P1", Reading: "3300 from west wall, bare, by tape.",
 		Owed:  "an offset from a second wall, one that crosses the first.",
-		Doubt: "Takes no part until you say which state the wall was in."}
+		Doubt: "Not counted until you say whether the wall was bare, boarded or skimmed."}
 	asked := placed
 	asked.LastID = "m12"
 	asked.Last = &verdict.Verdict{Position: "D4", Reading: "900 from west wall, board, by tape.", Placed: true,

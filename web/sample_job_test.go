@@ -60,7 +60,7 @@ func jobSamples() []sample {
 				"Measure the third wall again"), wrong("name", "The room has no name", "Name it as you say it on site")).with(
 				"shape", "walls", "height", "2400", "walls", "3600 left south\n2400 left east\n3480 left north\n2400 left west",
 				"breasts", "north 1100 1200 350")}),
-		canned(ImportRoom, "", ImportView{Sheet: sheetFor(foreman, "Take in a room sheet", job,
+		canned(ImportRoom, "", ImportView{Sheet: sheetFor(foreman, "Import a room sheet", job,
 			say("Paste a room sheet that was kept from this or another firm."))}),
 		canned(Diary, "", DiaryView{Sheet: sheetFor(foreman, "Diary", job,
 			say("Everything done on this job is here.")), Days: diaryDays(),

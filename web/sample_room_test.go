@@ -54,7 +54,7 @@ func utilitySurface() SurfaceView {
 			row.What, row.State = m.Of+" to "+m.To, ""
 		}
 		if m.Of == "S1" {
-			row.State, row.Doubt = "state not recorded", "Takes no part until you say which state the wall was in."
+			row.State, row.Doubt = "state not recorded", "Not counted until you say whether the wall was bare, boarded or skimmed."
 		}
 		s.Measurements = append(s.Measurements, row)
 	}

@@ -51,7 +51,7 @@ func TestTheDemoShowsEachKindOfCaution(t *testing.T) {
 	var foreman firm.Person
 	for _, p := range people {
 		if p.Role == firm.Foreman {
-			foreman = p
+			foreman = p.Person
 		}
 	}
 	_, session, err := all.Firm.StartSession(t.Context(), made.Firm, foreman.ID)

@@ -34,11 +34,11 @@ var lights = []struct {
 // looker is the browser that looks at the demo's pages.
 type looker struct {
 	*phone
+	t          *testing.T
 	axe, touch string
 	url        string
 	who        string
 	jars       map[string]http.CookieJar
-	findings   int
 }
 
 // TestTheDemoCanBeUsed: on the pages of the running demo, as each kind of person,
@@ -47,31 +47,75 @@ type looker struct {
 // what is touched is 48 px at least.
 func TestTheDemoCanBeUsed(t *testing.T) {
 	at, pages, jars := demoPages(t)
-	l := &looker{phone: newPhone(t, chromium(t), at), url: at, jars: jars,
+	l := &looker{t: t, phone: newPhone(t, chromium(t), at), url: at, jars: jars,
 		axe:   textOfFile(t, inWeb+"node_modules/axe-core/axe.min.js"),
 		touch: strings.Replace(textOfFile(t, inWeb+"testdata/touch.js"), "TEXT", "100%", 1)}
 	chosen := toLookAt(pages)
+	t.Logf("%d pages found, %d looked at", len(pages), len(chosen))
+	t.Run("by hand", func(t *testing.T) { l.in(t).byHand(chosen) })
+	t.Run("by axe", func(t *testing.T) { l.in(t).byAxe(chosen) })
+}
+
+// in reports to t from now on.
+func (l *looker) in(t *testing.T) *looker { l.t, l.phone.t = t, t; return l }
+
+// byHand looks at pages on a phone: how high they are, and what a thumb or an eye
+// would miss.
+func (l *looker) byHand(pages []*crawled) {
+	l.t.Helper()
 	heights := map[string]int64{}
-	for _, p := range chosen {
-		high := l.look(p)
-		if high > heights[p.kind] {
-			heights[p.kind] = high
+	l.do(scheme(false))
+	for _, p := range pages {
+		l.shows(p)
+		high := eval[int64](l.phone, "document.documentElement.scrollHeight")
+		heights[p.kind] = max(high, heights[p.kind])
+		if high > tallest && allowedToBeTall[p.kind] == "" {
+			l.t.Errorf("%s is %d px high at 390, %.1f screens", p, high, float64(high)/844)
 		}
-		if high > tallest && !allowedToBeTall[p.kind] {
-			t.Errorf("%s is %d px high at 390, %.1f screens", p, high, float64(high)/844)
+		for _, fault := range eval[[]string](l.phone, l.touch) {
+			l.t.Errorf("%s: %s", p, fault)
 		}
 	}
-	t.Logf("%d pages found, %d looked at, %d kinds; axe-core found %d", len(pages), len(chosen), len(heights), l.findings)
-	for kind := range allowedToBeTall {
-		if heights[kind] <= tallest {
-			t.Errorf("%s is %d px high at most: it needs no leave to be higher", kind, heights[kind])
+	for kind, reason := range allowedToBeTall {
+		if high, seen := heights[kind]; seen && high <= tallest {
+			l.t.Errorf("%s is %d px high at most: it needs no leave to be higher (%s)", kind, high, reason)
 		}
 	}
 }
 
+// byAxe has axe-core look at pages in each light. The window is as high as the page,
+// so that nothing lies under the bar at its foot.
+func (l *looker) byAxe(pages []*crawled) {
+	l.t.Helper()
+	for _, p := range pages {
+		l.do(scheme(false))
+		l.shows(p)
+		eval[bool](l.phone, l.axe+"\n;true")
+		high := eval[int64](l.phone, "document.documentElement.scrollHeight")
+		for _, as := range lights {
+			l.do(chromedp.EmulateViewport(as.width, max(844, high)))
+			l.do(scheme(as.dark))
+			if wide := eval[int64](l.phone, "document.documentElement.scrollWidth"); wide > as.width {
+				l.t.Errorf("%s is %d wide at %s", p, wide, as.name)
+			}
+			for _, says := range l.violations(as.dark && !wholeCrawl) {
+				l.t.Errorf("%s at %s: %s", p, as.name, says)
+			}
+		}
+	}
+}
+
+// shows shows a page on a phone, to the person that it is for.
+func (l *looker) shows(p *crawled) {
+	l.t.Helper()
+	l.becomes(p.who)
+	l.do(chromedp.EmulateViewport(390, 844))
+	l.open(p.path)
+}
+
 // allowedToBeTall are the kinds of pages that may be higher than four screens,
 // each with its reason.
-var allowedToBeTall = map[string]bool{}
+var allowedToBeTall = map[string]string{}
 
 func textOfFile(t *testing.T, path string) string {
 	t.Helper()
@@ -80,33 +124,6 @@ func textOfFile(t *testing.T, path string) string {
 		t.Fatalf("%v: make script installs what is missing", err)
 	}
 	return string(text)
-}
-
-// look shows a page to the browser in each light, tells what is wrong with it, and
-// returns how high it is on a phone.
-func (l *looker) look(p *crawled) (high int64) {
-	l.t.Helper()
-	l.becomes(p.who)
-	for i, as := range lights {
-		l.do(chromedp.EmulateViewport(as.width, 844))
-		l.do(scheme(as.dark))
-		if i == 0 {
-			l.open(p.path)
-			high = eval[int64](l.phone, "document.documentElement.scrollHeight")
-			for _, fault := range eval[[]string](l.phone, l.touch) {
-				l.t.Errorf("%s: %s", p, fault)
-			}
-			eval[bool](l.phone, l.axe+"\n;true")
-		}
-		if wide := eval[int64](l.phone, "document.documentElement.scrollWidth"); wide > as.width {
-			l.t.Errorf("%s is %d wide at %s", p, wide, as.name)
-		}
-		for _, says := range l.violations(as.dark && !wholeCrawl) {
-			l.findings++
-			l.t.Errorf("%s at %s: %s", p, as.name, says)
-		}
-	}
-	return high
 }
 
 // violations returns what axe-core finds on the page that is shown. It is loaded

@@ -192,8 +192,9 @@ var (
 	crawlParts    = regexp.MustCompile(`(?s)<(script|style|head)\b.*?</(?:script|style|head)>`)
 )
 
-// toLookAt chooses the pages for the browser: of each kind the longest, and every
-// page that has an element of a class which no page before it had.
+// toLookAt chooses the pages for the browser: of each kind the longest, of each
+// person the list of what to do, and every page that has an element of a class
+// which no page before it had.
 func toLookAt(pages []*crawled) (chosen []*crawled) {
 	if wholeCrawl {
 		return pages
@@ -217,7 +218,7 @@ func toLookAt(pages []*crawled) (chosen []*crawled) {
 		chosen = append(chosen, longest[kind])
 	}
 	for _, p := range pages {
-		if longest[p.kind] != p && take(p) {
+		if longest[p.kind] != p && (p.path == web.TasksPath || take(p)) {
 			chosen = append(chosen, p)
 		}
 	}

@@ -142,7 +142,8 @@ func onThisMachine(listen string) error {
 		return fmt.Errorf("%w; choose another address with --listen 127.0.0.1:PORT", err)
 	}
 	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-		return fmt.Errorf("%s can be reached from other machines, and in the demo anybody can sign in as anybody; choose another "+
+		return fmt.Errorf("%s can be reached from other machines, and in the demo anybody can sign in as anybody; choose "+
+			"another "+
 			"address with --listen 127.0.0.1:PORT", listen)
 	}
 	return nil

@@ -17,8 +17,8 @@ func settingsPage() string {
 	b.WriteString(`# Settings
 
 ` +
-		"`lathmark serve` and `lathmark migrate` take their settings from the environment. A secret can also be read from a\n" +
-		"file: set the variable with `_FILE` added to its name to the file's path." + `
+		"`lathmark serve` and `lathmark migrate` take their settings from the environment. A secret can also be read\n" +
+		"from a file: set the variable with `_FILE` added to its name to the file's path." + `
 
 | variable | what it is for | unless set |
 |---|---|---|
@@ -31,8 +31,8 @@ func settingsPage() string {
 		fmt.Fprintf(&b, "| %s | %s | %s |\n", name, s.help, cmp.Or(s.fallback, "nothing"))
 	}
 	b.WriteString(providersPage)
-	b.WriteString("\nA variable that begins with `LATHMARK_` and is not in this table is an error: most likely a typing\n" +
-		"error.\n")
+	b.WriteString("\nA variable that begins with `LATHMARK_` and is not in this table is an error: most likely\n" +
+		"a typing error.\n")
 	return b.String()
 }
 
@@ -142,7 +142,8 @@ People can sign in with an account that they have at an OpenID Connect provider.
 | ` + "`audiences`" + ` | others that a token may be for as well; left out: none |
 
 Give the provider two addresses: people come back to ` + "`https://HOST/sign-in/back/ID`" + `, and it reports that
-somebody signed out (back-channel logout) to ` + "`https://HOST/sign-in/out/ID`" + `. It must sign with its own key (RS256, PS256, ES256, EdDSA or longer), never with the client's secret.
+somebody signed out (back-channel logout) to ` + "`https://HOST/sign-in/out/ID`" + `. It must sign
+with its own key (RS256, PS256, ES256, EdDSA or longer), never with the client's secret.
 
 People are recognised by the e-mail that the firm's owner entered for them, if the provider has verified it; or
 they open a one-time link and link their account. From then on the account counts and the e-mail does not. The

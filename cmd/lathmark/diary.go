@@ -30,8 +30,8 @@ Keep the marks where nobody who can write to the database can: on paper, or in a
     	if all is intact, write today's marks to FILE, replacing what is there: in each line
     	a mark, the number of entries and the job's name
 
-Without the ids of firms it takes every firm of the database. Only a
-PostgreSQL administrator sees them all: give that role's address in LATHMARK_DATABASE, as for a backup.
+Without the ids of firms it takes every firm of the database. Only a PostgreSQL
+administrator sees them all: give that role's address in LATHMARK_DATABASE, as for a backup.
 
 Exit status: 0 all intact, 1 something was changed or could not be read, 2 the command line
 was not understood.

@@ -115,7 +115,8 @@ func openDatabase(ctx context.Context, c config) (*persistence.DB, error) {
 	}
 	if c.Migrate {
 		if c.Owner == "" {
-			return nil, errors.New("LATHMARK_MIGRATE is true and LATHMARK_OWNER_DATABASE is not set: only that role can change the schema")
+			return nil, errors.New("LATHMARK_MIGRATE is true and LATHMARK_OWNER_DATABASE is not set: only that role can " +
+				"change the schema")
 		}
 		if err := schema.Up(ctx, c.Owner); err != nil {
 			return nil, err

@@ -61,7 +61,8 @@ func TestSetupScript(t *testing.T) {
 		}
 		c.programs["apt-get"] = ""
 		env[1] = "PATH=" + tools(t, c.programs)
-		if said, err = script(t, env, "sh", deploy+"setup.sh", "test"); err != nil || !strings.HasSuffix(said, " "+c.missing+"\n") {
+		if said, err = script(t, env, "sh", deploy+"setup.sh", "test"); err != nil || !strings.HasSuffix(said,
+			" "+c.missing+"\n") {
 			t.Errorf("%s, with apt-get: %v, %q", c.name, err, said)
 		}
 	}

@@ -20,7 +20,7 @@ type AddDatum struct {
 func readAddDatum(s *Sent) (Deed, error) {
 	surface, err := id.Parse[id.Surface](s.One)
 	d := room.Datum{ID: NewID[id.Datum](s.Form, 0), Surface: surface, Name: s.Named("name", "the datum has no name",
-		"Call it what you would shout across the room"), Kind: words.DatumKind(s.Get("kind")), Sigma: s.Number("sigma")}
+		"Call it the name you use on site"), Kind: words.DatumKind(s.Get("kind")), Sigma: s.Number("sigma")}
 	switch d.Kind {
 	case words.Point:
 		d.A = s.Place("point", "there is no place", "Measure it along and up the sheet: 3300 2100")
@@ -105,7 +105,7 @@ func (b StaysBare) do(ctx context.Context, t *Taking) error {
 	}
 	now, says := *d, d.Name+" stays bare."
 	if now.StaysBare = b.Stays; !b.Stays {
-		says = d.Name + " does not stay bare after all."
+		says = d.Name + " is no longer marked as staying bare."
 	}
 	put(ctx, t.Writing, &t.Record.Datums, now, func(tx Tx, ctx context.Context, _ id.Room, d room.Datum) error {
 		return tx.UpdateStaysBare(ctx, d.ID, d.StaysBare)

@@ -128,7 +128,7 @@ func (h Hole) words(r *room.Record, position string) string {
 		}
 	}
 	if h.OwePatch {
-		out += " A patch is owed."
+		out += " It needs a patch."
 	}
 	if h.NewPosition != nil {
 		out += " " + h.NewPosition.Name + " takes its place."
@@ -183,7 +183,7 @@ func (d OpenHole) beside(ctx context.Context, w *Writing) error {
 		return err
 	}
 	if p.Held || !p.OmittedAt.IsZero() {
-		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " is held or was given up: no hole is cut for it."}
+		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " is held or left out by the client: no hole is cut for it."}
 	}
 	o := room.Opening{ID: id.OrNew(h.ID), Position: h.Position, Outcome: h.Outcome, Says: strings.TrimSpace(h.Says),
 		By: w.MadeBy, At: h.At.UTC().Truncate(time.Microsecond), RecordedAt: w.Now}
@@ -219,7 +219,7 @@ func (w *Writing) left(ctx context.Context, h Hole, o room.Opening) error {
 	if h.OwePatch && w.Record.PatchOf(o.ID) == nil {
 		put(ctx, w, &w.Record.Patches, room.Patch{Opening: o.ID, OwedAt: w.told(room.WasOwed, room.Subject{Opening: o.ID})},
 			Tx.SavePatch)
-		if err := w.Note("owe_patch", &secondFix, "A patch is owed at "+p.Name+".", OwePatch{o.ID}); err != nil {
+		if err := w.Note("owe_patch", &secondFix, "A patch is needed at "+p.Name+".", OwePatch{o.ID}); err != nil {
 			return err
 		}
 	}

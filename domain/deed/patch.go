@@ -26,7 +26,7 @@ func readOwePatch(s *Sent) (Deed, error) {
 }
 
 func (d OwePatch) do(ctx context.Context, t *Taking) error {
-	return t.patch(ctx, d.Opening, "owe_patch", "A patch is owed at ", func(*room.Patch) error { return nil })
+	return t.patch(ctx, d.Opening, "owe_patch", "A patch is needed at ", func(*room.Patch) error { return nil })
 }
 
 // patch changes the patch of a hole, and notes what it changed.
@@ -151,7 +151,7 @@ func (d DryPatch) do(ctx context.Context, t *Taking) error {
 }
 
 func (w *Writing) dryPatch(ctx context.Context, opening id.Opening, at time.Time) error {
-	return w.patch(ctx, opening, "dry_patch", "The patch was looked at for dryness at ", func(p *room.Patch) error {
+	return w.patch(ctx, opening, "dry_patch", "The patch was checked for drying at ", func(p *room.Patch) error {
 		if p.FilledAt.IsZero() {
 			return &fault.Error{Kind: fault.Conflict, Msg: "The patch is not filled yet."}
 		}

@@ -129,7 +129,7 @@ func (d Hold) do(ctx context.Context, t *Taking) error {
 
 func wanted(p *room.Position) error {
 	if !p.OmittedAt.IsZero() {
-		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " was given up already."}
+		return &fault.Error{Kind: fault.Conflict, Msg: p.Name + " was left out already."}
 	}
 	return nil
 }
@@ -165,11 +165,11 @@ func (d Omit) do(ctx context.Context, t *Taking) error {
 			return "", err
 		}
 		p.OmittedAt, p.OmitWhy, p.Held, p.HeldWhy = t.Now, strings.TrimSpace(d.Why), false, ""
-		return p.Name + " was given up: " + p.OmitWhy, reason(p.OmitWhy)
+		return p.Name + " was left out by the client: " + p.OmitWhy, reason(p.OmitWhy)
 	})
 }
 
-// WantAgain takes back that a position was given up. Faults: NotFound, Conflict,
+// WantAgain puts a position that was left out back on the schedule. Faults: NotFound, Conflict,
 // Obstacle (first fix is signed off).
 type WantAgain struct {
 	Position id.Position `json:"position"`

@@ -57,7 +57,7 @@ func Of(j *standing.Standing, m *room.Measurement) *Verdict {
 	v := &Verdict{Position: words.Capital(string(m.Kind)), Reading: said(j.Record, m) + ", by " + m.By + ".",
 		Question: question(j, m)}
 	if a := j.Measurement(m.ID); a != nil && a.Unrecorded {
-		v.Doubt = "Takes no part until you say which state the wall was in."
+		v.Doubt = "Not counted until you say whether the wall was bare, boarded or skimmed."
 	}
 	q, err := j.Record.Position(m.Of)
 	if err != nil {

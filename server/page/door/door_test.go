@@ -80,9 +80,9 @@ func TestLinkIsShownAndNotKept(t *testing.T) {
 	}
 }
 
-// Why somebody was not let in is said to nobody, but that the other side is down
+// Why somebody could not sign in is said to nobody, but that the other side is down
 // is; a code that leads nowhere reads the same whatever it was.
-func TestWhoIsNotLetInLearnsNoReason(t *testing.T) {
+func TestWhoCannotSignInLearnsNoReason(t *testing.T) {
 	p := pages()
 	for _, c := range []struct {
 		err  error
@@ -90,8 +90,8 @@ func TestWhoIsNotLetInLearnsNoReason(t *testing.T) {
 		says string
 	}{
 		{fmt.Errorf("asked: %w", oidc.ErrDown), 503, "is not answering just now"},
-		{&fault.Error{Kind: fault.Refused, Msg: "The proof is two hours old."}, 403, "That did not come off."},
-		{&fault.Error{Kind: fault.BadInput, Msg: "No attempt was begun."}, 403, "That did not come off."},
+		{&fault.Error{Kind: fault.Refused, Msg: "The proof is two hours old."}, 403, "It took too long"},
+		{&fault.Error{Kind: fault.BadInput, Msg: "No attempt was begun."}, 403, "It took too long"},
 	} {
 		r := answer(t, "GET", func(e echo.Context) error { return p.notIn(e, c.err) })
 		if r.Code != c.code || !strings.Contains(r.Body.String(), c.says) || strings.Contains(r.Body.String(),

@@ -18,7 +18,7 @@ func (p *Pages) Omit() echo.HandlerFunc { return p.decide(deed.KindOmit).Post }
 // Release takes a position off hold.
 func (p *Pages) Release() echo.HandlerFunc { return p.decide(deed.KindRelease).Post }
 
-// WantAgain takes back that a position was given up.
+// WantAgain puts a position that was left out back on the schedule.
 func (p *Pages) WantAgain() echo.HandlerFunc { return p.decide(deed.KindWantAgain).Post }
 
 // decide takes a decision about a position.
@@ -33,11 +33,11 @@ func (s *scene) hold(position string, typed web.Typed) (v web.HoldView, err erro
 		return v, err
 	}
 	s.Sheet.Title = "Hold " + q.Name
-	s.Say("Hold " + q.Name + " while it is not known what will be fitted, or leave it as it is.")
+	s.Say("Hold " + q.Name + " until the fitting is chosen.")
 	switch {
 	case !q.OmittedAt.IsZero():
 		s.Sheet.Title = q.Name + " is left out"
-		s.Say("Nothing is owed for " + q.Name + ".")
+		s.Say("Nothing to do for " + q.Name + ".")
 	case q.Held:
 		s.Sheet.Title = q.Name + " is held"
 		s.Say("Release " + q.Name + " when the choice is made.")

@@ -114,7 +114,7 @@ func (p *Pages) ImportRoom() kit.Pair {
 func (p *Pages) importForm(c echo.Context, typed web.Typed) (web.ImportView, error) {
 	form, err := p.roomForm(c, typed)
 	v := web.ImportView{Sheet: form.Sheet, Typed: typed}
-	v.Title, v.Next = "Take in a room sheet", web.Next{Sentence: "Paste the whole room sheet."}
+	v.Title, v.Next = "Import a room sheet", web.Next{Sentence: "Paste the whole room sheet."}
 	for i, f := range v.Faults {
 		v.Faults[i] = fault.Field{Path: "sheet", Wrong: strings.TrimPrefix(f.Path+": "+f.Wrong, ": "), Mend: f.Mend}
 	}

@@ -91,6 +91,7 @@ func TestEveryPage(t *testing.T) {
 				t.Fatal(err)
 			}
 			doesNotScrollSideways(t, ctx)
+			labelsAreApart(t, ctx)
 			axeFindsNothing(t, ctx, script)
 			isMadeForTheHand(t, ctx) // last, for it changes the text's size
 		})

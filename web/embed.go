@@ -52,12 +52,14 @@ func loadAssets() map[string]Asset {
 	return assets
 }
 
-// oneSheet puts what is under a thumb behind the sheet that it goes with: a page asks
-// for one stylesheet.
+// oneSheet puts what drawings look like, and what is under a thumb, behind the sheet
+// that they go with: a page asks for one stylesheet.
 func oneSheet(all map[string][]byte) map[string][]byte {
-	const sheet, thumb = "sheet.css", "thumb.css"
-	all[sheet] = slices.Concat(all[sheet], []byte("\n"), all[thumb])
-	delete(all, thumb)
+	const sheet = "sheet.css"
+	for _, more := range []string{"plan.css", "thumb.css"} {
+		all[sheet] = slices.Concat(all[sheet], []byte("\n"), all[more])
+		delete(all, more)
+	}
 	return all
 }
 

@@ -108,8 +108,11 @@ func measureSamples() []sample {
 	owed := []OwedReading{{[]Option{{"q4", "D4"}, {"q5", "D5"}}, "One offset only. Measure it from a second wall.", ""},
 		{[]Option{{"q6", "P1"}}, "No record. Measure it from two walls.", ""}}
 	plan := cannedPlan("bare", drawing.Record)
-	page := at.RoomPage()
-	plan.Elsewhere = map[string]string{"position": page, "datum": page, "timber": page}
+	plan.Leads = func(kind, id string) drawing.Lead {
+		return map[string]drawing.Lead{"position": {Href: at.MeasureAt("q" + id[1:]), Field: "position", Value: "q" + id[1:]},
+			"datum": {Href: "#f-datum", Field: "datum",
+				Value: map[string]string{"south": "d1", "west": "d8", "stack": "d9", "flange": "d10"}[id]}}[kind]
+	}
 	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")),
 		Form:      MeasureForm{Kind: "offset", Position: "q4", Datum: "d8", State: "bare", By: "tape"},
 		Steps:     [][]any{{"q4", "d8|bare", 0}, {"q6", "d1|bare", 0}},

@@ -40,7 +40,13 @@ func found() *room.Opening {
 
 func setOut() SetOutView {
 	plan := cannedPlan("skim", drawing.SetOut)
-	plan.Elsewhere = map[string]string{"datum": utilityAt.RoomPage(), "timber": utilityAt.RoomPage()}
+	plan.Leads = func(kind, id string) drawing.Lead {
+		line := "#" + drawing.RowAnchor("ceiling", kind, id)
+		if kind == "position" {
+			return drawing.Lead{Href: line}
+		}
+		return drawing.Lead{Href: utilityAt.RoomPage() + line}
+	}
 	first := hole(2, "D2", "downlight", 76, 602, 1924, advice.Line{Grade: advice.Warn,
 		Says: "Cut D2 first: it proves the set-out for the others."})
 	first.Advice.First = true

@@ -24,24 +24,38 @@ type dimString struct {
 	items []reading
 }
 
-// stringsPerSide is how many strings one side of the sheet takes; the rest is
-// in the schedule only.
-const stringsPerSide = 3
+// perSide returns how many strings one side of the sheet takes; the rest is in the
+// tables only. A record has the more figures the oftener a position was measured;
+// what is to be marked stands on few strings and is what the drawing is for.
+func (m Mode) perSide() int {
+	if m == SetOut {
+		return 3
+	}
+	return 2
+}
 
 // strings groups the offsets and decides which strings go below the plan and
 // which to its left. Offsets from slanted faces and from points go beside their
-// positions.
-func (s *sheet) strings() (below, left []dimString) {
+// positions; how many found no string is counted.
+func (s *sheet) strings() {
 	for _, g := range s.groups() {
-		switch n := s.normal(g.datum); {
-		case s.Surface.Datums[g.datum].Kind == "point" || s.Surface.Datums[g.datum].Line == nil:
-		case math.Abs(n.x) > 0.996 && len(below) < stringsPerSide:
-			below = append(below, g)
-		case math.Abs(n.y) > 0.996 && len(left) < stringsPerSide:
-			left = append(left, g)
+		n := s.normal(g.datum)
+		switch {
+		case !s.isSquare(g.datum):
+		case math.Abs(n.x) > 0.5 && len(s.below) < s.Mode.perSide():
+			s.below = append(s.below, row{dimString: g, levels: 1})
+		case math.Abs(n.y) > 0.5 && len(s.left) < s.Mode.perSide():
+			s.left = append(s.left, row{dimString: g, levels: 1})
+		default:
+			s.lost += len(g.items)
 		}
 	}
-	return below, left
+}
+
+// isSquare reports whether a datum is a line along a side of the sheet.
+func (s *sheet) isSquare(datum int) bool {
+	n := s.normal(datum)
+	return s.Surface.Datums[datum].Line != nil && (math.Abs(n.x) > 0.996 || math.Abs(n.y) > 0.996)
 }
 
 // groups returns the strings, the fullest first.

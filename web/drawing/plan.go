@@ -12,6 +12,7 @@ package drawing
 import (
 	"html/template"
 	"math"
+	"slices"
 
 	"lathmark/domain/geometry"
 	"lathmark/domain/roomsheet"
@@ -47,32 +48,34 @@ type Plan struct {
 	Planned map[string]roomsheet.Point
 	// Words are written beside a position's label, by id: "held", "found".
 	Words map[string]string
-	// Elsewhere is the address of the page that has the schedule's lines, by
-	// kind ("position", "datum", "timber"); a kind without one has its lines on
-	// the page of the plan.
-	Elsewhere map[string]string
+	// Leads says where touching a thing leads, by its kind ("position", "datum",
+	// "timber") and id; nil: to its line on the page of the plan.
+	Leads func(kind, id string) Lead
 }
 
-// Sizes on the sheet, in drawing units (about a CSS pixel at full width).
+// Sizes on the sheet, in drawing units (about a CSS pixel at full width, under half of
+// one on a phone).
 const (
-	across    = 640.0 // largest width of the room
-	upright   = 620.0 // largest height of the room
+	sheetWide = 800.0
+	upright   = 640.0 // largest height of the room
 	wallDepth = 26.0
-	rowDepth  = 60.0 // one dimension string
-	nameDepth = 30.0 // the walls' names
-	rim       = 12.0
+	nameDepth = lineTall + 5 // the walls' names
+	rim       = 10.0
 )
 
 // sheet is a drawing in progress.
 type sheet struct {
 	Plan
 	view
-	out    writer
-	walls  []wall
-	spots  []spot
-	taken  []box // by text
-	width  float64
-	height float64
+	out         writer
+	walls       []wall
+	spots       []spot
+	below, left []row
+	labels      []*label
+	strokes     []stroke
+	closes      string // what link opened
+	lost        int    // figures that are in the tables only
+	height      float64
 }
 
 // SVG draws the plan. A surface without a datum has no plan: "".
@@ -80,28 +83,34 @@ func (p Plan) SVG() template.HTML {
 	if len(p.Surface.Datums) == 0 {
 		return ""
 	}
+	s := p.drawn()
+	head := writer{}
+	s.open(&head)
+	return template.HTML(head.b.String() + s.out.b.String() + "</svg>") // every text in it was escaped by writer
+}
+
+// drawn draws all but the head, which says how high the sheet became.
+func (p Plan) drawn() *sheet {
 	s := &sheet{Plan: p}
 	s.view = newView(p.Surface, p.placed())
+	s.fit(sheetWide, upright)
 	s.walls = s.sections()
 	s.spots = s.placeSpots()
-	below, left := s.strings()
-	s.layOut(len(below), len(left))
-	s.open()
+	s.strings()
+	s.layOut()
 	s.drawTimbers()
 	s.drawWalls()
 	s.drawFixed()
 	s.drawLines()
-	for i, d := range below {
-		s.drawBelow(d, i)
-	}
-	for i, d := range left {
-		s.drawLeft(d, i)
-	}
+	s.drawStrings()
 	s.drawSlanted()
 	s.drawSpots()
 	s.drawScale()
-	s.out.put("</svg>")
-	return template.HTML(s.out.b.String()) // every text in it was escaped by writer
+	s.inOrder()
+	s.settle()
+	s.drawKey()
+	s.drawLabels()
+	return s
 }
 
 func (p Plan) inWords() string {
@@ -155,44 +164,116 @@ func (p Plan) name(datum string) string {
 	return datum
 }
 
-// layOut reserves space for the names and the dimension strings.
-func (s *sheet) layOut(below, left int) {
-	s.ox = rim + float64(left)*rowDepth + nameDepth + wallDepth
-	s.oy = rim + nameDepth + wallDepth
-	s.width = s.ox + s.w + wallDepth + nameDepth + rim
-	s.height = s.oy + s.h + wallDepth + nameDepth + float64(below)*rowDepth + 34
+// layOut gives the room its place on the sheet, and the dimension strings theirs: how
+// many levels of figures they need depends on the scale, and the scale on them.
+func (s *sheet) layOut() {
+	const side = rim + nameDepth + wallDepth
+	for range 4 {
+		beside := depths(s.left)
+		s.fit(sheetWide-2*side-beside, upright)
+		s.ox = side + beside + (sheetWide-2*side-beside-s.w)/2
+		s.oy = side
+		for _, r := range s.left { // their titles need height
+			s.oy = math.Max(s.oy, math.Min(300, widthOf("small", s.title(r.dimString), textTall)+3*rim-s.h-side))
+		}
+		if before := depths(s.left) + depths(s.below); s.measured(levelsMost) == before {
+			break
+		}
+	}
+	s.measureRows(func(r *row) int { return r.levels })
+	s.height = s.oy + s.h + wallDepth + nameDepth + depths(s.below)
 }
 
-func (s *sheet) open() {
+// measured measures the rows with at most so many levels and returns their depth.
+func (s *sheet) measured(most int) float64 {
+	s.measureRows(func(*row) int { return most })
+	return depths(s.left) + depths(s.below)
+}
+
+// drawStrings draws the dimension strings below the room and to its left.
+func (s *sheet) drawStrings() {
+	y := s.oy + s.h + wallDepth + nameDepth
+	for i := range s.below {
+		s.drawBelow(&s.below[i], y)
+		y += s.below[i].depth()
+	}
+	x := s.ox - wallDepth - nameDepth
+	for i := range s.left {
+		s.drawLeft(&s.left[i], x)
+		x -= s.left[i].depth()
+	}
+}
+
+// inOrder puts the labels in the order in which they choose their places: what has
+// only one, the positions, figures, then the rest.
+func (s *sheet) inOrder() {
+	rank := func(l *label) int {
+		switch {
+		case l.fixed:
+			return 0
+		case l.class == "label":
+			return 1
+		case l.class == "figure" || l.class == "laser-text":
+			return 2
+		case l.class == "name":
+			return 3
+		}
+		return 4
+	}
+	slices.SortStableFunc(s.labels, func(a, b *label) int { return rank(a) - rank(b) })
+}
+
+// open writes the head of the drawing.
+func (s *sheet) open(w *writer) {
 	mode := "record"
 	if s.Mode == SetOut {
 		mode = "set-out"
 	}
-	s.out.put(`<svg xmlns="http://www.w3.org/2000/svg" class="plan plan-%s" viewBox="0 0 %s %s" role="group" `+
+	w.put(`<svg xmlns="http://www.w3.org/2000/svg" class="plan plan-%s" viewBox="0 0 %s %s" role="group" `+
 		`aria-label="Plan of the %s">`,
-		mode, num(s.width), num(s.height), text(s.inWords()))
-	s.out.put(`<defs>`)
-	for _, h := range hatchings {
-		s.out.put(`<pattern id="%s" width="%s" height="%s" patternUnits="userSpaceOnUse">%s</pattern>`,
+		mode, num(sheetWide), num(s.height), text(s.inWords()))
+	w.put(`<defs>`)
+	for _, h := range s.shown() {
+		w.put(`<pattern id="%s" width="%s" height="%s" patternUnits="userSpaceOnUse">%s</pattern>`,
 			s.hatchID(h.name), num(h.size), num(h.size), h.body)
 	}
-	s.out.put(`</defs>`)
+	w.put(`</defs>`)
 }
 
-// drawScale is a bar of one metre, and the hatchings that the walls show.
+// drawScale draws a bar of one metre, or of less where the room is small, and the hatchings that
+// the walls show, in as many
+// lines as they need.
 func (s *sheet) drawScale() {
-	x, y, l := s.ox, s.height-14, 1000*s.scale
-	s.out.line("scale", x, y, x+l, y)
-	s.out.line("scale", x, y-5, x, y+5)
-	s.out.line("scale", x+l, y-5, x+l, y+5)
-	s.out.text("small", x+l+8, y+5, "start", 0, "1 m")
-	x += l + 60
-	for _, h := range s.shown() {
-		s.out.put(`<rect class="solid" fill="url(#%s)" x="%s" y="%s" width="16" height="14"/>`, s.hatchID(h.name), num(x),
-			num(y-8))
-		s.out.text("small", x+21, y+5, "start", 0, h.word)
-		x += 32 + 10.5*float64(len(h.word))
+	mm, says := 1000.0, "1 m"
+	for _, short := range []float64{500, 200, 100} {
+		if mm*s.scale > sheetWide/2 {
+			mm, says = short, num(short)+" mm"
+		}
 	}
+	long, shown := mm*s.scale, s.shown()
+	wide := []float64{long + 40 + widthOf("small", says, textTall)}
+	all := wide[0]
+	for _, h := range shown {
+		wide = append(wide, 46+widthOf("small", h.word, textTall))
+		all += wide[len(wide)-1]
+	}
+	left := math.Max(rim, math.Min(s.ox, sheetWide-all))
+	x, y := left, s.height+24
+	s.out.line("scale", x, y, x+long, y)
+	s.out.line("scale", x, y-5, x, y+5)
+	s.out.line("scale", x+long, y-5, x+long, y+5)
+	s.fix("small", says, place{x: x + long + 8, y: y + (ascent-descent)/2, anchor: "start"})
+	x += wide[0]
+	for i, h := range shown {
+		if x+wide[i+1] > sheetWide {
+			x, y = left, y+lineTall+4
+		}
+		s.out.put(`<rect class="solid" fill="url(#%s)" x="%s" y="%s" width="22" height="18"/>`, s.hatchID(h.name), num(x),
+			num(y-9))
+		s.fix("small", h.word, place{x: x + 29, y: y + (ascent-descent)/2, anchor: "start"})
+		x += wide[i+1]
+	}
+	s.height = y + 24
 }
 
 // shown returns the hatchings in use.

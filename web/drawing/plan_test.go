@@ -176,8 +176,12 @@ func TestSetOutDrawsTheMovedHole(t *testing.T) {
 	record := string(Plan{Surface: surface, Answer: answer(0)}.SVG())
 	today := string(Plan{Surface: surface, Answer: answer(0), Mode: SetOut}.SVG())
 	x := func(svg string) float64 { return number(t, find(t, starts(t, svg), "cut-out")[0], "cx") }
-	view := newView(surface, nil)
-	dx := (x(today) - x(record)) / view.scale
+	wall := func(svg string) float64 { return number(t, find(t, starts(t, svg), "face")[0], "x1") }
+	bar := find(t, starts(t, today), "scale")[0]
+	scale := (number(t, bar, "x2") - number(t, bar, "x1")) / 1000
+	old := find(t, starts(t, record), "scale")[0]
+	was := (number(t, old, "x2") - number(t, old, "x1")) / 1000
+	dx := (x(today)-wall(today))/scale - (x(record)-wall(record))/was
 	if math.Abs(dx-100) > 0.5 {
 		t.Errorf("the hole moved %v mm, want 100", dx)
 	}
@@ -204,10 +208,18 @@ func TestDimensionsNameTheState(t *testing.T) {
 // to the line of its schedule.
 func TestLinksGoThereAndBack(t *testing.T) {
 	all := starts(t, string(Plan{Surface: room(3600, 2400, 0), Answer: answer(0),
-		Planned:   map[string]roomsheet.Point{"D2": {2000, 600}},
-		Elsewhere: map[string]string{"timber": "/rooms/r"}}.SVG()))
+		Planned: map[string]roomsheet.Point{"D2": {2000, 600}},
+		Leads: func(kind, id string) Lead {
+			switch kind {
+			case "timber":
+				return Lead{Href: "/rooms/r#" + RowAnchor("ceiling", kind, id)}
+			case "datum":
+				return Lead{Href: "#f-datum", Field: "datum", Value: id}
+			}
+			return Lead{Href: "#" + RowAnchor("ceiling", kind, id)}
+		}}.SVG()))
 	want := map[string]string{
-		"plan-ceiling-datum-south": "#row-ceiling-datum-south", "plan-ceiling-timber-J1": "/rooms/r#row-ceiling-timber-J1",
+		"plan-ceiling-datum-south": "#f-datum", "plan-ceiling-timber-J1": "/rooms/r#row-ceiling-timber-J1",
 		"plan-ceiling-position-D1": "#row-ceiling-position-D1", "plan-ceiling-position-D2": "#row-ceiling-position-D2"}
 	for _, e := range all {
 		if e.Name.Local == "a" && want[attr(e, "id")] != "" {

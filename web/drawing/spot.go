@@ -62,14 +62,15 @@ func (s *sheet) placeSpots() []spot {
 func add(a, b geometry.Vec) geometry.Vec { return geometry.Vec{U: a.U + b.U, V: a.V + b.V} }
 
 func (s *sheet) drawSpots() {
-	for i, sp := range s.spots {
+	areas := s.touchAreas()
+	for _, sp := range s.spots {
 		class := "position"
 		if !sp.measured {
 			class += " unmeasured"
 		}
 		p := s.at(sp.at)
 		s.link("position", sp.pos.ID, class, sp.title())
-		s.out.circle("touch", p.x, p.y, 22)
+		s.out.polygon("touch", "", areas[p])
 		s.out.circle("ring", p.x, p.y, 19)
 		s.drawEllipse(sp, p)
 		if sp.measured && sp.pos.Cutout > 0 {
@@ -77,64 +78,27 @@ func (s *sheet) drawSpots() {
 		}
 		s.out.put(`<g transform="translate(%s %s)"><g class="symbol-box">%s</g></g>`, num(p.x), num(p.y),
 			symbolOf(sp.pos.Kind))
-		label := sp.pos.ID
-		if w := s.Words[sp.pos.ID]; w != "" {
-			label += ", " + w
-		}
-		s.labelSpot(i, p, label)
-		s.out.put("</a>")
+		s.done()
+		s.nameSpot(sp)
 	}
 }
 
-// box is what a label or a symbol takes up on the sheet.
-type box struct{ x0, y0, x1, y1 float64 }
+// symbolHalf is half of what a symbol takes up on a phone, in units.
+const symbolHalf = 18.0
 
-func (a box) over(b box) float64 {
-	w := math.Min(a.x1, b.x1) - math.Max(a.x0, b.x0)
-	h := math.Min(a.y1, b.y1) - math.Max(a.y0, b.y0)
-	if w <= 0 || h <= 0 {
-		return 0
+// nameSpot has a position's name stand beside its symbol, with what there is to say
+// of it if that finds space, else as a number.
+func (s *sheet) nameSpot(sp spot) {
+	said, p := sp.pos.ID, s.at(sp.at)
+	say := []wording{{text: said, cost: 6}}
+	if w := s.Words[sp.pos.ID]; w != "" {
+		more := ", " + w
+		said += more
+		say = []wording{{text: said}, {text: sp.pos.ID, more: more, cost: 4}, say[0]}
 	}
-	return w * h
-}
-
-// labelSpot writes at the first free one of the symbol's four corners, or at
-// the emptiest.
-func (s *sheet) labelSpot(own int, p spotXY, label string) {
-	long := 12 * float64(len(label))
-	best, least := 0, math.Inf(1)
-	corners := []box{
-		{p.x + 13, p.y - 24, p.x + 13 + long, p.y - 4}, {p.x - 13 - long, p.y - 24, p.x - 13, p.y - 4},
-		{p.x + 13, p.y + 6, p.x + 13 + long, p.y + 26}, {p.x - 13 - long, p.y + 6, p.x - 13, p.y + 26},
-	}
-	for i, c := range corners {
-		if o := s.crowding(own, c); o < least-0.5 {
-			best, least = i, o
-		}
-	}
-	c := corners[best]
-	s.taken = append(s.taken, c)
-	if best%2 == 0 {
-		s.out.text("label", c.x0, c.y1-5, "start", 0, label)
-	} else {
-		s.out.text("label", c.x1, c.y1-5, "end", 0, label)
-	}
-}
-
-// crowding returns how much of a place is taken by other symbols, by labels, or
-// lies outside the room.
-func (s *sheet) crowding(own int, c box) float64 {
-	o := math.Max(0, s.ox-c.x0)*20 + math.Max(0, c.x1-s.ox-s.w)*20
-	for _, t := range s.taken {
-		o += c.over(t)
-	}
-	for i, sp := range s.spots {
-		if i != own {
-			q := s.at(sp.at)
-			o += c.over(box{q.x - 12, q.y - 12, q.x + 12, q.y + 12})
-		}
-	}
-	return o
+	s.labels = append(s.labels, &label{class: "label", say: append(say, wording{number: true, cost: 70}), key: said,
+		tip:   p,
+		reach: symbolHalf, at: func(width float64) []place { return around(p, symbolHalf, width, 450) }})
 }
 
 func (sp spot) title() string {

@@ -21,13 +21,20 @@ func (w *writer) circle(class string, x, y, r float64) {
 	w.put(`<circle class="%s" cx="%s" cy="%s" r="%s"/>`, class, num(x), num(y), num(r))
 }
 
-// text writes a label, turned by deg about its own place.
-func (w *writer) text(class string, x, y float64, anchor string, deg float64, s string) {
-	turn := ""
-	if deg != 0 {
-		turn = fmt.Sprintf(` transform="rotate(%s %s %s)"`, num(deg), num(x), num(y))
+// text writes a text; one that is up is read from the right.
+func (w *writer) text(class string, p place, s, more string) {
+	w.put(`<text class="%s" x="%s" y="%s"`, class, num(p.x), num(p.y))
+	if p.anchor != "start" {
+		w.put(` text-anchor="%s"`, p.anchor)
 	}
-	w.put(`<text class="%s" x="%s" y="%s" text-anchor="%s"%s>%s</text>`, class, num(x), num(y), anchor, turn, text(s))
+	if p.up {
+		w.put(` transform="rotate(-90 %s %s)"`, num(p.x), num(p.y))
+	}
+	w.put(">%s", text(s))
+	if more != "" {
+		w.put(`<tspan class="more">%s</tspan>`, text(more))
+	}
+	w.put("</text>")
 }
 
 func (w *writer) polygon(class, fill string, pts []spotXY) {
@@ -81,8 +88,34 @@ func RowAnchor(surface, kind, id string) string { return anchor("row", surface, 
 // PlanAnchor returns the id of the same thing on the plan.
 func PlanAnchor(surface, kind, id string) string { return anchor("plan", surface, kind, id) }
 
-// link opens a group that leads to the thing's line in the schedule.
-func (s *sheet) link(kind, id, class, title string) {
-	s.out.put(`<a id="%s" class="%s" href="%s#%s"><title>%s</title>`,
-		PlanAnchor(s.Surface.ID, kind, id), class, text(s.Elsewhere[kind]), RowAnchor(s.Surface.ID, kind, id), text(title))
+// Lead is where touching a thing on the plan leads.
+type Lead struct {
+	Href string // "" where it leads nowhere
+	// Field and Value are the choice of a form of the page that it stands for: the page's
+	// script then makes it in place of going to Href.
+	Field, Value string
 }
+
+// link opens a group that leads to the thing's line in the schedule, or where the plan
+// says; done closes it.
+func (s *sheet) link(kind, id, class, title string) {
+	to := Lead{Href: "#" + RowAnchor(s.Surface.ID, kind, id)}
+	if s.Leads != nil {
+		to = s.Leads(kind, id)
+	}
+	s.closes = "a"
+	if to.Href == "" {
+		s.closes = "g"
+	}
+	s.out.put(`<%s id="%s" class="%s"`, s.closes, PlanAnchor(s.Surface.ID, kind, id), class)
+	if to.Href != "" {
+		s.out.put(` href="%s"`, text(to.Href))
+	}
+	if to.Field != "" {
+		s.out.put(` data-field="%s" data-value="%s"`, text(to.Field), text(to.Value))
+	}
+	s.out.put(`><title>%s</title>`, text(title))
+}
+
+// done closes what link opened.
+func (s *sheet) done() { s.out.put("</%s>", s.closes) }

@@ -14,12 +14,13 @@ type spotXY struct{ x, y float64 }
 type view struct {
 	cos, sin   float64 // of the turn that lays the first face along the foot
 	minX, maxY float64 // of the turned frame, mm
+	wide, high float64 // of what is drawn, mm
 	scale      float64 // units per mm
 	w, h       float64 // of the room on the sheet
 	ox, oy     float64 // of the room's top left corner on the sheet
 }
 
-// newView fits the surface and the places onto the sheet.
+// newView turns the surface and takes in the places; fit gives it its scale.
 func newView(s roomsheet.Surface, also []geometry.Vec) view {
 	v := view{cos: 1}
 	if a, b, ok := firstFace(s); ok {
@@ -45,11 +46,15 @@ func newView(s roomsheet.Surface, also []geometry.Vec) view {
 	for _, p := range also {
 		hold(p)
 	}
-	wide, high := math.Max(maxX-minX, 300), math.Max(maxY-minY, 300)
+	v.wide, v.high = math.Max(maxX-minX, 300), math.Max(maxY-minY, 300)
 	v.minX, v.maxY = minX, maxY
-	v.scale = math.Min(across/wide, upright/high)
-	v.w, v.h = wide*v.scale, high*v.scale
 	return v
+}
+
+// fit gives the room the largest scale at which it is at most so wide and so high.
+func (v *view) fit(wide, high float64) {
+	v.scale = math.Min(wide/v.wide, high/v.high)
+	v.w, v.h = v.wide*v.scale, v.high*v.scale
 }
 
 func firstFace(s roomsheet.Surface) (a, b geometry.Vec, ok bool) {

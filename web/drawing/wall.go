@@ -152,6 +152,7 @@ func (s *sheet) drawWalls() {
 	for _, w := range s.walls {
 		on, planned := layersOn(w.datum)
 		s.link("datum", w.datum.ID, "datum wall", s.name(w.datum.ID)+", "+words.StateOf(w.datum.Now))
+		s.out.polygon("touch", "", s.band(w, -15, 2*touchHalf-15))
 		depth := 0.0
 		for i := len(on) - 1; i >= 0; i-- {
 			t := math.Max(4.5, math.Min(9, on[i].Thickness*s.scale*1.6))
@@ -162,14 +163,15 @@ func (s *sheet) drawWalls() {
 			s.out.polygon("solid", s.hatchID("solid"), s.band(w, depth, wallDepth))
 		}
 		l, a, b := s.today(w)
-		s.out.line("face", a.x, a.y, b.x, b.y)
+		s.stroke("face", a, b, overFace)
+		s.strokes = append(s.strokes, stroke{project(a, l.out(wallDepth)), project(b, l.out(wallDepth)), overFace})
 		if t := thickness(planned) * s.scale; t > 0.5 {
 			in := l.out(-math.Max(t, 4))
 			p, q := project(a, in), project(b, in)
 			s.out.line("planned", p.x, p.y, q.x, q.y)
 		}
+		s.done()
 		s.nameWall(w, a, b)
-		s.out.put("</a>")
 	}
 }
 
@@ -179,20 +181,17 @@ func project(p spotXY, l line2) spotXY {
 	return spotXY{l.p.x + t*l.dx, l.p.y + t*l.dy}
 }
 
-// nameWall writes the wall's name behind it, if the wall is long enough.
+// nameWall has the wall's name stand behind it, on a wide page with its state, or
+// somewhere near with a leader, or as a number.
 func (s *sheet) nameWall(w wall, a, b spotXY) {
-	name, state := s.name(w.datum.ID), ", "+words.StateOf(w.datum.Now)
-	room := dist(a, b)
-	if room < 8*float64(len(name)) {
-		return
-	}
-	if room < 7*float64(len(name)+len(state)) {
-		state = ""
-	}
-	deg := degrees(a, b)
-	l := through(a, b).out(wallDepth + 15)
-	mid := project(spotXY{(a.x + b.x) / 2, (a.y + b.y) / 2}, l)
-	s.out.put(`<text class="name" x="%s" y="%s" text-anchor="middle" dominant-baseline="central" transform="rotate(%s `+
-		`%s %s)">%s<tspan class="more">%s</tspan></text>`,
-		num(mid.x), num(mid.y), num(deg), num(mid.x), num(mid.y), text(name), text(state))
+	name := s.name(w.datum.ID)
+	say := []wording{{text: name, more: ", " + words.StateOf(w.datum.Now)}, {text: name, cost: 1},
+		{number: true, cost: 30}}
+	back := through(a, b).out(wallDepth)
+	behind := project(spotXY{(a.x + b.x) / 2, (a.y + b.y) / 2}, back)
+	s.labels = append(s.labels, &label{class: "name", say: say, key: name, tip: behind,
+		at: func(width float64) []place {
+			return append(beside(project(a, back), project(b, back), 2, width, midway, outside),
+				around(behind, 2, width, 150)...)
+		}})
 }

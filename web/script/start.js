@@ -2,6 +2,7 @@
 // it; what it adds is work without signal.
 
 import { again } from "./again.js";
+import { choose } from "./choose.js";
 import * as forms from "./forms.js";
 import * as gave from "./gave.js";
 import { hand } from "./hand.js";
@@ -19,6 +20,7 @@ listen();
 hand();
 again();
 outline();
+choose();
 readings();
 passkeys();
 

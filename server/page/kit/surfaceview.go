@@ -41,13 +41,36 @@ func (s *Scene) Plan(i int, mode drawing.Mode) drawing.Plan {
 }
 
 // Drawn is the plan of surface i for a page that has not the room's schedules:
-// what is touched on it leads to the room's page.
+// what is touched on it leads to the room's page, but a hole to its own line.
 func (s *Scene) Drawn(i int, mode drawing.Mode) template.HTML {
 	plan := s.Plan(i, mode)
-	plan.Elsewhere = map[string]string{"position": s.At.RoomPage(), "datum": s.At.RoomPage(), "timber": s.At.RoomPage()}
-	if mode == drawing.SetOut {
-		delete(plan.Elsewhere, "position")
+	plan.Leads = func(kind, name string) drawing.Lead {
+		line := "#" + drawing.RowAnchor(plan.Surface.ID, kind, name)
+		if mode == drawing.SetOut && kind == "position" {
+			return drawing.Lead{Href: line}
+		}
+		return drawing.Lead{Href: s.At.RoomPage() + line}
 	}
+	return plan.SVG()
+}
+
+// Choosing is the plan of surface i for the form of a reading: a position or a datum
+// that is touched on it is the one that is chosen. Without script a position leads
+// to the form with it chosen, a datum to where the form asks for it.
+func (s *Scene) Choosing(i int) template.HTML {
+	plan, on := s.Plan(i, drawing.Record), s.J.Record.Surfaces[i].ID
+	leads := map[string]drawing.Lead{}
+	for _, q := range s.J.Record.Positions {
+		if q.Surface == on {
+			leads["position "+q.Name] = drawing.Lead{Href: s.At.MeasureAt(q.ID.String()), Field: "position", Value: q.ID.String()}
+		}
+	}
+	for _, d := range s.J.Record.Datums {
+		if d.Surface == on {
+			leads["datum "+d.Name] = drawing.Lead{Href: "#f-datum", Field: "datum", Value: d.ID.String()}
+		}
+	}
+	plan.Leads = func(kind, name string) drawing.Lead { return leads[kind+" "+name] }
 	return plan.SVG()
 }
 

@@ -16,7 +16,6 @@ import (
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
-	"lathmark/web/drawing"
 
 	"github.com/labstack/echo/v4"
 )
@@ -94,7 +93,7 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 		}
 	}
 	if on >= 0 {
-		v.Plan = s.Drawn(on, drawing.Record)
+		v.Plan = s.Choosing(on)
 		v.SurfaceStates = s.surfaceStates(s.J.Record.Surfaces[on].ID)
 	}
 	v.Form = f

@@ -12,7 +12,7 @@ import (
 // every returns cautions of every code that the package can produce.
 func every() []Caution {
 	out := slices.Concat(BeforeCutting(), ForKind("downlight"), ForKind("fan"),
-		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", true),
+		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", 1000, true),
 		wall(true).Cable(Point{1000, 500}, Point{1800, 900}, 60), []Caution{Webbed, NotAJoist, JoistCable})
 	for _, rule := range JoistRules {
 		out = append(out, rule.Judge(Joist{Depth: 260, Span: 3000, Width: 150}, []Cut{

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
@@ -100,7 +101,7 @@ func (s *scene) zones() []web.Caution {
 			at = geometry.Vec{U: q.Planned[0], V: q.Planned[1]}
 		}
 		if q.OmittedAt.IsZero() && (a.Determinate || q.Planned != nil) {
-			out = append(out, kit.AllShown(s.Zone(q, at))...)
+			out = append(out, kit.AllShown(s.J.Record.WetCautions(q, roomsheet.Point{at.U, at.V}))...)
 		}
 	}
 	return out

@@ -126,7 +126,7 @@ func newDatumInput(faults []fault.Field, name, label, datum, state string, datum
 	for _, d := range datums {
 		g := group{Label: d.Label}
 		if d.Fixed || len(d.States) == 0 {
-			g.Options = []Option{{JoinDatum(d.Value, ""), d.Label + ", no layer covers it"}}
+			g.Options = []Option{{JoinDatum(d.Value, ""), d.Label + ", fixed"}}
 		}
 		if !d.Fixed {
 			for _, s := range d.States {

@@ -122,7 +122,7 @@ func TestReadingShowsWhatStands(t *testing.T) {
 	says(t, page(t, Snags, v, j, ""), "No snag is open.")
 	says(t, page(t, Photos, v, j, ""), "Choose what the photo shows")
 	says(t, page(t, Finished, v, j, ""), "the earliest dry day counts from it")
-	says(t, page(t, AsBuilt, v, j, ""), "Measure what was put on")
+	says(t, page(t, AsBuilt, v, j, ""), "Measure what is on")
 }
 
 // A gate shows each of its obstacles once, and only whoever runs the jobs signs.

@@ -25,7 +25,7 @@ help: ## print this text
 	@awk -F ': .*## ' '/^[a-z]+:.*## / { printf "make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 setup: ## install PostgreSQL, Chromium and Node.js where they are missing
-	@sh deploy/setup.sh
+	@sh deploy/setup.sh test
 
 test: setup script sums ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
@@ -40,23 +40,35 @@ script: $(CHECKER) ## check the types of the pages' scripts, and test them
 $(CHECKER): web/package.json web/package-lock.json web/.npmrc
 	cd web && npm ci --silent && touch node_modules/.package-lock.json
 
-sums: ## build the sums that a phone does without signal into web/sums
-	GOOS=wasip1 GOARCH=wasm go build -buildmode=c-shared -trimpath -ldflags='-s -w' -o bin/sums.wasm ./cmd/sums
-	gzip -9nc bin/sums.wasm > web/sums/sums.wasm.gz
+# Only what the program itself needs: the tests' modules are fetched by the tests.
+modules:
+	@command -v go >/dev/null || { echo 'Go is missing. Install Go 1.26 or newer: https://go.dev/dl' >&2; exit 1; }
+	@GOPROXY=off go list -deps ./cmd/lathmark ./cmd/sums >/dev/null 2>&1 || { echo "Fetching Go's modules ..."; \
+		go list -deps ./cmd/lathmark ./cmd/sums >/dev/null || \
+		{ echo "Go could not fetch the modules; its message is above. Is this machine online?" >&2; exit 1; }; }
 
-demo: setup sums ## run a server with an invented firm; options in DEMO, as DEMO='--fresh'
-	go build -o bin/lathmark ./cmd/lathmark
-	exec bin/lathmark demo $(DEMO)
+sums: modules ## build the sums that a phone does without signal into web/sums
+	@echo 'Building what a phone works out without signal ...'
+	@GOOS=wasip1 GOARCH=wasm go build -buildmode=c-shared -trimpath -ldflags='-s -w' -o bin/sums.wasm ./cmd/sums
+	@gzip -9nc bin/sums.wasm > web/sums/sums.wasm.gz
 
-lint: ## the code checks and the import bans; the first run builds the checker
+demo: postgresql sums ## run a server with an invented firm; options in DEMO, as DEMO='--fresh'
+	@echo 'Building the server (some minutes the first time, then seconds) ...'
+	@go build -o bin/lathmark ./cmd/lathmark
+	@exec bin/lathmark demo $(DEMO)
+
+postgresql:
+	@sh deploy/setup.sh demo
+
+lint: ## the code checks and the import bans; the first run builds the linter
 	$(LINT) run ./...
 	go test -run 'Imports|PurePackages|Bans' ./cmd/lathmark
 
-bench: setup sums ## how fast the adjustment is, and the program under load; a part of it: BENCH=Load/dashboard
+bench: setup sums ## the speed of the calculation, and of the server under load; a part of it: BENCH=Load/dashboard
 	go test -run '^$$' -bench '$(BENCH)' -benchmem ./domain/geometry
 	go test -run '^$$' -bench '$(BENCH)' -benchtime 1x -timeout 30m ./cmd/lathmark
 
-trial: ## tape and open 10,000 simulated tails: what the set-out is worth on site
+trial: ## simulate 10,000 tails: how well the set-out does with assumed error rates
 	go run ./cmd/trial
 
-.PHONY: help setup demo test script sums lint bench trial
+.PHONY: help setup postgresql modules demo test script sums lint bench trial

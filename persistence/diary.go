@@ -70,6 +70,25 @@ func (t *Tx) DiaryBefore(ctx context.Context, job id.Job, before int64, limit in
 	return out, err
 }
 
+// DiaryPage is diary.Tx. It steps down, or up, the index from where it begins.
+func (t *Tx) DiaryPage(ctx context.Context, job id.Job, of diary.Filter, limit int) ([]diary.Entry, error) {
+	order := "desc"
+	if of.After > 0 && of.Before == 0 {
+		order = "asc"
+	}
+	rows, _ := t.tx.Query(ctx, "select "+entryColumns+` from diary where firm_id = $1 and job_id = $2
+		and ($3 = 0 or seq < $3) and seq > $4 and ($5::uuid is null or room_id = $5)
+		and ($6::uuid is null or member_id = $6) and ($7::text[] is null or act = any($7))
+		and ($8::timestamptz is null or at >= $8) and ($9::timestamptz is null or at < $9)
+		and `+within("job_id")+" order by seq "+order+" limit $10",
+		t.firm, job, of.Before, of.After, null(of.Room), null(of.Member), of.Acts, null(of.From), null(of.Until), limit)
+	out, err := pgx.CollectRows(rows, readable(scanEntry))
+	if order == "asc" {
+		slices.Reverse(out)
+	}
+	return out, err
+}
+
 // RoomPage is proof.Tx.
 func (t *Tx) RoomPage(ctx context.Context, job id.Job, of id.Room, after int64, limit int) ([]diary.Entry, error) {
 	return many(ctx, t, scanEntry, "select "+entryColumns+" from diary where firm_id = $1 and room_id = $2 and seq > $3 "+

@@ -174,7 +174,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"EndTied": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.EndTied(ctx, firm.Logout{Identity: x.proof.Identity, At: now}))
 		},
-		"EndWaysIn":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndWaysIn(ctx, x.member)) },
+		"EndAccess":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndAccess(ctx, x.member)) },
 		"SaveLimits": nil, // takes no id: the firm is the transaction's
 		"SaveZone":   nil,
 		"InsertKey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
@@ -236,6 +236,9 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 				diary.Entry{})))
 		},
 		"Diary": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Diary(ctx, x.job, 0, 9) },
+		"DiaryPage": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.DiaryPage(ctx, x.job, diary.Filter{}, 9)
+		},
 		"DiaryBefore": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return tx.DiaryBefore(ctx, x.job, 99, 9)
 		},
@@ -364,8 +367,8 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"InsertSnag": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertSnag(ctx, x.room, room.Snag{ID: id.New[id.Snag](), Says: "x", NotedAt: now}))
 		},
-		"CloseSnag": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return none(tx.CloseSnag(ctx, x.snag, id.Member{}, now))
+		"SaveSnag": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveSnag(ctx, x.room, room.Snag{ID: x.snag, ClosedAt: now}))
 		},
 		"UpdateGate": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.UpdateGate(ctx, x.room, room.Gate{Stage: words.FirstFix, State: words.Offered, OfferedAt: now}))

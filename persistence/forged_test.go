@@ -96,7 +96,7 @@ func built(t testing.TB) *house {
 	h.sign(h.Electrician, words.SecondFix)
 	h.do(h.Decorator, deed.FillPatch{Opening: h.r.Record.Openings[1].ID})
 	h.do(h.Decorator, deed.NoteSnag{Snag: room.Snag{Says: "a scratch by the door"}})
-	h.do(h.Decorator, deed.CloseSnag{Snag: h.r.Record.Snags[0].ID})
+	h.do(h.Foreman, deed.CloseSnag{Snag: h.r.Record.Snags[0].ID})
 	h.Clock.Pass(48 * time.Hour)
 	h.sign(h.Decorator, words.Decoration)
 	h.others()
@@ -174,11 +174,11 @@ var forgeries = []forgery{
 	{"a reading inserted", `insert into measurement select firm_id, gen_random_uuid(), room_id, surface_id, 'm99', kind,
 		stage, of_id, to_position_id, from_id, to_id, state_known, state_id, to_state_known, to_state_id, from_state_id,
 		surface_state_id, value_mm, sigma_mm, instrument, taken_by, taken_at from measurement where name = 'm2' and` + inDone,
-		"reading m99 is on record, and no entry wrote it"},
+		"reading m99 is there, and no entry wrote it"},
 	{"a reading inserted where nothing is signed", `insert into measurement select firm_id, gen_random_uuid(), room_id,
 		surface_id, 'm99', kind, stage, of_id, to_position_id, from_id, to_id, state_known, state_id, to_state_known,
 		to_state_id, from_state_id, surface_state_id, value_mm, sigma_mm, instrument, taken_by, taken_at
-		from measurement where name = 'm2' and` + inOffered, "reading m99 is on record, and no entry wrote it"},
+		from measurement where name = 'm2' and` + inOffered, "reading m99 is there, and no entry wrote it"},
 	{"a reading unstruck", "update measurement set struck_at = null, struck_why = '' where struck_at is not null and" +
 		inOffered, "struck at was"},
 	{"a reading struck", "update measurement set struck_at = now(), struck_why = 'x' where name = 'm4' and" + inDone,
@@ -219,12 +219,12 @@ var forgeries = []forgery{
 	{"a position released", "update position set held = false, held_why = '' where" + inOffered, "held was true"},
 	{"a position put in", `insert into position select firm_id, gen_random_uuid(), room_id, surface_id, 'D9', kind, trade,
 		cutout_mm, reach_mm, tail_sigma_mm, planned_u, planned_v, added_at from position where name = 'L1' and` + inOffered,
-		"position D9 is on record, and no entry wrote it"},
+		"position D9 is there, and no entry wrote it"},
 	{"a cut-out of what was read in", "update position set cutout_mm = cutout_mm + 1 where" + inRead, "cutout was"},
 	{"tails deleted", "delete from tail_seen where" + inDone, "the tail of"},
 	{"who saw a tail", "update tail_seen set seen_by = @other where" + inDone, "by was Olek Nowik"},
 	{"when a tail was seen", "update tail_seen set seen_at = seen_at - interval '1 day' where" + inDone, "at was"},
-	{"as built deleted", "delete from as_built where stage = 'boarding' and" + inDone, "as put on:"},
+	{"as built deleted", "delete from as_built where stage = 'boarding' and" + inDone, "as built:"},
 	{"as built changed", "update as_built set put_on = put_on - 3 where stage = 'plaster' and" + inDone, "put on was"},
 	{"plaster's day next year", "update finished set finished_on = finished_on + 400 where" + inDone,
 		"plaster is signed off, and could not be: the day the plaster was finished is still to come"},
@@ -246,9 +246,9 @@ var forgeries = []forgery{
 	{"a snag opened again", "update snag set closed_at = null, closed_by = null where" + inDone,
 		"decoration is signed off, and could not be: a snag is open"},
 	{"a snag's words", "update snag set says = 'nothing' where" + inDone, "says was"},
-	{"who closed a snag", "update snag set closed_by = @other where" + inDone, "closed by was Mina Sorel"},
+	{"who closed a snag", "update snag set closed_by = @other where" + inDone, "closed by was Bram Okafor"},
 	{"a snag put in", `insert into snag select firm_id, gen_random_uuid(), room_id, 'another', trade, noted_by, noted_at,
-		closed_by, closed_at from snag where` + inDone, `snag "another" is on record, and no entry wrote it`},
+		closed_by, closed_at from snag where` + inDone, `snag "another" is there, and no entry wrote it`},
 	{"a photo deleted", "delete from photo where" + inDone, "photo"},
 	{"a photo's words", "update photo set says = 'x' where" + inDone, "says was"},
 	{"a photo struck out", "update photo set struck_at = now(), struck_why = 'x' where" + inDone,
@@ -270,7 +270,7 @@ var forgeries = []forgery{
 		`was answered "refused"`},
 	{"an act put in", `insert into act select firm_id, gen_random_uuid(), room_id, member_id, kind, made_at, done_at,
 		came_at, copy_seq, deed, answer, 'D9 was measured.' from act where answer = 'kept' and` + inDone,
-		"is on record, and no entry came of it"},
+		"is there, and no entry came of it"},
 	{"the signer", "update sign_off set signed_by = @other where stage = 'plaster' and" + inDone,
 		"the sign-off of plaster: the signer was Bram Okafor"},
 	{"the date of a sign-off", "update sign_off set signed_at = '1999-01-01' where stage = 'boarding' and" + inDone,
@@ -293,7 +293,7 @@ var forgeries = []forgery{
 		"the sign-off of second fix that entry"},
 	{"a sign-off put in", `insert into sign_off select (jsonb_populate_record(s, jsonb_build_object('id',
 		gen_random_uuid(), 'diary_seq', 1))).* from sign_off s where stage = 'second_fix' and` + inDone,
-		"is on record, and no entry wrote it"},
+		"is there, and no entry wrote it"},
 	{"a gate set back", "update gate set state = 'in_hand', sign_off_id = null where stage = 'decoration' and" + inDone,
 		"decoration is in hand, and by the diary it is signed off"},
 	{"a gate set forward", "update gate set state = 'offered' where stage = 'boarding' and" + inOffered,

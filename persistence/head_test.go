@@ -203,7 +203,7 @@ func TestAMarkMovesOnWithWhatIsShown(t *testing.T) {
 			}
 		}
 	}
-	if err := s.Firm.EndWaysIn(ctx, s.Owner, plumber.ID); err != nil {
+	if err := s.Firm.EndAccess(ctx, s.Owner, plumber.ID); err != nil {
 		t.Fatal(err)
 	}
 	of, hash, err := firm.ReadToken(secrets[plumber.ID])

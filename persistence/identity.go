@@ -77,7 +77,7 @@ func (t *Tx) LinkIdentity(ctx context.Context, member id.Member, i firm.Identity
 		i.Subject); err != nil {
 		return err
 	}
-	return t.write(ctx, fault.Conflict, "Somebody else of the firm comes in with this already.",
+	return t.write(ctx, fault.Conflict, "Somebody else in the firm already signs in with this.",
 		insertInto("identity", "firm_id, issuer, subject, member_id, linked_at")+`
 		on conflict (firm_id, issuer, subject) do update set member_id = excluded.member_id
 		where identity.member_id = excluded.member_id`,

@@ -17,10 +17,10 @@ func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error 
 		sum = p.Picture.SHA256[:]
 	}
 	return t.soon.insert(ctx, insertInto("photo",
-		"firm_id, id, room_id, stage, surface_id, datum_id, position_id, says, "+
+		"firm_id, id, room_id, stage, surface_id, datum_id, position_id, snag_id, says, "+
 			"taken_by, taken_at, recorded_at, sha256, media_type, width, height, bytes"),
-		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), p.Says, null(p.By), p.At,
-		p.RecordedAt, sum, null(p.Picture.Type), null(p.Picture.Width), null(p.Picture.Height), null(p.Picture.Bytes))
+		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), null(p.Snag), p.Says,
+		null(p.By), p.At, p.RecordedAt, sum, null(p.Picture.Type), null(p.Picture.Width), null(p.Picture.Height), null(p.Picture.Bytes))
 }
 
 // StrikePhoto is room.Tx.
@@ -59,12 +59,13 @@ func (t *Tx) Pictures(ctx context.Context) ([]room.Sum, error) {
 	})
 }
 
-const photoColumns = `id, stage, surface_id, datum_id, position_id, says, taken_by, taken_at, recorded_at,
+const photoColumns = `id, stage, surface_id, datum_id, position_id, snag_id, says, taken_by, taken_at, recorded_at,
 	sha256, media_type, width, height, bytes, struck_by, struck_at, struck_why`
 
 func scanPhoto(row pgx.CollectableRow) (p room.Photo, err error) {
 	var sum []byte
-	err = row.Scan(&p.ID, stageInto(&p.Stage), opt(&p.Surface), opt(&p.Datum), opt(&p.Position), &p.Says, opt(&p.By),
+	err = row.Scan(&p.ID, stageInto(&p.Stage), opt(&p.Surface), opt(&p.Datum), opt(&p.Position), opt(&p.Snag), &p.Says,
+		opt(&p.By),
 		&p.At, &p.RecordedAt,
 		&sum, opt(&p.Picture.Type), opt(&p.Picture.Width), opt(&p.Picture.Height), opt(&p.Picture.Bytes), opt(&p.StruckBy),
 		opt(&p.StruckAt), &p.StruckWhy)

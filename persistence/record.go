@@ -119,7 +119,8 @@ var parts = []part{
 		func(r *room.Record) *[]room.Opening { return &r.Openings }),
 	list("a patch", ofTable("patch", "opening_id, owed_at, filled_at, dry_at", "owed_at, opening_id"), scanPatch,
 		func(r *room.Record) *[]room.Patch { return &r.Patches }),
-	list("a snag", ofTable("snag", "id, says, trade, noted_by, noted_at, closed_by, closed_at", "noted_at, id"), scanSnag,
+	list("a snag", ofTable("snag", "id, says, trade, person, due_on, noted_by, noted_at, done_by, done_at, "+
+		"closed_by, closed_at", "noted_at, id"), scanSnag,
 		func(r *room.Record) *[]room.Snag { return &r.Snags }),
 	{"a gate", ofRooms("g.stage, g.state, g.withdrawn, g.offered_by, g.offered_at, g.sign_off_id, s.signed_by, "+
 		"s.signed_at, "+

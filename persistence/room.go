@@ -21,11 +21,11 @@ func (t *Tx) LockRoom(ctx context.Context, of id.Room) (h room.Head, at time.Tim
 	return h, at.UTC(), missing(err, "room")
 }
 
-const roomColumns = "r.id, r.job_id, r.name, r.place, r.outline, r.height_mm, r.wet, r.created_at, r.revision, " +
+const roomColumns = "r.id, r.job_id, r.name, r.place, r.use, r.outline, r.height_mm, r.wet, r.created_at, r.revision, " +
 	"r.version"
 
 func roomFields(r *room.Room) []any {
-	return []any{&r.ID, &r.Job, &r.Name, &r.Place, &r.Outline, &r.Height, &r.Wet, &r.CreatedAt, &r.Revision, &r.Version}
+	return []any{&r.ID, &r.Job, &r.Name, &r.Place, &r.Use, &r.Outline, &r.Height, &r.Wet, &r.CreatedAt, &r.Revision, &r.Version}
 }
 
 func scanRoom(row pgx.CollectableRow) (r room.Room, err error) {
@@ -48,16 +48,16 @@ func (t *Tx) AllRooms(ctx context.Context) ([]room.Room, error) {
 
 // InsertRoom is room.Tx.
 func (t *Tx) InsertRoom(ctx context.Context, r room.Room) error {
-	return t.soon.insert(ctx, insertInto("room", "firm_id, id, job_id, name, place, outline, height_mm, wet, created_at"),
-		t.firm, r.ID, r.Job, r.Name, r.Place, r.Outline, r.Height, r.Wet, r.CreatedAt)
+	return t.soon.insert(ctx, insertInto("room", "firm_id, id, job_id, name, place, use, outline, height_mm, wet, created_at"),
+		t.firm, r.ID, r.Job, r.Name, r.Place, r.Use, r.Outline, r.Height, r.Wet, r.CreatedAt)
 }
 
 // UpdateRoom is room.Tx.
 func (t *Tx) UpdateRoom(ctx context.Context, r room.Room, version int64) error {
-	return t.soon.update(ctx, `update room set name = $4, place = $5, outline = $6, height_mm = $7, wet = $8,
+	return t.soon.update(ctx, `update room set name = $4, place = $5, outline = $6, height_mm = $7, wet = $8, use = $9,
 		version = version + 1
 		where firm_id = $1 and id = $2 and $3::bigint in (0, version)`,
-		t.firm, r.ID, version, r.Name, r.Place, r.Outline, r.Height, r.Wet)
+		t.firm, r.ID, version, r.Name, r.Place, r.Outline, r.Height, r.Wet, r.Use)
 }
 
 // InsertSurface is room.Tx.

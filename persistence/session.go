@@ -103,8 +103,8 @@ func (t *Tx) EndSessions(ctx context.Context, member id.Member, keep id.Session)
 		keep)
 }
 
-// EndWaysIn is firm.Tx.
-func (t *Tx) EndWaysIn(ctx context.Context, member id.Member) error {
+// EndAccess is firm.Tx.
+func (t *Tx) EndAccess(ctx context.Context, member id.Member) error {
 	for _, table := range []string{"session", "one_time_link", "api_key", "passkey"} {
 		if err := t.run(ctx, "delete from "+table+" where firm_id = $1 and member_id = $2", t.firm,
 			member); err != nil {

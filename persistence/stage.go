@@ -2,7 +2,6 @@ package persistence
 
 import (
 	"context"
-	"time"
 
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -94,17 +93,19 @@ var scanPatch = fields(func(p *room.Patch) []any {
 
 // InsertSnag is room.Tx.
 func (t *Tx) InsertSnag(ctx context.Context, room id.Room, s room.Snag) error {
-	return t.soon.insert(ctx, insertInto("snag", "firm_id, id, room_id, says, trade, noted_by, noted_at"),
-		t.firm, s.ID, room, s.Says, null(s.Trade), null(s.NotedBy), s.NotedAt)
+	return t.soon.insert(ctx, insertInto("snag", "firm_id, id, room_id, says, trade, person, due_on, noted_by, noted_at"),
+		t.firm, s.ID, room, s.Says, null(s.Trade), null(s.Person), null(s.DueOn), null(s.NotedBy), s.NotedAt)
 }
 
-// CloseSnag is room.Tx.
-func (t *Tx) CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.Time) error {
-	return t.soon.hit(ctx, "open snag",
-		"update snag set closed_by = $3, closed_at = $4 where firm_id = $1 and id = $2 and closed_at is null",
-		t.firm, snag, null(by), at)
+// SaveSnag is room.Tx.
+func (t *Tx) SaveSnag(ctx context.Context, _ id.Room, s room.Snag) error {
+	return t.soon.hit(ctx, "snag", `update snag set trade = $3, person = $4, due_on = $5, done_by = $6, done_at = $7,
+		closed_by = $8, closed_at = $9 where firm_id = $1 and id = $2`,
+		t.firm, s.ID, null(s.Trade), null(s.Person), null(s.DueOn), null(s.DoneBy), null(s.DoneAt), null(s.ClosedBy),
+		null(s.ClosedAt))
 }
 
 var scanSnag = fields(func(s *room.Snag) []any {
-	return []any{&s.ID, &s.Says, opt(&s.Trade), opt(&s.NotedBy), &s.NotedAt, opt(&s.ClosedBy), opt(&s.ClosedAt)}
+	return []any{&s.ID, &s.Says, opt(&s.Trade), opt(&s.Person), opt(&s.DueOn), opt(&s.NotedBy), &s.NotedAt,
+		opt(&s.DoneBy), opt(&s.DoneAt), opt(&s.ClosedBy), opt(&s.ClosedAt)}
 })

@@ -23,7 +23,7 @@ import (
 // keeps somebody of the firm from them.
 var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "SaveMember", "InsertOneTimeLink",
 	"UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
-	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndWaysIn", "InsertKey", "Key", "UseKey", "Keys",
+	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndAccess", "InsertKey", "Key", "UseKey", "Keys",
 	"EndKey",
 	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession",
 	"EndTied",

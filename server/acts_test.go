@@ -199,7 +199,7 @@ func TestChoosing(t *testing.T) {
 			t.Errorf("%+v", got)
 		}
 		for _, p := range []firm.Person{s.Plumber, s.Foreman} {
-			has(t, s.as(t, p).get(s.room.RoomPage()), web.ChoosePath(two.ID), "Which one stands?", got.Mine, got.Theirs)
+			has(t, s.as(t, p).get(s.room.RoomPage()), web.ChoosePath(two.ID), "Which one counts?", got.Mine, got.Theirs)
 		}
 		if page := s.as(t, s.DryLiner).get(s.room.RoomPage()); strings.Contains(page, web.ChoosePath(two.ID)) {
 			t.Error("a stranger is asked to choose")

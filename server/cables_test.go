@@ -5,13 +5,14 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/caution"
 	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 )
 
-// A cable's way on the timbers' page: what may be cut is shown before anything
+// A cable run on the timbers' page: what may be cut is shown before anything
 // is, each crossing has its cautions next to it, a joist without a depth asks
 // for it, and one press deletes the way. The joist is that of the worked
 // example, D 195 and 3,600 long: BS 5268-2 and NHBC 6.4.18 require the hole
@@ -37,19 +38,19 @@ func TestCablesWaysThroughTimbers(t *testing.T) {
 		t.Errorf("it leads to %s", to)
 	}
 	page = v.get(to)
-	has(t, page, "way is on record.", "1800 from the nearer end, 50 % of its length on the drawing",
-		"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm.", "NHBC Standards",
-		"Local codes and a qualified person decide.")
+	has(t, page, "cable run is saved.", "1800 from the nearer end, 50 % of its length on the drawing",
+		"The hole is 1800 mm from the nearer support; keep it between 900 and 1440 mm from the support.", "NHBC Standards",
+		caution.Decide)
 	v.post(ways, "way_name", "to D3", "way_kind", "notch", "way_size", "20", "way_from", "2900 900", "way_to", "2900 1500")
 	has(t, v.get(timbers), "notch 20 deep", "700 from the nearer end, 19 % of its length on the drawing",
-		"Inside all the limits above.")
+		"The cable is less than 50 mm from the edge of the joist.")
 	r := w.read(t, s.ids["room"]).Record
 	if len(r.Ways) != 3 {
 		t.Fatalf("%d ways", len(r.Ways))
 	}
 	out := v.post("/rooms/" + s.ids["room"] + "/ways/" + r.Ways[2].ID.String() + "/remove")
 	page = v.get(out)
-	has(t, page, "way is taken out.")
+	has(t, page, "cable run is removed.")
 	if strings.Contains(page, "notch 20 deep") {
 		t.Error("the way that was taken out is still there")
 	}

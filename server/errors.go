@@ -62,7 +62,7 @@ func (s *server) answerError(err error, c echo.Context) {
 		s.log.ErrorContext(c.Request().Context(), "no page for an error", "request", requestNumber(c), "cause", drawing)
 		// the connection is gone
 		_ = c.String(http.StatusInternalServerError,
-			"Something broke on our side. What was on record before is still there.\n")
+			"Something went wrong here. Everything saved before is safe.\n")
 	}
 }
 
@@ -89,21 +89,21 @@ func (s *server) errorPage(c echo.Context, err error) error {
 		return kit.Draw(c, status, web.Refusal, s.desk.Refusal(c, f))
 	}
 	view := web.TroubleView{Sheet: s.desk.Sheet(c, "Not done"), Says: "That cannot be done here.",
-		Way: "Go back and try another way."}
+		Way: "Go back and try again."}
 	view.Next = kit.WayBack(at)
 	switch {
 	case f != nil && f.Kind == fault.Conflict:
-		view.Title, view.Says = "Changed meanwhile", f.Msg
-		view.Way = "Look at it as it stands now, then decide again."
+		view.Title, view.Says = "Changed by someone else", f.Msg
+		view.Way = "Look at it as it is now, then decide again."
 	case f != nil:
 		view.Says, view.Way = f.Msg, mends(f.Fields)
 	case status == http.StatusTooManyRequests:
-		view.Title, view.Says, view.Way = "Too much at once", "That was asked for too often from here.",
-			"Wait a moment, then do it again. What you typed is not on record yet."
+		view.Title, view.Says, view.Way = "Too much at once", "Too many tries in a short time.",
+			"Wait a moment, then do it again. What you typed is not saved yet."
 	case status == http.StatusMethodNotAllowed:
-		view.Says, view.Way = "That is not done at this address.", "Go back, and press the button again there."
+		view.Says, view.Way = "That does not work from this page.", "Go back, and press the button again there."
 	case status == http.StatusRequestEntityTooLarge:
-		view.Says, view.Way = "That is more than fits on one form.", "Send it in parts, each under 2 MB."
+		view.Says, view.Way = "That is too much for one form.", "Send it in parts, each under 2 MB."
 	}
 	return kit.Draw(c, status, web.Trouble, view)
 }

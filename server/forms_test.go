@@ -170,7 +170,7 @@ func TestTwoVersions(t *testing.T) {
 	if r.StatusCode != http.StatusConflict {
 		t.Fatalf("the second change answers %d: %s", r.StatusCode, textOf(body))
 	}
-	has(t, body, "Bram Okafor changed D1", "80", "83", "differs", "Open it again")
+	has(t, body, "Bram Okafor changed D1", "80", "83", "differs", "Open the form again")
 	if got := w.read(t, s.ids["room"]).Record.Positions[0].Cutout; got != 80 {
 		t.Errorf("the cut-out is %g", got)
 	}

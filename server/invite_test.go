@@ -49,17 +49,17 @@ func TestAskingSomebodyIn(t *testing.T) {
 	w := newWorld(t)
 	orchard, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
 	foreman, nobody := w.as(t, w.Foreman), visitor{t: t, w: w}
-	has(t, foreman.get(orchard.path(t, "/jobs/:job")), "Ask somebody in")
+	has(t, foreman.get(orchard.path(t, "/jobs/:job")), "Invite somebody")
 	page := foreman.get(orchard.path(t, "/jobs/:job/invite"))
 	has(t, page, "electrician", "for 10 minutes", "until tonight")
 	if strings.Contains(page, "foreman, who sees every job") {
 		t.Error("a foreman can choose to ask in a foreman")
 	}
 	has(t, foreman.refused(http.StatusBadRequest, orchard.path(t, "/jobs/:job/invite"), "on", "glass"),
-		"it is not said what the person does")
+		"it does not say what the person does")
 	foreman.refused(http.StatusForbidden, orchard.path(t, "/jobs/:job/invite"), "as", "foreman", "on", "glass")
 	to := invite(t, foreman, orchard, "electrician", "glass")
-	has(t, foreman.get(orchard.path(t, "/jobs/:job/invite")), "electrician on 14 Orchard Row", "Take it back")
+	has(t, foreman.get(orchard.path(t, "/jobs/:job/invite")), "electrician on 14 Orchard Row", "Remove the code")
 
 	for range 3 { // a preview asks before anybody has touched it
 		r := nobody.do(http.MethodGet, to, nil)
@@ -72,7 +72,7 @@ func TestAskingSomebodyIn(t *testing.T) {
 	if r := nobody.do(http.MethodHead, to, nil); r.StatusCode < 400 {
 		t.Errorf("HEAD answers %d", r.StatusCode)
 	}
-	has(t, nobody.refused(http.StatusBadRequest, to, "name", "bram okafor"), "called that already", "bram okafor")
+	has(t, nobody.refused(http.StatusBadRequest, to, "name", "bram okafor"), "already has that name", "bram okafor")
 	r := nobody.do(http.MethodPost, to, fields("name", "Dara <b>Quill"))
 	if r.StatusCode != http.StatusSeeOther || r.Header.Get("Location") != "/tasks" || len(r.Cookies()) != 1 {
 		t.Fatalf("the code answers %d: %s", r.StatusCode, textOf(r.body))
@@ -88,7 +88,7 @@ func TestAskingSomebodyIn(t *testing.T) {
 	if r := dara.do(http.MethodGet, orchard.path(t, "/jobs/:job/invite"), nil); r.StatusCode != http.StatusForbidden {
 		t.Errorf("a trade asks others in: %d", r.StatusCode)
 	}
-	has(t, nobody.refused(http.StatusNotFound, to, "name", "Pell Castor"), "leads nowhere any more")
+	has(t, nobody.refused(http.StatusNotFound, to, "name", "Pell Castor"), "no longer works")
 }
 
 // Whatever is wrong with a code, the answer is the same.
@@ -104,7 +104,7 @@ func TestCodesThatAreNoneAnswerAlike(t *testing.T) {
 		FindStringSubmatch(page)
 	w.as(t, w.Electrician).refused(http.StatusForbidden, row[1])
 	w.as(t, w.Found(t, "Elsewhere & Sons")).refused(http.StatusNotFound, row[1])
-	has(t, foreman.get(foreman.post(row[1])), "The code is taken back.")
+	has(t, foreman.get(foreman.post(row[1])), "The code is removed.")
 	w.Clock.Pass(11 * time.Minute)
 	guess, _ := firm.NewToken(w.Owner.Firm)
 	elsewhere, _ := firm.NewToken(id.New[id.Firm]())
@@ -136,7 +136,7 @@ func TestACodeOnAPhoneThatIsInUse(t *testing.T) {
 	s := newSubject(t, w, "14 Orchard Row")
 	to := invite(t, w.as(t, w.Foreman), s, "electrician", "paper")
 	ines := w.as(t, w.Electrician)
-	has(t, ines.get(to), "You are signed in here as Ines Carro", "go on with your work", "Come in as somebody else")
+	has(t, ines.get(to), "You are signed in here as Ines Carro", "carry on with your work", "Sign in as somebody else")
 	r := ines.do(http.MethodPost, to, fields("name", "Dara Quill"))
 	if len(r.Cookies()) != 1 {
 		t.Fatalf("%d: %s", r.StatusCode, textOf(r.body))
@@ -166,7 +166,7 @@ func TestTheClientsLinkEnds(t *testing.T) {
 		fields()); r.StatusCode != http.StatusMethodNotAllowed {
 		t.Errorf("something can be sent: %d", r.StatusCode)
 	}
-	has(t, foreman.get(foreman.post(job+"/progress-link/end")), "leads nowhere now", "No link works now")
+	has(t, foreman.get(foreman.post(job+"/progress-link/end")), "no longer works", "No link works now")
 	r := client.do(http.MethodGet, s.path(t, "/progress/:link"), nil)
 	if keptByNobody(t, r); r.StatusCode != http.StatusNotFound {
 		t.Errorf("a link that was stopped answers %d", r.StatusCode)

@@ -39,10 +39,10 @@ func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 	page := foreman.get(at.CloseJob())
 	has(t, page, "1 room still to finish", "first fix is in hand", "a snag is open: a nail stands out")
 	electrician.refused(http.StatusForbidden, at.CloseJob(), "anyway", "yes")
-	has(t, foreman.refused(http.StatusUnprocessableEntity, at.CloseJob()), "something is still open",
+	has(t, foreman.refused(http.StatusUnprocessableEntity, at.CloseJob()), "something is not finished",
 		"first fix is in hand")
-	has(t, foreman.get(foreman.post(at.CloseJob(), "anyway", "yes")), "The job is closed. Search finds it.",
-		"This job was closed on", "Open it again", "Utility")
+	has(t, foreman.get(foreman.post(at.CloseJob(), "anyway", "yes")), "The job is closed. Use search to find it.",
+		"This job was closed on", "Reopen the job", "Utility")
 	for path, v := range map[string]visitor{"/": foreman, "/tasks": electrician, "/visits": foreman,
 		"/ready": electrician} {
 		if html := v.get(path); strings.Contains(html, "Orchard Row") {
@@ -63,20 +63,20 @@ func TestAJobIsClosedAndOpenedAgain(t *testing.T) {
 		if path == at.Team() {
 			continue // whoever may read it
 		}
-		has(t, html, "This job was closed on", "Open it again")
+		has(t, html, "This job was closed on", "Reopen the job")
 		_, body, _ := strings.Cut(html, `<fieldset class="shut" disabled="disabled">`)
 		end := strings.LastIndex(body, "</fieldset>")
 		if end < 0 || strings.Contains(body[end:], "<form") || strings.Contains(html, `<a class="act"`) {
 			t.Errorf("%s can be filled in", path)
 		}
 	}
-	if html := electrician.get(s.room.RoomPage()); strings.Contains(html, "Open it again") ||
+	if html := electrician.get(s.room.RoomPage()); strings.Contains(html, "Reopen the job") ||
 		strings.Contains(html, s.room.Measure()) {
 		t.Error("the electrician is led to what cannot be done")
 	}
 	has(t, foreman.get("/search?q=orchard"), "14 Orchard Row", "closed")
 	has(t, foreman.refused(http.StatusUnprocessableEntity, s.room.Snags(), "what", "a dent"),
-		"14 Orchard Row is closed. Open it again first.")
+		"14 Orchard Row is closed. Reopen it first.")
 	electrician.refused(http.StatusForbidden, at.ReopenJob())
 	has(t, foreman.get(foreman.post(at.ReopenJob())), "The job is open again.", "Close the job")
 	has(t, foreman.get(at.Diary()), "14 Orchard Row was closed. Still open: Utility", "14 Orchard Row is open again.")
@@ -111,7 +111,7 @@ func TestNoFormIsTakenInAClosedJob(t *testing.T) {
 		if r.StatusCode != http.StatusSeeOther && r.StatusCode < 400 || r.StatusCode >= 500 {
 			t.Errorf("%s answers %d", route, r.StatusCode)
 		}
-		if strings.Contains(textOf(r.body), "is closed. Open it again first.") {
+		if strings.Contains(textOf(r.body), "is closed. Reopen it first.") {
 			refused++
 		}
 	}
@@ -131,7 +131,7 @@ func TestActsOfAClosedJob(t *testing.T) {
 	foreman, at := s.as(t, s.Foreman), web.Place{Job: s.r.Record.Job.String()}
 	foreman.post(at.CloseJob(), "anyway", "yes")
 	if a := s.sent(s.Electrician, "kept refused", early,
-		late); a[1].Says != "14 Orchard Row is closed. Open it again first." {
+		late); a[1].Says != "14 Orchard Row is closed. Reopen it first." {
 		t.Errorf("%+v", a)
 	}
 	foreman.post(at.ReopenJob())
@@ -151,8 +151,8 @@ func TestRenaming(t *testing.T) {
 		token := tokenOf(t, page)
 		has(t, v.refused(http.StatusBadRequest, c.path, "token", token, "name", " "), "the name is missing or too long")
 		has(t, v.get(v.post(c.path, "token", token, "name", "Wäscheküche", "address", "Over Appleby")),
-			"It is called that now.", "Wäscheküche")
-		has(t, s.as(t, s.Owner).refused(http.StatusConflict, c.path, "token", token, "name", "Scullery"), "Two versions",
+			"Saved.", "Wäscheküche")
+		has(t, s.as(t, s.Owner).refused(http.StatusConflict, c.path, "token", token, "name", "Scullery"), "Two records",
 			"Wäscheküche", "Scullery")
 	}
 	has(t, v.get(at.Diary()), "14 Orchard Row is now called Wäscheküche. The address of Wäscheküche is Over Appleby.",
@@ -177,7 +177,7 @@ func TestRemoving(t *testing.T) {
 	if !strings.HasPrefix(to, at.JobPage()) {
 		t.Errorf("it leads to %s", to)
 	}
-	has(t, v.get(to), "The room is removed. The diary keeps its lines.")
+	has(t, v.get(to), "The room is removed. Its lines stay in the diary.")
 	v.refused(http.StatusNotFound, there.Remove())
 	has(t, v.get(at.Diary()), "Hall was removed: nothing was recorded in it.")
 	if _, err := s.Desk.Verdict(t.Context(), s.Electrician, s.r.Record.ID,
@@ -186,12 +186,12 @@ func TestRemoving(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := v.get(s.room.Rename())
-	has(t, page, "1 measurement is on record.", "What is on record stays, and the room with it.")
+	has(t, page, "1 reading is recorded.", "What is recorded stays, and so does the room.")
 	if strings.Contains(page, s.room.Remove()) {
 		t.Error("the page offers what is refused")
 	}
 	has(t, v.refused(http.StatusUnprocessableEntity, s.room.Remove()), "Utility cannot be removed.",
-		"1 measurement is on record")
+		"1 reading is recorded")
 	has(t, v.refused(http.StatusUnprocessableEntity, at.Remove()), "14 Orchard Row cannot be removed.")
 	j, err := s.Job.Create(t.Context(), s.Foreman, job.Job{Name: "Mill Lfot"})
 	if err != nil {
@@ -209,8 +209,8 @@ func TestRemoving(t *testing.T) {
 func TestTheSearchPage(t *testing.T) {
 	s := newShell(t)
 	v := s.as(t, s.Electrician)
-	has(t, v.get(web.SearchPath), "Open jobs and closed ones are found")
-	has(t, v.get(web.SearchPath+"?q=nowhere"), "Nothing that you may see is called so")
+	has(t, v.get(web.SearchPath), "Search covers open and closed jobs")
+	has(t, v.get(web.SearchPath+"?q=nowhere"), "Nothing found under that name")
 	page := v.get(web.SearchPath + "?q=%20d1%20")
 	has(t, page, `value="d1"`, "D1", "Utility, 14 Orchard Row")
 	if !strings.Contains(page, `href="`+s.room.RoomPage()+"#row-"+s.r.Record.Surfaces[0].ID.String()+"-position-D1\"") {

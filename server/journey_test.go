@@ -19,7 +19,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 
 	has(t, foreman.get("/"), "No jobs yet")
 	job := foreman.post("/jobs/new", "name", "14 Orchard Row", "address", "Nether Appleby")
-	has(t, foreman.get(job), "14 Orchard Row", "The job is open.")
+	has(t, foreman.get(job), "14 Orchard Row", "The job is added.")
 	jobAt := "/jobs/" + after(t, job, "/jobs/")
 	room := foreman.post(jobAt+"/rooms/new", "name", "Utility", "height", "2400", "shape", "walls", "walls",
 		"3600 left\n2400 left\n3600 left\n2400 left")
@@ -40,13 +40,13 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 
 	has(t, spark.get("/tasks"), "Utility", "Measure D1")
 	has(t, spark.refused(http.StatusBadRequest, at+"/measure", "kind", "offset", "position", ids["D1"], "value", "6oo"),
-		"6oo", "is no figure", "from what it was measured")
+		"6oo", "was read as 6 and letters", "from what it was measured")
 	offset := func(of, side, value string) string {
 		t.Helper()
 		return spark.get(spark.post(at+"/measure", "kind", "offset", "position", ids[of], "datum",
 			ids[face(t, ids, side)]+"|bare", "value", value, "by", "tape"))
 	}
-	has(t, offset("D1", "south", "1200"), "no place yet", "Still owed")
+	has(t, offset("D1", "south", "1200"), "no place yet", "Still to do")
 	has(t, offset("D1", "west", "900"), "not checked", "900 from west wall, bare")
 	offset("D1", "north", "1201")
 	has(t, offset("D1", "east", "2699"), "checked")

@@ -167,7 +167,7 @@ func ownForms(next echo.HandlerFunc) echo.HandlerFunc {
 			return next(c) // the cookie is not read then
 		}
 		if err := same.Check(c.Request()); err != nil {
-			return &fault.Error{Kind: fault.Refused, Msg: "This form was sent from another site.", Err: err}
+			return &fault.Error{Kind: fault.Refused, Msg: "This form came from another website.", Err: err}
 		}
 		return next(c)
 	}

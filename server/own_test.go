@@ -55,7 +55,7 @@ var secrets = regexp.MustCompile(`lathmark_[A-Za-z0-9_-]{64}`)
 func TestKeysForOtherPrograms(t *testing.T) {
 	w := newWorld(t)
 	v := w.as(t, w.Foreman)
-	has(t, v.get("/keys"), "You have made no keys", "running jobs")
+	has(t, v.get("/keys"), "You have no keys", "running jobs")
 	has(t, v.refused(http.StatusBadRequest, "/keys", "name", "", "scope", "read", "days", "400"), "no name",
 		"out of range")
 	r := v.do(http.MethodPost, "/keys", fields("name", "The <office's> spreadsheet", "scope", "read", "days", "30"))

@@ -25,7 +25,7 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	has(t, owner.get("/people"), "Ines Carro", "every job", "you", "Add to the firm")
 	page := owner.post("/people", "name", "Wanda Lisle", "as", "tiler", "jobs", s.ids["job"], "email",
 		"Wanda@lisle.example")
-	has(t, owner.get(page), "of the firm now", "not signed in anywhere", "wanda@lisle.example")
+	has(t, owner.get(page), "Added to the firm", "not signed in anywhere", "wanda@lisle.example")
 	page, _, _ = strings.Cut(page, "?")
 
 	made := owner.do(http.MethodPost, page+"/link", fields())
@@ -48,7 +48,7 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	has(t, owner.get(page), "signed in on 1 device")
 
 	has(t, owner.get(owner.post(page, "name", "Wanda Lisle-Marl", "as", "tiler", "jobs", other.ids["job"])),
-		"Wanda Lisle-Marl", "holds from the next page")
+		"Wanda Lisle-Marl", "applies from the next page")
 	wanda.get(other.path(t, "/rooms/:room"))
 	if got := wanda.do(http.MethodGet, s.path(t, "/rooms/:room"), nil).StatusCode; got != http.StatusNotFound {
 		t.Errorf("a job that the member was taken off answers %d", got)
@@ -57,7 +57,7 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 	if got := wanda.do(http.MethodGet, "/tasks", nil).Header.Get("Location"); got != "/sign-in" {
 		t.Errorf("after leaving the member is led to %q", got)
 	}
-	has(t, owner.get("/people"), "Those who left", "Wanda Lisle-Marl")
+	has(t, owner.get("/people"), "Former members", "Wanda Lisle-Marl")
 	owner.refused(http.StatusNotFound, page+"/link")
 	data := owner.do(http.MethodGet, page+"/data", nil)
 	has(t, data.body, `"name": "Wanda Lisle-Marl"`, `"role": "trade"`)
@@ -65,7 +65,7 @@ func TestSomebodyComesAndGoes(t *testing.T) {
 		"attachment") {
 		t.Errorf("what is held comes with %v", data.Header)
 	}
-	has(t, owner.get(owner.post(page+"/forget")), "Somebody who left (", "The name was taken out")
+	has(t, owner.get(owner.post(page+"/forget")), "Somebody who left (", "The name was removed")
 	if strings.Contains(owner.get("/people"), "Wanda Lisle") {
 		t.Error("the name is still there")
 	}
@@ -103,7 +103,7 @@ func TestTwoOwnersOnePerson(t *testing.T) {
 	first, second := tokens.FindStringSubmatch(ada.get(page))[1], tokens.FindStringSubmatch(ivo.get(page))[1]
 	ada.post(page, "token", first, "name", "Olek Nowik", "as", "foreman")
 	has(t, ivo.refused(http.StatusConflict, page, "token", second, "name", "Olek Nowik", "as", "plumber", "every_job",
-		"yes"), "Both versions", "foreman", "plumber", "differs", "every job")
+		"yes"), "Two records", "foreman", "plumber", "differs", "every job")
 	second = tokens.FindStringSubmatch(ivo.get(page))[1]
 	ada.post(page + "/let-go")
 	has(t, ivo.refused(http.StatusConflict, page, "token", second, "name", "Olek Nowik", "as", "plumber"), "left on")
@@ -230,7 +230,7 @@ func TestCodesThatWait(t *testing.T) {
 	w.as(t, w.Electrician).refused(http.StatusForbidden, back[1])
 	w.as(t, w.Found(t, "Elsewhere & Sons")).refused(http.StatusNotFound, back[1])
 	html = owner.get(owner.post(back[1]))
-	has(t, html, "The code is taken back")
+	has(t, html, "The code is removed")
 	if strings.Contains(html, "tiler on 14 Orchard Row") {
 		t.Error("the code still waits")
 	}

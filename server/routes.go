@@ -148,6 +148,8 @@ func (s *server) routes(e *echo.Echo) {
 	kept.GET(at.Outcome(":position"), d.Get(visits.Outcome))
 	kept.GET(at.Patches(), d.Get(visits.Patches))
 	kept.GET(at.Snags(), d.Get(visits.Snags))
+	in.POST(at.SnagGiven(":snag"), d.Do(visits.GiveSnag))
+	in.POST(at.SnagAgain(":snag"), d.Do(visits.ReopenSnag))
 	for kind, post := range visits.Posts {
 		in.POST(at.RoomPage()+"/"+deed.Kinds[kind].At, d.Do(post))
 	}

@@ -22,7 +22,7 @@ import (
 // Deps is what a server depends on.
 type Deps struct {
 	kit.Services
-	// SignIn is the way in besides one-time links.
+	// SignIn is how people sign in besides one-time links.
 	SignIn auth.SignIn
 	// Providers are those that people can sign in with; nil: none.
 	Providers *oidc.Providers

@@ -17,13 +17,20 @@ type SignInView struct {
 	Passkeys bool // this server accepts passkeys
 	Sheet
 	Typed
-	People []Person
+	People []DemoPerson
 	Ways   []WayIn
+}
+
+// DemoPerson is one of the demo firm's people, with what to try as that person; Try
+// may be empty.
+type DemoPerson struct {
+	Person
+	Try string
 }
 
 // WayIn is an account elsewhere to sign in with.
 type WayIn struct {
-	Label string // follows "Come in with"
+	Label string // follows "Sign in with"
 	Href  string
 }
 
@@ -65,27 +72,28 @@ type TroubleView struct {
 // NotFoundView returns the view for an address that leads nowhere.
 func NotFoundView(s Sheet) TroubleView {
 	s.Title = "Nothing here"
-	s.Next = Next{Sentence: "Go back to your jobs.", Action: "Your jobs", Href: Home}
+	s.Next = Next{Sentence: "Go back to your jobs.", Action: "Go to your jobs", Href: Home}
 	return TroubleView{Sheet: s,
-		Says: "There is no such sheet, or it is not yours to see.",
+		Says: "There is no such page, or you may not see it.",
 		Way:  "If somebody sent you the address, ask them for it again."}
 }
 
 // BrokenView returns the view for an internal error; mark identifies it in the
 // log.
 func BrokenView(s Sheet, mark string) TroubleView {
-	s.Title = "Not drawn"
-	s.Next = Next{Sentence: "Try once more in a minute.", Action: "Your jobs", Href: Home}
+	s.Title = "Something went wrong"
+	s.Next = Next{Sentence: "Try again in a minute.", Action: "Go to your jobs", Href: Home}
 	return TroubleView{Sheet: s, Mark: mark,
-		Says: "Something broke on our side. What was on record before is still there.",
-		Way:  "What you just entered may not be on record: look before you enter it again."}
+		Says: "Something went wrong here. Everything saved before is safe.",
+		Way:  "What you just entered may not be saved: look before you enter it again."}
 }
 
 // UnreadableView returns the view of a room whose record can't be read; says is that.
 func UnreadableView(s Sheet, says string) TroubleView {
 	s.Title = "Can't be read"
-	s.Next = Next{Sentence: "Go on with the other rooms.", Action: "Your jobs", Href: Home}
-	return TroubleView{Sheet: s, Says: says, Way: "Tell whoever runs Lathmark for you. All other rooms are as they were."}
+	s.Next = Next{Sentence: "Carry on with the other rooms.", Action: "Go to your jobs", Href: Home}
+	return TroubleView{Sheet: s, Says: says,
+		Way: "Tell the person who runs Lathmark for you. All other rooms are as they were."}
 }
 
 // SentAgain is one field of a form that was not taken.
@@ -105,16 +113,16 @@ func (f SentAgain) Words() string {
 // was typed in it; nil: that cannot be kept.
 func DownView(s Sheet, says, at string, posted bool, typed url.Values) TroubleView {
 	s.Title = "Not just now"
-	v := TroubleView{Sheet: s, Says: says, Way: "What is on record is safe. Try again in a minute."}
+	v := TroubleView{Sheet: s, Says: says, Way: "Everything saved before is safe. Try again in a minute."}
 	switch {
 	case !posted:
-		v.Next = Next{Sentence: "Try once more in a minute.", Action: "Try again", Href: at}
+		v.Next = Next{Sentence: "Try again in a minute.", Action: "Try again", Href: at}
 	case typed == nil:
 		v.Next = Next{Sentence: "Go back, and send it again in a minute."}
-		v.Way = "What is on record is safe. Go back, where what you filled in still is, and send it again in a minute."
+		v.Way = "Everything saved before is safe. Go back, where what you filled in still is, and send it again in a minute."
 	default:
 		v.Next = Next{Sentence: "Send it again in a minute."}
-		v.Again, v.Way = at, "What you typed is not on record yet. It stays on this page: send it again in a minute."
+		v.Again, v.Way = at, "What you typed is not saved yet. It stays on this page: send it again in a minute."
 		for _, name := range slices.Sorted(maps.Keys(typed)) {
 			for _, value := range typed[name] {
 				v.Typed = append(v.Typed, SentAgain{name, value})

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"time"
 
 	"lathmark/domain/room"
@@ -33,6 +34,19 @@ type GateView struct {
 	Digest string
 }
 
+// SoftGroups are the soft obstacles rule by rule: one reason may do for all of one.
+func (v GateView) SoftGroups() (out [][]ObstacleRow) {
+	for _, o := range v.Soft {
+		i := slices.IndexFunc(out, func(g []ObstacleRow) bool { return g[0].Code == o.Code && !o.Accepted })
+		if i < 0 {
+			out = append(out, []ObstacleRow{o})
+			continue
+		}
+		out[i] = append(out[i], o)
+	}
+	return out
+}
+
 // ObstacleRow is one obstacle.
 type ObstacleRow struct {
 	Code  string // of the rule
@@ -56,6 +70,13 @@ type ObstacleRow struct {
 // accepted.
 func (o ObstacleRow) Field() string { return "reason." + o.Code + "." + o.About }
 
+// TickField returns the name of the field that accepts it for the reason of CommonField.
+func (o ObstacleRow) TickField() string { return "tick." + o.Code + "." + o.About }
+
+// CommonField returns the name of the field with one reason for all of a rule that are
+// ticked.
+func (o ObstacleRow) CommonField() string { return "for." + o.Code }
+
 // WordsField returns the name of the field with the words in which it is accepted.
 func (o ObstacleRow) WordsField() string { return "words." + o.Code + "." + o.About }
 
@@ -67,8 +88,9 @@ type ReopenView struct {
 	Sheet
 	Typed
 	Gate Gate
-	// Follows lists the later stages that open again with it.
-	Follows []string
+	// Undoes lists what is undone, the stage itself first: "Boarding, signed off by Ruth
+	// Aldous on Tuesday 3 March".
+	Undoes []string
 }
 
 // Refusal is the page for a refusal: what is missing, where, and the way out.
@@ -91,13 +113,17 @@ var AsBuilt = Page[AsBuiltView]{"as-built"}
 type AsBuiltView struct {
 	Sheet
 	Typed
-	Photo       PhotoPart
-	Stage       string
+	Photo PhotoPart
+	Stage string
+	// Closing says what must not be covered yet; "" if that is nothing.
+	Closing     string
 	Faces       []FaceBuilt
 	Spans       []Option // pairs of faces that look at each other: "south|north"
 	Instruments []Option
 	// States a span may have been read in.
 	States []Option
+	// Cautions are about what has to dry before it is covered.
+	Cautions []Caution
 }
 
 // FaceBuilt is one face and its layers of this stage.

@@ -18,6 +18,8 @@ type Input struct {
 	Options                  []Option // of a choice
 	Groups                   []group  // of a choice in groups
 	Open                     bool     // the chosen option is among the groups
+	// Needs is what is wrong with the form while the field is empty; nil where it may be.
+	Needs *fault.Field
 	// Of distinguishes several forms with the same fields on one page; "" if
 	// there is one.
 	Of string
@@ -87,6 +89,13 @@ func newInput(faults []fault.Field, name, label, value, hint string) Input {
 // wide sets a text area's number of rows.
 func (in Input) wide(rows int) Input {
 	in.Rows = rows
+	return in
+}
+
+// needs says what is wrong while the field is empty, so that a phone can say it, too.
+func needs(what string, in Input) Input {
+	none := deed.None(what)
+	in.Needs = &none
 	return in
 }
 

@@ -6,6 +6,7 @@ import (
 	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/domain/standing"
+	"lathmark/domain/words"
 )
 
 // Dashboard is the foreman's first page: every job.
@@ -78,7 +79,8 @@ type JobFormView struct {
 var NewRoom = Page[RoomFormView]{"room-form"}
 
 // RoomFormView is the form for a room. Fields: name; height, floor to ceiling;
-// shape, which of the two next counts; walls, a line each: "3600 left", the turn
+// use, what the room is used for; shape, which of the
+// two next counts; walls, a line each: "3600 left", the turn
 // at its end; corners, a line each: "0 0"; breasts, a line each: "north 1200 1100
 // 350": wall, from its start, wide, deep; slopes, a line each: "south 35 900": low
 // wall, pitch in degrees, knee height; wet, a line per bath or shower: "bath 0 0
@@ -86,6 +88,16 @@ var NewRoom = Page[RoomFormView]{"room-form"}
 type RoomFormView struct {
 	Sheet
 	Typed
+}
+
+// Uses are what a room may be used for, to choose from.
+func (v RoomFormView) Uses() []Option { return uses() }
+
+func uses() (out []Option) {
+	for _, u := range words.Uses {
+		out = append(out, Option{string(u), words.Capital(u.String())})
+	}
+	return out
 }
 
 // ImportRoom is the form that imports a room sheet as a new room.
@@ -100,20 +112,27 @@ type ImportView struct {
 // Diary is the diary of a job.
 var Diary = Page[DiaryView]{"diary"}
 
-// DiaryView is who did what when, newest first. Nothing is ever removed.
+// DiaryView is who did what when, newest first. Nothing is ever removed. Fields of the
+// form, which is sent with GET: room, who, kind, day.
 type DiaryView struct {
 	Sheet
+	Typed
+	RoomOptions, WhoOptions, KindOptions []Option
+
 	Days  []DiaryDay
 	Does  map[id.Member]string // what each member does
 	Rooms map[id.Room]string   // their names
-	// Older is the address of the page before this one in time, "" at the end.
-	Older string
+	// Older and Newer are the addresses of the pages before and after this one in time,
+	// "" at the ends. All is that of the diary without a filter, "" where there is none.
+	Older, Newer, All string
 }
 
 // DiaryDay is one day of the diary.
 type DiaryDay struct {
 	Date    time.Time
 	Entries []diary.Entry
+	// Folded says that the day is shown when it is asked for.
+	Folded bool
 }
 
 // Progress is the client's page, behind a private link.

@@ -21,7 +21,7 @@ type CloseJobView struct {
 // there, too.
 var Rename = Page[RenameView]{"rename"}
 
-// RenameView is that form. Fields: name; for a job, address, too.
+// RenameView is that form. Fields: name; for a job, address, too; for a room, use.
 type RenameView struct {
 	Sheet
 	Typed
@@ -31,6 +31,9 @@ type RenameView struct {
 	Keeps  []string
 	WayOut string
 }
+
+// Uses are what a room may be used for, to choose from.
+func (v RenameView) Uses() []Option { return uses() }
 
 // IsJob reports whether it is a job's form.
 func (v RenameView) IsJob() bool { return v.Of == "job" }

@@ -24,10 +24,10 @@ type PersonAt string
 // Page returns the address of the page.
 func (p PersonAt) Page() string { return PersonPage(string(p)) }
 
-// Link makes a link that lets the person in once.
+// Link makes a link that signs the person in once.
 func (p PersonAt) Link() string { return p.Page() + "/link" }
 
-// SignOut ends whatever lets the person in.
+// SignOut signs the person out everywhere and stops their links, keys and passkeys.
 func (p PersonAt) SignOut() string { return p.Page() + "/sign-out" }
 
 // LetGo ends the membership.
@@ -103,7 +103,7 @@ type PersonForm struct{ Kinds, Jobs []Option }
 // Member is the page of one person, for the owner.
 var Member = Page[MemberView]{"member"}
 
-// MemberView is a person with their ways in.
+// MemberView is a person with their sessions, links, keys and passkeys.
 type MemberView struct {
 	Sheet
 	Typed
@@ -116,7 +116,7 @@ type MemberView struct {
 	Link    string
 	Lasts   string // "2 days"
 	KnownBy []string
-	// Forgotten says that the name was taken out.
+	// Forgotten says that the name was removed.
 	Forgotten bool
 }
 

@@ -93,7 +93,7 @@ func (p Place) page() string {
 // Diary is the address of the diary of the job.
 func (p Place) Diary() string { return p.JobPage() + "/diary" }
 
-// Invite is the address of the page of codes that let people in for the job.
+// Invite is the address of the page of codes that people join the job with.
 func (p Place) Invite() string { return p.JobPage() + "/invite" }
 
 // TakeBack is where a POST revokes a code.
@@ -150,10 +150,10 @@ func (p Place) RemoveTimber(id string) string {
 	return p.RoomPage() + "/timbers/" + part(id) + "/remove"
 }
 
-// Ways is where a POST adds a cable's way through the timbers of a surface.
+// Ways is where a POST adds a cable run through the timbers of a surface.
 func (p Place) Ways(surface string) string { return p.Surface(surface) + "/ways" }
 
-// RemoveWay is where a POST removes a cable's way from an open record.
+// RemoveWay is where a POST removes a cable run from an open record.
 func (p Place) RemoveWay(id string) string { return p.RoomPage() + "/ways/" + part(id) + "/remove" }
 
 // Schedule is the address of the list of positions with the forms that add to
@@ -245,6 +245,12 @@ func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 
 // Snags is the address of the list of snags of the room.
 func (p Place) Snags() string { return p.RoomPage() + "/snags" }
+
+// SnagGiven is where a POST gives a snag to another trade, person or day.
+func (p Place) SnagGiven(id string) string { return p.Snags() + "/" + part(id) + "/given" }
+
+// SnagAgain is where a POST opens a snag again.
+func (p Place) SnagAgain(id string) string { return p.Snags() + "/" + part(id) + "/again" }
 
 // part returns one escaped part of an address. A router's pattern (":room")
 // stays as it is.

@@ -33,7 +33,7 @@ type RoomView struct {
 // Caution is a rule of the trade, shown next to the act that it guards.
 type Caution struct {
 	Says   string // what to do or not to do
-	Source string // where the figure comes from
+	Source string // where it comes from, and who decides
 }
 
 // SurfaceView is one surface: its plan and four schedules. ID is the

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"lathmark/domain/caution"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/verdict"
@@ -57,16 +58,15 @@ func formSamples() []sample {
 				"west wall"), Typed: begins("shape", "spaced", "name", "J3", "way_kind", "hole"), Cables: cannedWays()}),
 		canned(Timber, "way-faults", TimberFormView{Sheet: sheet("Timbers", "Give both ends of the way."),
 			Typed: typed(wrong("way_from", "The way has not both its ends", "Give both in mm: 900 0"),
-				wrong("way_size", "\"twenty\" is no figure", "Give it in digits")).with("shape", "spaced", "name", "J1",
+				wrong("way_size", "\"twenty\" was read as letters without a figure", "Type millimetres, such as 1200, or metres, such as 1.2 m")).with("shape", "spaced", "name", "J1",
 				"way_name", "to D4", "way_kind", "notch", "way_from", "900 0", "way_size", "twenty"), SurfaceID: "s1",
 			SurfaceName: "ceiling", Datums: opts("south wall", "west wall")}),
 		canned(Schedule, "", ScheduleView{Sheet: sheet("Schedule",
 			"D6 would land on J3. Move it off before the cable is run."), Rows: utilityRows(), Surfaces: surfaceOptions,
-			Kinds:   kindsOfPosition,
-			Near:    []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}},
-			MayEdit: true,
-			Cautions: []Caution{{Says: "D4 hangs over the bath, in zone 1: at least IPX4.",
-				Source: "BS 7671 701.512.2 (read at second hand)"}}}),
+			Kinds:    kindsOfPosition,
+			Near:     []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}},
+			MayEdit:  true,
+			Cautions: cautious(caution.Zoned{Zone: caution.Zone1}.Cautions("D4", false)...)}),
 		canned(Schedule, "empty", ScheduleView{Sheet: sheet("Schedule", "Write down what the room is to have."),
 			Typed: typed(wrong("lines", "Line 2 has no name", "Begin each line with a name: D2 downlight 76")).with(
 				"lines_surface", "s1", "lines", "D1 downlight 76\ndownlight 76"),
@@ -104,13 +104,14 @@ func measureSamples() []sample {
 		{Value: "d9", Label: "stack", Fixed: true}, {Value: "d10", Label: "steel", States: sides}}
 	kinds := []Option{{"offset", "An offset"}, {"span", "A span"}, {"distance", "Between two tails"}}
 	positions := []Option{{"q4", "D4, downlight"}, {"q6", "P1, pipe"}, {"q7", "S1, sensor"}}
-	owed := []OwedReading{{"q4", "D4", "a second offset, from the west wall"}, {"q6", "P1", "any record"},
-		{"q7", "S1", "the state of the west wall"}}
+	owed := []OwedReading{{[]Option{{"q4", "D4"}, {"q5", "D5"}}, "One offset only. Measure it from a second wall.", ""},
+		{[]Option{{"q6", "P1"}}, "No record. Measure it from two walls.", ""}}
 	plan := cannedPlan("bare", drawing.Record)
 	page := at.RoomPage()
 	plan.Elsewhere = map[string]string{"position": page, "datum": page, "timber": page}
 	view := MeasureView{Sheet: sheetFor(electrician, "Measure", at, say("Measure D4 from the west wall.")),
-		Form:      MeasureForm{Kind: "offset", Position: "q4", By: "tape"},
+		Form:      MeasureForm{Kind: "offset", Position: "q4", Datum: "d8", State: "bare", By: "tape"},
+		Steps:     [][]any{{"q4", "d8|bare", 0}, {"q6", "d1|bare", 0}},
 		Positions: positions, Owing: []Option{{"q4", "D4"}, {"q6", "P1"}, {"q7", "S1"}}, Settled: []Option{{"q1", "D1"},
 			{"q2", "D2"}}, Elsewhere: []*room.Position{{ID: numbered[id.Position](8), Name: "W1"}}, Datums: datums, Kinds: kinds,
 		Instruments: instruments,
@@ -133,7 +134,7 @@ func measureSamples() []sample {
 			"instead of boarded."}
 	faulty := view
 	faulty.Typed = typed(wrong("datum", "The reading has no datum", "Say what you measured from and how the wall was"),
-		wrong("value", "\"6oo\" is no length", "Type millimetres: 600"))
+		wrong("value", "\"6oo\" was read as 6 and letters", "Type 600 or 0.6 m"))
 	faulty.Form.Value, faulty.Form.Datum, faulty.Form.State = "6oo", "d8", "board"
 	done := view
 	done.Owed, done.Plan, done.Settled, done.Owing = nil, "", append(done.Owing, done.Settled...), nil
@@ -142,7 +143,7 @@ func measureSamples() []sample {
 		From:      []verdict.Mark{{Value: 748, Says: "from west wall, bare"}, {Value: 1795, Says: "from south wall, bare"}},
 		PlusMinus: 5, Checked: true}
 	row := utilitySurface().Measurements[11]
-	reading := ReadingView{Sheet: sheetFor(electrician, "Mend a reading", at,
+	reading := ReadingView{Sheet: sheetFor(electrician, "Correct a reading", at,
 		say("Say how the west wall was when 900 was read.")), ReadingID: "m12", Row: row,
 		Form: MeasureForm{Kind: "offset", Datum: "d8", Value: "900", By: "tape"}, Datums: datums, Instruments: instruments}
 	span := reading
@@ -172,25 +173,24 @@ func measureSamples() []sample {
 // cannedWays returns a way inside the limits, one outside them, one through a
 // joist whose depth nobody recorded and one that crosses nothing.
 func cannedWays() WaysView {
-	bs, nhbc := "BS 5268-2, as restated by TRADA (read at second hand)",
-		"NHBC Standards:2020, 6.4.18 Table 6 (read in the document itself)"
+	bs, nhbc := caution.BS5268.Source.String(), caution.NHBC.Source.String()
+	middle := func(of caution.JoistRule) Caution {
+		return cautious(of.Judge(caution.Joist{Depth: 195, Span: 3600}, []caution.Cut{{At: 1800, Size: 20}})...)[0]
+	}
 	return WaysView{
 		Limits: []LimitRow{{"J1, J2", "195 deep, 3600 long", bs, "48", "900 to 1440, on the centre line", "24", "252 to 900"},
 			{"J1, J2", "195 deep, 3600 long", nhbc, "48", "900 to 1440, on the centre line", "29", "360 to 720"}},
 		Rows: []WayRow{
 			{"w1", "to D1", "from 1200, 0 to 1200, 2000", "hole of 20, its centre 97 above the bottom",
 				[]CrossingRow{{"J1, J2", "1200 from the nearer end, 33 % of its length on the drawing",
-					"Inside all the limits above.", nil}}},
+					"Inside all the limits above.", nil}}, nil},
 			{"w2", "to D2", "from 1800, 0 to 1800, 2000", "hole of 20, how high is not noted", []CrossingRow{
 				{"J1", "1800 from the nearer end, 50 % of its length on the drawing", "Judged as drilled on the centre line.",
-					[]Caution{
-						{"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm. Ask an engineer.", bs},
-						{"The hole is 1800 mm from the nearer support; it belongs between 900 and 1440 mm. Ask an engineer.", nhbc}}},
+					[]Caution{middle(caution.BS5268), middle(caution.NHBC)}},
 				{"J3", "1800 from the nearer end, 50 % of its length on the drawing",
 					"How deep the joist is, nobody recorded. Measure it, take the joist off above and add it again with its depth.",
-					nil}}},
-			{"w3", "to the fan", "from 300, 300 to 300, 350", "notch 15 deep", nil}},
-		Cautions: []Caution{{"An I-joist is not cut without its maker's approval. In a metal web joist run through the " +
-			"gaps and cut nothing.", nhbc}},
+					nil}}, nil},
+			{"w3", "to the fan", "from 300, 300 to 300, 350", "notch 15 deep", nil, cautious(caution.NearEdge)}},
+		Cautions: cautious(caution.Webbed),
 	}
 }

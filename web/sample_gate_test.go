@@ -1,6 +1,7 @@
 package web
 
 import (
+	"lathmark/domain/caution"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"time"
@@ -13,14 +14,14 @@ func gateSamples() []sample {
 		{Wrong: "D4 has one offset only.", Mend: "Measure it from a second wall.", Act: "Measure D4",
 			Href: at.MeasureAt("q4")},
 		{Wrong: "S1: it is not recorded how the west wall was when 900 was read.",
-			Mend: "Say which state it was in, or measure again.", Act: "Mend the reading", Href: at.MeasureAt("q7")}}
+			Mend: "Say which state it was in, or measure again.", Act: "Correct the reading", Href: at.MeasureAt("q7")}}
 	soft := []ObstacleRow{
 		{Code: "not-checked", About: "q3", Wrong: "D3 is not checked: a misread tape would not show.",
 			Mend: "Measure it once more from the east wall.", Act: "Measure D3", Href: at.MeasureAt("q3")},
 		{Code: "hit", About: "q5", Wrong: "F1 may hit J4: about 1 in 30.", Mend: "Move it 20 towards the east wall.",
 			Accepted: true, Reason: "J4 is trimmed here; seen by both of us.", AcceptedBy: "Ruth Aldous",
 			AcceptedAt: cannedDate}}
-	first := Next{"First fix in the utility stays open: D4 has one offset only. Measure it from a second wall.",
+	first := Next{"First fix in the utility cannot be signed off: D4 has one offset only. Measure it from a second wall.",
 		"Measure D4", at.MeasureAt("q4")}
 	open := GateView{Sheet: sheetFor(foreman, "First fix", at, first), Gate: g, Hard: hard, Soft: soft, MayOffer: true}
 	clear := GateView{Sheet: sheetFor(foreman, "First fix", at,
@@ -41,9 +42,10 @@ func gateSamples() []sample {
 		canned(GateSheet, "", open), canned(GateSheet, "clear", clear), canned(GateSheet, "reason", reason), canned(GateSheet,
 			"signed", signed), canned(GateSheet, "waiting", waiting),
 		canned(Reopen, "", ReopenView{Sheet: sheetFor(foreman, "Open first fix again", at,
-			say("Write why, or leave it signed.")), Gate: signed.Gate, Follows: []string{"boarding", "plaster"}}),
+			say("Write why, or leave it signed.")), Gate: signed.Gate, Undoes: []string{"First fix, signed off by Ruth Aldous, foreman on Tuesday 3 March",
+			"Boarding, which is in hand: it waits until the stages before are signed off again"}}),
 		canned(Refusal, "", RefusalView{sheetFor(foreman, "Stays open", at, first),
-			"First fix in the utility stays open: D4 has one offset only, and one reading of S1 has no state.", hard,
+			"First fix in the utility cannot be signed off: D4 has one offset only, and one reading of S1 has no state.", hard,
 			at.Gate("first-fix")}),
 		canned(AsBuilt, "", asBuilt()), canned(AsBuilt, "empty",
 			AsBuiltView{Sheet: sheetFor(dryLiner, "Boards as put on", at, say("Nothing to measure here."))}),
@@ -59,8 +61,7 @@ func gateSamples() []sample {
 	}
 }
 
-var dryCaution = Caution{Says: "Paint on wet plaster peels. Touch, look for dark patches, and when in doubt wait.",
-	Source: "Common practice"}
+var dryCaution = cautious(caution.Plaster(3, dayBefore(5)).Caution)[0]
 
 func asBuilt() AsBuiltView {
 	boards := func(n byte) room.Layer {

@@ -63,15 +63,15 @@ func jobSamples() []sample {
 		canned(ImportRoom, "", ImportView{Sheet: sheetFor(foreman, "Take in a room sheet", job,
 			say("Paste a room sheet that was kept from this or another firm."))}),
 		canned(Diary, "", DiaryView{Sheet: sheetFor(foreman, "Diary", job,
-			say("Nothing is owed here: the diary writes itself.")), Days: diaryDays(),
+			say("Everything done on this job is here.")), Days: diaryDays(),
 			Does: map[id.Member]string{cannedID[id.Member](1): "foreman", cannedID[id.Member](2): "electrician",
 				cannedID[id.Member](3): "dry liner"},
 			Rooms: map[id.Room]string{cannedID[id.Room](4): "Kitchen", cannedID[id.Room](1): "Utility"},
-			Older: "/jobs/job-1/diary?before=41"}),
+			Older: "/jobs/job-1/diary?before=41", KindOptions: []Option{{"snags", "Snags"}}}),
 		canned(Diary, "empty", DiaryView{Sheet: sheetFor(foreman, "Diary", job,
-			say("Nothing is owed here: the diary writes itself."))}),
+			say("Everything done on this job is here."))}),
 		canned(Progress, "", ProgressView{client, progressRooms()}),
-		canned(Progress, "empty", ProgressView{Sheet: sheetFor(Person{}, "How it goes", job, say("Nothing waits for you."))}),
+		canned(Progress, "empty", ProgressView{Sheet: sheetFor(Person{}, "Progress", job, say("Nothing needed from you. Work is under way."))}),
 		canned(BuildUps, "", BuildUpsView{Sheet: sheetFor(foreman, "Standard build-ups", none,
 			say("Choose from these when you plan a room.")), Rows: standards(), MayEdit: true}),
 		canned(BuildUps, "empty", BuildUpsView{Sheet: sheetFor(electrician, "Standard build-ups", none,
@@ -83,13 +83,13 @@ func diaryDays() []DiaryDay {
 	d := daysBefore(0)
 	ruth, kitchen := cannedID[id.Member](1), cannedID[id.Room](4)
 	return []DiaryDay{
-		{dayBefore(0), []diary.Entry{
+		{Date: dayBefore(0), Entries: []diary.Entry{
 			{Seq: 44, At: d, Who: "Ruth Aldous", Member: ruth, Room: kitchen,
 				Says: "Accepted: two datums of D3 will both be covered."},
 			{Seq: 43, At: d, Who: "Ines Quill", Member: cannedID[id.Member](3), Room: kitchen, Says: "Offered boarding."},
 			{Seq: 42, At: d, Who: "Ola Brandt", Member: cannedID[id.Member](2), Room: cannedID[id.Room](1),
 				Says: "Measured D1 from the south wall, bare: 628 by tape."}}},
-		{dayBefore(1), []diary.Entry{{Seq: 41, At: daysBefore(1), Who: "Ruth Aldous", Member: ruth,
+		{Date: dayBefore(1), Folded: true, Entries: []diary.Entry{{Seq: 41, At: daysBefore(1), Who: "Ruth Aldous", Member: ruth,
 			Says: "Opened the job."}}},
 	}
 }

@@ -68,8 +68,8 @@ func peopleSamples() []sample {
 	faults := people
 	faults.Typed = typed(wrong("name", "there is no name", "Give first and last name on one line"),
 		wrong("as", "there is no such role", "Choose what the person does"),
-		wrong("jobs", "only a trade is put on every job", "Tick the jobs that a client follows"), wrong("email",
-			"that is no e-mail", "Give it as name@firm.example")).with("as", "client",
+		wrong("jobs", "only a trade can be on every job", "Tick the jobs that a client follows"), wrong("email",
+			"that is not an e-mail address", "Give it as name@firm.example")).with("as", "client",
 		"email", "wim at haas", "every_job", "yes", "jobs", cannedID[id.Job](1).String())
 
 	ola := profiles()[2]
@@ -96,20 +96,20 @@ func peopleSamples() []sample {
 		Way: way(pell)}
 	hilde := profiles()[0]
 	hilde.Sessions = []firm.Session{cannedSession(1, "Firefox on Linux", 3, cannedDate)}
-	self := MemberView{Sheet: by(owner, "Hilde Aldous", "This is what is said of you."), Of: hilde,
+	self := MemberView{Sheet: by(owner, "Hilde Aldous", "These are your own details."), Of: hilde,
 		Way: way(hilde), Self: true, Here: cannedID[id.Session](1),
 		Typed: begins("name", "Hilde Aldous", "as", "owner"), PersonForm: personForm}
 
 	rows := []TeamRow{{ID: "p2", Name: "Ola Brandt", Does: "electrician"}, {ID: "p3", Name: "Ines Quill",
 		Does: "dry liner", Named: true, MayTakeOff: true}, {ID: "p5", Name: "Wim Haas", Does: "client", Named: true}}
 	team := TeamView{Sheet: sheetFor(foreman, "Who is on the job", job,
-		say("3 people are on this job. Put on who works here, take off who does not.")), Rows: rows, Others: newOptions("p7",
+		say("3 people are on this job. Add the people who work here, remove those who do not.")), Rows: rows, Others: newOptions("p7",
 		"Dov Lindqvist, tiler")}
 	again := team
-	again.Typed = typed(wrong("person", "it is not said who", "Choose somebody"))
+	again.Typed = typed(wrong("person", "it does not say who", "Choose somebody"))
 	units := newOptions("minutes", "minutes", "hours", "hours", "days", "days")
 	times := FirmView{Sheet: by(owner, "The firm's settings",
-		"Say where the firm works, and after which time people have to come in again."), Typed: begins("zone",
+		"Set the firm's time zone, and how long people stay signed in."), Typed: begins("zone",
 		"Europe/London", "idle", "14", "idle_in", "days",
 		"absolute", "60", "absolute_in", "days"),
 		Units: units}
@@ -126,7 +126,7 @@ func peopleSamples() []sample {
 			left), canned(Member, "self", self),
 		canned(Team, "", team), canned(Team, "faults", again),
 		canned(Team, "empty", TeamView{Sheet: sheetFor(owner, "Who is on the job", job,
-			say("Nobody of the trades is on this job.")), MayRun: true}),
+			say("No trades are on this job yet.")), MayRun: true}),
 		canned(Firm, "", times), canned(Firm, "faults", out),
 	}
 }

@@ -23,7 +23,7 @@ func photoRows() []PhotoRow {
 
 func photoSamples() []sample {
 	full := PhotosView{Sheet: sheetFor(dryLiner, "Photos", utilityAt,
-		say("Choose what the photo shows, take it, and put it on record.")),
+		say("Choose what the photo shows, take it, and save it.")),
 		Field:  photoField("", "", Option{"surface/s1", "Ceiling"}, Option{"position/q4", "D4"}),
 		Groups: []PhotoGroup{{"Ceiling", photoRows()}}}
 	mend := full

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"lathmark/domain/caution"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -67,8 +68,7 @@ func roomSamples() []sample {
 	drawn := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt, next), Line: roomLine(utilityAt, "Utility",
 		"hwwww", 3, 1, ""),
 		Surfaces: []SurfaceView{utilitySurface()}, MayEdit: true, MayMeasure: true,
-		Cautions: []Caution{{Says: "Timbers are drawn from their spacing. Before you cut, feel for them with a bradawl or " +
-			"a detector.", Source: "Common practice"}}}
+		Cautions: cautious(caution.JoistCable, caution.Unsaid)}
 	fresh := RoomView{Sheet: sheetFor(foreman, "Plan and schedules", utilityAt,
 		Next{Sentence: "The utility has no walls yet. Add the first datum.", Action: "Add a datum",
 			Href: utilityAt.NewDatum("ceiling")}),

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"lathmark/domain/caution"
 	"lathmark/domain/firm"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
@@ -11,11 +12,15 @@ import (
 	"time"
 )
 
-var cutCautions = []Caution{
-	{Says: "Isolate the circuit, lock it off and prove it dead before you cut. Electrical work is for a qualified person.",
-		Source: "Common practice"},
-	{Says: "In a ceiling older than you can date, have it checked for asbestos before you drill.",
-		Source: "Common practice"}}
+var cutCautions = cautious(caution.Everywhere()...)
+
+// cautious are cautions as pages show them.
+func cautious(list ...caution.Caution) (out []Caution) {
+	for _, c := range list {
+		out = append(out, Caution{Says: c.Text, Source: c.Foot()})
+	}
+	return out
+}
 
 func hole(n byte, name, kind string, cut, a, b float64) HoleRow {
 	return HoleRow{Position: &room.Position{ID: numbered[id.Position](n), Name: name, Kind: kind, Cutout: cut},
@@ -37,8 +42,7 @@ func setOut() SetOutView {
 		"F1", "fan", 105, 1752, 2694)
 	d1.Opening = found()
 	f1.Moved, f1.Hit, f1.Find, f1.Gap = "42 towards the east wall to clear J4", 0.008, 0.94, 14
-	f1.Caution = "Within zone 2 of the bath: the fitting must be at least IPX4. BS 7671 701.512.2. Local codes and a " +
-		"qualified person decide."
+	f1.Cautions = cautious(caution.Zoned{Zone: caution.Zone2, Distance: 300}.Cautions("F1", false)...)
 	f1.A = MarkOffset{Value: 251, From: "steel", Side: "towards the north wall"}
 	d3.Clears, d3.Hit, d3.Timber = false, 0.034, "J5"
 	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt,
@@ -46,8 +50,7 @@ func setOut() SetOutView {
 			utilityAt.Outcome(numbered[id.Position](2).String())}),
 		Cautions: cutCautions,
 		Surfaces: []SetOutSurface{{ID: "ceiling", Name: "Ceiling", State: "skimmed", Plan: plan.SVG(), First: &first,
-			Cautions: []Caution{{Says: "Keep the clearance round a recessed fitting that its maker asks for.",
-				Source: "EN 60598-2-2 (from memory)"}}, Holes: []HoleRow{d1, d3, f1},
+			Cautions: cautious(caution.FittingHeat), Holes: []HoleRow{d1, d3, f1},
 			Lines: []LineRow{{MarkOffset: MarkOffset{Value: 600, From: "south wall", State: "skimmed"},
 				Serves: []string{"D1", "D2", "D3"}},
 				{MarkOffset: MarkOffset{Value: 1752, From: "south wall", State: "skimmed"}, Serves: []string{"D4", "F1"},
@@ -115,41 +118,48 @@ func secondSamples() []sample {
 				{Where: "D8", Why: "not found: cut too far north", Dry: true,
 					Patch: room.Patch{Opening: numbered[id.Opening](3), FilledAt: daysBefore(9), DryAt: daysBefore(5)}}}}),
 		canned(Patches, "empty", PatchesView{Sheet: sheet("Patches", "Nothing is owed here.")}),
-		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Rows: []room.Snag{
-			{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window", NotedBy: numbered[id.Member](1),
-				NotedAt: daysBefore(2)},
-			{ID: numbered[id.Snag](2), Says: "Bezel not tight, D2", NotedBy: numbered[id.Member](1), NotedAt: daysBefore(3),
-				ClosedBy: numbered[id.Member](2), ClosedAt: daysBefore(1)}}}),
-		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "Nothing is owed here.")}),
+		canned(Snags, "", SnagsView{Sheet: sheet("Snags", "One snag is open."), Who: []Option{{"decorator", "Any decorator"}},
+			Rows: []SnagRow{
+				{Snag: room.Snag{ID: numbered[id.Snag](1), Says: "A run in the paint, left of the window",
+					NotedBy: numbered[id.Member](1), NotedAt: daysBefore(2), DueOn: dayBefore(-3)}, Who: "the decorator", MayRun: true,
+					Given: "decorator", Mine: true, Photo: PhotoPart{Field: photoField("snag/1", "A run in the paint")}},
+				{Snag: room.Snag{ID: numbered[id.Snag](3), Says: "A scratch on the sill", NotedBy: numbered[id.Member](1),
+					NotedAt: daysBefore(2), DoneBy: numbered[id.Member](2), DoneAt: daysBefore(1)}, Who: "the decorator", MayRun: true},
+				{Snag: room.Snag{ID: numbered[id.Snag](2), Says: "Bezel not tight, D2", NotedBy: numbered[id.Member](1),
+					NotedAt: daysBefore(3), ClosedBy: numbered[id.Member](2), ClosedAt: daysBefore(1)}, Who: "the electrician"}}}),
+		canned(Snags, "empty", SnagsView{Sheet: sheet("Snags", "No snag is open.")}),
 	}
 }
 
 func tradeSamples() []sample {
 	none, kitchen := Place{}, Place{Job: "job-1", Room: "room-4"}
 	tasks := []TaskJob{{"14 Quarry Lane", "Nether Holm", []TaskRoom{
-		{utilityAt, "Utility", "first fix, in hand", []Task{
-			{"3 tails have no full record: D4, P1, S1.", "Measure D4", utilityAt.MeasureAt("q4"), "tape and laser"},
-			{"F1 is held: the client has not chosen the fan.", "", "", ""}}},
-		{bathAt, "Bathroom", "second fix, in hand", []Task{{"Open D2 first, then 3 others.", "Set-out sheet", bathAt.SetOut(),
-			"hole saw 76"}}}}},
-		{"Mill Loft", "Weir Street", []TaskRoom{{Place{"job-2", "room-7"}, "Studio", "first fix, in hand",
-			[]Task{{"Everything is on record. Offer first fix.", "Offer it", Place{Room: "room-7"}.Gate("first-fix"), ""}}}}}}
+		{At: utilityAt, Name: "Utility", Stage: "first fix", Tasks: []Task{
+			{"Ceiling", "Measure D4, P1 and S1 from two walls (3 positions).", "Measure D4", utilityAt.MeasureAt("q4"), "tape and laser"},
+			{"", "F1 is held: the client has not chosen the fan.", "", "", ""}}},
+		{At: bathAt, Name: "Bathroom", Stage: "boarding",
+			Closing: "Do not close the ceiling yet: 2 tails are not seen free (D2 and W1).", Others: []Task{{"Ceiling", "Cut D1 to D4 (4 holes). Cut D2 first.", "Setting-out sheet", bathAt.SetOut(),
+				"hole saw 76"}}}}},
+		{"Mill Loft", "Weir Street", []TaskRoom{{At: Place{"job-2", "room-7"}, Name: "Studio", Stage: "first fix",
+			Tasks: []Task{{"", "Everything is on record. Offer first fix.", "Offer it", Place{Room: "room-7"}.Gate("first-fix"), ""}}}}}}
 	return []sample{
-		canned(Tasks, "", TasksView{sheetFor(electrician, "Tasks", none,
+		canned(Tasks, "", TasksView{sheetFor(electrician, "To do", none,
 			Next{"Begin in the utility at 14 Quarry Lane: measure D4.", "Measure D4", utilityAt.MeasureAt("q4")}), tasks}),
-		canned(Tasks, "empty", TasksView{Sheet: sheetFor(electrician, "Tasks", none,
+		canned(Tasks, "empty", TasksView{Sheet: sheetFor(electrician, "To do", none,
 			say("Nothing for you here until the boards are up in the kitchen."))}),
 		canned(Visits, "", VisitsView{sheetFor(electrician, "My visits", none,
 			Next{"Utility, 14 Quarry Lane: measure D4 next.", "Measure D4", utilityAt.MeasureAt("q4")}), []VisitRoom{
-			{utilityAt, "14 Quarry Lane", "Utility", "First fix, 3 things to do", "Measure D4", utilityAt.MeasureAt("q4"),
-				[]string{"tape or laser"}},
-			{bathAt, "14 Quarry Lane", "Bathroom", "Second fix, 1 thing to do", "Open the holes", bathAt.Holes(), nil}}}),
+			{At: utilityAt, Job: "14 Quarry Lane", Name: "Utility", Says: "First fix", More: 2,
+				Does: []string{"Ceiling: measure D4, P1 and S1 from two walls (3 positions)."}, Act: "Measure D4",
+				Href: utilityAt.MeasureAt("q4"), Needs: []string{"tape or laser"}},
+			{At: bathAt, Job: "14 Quarry Lane", Name: "Bathroom", Says: "Boarding", Act: "Record it as built", Href: bathAt.AsBuilt(),
+				Closing: "Do not close the ceiling yet: 2 tails are not seen free (D2 and W1)."}}}),
 		canned(Visits, "empty", VisitsView{Sheet: sheetFor(electrician, "My visits", none, say("Nothing to go to today."))}),
 		canned(Ready, "", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none,
 			Next{"The kitchen has been ready for boards since Thu 19 Nov.", "See the tails free", kitchen.Tails()}),
 			Stage: "boarding",
 			Rooms: []ReadyRoom{{kitchen, "14 Quarry Lane", "Kitchen", "boarding", daysBefore(6),
-				"5 tails are to be seen free, then the boards go up.", "See the tails", kitchen.Tails()}},
+				"5 tails are to be seen free, then the boards go up.", "Check the tails", kitchen.Tails()}},
 			Soon: []SoonRoom{{"14 Quarry Lane", "Utility", "first fix: 4 obstacles"},
 				{"Mill Loft", "Studio", "first fix: to be offered"}}}),
 		canned(Ready, "empty", ReadyView{Sheet: sheetFor(dryLiner, "Ready rooms", none,
@@ -162,29 +172,30 @@ func entrySamples() []sample {
 		s := sheetFor(Person{}, title, Place{}, say(next))
 		return s
 	}
-	conflict := ConflictView{Sheet: sheetFor(foreman, "Two versions", utilityAt,
-		Next{"Look at both, then enter what is right.", "Open it again", utilityAt.Datum("d1")}),
+	conflict := ConflictView{Sheet: sheetFor(foreman, "Two records", utilityAt,
+		Next{"Look at both, then enter what is right.", "Open the form again", utilityAt.Datum("d1")}),
 		What: "the south wall", Who: "Ola Brandt", When: words.DateTime(cannedDate), Again: utilityAt.Datum("d1"),
 		Rows: []ConflictRow{{"Name", "south wall", "south wall"}, {"Known to within", "5", "10"}, {"Leans by", "", "2"}}}
 	keySheet := sheetFor(foreman, "Keys for other programs", Place{},
-		say("Make a key for a program that reads or records in your name; look below which ones you have."))
+		say("Make a key for a program that reads or records in your name. Your keys are listed below."))
 	keyScopes := []Option{{"read", "reading"}, {"record", "reading and recording"},
 		{"run", "reading, recording and running jobs"}}
 	trades := []Option{{"electrician", "electrician"}, {"dry_liner", "dry liner"},
 		{"foreman", "foreman, who sees every job"}}
 	return []sample{
 		canned(SignIn, "", SignInView{Sheet: in("Who are you today?", "Choose a person of the demonstration firm."),
-			People: []Person{foreman, electrician, dryLiner}}),
-		canned(SignIn, "closed", SignInView{Sheet: in("The way in", "Open the link that was made for you."),
+			People: []DemoPerson{{foreman, "Sign off first fix in the studio"},
+				{electrician, "Measure D4 in the utility"}, {dryLiner, ""}}}),
+		canned(SignIn, "closed", SignInView{Sheet: in("Sign in", "Open the link that was made for you."),
 			Typed: typed(wrong("", "That link was used before", "Ask the owner of your firm for a new one"))}),
-		canned(ComeIn, "", ComeInView{Sheet: in("The way in", "Come in with the link that was made for you."),
+		canned(ComeIn, "", ComeInView{Sheet: in("Sign in", "Sign in with your one-time link."),
 			Link: "secret"}),
-		canned(ComeIn, "account", ComeInView{Sheet: in("The way in", "Come in with the link that was made for you."),
-			Link: "secret", Ways: waysIn("?link=secret")}),
+		canned(ComeIn, "account", ComeInView{Sheet: in("Sign in", "Sign in with your one-time link."),
+			Link: "secret", Ways: signIns("?link=secret")}),
 		canned(SignIn, "account", SignInView{Sheet: in("Who are you?",
-			"Come in with an account that you have, or open the one-time link that you were given."), Ways: waysIn("")}),
+			"Sign in with one of your accounts, or open the one-time link you were given."), Ways: signIns("")}),
 		canned(ChooseFirm, "", ChooseFirmView{Sheet: in("Which firm?",
-			"You are with several firms. Choose the one that you come into."), Firms: []Option{{"f1", "Aldous & Daughters"},
+			"You belong to several firms. Choose the one to work for."), Firms: []Option{{"f1", "Aldous & Daughters"},
 			{"f2", "Marl & Sons"}}}),
 		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
@@ -197,7 +208,7 @@ func entrySamples() []sample {
 			"This room's record can't be read: one of its holes.")),
 		canned(Conflict, "", conflict),
 		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{},
-			say("You are signed in on 2 devices. Sign out where you do not work any more.")), MayMakeKeys: true,
+			say("You are signed in on 2 devices. Sign out where you no longer work.")), MayMakeKeys: true,
 			MayAdd: true, Passkeys: cannedPasskeys(), Here: cannedID[id.Session](1),
 			Rows: []firm.Session{cannedSession(1, "Chrome on Android", 3, cannedDate),
 				cannedSession(2, "Firefox on Linux", 30, daysBefore(9))}}),
@@ -205,37 +216,37 @@ func entrySamples() []sample {
 			"Where you are signed in", Place{}, say("You are signed in here and nowhere else.")),
 			Here: cannedID[id.Session](1),
 			Rows: []firm.Session{cannedSession(1, "Safari on iPhone", 3, cannedDate)}}),
-		canned(Invite, "", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
-			say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
+		canned(Invite, "", InviteView{Sheet: sheetFor(foreman, "Invite somebody", Place{Job: "job-1"},
+			say("Choose what the person does, then let them scan the code from your phone.")), Trades: trades,
 			Waiting: []firm.Invitation{{ID: cannedID[id.Invitation](1), Role: firm.Trade, Trade: words.Tiler,
 				JobNames: []string{"14 Quarry Lane"}, ByName: "Ruth Aldous", Printed: true,
 				EndsAt: cannedDate.Add(9 * time.Hour)}}}),
-		canned(Invite, "made", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
-			say("Let the person point their phone's camera at the code. It is shown this once.")), Trades: trades,
+		canned(Invite, "made", InviteView{Sheet: sheetFor(foreman, "Invite somebody", Place{Job: "job-1"},
+			say("Let the person point their phone's camera at the code. It is shown only this once.")), Trades: trades,
 			Code: cannedCode("/invited/", "electrician on 14 Quarry Lane", false)}),
-		canned(Invite, "paper", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
-			say("Print this page now and give it to the person. The code is shown this once.")), Trades: trades,
+		canned(Invite, "paper", InviteView{Sheet: sheetFor(foreman, "Invite somebody", Place{Job: "job-1"},
+			say("Print this page now and give it to the person. The code is shown only this once.")), Trades: trades,
 			Code: cannedCode("/invited/", "tiler on 14 Quarry Lane", true)}),
-		canned(Invite, "faults", InviteView{Sheet: sheetFor(foreman, "Ask somebody in", Place{Job: "job-1"},
-			say("Choose what the person does, then let them point their phone at yours.")), Trades: trades,
-			Typed: typed(wrong("as", "it is not said what the person does", "Choose the trade"))}),
-		canned(Invited, "", InvitedView{Sheet: in("You are asked in",
+		canned(Invite, "faults", InviteView{Sheet: sheetFor(foreman, "Invite somebody", Place{Job: "job-1"},
+			say("Choose what the person does, then let them scan the code from your phone.")), Trades: trades,
+			Typed: typed(wrong("as", "it does not say what the person does", "Choose the trade"))}),
+		canned(Invited, "", InvitedView{Sheet: in("You are invited",
 			"Write your name, and you work for Aldous & Daughters on this phone."), Code: "secret", Of: "Aldous & Daughters",
 			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute)}),
-		canned(Invited, "here", InvitedView{Sheet: sheetFor(dryLiner, "You are asked in", Place{},
+		canned(Invited, "here", InvitedView{Sheet: sheetFor(dryLiner, "You are invited", Place{},
 			say("Write your name, and you work for Aldous & Daughters on this phone.")), Code: "secret",
 			Of:  "Aldous & Daughters",
 			For: "electrician on 14 Quarry Lane", By: "Ruth Aldous", Ends: cannedDate.Add(10 * time.Minute),
-			Typed: typed(wrong("name", "somebody of the firm is called that already",
-				"Add what tells you apart, as a middle name or your firm's")).with("name", "Ruth Aldous")}),
-		canned(NoCode, "", NoCodeView{in("The way in",
-			"This code leads nowhere any more. Ask whoever gave it to you for a new one.")}),
+			Typed: typed(wrong("name", "somebody in the firm already has that name",
+				"Add a middle name or your firm's name")).with("name", "Ruth Aldous")}),
+		canned(NoCode, "", NoCodeView{in("Sign in",
+			"This code no longer works. Ask the person who gave it to you for a new one.")}),
 		canned(Device, "", DeviceView{sheetFor(electrician, "Another device", Place{},
-			say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/",
+			say("Point the other device's camera at the code. It is shown only this once.")), cannedCode("/in/",
 			"Signs you in on another device", false), nil}),
 		canned(Device, "tie", DeviceView{sheetFor(electrician, "Another device", Place{},
-			say("Point the other device's camera at the code. It is shown this once.")), cannedCode("/in/",
-			"Signs you in on another device", false), waysIn("?link=tok")}),
+			say("Point the other device's camera at the code. It is shown only this once.")), cannedCode("/in/",
+			"Signs you in on another device", false), signIns("?link=tok")}),
 		canned(Keys, "", KeysView{Sheet: keySheet, Typed: begins("scope", "read", "days", "90"), Scopes: keyScopes,
 			Rows: []firm.Key{
 				{ID: cannedID[id.Key](1), Name: "The office's spreadsheet", Scope: firm.KeyReads, CreatedAt: daysBefore(20),
@@ -251,7 +262,7 @@ func entrySamples() []sample {
 	}
 }
 
-func waysIn(behind string) []WayIn {
+func signIns(behind string) []WayIn {
 	return []WayIn{{"your office account", ProviderSignInPath + "office" + behind},
 		{"the site's account", ProviderSignInPath + "site" + behind}}
 }

@@ -69,7 +69,8 @@ type MeasureView struct {
 	// face leans; else none.
 	SurfaceStates []Option
 	// Last is the result of the reading just recorded; nil before any.
-	// LastID is its id, for putting it right; "" if that is not possible.
+	// LastID is its id, for correcting it or taking it back; "" if that is not
+	// possible.
 	Last   *verdict.Verdict
 	LastID string
 	// OnRecord are the readings that stand. Where the form is about some, Asks says
@@ -83,6 +84,32 @@ type MeasureView struct {
 	Plan template.HTML
 	// Owed lists the positions that still need something, in walking order.
 	Owed []OwedReading
+	// Steps are the readings that are still to do, in order, for the page's script.
+	Steps any
+}
+
+// GoesTo is what the reading will be of, by the choices that are made: "D2".
+func (v MeasureView) GoesTo() string {
+	for _, all := range [][]Option{v.Owing, v.Settled} {
+		for _, o := range all {
+			if o.Value == v.Form.Position {
+				return o.Label
+			}
+		}
+	}
+	return ""
+}
+
+// GoesFrom is what it is measured from: "west wall, bare".
+func (v MeasureView) GoesFrom() string {
+	for _, g := range newDatumInput(nil, "", "", "", "", v.Datums).Groups {
+		for _, o := range g.Options {
+			if v.Form.Datum != "" && o.Value == JoinDatum(v.Form.Datum, v.Form.State) {
+				return o.Label
+			}
+		}
+	}
+	return ""
 }
 
 // OnRecord is a reading that stands, to be told when its thing is measured again.
@@ -131,9 +158,10 @@ type MeasureForm struct {
 	Again        string // what becomes of those on record
 }
 
-// OwedReading is a position that still needs a reading.
+// OwedReading is what positions still need. Says it of the first of them.
 type OwedReading struct {
-	ID, Name, Needs string
+	Of          []Option // each position's id and name
+	Needs, Says string
 }
 
 // Tails is the page of tails to be seen free before boarding is signed off.

@@ -48,7 +48,8 @@ type HoleRow struct {
 	Timber  string // the nearest timber
 	Gap     float64
 	Opening *room.Opening // what was behind it; nil if it was not opened
-	Caution string        // about this hole alone: its zone, ...
+	// Cautions are about this hole alone: its zone by a bath, cables in its wall.
+	Cautions []Caution
 }
 
 // MarkOffset is one offset to mark.
@@ -119,17 +120,30 @@ type PatchRow struct {
 // Snags is the list of snags of a room.
 var Snags = Page[SnagsView]{"snags"}
 
-// SnagsView is every snag of a room. Fields of the form: what, where.
+// SnagsView is every snag of a room, those that are open first. Fields of the form: what,
+// where, who (deed.NoteSnag says how), due.
 type SnagsView struct {
 	Sheet
 	Typed
-	Rows []room.Snag
+	Rows []SnagRow
+	Who  []Option
+}
+
+// SnagRow is one snag.
+type SnagRow struct {
+	room.Snag
+	Who   string // who is to put it right: "Ola Brandt, electrician"; "the foreman"
+	Given string // the same as the field who has it
+	Photo PhotoPart
+	// Mine says that the viewer may say that it is put right; MayRun that they look at
+	// it, close it, give it again and open it again.
+	Mine, MayRun bool
 }
 
 // Tasks is a trade's list across jobs.
 var Tasks = Page[TasksView]{"tasks"}
 
-// TasksView is what this person's trade owes, job by job, room by room.
+// TasksView is what this person's trade has to do, job by job, room by room.
 type TasksView struct {
 	Sheet
 	Jobs []TaskJob
@@ -146,12 +160,16 @@ type TaskRoom struct {
 	At    Place
 	Name  string
 	Stage string
-	Tasks []Task
+	// Closing says what must not be covered yet; "" if that is nothing.
+	Closing string
+	// Tasks are those that stand in the way of the stage; Others are better done, too.
+	Tasks, Others []Task
 }
 
 // Task is one thing to do: a sentence and where it is done.
 type Task struct {
-	Says  string // "3 tails have no record: D4, D5, P1"
+	Where string // "Ceiling"; "" for the whole room
+	Says  string // "Cut D1 to D7 (7 holes)."
 	Act   string // "Measure"
 	Href  string
 	Bring string // what to bring, "" for nothing special
@@ -174,7 +192,7 @@ type ReadyRoom struct {
 	Job, Room string
 	Stage     string
 	Since     time.Time
-	Owes      string // "Record the boards as put on", "Offer the stage"
+	Left      string // what is left to do
 	Act, Href string
 }
 

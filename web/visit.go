@@ -13,11 +13,15 @@ type VisitsView struct {
 
 // VisitRoom is one room to go to.
 type VisitRoom struct {
-	At    Place
-	Job   string
-	Name  string
-	Says  string // "First fix, 3 things to do"
-	Act   string // what comes first: "Measure D4"; "" if there is nothing to press
-	Href  string
-	Needs []string // what to bring along, each once
+	At   Place
+	Job  string
+	Name string
+	Says string // "First fix"
+	// Closing says what must not be covered yet; "" if that is nothing.
+	Closing string
+	Does    []string // what there is to do
+	More    int      // and how many things more
+	Act     string   // what comes first: "Measure D4"; "" if there is nothing to press
+	Href    string
+	Needs   []string // what to bring along, each once
 }

@@ -1,6 +1,6 @@
 package web
 
-// WaysView holds the cables' ways through the timbers of a surface, with what
+// WaysView holds the cable runs through the timbers of a surface, with what
 // may be cut and where. Fields of its form: way_name, way_kind ("hole" or
 // "notch"), way_from, way_to, way_size, way_height.
 type WaysView struct {
@@ -16,6 +16,7 @@ type WayRow struct {
 	Run       string // "from 900, 0 to 900, 2000"
 	Cut       string // "hole of 20, its centre 97 above the bottom"
 	Crossings []CrossingRow
+	Cautions  []Caution // of its run as such
 }
 
 // CrossingRow is where a way crosses timbers: those that it crosses at the same

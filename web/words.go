@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/caution"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/words"
@@ -20,11 +21,13 @@ var funcs = template.FuncMap{
 	"instant":    Instant,
 	"json":       asJSON,
 	"mm":         words.MM,
+	"decide":     func() string { return caution.Decide },
 	"odds":       words.Odds,
 	"miss":       words.Miss,
 	"count":      words.Count,
 	"field":      newInput,
 	"wide":       Input.wide,
+	"needs":      needs,
 	"of":         of,
 	"leaf":       newLeafForm,
 	"choices":    newChoices,
@@ -43,6 +46,10 @@ var funcs = template.FuncMap{
 	"stage":      func(i int) string { return Stages[i] },
 	"press":      newPress,
 	"does":       does,
+	"dayField":   dayField,
+	"inDiary":    func(day DiaryDay, in DiaryView) dayIn { return dayIn{day, in} },
+	"entries":    entries,
+	"snagDone":   snagDone,
 	"photoOf":    photoOf,
 	"planNote":   drawing.Note,
 	"gateOf":     func(s, initials string) Gate { return Gate{State: State(s), Initials: initials} },
@@ -103,4 +110,34 @@ func faultsOf(faults []fault.Field, name string) []fault.Field {
 		}
 	}
 	return own
+}
+
+// dayField returns a day as a field has it; "" for none.
+func dayField(day time.Time) string {
+	if day.IsZero() {
+		return ""
+	}
+	return day.Format(time.DateOnly)
+}
+
+// snagDone is what is on the button: whoever runs the jobs has looked at it with that.
+func snagDone(closes bool) string {
+	if closes {
+		return "Put right: close it"
+	}
+	return "Put right"
+}
+
+// dayIn is a day with the diary that it is in.
+type dayIn struct {
+	Day DiaryDay
+	In  DiaryView
+}
+
+// entries is "1 entry", "3 entries".
+func entries(n int) string {
+	if n == 1 {
+		return "1 entry"
+	}
+	return fmt.Sprintf("%d entries", n)
 }

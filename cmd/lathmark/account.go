@@ -42,7 +42,7 @@ func accounts(ctx context.Context, out io.Writer, s *site, at net.Addr, log *slo
 	if err != nil {
 		return nil, err
 	}
-	fmt.Fprintf(out, "The accounts are at http://%s: whoever goes out there is out of the demo, too.\n\n", listener.Addr())
+	fmt.Fprintf(out, "The demo's accounts are at http://%s. Signing out there also signs you out of the demo.\n\n", listener.Addr())
 	home, issuer, secret := "http://"+at.String(), "http://"+listener.Addr().String(), rand.Text()
 	p, err := provider.New(provider.Options{Issuer: issuer,
 		Client: provider.Client{ID: "lathmark", Secret: secret, Back: home + web.ProviderReturnPath + "demo",

@@ -31,8 +31,8 @@ func TestDemoWithAccounts(t *testing.T) {
 	p.url = accounts
 	p.open("/")
 	p.sees("You are Ruth Aldous here.")
-	p.press("Go out")
-	p.sees("You have gone out, here and in Lathmark.")
+	p.press("Sign out")
+	p.sees("You are signed out, here and in Lathmark.")
 	p.url = at
 	p.open("/tasks")
 	p.sees("Come in with an account of the demo")

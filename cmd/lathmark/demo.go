@@ -34,7 +34,7 @@ Runs a server with an invented firm, on a PostgreSQL of its own.
   -data FOLDER
     	the FOLDER for everything the demo keeps
   -fresh
-    	throw away what is in the folder and start over
+    	delete what is in the folder and start over
   -listen HOST:PORT
     	where to listen, HOST:PORT (default 127.0.0.1:8080)
   -oidc
@@ -86,7 +86,7 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 	// Before anything else, so that a port in use costs no waiting.
 	at, err := (&net.ListenConfig{}).Listen(ctx, "tcp", o.listen)
 	if err != nil {
-		return fmt.Errorf("%w; choose another place with --listen 127.0.0.1:PORT", err)
+		return fmt.Errorf("%w; choose another address with --listen 127.0.0.1:PORT", err)
 	}
 	defer at.Close()
 	pg, err := localpg.Start(ctx, localpg.Options{Data: o.data, Fresh: o.fresh})
@@ -95,8 +95,8 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 	}
 	defer func() { err = errors.Join(err, pg.Stop()) }()
 	site, err := openSite(ctx, pg, filepath.Join(o.data, "photos"), func() {
-		fmt.Fprintln(s.err, "Making the demo's records: six weeks of work in ten rooms. This is done once and takes some "+
-			"seconds.")
+		fmt.Fprintln(s.err, "Making the demo's records: six weeks of work in ten rooms. This happens once and takes about "+
+			"half a minute.")
 	})
 	if err != nil {
 		return err
@@ -125,7 +125,7 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 				if o.oidc {
 					return auth.Links{}
 				}
-				return auth.Demo{Firms: all.Firm, Firm: site.Firm}
+				return auth.Demo{Firms: all.Firm, Firm: site.Firm, Try: site.try()}
 			})
 		})
 	if ctx.Err() == nil { // nobody told us to stop
@@ -139,38 +139,38 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 func onThisMachine(listen string) error {
 	host, _, err := net.SplitHostPort(listen)
 	if err != nil {
-		return fmt.Errorf("%w; choose another place with --listen 127.0.0.1:PORT", err)
+		return fmt.Errorf("%w; choose another address with --listen 127.0.0.1:PORT", err)
 	}
 	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-		return fmt.Errorf("%s can be reached from other machines, and the demo lets anybody in as anybody; choose another "+
-			"place with --listen 127.0.0.1:PORT", listen)
+		return fmt.Errorf("%s can be reached from other machines, and in the demo anybody can sign in as anybody; choose another "+
+			"address with --listen 127.0.0.1:PORT", listen)
 	}
 	return nil
 }
 
-// announce says where the demo is and how to come in.
+// announce says where the demo is and how to sign in.
 func announce(s streams, address string, o demoOptions, site *site, pg *localpg.Server) {
 	fmt.Fprintf(s.out, `Lathmark's demo is at %s
 
-Come in as one of the people of %s, an invented firm:
+Open it in a browser and sign in as one of the people of %s, an invented firm:
 `, address, site.Name)
 	columns := tabwriter.NewWriter(s.out, 0, 0, 2, ' ', 0)
 	for _, p := range site.People {
 		fmt.Fprintf(columns, "  %s, %s\t%s\n", p.Name, p.Role, p.Try)
 	}
 	columns.Flush()
-	fmt.Fprint(s.out, "\nWhat the clients see, behind their private links:\n")
+	fmt.Fprint(s.out, "\nWhat the clients see, at their private links:\n")
 	for _, l := range site.Links {
 		fmt.Fprintf(s.out, "  %s  %s%s%s\n", l.Job, address, web.ProgressPath, l.Token)
 	}
 	fmt.Fprintf(s.out, `
-Programs find what they may ask at %s/api/v1/openapi.json
+For programs, the API is described at %s/api/v1/openapi.json
 
-To look into its database, and to compare its records with its diary:
+To look into its database, and to check its records against its diary:
   %s
   LATHMARK_DATABASE='%s' lathmark diary check
 
-Its files are in %s. Stop it with Ctrl-C: what was recorded stays.
+Its files are in %s. Stop it with Ctrl-C: what you recorded stays.
 To start over, run it with --fresh.
 `, address, pg.Psql(siteDatabase, localpg.Superuser), pg.URL(siteDatabase, localpg.Superuser), o.data)
 }

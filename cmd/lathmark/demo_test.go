@@ -65,7 +65,7 @@ func TestDemo(t *testing.T) {
 	}
 	proof := p.said.find(t, `LATHMARK_DATABASE='([^']+)' lathmark diary check`)
 	if status, out, err := ran(t, []string{"LATHMARK_DATABASE=" + proof}, "diary", "check"); status != statusDone ||
-		strings.Count(out, "holds") != 2 {
+		strings.Count(out, "intact") != 2 {
 		t.Errorf("the diary: status %d, %s%s", status, out, err)
 	}
 	count := psql + ` -Atc 'select count(*) from member'`
@@ -147,9 +147,9 @@ func TestDemoUsage(t *testing.T) {
 		{"--listen 0.0.0.0:0", statusBad, "--listen 127.0.0.1:PORT"},
 		{"--listen :0", statusBad, "--listen 127.0.0.1:PORT"},
 	} {
-		if status, _, err := ran(t, nil, append([]string{"demo"}, strings.Fields(c.args)...)...); status != c.status ||
-			!strings.Contains(err, strings.TrimPrefix(c.says, "-")) {
-			t.Errorf("demo %s: status %d, %s", c.args, status, err)
+		if status, out, err := ran(t, nil, append([]string{"demo"}, strings.Fields(c.args)...)...); status != c.status ||
+			!strings.Contains(out+err, strings.TrimPrefix(c.says, "-")) {
+			t.Errorf("demo %s: status %d, %s%s", c.args, status, out, err)
 		}
 	}
 }
@@ -162,7 +162,7 @@ func TestDemoPortInUse(t *testing.T) {
 	defer taken.Close()
 	data := demoData(t)
 	status, _, says := ran(t, nil, "demo", "--listen", taken.Addr().String(), "--data", data)
-	if status != statusBad || !strings.Contains(says, "choose another place with --listen") {
+	if status != statusBad || !strings.Contains(says, "choose another address with --listen") {
 		t.Errorf("status %d, %s", status, says)
 	}
 	if _, err := os.Stat(data); !errors.Is(err, os.ErrNotExist) {

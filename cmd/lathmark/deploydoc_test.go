@@ -17,8 +17,8 @@ func settingsPage() string {
 	b.WriteString(`# Settings
 
 ` +
-		"`lathmark serve` and `lathmark migrate` take their settings from the environment. A secret is read from the\n" +
-		"file that the variable with `_FILE` behind its name points to, if that is set instead." + `
+		"`lathmark serve` and `lathmark migrate` take their settings from the environment. A secret can also be read from a\n" +
+		"file: set the variable with `_FILE` added to its name to the file's path." + `
 
 | variable | what it is for | unless set |
 |---|---|---|
@@ -31,8 +31,8 @@ func settingsPage() string {
 		fmt.Fprintf(&b, "| %s | %s | %s |\n", name, s.help, cmp.Or(s.fallback, "nothing"))
 	}
 	b.WriteString(providersPage)
-	b.WriteString("\nA variable that begins with `LATHMARK_` and is not in this table is an error: most likely it is a " +
-		"slip\nof the pen in one that is.\n")
+	b.WriteString("\nA variable that begins with `LATHMARK_` and is not in this table is an error: most likely a typing\n" +
+		"error.\n")
 	return b.String()
 }
 
@@ -117,7 +117,7 @@ func TestSecretsScript(t *testing.T) {
 const providersPage = `
 ## Accounts elsewhere
 
-People can come in with an account that they have at an OpenID Connect provider. The file that
+People can sign in with an account that they have at an OpenID Connect provider. The file that
 ` + "`LATHMARK_OIDC_FILE`" + ` points to has them all; each is a button on the sign-in page.
 
 ` + "```json" + `
@@ -135,20 +135,19 @@ People can come in with an account that they have at an OpenID Connect provider.
 | field | what it is |
 |---|---|
 | ` + "`id`" + ` | a name for addresses: small letters, figures and dashes |
-| ` + "`label`" + ` | what stands on the button behind "Come in with" |
+| ` + "`label`" + ` | what the button says after "Sign in with" |
 | ` + "`issuer`" + ` | the provider's name for itself, to the letter |
 | ` + "`client_id`, `client_secret` or `client_secret_file`" + ` | what the provider knows this server by |
 | ` + "`email_domains`" + ` | only e-mails behind these count; left out: all that the provider has made sure of |
 | ` + "`audiences`" + ` | others that a token may be for as well; left out: none |
 
-Tell the provider two addresses: people come back to ` + "`https://HOST/sign-in/back/ID`" + `, and it says that
-somebody went out (back-channel logout) to ` + "`https://HOST/sign-in/out/ID`" + `. It has to sign with a key of its
-own (RS256, PS256, ES256, EdDSA or longer), never with the client's secret.
+Give the provider two addresses: people come back to ` + "`https://HOST/sign-in/back/ID`" + `, and it reports that
+somebody signed out (back-channel logout) to ` + "`https://HOST/sign-in/out/ID`" + `. It must sign with its own key (RS256, PS256, ES256, EdDSA or longer), never with the client's secret.
 
-Who comes in is known by the e-mail that the firm's owner has written down for them, where the
-provider has made sure of it; or they open a one-time link and tie their account to it. From then on the
-account counts and the e-mail does not. A provider's word on an e-mail is believed: name in
-` + "`email_domains`" + ` what it may speak for, where it lets anybody sign up.
+People are recognised by the e-mail that the firm's owner entered for them, if the provider has verified it; or
+they open a one-time link and link their account. From then on the account counts and the e-mail does not. The
+provider is trusted about e-mails: if anybody can sign up there, list the domains it may vouch for in
+` + "`email_domains`" + `.
 
-A provider that is down keeps nothing else from working. Its keys are read anew every hour.
+If a provider is down, everything else still works. Its keys are read again every hour.
 `

@@ -27,14 +27,14 @@ Keep the marks where nobody who can write to the database can: on paper, or in a
   -marks FILE
     	compare with the marks in FILE: the entry at each number must still have its mark
   -write-marks FILE
-    	if all holds, write today's marks to FILE, in the place of what is there: in each line
+    	if all is intact, write today's marks to FILE, replacing what is there: in each line
     	a mark, the number of entries and the job's name
 
-Without the ids of firms it takes every firm of the database. Only an administrator of the
-PostgreSQL sees them all: give that role's address in LATHMARK_DATABASE, as for a backup.
+Without the ids of firms it takes every firm of the database. Only a
+PostgreSQL administrator sees them all: give that role's address in LATHMARK_DATABASE, as for a backup.
 
-Exit status: 0 all holds, 1 something does not, or could not be read, 2 the command line was
-not understood.
+Exit status: 0 all intact, 1 something was changed or could not be read, 2 the command line
+was not understood.
 
 `
 
@@ -57,7 +57,7 @@ func runDiary(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	if c.Database == "" {
-		return errors.New("LATHMARK_DATABASE is not set: which database is to be checked?")
+		return errors.New("LATHMARK_DATABASE is not set: set it to the database to check")
 	}
 	kept, err := readMarks(o.marks)
 	if err != nil {
@@ -82,11 +82,11 @@ func runDiary(ctx context.Context, s streams, args []string) error {
 
 // readDiary reads the command line.
 func readDiary(args []string) (o diaryOptions, err error) {
-	if len(args) > 0 && (args[0] == "-h" || args[0] == "-help" || args[0] == "--help") {
-		return o, flag.ErrHelp
-	}
-	if len(args) == 0 || args[0] != "check" {
-		return o, usageError("diary knows check alone")
+	switch {
+	case len(args) == 0:
+		return o, usageError("")
+	case args[0] != "check":
+		return o, usageError(fmt.Sprintf("unknown command %q", args[0]))
 	}
 	flags := flag.NewFlagSet("diary check", flag.ContinueOnError)
 	flags.StringVar(&o.marks, "marks", "", "")
@@ -98,7 +98,7 @@ func readDiary(args []string) (o diaryOptions, err error) {
 	for _, text := range flags.Args() {
 		of, err := id.Parse[id.Firm](text)
 		if err != nil {
-			return o, usageError(fmt.Sprintf("%q is no firm's id", text))
+			return o, usageError(fmt.Sprintf("%q is not the id of a firm", text))
 		}
 		o.firms = append(o.firms, of)
 	}
@@ -135,7 +135,7 @@ func allFirms(ctx context.Context, url string) ([]id.Firm, error) {
 	rows, _ := conn.Query(ctx, "select firm_id from firm order by firm_id")
 	all, err := pgx.CollectRows(rows, pgx.RowTo[id.Firm])
 	if err == nil && len(all) == 0 {
-		err = fmt.Errorf("%s sees no firm: name one by its id, or come as an administrator", conn.Config().User)
+		err = fmt.Errorf("%s sees no firm: give a firm's id, or connect as an administrator", conn.Config().User)
 	}
 	return all, err
 }
@@ -204,12 +204,12 @@ func (c *checking) take(r proof.Report) {
 	c.entries, c.signOffs, c.rooms, c.jobs = c.entries+r.Entries, c.signOffs+r.SignOffs, c.rooms+r.Rooms, c.jobs+1
 	c.kept.name(r)
 	if len(r.Findings) == 0 {
-		fmt.Fprintf(c.out, "holds  %s: %d entries, mark %s\n", r.Name, r.Entries, r.Mark)
+		fmt.Fprintf(c.out, "intact  %s: %d entries, mark %s\n", r.Name, r.Entries, r.Mark)
 		c.marks = append(c.marks, diary.Kept{Mark: r.Mark, Entries: r.Entries, Job: r.Name})
 		return
 	}
 	c.broken++
-	fmt.Fprintf(c.out, "does not hold  %s: %d entries\n", r.Name, r.Entries)
+	fmt.Fprintf(c.out, "changed  %s: %d entries\n", r.Name, r.Entries)
 	for _, f := range r.Findings {
 		where := f.Room
 		if where == "" {

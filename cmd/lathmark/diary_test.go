@@ -50,12 +50,12 @@ func TestDiaryCheck(t *testing.T) {
 	server := []string{"LATHMARK_DATABASE=" + d.URL(migrations.Server)}
 	for _, env := range [][]string{admin, server} {
 		status, out, err := ran(t, env, "diary", "check", of.String())
-		if status != statusDone || !strings.Contains(out, "holds  Ferry House: 4 entries") {
+		if status != statusDone || !strings.Contains(out, "intact  Ferry House: 4 entries") {
 			t.Errorf("status %d, %s%s", status, out, err)
 		}
 	}
 	if status, out, err := ran(t, admin, "diary", "check"); status != statusDone || !strings.Contains(out,
-		"holds  Ferry House") {
+		"intact  Ferry House") {
 		t.Errorf("every firm: status %d, %s%s", status, out, err)
 	}
 	if status, _, err := ran(t, server, "diary", "check"); status != statusBad || !strings.Contains(err,
@@ -92,8 +92,8 @@ func TestDiaryCheckFindsABreak(t *testing.T) {
 				t.Fatal(tag, err)
 			}
 			status, out, says := ran(t, []string{"LATHMARK_DATABASE=" + d.URL(migrations.Server)}, "diary", "check", of.String())
-			if status != statusBad || !strings.Contains(out, "does not hold  Ferry House") || !strings.Contains(out, c.says) ||
-				strings.Contains(out, "holds") {
+			if status != statusBad || !strings.Contains(out, "changed  Ferry House") || !strings.Contains(out, c.says) ||
+				strings.Contains(out, "intact") {
 				t.Errorf("status %d, %s%s; want %q", status, out, says, c.says)
 			}
 		})

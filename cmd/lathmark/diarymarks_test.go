@@ -36,9 +36,9 @@ func TestMarks(t *testing.T) {
 	}{
 		"nothing":      {"select", "", statusDone},
 		"more entries": {more, "", statusDone},
-		"hashed anew":  {hashedAnew, "does not hold  Ferry House: entry 4 had the mark ", statusDone},
+		"hashed anew":  {hashedAnew, "changed  Ferry House: entry 4 had the mark ", statusDone},
 		"cut off": {"delete from diary where seq = 4",
-			"does not hold  Ferry House: its diary had 4 entries, the last with the mark ", statusDone},
+			"changed  Ferry House: its diary had 4 entries, the last with the mark ", statusDone},
 		"cut off and gone on": {"delete from diary where seq = 4;" + more, "entry 4 had the mark", statusDone},
 		"called otherwise": {hashedAnew + "; update job set name = 'x'", "gone  Ferry House: no job has that name",
 			statusBad},

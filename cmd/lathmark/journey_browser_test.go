@@ -88,6 +88,6 @@ func (b *building) as(t *testing.T, who firm.Person) *phone {
 	t.Helper()
 	p := newPhone(t, b.browser, b.url)
 	p.open("/sign-in")
-	p.press("Go in as " + who.Name)
+	p.press("Sign in as " + who.Name)
 	return p
 }

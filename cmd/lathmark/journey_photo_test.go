@@ -67,7 +67,7 @@ func TestAPhotoFromTheCamera(t *testing.T) {
 		send       func()
 		wide, high int // px of the full size
 	}{
-		{"with script", func() { p.press("Put the photo on record") }, 1365, 2048},
+		{"with script", func() { p.press("Save the photo") }, 1365, 2048},
 		{"without script", func() {
 			p.turns(chromedp.Evaluate[chromedp.Void](
 				`HTMLFormElement.prototype.submit.call(document.querySelector("form.photo"))`))

@@ -49,7 +49,7 @@ func (p *phone) offset(at, position, datum, value string) {
 		p.pad("Keep both as a check")
 	}
 	p.fill("Reading", value, "")
-	p.press("Put on record")
+	p.saves("Save")
 	p.sees(value+" from", "by tape")
 }
 
@@ -63,14 +63,14 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	foreman.follow("Open the first job")
 	foreman.fill("Name of the job", "Ferry House", "")
 	foreman.fill("Address", "Quay Road", "")
-	foreman.press("Open the job")
-	foreman.sees("Ferry House", "The job is open.")
+	foreman.press("Add the job")
+	foreman.sees("Ferry House", "The job is added.")
 	foreman.follow("Draw another room")
 	foreman.fill("Name of the room", "Utility", "")
 	foreman.fill("Floor to ceiling", "2400", "")
 	foreman.fill("The walls", "3600 left\n2400 left\n3600 left\n2400 left", "")
 	foreman.press("Draw the room")
-	foreman.sees("The room is drawn.")
+	foreman.sees("The room is saved.")
 	at, _, _ := strings.Cut(foreman.at(), "?")
 	for _, wall := range walls {
 		foreman.open(at)
@@ -107,8 +107,8 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 
 	for phone, tail := range map[*phone]string{spark: "D1", plumber: "W1"} {
 		phone.open(at + "/tails")
-		phone.choose("I see it free: " + tail)
-		phone.press("Put on record what I saw")
+		phone.choose("Seen free: " + tail)
+		phone.press("Save what I saw")
 	}
 	thick := func(layer, value string) {
 		t.Helper()

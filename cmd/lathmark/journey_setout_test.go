@@ -48,7 +48,7 @@ func TestJourneyCorrectedOffsets(t *testing.T) {
 		foreman.open("/jobs/" + j.ID.String() + "/rooms/import")
 		foreman.must("label", "The room sheet", "")
 		foreman.paste(pasted.String())
-		foreman.press("Take the room in")
+		foreman.press("Import the room")
 		foreman.sees("Kitchen, " + state.says)
 		at, _, _ := strings.Cut(foreman.at(), "?")
 		foreman.open(at + "/set-out")

@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 	"testing"
 
 	"lathmark/domain/deed"
@@ -55,14 +57,73 @@ func (p *phone) take(position, datum, value string) (taps int) {
 	p.t.Helper()
 	taps += p.pad(position)
 	taps += p.pad(datum)
-	p.must("label", "Reading", "")
-	p.do(p.touch(1))
-	taps++
-	p.write(value)
-	p.press("Put on record")
+	taps += p.figure(value)
+	p.saves("Save")
 	taps++
 	p.sees(position+" "+value+" from "+datum, "by tape")
 	return taps
+}
+
+// figure types a reading, and touches the field first where it is not typed into already.
+func (p *phone) figure(value string) (taps int) {
+	p.t.Helper()
+	p.must("label", "Reading", "")
+	if !eval[bool](p, `document.activeElement.name === "value"`) {
+		p.do(p.touch(1))
+		taps++
+	}
+	p.write(value)
+	return taps
+}
+
+// goes is what the bar at the foot says that the figure goes to.
+var goes = regexp.MustCompile(`^Reading: D(\d+) from (\w+) wall, bare$`)
+
+// Eleven positions with four readings each, with signal and without: the form moves on by
+// itself, and a reading takes one touch, the button's. No page is loaded in between.
+func TestFortyFourReadingsTakeATapEach(t *testing.T) {
+	b := build(t)
+	const tails = 11
+	signal, url := newLine(t, b.url)
+	b.url = url
+	spark := b.as(t, b.Electrician)
+	for _, offline := range []bool{false, true} {
+		at := b.bareRoom(t, tails)
+		if offline {
+			spark.takesAlong()
+			spark.without(signal)
+		}
+		spark.open(at + "/measure")
+		spark.comesTo(`document.querySelector(".goes").textContent !== ""`)
+		eval[bool](spark, "window.stays = true")
+		taps := 0
+		for i := range 4 * tails {
+			says := eval[string](spark, `document.querySelector(".thumb label").textContent.trim()`)
+			to := goes.FindStringSubmatch(says)
+			if to == nil {
+				t.Fatalf("reading %d of %v goes to %q", i+1, offline, says)
+			}
+			n, _ := strconv.Atoi(to[1])
+			u, v := 300+200*n, 200+150*n
+			figure := map[string]int{"south": v, "north": 2400 - v, "west": u, "east": 3600 - u}[to[2]]
+			taps += spark.figure(strconv.Itoa(figure)) + 1
+			spark.saves("Save for D" + to[1])
+		}
+		t.Logf("%d readings, without signal %v: %d taps", 4*tails, offline, taps)
+		if taps > 4*tails+1 {
+			t.Errorf("they took %d taps", taps)
+		}
+		if !eval[bool](spark, "window.stays === true") {
+			t.Errorf("a page was loaded in between")
+		}
+		if !offline {
+			spark.sees("Every position is measured")
+		}
+	}
+	spark.with(signal)
+	spark.comesTo(`!document.querySelector("main").textContent.includes("not yet sent")`)
+	spark.open(eval[string](spark, "location.pathname"))
+	spark.sees("Every position is measured")
 }
 
 // Ten readings of one room, whether somebody goes round the walls tail by tail, along one

@@ -69,6 +69,22 @@ func (p *phone) press(words string) {
 	p.turns(p.touch(1))
 }
 
+// saves touches the button of the form for a reading and waits until the form is ready for
+// the next; the page stays.
+func (p *phone) saves(words string) {
+	p.t.Helper()
+	p.must("button", words, "")
+	p.saved(p.touch(1))
+}
+
+func (p *phone) saved(do chromedp.Action[chromedp.Void]) {
+	p.t.Helper()
+	token := eval[string](p, `document.querySelector("form.reading [name=token]").value`)
+	p.do(do)
+	p.comesTo(fmt.Sprintf(`!document.querySelector("[data-busy]") &&
+		(document.querySelector("form.reading [name=token]") || {}).value !== %q`, token))
+}
+
 // follow touches a link.
 func (p *phone) follow(words string) {
 	p.t.Helper()

@@ -1,8 +1,12 @@
 package main
 
-import "testing"
+import (
+	"testing"
 
-// Pressing twice, going back, and nonsense: what was typed stays, and one reading is one row.
+	"github.com/chromedp/chromedp"
+)
+
+// Pressing twice, taking back, and nonsense: what was typed stays, and one reading is one row.
 func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	b := build(t)
 	at, r := b.measured(t)
@@ -14,25 +18,26 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	spark.pad("D1")
 	spark.pad("north wall, boarded")
 	spark.fill("Reading", "1375", "")
-	spark.twice("Put on record")
+	spark.must("button", "Save", "")
+	spark.saved(chromedp.Steps(spark.touch(1), spark.touch(2)))
 	if got := count(); got != before+1 {
 		t.Errorf("pressing twice made %d rows", got-before)
 	}
 	spark.sees("1375 from north wall, boarded")
-	spark.back()
-	if got := spark.typed("Reading"); got != "1375" {
-		t.Errorf("after going back the reading is %q", got)
+
+	// It was wrong: one press takes it back, and the form is where it was.
+	spark.must("button", "That was wrong: take it back", "")
+	spark.saved(spark.touch(1))
+	spark.sees("The reading is struck out")
+	all := b.read(t, r.Record.ID).Record.Measurements
+	if last := all[len(all)-1]; len(all) != before+1 || last.StruckWhy != "taken back at once" {
+		t.Errorf("taken back, the last of %d is %+v", len(all), last)
 	}
-	spark.press("Put on record")
-	if got := count(); got != before+1 {
-		t.Errorf("pressing once more after going back made %d rows", got-before)
-	}
-	// Another reading written on the same page is another one.
-	spark.back()
+	spark.sees("Reading: D1 from north wall, boarded")
 	spark.fill("Reading", "1376", "")
-	spark.press("Put on record")
+	spark.saves("Save for D1")
 	if got := count(); got != before+2 {
-		t.Errorf("another reading on the page gone back to made %d rows", got-before)
+		t.Errorf("another reading made %d rows", got-before)
 	}
 
 	spark.open(at + "/measure")
@@ -40,8 +45,8 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	spark.pad("north wall, boarded")
 	spark.pad("Keep both as a check")
 	spark.fill("Reading", "13o5", "")
-	spark.mends("Put on record")
-	spark.sees("13o5", "is no figure")
+	spark.mends("Save")
+	spark.sees("13o5", "was read as 13 and letters")
 	if got := spark.typed("Reading"); got != "13o5" {
 		t.Errorf("of the reading is left %q", got)
 	}

@@ -98,10 +98,10 @@ func (k *keptMarks) lost() (out []string) {
 		}
 		for _, r := range now {
 			if mark, there := k.job[i][r.Job]; there {
-				out = append(out, fmt.Sprintf("does not hold  %s: entry %d had the mark %s, and has %s", one.Job, one.Entries,
+				out = append(out, fmt.Sprintf("changed  %s: entry %d had the mark %s, and has %s", one.Job, one.Entries,
 					one.Mark, mark))
 			} else {
-				out = append(out, fmt.Sprintf("does not hold  %s: its diary had %d entries, the last with the mark %s, and "+
+				out = append(out, fmt.Sprintf("changed  %s: its diary had %d entries, the last with the mark %s, and "+
 					"has %d", one.Job, one.Entries, one.Mark, r.Entries))
 			}
 		}

@@ -15,10 +15,10 @@ import (
 	"lathmark/persistence/schema"
 )
 
-const migrateUsage = `Usage: lathmark migrate up              bring the database to the newest schema
-       lathmark migrate down [N|all]    take back the newest one, N or all, and
-                                        say what is lost with each
-       lathmark migrate status          print where the schema stands
+const migrateUsage = `Usage: lathmark migrate up              update the schema to the newest version
+       lathmark migrate down [N|all]    undo the newest step, N steps or all, and
+                                        print what is lost with each
+       lathmark migrate status          print the state of the schema
 
 `
 
@@ -36,13 +36,13 @@ func runMigrate(ctx context.Context, s streams, args []string) error {
 	}
 	verb := args[0]
 	if verb != "status" && c.Owner == "" {
-		return errors.New("LATHMARK_OWNER_DATABASE is not set: only the owner can migrate")
+		return errors.New("LATHMARK_OWNER_DATABASE is not set: only that role can change the schema")
 	}
 	switch verb {
 	case "up":
 		err = schema.Up(ctx, c.Owner)
 	case "down":
-		err = takeBack(ctx, s, c.Owner, steps)
+		err = undo(ctx, s, c.Owner, steps)
 	}
 	if verb != "status" && err != nil {
 		return err
@@ -51,21 +51,21 @@ func runMigrate(ctx context.Context, s streams, args []string) error {
 	return printStatus(ctx, s, cmp.Or(c.Owner, c.Database), verb == "status")
 }
 
-// takeBack takes the newest steps back, 0 for all, and prints each with what was lost. It
-// begins with none unless all can be taken back.
-func takeBack(ctx context.Context, s streams, url string, steps int) error {
+// undo undoes the newest steps, 0 for all, and prints each with what was lost. It
+// undoes none unless all can be undone.
+func undo(ctx context.Context, s streams, url string, steps int) error {
 	before, err := schemaAt(ctx, url)
 	if err != nil {
 		return err
 	}
 	switch check := before.Check(); {
 	case before.Dirty || before.Number > migrations.Latest:
-		return fmt.Errorf("nothing was taken back: %w", check)
+		return fmt.Errorf("nothing was undone: %w", check)
 	case steps > int(before.Number):
-		return fmt.Errorf("nothing was taken back: the schema is at %d, so there are no %d steps to take", before.Number,
+		return fmt.Errorf("nothing was undone: the schema is at %d, so there are no %d steps to undo", before.Number,
 			steps)
 	case before.Number == 0:
-		fmt.Fprintln(s.out, "Nothing to take back: the schema is at 0.")
+		fmt.Fprintln(s.out, "Nothing to undo: the schema is at 0.")
 		return nil
 	case steps == 0:
 		steps = int(before.Number)
@@ -80,7 +80,7 @@ func takeBack(ctx context.Context, s streams, url string, steps int) error {
 		var text []byte
 		text, unread = migrations.Files.ReadFile(files[n-1] + ".down.sql")
 		loses, _, _ := strings.Cut(strings.TrimPrefix(string(text), "-- Loses "), ".\n")
-		fmt.Fprintf(s.out, "taken back %s. Lost: %s.\n", files[n-1], loses)
+		fmt.Fprintf(s.out, "undone %s. Lost: %s.\n", files[n-1], loses)
 	}
 	took := int(before.Number - after.Number)
 	switch {
@@ -90,7 +90,7 @@ func takeBack(ctx context.Context, s streams, url string, steps int) error {
 		err = errors.New("told to stop")
 	}
 	if err = errors.Join(err, unread); err != nil {
-		return fmt.Errorf("%d of %d steps were taken back, the schema is at %d: %w", took, steps, after.Number, err)
+		return fmt.Errorf("%d of %d steps were undone, the schema is at %d: %w", took, steps, after.Number, err)
 	}
 	return nil
 }
@@ -117,7 +117,7 @@ func migrationNames(way string) (names []string, err error) {
 // parseMigrate checks the arguments and returns the number of steps down, 0 for all.
 func parseMigrate(args []string) (steps int, err error) {
 	if len(args) == 0 {
-		return 0, usageError("migrate what?")
+		return 0, usageError("say up, down or status")
 	}
 	switch verb, rest := args[0], args[1:]; {
 	case verb == "down" && len(rest) == 0:
@@ -133,7 +133,7 @@ func parseMigrate(args []string) (steps int, err error) {
 	case (verb == "up" || verb == "status") && len(rest) == 0:
 		return 0, nil
 	}
-	return 0, usageError(fmt.Sprintf("migrate does not know %q", strings.Join(args, " ")))
+	return 0, usageError(fmt.Sprintf("unknown command %q", strings.Join(args, " ")))
 }
 
 // printStatus prints every migration and whether it is applied; if check, an error says
@@ -158,11 +158,11 @@ func printStatus(ctx context.Context, s streams, url string, check bool) error {
 		state := "applied"
 		switch {
 		case uint(number) > v.Number:
-			state = "to come"
+			state = "pending"
 		case uint(number) == v.Number && v.Dirty:
-			state = "cut short"
+			state = "interrupted"
 		}
-		fmt.Fprintf(s.out, "%-9s  %s\n", state, name)
+		fmt.Fprintf(s.out, "%-11s  %s\n", state, name)
 	}
 	if check {
 		return v.Check()

@@ -48,8 +48,8 @@ func TestMigrate(t *testing.T) {
 	} {
 		status, out, err := ran(t, []string{owner}, append([]string{"migrate"}, strings.Fields(step.args)...)...)
 		if status != step.status || strings.Count(out, "applied") != step.applied ||
-			strings.Count(out, "to come") != step.left {
-			t.Fatalf("migrate %s: status %d, want %d with %d applied and %d to come\n%s%s",
+			strings.Count(out, "pending") != step.left {
+			t.Fatalf("migrate %s: status %d, want %d with %d applied and %d pending\n%s%s",
 				step.args, status, step.status, step.applied, step.left, out, err)
 		}
 		if !strings.Contains(err, step.err) {
@@ -61,7 +61,7 @@ func TestMigrate(t *testing.T) {
 		t.Errorf("the server's role, asking where it stands: status %d, %s%s", status, out, err)
 	}
 	if status, _, err := ran(t, []string{server}, "migrate", "down"); status != 1 || !strings.Contains(err,
-		"only the owner") {
+		"only that role") {
 		t.Errorf("the server's role, migrating: status %d, %s", status, err)
 	}
 }
@@ -92,26 +92,26 @@ func TestMigrateDownSaysHowItEnded(t *testing.T) {
 			t.Fatalf("migrate %s: status %d, want %d, %d steps left and %q:\n%s%s", args, got, status, left, says, out, err)
 		}
 	}
-	wants(fmt.Sprint("down ", migrations.Latest+1), 1, 0, "nothing was taken back")
+	wants(fmt.Sprint("down ", migrations.Latest+1), 1, 0, "nothing was undone")
 	set("update schema_migrations set dirty = true")
-	wants("down", 1, 0, "nothing was taken back")
-	wants("down all", 1, 0, "cut short")
+	wants("down", 1, 0, "nothing was undone")
+	wants("down all", 1, 0, "interrupted")
 	set(fmt.Sprintf("update schema_migrations set dirty = false, version = %d", migrations.Latest+1))
 	wants("down", 1, 0, "run a newer one")
 	set(fmt.Sprintf("update schema_migrations set version = %d", migrations.Latest))
 	// What the database refuses is not done, and the next try begins where this one did.
 	set("create view in_the_way as select * from snag")
 	wants("down all", 1, 0, "the schema is at 3")
-	wants("down", 1, 0, "0 of 1 steps were taken back, the schema is at 3")
+	wants("down", 1, 0, "0 of 1 steps were undone, the schema is at 3")
 	set("drop view in_the_way")
 	for n := 3; n > 0; n-- {
-		wants("down", 0, n-1, "taken back 000"+strconv.Itoa(n))
+		wants("down", 0, n-1, "undone 000"+strconv.Itoa(n))
 	}
 	wants("down", 1, 0, "the schema is at 0")
-	wants("down all", 0, 0, "Nothing to take back")
+	wants("down all", 0, 0, "Nothing to undo")
 	wants("up", 0, migrations.Latest, "")
 	for n := migrations.Latest; n > 0; n-- {
-		wants("down", 0, n-1, fmt.Sprintf("taken back %04d", n))
+		wants("down", 0, n-1, fmt.Sprintf("undone %04d", n))
 	}
 	wants("up", 0, migrations.Latest, "")
 	ctx, stop := context.WithCancel(t.Context())

@@ -33,7 +33,7 @@ func TestOfflineCopy(t *testing.T) {
 		if kit.status != 200 {
 			t.Errorf("%s answers %d without signal", path, kit.status)
 		}
-		kit.awaitsWords("Kept on this phone, as it was at")
+		kit.awaitsWords("Stored on this phone, as it was at")
 	}
 	kit.open(web.BuildUpsPath)
 	kit.sees("This page is not on this phone")
@@ -43,11 +43,11 @@ func TestOfflineCopy(t *testing.T) {
 	// Back in the van: the same pages come from the server again.
 	kit.with(signal)
 	kit.open(at)
-	kit.lacks("Kept on this phone")
+	kit.lacks("Stored on this phone")
 
 	// Ann takes the phone over.
 	kit.leave()
-	kit.press("Go in as " + b.DryLiner.Name)
+	kit.press("Sign in as " + b.DryLiner.Name)
 	kit.without(signal)
 	kit.open(place.Measure())
 	kit.sees("This page is not on this phone")

@@ -31,7 +31,7 @@ func TestOfflineOutbox(t *testing.T) {
 	kit.pad("north wall, bare")
 	kit.pad("Keep both as a check")
 	kit.fill("Reading", "1402", "")
-	kit.keeps("Put on record")
+	kit.keeps("Save")
 	kit.awaitsWords("1 not yet sent.")
 	kit.sees("D1: 1402 mm, from north wall, bare not yet sent")
 	if left := kit.typed("Reading"); left != "" {
@@ -39,7 +39,7 @@ func TestOfflineOutbox(t *testing.T) {
 	}
 	kit.pad("Keep both as a check")
 	kit.fill("Reading", "1403", "")
-	kit.keeps("Put on record")
+	kit.keeps("Save")
 	kit.open(at + "/snags")
 	for _, what := range []string{"Scratch on the sill", "Box not flush"} {
 		kit.fill("What", what, "")
@@ -53,7 +53,7 @@ func TestOfflineOutbox(t *testing.T) {
 	kit.without(signal)
 	kit.open(web.VisitsPath)
 	kit.awaitsWords("4 not yet sent.")
-	kit.sees("On this phone, not yet on record", "D1: 1402 mm", "D1: 1403 mm", "Scratch on the sill", "Box not flush")
+	kit.sees("On this phone, not yet sent", "D1: 1402 mm", "D1: 1403 mm", "Scratch on the sill", "Box not flush")
 	if room() != before {
 		t.Fatal("something came without signal")
 	}
@@ -98,12 +98,12 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	kit.open("/sign-in")
 	kit.awaitsWords("1 record of " + b.Electrician.Name + "’s waits here; only " + b.Electrician.Name + " can send it.")
 
-	kit.press("Go in as " + b.DryLiner.Name)
+	kit.press("Sign in as " + b.DryLiner.Name)
 	kit.open(at + "/snags")
 	kit.awaitsWords("1 record of " + b.Electrician.Name)
 	kit.lacks("Scratch on the sill")
 	kit.open(web.VisitsPath)
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 	kit.lacks("Scratch on the sill")
 	kit.leave()
 	if got := b.read(t, r.Record.ID).Record.Snags; len(got) != 0 {
@@ -111,7 +111,7 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	}
 
 	kit.open("/sign-in")
-	kit.press("Go in as " + b.Electrician.Name)
+	kit.press("Sign in as " + b.Electrician.Name)
 	b.comes(t, func() bool { return len(b.read(t, r.Record.ID).Record.Snags) == 1 })
 	if got := b.read(t, r.Record.ID).Record.Snags[0]; got.Says != "Scratch on the sill" {
 		t.Errorf("what came is %+v", got)
@@ -128,12 +128,13 @@ func TestOfflineRefused(t *testing.T) {
 	kit := b.as(t, b.Electrician)
 	kit.takesAlong()
 	kit.without(signal)
+	kit.told(false) // it does not know that nobody answers, and so asks no sums of its own
 	kit.open(at + "/measure")
 	kit.pad("D1")
 	kit.pad("north wall, bare")
 	kit.pad("Keep both as a check")
 	kit.fill("Reading", "14o2", "")
-	kit.keeps("Put on record")
+	kit.keeps("Save")
 	kit.open(at + "/snags")
 	kit.fill("What", "Scratch on the sill", "")
 	kit.keeps("Write it down")
@@ -147,32 +148,34 @@ func TestOfflineRefused(t *testing.T) {
 
 	// It is mended on its own form.
 	kit.open(web.VisitsPath)
-	kit.awaitsWords("Mend it")
-	kit.follow("Mend it")
+	kit.awaitsWords("Correct it")
+	kit.follow("Correct it")
 	kit.comesTo(`document.querySelector("[name=value]").value === "14o2"`)
-	kit.sees("is no figure")
+	kit.sees("was read as")
 	kit.fill("Reading", "1402", "")
-	kit.press("Put on record")
+	kit.saves("Save")
 	if got := len(b.read(t, r.Record.ID).Record.Measurements); got != before+1 {
 		t.Errorf("the mended one made %d readings", got-before)
 	}
 	kit.open(web.VisitsPath)
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 
 	// Another one is taken off, which is asked once.
 	kit.without(signal)
+	kit.told(false)
 	kit.open(at + "/measure")
 	kit.pad("D1")
+	kit.pad("north wall, bare")
 	kit.pad("Keep both as a check")
 	kit.fill("Reading", "1x", "")
-	kit.keeps("Put on record")
+	kit.keeps("Save")
 	kit.open(web.VisitsPath)
 	kit.with(signal)
-	kit.awaitsWords("Take it off…")
-	kit.must("button", "Take it off…", "")
+	kit.awaitsWords("Remove it…")
+	kit.must("button", "Remove it…", "")
 	kit.do(kit.touch(1))
-	kit.awaitsWords("It is then nowhere: D1: 1x mm")
-	kit.must("button", "Take it off this phone", "")
+	kit.awaitsWords("This deletes it for good: D1: 1x mm")
+	kit.must("button", "Remove it", "")
 	kit.do(kit.touch(1))
-	kit.awaitsWords("Nothing waits on this phone")
+	kit.awaitsWords("Nothing is waiting on this phone")
 }

@@ -30,7 +30,7 @@ func TestOfflineVerdict(t *testing.T) {
 		kit.pad(position)
 		kit.pad(datum)
 		kit.fill("Reading", value, "")
-		kit.keeps("Put on record")
+		kit.keeps("Save")
 		kit.awaitsWords(value + " from " + strings.TrimSuffix(datum, ", bare") + ", bare, by tape. Worked out on this phone.")
 	}
 	read("D1", "south wall, bare", "1000")

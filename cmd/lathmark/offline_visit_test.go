@@ -326,7 +326,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	folder := t.TempDir()
 	ruth := &visitor{phone: newPhoneIn(t, shell(t, folder), url)}
 	ruth.open("/sign-in")
-	ruth.press("Go in as Ruth Aldous")
+	ruth.press("Sign in as Ruth Aldous")
 	ruth.takesAlong()
 	before := ruth.rooms()
 	utility, studio, landing, kitchen, bathroom := before["Utility"], before["Studio"], before["Landing"],
@@ -365,7 +365,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	// Meanwhile Ola, who has signal, opens one of the landing's holes.
 	ola := newPhone(t, chromium(t), "http://"+demo.at)
 	ola.open("/sign-in")
-	ola.press("Go in as Ola Brandt")
+	ola.press("Sign in as Ola Brandt")
 	ola.open("/rooms/" + landing.ID + "/positions/" + opened[0] + "/outcome")
 	ola.choose("Not found")
 	ola.press("Put the outcome on record")
@@ -412,11 +412,11 @@ func TestOfflineWholeVisit(t *testing.T) {
 	// Both stand on the phone, and Ruth chooses.
 	ruth.open("/visits")
 	ruth.awaitsWords("two records: choose")
-	ruth.must("button", "Mine stands", "")
+	ruth.must("button", "Keep mine", "")
 	ruth.do(ruth.touch(1))
-	ruth.awaitsWords("all that you entered is on record")
+	ruth.awaitsWords("everything you entered is saved")
 	if got := outcomes(ruth.room(landing), opened[0]); got != "found" {
-		t.Errorf("after Ruth chose hers, the hole is %q", got)
+		t.Errorf("after Ruth chose, the hole is %q", got)
 	}
 	if got := demo.asks(t, "select choice from act where answer = 'both'"); got != "mine" {
 		t.Errorf("the journal says that %q was chosen", got)

@@ -14,7 +14,7 @@ import (
 
 const ownerUsage = `Usage: lathmark owner --firm NAME --owner NAME [--zone ZONE]
 
-Makes a firm with its first owner and prints the link that lets the owner in once.
+Creates a firm and its first owner, and prints a sign-in link that works once.
 
   -firm NAME
     	the NAME of the firm
@@ -57,7 +57,7 @@ func runOwner(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	fmt.Fprintf(s.out, "%s%s%s\n", at, web.OneTimeLinkPath, link)
-	fmt.Fprintf(s.err, "%s is there, firm %s, its days are those of %s. The link above lets %s in once, "+
+	fmt.Fprintf(s.err, "%s is created, firm %s, with the time zone %s. The link above signs %s in once, "+
 		"within %.0f hours: send it to nobody else.\n",
 		*name, p.Firm, *zone, p.Name, firm.LinkLifetime.Hours())
 	return nil

@@ -61,7 +61,6 @@ func TestOwnerRefuses(t *testing.T) {
 	}{
 		{nil, statusUsage, "Usage: lathmark owner"},
 		{[]string{"--firm", "Fell"}, statusUsage, "Usage: lathmark owner"},
-		{[]string{"--help"}, statusDone, "LATHMARK_ADDRESS"},
 		{[]string{"--loud"}, statusUsage, "-loud"},
 		{[]string{"--firm", "  ", "--owner", "Ada Fell"}, statusBad, "no name"},
 		{[]string{"--firm", "Fell", "--owner", " "}, statusBad, "cannot be added"},

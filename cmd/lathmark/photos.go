@@ -11,18 +11,18 @@ import (
 
 const photosUsage = `Usage: lathmark photos sweep
 
-Takes away the pictures that no photo names: those of photos that did not get as far as
-the record. Pictures of the last day are left alone, and so is every one that a photo
-names, struck out or not. It may run beside the server.
+Deletes the photo files that no photo uses: those of photos that were never saved. Files of
+the last day are kept, and so is every file that a photo uses, struck out or not. It may run
+while the server runs.
 
-Exit status: 0 done, 1 the database or the pictures could not be reached.
+Exit status: 0 done, 1 the database or the photo files could not be reached.
 
 `
 
 var photosSettings = []string{"LATHMARK_DATABASE", "LATHMARK_PHOTOS", "LATHMARK_PHOTOS_STORE",
 	"LATHMARK_PHOTOS_BUCKET", "LATHMARK_PHOTOS_REGION", "LATHMARK_PHOTOS_KEY", "LATHMARK_PHOTOS_SECRET"}
 
-// runPhotos takes away the pictures that no photo names.
+// runPhotos deletes the photo files that no photo uses.
 func runPhotos(ctx context.Context, s streams, args []string) error {
 	if len(args) != 1 || args[0] != "sweep" {
 		return usageError("")
@@ -44,6 +44,6 @@ func runPhotos(ctx context.Context, s streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "kept %d files, took away %d\n", out.Kept, out.Removed)
+	fmt.Fprintf(s.out, "kept %d files, deleted %d\n", out.Kept, out.Removed)
 	return nil
 }

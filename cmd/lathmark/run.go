@@ -40,8 +40,13 @@ type usageError string
 
 func (e usageError) Error() string { return string(e) }
 
-// do runs the command and returns its exit status.
+// do runs the command, or prints its usage if that is what the first argument asks
+// for, and returns the exit status.
 func (c *command) do(ctx context.Context, s streams, args []string) int {
+	if len(args) > 0 && slices.Contains([]string{"-h", "-help", "--help"}, args[0]) {
+		c.explain(s.out)
+		return statusDone
+	}
 	err := c.run(ctx, s, args)
 	var misread usageError
 	switch {
@@ -54,7 +59,7 @@ func (c *command) do(ctx context.Context, s streams, args []string) int {
 		c.explain(s.err)
 		return statusUsage
 	case errors.Is(err, flag.ErrHelp):
-		c.explain(s.err)
+		c.explain(s.out)
 		return statusDone
 	}
 	fmt.Fprintln(s.err, err)
@@ -86,15 +91,15 @@ func parse(flags *flag.FlagSet, args []string, needed ...*string) error {
 // commands is the list of subcommands in the order in which the usage text shows them.
 var commands = []command{
 	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoUsage, nil, runDemo},
-	{"serve", "answer people's browsers until told to stop", serveUsage, allSettings(), runServe},
-	{"owner", "make a firm with its first owner, and the link that lets them in once", ownerUsage, ownerSettings,
+	{"serve", "run the server", serveUsage, allSettings(), runServe},
+	{"owner", "create a firm and its first owner, and print a one-time sign-in link", ownerUsage, ownerSettings,
 		runOwner},
-	{"migrate", "bring the database to the newest schema, or say where it stands", migrateUsage, migrateSettings,
+	{"migrate", "update the database's schema, or print its state", migrateUsage, migrateSettings,
 		runMigrate},
-	{"diary", "compare all records with what their diaries say was written and signed", diaryUsage, diarySettings,
+	{"diary", "check all records against what the diaries say was written and signed", diaryUsage, diarySettings,
 		runDiary},
-	{"photos", "take away pictures that no photo names", photosUsage, photosSettings, runPhotos},
-	{"setout", "work out where to mark today from a room sheet", setoutUsage, nil, runSetout},
+	{"photos", "delete photo files that no photo uses", photosUsage, photosSettings, runPhotos},
+	{"setout", "work out where to mark today, from a room sheet in a file", setoutUsage, nil, runSetout},
 }
 
 // run finds the subcommand that args name, runs it and returns its exit status. It
@@ -118,13 +123,13 @@ func dispatch(ctx context.Context, table []command, args []string, io streams) i
 			return c.do(ctx, io, args[1:])
 		}
 	}
-	fmt.Fprintf(io.err, "lathmark has no command %q.\n\n", args[0])
+	fmt.Fprintf(io.err, "unknown command %q.\n\n", args[0])
 	usage(io.err, table)
 	return statusUsage
 }
 
 func usage(w io.Writer, table []command) {
-	fmt.Fprint(w, `Lathmark keeps where tails were taped at first fix and says where to mark today.
+	fmt.Fprint(w, `Lathmark records where tails were measured at first fix and works out where to mark today.
 
 Usage: lathmark COMMAND [OPTIONS]
 

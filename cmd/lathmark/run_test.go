@@ -28,8 +28,8 @@ func TestDispatch(t *testing.T) {
 		{"no command", nil, 2, "", "Usage: lathmark COMMAND"},
 		{"help", []string{"help"}, 0, "say it again", ""},
 		{"help as a flag", []string{"--help"}, 0, "Exit status", ""},
-		{"unknown", []string{"ecko"}, 2, "", `no command "ecko"`},
-		{"a part of a name is not the name", []string{"ec"}, 2, "", `no command "ec"`},
+		{"unknown", []string{"ecko"}, 2, "", `unknown command "ecko"`},
+		{"a part of a name is not the name", []string{"ec"}, 2, "", `unknown command "ec"`},
 		{"found", []string{"echo", "--a", "b"}, 1, "--a b from stdinK=v", "a word about it"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -62,6 +62,10 @@ func TestCommandsAreDescribed(t *testing.T) {
 		seen[c.name] = true
 		if c.help == "" || len(c.name)+len(c.help) > 75 || strings.Contains(c.help, "\n") {
 			t.Errorf("%s: its help is not one line: %q", c.name, c.help)
+		}
+		status, out, err := ran(t, nil, c.name, "--help")
+		if status != statusDone || !strings.HasPrefix(out, "Usage: lathmark "+c.name) || err != "" {
+			t.Errorf("%s --help: status %d, %s%s", c.name, status, out, err)
 		}
 	}
 	var out, err bytes.Buffer

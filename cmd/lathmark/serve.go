@@ -24,7 +24,7 @@ import (
 	"lathmark/server/page/kit"
 )
 
-const serveUsage = "Usage: lathmark serve\n\nAnswers people's browsers until it is told to stop.\n\n"
+const serveUsage = "Usage: lathmark serve\n\nRuns the server until it is told to stop.\n\n"
 
 // runServe answers until it is told to stop.
 func runServe(ctx context.Context, s streams, args []string) error {
@@ -115,7 +115,7 @@ func openDatabase(ctx context.Context, c config) (*persistence.DB, error) {
 	}
 	if c.Migrate {
 		if c.Owner == "" {
-			return nil, errors.New("LATHMARK_MIGRATE is true and LATHMARK_OWNER_DATABASE is not set: only the owner can migrate")
+			return nil, errors.New("LATHMARK_MIGRATE is true and LATHMARK_OWNER_DATABASE is not set: only that role can change the schema")
 		}
 		if err := schema.Up(ctx, c.Owner); err != nil {
 			return nil, err

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -32,10 +33,9 @@ func runSetout(_ context.Context, s streams, args []string) error {
 		case a == "--json" || a == "-json":
 			asJSON = true
 		case a == "-h" || a == "-help" || a == "--help":
-			fmt.Fprint(s.out, setoutUsage)
-			return nil
+			return flag.ErrHelp
 		case a != "-" && strings.HasPrefix(a, "-"):
-			return usageError(fmt.Sprintf("setout has no option %q.", a))
+			return usageError(fmt.Sprintf("unknown option %q.", a))
 		default:
 			files = append(files, a)
 		}

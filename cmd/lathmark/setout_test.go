@@ -63,7 +63,7 @@ func TestSetOutStatus(t *testing.T) {
 	}{
 		{"no file", "", nil, 2, []string{"not 0", "Usage: lathmark setout"}},
 		{"two files", "", []string{"a", "b"}, 2, []string{"not 2"}},
-		{"unknown option", "", []string{"--xml", kitchen}, 2, []string{`no option "--xml"`}},
+		{"unknown option", "", []string{"--xml", kitchen}, 2, []string{`unknown option "--xml"`}},
 		{"a file that looks like an option", "", []string{"--", "--json"}, 1, []string{"cannot be opened"}},
 		{"no such file", "", []string{missing}, 1, []string{"cannot be opened", "none.json"}},
 		{"not a sheet", "[1, 2", []string{"-"}, 1, []string{"One thing in this room sheet needs mending",

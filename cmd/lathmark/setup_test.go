@@ -49,7 +49,7 @@ func TestSetupScript(t *testing.T) {
 		c.programs["initdb"], c.programs["postgres"] = initdb, ""
 		c.programs["id"] = "0"
 		env := []string{"LATHMARK_SETUP=dry", "PATH=" + tools(t, c.programs)}
-		said, err := script(t, env, "sh", deploy+"setup.sh")
+		said, err := script(t, env, "sh", deploy+"setup.sh", "test")
 		if c.missing == "" {
 			if err != nil || said != "" {
 				t.Errorf("%s: %v, %q", c.name, err, said)
@@ -61,8 +61,21 @@ func TestSetupScript(t *testing.T) {
 		}
 		c.programs["apt-get"] = ""
 		env[1] = "PATH=" + tools(t, c.programs)
-		if said, err = script(t, env, "sh", deploy+"setup.sh"); err != nil || !strings.HasSuffix(said, " "+c.missing+"\n") {
+		if said, err = script(t, env, "sh", deploy+"setup.sh", "test"); err != nil || !strings.HasSuffix(said, " "+c.missing+"\n") {
 			t.Errorf("%s, with apt-get: %v, %q", c.name, err, said)
 		}
+	}
+}
+
+// The demo needs PostgreSQL alone: without a browser and Node.js nothing is missing.
+func TestSetupForTheDemo(t *testing.T) {
+	env := []string{"LATHMARK_SETUP=dry", "PATH=" + tools(t, map[string]string{"id": "0", "apt-get": "", "postgres": "",
+		"initdb": "initdb (PostgreSQL) 99.1"})}
+	if said, err := script(t, env, "sh", deploy+"setup.sh", "demo"); err != nil || said != "" {
+		t.Errorf("for the demo: %v, %q", err, said)
+	}
+	if said, err := script(t, env, "sh", deploy+"setup.sh", "everything"); err == nil ||
+		!strings.Contains(said, "Usage: setup.sh [demo|test]") {
+		t.Errorf("for something else: %v, %q", err, said)
 	}
 }

@@ -32,6 +32,15 @@ type site struct {
 	scenario.Made
 }
 
+// try returns what to try as each of the demo's people, by name.
+func (s *site) try() map[string]string {
+	out := map[string]string{}
+	for _, p := range s.People {
+		out[p.Name] = p.Try
+	}
+	return out
+}
+
 // openSite opens the demo's database at the newest schema, with its folder of photos, and makes it first, with its
 // records, where it is not there; making is called before that. Close site.db after use.
 func openSite(ctx context.Context, pg *localpg.Server, photos string, making func()) (*site, error) {

@@ -69,7 +69,7 @@ func trial(tails int, seed uint64) tally {
 	t := tally{
 		raw:     counts{name: "the note as it stands"},
 		nominal: counts{name: "less the planned build-up"},
-		heeded:  counts{name: "adjusted, warnings heeded"},
+		heeded:  counts{name: "adjusted, acting on warnings"},
 	}
 	for t.tails < tails {
 		rng := rand.New(rand.NewPCG(seed, uint64(t.rooms)))
@@ -112,15 +112,15 @@ strayed by ± %.0f mm (all one standard deviation). Holes of %.0f mm, tails got 
 
 func (t *tally) table() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "| hole set out from | found at the first hole | missed | on timber | of the bad ones, warned of "+
-		"|\n|---|---|---|---|---|\n")
+	fmt.Fprintf(&b, "| hole set out from | found at the first hole | missed | on timber | bad holes that had a "+
+		"warning |\n|---|---|---|---|---|\n")
 	for _, c := range []*counts{&t.raw, &t.nominal, &t.heeded} {
 		bad := t.tails - c.found
 		fmt.Fprintf(&b, "| %s | %s | %s | %s | %d of %d |\n", c.name,
 			t.share(c.found), t.share(c.missed), t.share(c.onTimber), c.warned, bad)
 	}
-	fmt.Fprintf(&b, "\nCalibration of the adjustment. Found, of %d holes given a chance of 0.9 to 1: %.2f %%, mean "+
-		"chance %.2f %% ± %.2f.\n",
+	fmt.Fprintf(&b, "\nCalibration of the adjustment. Found, of %d holes with a stated chance of 0.9 to 1: %.2f %%, "+
+		"mean chance %.2f %% ± %.2f.\n",
 		t.find.holes, 100*t.find.share(), 100*t.find.given(), 100*t.find.error())
 	fmt.Fprintf(&b, "On timber, of all %d: %.2f %%, mean chance %.2f %% ± %.2f.\n",
 		t.hit.holes, 100*t.hit.share(), 100*t.hit.given(), 100*t.hit.error())

@@ -2,14 +2,12 @@ package caution
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 )
 
-// Figures of cables concealed in walls.
-//
-// BS 7671, 522.6.202 to 204; read at second hand (the clause's text on a trade
-// page). JoistCover: 522.6.201, from memory.
+// Figures of cables concealed in walls and joists: BS 7671, 522.6.201 and 522.6.202.
 const (
 	// CableDepth: a cable at least this deep below the face, mm, may run
 	// anywhere in a wall that is not metal-framed.
@@ -22,13 +20,20 @@ const (
 	// JoistCover: a cable through a joist or batten keeps this from its top
 	// and bottom, mm.
 	JoistCover = 50.0
+	// Plate is how wide and high an accessory is taken to be, mm: a single plate.
+	// Common practice, no source.
+	Plate = 86.0
 )
 
-var cableSource = Source{"BS 7671", "522.6.202 to 522.6.204", "2018", Secondary}
+var (
+	cableSource = Source{Document: "BS 7671:2018+A2:2022", Clause: "522.6.202 and 522.6.203"}
+	joistSource = Source{Document: "BS 7671:2018+A2:2022", Clause: "522.6.201"}
+)
 
 // Accessory is a socket, switch or other point on a wall: the middle and the
 // size of its plate, mm. X runs along the wall, Y up from the floor.
 type Accessory struct {
+	Name          string
 	At            Point
 	Width, Height float64
 }
@@ -39,23 +44,6 @@ type CableWall struct {
 	// AngleLeft and AngleRight: the wall meets another there.
 	AngleLeft, AngleRight bool
 	Accessories           []Accessory
-	MetalFrame            bool // of a metal-framed wall, where depth does not help
-}
-
-// WithOtherSide returns the wall with the points of its other side added, whose
-// zones pass through a wall up to ThinWall thick if their place can be told
-// from this side (the caller knows that). X of the other side runs the other
-// way. A thicker wall is returned unchanged.
-func (w CableWall) WithOtherSide(points []Accessory, thickness float64) CableWall {
-	if thickness > ThinWall {
-		return w
-	}
-	w.Accessories = slices.Clone(w.Accessories)
-	for _, a := range points {
-		a.At.X = w.Width - a.At.X
-		w.Accessories = append(w.Accessories, a)
-	}
-	return w
 }
 
 // rect is a closed rectangle.
@@ -117,25 +105,55 @@ func (r rect) clip(a, b Point) (from, to float64, ok bool) {
 	return from, to, from <= to
 }
 
-// Cable returns what to mind about a straight run concealed in a wall at a
-// depth below the face, mm; nil if it lies deep enough or where it is expected.
-func (w CableWall) Cable(a, b Point, depth float64) []Caution {
-	var out []Caution
-	if !w.Expected(a, b) && (depth < CableDepth || w.MetalFrame) {
-		out = append(out, Caution{"cable_route",
-			"The cable runs where nobody expects one. Run it within 150 mm of the wall's top or corner, or straight up, down " +
-				"or across from a point, or protect it.",
-			cableSource})
+// safe is how a cable is run, for a sentence.
+const safe = "within 150 mm of the top of the wall or of a corner, or straight up, down or across from an accessory"
+
+// Route returns what to mind about a straight run concealed in a wall; false if it
+// lies where it is expected.
+func (w CableWall) Route(a, b Point) (Caution, bool) {
+	return Caution{"cable_route", fmt.Sprintf("The cable is outside the safe zones. Run it %s; otherwise give it RCD or "+
+			"mechanical protection. In a metal-framed wall it needs one of them at any depth.", safe), cableSource},
+		!w.Expected(a, b)
+}
+
+// Hole returns what concealed cables mean for a hole: whether it lies where one is
+// expected, and how its own is to run.
+func (w CableWall) Hole(name string, at Point) Caution {
+	text := name + " is outside the safe zones of this wall as it is recorded; a cable may run there all the same."
+	if where := w.where(at); where != "" {
+		text = name + " lies " + where + ", where concealed cables are to be expected."
 	}
-	if w.MetalFrame {
-		out = append(out, Caution{"cable_metal_frame",
-			"In a metal-framed wall a cable needs a residual current device or mechanical protection at any depth.",
-			cableSource})
+	return Caution{"cable_zone", text + " Scan before you cut. Run cables " + safe +
+		". A wall of 100 mm or less has the " +
+		"zones of its other side too.", cableSource}
+}
+
+// where says in which zone a place lies; empty if in none.
+func (w CableWall) where(at Point) string {
+	switch {
+	case at.Y >= w.Height-CableStrip-edge:
+		return "within 150 mm of the top of the wall"
+	case w.AngleLeft && at.X <= CableStrip+edge, w.AngleRight && at.X >= w.Width-CableStrip-edge:
+		return "within 150 mm of a corner"
 	}
-	return out
+	for _, a := range w.Accessories {
+		switch {
+		case math.Abs(at.X-a.At.X) <= a.Width/2+edge && at.Y < a.At.Y:
+			return "straight below " + a.Name
+		case math.Abs(at.X-a.At.X) <= a.Width/2+edge:
+			return "straight above " + a.Name
+		case math.Abs(at.Y-a.At.Y) <= a.Height/2+edge:
+			return "straight across from " + a.Name
+		}
+	}
+	return ""
 }
 
 // JoistCable is for a cable that goes through joists.
-var JoistCable = Caution{"cable_joist",
-	"Where a cable goes through a joist keep it 50 mm from the top and from the bottom.",
-	Source{"BS 7671", "522.6.201", "2018", Memory}}
+var JoistCable = Caution{"cable_joist", "Where a cable goes through a joist keep it 50 mm from the top and from the " +
+	"bottom.", joistSource}
+
+// NearEdge is for a cable nearer than JoistCover to an edge of a joist, as one in a
+// notch is.
+var NearEdge = Caution{"cable_notch", "The cable is less than 50 mm from the edge of the joist. Give it mechanical " +
+	"protection that no nail or screw can go through, such as a steel plate over the notch.", joistSource}

@@ -1,75 +1,126 @@
 package caution
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
 	"time"
+
+	"lathmark/domain/words"
 
 	"pgregory.net/rapid"
 )
 
 // every returns cautions of every code that the package can produce.
 func every() []Caution {
-	out := slices.Concat(BeforeCutting(), ForKind("downlight"), ForKind("fan"),
-		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", 1000, true),
-		wall(true).Cable(Point{1000, 500}, Point{1800, 900}, 60), []Caution{Webbed, NotAJoist, JoistCable})
+	metal := wall()
+	out := slices.Concat(Hole{Kind: "downlight", Surface: "ceiling", Height: 2400}.Cautions(),
+		Hole{Kind: "fan", Surface: "slope", Height: math.NaN(), Use: words.Kitchen}.Cautions(),
+		Hole{Kind: "fan", Surface: "wall", Wall: &metal}.Cautions(),
+		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", 1000, true), []Caution{Webbed, NotAJoist, JoistCable, NearEdge,
+			Screed(65, time.Time{}), Dabs(time.Time{}), Plaster(3, time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)).Caution})
+	if c, ok := wall().Route(Point{1000, 500}, Point{1800, 900}); ok {
+		out = append(out, c)
+	}
 	for _, rule := range JoistRules {
 		out = append(out, rule.Judge(Joist{Depth: 260, Span: 3000, Width: 150}, []Cut{
-			{At: 1500, Size: 200, Off: 20}, {At: 1520, Size: 20, Off: 6}, {Notch: true, At: 1500, Size: 90, Length: 200,
-				Bottom: true}})...)
-	}
-	for _, c := range []Coat{Skim, Backing, Screed} {
-		out = append(out, Dry(c, 13, time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)).Caution)
-	}
-	for room := range Extracts {
-		c, _ := FanCaution(room)
-		out = append(out, c)
+			{At: 1500, Size: 200, Off: 20}, {At: 1520, Size: 20, Off: 6}, {Notch: true, At: 1500, Size: 90}})...)
 	}
 	return out
 }
 
-// Every caution says where it is from, how that is known, and who decides.
+// Every caution says where it is from and who decides, and says so where its source was
+// not read.
 func TestEveryCautionCarriesItsSource(t *testing.T) {
 	seen := map[string]bool{}
 	for _, c := range every() {
 		seen[c.Code] = true
-		if c.Code == "" || !strings.HasSuffix(c.Text, ".") || c.Source.Document == "" || c.Source.Known == "" {
+		if c.Code == "" || !strings.HasSuffix(c.Text, ".") || c.Source.Document == "" {
 			t.Errorf("%+v", c)
 		}
-		if s := c.String(); !strings.HasSuffix(s, Decide) || !strings.Contains(s, c.Source.Document) || !strings.Contains(s,
-			string(c.Source.Known)) {
+		s := c.String()
+		if !strings.HasSuffix(s, Decide) || !strings.Contains(s, c.Source.Document) ||
+			strings.Contains(s, "check the current edition") != (c.Source.Known == Unread) {
 			t.Errorf("%s", s)
 		}
 	}
-	for _, code := range []string{"prove_dead", "asbestos", "zone", "zone_protection", "zone_socket", "cable_route",
-		"cable_metal_frame",
-		"joist/depth", "joist/notch_depth", "joist/hole_size", "joist/hole_place", "joist/hole_centre", "joist/apart",
-		"joist/notch_below", "dry", "extract"} {
+	for _, code := range Codes {
 		if !seen[code] {
 			t.Errorf("no caution %s among those looked at", code)
+		}
+		delete(seen, code)
+	}
+	for code := range seen {
+		t.Errorf("%s is not among the codes", code)
+	}
+}
+
+// What is said at a hole goes by its surface, its height, its kind and the room's use, and
+// what can kill comes before what can annoy.
+func TestAtAHole(t *testing.T) {
+	w := wall()
+	always := []string{"prove_dead", "services", "asbestos", "dust"}
+	for name, c := range map[string]struct {
+		hole Hole
+		want []string // beside those that are always there
+	}{
+		"downlight": {Hole{Kind: "downlight", Surface: "ceiling", Height: 2400},
+			[]string{"height", "fire_floor", "fitting_heat"}},
+		"under a roof": {Hole{Kind: "downlight", Surface: "slope", Height: math.NaN()},
+			[]string{"height", "fitting_heat"}},
+		"low ceiling": {Hole{Kind: "pendant", Surface: "ceiling", Height: Reach}, []string{"fire_floor"}},
+		"fan, use not said": {Hole{Kind: "fan", Surface: "ceiling", Height: 2400},
+			[]string{"height", "fire_floor", "fitting_heat", "extract_unsaid"}},
+		"fan in a kitchen": {Hole{Kind: "fan", Surface: "wall", Height: 2000, Use: words.Kitchen, Wall: &w},
+			[]string{"cable_zone", "height", "extract"}},
+		"fan in a bedroom": {Hole{Kind: "fan", Surface: "slope", Height: 1200, Use: words.Bedroom},
+			[]string{"fitting_heat"}},
+		"waste in a floor": {Hole{Kind: "waste", Surface: "floor"}, nil},
+		"socket near a shower": {Hole{Kind: "socket", Surface: "wall", Height: 450, Wall: &w,
+			Wet: ZoneAt([]Basin{bath}, Point{800, 800}, 450).Cautions("S1", true)}, []string{"cable_zone", "zone_socket", "zone",
+			"zone_protection"}},
+	} {
+		got := c.hole.Cautions()
+		want := append(slices.Clone(c.want), always...)
+		slices.SortFunc(want, func(a, b string) int { return slices.Index(byHarm, a) - slices.Index(byHarm, b) })
+		if !slices.Equal(codes(got), want) {
+			t.Errorf("%s: %v, want %v", name, codes(got), want)
+		}
+		for _, c := range got {
+			if c.Code == "" || c.Source.Document == "" {
+				t.Errorf("%s: %+v", name, c)
+			}
 		}
 	}
 }
 
-// The words that refuse to take decisions, and the order of the cautions before
-// a hole: what can kill comes before what can annoy.
-func TestBeforeCutting(t *testing.T) {
-	got := codes(BeforeCutting())
-	if !slices.Equal(got, []string{"asbestos", "prove_dead", "services", "dust", "height"}) {
-		t.Error(got)
-	}
-	const want = "This is guidance: local codes and a qualified person decide."
-	if Decide != want || !strings.Contains(Asbestos.Text, "before you drill") || !strings.Contains(ProveDead.Text,
-		"prove it dead") {
-		t.Error("the standing cautions have lost their point")
+// The sentences that must keep their point.
+func TestWhatIsSaidWhereSomebodyCuts(t *testing.T) {
+	for _, c := range []struct {
+		of    Caution
+		words []string
+	}{
+		{ProveDead, []string{"prove it dead", "qualified person"}},
+		{Services, []string{"Gas, water and heating pipes", "Scan", "if in doubt, stop", "registered gas engineer"}},
+		{Asbestos, []string{"built or refurbished before 2000", "before you cut"}},
+		{Dust, []string{"FFP3"}},
+	} {
+		for _, w := range c.words {
+			if !strings.Contains(c.of.Text, w) {
+				t.Errorf("%s does not say %q: %s", c.of.Code, w, c.of.Text)
+			}
+		}
 	}
 }
 
 func TestSourceReadsAsPeopleQuoteIt(t *testing.T) {
 	for s, want := range map[Source]string{
-		zoneSource: "BS 7671:2018, 701.32 (read at second hand)",
-		{Document: "Site practice", Known: Practice}: "Site practice (common practice)",
+		zoneSource:       "BS 7671:2018+A2:2022, 701.32; not checked against the document: check the current edition",
+		ProveDead.Source: "Electricity at Work Regulations 1989, regulation 14",
+		BS5268.Source: "BS 5268-2:2002, as restated by TRADA (withdrawn); not checked against the document: check the " +
+			"current edition",
+		site: "Site practice",
 	} {
 		if got := s.String(); got != want {
 			t.Errorf("%s, want %s", got, want)
@@ -80,30 +131,28 @@ func TestSourceReadsAsPeopleQuoteIt(t *testing.T) {
 func TestDry(t *testing.T) {
 	day := func(m time.Month, d int) time.Time { return time.Date(2026, m, d, 0, 0, 0, 0, time.UTC) }
 	for _, c := range []struct {
-		coat            Coat
 		thickness       float64
 		earliest, usual time.Time
-	}{
-		{Skim, 3, day(3, 5), day(3, 9)},
-		{Backing, 13, day(3, 16), day(3, 30)},
-		{Screed, 65, day(5, 21), day(5, 21)},
-		{Screed, 0, day(3, 2), day(3, 2)},
-		{Screed, -4, day(3, 2), day(3, 2)},
-		{Screed, 30.2, day(4, 2), day(4, 2)},
-	} {
-		got := Dry(c.coat, c.thickness, day(3, 2))
+	}{{3, day(3, 5), day(3, 9)}, {5, day(3, 5), day(3, 9)}, {5.1, day(3, 16), day(3, 30)}, {13, day(3, 16), day(3, 30)}} {
+		got := Plaster(c.thickness, day(3, 2))
 		if !got.Earliest.Equal(c.earliest) || !got.Usual.Equal(c.usual) {
-			t.Errorf("%s %.0f: %v to %v", c.coat, c.thickness, got.Earliest, got.Usual)
+			t.Errorf("%.1f: %v to %v", c.thickness, got.Earliest, got.Usual)
 		}
 	}
-	want := "The skim cannot be dry before Thursday 5 March, more often not before Monday 9 March. Paint when it is " +
-		"evenly pale all over, and thin the first coat."
-	if got := Dry(Skim, 3, day(3, 2)).Caution.Text; got != want {
-		t.Error(got)
+	for thickness, want := range map[float64]int{65: 90, 40: 40, 0: 0, -4: 0, 30.2: 31} {
+		if got := ScreedDays(thickness); got != want {
+			t.Errorf("a screed of %v: %d days", thickness, got)
+		}
 	}
-	for thickness, want := range map[float64]Coat{0: Skim, 5: Skim, 5.1: Backing, 13: Backing} {
-		if got := CoatOf(thickness); got != want {
-			t.Errorf("CoatOf(%v) = %s", thickness, got)
+	for got, want := range map[string]string{
+		Plaster(3, day(3, 2)).Caution.Text: "The plaster cannot be dry before Thursday 5 March; allow until Monday 9 March. " +
+			"Paint when it is evenly pale all over; thin the first coat.",
+		Screed(65, day(3, 2)).Text: "The screed of 65 mm cannot be dry before Sunday 31 May, and often longer. Measure it: " +
+			"the floor goes on at 75 % humidity or below.",
+		Dabs(day(3, 2)).Text: "The boards on dabs take no tiles before Thursday 12 March, 10 days after they went on.",
+	} {
+		if got != want {
+			t.Errorf("%s, want %s", got, want)
 		}
 	}
 }
@@ -112,8 +161,7 @@ func TestDry(t *testing.T) {
 func TestLawThickerScreedNeverDriesSooner(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := rapid.Float64Range(0, 120).Draw(t, "a"), rapid.Float64Range(0, 50).Draw(t, "more")
-		thin, _ := Days(Screed, a)
-		thick, _ := Days(Screed, a+b)
+		thin, thick := ScreedDays(a), ScreedDays(a+b)
 		if thick < thin {
 			t.Fatalf("%v mm %d days, %v mm %d days", a, thin, a+b, thick)
 		}
@@ -121,9 +169,9 @@ func TestLawThickerScreedNeverDriesSooner(t *testing.T) {
 }
 
 // wall is 4 m long and 2.4 m high with a socket low and a switch by the door.
-func wall(metal bool) CableWall {
-	return CableWall{Width: 4000, Height: 2400, AngleLeft: true, MetalFrame: metal, Accessories: []Accessory{
-		{Point{1000, 450}, 146, 86}, {Point{3000, 1200}, 86, 86}}}
+func wall() CableWall {
+	return CableWall{Width: 4000, Height: 2400, AngleLeft: true, Accessories: []Accessory{
+		{"S1", Point{1000, 450}, 146, 86}, {"S2", Point{3000, 1200}, 86, 86}}}
 }
 
 // Figures: BS 7671 522.6.202 at second hand; see testdata/worked.csv.
@@ -146,31 +194,37 @@ func TestWhereCablesRun(t *testing.T) {
 		{"a point in none", Point{2000, 800}, Point{2000, 800}, false},
 		{"a point in one", Point{2000, 450}, Point{2000, 450}, true},
 	} {
-		if got := wall(false).Expected(c.a, c.b); got != c.want {
+		if got := wall().Expected(c.a, c.b); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
 		}
-		if got := wall(false).Expected(c.b, c.a); got != c.want {
+		if got := wall().Expected(c.b, c.a); got != c.want {
 			t.Errorf("%s, the other way: %v", c.name, got)
 		}
 	}
-	// A socket 400 from the right as seen from the other side is 400 from the
-	// left here, and clear of the strip in the angle.
-	behind, up := []Accessory{{Point{3600, 450}, 86, 86}}, Point{400, 2400}
-	for thickness, want := range map[float64]bool{100: true, 101: false} {
-		if got := wall(false).WithOtherSide(behind, thickness).Expected(Point{400, 450}, up); got != want {
-			t.Errorf("through a wall of %v: %v", thickness, got)
-		}
+	if c, out := wall().Route(Point{1000, 450}, Point{3000, 1200}); !out || c.Code != "cable_route" {
+		t.Errorf("a diagonal: %+v", c)
 	}
-	a, b := Point{1000, 450}, Point{3000, 1200}
-	for _, c := range []struct {
-		metal bool
-		depth float64
-		want  []string
-	}{
-		{false, 49, []string{"cable_route"}}, {false, 50, nil}, {true, 50, []string{"cable_route", "cable_metal_frame"}},
+	if c, out := wall().Route(Point{1000, 450}, Point{1000, 2400}); out {
+		t.Errorf("straight up: %+v", c)
+	}
+}
+
+// A hole is told where it lies to the zones, as Expected has them.
+func TestHolesInWalls(t *testing.T) {
+	for at, want := range map[Point]string{
+		{2000, 2300}: "within 150 mm of the top of the wall", {100, 1000}: "within 150 mm of a corner",
+		{1010, 200}: "straight below S1", {1010, 1800}: "straight above S1", {2000, 1190}: "straight across from S2",
+		{2000, 800}: "",
 	} {
-		if got := codes(wall(c.metal).Cable(a, b, c.depth)); !slices.Equal(got, c.want) {
-			t.Errorf("metal %v, %v deep: %v", c.metal, c.depth, got)
+		if got := wall().where(at); got != want {
+			t.Errorf("%v: %q, want %q", at, got, want)
+		}
+		if got := wall().Expected(at, at); got != (want != "") {
+			t.Errorf("%v: expected %v", at, got)
+		}
+		says := wall().Hole("W1", at).Text
+		if strings.Contains(says, "outside the safe zones") != (want == "") || !strings.HasPrefix(says, "W1 ") {
+			t.Error(says)
 		}
 	}
 }
@@ -186,7 +240,7 @@ func TestExpectedAgainstItsTwin(t *testing.T) {
 		if rapid.Bool().Draw(t, "straight") {
 			b.X = a.X
 		}
-		w := wall(false)
+		w := wall()
 		missed := false
 		const steps = 500
 		for k := range steps + 1 {
@@ -209,13 +263,22 @@ func TestExpectedAgainstItsTwin(t *testing.T) {
 	})
 }
 
-func TestFans(t *testing.T) {
-	c, ok := FanCaution(Bathroom)
-	if want := "A fan in a bathroom moves 15 l/s (54 m³/h) at least, or 8 l/s where it always runs."; !ok ||
-		c.Text != want {
-		t.Errorf("%q", c.Text)
-	}
-	if _, ok := FanCaution("hall"); ok {
-		t.Error("a hall has a rate")
+// Extract goes by the use; every use is asked for.
+func TestExtractGoesByTheUse(t *testing.T) {
+	for use, want := range map[words.Use]string{
+		words.Kitchen: "An extract fan in a kitchen needs at least 60 l/s (216 m³/h), 30 l/s (108 m³/h) with a cooker hood " +
+			"to outside; 13 l/s (47 m³/h) if it runs continuously.",
+		words.Bathroom: "An extract fan in a bathroom needs at least 15 l/s (54 m³/h); 8 l/s (29 m³/h) if it runs " +
+			"continuously.",
+		words.ShowerRoom: "An extract fan in a shower room needs at least 15 l/s (54 m³/h); 8 l/s (29 m³/h) if it runs " +
+			"continuously.",
+		words.WC:      "An extract fan in a WC needs at least 6 l/s (22 m³/h).",
+		words.Utility: "An extract fan in a utility room needs at least 30 l/s (108 m³/h).",
+		words.Bedroom: "", words.LivingRoom: "", words.Hall: "", words.OtherUse: "",
+		"": Unsaid.Text,
+	} {
+		if c, ok := Air(use); c.Text != want || ok != (want != "") {
+			t.Errorf("%s: %q", use, c.Text)
+		}
 	}
 }

@@ -27,30 +27,30 @@ type JoistRule struct {
 	HolesClear, NotchClear float64
 	// MaxDepth: deeper joists are for an engineer, mm.
 	MaxDepth float64
-	// WideNoBottom: members this wide, mm, or wider are not notched from below
-	// except at their ends.
-	WideNoBottom float64
 }
 
 // The published alternatives. They differ, and a firm keeps to one; none is
 // preferred here.
 var (
-	// BS5268 is BS 5268-2 as TRADA restates it; read at second hand on three
-	// pages that agree. Withdrawn standard, still quoted on site.
-	BS5268 = JoistRule{Name: "BS 5268-2", Source: Source{"BS 5268-2, as restated by TRADA", "", "", Secondary},
+	// BS5268 is BS 5268-2 as TRADA restates it, on pages that agree. Withdrawn
+	// standard, still quoted on site.
+	BS5268 = JoistRule{Name: "BS 5268-2", Source: Source{Document: "BS 5268-2:2002, as restated by TRADA",
+		Withdrawn: true},
 		NotchDepth: 0.125, NotchFrom: 0.07, NotchTo: 0.25,
 		Hole: 0.25, HoleFrom: 0.25, HoleTo: 0.40, HolesApart: 3, NotchClear: 100}
 
 	// NHBC is NHBC Standards 2020, 6.4.18 Table 6; read in the document.
-	NHBC = JoistRule{Name: "NHBC 6.4.18", Source: Source{"NHBC Standards", "6.4.18 Table 6", "2020", Seen},
+	NHBC = JoistRule{Name: "NHBC 6.4.18", Source: Source{Document: "NHBC Standards 2020", Clause: "6.4.18, Table 6",
+		Known: Read},
 		NotchDepth: 0.15, NotchFrom: 0.1, NotchTo: 0.2,
 		Hole: 0.25, HoleFrom: 0.25, HoleTo: 0.40, HolesClear: 100, NotchClear: 100, MaxDepth: 250}
 
-	// IRC is the US International Residential Code R502.8.1 (R802.7.1 for
-	// rafters is the same); read at second hand.
-	IRC = JoistRule{Name: "IRC R502.8.1", Source: Source{"International Residential Code", "R502.8.1", "", Secondary},
+	// IRC is the US International Residential Code R502.8.1; the text of R802.7.1,
+	// which has the same limits for rafters, was read where it is repeated.
+	IRC = JoistRule{Name: "IRC R502.8.1", Source: Source{Document: "International Residential Code (US)",
+		Clause: "R502.8.1"},
 		NotchDepth: 1.0 / 6, NotchLength: 1.0 / 3, NotchTo: 1.0 / 3, EndNotch: 0.25,
-		Hole: 1.0 / 3, HoleEdge: 50.8, HolesClear: 50.8, NotchClear: 50.8, WideNoBottom: 101.6}
+		Hole: 1.0 / 3, HoleEdge: 50.8, HolesClear: 50.8, NotchClear: 50.8}
 
 	// JoistRules lists all of them.
 	JoistRules = []JoistRule{BS5268, NHBC, IRC}
@@ -84,17 +84,15 @@ type Cut struct {
 	Notch bool    // else a hole
 	At    float64 // its middle, from one support along the joist, 0 to the span
 	Size  float64 // diameter of a hole, depth of a notch
-	// Length of a notch along the joist; 0 if nobody measured it.
-	Length float64
 	// Off is how far a hole's centre is from the joist's centre line.
-	Off    float64
-	Bottom bool // a notch from below
+	Off float64
 }
 
-// half returns half the cut's extent along the joist.
+// half returns half the cut's extent along the joist: 0 of a notch, whose length
+// nobody records.
 func (c Cut) half() float64 {
 	if c.Notch {
-		return c.Length / 2
+		return 0
 	}
 	return c.Size / 2
 }
@@ -141,14 +139,8 @@ func (r JoistRule) judgeNotch(j Joist, c Cut, add adder) {
 	if over(c.Size, most) {
 		add("notch_depth", "The notch is %.0f mm deep, the most is %.0f mm", c.Size, math.Floor(most))
 	}
-	if over(c.Length, l.MaxNotchLength) {
-		add("notch_length", "The notch is %.0f mm long, the most is %.0f mm", c.Length, math.Floor(l.MaxNotchLength))
-	}
 	if !atEnd {
 		r.judgePlace(c, near, l.NotchFrom, l.NotchTo, add)
-	}
-	if r.WideNoBottom > 0 && j.Width >= r.WideNoBottom && c.Bottom && !atEnd {
-		add("notch_below", "A timber this thick is not notched from below")
 	}
 }
 
@@ -171,8 +163,8 @@ func (r JoistRule) judgeHole(j Joist, c Cut, add adder) {
 // judgePlace adds nothing if the rule says nothing about the place.
 func (r JoistRule) judgePlace(c Cut, near, from, to float64, add adder) {
 	if to > 0 && (near-c.half() < from-edge || near+c.half() > to+edge) {
-		add(c.word()+"_place", "The %s is %.0f mm from the nearer support; it belongs between %.0f and %.0f mm",
-			c.word(), near, math.Ceil(from-edge), math.Floor(to+edge))
+		add(c.word()+"_place", "The %s is %.0f mm from the nearer support; keep it between %.0f and %.0f mm from the support",
+			c.word(), near, math.Max(0, math.Ceil(from-edge)), math.Floor(to+edge))
 	}
 }
 
@@ -210,4 +202,4 @@ var Webbed = Caution{"joist/webbed",
 // for joists.
 var NotAJoist = Caution{"joist/other",
 	"The limits for holes and notches here are for joists. Before you cut a rafter or a stud, ask an engineer.",
-	Source{"Site practice", "", "", Practice}}
+	site}

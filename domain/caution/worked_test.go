@@ -7,6 +7,8 @@ import (
 	"os"
 	"strconv"
 	"testing"
+
+	"lathmark/domain/words"
 )
 
 const inch = 25.4
@@ -16,8 +18,8 @@ func floorNotch(depth float64) float64 {
 	return math.Floor(BS5268.Limits(Joist{Depth: depth}).MaxNotch)
 }
 
-func days(c Coat, thickness float64) (least, usual float64) {
-	l, u := Days(c, thickness)
+func days(thickness float64) (least, usual float64) {
+	l, u := PlasterDays(thickness)
 	return float64(l), float64(u)
 }
 
@@ -34,10 +36,12 @@ func worked() map[string]float64 {
 		"joist/us notch depth in": us.MaxNotch / inch, "joist/us notch length in": us.MaxNotchLength / inch,
 		"joist/us end notch in": us.MaxEndNotch / inch, "joist/us hole in": us.MaxHole / inch,
 
-		"air/15 l/s in m3/h": CubicMetresAnHour(15), "air/bathroom": Extracts[Bathroom].Intermittent,
-		"air/kitchen": Extracts[Kitchen].Intermittent, "air/kitchen hood": Extracts[KitchenHood].Intermittent,
-		"air/utility": Extracts[Utility].Intermittent, "air/wc": Extracts[Sanitary].Intermittent,
-		"air/utility continuous": Extracts[Utility].Continuous,
+		"air/15 l/s in m3/h": CubicMetresAnHour(15), "air/60 l/s in m3/h": CubicMetresAnHour(60),
+		"air/bathroom": Extracts[words.Bathroom].Intermittent, "air/shower room": Extracts[words.ShowerRoom].Intermittent,
+		"air/kitchen": Extracts[words.Kitchen].Intermittent, "air/kitchen hood": Extracts[words.Kitchen].Hood,
+		"air/utility": Extracts[words.Utility].Intermittent, "air/wc": Extracts[words.WC].Intermittent,
+		"air/kitchen continuous":  Extracts[words.Kitchen].Continuous,
+		"air/bathroom continuous": Extracts[words.Bathroom].Continuous,
 
 		"zone/top": ZoneTop, "zone/two": ZoneTwo, "zone/wet room": WetRoomReach,
 		"zone/socket": SocketClear, "zone/socket 2022": SocketClear2022,
@@ -47,10 +51,12 @@ func worked() map[string]float64 {
 		out[fmt.Sprintf("joist/bs notch %.0f", d)] = floorNotch(d)
 	}
 	for _, d := range []float64{40, 50, 65} {
-		out[fmt.Sprintf("dry/screed %.0f", d)], _ = days(Screed, d)
+		out[fmt.Sprintf("dry/screed %.0f", d)] = float64(ScreedDays(d))
 	}
-	out["dry/skim 3 least"], out["dry/skim 3 usual"] = days(CoatOf(3), 3)
-	out["dry/backing 13 least"], out["dry/backing 13 usual"] = days(CoatOf(13), 13)
+	out["dry/dabs before tiles"] = DabsBeforeTiling
+	out["dry/floor humidity"] = FloorHumidity
+	out["dry/skim 3 least"], out["dry/skim 3 usual"] = days(3)
+	out["dry/backing 13 least"], out["dry/backing 13 usual"] = days(13)
 	return out
 }
 

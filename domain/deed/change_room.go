@@ -15,13 +15,16 @@ type ChangeRoom struct {
 
 func (d ChangeRoom) do(ctx context.Context, t *Taking) error {
 	old, c := t.Record.Room, d.Change
-	want := room.Draft{ID: old.ID, Job: old.Job, Name: old.Name, Place: old.Place, Outline: old.Outline,
-		Height: old.Height, Wet: old.Wet}
+	want := room.Draft{ID: old.ID, Job: old.Job, Name: old.Name, Place: old.Place, Use: old.Use,
+		Outline: old.Outline, Height: old.Height, Wet: old.Wet}
 	if c.Name != nil {
 		want.Name = *c.Name
 	}
 	if c.Place != nil {
 		want.Place = *c.Place
+	}
+	if c.Use != nil {
+		want.Use = *c.Use
 	}
 	if c.Outline != nil {
 		want.Outline = c.Outline

@@ -79,7 +79,7 @@ func (k *Desk) Choose(ctx context.Context, by firm.Person, act id.Act, choice Ch
 	err = k.look(ctx, by, func(tx Tx) error {
 		a, err := tx.Act(ctx, act)
 		if of = a.Room; err == nil && a.Member != by.ID && firm.MayRunJobs(by) != nil {
-			return &fault.Error{Kind: fault.Refused, Msg: "The one who wrote it down chooses, or the foreman."}
+			return &fault.Error{Kind: fault.Refused, Msg: "Only the person who recorded it, or the foreman, can choose."}
 		}
 		return err
 	})
@@ -103,15 +103,15 @@ func choose(ctx context.Context, w *Writing, a *StoredAct, choice Choice) error 
 	}
 	switch {
 	case a.Answer.Word != Both:
-		return &fault.Error{Kind: fault.Conflict, Msg: "There is nothing to choose: nobody else wrote about it."}
+		return &fault.Error{Kind: fault.Conflict, Msg: "There is nothing to choose: nobody else recorded it."}
 	case a.Choice == choice && choice != "":
 		return nil
 	case a.Choice != "":
-		return &fault.Error{Kind: fault.Conflict, Msg: "It was chosen already, and otherwise. Look at it as it stands now."}
+		return &fault.Error{Kind: fault.Conflict, Msg: "Somebody already chose the other one. Look at it as it is now."}
 	case !slices.Contains(may, choice):
 		return &fault.Error{Kind: fault.BadInput, Msg: "This cannot be chosen.",
-			Fields: []fault.Field{{Path: "choice", Wrong: "it does not say which is to stand",
-				Mend: "Choose one of those that are offered"}}}
+			Fields: []fault.Field{{Path: "choice", Wrong: "it does not say which one counts",
+				Mend: "Choose one of those offered"}}}
 	}
 	if err := apply(ctx, w, a, choice); err != nil {
 		return err
@@ -129,11 +129,11 @@ func choose(ctx context.Context, w *Writing, a *StoredAct, choice Choice) error 
 func chosen(a *StoredAct, choice Choice) string {
 	switch choice {
 	case Mine:
-		return fmt.Sprintf("Of two records, this one stands: %s Not: %s", a.Answer.Mine, a.Answer.Theirs)
+		return fmt.Sprintf("Of two records, this one counts: %s Not: %s", a.Answer.Mine, a.Answer.Theirs)
 	case Theirs:
-		return fmt.Sprintf("Of two records, this one stands: %s Not: %s", a.Answer.Theirs, a.Answer.Mine)
+		return fmt.Sprintf("Of two records, this one counts: %s Not: %s", a.Answer.Theirs, a.Answer.Mine)
 	}
-	return fmt.Sprintf("Two records both stand: %s And: %s", a.Answer.Mine, a.Answer.Theirs)
+	return fmt.Sprintf("Two records both count: %s And: %s", a.Answer.Mine, a.Answer.Theirs)
 }
 
 // apply makes the record what was chosen.

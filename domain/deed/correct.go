@@ -44,7 +44,7 @@ func (d Correct) do(ctx context.Context, t *Taking) error {
 	case err != nil || old.Stands() && old.Agrees(m):
 		return err
 	case clash:
-		t.hold(0, old.Name+" is put right. "+t.Record.Says(&m), e)
+		t.hold(0, old.Name+" is corrected. "+t.Record.Says(&m), e)
 		return nil
 	case !old.Stands():
 		return &fault.Error{Kind: fault.Conflict, Msg: old.Name + " was struck out. Take it again as a new one."}

@@ -26,7 +26,7 @@ func (k *Desk) Create(ctx context.Context, by firm.Person, d room.Draft) (*stand
 		return nil, err
 	}
 	same := func(old *room.Record) bool {
-		return old.Version > 1 || old.Job == r.Job && old.Name == r.Name && old.Height == r.Height &&
+		return old.Version > 1 || old.Job == r.Job && old.Name == r.Name && old.Use == r.Use && old.Height == r.Height &&
 			reflect.DeepEqual(old.Outline, r.Outline)
 	}
 	return k.begin(ctx, by, r, same, func(w *Writing) error {

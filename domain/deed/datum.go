@@ -33,7 +33,7 @@ func readAddDatum(s *Sent) (Deed, error) {
 		s.Bad("kind", "it does not say what it is", "Choose face, fixed line or fixed point")
 	}
 	if d.Kind == words.Face {
-		d.Lean, d.StaysBare = s.Number("lean"), s.Get("stays_bare") != ""
+		d.Lean, d.StaysBare = s.Degrees("lean"), s.Get("stays_bare") != ""
 	}
 	return AddDatum{Datum: d}, err
 }
@@ -99,7 +99,7 @@ func (r RemoveDatum) do(ctx context.Context, t *Taking) error {
 	}
 	t.replaceLayers(ctx, d.Surface, d.ID, nil)
 	drop(ctx, t.Writing, &t.Record.Datums, d.ID, Tx.DeleteDatum)
-	return t.Note("remove_datum", nil, d.Name+" was taken out.", d)
+	return t.Note("remove_datum", nil, d.Name+" was removed.", d)
 }
 
 // StaysBare says that nothing will go on a face, or takes that back. Faults:

@@ -192,10 +192,14 @@ const longest = 400
 
 // reason refuses a blank one.
 func reason(why string) error {
-	if strings.TrimSpace(why) == "" || words.Characters(why) > longest {
-		return &fault.Error{Kind: fault.BadInput, Msg: "This needs a reason.",
-			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason, or it is over 400 characters",
-				Mend: "Say why, in a sentence"}}}
+	none := None("reason")
+	switch {
+	case strings.TrimSpace(why) == "":
+	case words.Characters(why) > longest:
+		none.Wrong = "the reason is over 400 characters"
+	default:
+		return nil
 	}
-	return nil
+	none.Path = "reason"
+	return &fault.Error{Kind: fault.BadInput, Msg: "This needs a reason.", Fields: []fault.Field{none}}
 }

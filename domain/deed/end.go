@@ -79,7 +79,7 @@ func (k *Desk) Keeps(ctx context.Context, by firm.Person, roomID id.Room) (holds
 }
 
 // holdings are what is recorded in a room. What was only drawn or put on the
-// schedule is no record of anything on site, but for timbers and cables' ways,
+// schedule is no record of anything on site, but for timbers and cable runs,
 // which somebody measured, and which can be taken off again.
 func holdings(ctx context.Context, tx Tx, r *room.Record) (out []fault.Field, err error) {
 	signed, err := tx.SignOffs(ctx, r.ID)
@@ -94,21 +94,21 @@ func holdings(ctx context.Context, tx Tx, r *room.Record) (out []fault.Field, er
 		for _, h := range all {
 			switch {
 			case h.n == 1:
-				out = append(out, fault.Field{Path: "room", Wrong: "1 " + h.one + " is on record", Mend: mend})
+				out = append(out, fault.Field{Path: "room", Wrong: "1 " + h.one + " is recorded", Mend: mend})
 			case h.n > 1:
-				out = append(out, fault.Field{Path: "room", Wrong: fmt.Sprintf("%d %s are on record", h.n, h.many), Mend: mend})
+				out = append(out, fault.Field{Path: "room", Wrong: fmt.Sprintf("%d %s are recorded", h.n, h.many), Mend: mend})
 			}
 		}
 	}
-	list("What is on record stays, and the room with it", holding{len(r.Measurements), "measurement", "measurements"},
+	list("What is recorded stays, and so does the room", holding{len(r.Measurements), "reading", "readings"},
 		holding{len(r.Openings), "hole", "holes"}, holding{len(r.Seen), "tail seen free", "tails seen free"},
-		holding{len(r.Photos), "photo", "photos"}, holding{len(r.Built), "layer as put on", "layers as put on"},
+		holding{len(r.Photos), "photo", "photos"}, holding{len(r.Built), "layer as built", "layers as built"},
 		holding{len(r.Finished), "day a stage was finished", "days a stage was finished"},
 		holding{len(r.Snags), "snag", "snags"}, holding{len(signed), "sign-off", "sign-offs"},
-		holding{acts, "thing that a phone sent", "things that phones sent"})
+		holding{acts, "record that a phone sent", "records that phones sent"})
 	if len(out) == 0 {
-		list("Take off what was drawn by mistake, then remove the room", holding{len(r.Timbers), "timber", "timbers"},
-			holding{len(r.Ways), "cable's way", "cables' ways"})
+		list("Remove what was drawn by mistake, then remove the room", holding{len(r.Timbers), "timber", "timbers"},
+			holding{len(r.Ways), "cable run", "cable runs"})
 	}
 	return out, nil
 }

@@ -96,7 +96,7 @@ func TestWhatIsRecordedKeepsItsRoom(t *testing.T) {
 		name, says string
 		do         func(r *standing.Standing, of id.Room) error
 	}{
-		{"measurement", "1 measurement is on record", func(r *standing.Standing, of id.Room) error {
+		{"measurement", "1 reading is recorded", func(r *standing.Standing, of id.Room) error {
 			v, err := s.Desk.Verdict(ctx, s.Electrician, of,
 				deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: r.Record.Positions[0].ID,
 					From: dbtest.Datum(t, r, "south wall"), State: "bare", Value: 600}})
@@ -107,32 +107,32 @@ func TestWhatIsRecordedKeepsItsRoom(t *testing.T) {
 			_, err = s.Desk.Do(ctx, s.Electrician, of, deed.Strike{Measurement: v.Measurement.ID, Version: 0, Why: "misread"})
 			return err
 		}},
-		{"tail", "1 tail seen free is on record", func(r *standing.Standing, of id.Room) error {
+		{"tail", "1 tail seen free is recorded", func(r *standing.Standing, of id.Room) error {
 			_, err := s.Desk.Do(ctx, s.Electrician, of, deed.SeeTails{Positions: []id.Position{r.Record.Positions[0].ID}})
 			return err
 		}},
-		{"photo", "1 photo is on record", func(r *standing.Standing, of id.Room) error {
+		{"photo", "1 photo is recorded", func(r *standing.Standing, of id.Room) error {
 			_, err := s.Photo.Take(ctx, s.Electrician, of, photo.Draft{TakePhoto: deed.TakePhoto{ID: id.New[id.Photo](),
 				Surface: r.Record.Surfaces[0].ID}})
 			return err
 		}},
-		{"snags", "2 snags are on record", func(_ *standing.Standing, of id.Room) error {
+		{"snags", "2 snags are recorded", func(_ *standing.Standing, of id.Room) error {
 			_, err1 := s.Desk.Do(ctx, s.Electrician, of, deed.NoteSnag{Snag: room.Snag{Says: "a dent"}})
 			_, err2 := s.Desk.Do(ctx, s.Electrician, of, deed.NoteSnag{Snag: room.Snag{Says: "a nail"}})
 			return errors.Join(err1, err2)
 		}},
-		{"timber", "1 timber is on record", func(r *standing.Standing, of id.Room) error {
+		{"timber", "1 timber is recorded", func(r *standing.Standing, of id.Room) error {
 			_, err := s.Desk.Do(ctx, s.Foreman, of,
 				deed.AddTimbers{Timbers: []room.Timber{{Surface: r.Record.Surfaces[0].ID, Name: "J1",
 					B: [2]float64{9, 9}, Width: 47}}})
 			return err
 		}},
-		{"way", "1 cable's way is on record", func(r *standing.Standing, of id.Room) error {
+		{"way", "1 cable run is recorded", func(r *standing.Standing, of id.Room) error {
 			_, err := s.Desk.Do(ctx, s.Foreman, of, deed.AddWay{Way: room.Way{Surface: r.Record.Surfaces[0].ID, Name: "to D1",
 				Kind: room.HoleWay, B: [2]float64{9, 9}, Size: 20}})
 			return err
 		}},
-		{"refused act", "1 thing that a phone sent is on record", func(r *standing.Standing, of id.Room) error {
+		{"refused act", "1 record that a phone sent is recorded", func(r *standing.Standing, of id.Room) error {
 			_, err := s.Desk.Take(ctx, s.Electrician, deed.Act{ID: id.New[id.Act](), Room: of, Made: s.Clock.Now(),
 				Deed: deed.Offer{Stage: words.Plaster}})
 			return err
@@ -155,8 +155,8 @@ func TestWhatIsRecordedKeepsItsRoom(t *testing.T) {
 	// One that is signed off, of which every list holds something.
 	r := s.SignFirstFix(t, s.Utility(t, "D1"))
 	keeps, err := s.Desk.Keeps(ctx, s.Foreman, r.Record.ID)
-	if err != nil || len(keeps) != 2 || keeps[0].Wrong != "4 measurements are on record" ||
-		keeps[1].Wrong != "1 sign-off is on record" {
+	if err != nil || len(keeps) != 2 || keeps[0].Wrong != "4 readings are recorded" ||
+		keeps[1].Wrong != "1 sign-off is recorded" {
 		t.Errorf("%+v (%v)", keeps, err)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 
 	"github.com/google/uuid"
 )
@@ -41,21 +42,21 @@ func (f *Form) Err() error {
 	if len(f.Wrong) == 0 {
 		return nil
 	}
-	return &fault.Error{Kind: fault.BadInput, Msg: "There is something to mend.", Fields: f.Wrong}
+	return &fault.Error{Kind: fault.BadInput, Msg: "Something needs correcting.", Fields: f.Wrong}
 }
 
 // ReadingID is NewID of a measurement.
 func (f *Form) ReadingID(n int) id.Measurement { return NewID[id.Measurement](f, n) }
 
-// ParsePoint reads "3600 0" or "3600; 0".
+// ParsePoint reads "3600 0", "3600; 0" or "3600, 0".
 func ParsePoint(text string) (p roomsheet.Point, ok bool) {
-	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
-	if len(words) != 2 {
+	two := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == ';' })
+	if len(two) != 2 {
 		return p, false
 	}
 	var okU, okV bool
-	p[0], okU = Number(words[0])
-	p[1], okV = Number(words[1])
+	p[0], okU = Number(strings.TrimSuffix(two[0], ","))
+	p[1], okV = Number(two[1])
 	return p, okU && okV
 }
 
@@ -121,43 +122,57 @@ func (f *Form) Count(name, what string) int {
 	return n
 }
 
-// Number reads a length or a figure; an empty field is 0.
+// Number reads a length, mm; an empty field is 0.
 func (f *Form) Number(name string) float64 {
-	text := f.Get(name)
+	if f.Get(name) == "" {
+		return 0
+	}
+	x, wrong, mend := words.Length(f.Get(name))
+	if wrong != "" {
+		f.Bad(name, wrong, mend)
+	}
+	return x
+}
+
+// Degrees reads an angle; an empty field is 0.
+func (f *Form) Degrees(name string) float64 {
+	text := strings.TrimSpace(strings.TrimSuffix(f.Get(name), "°"))
 	if text == "" {
 		return 0
 	}
-	x, ok := Number(text)
+	unsigned, minus := strings.CutPrefix(text, "-")
+	x, ok := words.Figure(unsigned)
 	if !ok {
-		f.Bad(name, strconv.Quote(text)+" is no figure", "Give it in digits without a comma, such as 1200 or 12.5")
+		f.Bad(name, strconv.Quote(text)+" is no angle", "Give it in degrees, such as 45 or 22.5")
+	}
+	if minus {
+		return -x
 	}
 	return x
+}
+
+// None is what is wrong with a field that must not be empty.
+func None(what string) fault.Field {
+	if what == "reason" {
+		return fault.Field{Wrong: "there is no reason", Mend: "Say why, in a sentence"}
+	}
+	return fault.Field{Wrong: "there is no " + what, Mend: "Type it in millimetres, such as 1200, or as 1.2 m"}
 }
 
 // Needed reads a figure that must be there; what names it.
 func (f *Form) Needed(name, what string) float64 {
 	if f.Get(name) == "" {
-		f.Bad(name, "there is no "+what, "Give it in millimetres")
+		none := None(what)
+		f.Bad(name, none.Wrong, none.Mend)
 		return 0
 	}
 	return f.Number(name)
 }
 
-// Number reads a figure as people write it: "1200", "12.5", "12,5", "1200 mm".
-// Not-a-number and infinity are no figures, and "1,200" is none: one reads it
-// as twelve hundred, another as a little over one.
+// Number reads a length as people type it, mm; see words.Length.
 func Number(text string) (float64, bool) {
-	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "mm"))
-	if whole, part, ok := strings.Cut(text, ","); ok && len(part) != 3 {
-		text = whole + "." + part
-	}
-	for _, r := range text {
-		if (r < '0' || r > '9') && r != '.' && r != '-' && r != '+' {
-			return 0, false
-		}
-	}
-	x, err := strconv.ParseFloat(text, 64)
-	return x, err == nil
+	x, wrong, _ := words.Length(text)
+	return x, wrong == ""
 }
 
 // NewID is the id of what a form creates: of version 7 (RFC 9562), its time that

@@ -12,6 +12,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // outline is what a person typed about a room's outline.
@@ -194,7 +195,7 @@ func (f *Form) wet(field string) []room.Wet {
 // Room reads the form of a room. Faults: BadInput, with all that is wrong with
 // it.
 func (f *Form) Room(of id.Job) (room.Draft, error) {
-	d := room.Draft{ID: NewID[id.Room](f, 0), Job: of, Height: f.Needed("height", "height"),
+	d := room.Draft{ID: NewID[id.Room](f, 0), Job: of, Height: f.Needed("height", "height"), Use: words.Use(f.Get("use")),
 		Name: f.Named("name", "the room has no name", "Call it as you do on site")}
 	o := &outline{f: f}
 	if f.Get("shape") == "corners" {

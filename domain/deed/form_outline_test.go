@@ -107,7 +107,7 @@ func TestLayersAreReadInTheirOrder(t *testing.T) {
 		got[1].Stage != words.Plaster || got[2].Thickness != 0.2 {
 		t.Fatalf("%+v, %v", got, f.Wrong)
 	}
-	for _, bad := range []string{"25 boarding", "board boarding", "board 25", "board 25 lunch", "board 1,200 boarding"} {
+	for _, bad := range []string{"25 boarding", "board boarding", "board 25", "board 25 lunch", "board 1,2 boarding"} {
 		f := filled("layers", bad)
 		if got := f.Layers("layers"); len(f.Wrong) == 0 {
 			t.Errorf("%q was taken as %+v", bad, got)

@@ -21,6 +21,10 @@ func Datum(field string) (of id.Datum, state string) {
 // state a fixed line has the side that was measured on.
 func (f *Form) Reading() room.Reading {
 	g := room.Reading{Kind: words.MeasurementKind(f.Get("kind")), Value: f.Needed("value", "reading"), By: f.Get("by")}
+	if g.Value < 0 {
+		f.Bad("value", "no tape reads minus", "Type "+strings.TrimLeft(f.Get("value"), "-−– ")+
+			", and choose the side that it was measured on: a line is offered once for each of its sides")
+	}
 	position := func(text string) id.Position {
 		q, _ := id.Parse[id.Position](text)
 		return q

@@ -175,7 +175,7 @@ func (d OpenHole) beside(ctx context.Context, w *Writing) error {
 	}
 	if old, err := w.Record.Opening(h.ID); err == nil {
 		if old.Position != h.Position || old.Outcome != h.Outcome {
-			return &fault.Error{Kind: fault.Conflict, Msg: "Another hole was written down under this id."}
+			return &fault.Error{Kind: fault.Conflict, Msg: "Another hole was saved with this id."}
 		}
 		return nil
 	}

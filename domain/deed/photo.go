@@ -17,10 +17,11 @@ import (
 // off, or waits).
 type TakePhoto struct {
 	ID id.Photo `json:"id"`
-	// What it shows: one of these four; OfStage the stage as a whole.
+	// What it shows: one of these five; OfStage the stage as a whole.
 	Surface  id.Surface   `json:"surface,omitzero"`
 	Datum    id.Datum     `json:"datum,omitzero"`
 	Position id.Position  `json:"position,omitzero"`
+	Snag     id.Snag      `json:"snag,omitzero"`
 	OfStage  *words.Stage `json:"of_stage,omitzero"`
 	Says     string       `json:"says,omitzero"`
 	// At is when it was taken; zero: now. It is taken to be no earlier than the
@@ -39,8 +40,9 @@ func (d TakePhoto) do(ctx context.Context, t *Taking) error {
 		return err
 	}
 	if old, err := t.Record.Photo(d.ID); err == nil {
-		if old.Surface != p.Surface || old.Datum != p.Datum || old.Position != p.Position {
-			return &fault.Error{Kind: fault.Conflict, Msg: "Another photo was put on record under this id."}
+		if old.Surface != p.Surface || old.Datum != p.Datum || old.Position != p.Position ||
+			old.Snag != p.Snag {
+			return &fault.Error{Kind: fault.Conflict, Msg: "Another photo was saved with this id."}
 		}
 		return nil
 	}
@@ -70,19 +72,20 @@ func (d TakePhoto) do(ctx context.Context, t *Taking) error {
 
 // Photo is the photo as it would be in the room. Faults as for the deed.
 func (d TakePhoto) Photo(r *room.Record) (room.Photo, error) {
-	p := room.Photo{ID: d.ID, Surface: d.Surface, Datum: d.Datum, Position: d.Position, Says: strings.TrimSpace(d.Says),
-		Picture: d.Picture}
+	p := room.Photo{ID: d.ID, Surface: d.Surface, Datum: d.Datum, Position: d.Position, Snag: d.Snag,
+		Says: strings.TrimSpace(d.Says), Picture: d.Picture}
 	if words.Characters(d.Says) > longest {
-		return p, bad("says", "the words are over 400 characters", "Keep them short: what the photo shows")
+		return p, bad("says", "the text is over 400 characters", "Keep them short: what the photo shows")
 	}
 	given := 0
-	for _, is := range []bool{!d.Surface.IsZero(), !d.Datum.IsZero(), !d.Position.IsZero(), d.OfStage != nil} {
+	for _, is := range []bool{!d.Surface.IsZero(), !d.Datum.IsZero(), !d.Position.IsZero(), !d.Snag.IsZero(),
+		d.OfStage != nil} {
 		if is {
 			given++
 		}
 	}
 	if given != 1 {
-		return p, bad("on", "it does not say what the photo shows", "Choose a surface, a face, a position or the stage")
+		return p, bad("on", "it does not say what the photo shows", "Choose a surface, a face, a position, a snag or the stage")
 	}
 	p.Stage, _ = r.InHand()
 	if d.OfStage != nil {

@@ -96,7 +96,7 @@ type Tx interface {
 	UpdateOpening(ctx context.Context, o room.Opening) error
 	SavePatch(ctx context.Context, roomID id.Room, p room.Patch) error
 	InsertSnag(ctx context.Context, roomID id.Room, s room.Snag) error
-	CloseSnag(ctx context.Context, snag id.Snag, by id.Member, at time.Time) error
+	SaveSnag(ctx context.Context, roomID id.Room, s room.Snag) error
 
 	UpdateGate(ctx context.Context, roomID id.Room, g room.Gate) error
 	// InsertSignOff writes a sign-off down, and returns what the signer is called:

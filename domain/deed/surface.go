@@ -29,7 +29,7 @@ func readAddSurface(s *Sent) (Deed, error) {
 		s.Bad("kind", "it does not say what it is", "Choose ceiling, floor, a wall or a slope")
 	}
 	if d.Kind == "slope" {
-		d.Pitch, d.Length = s.Needed("pitch", "pitch"), s.Needed("length", "length up the slope")
+		d.Pitch, d.Length = s.Degrees("pitch"), s.Needed("length", "length up the slope")
 	}
 	if layers := s.Chosen("build_up", "layers"); len(layers) > 0 {
 		return inTurn{AddSurface{d}, Plan{Surface: d.ID, Layers: layers}}, nil

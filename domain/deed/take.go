@@ -87,7 +87,7 @@ func before(ctx context.Context, tx Tx, by firm.Person, a Act) (*StoredAct, erro
 		return nil, nil //nolint:nilnil // it did not come before
 	}
 	if err == nil && (old.Member != by.ID || old.Room != a.Room || old.Kind != KindOf(a.Deed)) {
-		return nil, &fault.Error{Kind: fault.Conflict, Msg: "Something else came under this id."}
+		return nil, &fault.Error{Kind: fault.Conflict, Msg: "Something else was sent with this id."}
 	}
 	return &old, err
 }
@@ -98,7 +98,7 @@ func storedAct(w *Writing, by firm.Person, a Act, text json.RawMessage) StoredAc
 }
 
 // AlreadyThere is the answer to an act that had nothing to add.
-const AlreadyThere = "It was on record already."
+const AlreadyThere = "It was saved already."
 
 // answer is what came of an act that was done.
 func (t *Taking) answer(a Act) (Answer, json.RawMessage, error) {
@@ -110,9 +110,9 @@ func (t *Taking) answer(a Act) (Answer, json.RawMessage, error) {
 		return out, nil, nil
 	}
 	out.Word, out.Mine, out.Theirs = Both, strings.Join(t.mine, " "), strings.Join(t.theirs, " ")
-	out.Says = "Somebody else wrote this down too. Both stand until one is chosen."
+	out.Says = "Somebody else recorded this too. Both count until one is chosen."
 	if len(t.clash.Held) > 0 {
-		out.Says = "Somebody else changed this meanwhile. Theirs stands until one is chosen."
+		out.Says = "Somebody else changed this meanwhile. Their record counts until one is chosen."
 	}
 	kept, err := pack(t.clash)
 	if err != nil {

@@ -49,5 +49,5 @@ func (d RemoveTimber) do(ctx context.Context, t *Taking) error {
 		return err
 	}
 	drop(ctx, t.Writing, &t.Record.Timbers, d.Timber, Tx.DeleteTimber)
-	return t.Note("remove_timber", nil, old.Name+" was taken out.", old)
+	return t.Note("remove_timber", nil, old.Name+" was removed.", old)
 }

@@ -29,8 +29,8 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 	if err := roomsheet.Check(sheet); err != nil {
 		return nil, err
 	}
-	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Outline: outlineOf(sheet), Height: heightOf(sheet),
-		Wet: []room.Wet{}}
+	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Use: words.Use(sheet.Use), Outline: outlineOf(sheet),
+		Height: heightOf(sheet), Wet: []room.Wet{}}
 	sheet, err := linked(sheet)
 	if err != nil {
 		return nil, err
@@ -47,8 +47,9 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 // Imported returns the record of a room as it was read in from a sheet, under ids of
 // its own.
 func Imported(sheet *roomsheet.Room, by id.Member, at time.Time) (*room.Record, error) {
-	w := &Writing{Record: &room.Record{Room: room.Room{Name: sheet.Room, Outline: outlineOf(sheet),
-		Height: heightOf(sheet), Wet: []room.Wet{}}}, By: firm.Person{ID: by}, Now: at}
+	w := &Writing{Record: &room.Record{Room: room.Room{Name: sheet.Room, Use: words.Use(sheet.Use),
+		Outline: outlineOf(sheet),
+		Height:  heightOf(sheet), Wet: []room.Wet{}}}, By: firm.Person{ID: by}, Now: at}
 	return w.Record, w.read(context.Background(), sheet)
 }
 

@@ -245,8 +245,8 @@ func TestAWayIsRecorded(t *testing.T) {
 	is(t, "twice out", err, fault.NotFound)
 	all := entries(t, s, r)
 	got := []string{all[len(all)-2].Says, all[len(all)-1].Says}
-	if want := []string{"The cable's way to D1 was recorded on ceiling: hole of 20 mm.",
-		"The cable's way to D1 was taken out."}; !slices.Equal(got, want) {
+	if want := []string{"The cable run to D1 was recorded on ceiling: hole of 20 mm.",
+		"The cable run to D1 was removed."}; !slices.Equal(got, want) {
 		t.Errorf("the diary says %q", got)
 	}
 }

@@ -37,9 +37,9 @@ func Forget(by firm.Person, es []Entry, as string, at time.Time) (without, vouch
 			f.Entries[e.Seq] = e.sum().String()
 			without = append(without, e)
 		}
-		says := fmt.Sprintf("The name of somebody who left was taken out of %d entries.", len(some))
+		says := fmt.Sprintf("The name of somebody who left was removed from %d entries.", len(some))
 		if len(some) == 1 {
-			says = "The name of somebody who left was taken out of one entry."
+			says = "The name of somebody who left was removed from one entry."
 		}
 		v, err := New(by, some[0].Job, id.Room{}, "", actForget, says, f, at)
 		if err != nil {

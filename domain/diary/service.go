@@ -2,6 +2,7 @@ package diary
 
 import (
 	"context"
+	"time"
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
@@ -13,6 +14,9 @@ type Tx interface {
 	// Diary returns the entries of a job after a number, in order, at most
 	// limit of them. A job of another firm has none.
 	Diary(ctx context.Context, job id.Job, after int64, limit int) ([]Entry, error)
+	// DiaryPage returns entries of a job that a filter lets through, the newest first, at
+	// most limit of them. A job of another firm has none.
+	DiaryPage(ctx context.Context, job id.Job, of Filter, limit int) ([]Entry, error)
 	// DiaryBefore returns the last entries of a job before a number, in order, at
 	// most limit of them. A job of another firm has none.
 	DiaryBefore(ctx context.Context, job id.Job, before int64, limit int) ([]Entry, error)
@@ -66,13 +70,31 @@ func (s *Service) Read(ctx context.Context, by firm.Person, job id.Job, after in
 	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) ([]Entry, error) { return tx.Diary(ctx, job, after, Page) })
 }
 
+// Filter says which entries of a diary are looked for.
+type Filter struct {
+	Before, After int64     // their numbers lie between these; 0: no bound
+	Room          id.Room   // none: of any room, and of none
+	Member        id.Member // none: by anybody
+	Acts          []string  // none: any act
+	// From and Until bound the time, From included; zero: no bound.
+	From, Until time.Time
+}
+
+// Page returns entries of a job that a filter lets through, the newest first, at most
+// limit of them: the last, or where only After is given the first that follow it. The
+// people on site may ask. Faults: Refused.
+func (s *Service) Page(ctx context.Context, by firm.Person, job id.Job, of Filter, limit int) ([]Entry, error) {
+	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) ([]Entry, error) {
+		return tx.DiaryPage(ctx, job, of, limit)
+	})
+}
+
 // Before returns the last entries of a job before a number, in order, at most
 // limit of them. The people on site may ask. Faults: Refused.
 func (s *Service) Before(ctx context.Context, by firm.Person, job id.Job, before int64, limit int) (
 	[]Entry, error) {
 	return firm.Ask(ctx, s.in, by, firm.MayRead, func(tx Tx) ([]Entry, error) {
-		return tx.DiaryBefore(ctx, job, before,
-			limit)
+		return tx.DiaryBefore(ctx, job, before, limit)
 	})
 }
 

@@ -19,7 +19,8 @@ func CheckEmail(text string) (string, error) {
 	// 254 octets: RFC 5321, section 4.5.3.1.3, less the angle brackets.
 	if !found || local == "" || domain == "" || len(text) > 254 || strings.ContainsFunc(local, odd) ||
 		strings.ContainsFunc(domain, odd) {
-		return "", fault.Bad("This e-mail cannot be kept.", "email", "that is no e-mail", "Give it as name@firm.example")
+		return "", fault.Bad("This e-mail cannot be saved.", "email", "that is not an e-mail address",
+			"Give it as name@firm.example")
 	}
 	return strings.Map(func(r rune) rune {
 		if r >= 'A' && r <= 'Z' {

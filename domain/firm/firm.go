@@ -1,4 +1,4 @@
-// Package firm holds a firm, its people and the ways in, and its standard
+// Package firm holds a firm, its people and how they sign in, and its standard
 // build-ups.
 package firm
 
@@ -100,7 +100,7 @@ func (b *BuildUp) Check() error {
 	for _, l := range b.Layers {
 		switch {
 		case strings.TrimSpace(l.Name) == "" || l.Name == "bare":
-			wrong.If(true, "layers", "a layer has no name of its own", "Name it: board, skim, tile")
+			wrong.If(true, "layers", "a layer has no name", "Name it: board, skim, tile")
 		case seen[l.Name]:
 			wrong.If(true, "layers", "two layers are called "+l.Name, "Give each a name of its own")
 		default:
@@ -109,7 +109,7 @@ func (b *BuildUp) Check() error {
 		}
 		seen[l.Name] = true
 	}
-	return wrong.Err("This build-up cannot be kept.")
+	return wrong.Err("This build-up cannot be saved.")
 }
 
 // cannotBeAdded begins the faults of a person.
@@ -128,7 +128,7 @@ func checkMember(p Person) error {
 		wrong.If(!worksAs(p.Trade), "trade", "there is no such trade",
 			"Give electrician, plumber, dry_liner, plasterer, tiler, joiner or decorator")
 	case p.EveryJob:
-		wrong.If(true, "jobs", "only a trade is put on every job",
+		wrong.If(true, "jobs", "only a trade can be on every job",
 			"Leave it out: owner and foreman see all jobs, a client those that they are named on")
 	default:
 		wrong.If(p.Trade != "", "trade", "a trade is given for somebody who has none", "Leave it out")

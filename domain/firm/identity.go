@@ -90,7 +90,7 @@ type IdentityTx interface {
 }
 
 // SetEmail sets the e-mail address by which a provider may know a member;
-// empty: none. A change ends what the old one let in. The owner may call it.
+// empty: none. A change stops the old one from signing in. The owner may call it.
 // Faults: Refused, BadInput, NotFound, Conflict (somebody else of the firm has
 // it).
 func (s *Service) SetEmail(ctx context.Context, by Person, member id.Member, email string) error {

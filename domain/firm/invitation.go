@@ -91,7 +91,7 @@ func (s *Service) Invite(ctx context.Context, by Person, i Invitation) (made Inv
 			i.EndsAt = endOfDay(of.Zone, now)
 		}
 		if len(waiting) >= MaxInvitations {
-			return made, badInvitation("jobs", "more codes wait than a firm needs", "Take back those that nobody will use")
+			return made, badInvitation("jobs", "there are too many unused codes", "Remove those that nobody will use")
 		}
 		if err := tx.InsertInvitation(ctx, hash, i); err != nil {
 			return made, err
@@ -114,13 +114,13 @@ func endOfDay(in words.Zone, now time.Time) time.Time {
 func (i Invitation) check() error {
 	switch {
 	case i.Role == Foreman && (i.Trade != "" || i.EveryJob || len(i.Jobs) > 0):
-		return badInvitation("jobs", "jobs or a trade are named for a foreman", "Leave them out: a foreman sees every job")
+		return badInvitation("jobs", "a foreman has no trade and no list of jobs", "Leave them out: a foreman sees every job")
 	case i.Role == Foreman:
 		return nil
 	case i.Role != Trade || !worksAs(i.Trade):
-		return badInvitation("trade", "it is not said what the person does", "Choose the trade")
+		return badInvitation("trade", "it does not say what the person does", "Choose the trade")
 	case i.EveryJob == (len(i.Jobs) > 0):
-		return badInvitation("jobs", "it is not said on which jobs", "Name one job or more, or say every job")
+		return badInvitation("jobs", "it does not say which jobs", "Name one job or more, or say every job")
 	}
 	return nil
 }
@@ -207,13 +207,13 @@ func checkNewcomer(ctx context.Context, tx Tx, p Person) error {
 	}
 	all, err := tx.Members(ctx)
 	if err == nil && taken(all, p) {
-		return fault.Bad(cannotBeAdded, "name", called, "Add what tells you apart, as a middle name or your firm's")
+		return fault.Bad(cannotBeAdded, "name", called, "Add a middle name or your firm's name")
 	}
 	return err
 }
 
 // called is what is wrong with a name that is taken.
-const called = "somebody of the firm is called that already"
+const called = "somebody in the firm already has that name"
 
 // taken reports whether another member who has not left has a person's name.
 func taken(all []Member, p Person) bool {

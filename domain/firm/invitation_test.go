@@ -194,7 +194,7 @@ func TestCodesThatLeadNowhere(t *testing.T) {
 		_, _, err2 := s.Firm.Join(ctx, code, "Dara Quill")
 		wantKind(t, "join: "+what, err2, fault.NotFound)
 		if err == nil || err2 == nil || err.Error() != err2.Error() || !strings.Contains(err.Error(),
-			"lead anywhere any more") {
+			"no longer works") {
 			t.Errorf("%s: %v; %v", what, err, err2)
 		}
 	}
@@ -202,7 +202,7 @@ func TestCodesThatLeadNowhere(t *testing.T) {
 	wantKind(t, "take back", s.Firm.RevokeInvitation(ctx, s.Owner, i.ID), "")
 	nowhere("taken back", code)
 	_, byForeman := invited(t, s, false)
-	wantKind(t, "the inviter's ways in are ended", s.Firm.EndWaysIn(ctx, s.Owner, s.Foreman.ID), "")
+	wantKind(t, "the inviter's ways in are ended", s.Firm.EndAccess(ctx, s.Owner, s.Foreman.ID), "")
 	nowhere("by somebody whose phone was lost", byForeman)
 	_, byForeman = invited(t, s, false)
 	wantKind(t, "the inviter leaves", s.Firm.EndMember(ctx, s.Owner, s.Foreman.ID), "")

@@ -62,7 +62,7 @@ func (s *Service) MakeKey(ctx context.Context, by Person, name string, scope Sco
 		}
 		if len(have) >= MaxKeys {
 			return fault.Bad(noNewKey, "name", "you have as many keys as one person may have",
-				"Take away one that is not used any more")
+				"Remove one that is no longer used")
 		}
 		return tx.InsertKey(ctx, hash, k)
 	})
@@ -77,7 +77,7 @@ func (k Key) check(by Person) error {
 		"Say in up to 60 characters which program the key is for")
 	wrong.If(!slices.Contains(Scopes, k.Scope), "scope", "it is not said what the key is good for",
 		"Choose reading, recording or running jobs")
-	wrong.If(k.Scope == KeyRuns && MayRunJobs(by) != nil, "scope", "the key would be good for more than you are",
+	wrong.If(k.Scope == KeyRuns && MayRunJobs(by) != nil, "scope", "a key cannot do more than you can",
 		"Choose reading or recording")
 	lasts := k.EndsAt.Sub(k.CreatedAt)
 	wrong.If(lasts < 24*time.Hour || lasts > MaxKeyLifetime, "days", "the days that it lasts are out of range",

@@ -98,7 +98,7 @@ func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, n
 		}
 		if len(have) >= MaxPasskeys {
 			return &fault.Error{Kind: fault.BadInput,
-				Msg: "You have as many passkeys as one person may have. Take one away first."}
+				Msg: "You have as many passkeys as one person may have. Remove one first."}
 		}
 		return tx.InsertPasskey(ctx, k)
 	})

@@ -67,7 +67,7 @@ func (s Profile) Version() int64 {
 	return int64(h.Sum64()>>1) | 1
 }
 
-// Profile returns a member with their jobs and ways in. The owner may call it.
+// Profile returns a member with their jobs, sessions, keys and passkeys. The owner may call it.
 // Faults: Refused, NotFound.
 func (s *Service) Profile(ctx context.Context, by Person, member id.Member) (Profile, error) {
 	return Ask(ctx, s.in, by, MayRunFirm, func(tx Tx) (st Profile, err error) {
@@ -131,7 +131,7 @@ func (s *Service) TakeOn(ctx context.Context, by Person, member id.Member, p Par
 		}
 		if old, err := tx.Member(ctx, person.ID); err == nil {
 			if st, err = profile(ctx, tx, old); err == nil && !st.matches(person, p) {
-				err = &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added under this id."}
+				err = &fault.Error{Kind: fault.Conflict, Msg: "Somebody else was added with this id."}
 			}
 			return st, err
 		}
@@ -170,7 +170,7 @@ func (s *Service) UpdateMember(ctx context.Context, by Person, member id.Member,
 		case !m.LeftAt.IsZero():
 			return gone(noMember, nil)
 		case member == by.ID && p.Role != Owner:
-			return fault.Bad("You stay the owner.", "role", "owners do not change their own role",
+			return fault.Bad("You are still the owner.", "role", "an owner cannot give up the role of owner alone",
 				"Make somebody else an owner, and let them do it")
 		}
 		if err := tx.SaveMember(ctx, person); err != nil {
@@ -191,7 +191,7 @@ func (s *Service) save(ctx context.Context, tx Tx, who Person, p Particulars) er
 	}
 	if taken(all, who) {
 		return fault.Bad("This name is taken.", "name", called,
-			"Add what tells the two apart, as a middle name: the diary names people by it")
+			"Add a middle name: the diary tells people apart by their names")
 	}
 	for _, m := range all {
 		if p.Email != "" && m.Email == p.Email && m.ID != who.ID && m.LeftAt.IsZero() {

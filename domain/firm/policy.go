@@ -41,12 +41,12 @@ var table = map[Act]rule{
 	RunTeams: {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
 	Invite:   {[]Role{Owner, Foreman}, NoKey, "Only the foreman may do that."},
 	RunJobs:  {[]Role{Owner, Foreman}, KeyRuns, "Only the foreman may do that."},
-	Record:   {[]Role{Owner, Foreman, Trade}, KeyRecords, "Only the people on site may do that."},
-	Read:     {[]Role{Owner, Foreman, Trade}, KeyReads, "This is for the people on site."},
+	Record:   {[]Role{Owner, Foreman, Trade}, KeyRecords, "Only people who work on site may do that."},
+	Read:     {[]Role{Owner, Foreman, Trade}, KeyReads, "Only people who work on site may see this."},
 	Follow: {[]Role{Owner, Foreman, Trade, Client}, KeyReads,
-		"This is for the people of the firm and for its clients."},
-	MakeKeys:   {[]Role{Owner, Foreman, Trade}, NoKey, "Only the people on site may do that."},
-	ManageSelf: {[]Role{Owner, Foreman, Trade, Client}, NoKey, "This is for the people of the firm and for its clients."},
+		"Only the firm's people and its clients may see this."},
+	MakeKeys:   {[]Role{Owner, Foreman, Trade}, NoKey, "Only people who work on site may do that."},
+	ManageSelf: {[]Role{Owner, Foreman, Trade, Client}, NoKey, "Only the firm's people and its clients may see this."},
 }
 
 // Policy checks that a person may do something: nil, or a fault of kind Refused
@@ -61,9 +61,9 @@ func May(a Act) Policy {
 		case !known || !slices.Contains(r.roles, p.Role):
 			return &fault.Error{Kind: fault.Refused, Msg: r.refusal}
 		case p.Key != NoKey && !p.Key.covers(r.key):
-			return &fault.Error{Kind: fault.Refused, Msg: "This key is not good for that.",
-				Fields: []fault.Field{{Wrong: "the key is good for " + goodFor[p.Key],
-					Mend: "Make a key that is good for more, or do it yourself on the page"}}}
+			return &fault.Error{Kind: fault.Refused, Msg: "This key may not do that.",
+				Fields: []fault.Field{{Wrong: "the key may do " + goodFor[p.Key],
+					Mend: "Make a key that may do more, or do it yourself on the page"}}}
 		}
 		return nil
 	}

@@ -25,7 +25,7 @@ type Service struct {
 // and write nothing; now is the clock.
 func NewService(in, look In[Tx], now func() time.Time) *Service { return &Service{in, look, now} }
 
-// Found makes a firm with its first owner, and a link that lets the owner in
+// Found makes a firm with its first owner, and a link that signs the owner in
 // once. zone is the name of the time zone in which it works. It is only for the
 // command line: no person of a firm may call it. Faults: BadInput.
 func (s *Service) Found(ctx context.Context, name, zone, owner string) (Person, string, error) {
@@ -78,7 +78,7 @@ func (s *Service) Members(ctx context.Context, by Person) (all []Member, err err
 func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) error {
 	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if member == by.ID {
-			return &fault.Error{Kind: fault.Refused, Msg: "You cannot take yourself out of the firm."}
+			return &fault.Error{Kind: fault.Refused, Msg: "You cannot remove yourself from the firm."}
 		}
 		if err := StillOwner(ctx, tx, by); err != nil {
 			return err
@@ -92,11 +92,11 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 		if err := tx.SaveEmail(ctx, member, ""); err != nil {
 			return err
 		}
-		return tx.EndWaysIn(ctx, member)
+		return tx.EndAccess(ctx, member)
 	})
 }
 
-// OneTimeLink makes a link that lets a member in once, within LinkLifetime. The
+// OneTimeLink makes a link that signs a member in once, within LinkLifetime. The
 // owner may call it. Faults: Refused, NotFound.
 func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) (token string, err error) {
 	token, hash := NewToken(by.Firm)

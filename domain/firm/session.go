@@ -13,7 +13,7 @@ import (
 
 // Session is somebody's sign-in on one device.
 type Session struct {
-	ID       id.Session // identifies it for its owner; it lets nobody in
+	ID       id.Session // identifies it for its owner; it signs nobody in
 	Person   Person
 	FirmName string
 	Zone     words.Zone // the firm's
@@ -44,8 +44,8 @@ func (l Limits) Check() error {
 	wrong.If(l.Idle < 15*time.Minute || l.Idle > 60*day, "idle", "the time without use is out of range",
 		"Give 15 minutes to 60 days")
 	wrong.If(l.Absolute < time.Hour || l.Absolute > 180*day || l.Absolute < l.Idle, "absolute",
-		"the time at most is out of range", "Give an hour to 180 days, and no less than the time without use")
-	return wrong.Err("Sessions cannot last like that.")
+		"the longest time is out of range", "Give an hour to 180 days, and no less than the time unused")
+	return wrong.Err("These times cannot be saved.")
 }
 
 // SessionTx is what sessions need of a transaction.
@@ -70,9 +70,9 @@ type SessionTx interface {
 	// EndSessions ends all sessions of a member but one, or all if keep is
 	// zero.
 	EndSessions(ctx context.Context, member id.Member, keep id.Session) error
-	// EndWaysIn ends whatever lets a member in, or others on the member's
+	// EndAccess ends whatever signs a member in, or others on the member's
 	// invitation: sessions, unused links, keys, unused invitations.
-	EndWaysIn(ctx context.Context, member id.Member) error
+	EndAccess(ctx context.Context, member id.Member) error
 }
 
 // StartSession starts a session for a member whom the caller has authenticated.
@@ -82,7 +82,7 @@ func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Memb
 }
 
 // enter starts a session for the member whom who identifies in a transaction of
-// the firm: every way in ends here. What a provider proved, if anything, is tied
+// the firm: every sign-in ends here. What a provider proved, if anything, is tied
 // to the member and to the session.
 func (s *Service) enter(ctx context.Context, firm id.Firm, proof *Proof,
 	who func(Tx, time.Time) (id.Member, error)) (p Person, session string, err error) {
@@ -216,16 +216,16 @@ func (s *Service) EndOtherSessions(ctx context.Context, by Person, keep id.Sessi
 	return s.in.Do(ctx, by, MayManageSelf, func(tx Tx) error { return tx.EndSessions(ctx, by.ID, keep) })
 }
 
-// EndWaysIn ends at once whatever lets a member in: sessions, unused links,
+// EndAccess ends at once whatever signs a member in: sessions, unused links,
 // keys and passkeys, and the invitations that the member made. The membership
 // goes on. The owner may call it, for instance when a phone was lost. Faults:
 // Refused, NotFound.
-func (s *Service) EndWaysIn(ctx context.Context, by Person, member id.Member) error {
+func (s *Service) EndAccess(ctx context.Context, by Person, member id.Member) error {
 	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if _, err := tx.Member(ctx, member); err != nil {
 			return gone(noMember, err)
 		}
-		return tx.EndWaysIn(ctx, member)
+		return tx.EndAccess(ctx, member)
 	})
 }
 

@@ -40,7 +40,7 @@ func (s *Service) NameJobs(ctx context.Context, by Person, member id.Member, t T
 			return err
 		}
 		if m.Role == Owner || m.Role == Foreman || m.Role == Client && t.EveryJob {
-			return fault.Bad("The jobs of "+m.Name+" cannot be named.", "jobs",
+			return fault.Bad("The jobs of "+m.Name+" cannot be saved.", "jobs",
 				"owner and foreman see every job, and a client only those that they are named on",
 				"Name jobs for a trade, or some for a client")
 		}
@@ -68,7 +68,7 @@ func (s *Service) AddToJob(ctx context.Context, by Person, member id.Member, job
 			return err
 		}
 		if m.EveryJob || m.Role == Owner || m.Role == Foreman {
-			return fault.Bad(m.Name+" cannot be put on this job.", "person", m.Name+" is on every job",
+			return fault.Bad(m.Name+" cannot be added to this job.", "person", m.Name+" is on every job",
 				"Choose somebody else")
 		}
 		return tx.NameOnJob(ctx, member, job, s.now())

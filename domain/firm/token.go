@@ -30,15 +30,15 @@ func ReadToken(token string) (id.Firm, Hash, error) {
 	return id.Firm(raw[:16]), sha256.Sum256(raw[16:]), nil
 }
 
-// What people are told whose way in is not there, or not any more.
+// What people are told whose link, code, key or passkey is not there, or no longer.
 const (
-	noLink    = "This link does not lead anywhere any more. Ask for a new one."
-	noCode    = "This code does not lead anywhere any more. Ask the foreman for a new one."
+	noLink    = "This link no longer works. Ask for a new one."
+	noCode    = "This code no longer works. Ask the foreman for a new one."
 	noKey     = "There is no such key, or it has ended."
-	noAttempt = "This way in was used before, or took too long. Start again."
+	noAttempt = "This sign-in was used already, or took too long. Start again."
 	noMember  = "There is no such person in the firm."
 	// noPasskey is the same for everything that does not check out.
-	noPasskey = "This passkey lets nobody in any more. Ask the foreman for a code."
+	noPasskey = "This passkey no longer works. Ask the foreman for a code, or the owner for a link."
 )
 
 // gone returns a NotFound with a message in place of another fault, or of none.

@@ -23,10 +23,10 @@ func noRecord(j *Judged) []Obstacle {
 		offsets, distances, unrecorded := j.countMeasurements(p.ID)
 		switch {
 		case unrecorded:
-			return "a measurement of " + p.Name + " does not count: its datum is not written down",
-				"Write that down, or measure " + p.Name + " again"
+			return "a reading of " + p.Name + " does not count: it does not say what it was measured from",
+				"Say what it was measured from, or measure " + p.Name + " again"
 		case len(a.Ambiguous) > 0:
-			return "two places fit the measurements of " + p.Name, "Measure it from one more wall"
+			return "two places fit the readings of " + p.Name, "Measure it from one more wall"
 		case offsets+distances == 0:
 			return p.Name + " has no record", "Measure it from two walls before it is covered"
 		case offsets == 1 && distances == 0:
@@ -34,7 +34,7 @@ func noRecord(j *Judged) []Obstacle {
 		case offsets == 0:
 			return p.Name + " is measured from other positions only", "Measure it from two walls"
 		}
-		return "the measurements of " + p.Name + " do not fix where it is",
+		return "the readings of " + p.Name + " do not fix where it is",
 			"Measure it from a wall that runs across the first"
 	})
 }
@@ -68,11 +68,11 @@ func (j *Judged) missing(m *room.Measurement) (wrong, mend string) {
 	}{{m.From, m.State}, {m.To, m.ToState}} {
 		if d, err := j.Datum(end.of); err == nil && end.state == "" && j.covered(d) {
 			return j.nameOf(m) + " does not say whether " + words.InWords(d.Name) + " was bare or covered",
-				"Write down the state it was measured in, or take it again"
+				"Say which state it was measured in, or take it again"
 		}
 	}
 	if _, err := j.Datum(m.From); err != nil && m.Kind != words.Distance {
-		return j.nameOf(m) + " does not say what it was taken from", "Write down what it was measured from, or take it again"
+		return j.nameOf(m) + " does not say what it was taken from", "Say what it was measured from, or take it again"
 	}
 	return "", ""
 }
@@ -82,7 +82,7 @@ func noBuildUp(j *Judged) []Obstacle {
 	for _, d := range j.usedFaces() {
 		if !j.covered(d) && !d.StaysBare {
 			out = append(out, Obstacle{About: about(KindDatum, d.ID, d.Name), Surface: d.Surface, Trade: words.Foreman,
-				Wrong: words.InWords(d.Name) + " is measured from and nobody has said what goes on it",
+				Wrong: words.InWords(d.Name) + " is measured from, but its build-up has not been planned",
 				Mend:  "Plan its build-up, or say that it stays bare"})
 		}
 	}
@@ -97,8 +97,8 @@ func noOutcome(j *Judged) []Obstacle {
 		if o.Outcome != "" || first.State == words.SignedOff && o.At.After(first.SignedAt) {
 			return "", "", ""
 		}
-		return "the hole at " + p.Name + " was opened and nobody has said what it showed",
-			"Write down its outcome", tradeOf(p)
+		return "the hole at " + p.Name + " is cut and nobody has said what was behind it",
+			"Record what was behind it", tradeOf(p)
 	})
 }
 
@@ -121,10 +121,10 @@ func suspect(j *Judged) []Obstacle {
 			return "", ""
 		case as == words.Bare:
 			return j.nameOf(m) + " does not fit the others",
-				"It would fit if nothing was on the wall. Take it again, or put the state right"
+				"It would fit if nothing was on the wall. Take it again, or correct the state"
 		case as != "":
 			return j.nameOf(m) + " does not fit the others", "It would fit if the " + as +
-				" was on. Take it again, or put the state right"
+				" was on. Take it again, or correct the state"
 		}
 		return j.nameOf(m) + " does not fit the others", "Take it again"
 	})
@@ -169,6 +169,6 @@ func allCovered(j *Judged) []Obstacle {
 			return "", ""
 		}
 		return "everything that " + p.Name + " is measured from will be covered",
-			"Measure it from something that stays: a steel, a reveal, a stack"
+			"Measure it from something fixed: a steel, a reveal, a stack"
 	})
 }

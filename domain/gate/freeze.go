@@ -10,7 +10,7 @@ const (
 	PartSchedule    Part = "schedule"    // a position's kind, cut-out, place; striking one out
 	PartDatum       Part = "datum"       // datums and whether they stay bare
 	PartBuildUp     Part = "build_up"    // planned layers
-	PartTimber      Part = "timber"      // joists, rafters, studs, noggins, and cables' ways through them
+	PartTimber      Part = "timber"      // joists, rafters, studs, noggins, and cable runs through them
 	PartMeasurement Part = "measurement" // offsets, distances, spans and thicknesses of first fix
 	PartTail        Part = "tail"        // tails seen free
 	PartBoards      Part = "boards"      // boarding layers as built, by thickness or by span

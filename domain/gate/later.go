@@ -41,20 +41,21 @@ func tailNotSeen(j *Judged) []Obstacle {
 		if j.SeenOf(p.ID) != nil {
 			return "", ""
 		}
-		return "nobody has seen the tail of " + p.Name + " free",
-			"Go and see that it hangs free of timber and insulation, before the boards"
+		return "nobody has checked that the tail of " + p.Name + " is free",
+			"Check that it hangs free of timber and insulation, before the boards go up"
 	})
 }
 
 func notAsBuilt(s words.Stage) func(*Judged) []Obstacle {
 	return func(j *Judged) []Obstacle {
 		return j.eachLayer(s, func(d *room.Datum, l *room.Layer) (wrong, mend string) {
-			wrong = "the " + l.Name + " on " + words.InWords(d.Name) + " is not recorded as put on"
+			wrong = "the " + l.Name + " on " + words.InWords(d.Name) + " has no as-built thickness"
 			if b := j.BuiltOf(l.ID); b != nil {
 				if b.Thickness > 0 || j.Told(l) {
 					return "", ""
 				}
-				wrong = "the " + l.Name + " on " + words.InWords(d.Name) + " is put on and no figure that stands says how thick"
+				wrong = "the " + l.Name + " on " + words.InWords(d.Name) +
+					" is recorded as on, but no reading that counts says how thick it is"
 			}
 			return wrong, "Measure its thickness, or a span across the room"
 		})
@@ -67,7 +68,7 @@ func asBuiltDiffers(j *Judged) []Obstacle {
 		if j.BuiltOf(l.ID) == nil || sigmas <= DifferLimit && sigmas >= -DifferLimit {
 			return "", ""
 		}
-		return fmt.Sprintf("the %s on %s is %.0f mm as put on, %.0f mm as planned", l.Name, words.InWords(d.Name), built,
+		return fmt.Sprintf("the %s on %s is %.0f mm as built, %.0f mm as planned", l.Name, words.InWords(d.Name), built,
 				l.Thickness),
 			"Measure it again"
 	})
@@ -84,8 +85,8 @@ func noPhoto(j *Judged) []Obstacle {
 			continue
 		}
 		out = append(out, Obstacle{About: about(KindSurface, s.ID, s.Name), Surface: s.ID, Trade: words.Foreman,
-			Wrong: "there is no photo of " + words.InWords(s.Name) + " while it was open",
-			Mend:  "Take one before it is boarded"})
+			Wrong: "there is no photo of " + words.InWords(s.Name) + " before boarding",
+			Mend:  "Take one before the boards go up"})
 	}
 	return out
 }
@@ -94,14 +95,17 @@ func noFinishDate(j *Judged) []Obstacle {
 	o := Obstacle{About: About{Kind: KindPlaster, Name: "plaster"}, Trade: words.Plasterer}
 	switch {
 	case j.PlasterFinished.IsZero():
-		o.Wrong, o.Mend = "the day the plaster was finished is not recorded", "Write down the day"
+		o.Wrong, o.Mend = "the day the plaster was finished is not recorded", "Record the day"
 	case j.PlasterFinished.After(j.Zone.Day(j.Now)):
-		o.Wrong, o.Mend = "the day the plaster was finished is still to come", "Write down the day once it is done"
+		o.Wrong, o.Mend = "the day the plaster was finished is still to come", "Record the day once it is done"
 	default:
 		return nil
 	}
 	return []Obstacle{o}
 }
+
+// CutIt says what to do about a position that may be cut.
+const CutIt = "Cut it and record what was behind it, or have the client leave it out"
 
 func notOpened(j *Judged) []Obstacle {
 	opened, said := map[id.Position]bool{}, map[id.Position]bool{}
@@ -114,9 +118,9 @@ func notOpened(j *Judged) []Obstacle {
 		case said[p.ID], p.Held: // a held one has a line of its own
 			return "", ""
 		case opened[p.ID]:
-			return p.Name + " is opened and nobody has said what it showed", "Write down its outcome"
+			return p.Name + " is cut and nobody has said what was behind it", "Record what was behind it"
 		}
-		return p.Name + " is not opened", "Open it and write down its outcome, or have the client give it up"
+		return p.Name + " is not cut yet", CutIt
 	})
 }
 
@@ -129,7 +133,7 @@ func held(j *Judged) []Obstacle {
 		if p.HeldWhy != "" {
 			wrong += ": " + words.NoStop(p.HeldWhy)
 		}
-		return wrong, "Have it decided, then release it or have the client give it up"
+		return wrong, "Have it decided, then release it or have the client leave it out"
 	})
 	for i := range out {
 		out[i].Trade = words.Client
@@ -142,8 +146,11 @@ func lostHole(j *Judged) []Obstacle {
 		if _, err := j.Position(o.NewPosition); !o.Outcome.Lost() || err == nil || j.PatchOf(o.ID) != nil {
 			return "", "", ""
 		}
-		return "the hole at " + p.Name + " ended " + o.Outcome.String() + " and nothing makes it good",
-			"Owe it a patch, or put a new position on the schedule", tradeOf(p)
+		wrong = "the tail of " + p.Name + " was not found, and its hole has no patch"
+		if o.Outcome == words.OnTimber {
+			wrong = "the hole at " + p.Name + " hit timber and has no patch"
+		}
+		return wrong, "Record a patch for it, or add a new position to the schedule", tradeOf(p)
 	})
 }
 
@@ -160,18 +167,18 @@ func firstHole(j *Judged) []Obstacle {
 	first := j.firstToOpen()
 	switch {
 	case early >= 2:
-		o.Wrong = fmt.Sprintf("%d holes were opened before one had proved the set-out", early)
-		o.Mend = "Look at where their tails were before you open more"
+		o.Wrong = fmt.Sprintf("%d holes were cut before one had proved the set-out", early)
+		o.Mend = "Look at where their tails were before you cut more"
 	case first == nil || !j.FirstProved.IsZero():
 		return nil
 	case early == 1:
 		o.Trade, o.Surface = tradeOf(first), first.Surface
 		o.Wrong, o.Mend = "the first hole has not proved the set-out yet",
-			"Write down where its tail was before you open the rest"
+			"Record where its tail was before you cut the rest"
 	default:
 		o.Trade, o.Surface = tradeOf(first), first.Surface
 		o.Wrong, o.Mend = "no hole has proved the set-out yet",
-			"Open "+first.Name+" first and write down where its tail was before you open the rest"
+			"Cut "+first.Name+" first and record where its tail was before you cut the rest"
 	}
 	return []Obstacle{o}
 }
@@ -213,7 +220,7 @@ func patchOpen(j *Judged) []Obstacle {
 			return "the patch at " + p.Name + " is not filled", "Fill it", words.Decorator
 		case patch.DryAt.IsZero():
 			return "the patch at " + p.Name + " is filled and nobody has said that it is dry",
-				"Look at it and write down that it is dry", words.Decorator
+				"Look at it and record that it is dry", words.Decorator
 		case patch.DryAt.After(j.Now):
 			return "the patch at " + p.Name + " is not dry before " + words.Day(j.Zone.In(patch.DryAt)), "Wait for it to dry",
 				words.Decorator
@@ -228,12 +235,20 @@ func snagOpen(j *Judged) []Obstacle {
 		if !s.ClosedAt.IsZero() {
 			continue
 		}
-		who := s.Trade
-		if who == "" {
-			who = words.Foreman
+		o := Obstacle{About: about(KindSnag, s.ID, words.NoStop(s.Says)), Trade: s.Trade,
+			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right and close it"}
+		switch {
+		case !s.DoneAt.IsZero():
+			o.Trade = words.Foreman
+			o.Wrong = "a snag is put right and nobody has looked at it: " + words.NoStop(s.Says)
+			o.Mend = "Look at it and close it, or open it again"
+		case !s.DueOn.IsZero():
+			o.Mend = "Put it right by " + words.Day(s.DueOn) + " and close it"
 		}
-		out = append(out, Obstacle{About: about(KindSnag, s.ID, s.Says), Trade: who,
-			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right and close it"})
+		if o.Trade == "" {
+			o.Trade = words.Foreman
+		}
+		out = append(out, o)
 	}
 	return out
 }

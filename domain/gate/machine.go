@@ -66,7 +66,7 @@ func (j *Judged) SignOff(s words.Stage, accepted []Acceptance, initials string) 
 func Reopen(g Gates, s words.Stage, reason string) (Gates, error) {
 	if strings.TrimSpace(reason) == "" {
 		return g, &fault.Error{Kind: fault.BadInput, Msg: "Reopening " + s.String() + " needs a reason.",
-			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason", Mend: "Say why it is opened again"}}}
+			Fields: []fault.Field{{Path: "reason", Wrong: "there is no reason", Mend: "Say why it has to be opened again"}}}
 	}
 	return g.move(ActReopen, s)
 }

@@ -193,8 +193,8 @@ func TestRefusalSaysWhatWhereAndTheWayOut(t *testing.T) {
 	if g != r.Gates {
 		t.Error("the gates moved")
 	}
-	want := "First fix in the utility stays open: D4 has one offset only. Measure it from a second wall.\n" +
-		"position/" + d4.String() + ": D4 has one offset only. Measure it from a second wall"
+	want := "First fix in the utility cannot be signed off: D4 has one offset only. Measure it from a second " +
+		"wall.\nposition/" + d4.String() + ": D4 has one offset only. Measure it from a second wall"
 	if err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}

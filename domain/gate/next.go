@@ -2,6 +2,7 @@ package gate
 
 import (
 	"fmt"
+	"strings"
 
 	"lathmark/domain/words"
 )
@@ -20,30 +21,33 @@ type group struct{ many, begin string }
 
 var groups = map[string]group{
 	CodeNoRecord:        {"tails have no record", "Measure %s next"},
-	CodeUnrecordedDatum: {"measurements do not say what they were taken from", "Put %s right next"},
+	CodeUnrecordedDatum: {"readings do not say what they were taken from", "Correct %s next"},
 	CodeNoBuildUp:       {"walls have no build-up planned", "Plan %s next"},
-	CodeNoOutcome:       {"holes are opened and nobody has said what they showed", "Write down the %s next"},
+	CodeNoOutcome:       {"holes are cut and nobody has said what was behind them", "Record the %s next"},
 	CodeNotChecked:      {"positions are measured once only", "Measure %s a second time next"},
-	CodeSuspect:         {"measurements do not fit the others", "Take %s again next"},
+	CodeSuspect:         {"readings do not fit the others", "Take %s again next"},
 	CodeDisagree:        {"things are measured twice and the readings disagree", "Look at %s next"},
 	CodeTimberHit:       {"holes may cut a timber", "Look at %s next"},
 	CodeAllCovered: {"positions are measured only from what will be covered",
-		"Measure %s from something that stays next"},
+		"Measure %s from something fixed next"},
 	CodeStageBefore:    {"positions came after first fix was signed off", "Reopen first fix for %s next"},
 	CodeTailNotSeen:    {"tails are not seen free", "Look at %s next"},
-	CodeNotAsBuilt:     {"layers are not recorded as put on", "Measure the %s next"},
+	CodeNotAsBuilt:     {"layers have no as-built thickness", "Measure the %s next"},
 	CodeAsBuiltDiffers: {"layers are not as planned", "Measure the %s again next"},
-	CodeNoPhoto:        {"surfaces have no photo while open", "Take one of the %s next"},
-	CodeNotOpened:      {"positions are not opened", "Open %s next"},
+	CodeNoPhoto:        {"surfaces have no photo before boarding", "Take one of the %s next"},
+	CodeNotOpened:      {"positions are not cut yet", "Cut %s next"},
 	CodeHeld:           {"positions are held", "Ask about %s next"},
 	CodeLostHole:       {"holes wait to be made good", "Begin with the %s"},
+	CodeLostTail:       {"tails are lost behind their holes", "Begin with %s"},
 	CodePatchOpen:      {"patches are not filled and dry", "Begin with the %s"},
 	CodeSnagOpen:       {"snags are open", "Begin with this one: %s"},
 	TaskDecide:         {"positions wait for your decision", "Decide about %s next"},
 }
 
-func (j *Judged) nextFor(t words.Trade) Next {
-	tasks := j.tasks[t]
+func (j *Judged) nextFor(t words.Trade) Next { return j.NextOf(t, j.tasks[t]) }
+
+// NextOf returns the one thing next for somebody of a trade who has tasks to do.
+func (j *Judged) NextOf(t words.Trade, tasks []Task) Next {
 	if len(tasks) == 0 {
 		return Next{Sentence: j.nothing(t)}
 	}
@@ -58,11 +62,14 @@ func (j *Judged) nextFor(t words.Trade) Next {
 	if g, ok := groups[first.Code]; ok && n > 1 {
 		sentence = fmt.Sprintf("%d %s. "+g.begin+".", n, g.many, first.About.Name)
 	}
+	if first.Code == CodeNotAsBuilt {
+		sentence = strings.TrimSpace(j.closing(tasks) + " " + sentence)
+	}
 	return Next{Sentence: sentence, Task: &first}
 }
 
 // until says what a trade waits for, by the stage that has to be done first.
-var until = [...]string{"first fix is done", "the boards are up", "the plaster is on", "the holes are open",
+var until = [...]string{"first fix is done", "the boards are up", "the plaster is on", "the holes are cut",
 	"the paint is on"}
 
 // nothing says why there is nothing for a trade: what it waits for.

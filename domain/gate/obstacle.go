@@ -50,10 +50,10 @@ type Obstacle struct {
 	Surface id.Surface `json:"-"`
 }
 
-// Sentence is the obstacle as people read it: "First fix in the utility stays
-// open: D4 has one offset only. Measure it from a second wall."
+// Sentence is the obstacle as people read it: "First fix in the utility
+// cannot be signed off: D4 has one offset only. Measure it from a second wall."
 func (o Obstacle) Sentence(of string) string {
-	return words.Capital(o.Stage.String()) + " in " + place(of) + " stays open: " + o.Wrong + ". " + o.Mend + "."
+	return words.Capital(o.Stage.String()) + " in " + place(of) + " cannot be signed off: " + o.Wrong + ". " + o.Mend + "."
 }
 
 // Acceptance is a soft obstacle that the foreman accepts, and why.

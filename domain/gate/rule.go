@@ -3,7 +3,6 @@ package gate
 import (
 	"time"
 
-	"lathmark/domain/caution"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -69,8 +68,8 @@ func Judge(r *room.Record, says Answers, now time.Time) *Judged {
 	j := &Judged{Record: r, Now: now, says: says, tasks: map[words.Trade][]Task{}, next: map[words.Trade]Next{}}
 	if f := r.FinishedOf(words.Plaster); f != nil {
 		j.PlasterFinished = f.On
-		if thick := wetCoat(r); thick > 0 {
-			j.EarliestDry = caution.Dry(caution.CoatOf(thick), thick, f.On).Earliest
+		if d, ok := r.Drying(f.On); ok {
+			j.EarliestDry = d.Earliest
 		}
 	}
 	for _, o := range r.Openings {
@@ -126,23 +125,6 @@ func (j *Judged) Until() (until time.Time) {
 		earliest(p.DryAt)
 	}
 	return until
-}
-
-// wetCoat is the thickest coat of plaster planned on one face of the room, mm;
-// 0 where none is. Tiles and what holds them do not wait for paint.
-func wetCoat(r *room.Record) (most float64) {
-	type face struct {
-		surface id.Surface
-		datum   id.Datum
-	}
-	sums := map[face]float64{}
-	for _, l := range r.Layers {
-		if l.Stage == words.Plaster && !words.IsTile(l.Name) {
-			sums[face{l.Surface, l.Datum}] += l.Thickness
-			most = max(most, sums[face{l.Surface, l.Datum}])
-		}
-	}
-	return most
 }
 
 // Hard counts the hard obstacles among those given.

@@ -22,6 +22,7 @@ const (
 	CodeNotOpened       = "not_opened"
 	CodeHeld            = "held"
 	CodeLostHole        = "lost_hole"
+	CodeLostTail        = "lost_tail"
 	CodeFirstHole       = "first_hole"
 	CodeNotDry          = "not_dry"
 	CodePatchOpen       = "patch_open"
@@ -32,7 +33,9 @@ const (
 // signs the gate off, by any path. Soft: the foreman may accept it with a
 // written reason.
 //
-// Three readings of ours. An outcome of the gate before is missing: first fix
+// Four readings of ours. A patch makes a surface good and not the position whose tail was
+// lost: that is a line of its own, soft, for the client may be content without. An outcome of the
+// gate before is missing: first fix
 // has no gate before it, but it can be reopened from a later stage, and then a
 // hole that was opened without a word of what it showed stands in its way. A
 // position that the client gave up owes nothing at any gate. Two readings that
@@ -70,6 +73,8 @@ var Rules = []Rule{
 	{words.SecondFix, hard, CodeHeld, "a position held", held},
 	{words.SecondFix, hard, CodeLostHole, "an outcome \"not found\" or \"on timber\" without a patch or a new position",
 		lostHole},
+	{words.SecondFix, soft, CodeLostTail, "a tail lost behind a hole that is patched, and the position not made good",
+		lostTail},
 	{words.SecondFix, soft, CodeFirstHole, "first hole not proved before the rest", firstHole},
 	{words.SecondFix, soft, CodeNotDry, "earliest dry day not reached", notDry},
 

@@ -19,6 +19,8 @@ type Task struct {
 	About About  `json:"about"`
 	// Surface is where; empty where it is about the whole room.
 	Surface id.Surface `json:"-"`
+	// Person is whose it is alone; none: anybody's of the trade.
+	Person id.Member `json:"-"`
 	// What to do, Where and Why, in words without a full stop.
 	What  string `json:"what"`
 	Where string `json:"where"`
@@ -89,6 +91,16 @@ func (j *Judged) tasksOf(t words.Trade) []Task {
 			out = append(out, j.taskOf(o))
 		}
 	}
+	if s != words.Decoration { // a snag does not wait for the stage that it keeps from its sign-off
+		for _, o := range j.obstacles[words.Decoration] {
+			if o.Code == CodeSnagOpen && o.Trade == t {
+				out = append(out, j.taskOf(o))
+			}
+		}
+	}
+	if s > words.SecondFix {
+		out = append(out, j.lostEarlier(t)...)
+	}
 	// The first hole is a soft obstacle, but it is opened before the others.
 	slices.SortStableFunc(out, func(a, b Task) int { return rank(a) - rank(b) })
 	return append(out, j.acts(s, t, j.obstacles[s])...)
@@ -102,8 +114,26 @@ func rank(t Task) int {
 }
 
 func (j *Judged) taskOf(o Obstacle) Task {
-	return Task{Stage: o.Stage, Code: o.Code, Must: o.Hard, About: o.About, Surface: o.Surface,
+	t := Task{Stage: o.Stage, Code: o.Code, Must: o.Hard, About: o.About, Surface: o.Surface,
 		What: o.Mend, Where: j.where(o.Surface), Why: o.Wrong}
+	if i := slices.IndexFunc(j.Snags, func(n room.Snag) bool { return o.Code == CodeSnagOpen && n.ID.String() == o.About.ID }); i >= 0 &&
+		j.Snags[i].DoneAt.IsZero() {
+		t.Person = j.Snags[i].Person
+	}
+	return t
+}
+
+// TasksFor returns what somebody of a trade has to do: the trade's tasks, but for those
+// that are another person's alone, and those of other trades that are theirs.
+func (j *Judged) TasksFor(t words.Trade, who id.Member) (out []Task) {
+	for _, trade := range words.Trades {
+		for _, task := range j.tasks[trade] {
+			if trade == t && task.Person.IsZero() || !task.Person.IsZero() && task.Person == who {
+				out = append(out, task)
+			}
+		}
+	}
+	return out
 }
 
 // acts are the tasks of the machine itself: schedule, offer, sign off.

@@ -32,7 +32,7 @@ type EndTx interface {
 
 // Closed returns the fault of writing to a closed job.
 func Closed(name string) *fault.Error {
-	return &fault.Error{Kind: fault.Obstacle, Msg: name + " is closed. Open it again first."}
+	return &fault.Error{Kind: fault.Obstacle, Msg: name + " is closed. Reopen it first."}
 }
 
 // Close closes a job: nothing is written to it or to its rooms any more, and

@@ -80,7 +80,7 @@ func TestClosingNamesWhatIsOpen(t *testing.T) {
 	r := busy(t, s)
 	of := r.Record.Job
 	want := []string{"first fix is in hand", "F1 is held: the client has not chosen the fan",
-		"a snag is open: a nail stands out", "a thing that was written down twice waits for a choice"}
+		"a snag is open: a nail stands out", "one thing was recorded twice and needs a choice"}
 	left, err := s.Job.LeftOpen(ctx, s.Electrician, of)
 	if err != nil || len(left) != 1 || !slices.Equal(left[0].Says(), want) {
 		t.Fatalf("%+v (%v)", left, err)
@@ -214,13 +214,13 @@ func TestNothingIsWrittenToAClosedJob(t *testing.T) {
 		"a longer link": func() error { return s.Job.RenewClientLink(ctx, s.Foreman, of) },
 	} {
 		if err := do(); fault.KindOf(err) != fault.Obstacle ||
-			err.Error() != "14 Orchard Row is closed. Open it again first." {
+			err.Error() != "14 Orchard Row is closed. Reopen it first." {
 			t.Errorf("%s: %v", what, err)
 		}
 	}
 	refused, err := s.Desk.Take(ctx, s.Electrician, deed.Act{ID: id.New[id.Act](), Room: at, Made: s.Clock.Now(),
 		Deed: deed.NoteSnag{Snag: room.Snag{ID: id.New[id.Snag](), Says: "another dent"}}})
-	if err != nil || refused.Word != deed.Refused || refused.Says != "14 Orchard Row is closed. Open it again first." {
+	if err != nil || refused.Word != deed.Refused || refused.Says != "14 Orchard Row is closed. Reopen it first." {
 		t.Errorf("an act: %+v (%v)", refused, err)
 	}
 	wantKind(t, "a job's end", s.Job.Remove(ctx, s.Foreman, of), fault.Obstacle)
@@ -311,7 +311,7 @@ func TestRename(t *testing.T) {
 		{"14 Orchard Row", "Nether Appleby", "14 Orchard Row begins."}, // nothing changes
 		{"16 Orchard Row", "Nether Appleby", "14 Orchard Row is now called 16 Orchard Row."},
 		{"16 Orchard Row", "Over Appleby", "The address of 16 Orchard Row is Over Appleby."},
-		{"16 Orchard Row", "", "The address Over Appleby was taken out."},
+		{"16 Orchard Row", "", "The address Over Appleby was removed."},
 		{long, "Weir Street", "16 Orchard Row is now called " + long + ". The address of " + long + " is Weir Street."},
 	} {
 		got, err := s.Job.Rename(ctx, s.Owner, j.ID, int64(max(i, 1)), " "+c.name, c.address+" ")

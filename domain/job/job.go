@@ -64,7 +64,7 @@ func (s *Service) Create(ctx context.Context, by firm.Person, j Job) (Job, error
 		}
 		if old, err := tx.Job(ctx, j.ID); err == nil {
 			if old.Name != j.Name || old.Address != j.Address {
-				return &fault.Error{Kind: fault.Conflict, Msg: "Another job was added under this id."}
+				return &fault.Error{Kind: fault.Conflict, Msg: "Another job was added with this id."}
 			}
 			j = old
 			return nil

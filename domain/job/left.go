@@ -43,9 +43,9 @@ func (l *Left) Says() []string {
 	}
 	switch {
 	case l.Choices == 1:
-		out = append(out, "a thing that was written down twice waits for a choice")
+		out = append(out, "one thing was recorded twice and needs a choice")
 	case l.Choices > 1:
-		out = append(out, fmt.Sprintf("%d things that were written down twice wait for a choice", l.Choices))
+		out = append(out, fmt.Sprintf("%d things were recorded twice and need a choice", l.Choices))
 	}
 	return out
 }
@@ -53,10 +53,10 @@ func (l *Left) Says() []string {
 // stillOpen returns the fault of closing a job without having seen what is
 // open.
 func stillOpen(name string, left []Left) error {
-	f := &fault.Error{Kind: fault.Obstacle, Msg: name + " stays open: not all is done in it."}
+	f := &fault.Error{Kind: fault.Obstacle, Msg: name + " cannot be closed yet: not everything in it is finished."}
 	for _, l := range left {
 		f.Fields = append(f.Fields, fault.Field{Path: "room/" + l.Room.String(), Wrong: l.Name + ": " +
-			strings.Join(l.Says(), "; "), Mend: "Finish it, or close the job all the same"})
+			strings.Join(l.Says(), "; "), Mend: "Finish it, or close the job anyway"})
 	}
 	return f
 }
@@ -119,7 +119,7 @@ func renamedSays(from, to Job) string {
 	switch {
 	case from.Address == to.Address:
 	case to.Address == "":
-		out = append(out, "The address "+from.Address+" was taken out.")
+		out = append(out, "The address "+from.Address+" was removed.")
 	default:
 		out = append(out, "The address of "+to.Name+" is "+to.Address+".")
 	}
@@ -137,8 +137,8 @@ type Holds struct {
 
 func (h Holds) fields() []fault.Field {
 	var out fault.Fields
-	out.If(h.Lines > 0, "job", "its diary says more than that it began, and nothing is taken out of a diary",
+	out.If(h.Lines > 0, "job", "work is recorded in its diary, and nothing is ever deleted from a diary",
 		"Close the job instead")
-	out.If(h.Codes > 0, "job", "somebody was asked in to it by a code", "Take the code back, or close the job instead")
+	out.If(h.Codes > 0, "job", "somebody was invited to it with a code", "Remove the code, or close the job instead")
 	return out
 }

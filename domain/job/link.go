@@ -45,7 +45,7 @@ func (s *Service) ClientLink(ctx context.Context, by firm.Person, job id.Job) (t
 		if err := tx.InsertClientLink(ctx, hash, job, Link{now, now.Add(LinkLifetime)}); err != nil {
 			return err
 		}
-		return write(ctx, tx, by, job, "client_link", "The client's link was made anew.", struct{}{}, now)
+		return write(ctx, tx, by, job, "client_link", "A new client's link was made.", struct{}{}, now)
 	})
 }
 
@@ -91,6 +91,6 @@ func (s *Service) EndClientLinks(ctx context.Context, by firm.Person, job id.Job
 		if err != nil || n == 0 {
 			return err
 		}
-		return write(ctx, tx, by, job, "end_client_link", "The client's link was ended.", struct{}{}, now)
+		return write(ctx, tx, by, job, "end_client_link", "The client's link was removed.", struct{}{}, now)
 	})
 }

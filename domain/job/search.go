@@ -20,11 +20,12 @@ const maxSearch = 120
 
 // Hit is something that a search found: a job, a room of it, or a position.
 type Hit struct {
-	Job      id.Job      `json:"job" format:"uuid"`
-	JobName  string      `json:"job_name"`
-	Address  string      `json:"address"`
-	ClosedAt time.Time   `json:"closed_at,omitzero" doc:"Of the job; left out while it is open."` // of the job; zero: it is open
-	Room     id.Room     `json:"room,omitzero" format:"uuid"`                                     // none: the job itself
+	Job     id.Job `json:"job" format:"uuid"`
+	JobName string `json:"job_name"`
+	Address string `json:"address"`
+	// of the job; zero: it is open
+	ClosedAt time.Time   `json:"closed_at,omitzero" doc:"Of the job; left out while it is open."`
+	Room     id.Room     `json:"room,omitzero" format:"uuid"` // none: the job itself
 	RoomName string      `json:"room_name,omitempty"`
 	Position id.Position `json:"position,omitzero" format:"uuid"` // none: the room itself
 	Surface  id.Surface  `json:"-"`                               // of the position
@@ -49,7 +50,7 @@ func (s *Service) Search(ctx context.Context, by firm.Person, text string) ([]Hi
 		words := strings.Fields(text)
 		switch {
 		case utf8.RuneCountInString(text) > maxSearch:
-			return nil, fault.Bad("That is too much to look for.", "q", "it is too long", "Give a few words of a name")
+			return nil, fault.Bad("That search is too long.", "q", "it is too long", "Give a few words of a name")
 		case len(words) == 0:
 			return nil, nil
 		}

@@ -31,5 +31,5 @@ func (Nowhere) Each(context.Context, func(Key, time.Time) error) error { return 
 
 // NoPicture returns the fault of a store that has no such picture; cause is for the log.
 func NoPicture(cause error) error {
-	return &fault.Error{Kind: fault.NotFound, Msg: "This picture is not here.", Err: cause}
+	return &fault.Error{Kind: fault.NotFound, Msg: "This picture is missing.", Err: cause}
 }

@@ -48,7 +48,7 @@ func ParseSize(text string) (Size, error) {
 			return s, nil
 		}
 	}
-	return "", &fault.Error{Kind: fault.NotFound, Msg: "There is no such size."}
+	return "", &fault.Error{Kind: fault.NotFound, Msg: "No picture of that size."}
 }
 
 // MaxBytes is the largest size of a picture as it is sent: 15 MiB.

@@ -90,7 +90,7 @@ func down(err error) error {
 	if err == nil || fault.KindOf(err) != "" || errors.Is(err, context.Canceled) {
 		return err
 	}
-	return &fault.Error{Kind: fault.Down, Msg: "The pictures cannot be reached just now.", Err: err}
+	return &fault.Error{Kind: fault.Down, Msg: "The photos cannot be reached just now.", Err: err}
 }
 
 // Writable returns why no picture can be kept: it keeps one that is nobody's, and

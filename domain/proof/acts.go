@@ -77,6 +77,10 @@ var acts = map[string]func(*telling) error{
 	"correct_outcome": correctOutcome,
 	"owe_patch":       patch, "fill_patch": patch, "dry_patch": patch, "unfill_patch": patch,
 	"snag": whole(kindSnag, func(n *room.Snag) string { return n.ID.String() }),
+	"put_right": func(t *telling) error {
+		return t.must(kindSnag, t.about("snag"), members{"done_by": doer{t.line()}, "done_at": doneAt{t.line()}})
+	},
+	"give_snag": changed(kindSnag, snagKey), "reopen_snag": changed(kindSnag, snagKey),
 	"close_snag": func(t *telling) error {
 		return t.must(kindSnag, t.about("snag"), members{"closed_by": doer{t.line()}, "closed_at": doneAt{t.line()}})
 	},
@@ -134,6 +138,7 @@ func changed[T any](kind string, key func(*T) (key, name string)) func(*telling)
 func (t *told) begins(kind string) bool { return kind == kindRoom }
 
 func roomKey(*room.Room) (key, name string)           { return "", "" }
+func snagKey(n *room.Snag) (key, name string)         { return n.ID.String(), "" }
 func positionKey(p *room.Position) (key, name string) { return p.ID.String(), p.Name }
 
 type drawn struct {
@@ -194,7 +199,8 @@ func importRoom(t *telling) error {
 	}
 	t.begun = true
 	linked := deed.Linked(&sheet)
-	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "outline": true, "height": true, "wet": true}
+	t.put(kindRoom, "", r.Room, nil).known = map[string]bool{"name": true, "use": true, "outline": true, "height": true,
+		"wet": true}
 	for i := range r.Surfaces {
 		t.readIn(kindSurface, r.Surfaces[i].ID.String(), r.Surfaces[i]).unlinked = !linked
 	}

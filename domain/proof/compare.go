@@ -112,7 +112,7 @@ func (t *told) compare() {
 		delete(t.rows[is.kind], is.key)
 		if was == nil {
 			if !t.unwritten(&is) {
-				t.check.found(0, "%s is on record, and no entry wrote it", label(is.kind, is.name))
+				t.check.found(0, "%s is there, and no entry wrote it", label(is.kind, is.name))
 			}
 			continue
 		}

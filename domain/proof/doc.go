@@ -11,8 +11,8 @@
 package proof
 
 // Shows is what a check can show and what it cannot.
-const Shows = "It shows that between its first entry and its last nothing in a job's diary was changed, taken out, " +
-	"put in or moved, that the records of its rooms are what the diary says was written, and that every stage that " +
-	"stands signed is what was signed and meets its hard rules; it cannot show that a chain was hashed anew up to its " +
-	"end, nor that its end was cut off, unless a mark was kept elsewhere, nor that what somebody put in at its end, or " +
+const Shows = "It shows that between its first entry and its last nothing in a job's diary was changed, removed, " +
+	"added or moved, that the records of its rooms are what the diary says was written, and that every stage that " +
+	"stands signed is what was signed and meets its hard rules; it cannot show that a chain was rehashed up to its " +
+	"end, nor that its end was cut off, unless a mark was kept elsewhere, nor that what somebody added at its end, or " +
 	"what people wrote, was true."

@@ -17,7 +17,7 @@ func (t *told) compareActs() {
 		case was == nil && s.Answer.Word != deed.Kept:
 			t.check.found(0, "%s was answered %q, and no entry says so", said, s.Answer.Word)
 		case was == nil && s.Answer.Says != deed.AlreadyThere && !t.came[s.Came.UnixMicro()]:
-			t.check.found(0, "%s (%q) is on record, and no entry came of it", said, strings.TrimSpace(s.Answer.Says))
+			t.check.found(0, "%s (%q) is there, and no entry came of it", said, strings.TrimSpace(s.Answer.Says))
 		case was == nil, was.answer == deed.Refused && s.Answer.Word == deed.Kept && s.Answer.Says == deed.AlreadyThere:
 			// It was sent again and had nothing to add, of which there is no entry.
 		case was.answer != s.Answer.Word:

@@ -55,7 +55,7 @@ func (t *told) signOffs(all []room.SignOff, strays []id.SignOff) {
 		t.signOff(&was, &is, slices.Contains(strays, is.ID))
 	}
 	for _, s := range left {
-		t.check.found(0, "the sign-off of %s by %s is on record, and no entry wrote it", s.Stage,
+		t.check.found(0, "the sign-off of %s by %s is there, and no entry wrote it", s.Stage,
 			t.check.say(nil, s.By.String()))
 	}
 	for _, s := range words.Stages {

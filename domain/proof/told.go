@@ -17,10 +17,10 @@ const (
 	kindDatum    = "datum"
 	kindBuildUp  = "the build-up of"
 	kindTimber   = "timber"
-	kindWay      = "the cable's way"
+	kindWay      = "the cable run"
 	kindPosition = "position"
 	kindReading  = "reading"
-	kindBuilt    = "as put on:"
+	kindBuilt    = "as built:"
 	kindTail     = "the tail of"
 	kindPhoto    = "photo"
 	kindFinished = "the day of finishing"
@@ -153,7 +153,7 @@ func (t *telling) must(kind, key string, what members) error {
 // drop says that a record was taken out.
 func (t *telling) drop(kind, key string) error {
 	if t.rows[kind][key] == nil {
-		return fmt.Errorf("no entry before it wrote the %s that it takes out", strings.TrimPrefix(kind, "the "))
+		return fmt.Errorf("no entry before it wrote the %s that it removes", strings.TrimPrefix(kind, "the "))
 	}
 	delete(t.rows[kind], key)
 	return nil

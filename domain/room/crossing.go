@@ -9,7 +9,7 @@ import (
 	"lathmark/domain/roomsheet"
 )
 
-// Crossing is where a cable's way goes through a timber. The span is taken as
+// Crossing is where a cable run goes through a timber. The span is taken as
 // the timber's length on the drawing: nobody records its supports.
 type Crossing struct {
 	Timber Timber  `json:"timber"`
@@ -24,10 +24,12 @@ type Crossing struct {
 // Share is At as a share of the span, 0 to 0.5.
 func (c Crossing) Share() float64 { return c.At / c.Span }
 
-// WayThrough is a way with what it crosses, in the order the cable runs.
+// WayThrough is a way with what it crosses, in the order the cable runs, and the
+// cautions of its run as such: of one in a wall, outside of the safe zones.
 type WayThrough struct {
 	Way
 	Crossings []Crossing
+	Cautions  []caution.Caution
 }
 
 // wayCut is the cut that a way makes in one timber.
@@ -49,7 +51,7 @@ func (r *Record) Through(surface id.Surface) []WayThrough {
 	runs := map[id.Way][]float64{} // how far along the way each crossing is
 	for _, w := range r.Ways {
 		if w.Surface == surface {
-			out = append(out, WayThrough{Way: w})
+			out = append(out, WayThrough{Way: w, Cautions: r.route(on, &w)})
 		}
 	}
 	for _, t := range r.Timbers {
@@ -69,6 +71,9 @@ func (r *Record) Through(surface id.Surface) []WayThrough {
 			default:
 				x.Cautions = cautionsAt(caution.Joist{Depth: t.Depth, Span: span, Width: t.Width}, cuts, i)
 			}
+			if hasJoists(on) && nearEdge(c, t.Depth) {
+				x.Cautions = append(x.Cautions, caution.NearEdge)
+			}
 			n, _ := slices.BinarySearch(runs[c.way.ID], at[i])
 			runs[c.way.ID] = slices.Insert(runs[c.way.ID], n, at[i])
 			out[of].Crossings = slices.Insert(out[of].Crossings, n, x)
@@ -77,9 +82,34 @@ func (r *Record) Through(surface id.Surface) []WayThrough {
 	return out
 }
 
+// route is the caution of a way in a wall that is not where cables are expected.
+func (r *Record) route(on *Surface, w *Way) []caution.Caution {
+	if on.Kind != "wall" {
+		return nil
+	}
+	c, ok := r.cableWall(on, id.Position{}).Route(caution.Point{X: w.A[0], Y: w.A[1]}, caution.Point{X: w.B[0], Y: w.B[1]})
+	if !ok {
+		return nil
+	}
+	return []caution.Caution{c}
+}
+
 // hasJoists reports whether timbers of a surface are joists, which the published
 // limits are for.
 func hasJoists(s *Surface) bool { return s.Kind == "ceiling" || s.Kind == "floor" }
+
+// nearEdge reports whether a cable in a cut of a joist of a depth lies nearer to an
+// edge than caution.JoistCover: in a notch by how deep it is, in a hole where its
+// height is known.
+func nearEdge(c wayCut, depth float64) bool {
+	switch w := c.way; {
+	case w.Kind == NotchWay:
+		return w.Size < caution.JoistCover
+	case w.Height > 0 && depth > 0:
+		return math.Min(w.Height, depth-w.Height)-w.Size/2 < caution.JoistCover
+	}
+	return false
+}
 
 // cutsIn are the cuts that ways make in a timber, and how far along its way
 // each is, as a share of the way.

@@ -15,6 +15,7 @@ type Draft struct {
 	Job     id.Job            `json:"-"`
 	Name    string            `json:"name" minLength:"1" maxLength:"120"`
 	Place   int               `json:"place,omitempty" minimum:"0" maximum:"10000" doc:"Where one comes to it, walking through the house."`
+	Use     words.Use         `json:"use,omitempty" enum:"bathroom,shower_room,wc,kitchen,utility,bedroom,living_room,hall,other" doc:"What it is used for; not said where it is left out."`
 	Outline []roomsheet.Point `json:"outline,omitempty" maxItems:"100" doc:"The corners in order; or"`
 	Walls   []Wall            `json:"walls,omitempty" maxItems:"100" doc:"the walls in order, with the room on the left."`
 	// Called is what each wall is called, "" for the side that it lies on; none
@@ -27,10 +28,14 @@ type Draft struct {
 
 // Room checks a draft and returns the room that it asks for. Faults: BadInput.
 func (d *Draft) Room() (Room, error) {
-	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Outline: d.Outline,
-		Height: d.Height, Wet: d.Wet}
+	r := Room{ID: id.OrNew(d.ID), Job: d.Job, Name: strings.TrimSpace(d.Name), Place: d.Place, Use: d.Use,
+		Outline: d.Outline, Height: d.Height, Wet: d.Wet}
 	if err := checkName(r.Name); err != nil {
 		return r, err
+	}
+	if !r.Use.Known() {
+		return r, &fault.Error{Kind: fault.BadInput, Msg: "This room cannot be added.",
+			Fields: []fault.Field{{Path: "use", Wrong: "there is no such use of a room", Mend: "Choose one of those offered"}}}
 	}
 	var err error
 	if len(d.Walls) > 0 {
@@ -73,6 +78,7 @@ func (d *Draft) Room() (Room, error) {
 type Change struct {
 	Name    *string           `json:"name,omitzero" nullable:"false" minLength:"1" maxLength:"120"`
 	Place   *int              `json:"place,omitzero" nullable:"false" minimum:"0" maximum:"10000"`
+	Use     *words.Use        `json:"use,omitzero" nullable:"false" enum:"bathroom,shower_room,wc,kitchen,utility,bedroom,living_room,hall,other"`
 	Outline []roomsheet.Point `json:"outline,omitzero" maxItems:"100"`
 	Height  *float64          `json:"height,omitzero" nullable:"false" exclusiveMinimum:"0"`
 	Wet     []Wet             `json:"wet,omitzero" maxItems:"20"`
@@ -80,7 +86,8 @@ type Change struct {
 
 // Same reports whether two rooms are the same in all that ChangeRoom changes.
 func (r *Room) Same(o Room) bool {
-	return r.Name == o.Name && r.Place == o.Place && r.Height == o.Height && slices.Equal(r.Outline, o.Outline) &&
+	return r.Name == o.Name && r.Place == o.Place && r.Use == o.Use && r.Height == o.Height && slices.Equal(r.Outline,
+		o.Outline) &&
 		slices.EqualFunc(r.Wet, o.Wet, func(a, b Wet) bool { return a.Kind == b.Kind && slices.Equal(a.Outline, b.Outline) })
 }
 

@@ -10,15 +10,16 @@ import (
 )
 
 // Photo is a photo of something in a room. What it shows is one of Surface,
-// Datum and Position; where all three are none, it is of the stage as a whole.
+// Datum, Position and Snag; where all are none, it is of the stage as a whole.
 type Photo struct {
 	ID       id.Photo    `json:"id" format:"uuid"`
 	Surface  id.Surface  `json:"surface,omitzero" format:"uuid"`
 	Datum    id.Datum    `json:"datum,omitzero" format:"uuid"`
 	Position id.Position `json:"position,omitzero" format:"uuid"`
+	Snag     id.Snag     `json:"snag,omitzero" format:"uuid"`
 	// Stage was in hand when the photo was put on record; its sign-off freezes
 	// the photo.
-	Stage   words.Stage `json:"stage" doc:"In hand when it was put on record; its sign-off freezes it."`
+	Stage   words.Stage `json:"stage" doc:"In hand when it was saved; its sign-off freezes it."`
 	Says    string      `json:"says,omitzero"`
 	Picture Picture     `json:"picture,omitzero"` // zero: only a note of where the photo is kept
 	By      id.Member   `json:"by,omitzero"`
@@ -70,7 +71,7 @@ func ParseSum(text string) (s Sum, err error) {
 }
 
 // Shows returns what a photo shows, as one says it ("the south wall", "D4", "first
-// fix"), and the surface it lies on; none for a whole stage. Faults: NotFound.
+// fix"), and the surface it lies on; none for a snag or a whole stage. Faults: NotFound.
 func (r *Record) Shows(p *Photo) (what string, on id.Surface, err error) {
 	switch {
 	case !p.Surface.IsZero():
@@ -91,6 +92,12 @@ func (r *Record) Shows(p *Photo) (what string, on id.Surface, err error) {
 			return "", on, err
 		}
 		return q.Name, q.Surface, nil
+	case !p.Snag.IsZero():
+		s, err := r.Snag(p.Snag)
+		if err != nil {
+			return "", on, err
+		}
+		return "the snag: " + words.NoStop(s.Says), on, nil
 	}
 	return p.Stage.String(), on, nil
 }

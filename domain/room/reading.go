@@ -66,7 +66,7 @@ func (r *Record) Measured(g Reading) (Measurement, error) {
 	has(m.Sigma >= 0 && m.Sigma <= 1000, "sigma", "a standard deviation in millimetres, or nothing")
 	has(m.By == "tape" || m.By == "laser" || m.By == "rule", "by", "tape, laser or rule")
 	if len(wrong) > 0 {
-		return m, &fault.Error{Kind: fault.BadInput, Msg: "This measurement cannot be written down.", Fields: wrong}
+		return m, &fault.Error{Kind: fault.BadInput, Msg: "This reading cannot be saved.", Fields: wrong}
 	}
 	return m, r.place(&m)
 }

@@ -108,7 +108,7 @@ func (r *Record) Snag(want id.Snag) (*Snag, error) { return sure(r.Snags, want, 
 // Timber finds a timber.
 func (r *Record) Timber(want id.Timber) (*Timber, error) { return sure(r.Timbers, want, "timber") }
 
-// Way finds a cable's way.
+// Way finds a cable run.
 func (r *Record) Way(want id.Way) (*Way, error) { return sure(r.Ways, want, "way") }
 
 // Photo finds a photo.

@@ -21,6 +21,7 @@ type Room struct {
 	Job       id.Job            `json:"job,omitzero" required:"true" format:"uuid"`
 	Name      string            `json:"name,omitzero" required:"true"`
 	Place     int               `json:"place,omitzero" required:"true"` // in the order one walks through the house
+	Use       words.Use         `json:"use,omitzero" enum:"bathroom,shower_room,wc,kitchen,utility,bedroom,living_room,hall,other" doc:"What it is used for; left out where nobody said it."`
 	Outline   []roomsheet.Point `json:"outline,omitzero" required:"true" doc:"The corners, anticlockwise; the first wall is at the bottom of the sheet."`
 	Height    float64           `json:"height,omitzero" required:"true"` // floor to ceiling, mm
 	Wet       []Wet             `json:"wet,omitzero" required:"true" doc:"Baths and showers."`
@@ -109,9 +110,10 @@ type Position struct {
 // Measurement is one reading. State and the like are names of layers of the
 // face, "bare" before any, and empty where nobody wrote the state down.
 type Measurement struct {
-	ID           id.Measurement        `json:"id" format:"uuid"`
-	Surface      id.Surface            `json:"surface,omitzero" required:"true" format:"uuid"`
-	Name         string                `json:"name,omitzero" required:"true" doc:"m1, m2 ... in the room."` // "m12", unique in the room
+	ID      id.Measurement `json:"id" format:"uuid"`
+	Surface id.Surface     `json:"surface,omitzero" required:"true" format:"uuid"`
+	// "m12", unique in the room
+	Name         string                `json:"name,omitzero" required:"true" doc:"m1, m2 ... in the room."`
 	Kind         words.MeasurementKind `json:"kind,omitzero" required:"true" enum:"offset,span,distance,thickness"`
 	Stage        words.Stage           `json:"stage" doc:"In hand when it was taken."`
 	Of           id.Position           `json:"of,omitzero" format:"uuid" doc:"offset, distance: the position."`
@@ -190,11 +192,18 @@ type Snag struct {
 	ID       id.Snag     `json:"id" format:"uuid"`
 	Says     string      `json:"says,omitzero" required:"true"`
 	Trade    words.Trade `json:"trade,omitzero" doc:"Who puts it right."`
+	Person   id.Member   `json:"person,omitzero" format:"uuid" doc:"Who of them; left out: any."`
+	DueOn    time.Time   `json:"due_on,omitzero" doc:"The day by which it is to be done."`
 	NotedBy  id.Member   `json:"noted_by,omitzero"`
 	NotedAt  time.Time   `json:"noted_at,omitzero" required:"true"`
+	DoneBy   id.Member   `json:"done_by,omitzero" format:"uuid" doc:"Who put it right."`
+	DoneAt   time.Time   `json:"done_at,omitzero" doc:"When it was put right, to be looked at."`
 	ClosedBy id.Member   `json:"closed_by,omitzero" format:"uuid"`
 	ClosedAt time.Time   `json:"closed_at,omitzero"`
 }
+
+// Open reports whether a snag was not closed yet.
+func (s *Snag) Open() bool { return s.ClosedAt.IsZero() }
 
 // SignOff is a stage signed off: who, when, what was accepted and, word for
 // word, what it was based on.

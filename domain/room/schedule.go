@@ -2,7 +2,6 @@ package room
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"lathmark/domain/fault"
@@ -65,9 +64,9 @@ func parseLine(line string) (d PositionDraft, wrong string) {
 	}
 	var numbers []float64
 	for _, f := range fields[min(2, len(fields)):] {
-		x, err := strconv.ParseFloat(strings.TrimSuffix(strings.TrimSpace(strings.TrimPrefix(f, "⌀")), " mm"), 64)
-		if err != nil {
-			return d, fmt.Sprintf("%q is no length", f)
+		x, misread, _ := words.Length(f)
+		if misread != "" {
+			return d, misread
 		}
 		numbers = append(numbers, x)
 	}

@@ -10,7 +10,7 @@ import (
 // surfaces, positions and so on keep the order of the record, and measurements
 // that were struck out are left out.
 func (r *Record) Sheet() *roomsheet.Room {
-	out := &roomsheet.Room{Format: roomsheet.Format, Room: r.Name}
+	out := &roomsheet.Room{Format: roomsheet.Format, Room: r.Name, Use: string(r.Use)}
 	for i := range r.Surfaces {
 		out.Surfaces = append(out.Surfaces, r.sheetOf(&r.Surfaces[i]))
 	}

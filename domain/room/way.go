@@ -20,7 +20,7 @@ const (
 	NotchWay WayKind = "notch" // in the timber's upper edge
 )
 
-// Way is a cable's way through the timbers of a surface: a straight run. Cables
+// Way is a cable run through the timbers of a surface: a straight run. Cables
 // that share their holes are one way.
 type Way struct {
 	ID      id.Way          `json:"id" format:"uuid"`
@@ -41,7 +41,7 @@ func (w *Way) Check() error {
 	var wrong []fault.Field
 	bad := func(path, what, mend string) { wrong = append(wrong, fault.Field{Path: path, Wrong: what, Mend: mend}) }
 	if w.Name = strings.TrimSpace(w.Name); w.Name == "" || utf8.RuneCountInString(w.Name) > 60 {
-		bad("name", "the way has no name, or one of more than 60 letters", "Say where it leads: to D4")
+		bad("name", "the run has no name, or one of more than 60 letters", "Say where it leads: to D4")
 	}
 	if w.Kind != HoleWay && w.Kind != NotchWay {
 		bad("kind", "it does not say what is cut", "Choose hole or notch")
@@ -66,7 +66,7 @@ func (w *Way) Check() error {
 		bad("b", "it ends where it begins", "Give both ends")
 	}
 	if len(wrong) > 0 {
-		return &fault.Error{Kind: fault.BadInput, Msg: "This is no cable's way.", Fields: wrong}
+		return &fault.Error{Kind: fault.BadInput, Msg: "This is not a cable run.", Fields: wrong}
 	}
 	return nil
 }

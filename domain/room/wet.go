@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"lathmark/domain/caution"
+	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
@@ -31,16 +32,16 @@ type spot struct {
 	height float64
 }
 
-// WetCautions returns what to mind at a position that comes through its surface at a place, mm in the surface's
+// WetZone returns what to mind at a position that comes through its surface at a place, mm in the surface's
 // own frame, because of the baths and showers of the room; nil where nothing is asked of it. Heights are above the
 // finished floor and under the finished ceiling. What is not known is taken as the wetter: a build-up that nobody
 // planned, a wall of which nobody knows which one it is, how high the foot of a slope is.
-func (r *Record) WetCautions(p *Position, at roomsheet.Point) []caution.Caution {
+func (r *Record) WetZone(p *Position, at geometry.Vec) []caution.Caution {
 	on, err := r.Surface(p.Surface)
 	if err != nil || len(r.Wet) == 0 {
 		return nil
 	}
-	spots, taken := r.spots(on, at)
+	spots, taken := r.spots(on, roomsheet.Point{at.U, at.V})
 	worst, height := caution.Zoned{Zone: caution.Outside, Distance: math.Inf(1), Basin: -1}, 0.0
 	for _, s := range spots {
 		if z := caution.ZoneAt(r.basins(), s.at, s.height); z.Wetter(worst) {

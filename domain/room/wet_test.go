@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
@@ -44,7 +45,7 @@ func goesOn(r *room.Record, surface int, mm ...float64) {
 func says(r *room.Record, surface int, kind string, u, v float64) string {
 	p := room.Position{ID: id.New[id.Position](), Surface: r.Surfaces[surface].ID, Name: "X1", Kind: kind}
 	var out []string
-	for _, c := range r.WetCautions(&p, roomsheet.Point{u, v}) {
+	for _, c := range r.WetZone(&p, geometry.Vec{U: u, V: v}) {
 		out = append(out, c.String())
 	}
 	return strings.Join(out, " ")
@@ -52,7 +53,7 @@ func says(r *room.Record, surface int, kind string, u, v float64) string {
 
 // The zones: BS 7671 701.32, as in caution. The bath is 1700 by 700 in the south-west corner of 2600 by 2100, with its
 // long side along the south wall. Surfaces: 0 ceiling, 1 floor, 2 south wall, 3 east, 4 north, 5 west.
-func TestWetCautionsByPlace(t *testing.T) {
+func TestWetZoneByPlace(t *testing.T) {
 	box, bath := room.Rectangle(2600, 2100), room.Rectangle(1700, 700)
 	for _, c := range []struct {
 		name         string
@@ -100,7 +101,7 @@ func TestWetCautionsByPlace(t *testing.T) {
 
 // A slope over the bath is in zone 1 wherever its height may be too low, and a wall of which nobody knows which one
 // it is takes the wettest that it may be.
-func TestWetCautionsOfWhatIsNotKnown(t *testing.T) {
+func TestWetZoneOfWhatIsNotKnown(t *testing.T) {
 	r := wetRoom(t, room.Rectangle(2600, 2100), 2400, room.Rectangle(1700, 700))
 	for _, d := range []room.SurfaceDraft{{Kind: "slope", Wall: 1, Pitch: 35, Length: 1500},
 		{Kind: "wall", Name: "by hand", Outline: room.Rectangle(900, 2400)}} {
@@ -120,7 +121,7 @@ func TestWetCautionsOfWhatIsNotKnown(t *testing.T) {
 
 // Law: in random rooms with everything planned, a hole on a ceiling or a wall has the zone that a plain reading of
 // the rule gives at its place on the bare wall or on the finished one, whichever is wetter.
-func TestWetCautionsAgreeWithAPlainReading(t *testing.T) {
+func TestWetZoneAgreeWithAPlainReading(t *testing.T) {
 	seed := rand.Uint64()
 	t.Logf("seed %d", seed)
 	rnd := rand.New(rand.NewPCG(seed, 7))

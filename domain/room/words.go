@@ -119,33 +119,37 @@ func ToLine(p, a, b roomsheet.Point) float64 {
 	return math.Hypot(p[0]-a[0]-along*du, p[1]-a[1]-along*dv)
 }
 
-// Says puts a measurement into a sentence.
+// Says puts a measurement into a sentence: "D5: 607 mm from the steel, towards the
+// north wall; tape."
 func (r *Record) Says(m *Measurement) string {
-	what := string(m.Kind)
+	what := words.Capital(string(m.Kind))
 	if p, err := r.Position(m.Of); err == nil {
 		what = p.Name
 	}
-	from := ""
-	if d, err := r.Datum(m.From); err == nil {
-		from = " from " + d.Name + r.inState(d, m.State)
+	length, side := r.Said(m.From, m.Value)
+	says := fmt.Sprintf("%s: %g mm", what, length) + r.end(" from ", m.From, m.State)
+	if side != "" {
+		says += ", " + side
 	}
-	if d, err := r.Datum(m.To); err == nil {
-		from += " to " + d.Name + r.inState(d, m.ToState)
+	if to := r.end(" to ", m.To, m.ToState); to != "" {
+		says += "," + to
 	}
 	if p, err := r.Position(m.ToPosition); err == nil {
-		from += " to " + p.Name
+		says += " to " + p.Name
 	}
-	return fmt.Sprintf("%s: %g mm%s, by %s.", what, m.Value, from, m.By)
+	return says + "; " + m.By + "."
 }
 
-func (r *Record) inState(d *Datum, state string) string {
-	switch {
-	case state != "":
-		return " (" + state + ")"
-	case d.Kind == words.Face && len(r.LayersOf(d.Surface, d.ID)) > 0:
-		return " (state not recorded)"
+// end is a datum of a reading with its state; empty for one that is not there.
+func (r *Record) end(before string, of id.Datum, state string) string {
+	d, err := r.Datum(of)
+	if err != nil {
+		return ""
 	}
-	return ""
+	if said := r.StateWords(d, state); said != "" {
+		return before + words.InWords(d.Called()) + ", " + said
+	}
+	return before + words.InWords(d.Called())
 }
 
 // Runs says where a timber runs: "1200 mm along the sheet, running up it".

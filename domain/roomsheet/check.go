@@ -5,6 +5,9 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
+
+	"lathmark/domain/words"
 )
 
 // Limits of what a sheet may hold. The contract fixes positions, measurements
@@ -39,6 +42,14 @@ func Check(r *Room) error {
 	return f.err()
 }
 
+// uses are what a room may be used for, as a room sheet has them.
+func uses() (out []string) {
+	for _, u := range words.Uses {
+		out = append(out, string(u))
+	}
+	return out
+}
+
 // checker checks one surface. The maps give records by id; a name that occurs
 // twice keeps its first record.
 type checker struct {
@@ -55,6 +66,9 @@ type checker struct {
 func check(r *Room, f *faults) {
 	if r.Format != Format {
 		f.rule("$.format", "the format is "+quote(r.Format), "Give "+Format)
+	}
+	if !words.Use(r.Use).Known() {
+		f.rule("$.use", "the use is "+quote(r.Use), "Give "+strings.Join(uses(), ", ")+", or leave it out")
 	}
 	if wrong := wrongName(r.Room); wrong != "" {
 		f.rule("$.room", "the room's name "+wrong, "Give a name of up to 60 characters")

@@ -14,6 +14,7 @@ const Bare = "bare"
 type Room struct {
 	Format   string    `json:"format"`
 	Room     string    `json:"room" sheet:"name"`
+	Use      string    `json:"use,omitempty"` // what it is used for; not said if absent
 	Surfaces []Surface `json:"surfaces"`
 }
 

@@ -18,7 +18,11 @@ func (r *Room) Write(w io.Writer) error {
 		return err
 	}
 	var p printer
-	p.print("{\n  \"format\": %v,\n  \"room\": %v,\n  \"surfaces\": [", r.Format, r.Room)
+	p.print("{\n  \"format\": %v,\n  \"room\": %v", r.Format, r.Room)
+	if r.Use != "" {
+		p.print(",\n  \"use\": %v", r.Use)
+	}
+	p.print(",\n  \"surfaces\": [")
 	for i := range r.Surfaces {
 		if i > 0 {
 			p.print(", ")

@@ -120,7 +120,11 @@ type RoomTasks struct {
 	// InHand is the first stage that is not signed off; Decoration where all are.
 	InHand words.Stage `json:"-"`
 	Tasks  []gate.Task `json:"tasks" doc:"What must be done first."`
-	Next   gate.Next   `json:"next"`
+	// Groups are Tasks by surface and by what to do.
+	Groups []gate.Group `json:"groups" doc:"The same by surface and by what to do, each told once."`
+	// Closing is what whoever puts boards on reads first: see gate.DoNotClose.
+	Closing string    `json:"do_not_close,omitempty" doc:"What must not be covered yet, and why."`
+	Next    gate.Next `json:"next"`
 }
 
 // Tasks returns what the person who asks has to do, across jobs, worked out from
@@ -128,13 +132,13 @@ type RoomTasks struct {
 // may ask.
 func (b *Book) Tasks(ctx context.Context, by firm.Person) (out []RoomTasks, err error) {
 	all, err := b.All(ctx, by, room.Scope{})
-	return Tasks(all, TradeOf(by)), err
+	return Tasks(all, by), err
 }
 
-// Tasks returns what somebody of a trade has to do in rooms.
-func Tasks(all []*Standing, t words.Trade) (out []RoomTasks) {
+// Tasks returns what somebody has to do in rooms.
+func Tasks(all []*Standing, by firm.Person) (out []RoomTasks) {
 	for _, j := range all {
-		if r := j.tasksOf(t); len(r.Tasks) > 0 {
+		if r := j.tasksOf(by); len(r.Tasks) > 0 {
 			out = append(out, r)
 		}
 	}
@@ -154,7 +158,7 @@ func Visits(all []*Standing, by firm.Person) (out []RoomTasks) {
 	var others []RoomTasks
 	for _, j := range all {
 		_, open := j.Record.InHand()
-		switch r := j.tasksOf(TradeOf(by)); {
+		switch r := j.tasksOf(by); {
 		case len(r.Tasks) > 0:
 			out = append(out, r)
 		case open && firm.MayRunJobs(by) == nil:
@@ -164,10 +168,12 @@ func Visits(all []*Standing, by firm.Person) (out []RoomTasks) {
 	return append(out, others...)
 }
 
-func (j *Standing) tasksOf(t words.Trade) RoomTasks {
+func (j *Standing) tasksOf(by firm.Person) RoomTasks {
 	stage, _ := j.Record.InHand()
-	return RoomTasks{j, j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, j.Gate.Tasks(t),
-		j.Gate.Next(t)}
+	trade := TradeOf(by)
+	tasks := j.Gate.TasksFor(trade, by.ID)
+	return RoomTasks{j, j.Record.Job, j.Record.JobName, j.Record.ID, j.Record.Name, stage, tasks,
+		j.Gate.Groups(tasks), j.Gate.Closing(trade), j.Gate.NextOf(trade, tasks)}
 }
 
 // ReadyRoom is a room that is ready for a trade to begin.

@@ -13,6 +13,7 @@ import (
 // mistakes.
 type Progress struct {
 	Job   string
+	Firm  string     // whom the client tells
 	Zone  words.Zone // the firm's
 	Rooms []RoomProgress
 }
@@ -44,6 +45,8 @@ func (r RoomProgress) Says() string {
 }
 
 // Decision is something the client has to decide.
+//
+// Why is what was written when it was held, which says that the client reads it.
 type Decision struct{ Name, Kind, Why string }
 
 // Progress returns the job behind a client's private link. Anybody who has the
@@ -65,7 +68,7 @@ func (b *Book) Progress(ctx context.Context, link string) (out Progress, err err
 		if err != nil {
 			return err
 		}
-		out.Zone = firm.Zone
+		out.Zone, out.Firm = firm.Zone, firm.Name
 		all, err := b.AllIn(ctx, tx, of, room.Scope{Job: job})
 		for _, j := range all {
 			out.Rooms = append(out.Rooms, j.progress())

@@ -79,7 +79,7 @@ type Account struct {
 	Subject string `json:"subject"`
 }
 
-// Way is a way in: a session by its device, a key or a passkey by its name.
+// Way is one way of signing in: a session by its device, a key or a passkey by its name.
 type Way struct {
 	Name string     `json:"name"`
 	Made time.Time  `json:"made"`
@@ -205,7 +205,7 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 		}
 		if m.LeftAt.IsZero() {
 			return &fault.Error{Kind: fault.Conflict,
-				Msg: m.Name + " has not left. Let go first, then the name can be taken out."}
+				Msg: m.Name + " is still in the firm. Remove them from the firm first; then the name can be removed."}
 		}
 		all, err := tx.EntriesOf(ctx, member)
 		if err != nil {

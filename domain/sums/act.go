@@ -46,7 +46,7 @@ func (a *Act) deed(of *deed.Sort, j *standing.Standing) (deed.Deed, error) {
 }
 
 func elsewhere() error {
-	return &fault.Error{Kind: fault.BadInput, Msg: "It does not say on which form."}
+	return &fault.Error{Kind: fault.BadInput, Msg: "It does not say which form it came from."}
 }
 
 // take returns a room after an act, and the verdict on its reading; of several

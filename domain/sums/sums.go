@@ -73,7 +73,7 @@ func Work(asked []byte) ([]byte, error) {
 	}
 	if in.Room.Format != Format || in.Room.Record == nil {
 		return nil, &fault.Error{Kind: fault.BadInput,
-			Msg: "The room on this phone is of another make. Open it with signal once."}
+			Msg: "This phone has the room from another version. Open it once with signal."}
 	}
 	out, err := in.answer()
 	if err != nil {

@@ -32,8 +32,8 @@ func question(j *standing.Standing, m *room.Measurement) string {
 		return ""
 	}
 	if w := worse(j, m); w != nil && !apart {
-		return subject(j.Record, m) + " does not fit the others, but " + subject(j.Record,
-			w) + ", read before, fits less: look at that one first."
+		return subject(j.Record, m) + " does not fit the others, but the earlier " + subject(j.Record, w) +
+			" fits even worse: check that one first."
 	}
 	says := ""
 	if apart {
@@ -43,7 +43,7 @@ func question(j *standing.Standing, m *room.Measurement) string {
 	if n := others(j, m); n > 0 {
 		says += "where " + count(n) + " it"
 	} else {
-		says += "what the rest says"
+		says += "where the other readings put it"
 	}
 	if as := j.ReadsAs(m); as != "" {
 		says += "; the state could be " + words.StateOf(as) + " instead of " + words.StateOf(m.State)

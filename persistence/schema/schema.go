@@ -134,7 +134,7 @@ var ErrOtherSchema = errors.New("the database has another schema than this progr
 func (v Version) Check() error {
 	switch {
 	case v.Dirty:
-		return fmt.Errorf("%w: migration %d was cut short; see deploy/upgrade.md", ErrOtherSchema, v.Number)
+		return fmt.Errorf("%w: migration %d was interrupted; see deploy/upgrade.md", ErrOtherSchema, v.Number)
 	case v.Number < migrations.Latest:
 		return fmt.Errorf("%w: it is at %d, the newest is %d; run lathmark migrate up", ErrOtherSchema, v.Number,
 			migrations.Latest)

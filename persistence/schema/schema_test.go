@@ -192,7 +192,7 @@ func TestCheck(t *testing.T) {
 		{schema.Version{}, "run lathmark migrate up"},
 		{schema.Version{Number: migrations.Latest - 1}, "run lathmark migrate up"},
 		{schema.Version{Number: migrations.Latest + 1}, "run a newer one"},
-		{schema.Version{Number: migrations.Latest, Dirty: true}, "cut short"},
+		{schema.Version{Number: migrations.Latest, Dirty: true}, "interrupted"},
 	} {
 		err := c.v.Check()
 		if c.says == "" && err != nil || c.says != "" && (!errors.Is(err, schema.ErrOtherSchema) ||

@@ -8,7 +8,7 @@ import (
 	"lathmark/server/api"
 )
 
-// A cable's way through the joist of the worked example, D 195 and 3,600 long,
+// A cable run through the joist of the worked example, D 195 and 3,600 long,
 // in the middle of it: the cautions of both British tables come back, with
 // their sources; the limits are those of domain/caution/testdata/worked.csv.
 func TestACablesWayThroughAJoist(t *testing.T) {

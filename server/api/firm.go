@@ -11,7 +11,8 @@ import (
 
 // firms are the addresses of the firm itself.
 func (a *api) firms() {
-	route(a, "GET /me", "me", "Who asks", func(ctx context.Context, by firm.Person, _ *nothing) (*answer[Me], error) {
+	route(a, "GET /me", "me", "The person who asks", func(ctx context.Context, by firm.Person, _ *nothing) (*answer[Me],
+		error) {
 		return shown(func(f firm.Firm) Me { return Me{viewPerson(by), f.ID, f.Name, f.Zone} })(a.Firm.Firm(ctx, by))
 	})
 	route(a, "GET /members", "members", "The people of the firm", all(a.Firm.Members, func(m firm.Member) Member {

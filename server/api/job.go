@@ -16,24 +16,24 @@ func (a *api) jobs() {
 	route(a, "GET /jobs", "jobs", "The firm's open jobs, the newest first", all(a.Job.Jobs, viewJob))
 	route(a, "POST /jobs", "addJob", "Adds a job", a.addJob)
 	route(a, "GET /jobs/{job}", "job", "One job, open or closed", a.job)
-	route(a, "PUT /jobs/{job}", "changeJob", "Changes what a job is called and where it is", a.changeJob)
-	route(a, "DELETE /jobs/{job}", "removeJob", "Takes a job out whose diary says only that it began",
+	route(a, "PUT /jobs/{job}", "changeJob", "Changes a job's name and address", a.changeJob)
+	route(a, "DELETE /jobs/{job}", "removeJob", "Removes a job in which nothing was done",
 		func(ctx context.Context, by firm.Person, in *OfJob) (*nothing, error) {
 			return &nothing{}, a.Job.Remove(ctx, by, in.Job)
 		})
-	route(a, "GET /jobs/{job}/still-open", "stillOpen", "The rooms of a job in which something is open",
+	route(a, "GET /jobs/{job}/still-open", "stillOpen", "The rooms of a job in which something is not finished",
 		func(ctx context.Context, by firm.Person, in *OfJob) (*answer[list[StillOpen]], error) {
 			return listed(viewStillOpen)(a.Job.LeftOpen(ctx, by, in.Job))
 		})
-	route(a, "POST /jobs/{job}/close", "closeJob", "Closes a job: nothing is written to it any more", a.closeJob)
-	route(a, "POST /jobs/{job}/reopen", "reopenJob", "Opens a closed job again",
+	route(a, "POST /jobs/{job}/close", "closeJob", "Closes a job: nothing more can be recorded in it", a.closeJob)
+	route(a, "POST /jobs/{job}/reopen", "reopenJob", "Reopens a closed job",
 		func(ctx context.Context, by firm.Person, in *OfJob) (*versioned[Job], error) {
 			return jobTagged(a.Job.Reopen(ctx, by, in.Job))
 		})
 	route(a, "POST /jobs/{job}/rooms", "addRoom", "Adds a room, its surfaces and the faces round each", a.addRoom)
 	route(a, "GET /jobs/{job}/diary", "diary", "A job's diary: who did what when", a.diary)
 	route(a, "POST /jobs/{job}/client-link", "clientLink",
-		"Makes the client's private link anew; the old one leads nowhere then",
+		"Makes a new private link for the client; the old one stops working",
 		func(ctx context.Context, by firm.Person, in *OfJob) (*answer[ClientLink], error) {
 			return shown(func(link string) ClientLink { return ClientLink{link} })(a.Job.ClientLink(ctx, by, in.Job))
 		})
@@ -49,7 +49,7 @@ type Job struct {
 	Name      string    `json:"name"`
 	Address   string    `json:"address"`
 	CreatedAt time.Time `json:"created_at"`
-	ClosedAt  time.Time `json:"closed_at,omitzero" doc:"Left out while it is open. Nothing is written to a closed job."`
+	ClosedAt  time.Time `json:"closed_at,omitzero" doc:"Left out while it is open. A closed job takes no records."`
 	Version   int64     `json:"version" doc:"Moves on with every change of the job's own fields."`
 	Seq       int64     `json:"-"`
 }
@@ -133,7 +133,7 @@ func viewStillOpen(l job.Left) StillOpen {
 func (a *api) closeJob(ctx context.Context, by firm.Person, in *struct {
 	OfJob
 	Body struct {
-		Anyway bool `json:"anyway,omitempty" doc:"Also with what is still open, which is in the diary by name."`
+		Anyway bool `json:"anyway,omitempty" doc:"Even if something is not finished; the diary names it."`
 	}
 }) (*versioned[Job], error) {
 	return jobTagged(a.Job.Close(ctx, by, in.Job, in.Body.Anyway))
@@ -159,7 +159,7 @@ func (a *api) addRoom(ctx context.Context, by firm.Person, in *struct {
 
 // ClientLink is the client's private link, told once.
 type ClientLink struct {
-	Link string `json:"link" doc:"Whoever has it sees how the job goes. It is not kept and cannot be told again."`
+	Link string `json:"link" doc:"Whoever has it sees the job's progress. It is not stored and cannot be shown again."`
 }
 
 // Entry is one line of a job's diary.

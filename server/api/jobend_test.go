@@ -46,7 +46,7 @@ func TestAJobEnds(t *testing.T) {
 		{http.MethodPut, room, m{"name": "Scullery"}},
 	} {
 		s.seen(s.Foreman, `"2"`, c.method, c.path, c.body, http.StatusUnprocessableEntity, &p)
-		if !strings.HasSuffix(p.Detail, " is closed. Open it again first.") {
+		if !strings.HasSuffix(p.Detail, " is closed. Reopen it first.") {
 			t.Errorf("%s %s: %+v", c.method, c.path, p)
 		}
 	}

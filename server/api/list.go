@@ -17,7 +17,7 @@ func (a *api) lists() {
 		func(ctx context.Context, by firm.Person, in *OfJob) (*answer[JobSheet], error) {
 			return shown(viewJobSheet)(a.Book.JobSheet(ctx, by, in.Job))
 		})
-	route(a, "GET /client/{link}", "progress", "How the job behind a client's private link goes",
+	route(a, "GET /client/{link}", "progress", "The progress of the job behind a client's private link",
 		func(ctx context.Context, _ firm.Person, in *struct {
 			Link string `path:"link" maxLength:"100"`
 		}) (*answer[Progress], error) {
@@ -88,6 +88,7 @@ func viewRoomTasks(r standing.RoomTasks) RoomTasks {
 // mistakes.
 type Progress struct {
 	Job   string         `json:"job"`
+	Firm  string         `json:"firm" doc:"Whom the client tells what is decided."`
 	Rooms []RoomProgress `json:"rooms"`
 }
 
@@ -98,7 +99,7 @@ type RoomProgress struct {
 	Done      bool            `json:"done"`
 	Next      *words.Stage    `json:"next,omitempty" doc:"The stage in hand; left out where the room is done."`
 	Earliest  Day             `json:"earliest,omitzero" doc:"The first day on which it can be finished; left out where nothing holds it but the work."`
-	Decisions []Decision      `json:"decisions" doc:"What waits for the client."`
+	Decisions []Decision      `json:"decisions" doc:"What the client has to decide."`
 }
 
 // StageProgress is one stage as the client sees it.
@@ -116,7 +117,7 @@ type Decision struct {
 }
 
 func viewProgress(p standing.Progress) Progress {
-	return Progress{p.Job, each(p.Rooms, func(r standing.RoomProgress) RoomProgress {
+	return Progress{p.Job, p.Firm, each(p.Rooms, func(r standing.RoomProgress) RoomProgress {
 		out := RoomProgress{Name: r.Name, Done: r.Done, Earliest: Day(r.Earliest),
 			Decisions: each(r.Decisions, func(d standing.Decision) Decision { return Decision(d) })}
 		for _, s := range words.Stages {

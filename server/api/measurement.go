@@ -14,17 +14,18 @@ import (
 // measurements are the addresses of measurements.
 func (a *api) measurements() {
 	const at = "/rooms/{room}/measurements/{measurement}"
-	route(a, "POST /rooms/{room}/measurements", "measure", "Writes a measurement down, and says what it still needs",
+	route(a, "POST /rooms/{room}/measurements", "measure", "Records a reading, and says what its position still needs",
 		a.measure)
 	route(a, "GET "+at, "measurement", "One measurement",
 		reads(a, func(in *OfMeasurement, j *standing.Standing) (*versioned[Measurement], error) {
 			return tagged(measurementIn(in, j))
 		}))
-	route(a, "PUT "+at, "correct", "Puts right what was written down of a measurement", a.correct)
-	route(a, "POST "+at+"/strike", "strike", "Strikes a measurement out; it stays in the record", changes(a, measurementIn,
-		func(in *MeasurementBody[Reason], seen int64) deed.Deed {
-			return deed.Strike{Measurement: in.Measurement, Version: seen, Why: in.Body.Reason}
-		}))
+	route(a, "PUT "+at, "correct", "Corrects a reading", a.correct)
+	route(a, "POST "+at+"/strike", "strike", "Strikes a reading out; it stays visible and no longer counts",
+		changes(a, measurementIn,
+			func(in *MeasurementBody[Reason], seen int64) deed.Deed {
+				return deed.Strike{Measurement: in.Measurement, Version: seen, Why: in.Body.Reason}
+			}))
 }
 
 // Measurement is one reading, with how it fits.
@@ -38,8 +39,8 @@ func (m Measurement) version() int64 { return m.Version }
 
 // Fit is how a measurement fits the others.
 type Fit struct {
-	Unrecorded bool     `json:"unrecorded" doc:"Nobody wrote down what state its datum was in: it takes no part."`
-	Unused     bool     `json:"unused" doc:"Its position is not determinate: it takes no part."`
+	Unrecorded bool     `json:"unrecorded" doc:"It does not say what state its datum was in: it does not count."`
+	Unused     bool     `json:"unused" doc:"Its position is not determinate: it does not count."`
 	Residual   float64  `json:"residual"`
 	Redundancy float64  `json:"redundancy"`
 	W          float64  `json:"w" doc:"The residual over its own standard deviation."`
@@ -84,7 +85,7 @@ type MeasurementDraft struct {
 // NewMeasurement is a reading that is taken, and which of the same thing it replaces.
 type NewMeasurement struct {
 	MeasurementDraft
-	Replaces []id.Measurement `json:"replaces,omitempty" maxItems:"20" format:"uuid" doc:"Readings of the same thing that are struck out as measured again. Left out: they are kept, as a check."`
+	Replaces []id.Measurement `json:"replaces,omitempty" maxItems:"20" format:"uuid" doc:"Readings of the same thing to strike out as measured again. Left out: they stay, as a check."`
 }
 
 // ReadingWords are what somebody writes down of a measurement.

@@ -17,13 +17,13 @@ func (a *api) openings() {
 		reads(a, func(_ *OfRoom, j *standing.Standing) (*answer[list[ToOpen]], error) {
 			return listed(viewToOpen)(j.Holes, nil)
 		}))
-	route(a, "POST /rooms/{room}/openings", "openHole", "Writes down a hole with its outcome", does(a, standsNow,
+	route(a, "POST /rooms/{room}/openings", "openHole", "Records a hole with its outcome", does(a, standsNow,
 		func(in *RoomBody[Hole]) (deed.Deed, error) {
 			h := in.Body.Hole
 			h.Tail = each(in.Body.Tail, func(t TailAt) deed.TailAt { return t.TailAt })
 			return deed.OpenHole{Hole: h}, made("id", h.ID)
 		}))
-	route(a, "PUT "+at+"/outcome", "correctOutcome", "Puts right what was written down of a hole", does(a, standsNow,
+	route(a, "PUT "+at+"/outcome", "correctOutcome", "Corrects what is recorded of a hole", does(a, standsNow,
 		func(in *struct {
 			OfOpening
 			Body struct {
@@ -33,13 +33,13 @@ func (a *api) openings() {
 		}) (deed.Deed, error) {
 			return deed.CorrectOutcome{Opening: in.Opening, Outcome: in.Body.Outcome, Says: in.Body.Says}, nil
 		}))
-	route(a, "PUT "+at+"/patch", "owePatch", "Says that a hole has to be made good", does(a, standsNow,
+	route(a, "PUT "+at+"/patch", "owePatch", "Records that a hole needs a patch", does(a, standsNow,
 		func(in *OfOpening) (deed.Deed, error) { return deed.OwePatch{Opening: in.Opening}, nil }))
 	route(a, "PUT "+at+"/patch/filled", "fillPatch", "Says when a patch was filled", does(a, standsNow,
 		func(in *OpeningBody[When]) (deed.Deed, error) {
 			return deed.FillPatch{Opening: in.Opening, At: in.Body.At, DryUnknown: true}, nil
 		}))
-	route(a, "DELETE "+at+"/patch/filled", "unfillPatch", "Takes back that a patch was filled", does(a, standsNow,
+	route(a, "DELETE "+at+"/patch/filled", "unfillPatch", "Undoes that a patch was filled", does(a, standsNow,
 		func(in *OfOpening) (deed.Deed, error) { return deed.UnfillPatch{Opening: in.Opening}, nil }))
 	route(a, "PUT "+at+"/patch/dry", "dryPatch", "Says from when a patch is dry", does(a, standsNow,
 		func(in *OpeningBody[When]) (deed.Deed, error) {
@@ -84,7 +84,7 @@ type Opening struct {
 	room.Opening
 	Says  string    `json:"says"`
 	By    id.Member `json:"by" format:"uuid"`
-	Patch *Patch    `json:"patch,omitempty" doc:"Where one is owed."`
+	Patch *Patch    `json:"patch,omitempty" doc:"Where one is needed."`
 }
 
 // Patch is the making good of a hole.

@@ -30,19 +30,20 @@ func (a *api) positions() {
 		func(in *SeenPosition, seen int64) deed.Deed {
 			return deed.Release{Position: in.Position, Version: seen}
 		}))
-	route(a, "POST "+at+"/omit", "omit", "Notes that the client gave a position up", changes(a, positionIn,
+	route(a, "POST "+at+"/omit", "omit", "Records that the client left a position out", changes(a, positionIn,
 		func(in *PositionBody[Reason], seen int64) deed.Deed {
 			return deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason}
 		}))
-	route(a, "POST "+at+"/want-again", "wantAgain", "Takes back that a position was given up", changes(a, positionIn,
-		func(in *SeenPosition, seen int64) deed.Deed {
-			return deed.WantAgain{Position: in.Position, Version: seen}
-		}))
-	route(a, "PUT "+at+"/tail-seen", "seeTail", "Notes that a tail was seen free", does(a, standsNow,
+	route(a, "POST "+at+"/want-again", "wantAgain", "Puts a position that was left out back on the schedule",
+		changes(a, positionIn,
+			func(in *SeenPosition, seen int64) deed.Deed {
+				return deed.WantAgain{Position: in.Position, Version: seen}
+			}))
+	route(a, "PUT "+at+"/tail-seen", "seeTail", "Records that a tail was seen free", does(a, standsNow,
 		func(in *OfPosition) (deed.Deed, error) {
 			return deed.SeeTails{Positions: []id.Position{in.Position}}, nil
 		}))
-	route(a, "DELETE "+at+"/tail-seen", "unseeTail", "Takes back that a tail was seen free", does(a, standsNow,
+	route(a, "DELETE "+at+"/tail-seen", "unseeTail", "Undoes that a tail was seen free", does(a, standsNow,
 		func(in *OfPosition) (deed.Deed, error) { return deed.UnseeTail{Position: in.Position}, nil }))
 }
 

@@ -24,7 +24,7 @@ func (m IfMatch) seen() (int64, error) {
 	if m.Tag == "" || m.Tag == "*" {
 		return 0, plain(http.StatusPreconditionRequired,
 			"Say which version you saw: somebody else may have changed it since.",
-			"header.If-Match", "it is missing, or stands for any version", "Send the ETag of the record that you saw")
+			"header.If-Match", "it is missing, or means any version", "Send the ETag of the record that you saw")
 	}
 	text, ours := strings.CutPrefix(m.Tag, `"`)
 	text, closed := strings.CutSuffix(text, `"`)

@@ -22,7 +22,7 @@ type Problem struct {
 	Title  string        `json:"title" doc:"What sort of problem it is: the name of the status."`
 	Status int           `json:"status" doc:"The HTTP status."`
 	Detail string        `json:"detail,omitempty" doc:"What is wrong, in a sentence for people."`
-	Errors []fault.Field `json:"errors,omitempty" doc:"Each thing that is wrong: where, what, and what would mend it."`
+	Errors []fault.Field `json:"errors,omitempty" doc:"Each thing that is wrong: where, what, and how to correct it."`
 	// Theirs and Yours are the two versions of what two people changed.
 	Theirs any `json:"theirs,omitempty" doc:"With status 412: the record as it stands."`
 	Yours  any `json:"yours,omitempty" doc:"With status 412: what was asked for."`
@@ -43,7 +43,7 @@ func NewProblem(status int, err error) *Problem {
 	case status == http.StatusUnauthorized:
 		p.Detail = "Sign in first."
 	case status >= http.StatusInternalServerError:
-		p.Detail = "Something broke on our side. What was on record before is still there."
+		p.Detail = "Something went wrong here. Everything saved before is safe."
 	}
 	return p
 }

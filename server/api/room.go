@@ -20,7 +20,7 @@ func (a *api) rooms() {
 	route(a, "PUT /rooms/{room}", "changeRoom", "Changes a room's own fields; its surfaces keep theirs", changes(a,
 		func(_ *changeRoom, j *standing.Standing) (Room, error) { return viewRoom(j.Record.Room), nil },
 		func(in *changeRoom, seen int64) deed.Deed { return deed.ChangeRoom{Version: seen, Change: in.Body} }))
-	route(a, "DELETE /rooms/{room}", "removeRoom", "Takes a room out in which nothing is recorded",
+	route(a, "DELETE /rooms/{room}", "removeRoom", "Removes a room in which nothing is recorded",
 		func(ctx context.Context, by firm.Person, in *OfRoom) (*nothing, error) {
 			return &nothing{}, a.Desk.Remove(ctx, by, in.Room)
 		})
@@ -56,7 +56,7 @@ type Layer struct {
 	Sigma     float64     `json:"sigma,omitzero" doc:"0: 20 % of the thickness."`
 	Stage     words.Stage `json:"stage"`
 	PutOn     Day         `json:"put_on,omitzero" doc:"The day it was put on; left out before."`
-	Built     float64     `json:"built,omitzero" doc:"As put on; left out where the measurements tell it."`
+	Built     float64     `json:"built,omitzero" doc:"As built; left out where the readings give it."`
 }
 
 func layersOf(r *room.Record, surface id.Surface, datum id.Datum) []Layer {
@@ -96,7 +96,7 @@ type Record struct {
 	SurfaceBuild []SurfaceOwn  `json:"surface_layers" doc:"The layers of the surfaces themselves."`
 	Datums       []Datum       `json:"datums"`
 	Timbers      []room.Timber `json:"timbers"`
-	Ways         []WayThrough  `json:"ways" doc:"Cables' ways through timbers, with what each crosses."`
+	Ways         []WayThrough  `json:"ways" doc:"Cable runs through timbers, with what each crosses."`
 	Positions    []Position    `json:"positions"`
 	Measurements []Measurement `json:"measurements" doc:"Those that were struck out too."`
 	Photos       []Photo       `json:"photos"`

@@ -14,7 +14,7 @@ import (
 
 // schedule are the addresses by which positions come onto the schedule.
 func (a *api) schedule() {
-	route(a, "POST /rooms/{room}/surfaces/{surface}/positions", "schedule", "Puts positions on the schedule",
+	route(a, "POST /rooms/{room}/surfaces/{surface}/positions", "schedule", "Adds positions to the schedule",
 		does(a, recorded, func(in *struct {
 			OfSurface
 			Body struct {
@@ -25,9 +25,9 @@ func (a *api) schedule() {
 				each(in.Body.Positions, func(d room.PositionDraft) id.Position { return d.ID })...)
 		}))
 	route(a, "POST /rooms/{room}/surfaces/{surface}/positions/lines", "pasteSchedule",
-		"Puts positions on the schedule, from pasted lines", does(a, recorded, pasted))
+		"Adds positions to the schedule, from pasted lines", does(a, recorded, pasted))
 	route(a, "GET /rooms/{room}/surfaces/{surface}/grid", "grid",
-		"Positions spaced evenly, to be sent as positions; keeps nothing", a.grid)
+		"Positions spaced evenly, to be sent as positions; saves nothing", a.grid)
 }
 
 func pasted(in *struct {

@@ -30,7 +30,7 @@ func OwnLimit(c echo.Context) bool {
 func (a *api) sheets() {
 	sheet, setOut := a.sheetSchemas()
 	large := func(op *huma.Operation) { op.MaxBodyBytes, op.SkipValidateBody = SheetLimit, true }
-	route(a, "POST /setout", "setOut", "Works out where to mark today, from any room sheet; keeps nothing", a.setOut,
+	route(a, "POST /setout", "setOut", "Works out where to mark today, from any room sheet; saves nothing", a.setOut,
 		open, large, answers(setOut), func(op *huma.Operation) { op.Middlewares = huma.Middlewares{a.waitTurn} })
 	a.takes("/setout", http.MethodPost, sheet)
 	route(a, "GET /rooms/{room}/setout", "roomSetOut", "Where to mark today in a room",

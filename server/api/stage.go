@@ -16,7 +16,7 @@ import (
 // stages are the addresses of a room's stages and of what they leave behind.
 func (a *api) stages() {
 	const at = "/rooms/{room}/stages/{stage}"
-	route(a, "POST /rooms/{room}/as-built", "putOn", "Records build-ups as they were put on", does(a, recorded,
+	route(a, "POST /rooms/{room}/as-built", "putOn", "Records build-ups as built", does(a, recorded,
 		func(in *struct {
 			OfRoom
 			Body struct {
@@ -26,7 +26,7 @@ func (a *api) stages() {
 			return deed.PutOn{List: each(in.Body.PutOn, PutOn.coat)}, made("put_on[#].id",
 				each(in.Body.PutOn, func(p PutOn) id.Measurement { return p.ID })...)
 		}))
-	route(a, "PUT "+at+"/finished", "finish", "Writes down the day a stage's work was finished", does(a, standsNow,
+	route(a, "PUT "+at+"/finished", "finish", "Records the day a stage's work was finished", does(a, standsNow,
 		func(in *struct {
 			OfStage
 			Body struct {
@@ -35,11 +35,11 @@ func (a *api) stages() {
 		}) (deed.Deed, error) {
 			return deed.Finish{Stage: in.Stage.stage(), On: time.Time(in.Body.On)}, nil
 		}))
-	route(a, "POST "+at+"/offer", "offer", "Says that a stage is done", does(a, standsNow,
+	route(a, "POST "+at+"/offer", "offer", "Offers a stage for sign-off", does(a, standsNow,
 		func(in *OfStage) (deed.Deed, error) { return deed.Offer{Stage: in.Stage.stage()}, nil }))
-	route(a, "POST "+at+"/sign-off", "signOff", "Signs a stage off, with the soft obstacles that are accepted",
+	route(a, "POST "+at+"/sign-off", "signOff", "Signs a stage off, with reasons for the soft obstacles accepted",
 		does(a, standsNow, signedOff))
-	route(a, "POST "+at+"/reopen", "reopen", "Opens a signed stage again, and what follows it", does(a, standsNow,
+	route(a, "POST "+at+"/reopen", "reopen", "Reopens a signed stage and those that follow it", does(a, standsNow,
 		func(in *struct {
 			OfStage
 			Body Reason

@@ -19,7 +19,7 @@ func (a *api) surfaces() {
 		func(in *RoomBody[DatumDraft]) (deed.Deed, error) {
 			return deed.AddDatum{Datum: in.Body.datum()}, made("id", in.Body.ID)
 		}))
-	route(a, "DELETE /rooms/{room}/datums/{datum}", "removeDatum", "Takes a datum out that nothing was measured from",
+	route(a, "DELETE /rooms/{room}/datums/{datum}", "removeDatum", "Removes a datum that nothing was measured from",
 		does(a, standsNow, func(in *OfDatum) (deed.Deed, error) { return deed.RemoveDatum{Datum: in.Datum}, nil }))
 	route(a, "PUT /rooms/{room}/datums/{datum}/stays-bare", "staysBare", "Says whether nothing will go on a face",
 		does(a, standsNow, func(in *struct {
@@ -35,7 +35,7 @@ func (a *api) surfaces() {
 			OfSurface
 			Body struct {
 				Datums []id.Datum   `json:"datums" maxItems:"200" format:"uuid" doc:"The faces it goes on; none: the surface itself."`
-				Layers []firm.Layer `json:"layers" maxItems:"12" doc:"In the order they go on; none takes the plan back."`
+				Layers []firm.Layer `json:"layers" maxItems:"12" doc:"In the order they go on; none removes the plan."`
 			}
 		}) (deed.Deed, error) {
 			return deed.Plan{Surface: in.Surface, Datums: in.Body.Datums, Layers: in.Body.Layers}, nil

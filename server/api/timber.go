@@ -8,24 +8,24 @@ import (
 	"lathmark/domain/standing"
 )
 
-// timbers are the addresses of timbers and of cables' ways through them.
+// timbers are the addresses of timbers and of cable runs through them.
 func (a *api) timbers() {
-	route(a, "POST /rooms/{room}/timbers", "addTimbers", "Draws timbers", does(a, recorded,
+	route(a, "POST /rooms/{room}/timbers", "addTimbers", "Adds timbers", does(a, recorded,
 		func(in *RoomBody[deed.AddTimbers]) (deed.Deed, error) {
 			return in.Body, made("timbers[#].id", each(in.Body.Timbers, func(t room.Timber) id.Timber { return t.ID })...)
 		}))
-	route(a, "DELETE /rooms/{room}/timbers/{timber}", "removeTimber", "Takes a timber out", does(a, standsNow,
+	route(a, "DELETE /rooms/{room}/timbers/{timber}", "removeTimber", "Removes a timber", does(a, standsNow,
 		func(in *struct {
 			OfRoom
 			Timber id.Timber `path:"timber" format:"uuid"`
 		}) (deed.Deed, error) {
 			return deed.RemoveTimber{Timber: in.Timber}, nil
 		}))
-	route(a, "POST /rooms/{room}/ways", "addWay", "Records a cable's way through timbers", does(a, recorded,
+	route(a, "POST /rooms/{room}/ways", "addWay", "Records a cable run through timbers", does(a, recorded,
 		func(in *RoomBody[room.Way]) (deed.Deed, error) {
 			return deed.AddWay{Way: in.Body}, made("id", in.Body.ID)
 		}))
-	route(a, "DELETE /rooms/{room}/ways/{way}", "removeWay", "Takes a cable's way out", does(a, standsNow,
+	route(a, "DELETE /rooms/{room}/ways/{way}", "removeWay", "Removes a cable run", does(a, standsNow,
 		func(in *struct {
 			OfRoom
 			Way id.Way `path:"way" format:"uuid"`
@@ -35,7 +35,7 @@ func (a *api) timbers() {
 	route(a, "GET /rooms/{room}/surfaces/{surface}/joist-limits", "joistLimits",
 		"What may be cut in the timbers of a surface, and where, by each published rule", reads(a, joistLimits))
 	route(a, "GET /rooms/{room}/surfaces/{surface}/joists", "joists",
-		"Joists at even spacing, to be sent as timbers; keeps nothing", reads(a, joists))
+		"Joists at even spacing, to be sent as timbers; saves nothing", reads(a, joists))
 }
 
 func joists(in *struct {
@@ -60,6 +60,7 @@ func joists(in *struct {
 type WayThrough struct {
 	room.Way
 	Crossings []Crossing `json:"crossings"`
+	Cautions  []Caution  `json:"cautions" doc:"Of its run: of one in a wall, outside of the safe zones."`
 }
 
 // Crossing is where a way goes through a timber.
@@ -89,10 +90,12 @@ func waysOf(r *room.Record) []WayThrough {
 
 func viewWay(w room.WayThrough) WayThrough {
 	return WayThrough{w.Way, each(w.Crossings, func(c room.Crossing) Crossing {
-		return Crossing{c, c.Timber.ID, c.Share(), each(c.Cautions, func(c caution.Caution) Caution {
-			return Caution{c.Code, c.Text, c.Source.String(), caution.Decide}
-		})}
-	})}
+		return Crossing{c, c.Timber.ID, c.Share(), each(c.Cautions, viewCaution)}
+	}), each(w.Cautions, viewCaution)}
+}
+
+func viewCaution(c caution.Caution) Caution {
+	return Caution{c.Code, c.Text, c.Source.String(), caution.Decide}
 }
 
 // JoistLimits is what one published rule lets be cut in timbers of one depth

@@ -8,7 +8,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Attempt is the cookie of an attempt to come in with a provider; empty for none.
+// Attempt is the cookie of an attempt to sign in with a provider; empty for none.
 func (s *Sessions) Attempt(c echo.Context) string {
 	cookie, err := c.Cookie(s.attempt())
 	if err != nil {

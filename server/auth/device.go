@@ -24,7 +24,7 @@ func Device(userAgent string) string {
 	browser, system := first(browsers, userAgent), first(systems, userAgent)
 	switch {
 	case browser == "" && system == "":
-		return "A device that does not say what it is"
+		return "Unknown device"
 	case system == "":
 		return browser
 	case browser == "":

@@ -54,7 +54,7 @@ func (s *Sessions) ReadKey(next echo.HandlerFunc) echo.HandlerFunc {
 // unknownKey is where a request has that its key is not good.
 const unknownKey = "lathmark.unknown key"
 
-// KeyUnknown reports whether ReadKey found that a request's key lets nobody in.
+// KeyUnknown reports whether ReadKey found that a request's key is nobody's.
 func KeyUnknown(c echo.Context) bool { return c.Get(unknownKey) != nil }
 
 // HasKey reports whether a request asks with a key. A browser adds none of itself,

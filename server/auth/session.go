@@ -111,7 +111,7 @@ func Need(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // Begin hands out a session and ends the one there was, so that nobody can be
-// given a session that somebody else knows. Every way in ends here. The browser
+// given a session that somebody else knows. Every sign-in ends here. The browser
 // keeps the cookie as long as the firm lets a session last.
 func (s *Sessions) Begin(c echo.Context, session string) error {
 	if err := s.endStored(c); err != nil {

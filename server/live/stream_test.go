@@ -362,7 +362,7 @@ func TestStreamsEndAtOnce(t *testing.T) {
 		"one session is ended": func(p firm.Person, _ *listener) error {
 			return there.Firm.EndOwnSession(ctx, p, own(p).ID)
 		},
-		"all ways in are ended": func(p firm.Person, _ *listener) error { return there.Firm.EndWaysIn(ctx, s.Owner, p.ID) },
+		"all ways in are ended": func(p firm.Person, _ *listener) error { return there.Firm.EndAccess(ctx, s.Owner, p.ID) },
 		"they get another part": func(p firm.Person, _ *listener) error {
 			return at("update member set role = 'foreman', trade = null, every_job = false where id = $1", p.ID)
 		},

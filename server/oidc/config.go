@@ -52,7 +52,7 @@ func ReadConfig(text string, read func(path string) ([]byte, error)) ([]Config, 
 		return nil, fmt.Errorf("the list of providers cannot be read: %w", err)
 	}
 	if d.More() {
-		return nil, errors.New("something stands behind the list of providers")
+		return nil, errors.New("there is something after the list of providers")
 	}
 	var wrong []error
 	seen := map[string]bool{}
@@ -91,7 +91,7 @@ func (c *Config) check(read func(string) ([]byte, error)) (wrong []error) {
 		case err != nil:
 			bad("client_secret_file", err.Error())
 		case c.ClientSecret != "":
-			bad("client_secret", "it stands in a file, too: leave one out")
+			bad("client_secret", "it is also given in a file: leave one out")
 		case strings.TrimSpace(string(text)) == "":
 			bad("client_secret_file", "there is nothing in it")
 		}
@@ -100,7 +100,7 @@ func (c *Config) check(read func(string) ([]byte, error)) (wrong []error) {
 	for i, d := range c.EmailDomains {
 		c.EmailDomains[i] = strings.ToLower(d)
 		if d == "" || strings.ContainsAny(d, "@ *") {
-			bad("email_domains", "give what stands behind the @, in full")
+			bad("email_domains", "give what comes after the @, in full")
 		}
 	}
 	return wrong

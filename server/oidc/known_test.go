@@ -32,7 +32,7 @@ func TestNobodyLearnsWhetherAnEmailIsKnown(t *testing.T) {
 		if first == "" {
 			first = body
 		}
-		if body != first || !strings.Contains(body, "Nobody of a firm is known by this.") || !strings.Contains(body,
+		if body != first || !strings.Contains(body, "No firm knows this account.") || !strings.Contains(body,
 			"Ask the foreman for a code.") {
 			t.Errorf("%s: %s, and the other: %s", what, textOf(body), textOf(first))
 		}
@@ -83,7 +83,7 @@ func TestChoosingAFirm(t *testing.T) {
 	}
 	b := w.browser()
 	page := b.signIn("s-ines")
-	if page.StatusCode != http.StatusOK || !strings.Contains(textOf(page.body), "Go in at Marl") || b.in() != "" {
+	if page.StatusCode != http.StatusOK || !strings.Contains(textOf(page.body), "Work for Marl") || b.in() != "" {
 		t.Fatalf("%d %s", page.StatusCode, textOf(page.body))
 	}
 	stranger := w.browser()

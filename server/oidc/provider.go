@@ -90,7 +90,7 @@ func (p *Providers) find(id string) (*provider, error) {
 			return p.all[i], nil
 		}
 	}
-	return nil, &fault.Error{Kind: fault.NotFound, Msg: "There is no such way in."}
+	return nil, &fault.Error{Kind: fault.NotFound, Msg: "There is no such sign-in service."}
 }
 
 // provider is one provider with its metadata.

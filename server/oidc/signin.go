@@ -49,7 +49,7 @@ func (p *Providers) Finish(ctx context.Context, id, cookie string, q url.Values)
 		return Arrival{}, err
 	}
 	came, err := p.finish(ctx, o, cookie, q)
-	return came, p.told(ctx, o, "not let in", err, &fault.Error{Kind: fault.Refused,
+	return came, p.told(ctx, o, "not signed in", err, &fault.Error{Kind: fault.Refused,
 		Msg: "That did not come off. Start again."})
 }
 
@@ -91,7 +91,7 @@ func (p *Providers) finish(ctx context.Context, o *provider, cookie string, q ur
 		return Arrival{}, &failure{"iss", "the answer is another provider's"}
 	}
 	if q.Has("error") { // RFC 6749, section 4.1.2.1
-		return Arrival{}, &failure{"answer", "the provider let nobody in"}
+		return Arrival{}, &failure{"answer", "the provider refused the sign-in"}
 	}
 	code := single(q, "code")
 	if code == "" {

@@ -163,7 +163,7 @@ func TestComingInWithAPasskey(t *testing.T) {
 	}
 	try("taken away", v.answers(t, asked(t, d)), fault.NotFound)
 	v, _ = newDevice(t, s, d, s.Plumber)
-	if err := s.Firm.EndWaysIn(ctx, s.Owner, s.Plumber.ID); err != nil {
+	if err := s.Firm.EndAccess(ctx, s.Owner, s.Plumber.ID); err != nil {
 		t.Error(err)
 	}
 	try("a phone that was lost", v.answers(t, asked(t, d)), fault.NotFound)

@@ -19,7 +19,7 @@ export function keyOf({ kind, position, to_position: toPosition, datum, to, surf
  * @param {string} typed @param {string} datum @param {number} value @param {number} limit
  */
 export function apart(typed, datum, value, limit) {
-	const length = Number(typed.trim().replace(",", "."));
+	const length = Number(typed.trim().replace(/[, ](?=\d{3}\b)/g, "").replace(/ *mm$/, ""));
 	if (!typed.trim() || !Number.isFinite(length)) return { mm: 0, far: false };
 	const off = Math.abs((datum.endsWith("|-") ? -Math.abs(length) : length) - value);
 	const mm = Math.round(off * 10) / 10;
@@ -28,12 +28,12 @@ export function apart(typed, datum, value, limit) {
 
 /** @param {HTMLFormElement} form */
 function ask(form) {
-	const part = form.querySelector(".again");
-	if (!(part instanceof HTMLElement)) return;
 	const value = (/** @type {string} */ name) => String(new FormData(form).get(name) || "");
-	const lines = [...part.querySelectorAll("li")], says = part.querySelector("[role=status]");
-	const choices = [...part.querySelectorAll("input")].filter(i => i.type === "radio");
+	const choices = () => [...form.querySelectorAll("input")].filter(i => i.name === "again");
 	const look = () => {
+		const part = form.querySelector(".again");
+		if (!(part instanceof HTMLElement)) return;
+		const lines = [...part.querySelectorAll("li")], says = part.querySelector("[role=status]");
 		const datum = value("datum"), key = keyOf({ kind: value("kind"), position: value("position"), datum, to: value("to"),
 			to_position: value("to_position"), surface: value("surface_state") });
 		const here = lines.filter(l => l.dataset.key === key);
@@ -42,7 +42,7 @@ function ask(form) {
 			for (const shown of l.querySelectorAll("input")) shown.disabled = l.hidden;
 		}
 		part.hidden = !here.length;
-		for (const c of choices) {
+		for (const c of choices()) {
 			const may = c.value !== "replace" || here.every(l => !l.dataset.frozen);
 			c.required = !part.hidden;
 			c.disabled = part.hidden || !may;
@@ -59,9 +59,10 @@ function ask(form) {
 	form.addEventListener("input", look);
 	form.addEventListener("change", look);
 	form.addEventListener("kept", () => {
-		for (const c of choices) c.checked = false;
+		for (const c of choices()) c.checked = false;
 		look();
 	});
+	document.addEventListener("lathmark:redrawn", look);
 	look();
 }
 

@@ -16,8 +16,10 @@ test("the same thing has the same key, from whichever end and on whichever side"
 
 test("two readings disagree from the limit on, and a side has a sign", () => {
 	assert.deepEqual(apart("1611", "d1|bare", 611, 8.6), { mm: 1000, far: true });
-	assert.deepEqual(apart(" 619,6 ", "d1|bare", 611, 8.6), { mm: 8.6, far: false });
+	assert.deepEqual(apart(" 619.6 mm", "d1|bare", 611, 8.6), { mm: 8.6, far: false });
 	assert.deepEqual(apart("611", "d1|-", 611, 8.6), { mm: 1222, far: true });
 	assert.deepEqual(apart("", "d1|bare", 611, 8.6), { mm: 0, far: false });
+	assert.deepEqual(apart("1,611", "d1|bare", 611, 8.6), { mm: 1000, far: true });
+	assert.deepEqual(apart("6,1", "d1|bare", 611, 8.6), { mm: 0, far: false });
 	assert.deepEqual(apart("6oo", "d1|bare", 611, 8.6), { mm: 0, far: false });
 });

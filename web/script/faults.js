@@ -35,6 +35,7 @@ export function clear(form) {
 /** Shows the faults, and leads to them. @param {HTMLFormElement} form @param {Field[]} faults */
 export function show(form, faults) {
 	clear(form);
+	if (!faults.length) return;
 	const list = make("ul");
 	for (const fault of faults) {
 		const field = fieldOf(form, fault);
@@ -47,7 +48,7 @@ export function show(form, faults) {
 		list.append(make("li", {}, target ? make("a", { href: "#" + target }, fault.wrong) : fault.wrong, "." + mend));
 	}
 	const box = make("div", { class: "faults", role: "alert" }, make("p", {},
-		`${count(faults.length, "thing")} to mend before this goes on record:`), list);
+		`${count(faults.length, "thing")} to correct before this can be saved:`), list);
 	form.before(box);
 	box.scrollIntoView({ block: "center" });
 }

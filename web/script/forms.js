@@ -6,10 +6,16 @@ import * as faults from "./faults.js";
 import * as outbox from "./outbox.js";
 import { about, isCopy, make } from "./page.js";
 import { shrink } from "./photo.js";
+import { GONE } from "./queue.js";
+import { turn } from "./redraw.js";
+import { verdict } from "./sums.js";
 import { fillIn } from "./words.js";
 
 /** How long a form waits for its answer before it is ready for the next, in ms. */
 const PATIENCE = 4_000;
+
+/** Two presses within this time, in ms, are one. */
+const TWICE = 1_000;
 
 /** Takes the forms of the page over. */
 export function listen() {
@@ -19,6 +25,10 @@ export function listen() {
 		if (!form.dataset.act) return needsSignal(e, form);
 		e.preventDefault();
 		if (form.dataset.busy || going) return; // pressed twice
+		const wrong = lacks(form);
+		// The second press of two finds the form empty that the first has sent.
+		if (wrong.length && e.timeStamp - Number(form.dataset.kept ?? -TWICE) < TWICE) return;
+		if (wrong.length) return faults.show(form, wrong);
 		form.dataset.busy = "yes";
 		void take(form).finally(() => delete form.dataset.busy);
 	});
@@ -44,17 +54,50 @@ function needsSignal(e, form) {
 		"What you typed stays here: send it when there is signal.");
 }
 
+/**
+ * What a form lacks, by its fields' own words: it is not kept without.
+ * @param {HTMLFormElement} form @returns {import("./queue.js").Field[]}
+ */
+function lacks(form) {
+	const seen = [...form.elements].filter(e => e instanceof HTMLInputElement && e.type !== "hidden" ||
+		e instanceof HTMLTextAreaElement || e instanceof HTMLSelectElement);
+	const filled = (/** @type {Element} */ e) => e instanceof HTMLInputElement && /radio|checkbox/.test(e.type)
+		? e.checked : "value" in e && !!String(e.value).trim();
+	const needed = seen.filter(e => e instanceof HTMLElement && e.dataset.needs && !isOut(e) && !filled(e));
+	if (!needed.length && seen.length && !seen.some(filled))
+		return [{ path: "", wrong: "Nothing is filled in", mend: "" }];
+	const says = (/** @type {Element} */ e, /** @type {string} */ name) => e.getAttribute(name) ?? "";
+	return needed.map(e => ({ path: says(e, "name"), wrong: says(e, "data-needs"), mend: says(e, "data-mend") }));
+}
+
+/**
+ * What the sums on the phone refuse of a form, so that it is not kept until there is signal.
+ * @param {Awaited<ReturnType<typeof describe>>} act
+ */
+async function refused(act) {
+	if (navigator.onLine || act.kind !== "measure" && act.kind !== "correct") return [];
+	const before = (await outbox.acts(about.room)).filter(a => a.state === "waiting");
+	const given = await Promise.race([verdict(about.room ?? "", before, act),
+		new Promise(resolve => setTimeout(resolve, PATIENCE))]);
+	return /** @type {import("./sums.js").Answer | undefined} */ (given)?.wrong ?? [];
+}
+
 /** @param {HTMLFormElement} form */
 async function take(form) {
 	faults.clear(form);
 	say(form, "");
 	let act;
 	try {
-		act = await outbox.add(await describe(form), form.dataset.instead);
-	} catch {
+		const filled = await describe(form), wrong = await refused(filled);
+		if (faults.mendable(form, wrong)) return faults.show(form, wrong);
+		act = await outbox.add(filled, form.dataset.instead);
+	} catch (e) {
+		if (e instanceof Error && e.message === GONE) return say(form, GONE + " Correct it on the room's page.");
 		return plainly(form);
 	}
 	delete form.dataset.instead;
+	form.dataset.kept = String(performance.now());
+	if (act.kind === "measure") clear(form); // the next one may be typed already
 	void navigator.storage?.persist?.();
 	const sent = outbox.send(true);
 	if (navigator.onLine) {
@@ -72,6 +115,7 @@ async function answered(form, id) {
 	const typed = [...form.elements].some(e => "value" in e && !(e instanceof HTMLButtonElement) &&
 		!(e instanceof HTMLInputElement && e.type === "hidden"));
 	if (act.state === "sent") return go(act.go ?? location.pathname);
+	if (act.state === "refused" && act.kind === "measure") fill(form, act);
 	if (act.state === "both") return go("/visits#" + id);
 	if (act.state === "refused" && faults.mendable(form, act.fields ?? [])) {
 		await outbox.queue.remove(id);
@@ -93,16 +137,34 @@ async function answered(form, id) {
 let going = false;
 addEventListener("pagehide", () => going = false);
 
-/** @param {string} to */
-function go(to) {
-	going = true;
+/**
+ * Goes on to a page. Between two readings it comes in the place of this one, round the
+ * field that is typed into. @param {string} to
+ */
+async function go(to) {
 	const at = new URL(to, location.href);
+	if (at.pathname === location.pathname && at.search && document.querySelector(".thumb") && await turned(at)) return;
+	going = true;
 	if (at.pathname + at.search === location.pathname + location.search) {
 		location.hash = at.hash;
 		location.reload();
 	} else {
 		location.assign(at);
 	}
+}
+
+/** @param {URL} at @returns {Promise<boolean>} whether the page is there now */
+async function turned(at) {
+	try {
+		const answer = await fetch(at, { cache: "no-cache" });
+		const next = answer.ok && !answer.redirected && new DOMParser().parseFromString(await answer.text(), "text/html");
+		if (!next || !turn(next, ".thumb")) return false;
+	} catch {
+		return false;
+	}
+	history.replaceState(null, "", at);
+	document.querySelector("main")?.scrollIntoView();
+	return true;
 }
 
 /** Without a store of its own the phone can only do what a page without script does. @param {HTMLFormElement} form */
@@ -194,6 +256,13 @@ async function mend() {
 	const form = [...document.querySelectorAll("form")].find(f => f.dataset.act === act.kind &&
 		new URL(f.action).pathname === act.at);
 	if (!form) return;
+	fill(form, act);
+	form.dataset.instead = act.id;
+	faults.show(form, act.fields?.length ? act.fields : act.reason ? [{ path: "", wrong: act.reason, mend: "" }] : []);
+}
+
+/** Fills a form with what was filled in. @param {HTMLFormElement} form @param {import("./queue.js").Act} act */
+function fill(form, act) {
 	for (const e of form.elements) {
 		if (!("name" in e) || e instanceof HTMLInputElement && e.type === "hidden") continue;
 		const values = act.form[String(e.name)] ?? [];
@@ -201,7 +270,5 @@ async function mend() {
 		else if (e instanceof HTMLInputElement && e.type !== "file" || e instanceof HTMLSelectElement ||
 			e instanceof HTMLTextAreaElement) e.value = values[0] ?? "";
 	}
-	form.dataset.instead = act.id;
 	form.dispatchEvent(new Event("change"));
-	faults.show(form, act.fields?.length ? act.fields : [{ path: "", wrong: act.reason ?? "", mend: "" }]);
 }

@@ -1,57 +1,5 @@
-// What the hand is spared: the form for a reading goes on where the last one
-// left off, also without signal; the leaves of the holes turn under a thumb;
-// the screen stays awake on them.
-
-/**
- * What this phone remembers of a room: how the last reading was taken, the
- * datums in the order they were last used, and from which of them each
- * position was read.
- * @typedef {{at: number, by: string, slope: string, used: string[], read: Record<string, string[]>}} Memory
- */
-
-/** What was taken longer ago says nothing of the walls' state now: 12 hours. */
-export const FORGETS = 12 * 3600 * 1000;
-
-/** @param {Pick<Storage, "getItem">} storage @param {string} key @param {number} now @returns {Memory} */
-export function recall(storage, key, now) {
-	try {
-		const m = /** @type {Memory} */ (JSON.parse(storage.getItem(key) || ""));
-		if (now - m.at < FORGETS && m.at <= now && Array.isArray(m.used) && m.read) return m;
-	} catch {
-		// Nothing is remembered, or nothing that can be read.
-	}
-	return { at: now, by: "", slope: "", used: [], read: {} };
-}
-
-/**
- * Adds one offset to what is remembered.
- * @param {Memory} m
- * @param {{position: string, datum: string, by: string, slope: string}} reading
- * @param {number} now
- * @returns {Memory}
- */
-export function remember(m, { position, datum, by, slope }, now) {
-	const read = { ...m.read, [position]: [...(m.read[position] || []).filter(d => d !== datum), datum] };
-	return { at: now, by, slope, used: [datum, ...m.used.filter(d => d !== datum)], read };
-}
-
-/**
- * The position and the datum of the reading that is likely to come next: two
- * datums fix a position, then comes the next one that has none yet; of the
- * datums in use the last that it was not read from, else the last.
- * @param {Memory} m
- * @param {string[]} positions in the order of the pads
- * @param {string} current
- * @returns {{position: string, datum: string}}
- */
-export function next(m, positions, current) {
-	const fixed = (/** @type {string} */ p) => (m.read[p] || []).length > 1;
-	const from = positions.indexOf(current);
-	const round = [...positions.slice(from + 1), ...positions.slice(0, from + 1)];
-	const position = current && !fixed(current) ? current : round.find(p => !fixed(p)) || current;
-	const read = m.read[position] || [];
-	return { position, datum: m.used.find(d => !read.includes(d)) || m.used[0] || "" };
-}
+// What the hand is spared at the holes: the leaves turn under a thumb, and the screen
+// stays awake on them.
 
 /**
  * Which way a thumb turned: 1 on, -1 back, 0 neither. A leaf turns by a stroke
@@ -78,62 +26,11 @@ export function awake(doc, lock, say) {
 			await lock.request("screen");
 			say("The screen stays awake on this page.");
 		} catch {
-			say("This phone lets its screen go dark on this page. Touch it now and then.");
+			say("The screen may switch off on this page. Touch it now and then.");
 		}
 	};
 	doc.addEventListener("visibilitychange", ask);
 	return ask();
-}
-
-/** @param {HTMLFormElement} form @param {string} name @returns {HTMLInputElement[]} */
-const pads = (form, name) => [...form.querySelectorAll("input")].filter(i => i.name === name && i.type === "radio");
-
-/** @param {HTMLFormElement} form @param {string} name @param {string} value */
-function press(form, name, value) {
-	const pad = value && pads(form, name).find(p => p.value === value);
-	if (!pad) return;
-	pad.checked = true;
-	const folded = pad.closest("details");
-	if (folded) folded.open = true;
-}
-
-/** @param {HTMLFormElement} form */
-function readingOf(form) {
-	const value = (/** @type {string} */ name) => String(new FormData(form).get(name) || "");
-	return { kind: value("kind"), position: value("position"), datum: value("datum"), by: value("by"),
-		slope: value("surface_state") };
-}
-
-/**
- * The form for a reading: what is remembered is put in, and kept.
- * @param {HTMLFormElement} form
- * @param {Storage} storage
- */
-function readings(form, storage) {
-	const { member = "", room = "" } = document.body.dataset;
-	const key = `hand ${member} ${room}`;
-	const positions = pads(form, "position").map(p => p.value);
-	const memory = recall(storage, key, Date.now());
-	const now = readingOf(form);
-	if (memory.by && !now.datum) {
-		press(form, "by", memory.by);
-		press(form, "surface_state", memory.slope);
-		press(form, "datum", next(memory, positions, now.position).datum);
-	}
-	const keep = () => {
-		const r = readingOf(form);
-		if (r.kind === "offset" && r.position && r.datum)
-			storage.setItem(key, JSON.stringify(remember(recall(storage, key, Date.now()), r, Date.now())));
-	};
-	form.addEventListener("submit", keep);
-	form.addEventListener("kept", () => {
-		const r = readingOf(form);
-		if (r.kind === "offset") {
-			const to = next(recall(storage, key, Date.now()), positions, r.position);
-			press(form, "position", to.position);
-			press(form, "datum", to.datum);
-		}
-	});
 }
 
 /** The leaves of the holes: strokes and keys do what the links below do. */
@@ -162,9 +59,6 @@ function leaves() {
 
 /** Wires all of that to the page. */
 export function hand() {
-	for (const form of document.querySelectorAll("form[data-act=measure]")) {
-		if (form instanceof HTMLFormElement) readings(form, localStorage);
-	}
 	const says = document.querySelector("[data-awake]");
 	if (!says) return;
 	leaves();

@@ -1,4 +1,4 @@
-// Passkeys: a key pair on this device lets its owner in (WebAuthn Level 2). The
+// Passkeys: a key pair on this device signs its owner in (WebAuthn Level 2). The
 // buttons are hidden until it is known that the browser can.
 
 /** @param {string} text */
@@ -13,7 +13,7 @@ async function post(to, body) {
 	const r = await fetch(to, { method: "POST", headers: { Accept: "application/json",
 		"Content-Type": "application/json" }, body: JSON.stringify(body ?? {}) });
 	const answer = await r.json();
-	if (!r.ok) throw new Error(answer.detail ?? "That did not come off. Try once more.");
+	if (!r.ok) throw new Error(answer.detail ?? "That didn't work. Try again.");
 	return answer;
 }
 
@@ -56,7 +56,7 @@ export function passkeys() {
 				location.href = (await (name ? add(name.value) : comeIn())).go;
 			} catch (e) {
 				// The browser's own words are about its workings: nobody touched, or it timed out.
-				says.textContent = e instanceof DOMException ? "Nothing was chosen on this device." : e instanceof Error
+				says.textContent = e instanceof DOMException ? "No passkey was chosen on this device." : e instanceof Error
 					? e.message : "";
 				button.disabled = false;
 			}

@@ -11,10 +11,13 @@ const line = make("div", { class: "phone", role: "status" });
 
 /** Begins to speak. */
 export async function listen() {
-	(main?.querySelector(".title-block") ?? main?.firstElementChild)?.after(line);
+	stand();
 	fillWith(line, kept()); // at once, so that nothing moves under a quick thumb
 	outbox.changed(() => void draw());
-	document.addEventListener("lathmark:redrawn", () => void draw());
+	document.addEventListener("lathmark:redrawn", () => {
+		if (!line.isConnected) stand();
+		void draw();
+	});
 	navigator.serviceWorker?.addEventListener("message", e => {
 		if (e.data?.newer === location.pathname) newer = true;
 		void draw();
@@ -23,8 +26,8 @@ export async function listen() {
 		await outbox.ready();
 	} catch {
 		if (about.member)
-			line.append(make("p", {}, "This phone keeps nothing for you here (a private window, or no room left): " +
-				"what you enter goes on record only while there is signal."));
+			line.append(make("p", {}, "This phone cannot store anything (a private window, or no space left): " +
+				"what you enter is saved only while you have signal."));
 		return;
 	}
 	if (about.member) await only(about.member);
@@ -32,6 +35,9 @@ export async function listen() {
 	await outbox.listen();
 	await copyAll(location.pathname !== "/visits");
 }
+
+/** Puts the phone's line in its place. */
+const stand = () => (main?.querySelector(".title-block") ?? main?.firstElementChild)?.after(line);
 
 let newer = false;
 
@@ -46,14 +52,14 @@ async function copyAll(lazy) {
 
 /** Says since when the page is a copy. */
 const kept = () => isCopy ? [make("p", {},
-	`Kept on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date(), about.zone)}.`)] : [];
+	`Stored on this phone, as it was at ${moment(new Date(about.copy ?? ""), new Date(), about.zone)}.`)] : [];
 
 /** Draws all that the phone says on this page. */
 async function draw() {
 	const acts = await outbox.acts(), others = await outbox.queue.others();
 	const says = holds(acts, others, { line: outbox.queue.line, name: about.memberName ?? "" });
 	const parts = kept();
-	if (newer) parts.push(make("p", {}, "A newer one has come. ", make("a", { href: location.href }, "Show it")));
+	if (newer) parts.push(make("p", {}, "There is a newer version. ", make("a", { href: location.href }, "Show it")));
 	if (says) parts.push(held(says, acts));
 	const rest = await waits.draw();
 	fillWith(line, rest ? [...parts, rest] : parts);
@@ -63,10 +69,10 @@ async function draw() {
 /** @param {string} says @param {import("./queue.js").Act[]} acts */
 function held(says, acts) {
 	const p = make("p", {}, make("b", {}, says), " ");
-	if (outbox.queue.line === "signed-out") p.append(make("a", { href: "/sign-in" }, "Come in"));
+	if (outbox.queue.line === "signed-out") p.append(make("a", { href: "/sign-in" }, "Sign in"));
 	else if (acts.some(a => a.state === "waiting")) p.append(button("Send now", () => void outbox.send(true)));
 	if (acts.some(a => a.state !== "sent") && location.pathname !== "/visits")
-		p.append(" ", make("a", { href: "/visits" }, "Look at them"));
+		p.append(" ", make("a", { href: "/visits" }, "See them"));
 	return p;
 }
 
@@ -83,6 +89,6 @@ async function visits(acts) {
 		list.append(make("li", { id: act.id }, make("small", {},
 			`${act.roomName}, ${moment(new Date(act.made), new Date(), about.zone)}: `), ...waits.line(act)));
 	}
-	fillWith(box, list.childElementCount ? [make("h2", {}, "On this phone, not yet on record"), list]
-		: [make("p", {}, "Nothing waits on this phone: all that you entered is on record.")]);
+	fillWith(box, list.childElementCount ? [make("h2", {}, "On this phone, not yet sent"), list]
+		: [make("p", {}, "Nothing is waiting on this phone: everything you entered is saved.")]);
 }

@@ -53,6 +53,9 @@ const PAUSE = 2_000, LONGEST = 300_000;
 /** How long an answer may take, in ms. A photo goes over a bad line slowly. */
 const PATIENCE = 30_000, PHOTO_PATIENCE = 180_000;
 
+/** Why an act does not take the place of another. */
+export const GONE = "It was sent meanwhile.";
+
 export class Queue {
 	/** @type {Set<() => void>} */
 	#listeners = new Set();
@@ -78,10 +81,36 @@ export class Queue {
 		const before = await this.get(act.id);
 		if (before) return before;
 		const kept = { ...act, member: this.means.member, state: /** @type {const} */ ("waiting") };
-		const n = await this.store.add(kept);
-		if (instead) await this.remove(instead);
+		const keep = async () => ({ ...kept, n: await this.store.add(kept) });
+		const added = instead ? await this.#unsent(instead, keep) : await keep();
+		if (!added) throw new Error(GONE);
 		this.tell();
-		return { ...kept, n };
+		return added;
+	}
+
+	/**
+	 * Does something in place of an act that was not yet sent, and takes it off the phone;
+	 * nothing where it was sent meanwhile.
+	 * @template T @param {string} id @param {() => Promise<T>} work @returns {Promise<T | undefined>}
+	 */
+	#unsent(id, work) {
+		return this.means.lock(async () => {
+			const act = await this.get(id);
+			if (act?.state !== "waiting" && act?.state !== "refused") return undefined;
+			const done = await work();
+			await this.store.remove([act.n]);
+			return done;
+		});
+	}
+
+	/**
+	 * Takes back an act that was not yet sent. @param {string} id
+	 * @returns {Promise<boolean>} false where it was sent meanwhile
+	 */
+	async takeBack(id) {
+		const done = await this.#unsent(id, async () => true);
+		this.tell();
+		return !!done;
 	}
 
 	/** What this person has here, of one room or of all. @param {string} [room] */
@@ -290,7 +319,7 @@ async function reason(r) {
 		const problem = await r.json();
 		return String(problem.detail || problem.title);
 	} catch {
-		return "It cannot be read there. Write it down again.";
+		return "The server could not read it. Enter it again.";
 	}
 }
 

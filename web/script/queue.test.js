@@ -288,3 +288,17 @@ test("acts of one room", async () => {
 	await queue.add(act("b", { room: "r2" }));
 	assert.deepEqual(ids(await queue.acts("r2")), ["b"]);
 });
+
+test("an act can be taken back until it is sent, and none takes the place of one that was sent", async () => {
+	const { queue, server } = phone();
+	server.weather = ["no signal"];
+	await queue.add(act("a"));
+	await queue.send();
+	assert.equal(await queue.takeBack("a"), true);
+	assert.deepEqual(await queue.acts(), []);
+	await queue.add(act("b"));
+	await queue.send();
+	assert.equal(await queue.takeBack("b"), false);
+	await assert.rejects(queue.add(act("c"), "b"), /sent meanwhile/);
+	assert.deepEqual([server.kept, (await queue.acts()).map(a => a.id)], [["b"], ["b"]]);
+});

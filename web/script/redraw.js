@@ -49,6 +49,43 @@ export function redraw(next) {
 	else trouble();
 }
 
+/**
+ * Shows another page in the place of this one, all but an element with a class: what
+ * somebody types into stays where it is, and the keyboard with it.
+ * @param {Document} next @param {string} kept
+ * @returns {boolean} false where one of the pages has no such element
+ */
+export function turn(next, kept) {
+	const now = record(next), stays = document.querySelector(kept), comes = next.querySelector(kept);
+	const main = document.querySelector("main"), other = next.querySelector("main");
+	if (!main?.contains(stays) || !stays || !other?.contains(comes)) return false;
+	let old = /** @type {Element} */ (main), fresh = /** @type {Element} */ (other);
+	while (old !== stays) {
+		const inner = /** @type {Element} */ ([...old.children].find(e => e.contains(stays)));
+		const put = [...fresh.childNodes];
+		const at = put.findIndex(e => e.contains(comes));
+		for (const a of fresh.attributes) old.setAttribute(a.name, a.value);
+		for (const e of [...old.childNodes]) if (e !== inner) e.remove();
+		inner.before(...put.slice(0, at));
+		inner.after(...put.slice(at + 1));
+		old = inner;
+		fresh = /** @type {Element} */ (put[at]);
+	}
+	drawn = now;
+	held = undefined;
+	asOf(next);
+	document.dispatchEvent(new CustomEvent("lathmark:redrawn"));
+	return true;
+}
+
+/** @param {Document} next what the page shows now */
+function asOf(next) {
+	for (const name of ["seq", "seqs", "made"]) {
+		const value = next.body.dataset[name];
+		if (value !== undefined) document.body.dataset[name] = value;
+	}
+}
+
 /** Says that something changed that is not shown. */
 export function trouble() {
 	if (!document.querySelector("main > .changed")) line();
@@ -79,12 +116,7 @@ function place(next, all) {
 		else whole = false;
 	}
 	requestAnimationFrame(() => html.style.removeProperty("overflow-anchor"));
-	if (whole && !mending) {
-		for (const name of ["seq", "seqs", "made"]) {
-			const value = next.body.dataset[name];
-			if (value !== undefined) document.body.dataset[name] = value;
-		}
-	}
+	if (whole && !mending) asOf(next);
 	document.dispatchEvent(new CustomEvent("lathmark:redrawn"));
 	return whole;
 }

@@ -9,6 +9,7 @@ import { listen } from "./live.js";
 import { about } from "./page.js";
 import { passkeys } from "./passkey.js";
 import * as phone from "./phone.js";
+import { readings } from "./reading.js";
 
 forms.listen();
 gave.listen();
@@ -16,6 +17,7 @@ void phone.listen();
 listen();
 hand();
 again();
+readings();
 passkeys();
 
 if (about.member && "serviceWorker" in navigator) {

@@ -64,17 +64,19 @@ function row(place, act) {
 /** @param {Act} act @returns {(Node | string)[]} */
 export function line(act) {
 	const state = make("b", { class: act.state === "refused" ? "hard" : "" }, standing(act));
-	return [act.says + " ", state, ...act.state === "refused" ? refused(act) : act.state === "both" ? choice(act) : []];
+	return [act.says + " ", state, ...act.state === "both" ? choice(act) : act.state === "sent" ? [] : unsent(act)];
 }
 
-/** What can be done about a refusal. @param {Act} act @returns {Node[]} */
-function refused(act) {
+/** What can be done about an act that is not on record. @param {Act} act @returns {Node[]} */
+function unsent(act) {
 	const box = make("span", { class: "waits-do" });
-	const ask = () => box.replaceChildren(make("p", {}, `It is then nowhere: ${act.says}.`),
-		button("Take it off this phone", () => void outbox.queue.remove(act.id)), button("Leave it here", offer));
+	const ask = () => box.replaceChildren(make("p", {}, `This deletes it for good: ${act.says}.`),
+		button("Remove it", () => void outbox.queue.takeBack(act.id)), button("Keep it", offer));
 	const offer = () => {
-		box.replaceChildren(button("Try again", () => void outbox.queue.again(act.id)), button("Take it off…", ask));
-		if (!act.photo) box.prepend(make("a", { class: "edit", href: `${act.page}#mend-${act.id}` }, "Mend it"));
+		box.replaceChildren(button("Remove it…", ask));
+		if (act.state === "refused") box.prepend(button("Try again", () => void outbox.queue.again(act.id)));
+		if (!act.photo && Object.keys(act.form).length > 1)
+			box.prepend(make("a", { class: "edit", href: `${act.page}#mend-${act.id}` }, "Correct it"));
 	};
 	offer();
 	return [box];
@@ -83,12 +85,14 @@ function refused(act) {
 /** Both records, and which is to stand. @param {Act} act @returns {Node[]} */
 function choice(act) {
 	const says = make("p", { role: "status" });
+	const [, who] = /\. (\S+)[^.,]*, [A-Z]\w+ \d[^.]*\.$/.exec(act.theirs ?? "") ?? [];
 	const choose = (/** @type {"mine" | "theirs" | "both"} */ which) => async () => {
 		if (!await outbox.queue.choose(act.id, which))
-			says.textContent = "That takes signal. Both stay as they are until then.";
+			says.textContent = "You need signal for that. Both stay until then.";
 	};
 	return [make("p", {}, act.reason ?? ""), make("ul", {}, make("li", {}, "Yours: ", act.mine ?? ""),
-		make("li", {}, "Theirs: ", act.theirs ?? "")),
-		make("span", { class: "waits-do" }, button("Mine stands", choose("mine")), button("Theirs stands", choose("theirs")),
+		make("li", {}, who ? who + "’s: " : "The other: ", act.theirs ?? "")),
+		make("span", { class: "waits-do" }, button("Keep mine", choose("mine")),
+			button(`Keep ${who ? who + "’s" : "the other"}`, choose("theirs")),
 			...act.kind === "measure" || act.kind === "put-on" ? [button("Keep both", choose("both"))] : []), says];
 }

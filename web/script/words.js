@@ -49,7 +49,7 @@ export function standing(act) {
 	case "waiting": return "not yet sent";
 	case "refused": return `not taken: ${act.reason || "no reason was given"}`;
 	case "both": return "two records: choose";
-	case "sent": return "on record since this copy";
+	case "sent": return "saved since this copy was made";
 	}
 }
 
@@ -65,7 +65,7 @@ export function holds(acts, others, how) {
 	const says = [];
 	if (waiting) says.push(`${waiting} not yet sent.`);
 	if (waiting && how.line === "signed-out")
-		says.push(`You are no longer signed in here. ${how.name} has to come in again, then they go.`);
+		says.push(`You are no longer signed in here. ${how.name} must sign in again; then they are sent.`);
 	if (waiting && how.line === "other-person")
 		says.push(`Somebody else is signed in here now. Only ${how.name} can send them.`);
 	if (refused) says.push(`${refused} not taken: ${refused === 1 ? "it waits" : "they wait"} for you.`);

@@ -25,7 +25,7 @@ test("what a phone holds is said in numbers", () => {
 	assert.equal(holds([refused], [], how), "1 not taken: it waits for you.");
 	assert.equal(holds([both, refused, refused, waiting], [], how),
 		"1 not yet sent. 2 not taken: they wait for you. 1 choice to make.");
-	assert.match(holds([waiting], [], { ...how, line: "signed-out" }), /Kit Moss has to come in again/);
+	assert.match(holds([waiting], [], { ...how, line: "signed-out" }), /Kit Moss must sign in again/);
 	assert.match(holds([waiting], [], { ...how, line: "other-person" }), /Only Kit Moss can send them/);
 	assert.equal(holds([], [{ name: "Ann Orr", count: 3 }, { name: "Bo", count: 1 }], how),
 		"3 records of Ann Orr’s wait here; only Ann Orr can send them. 1 record of Bo’s waits here; only Bo can send it.");

@@ -91,7 +91,7 @@ async function tell(id, url) {
 async function form(request, url) {
 	try {
 		const answer = await fetch(request);
-		// Somebody leaves or comes in: what the one before could see is not the next one's.
+		// Somebody signs in or out: what the one before could see is not the next one's.
 		if (/^\/(sign-in|sign-out|in\/)/.test(url.pathname)) await forget();
 		return answer;
 	} catch {

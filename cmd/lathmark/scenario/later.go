@@ -229,12 +229,16 @@ func (s *story) snag(by *firm.Person, says string, trade words.Trade) act {
 	}
 }
 
-// mended closes the snag that was noted first of those that are open.
+// mended puts right the snag that was noted first of those that are open, and has the
+// foreman look at it and close it.
 func (s *story) mended(by *firm.Person) act {
 	return func() error {
 		for _, n := range s.at.Record.Snags {
 			if n.ClosedAt.IsZero() {
-				return s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.CloseSnag{Snag: n.ID}))
+				if err := s.left(s.Desk.Do(s.ctx, *by, s.of(), deed.CloseSnag{Snag: n.ID})); err != nil {
+					return err
+				}
+				return s.left(s.Desk.Do(s.ctx, s.foreman, s.of(), deed.CloseSnag{Snag: n.ID}))
 			}
 		}
 		return fmt.Errorf("%s has no open snag", s.name)

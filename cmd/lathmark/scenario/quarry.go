@@ -11,7 +11,7 @@ const sides = "measured twice from opposite walls; there is no steel in this roo
 // hall is finished.
 func (s *site) hall() {
 	r := s.room(&s.quarry, "Hall")
-	r.on(39, "07:40", r.draw(1, 2500, box(4200, 1900), overhead), r.plan("ceiling", ceiling),
+	r.on(39, "07:40", r.draw(words.Hall, 1, 2500, box(4200, 1900), overhead), r.plan("ceiling", ceiling),
 		r.plan("ceiling", stud, "south wall", "north wall"),
 		r.plan("ceiling", brick, "east wall", "west wall"), r.timbers("ceiling", "J", 300, 400, 47, 195),
 		r.schedule("ceiling", "D1, downlight, 76, 500, 950\nD2, downlight, 76, 2100, 950\nD3, downlight, 76, 3700, "+
@@ -40,9 +40,10 @@ func (s *site) sittingRoom() {
 	r := s.room(&s.quarry, "Sitting room")
 	outline := []roomsheet.Point{{0, 0}, {5200, 0}, {5200, 3900}, {3300, 3900}, {3300, 3550}, {1900, 3550}, {1900, 3900},
 		{0, 3900}}
-	walls := []string{"south wall", "east wall", "north wall right", "breast right", "chimney breast", "breast left",
+	walls := []string{"south wall", "east wall", "north wall right", "chimney breast, right return", "chimney breast",
+		"chimney breast, left return",
 		"north wall left", "west wall"}
-	r.on(35, "07:40", r.drawn(room.Draft{Place: 2, Height: 2500, Outline: outline, Called: walls,
+	r.on(35, "07:40", r.drawn(room.Draft{Place: 2, Use: words.LivingRoom, Height: 2500, Outline: outline, Called: walls,
 		Surfaces: []room.SurfaceDraft{overhead}}),
 		r.plan("ceiling", ceiling), r.plan("ceiling", brick, walls...),
 		r.line("ceiling", "steel", roomsheet.Point{0, 2000}, roomsheet.Point{5200, 2000}), r.timbers("ceiling", "J", 350, 400,
@@ -75,7 +76,7 @@ func (s *site) sittingRoom() {
 func (s *site) kitchen() {
 	r := s.room(&s.quarry, "Kitchen")
 	const below = "south wall"
-	r.on(30, "07:35", r.draw(3, 2400, box(4800, 3600), overhead, room.SurfaceDraft{Kind: "wall", Wall: 1}),
+	r.on(30, "07:35", r.draw(words.Kitchen, 3, 2400, box(4800, 3600), overhead, room.SurfaceDraft{Kind: "wall", Wall: 1}),
 		r.plan("ceiling", ceiling), r.plan("ceiling", brick, "south wall", "west wall"), r.plan("ceiling", stud,
 			"north wall"),
 		r.staysBare("ceiling", "east wall"), r.line("ceiling", "steel", roomsheet.Point{0, 2400},
@@ -89,16 +90,16 @@ func (s *site) kitchen() {
 			"D4, downlight, 76, 800, 1800\nD5, downlight, 76, 2400, 1800\nD6, downlight, 76, 4000, 1800\n"+
 			"D7, downlight, 76, 800, 3000\nD8, downlight, 76, 2400, 3000\nD9, downlight, 76, 4000, 3000\n"+
 			"P1, pendant, 22, 3200, 1800\nF1, fan, 152, 1600, 3000"),
-		r.schedule(below, "hot, pipe tail, 28, 1200, 550\ncold, pipe tail, 28, 1350, 550\nwaste, waste, 50, 1500, 400"))
+		r.schedule(below, "H1, pipe tail, 28, 1200, 550\nC1, pipe tail, 28, 1350, 550\nW1, waste, 50, 1500, 400"))
 	r.on(27, "08:15", r.tape(&s.electrician, "D1 D2 D3 D4 D5 D6 D7 D8 D9 P1 F1", "south wall", "steel", "west wall"))
 	r.on(27, "14:10", r.tape(&s.electrician, "D1 D3 D5 D7 D9 F1", "east wall"),
 		r.way(&s.electrician, "ceiling", room.Way{Name: "to D1, D2, D3", Kind: room.HoleWay, A: roomsheet.Point{0, 1150},
 			B: roomsheet.Point{4200, 1150}, Size: 20, Height: 97}))
-	r.on(26, "09:00", r.tape(&s.plumber, "hot cold waste", "left side", "right side", "laser line", "floor"),
+	r.on(26, "09:00", r.tape(&s.plumber, "H1 C1 W1", "left side", "right side", "laser line", "floor"),
 		r.offer(&s.plumber, words.FirstFix))
 	r.on(26, "16:35", r.sign(words.FirstFix, "the steel shows the other way; the walls are square here"))
 	r.on(25, "07:40", r.seen(&s.electrician, "D1 D2 D3 D4 D5 D6 D7 D8 D9 P1 F1"), r.photo("ceiling"), r.photo(below))
-	r.on(25, "10:20", r.seen(&s.plumber, "hot cold waste"))
+	r.on(25, "10:20", r.seen(&s.plumber, "H1 C1 W1"))
 	r.on(22, "15:20", r.putOn(&s.dryLiner, "ceiling", "board"), r.putOn(&s.dryLiner, below, "board"),
 		r.offer(&s.dryLiner, words.Boarding))
 	r.on(21, "07:30", r.sign(words.Boarding, "looked at with the dry liner"))
@@ -111,13 +112,13 @@ func (s *site) kitchen() {
 		false),
 		r.found(&s.electrician, "D4"), r.found(&s.electrician, "D5"), r.open(&s.electrician, "D6", words.OnTimber,
 			"a herringbone strut between the joists", false))
-	r.on(2, "11:30", r.found(&s.plumber, "hot"), r.found(&s.plumber, "cold"))
+	r.on(2, "11:30", r.found(&s.plumber, "H1"), r.found(&s.plumber, "C1"))
 }
 
 // utility is at first fix, with one of everything that keeps it open.
 func (s *site) utility() {
 	r := s.room(&s.quarry, "Utility")
-	r.on(6, "07:40", r.draw(4, 2400, box(3600, 2400), overhead), r.plan("ceiling", ceiling),
+	r.on(6, "07:40", r.draw(words.Utility, 4, 2400, box(3600, 2400), overhead), r.plan("ceiling", ceiling),
 		r.plan("ceiling", brick, "south wall", "west wall"),
 		r.plan("ceiling", stud, "east wall"), r.line("ceiling", "steel", roomsheet.Point{0, 1500},
 			roomsheet.Point{3600, 1500}),
@@ -133,7 +134,9 @@ func (s *site) utility() {
 	r.on(3, "10:30", r.way(&s.electrician, "ceiling", room.Way{Name: "to D1, D2, D3", Kind: room.HoleWay,
 		A: roomsheet.Point{0, 720}, B: roomsheet.Point{3200, 720}, Size: 20, Height: 97}),
 		r.way(&s.electrician, "ceiling", room.Way{Name: "to F1", Kind: room.NotchWay, A: roomsheet.Point{1900, 1250},
-			B: roomsheet.Point{2900, 1250}, Size: 30}))
+			B: roomsheet.Point{2900, 1250}, Size: 30}),
+		r.way(&s.electrician, "ceiling", room.Way{Name: "ring main", Kind: room.HoleWay, A: roomsheet.Point{900, 1320},
+			B: roomsheet.Point{3200, 1320}, Size: 70, Height: 60}))
 	r.on(2, "14:10", r.misread(&s.electrician, 40, "F1", "stack"), r.tape(&s.electrician, "D2", "west wall"),
 		r.misread(&s.electrician, 14, "D2", "west wall"))
 }

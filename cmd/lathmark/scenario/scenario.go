@@ -70,7 +70,7 @@ func Make(ctx context.Context, db *persistence.DB, now time.Time) (Made, error) 
 		return Made{}, err
 	}
 	for _, tell := range []func(){s.hall, s.sittingRoom, s.kitchen, s.utility, s.bathroom, s.bedroom, s.landing, s.studio,
-		s.washRoom, s.store} {
+		s.showerRoom, s.store} {
 		tell()
 	}
 	if err := s.play(); err != nil {
@@ -96,17 +96,17 @@ func (s *site) begin() (err error) {
 		try   string
 	}{
 		{&s.foreman, "Ruth Aldous", firm.Foreman, "",
-			"sign off first fix in the studio; look why boarding in the bathroom is refused"},
+			"sign off first fix in the studio; see why boarding in the bathroom cannot be signed off"},
 		{&s.electrician, "Ola Brandt", firm.Trade, words.Electrician,
 			"measure D4 in the utility; open the next hole in the kitchen"},
 		{&s.plumber, "Joss Penhale", firm.Trade, words.Plumber,
-			"measure the tails in the wash room; see the waste in the bathroom free"},
-		{&s.dryLiner, "Ines Quill", firm.Trade, words.DryLiner, "write down the boards of the bathroom"},
+			"measure the tails in the shower room; see W1 in the bathroom free"},
+		{&s.dryLiner, "Ines Quill", firm.Trade, words.DryLiner, "record the boards of the bathroom"},
 		{&s.plasterer, "Pell Castor", firm.Trade, words.Plasterer,
-			"write down the skim in the back bedroom and the day it was finished"},
+			"record the skim in the back bedroom and the day it was finished"},
 		{&s.tiler, "Nia Strand", firm.Trade, words.Tiler,
 			"see what has to be done before the bathroom is ready for tiles; on 14 Quarry Lane only"},
-		{&s.decorator, "Wim Harker", firm.Trade, words.Decorator, "see what keeps the sitting room from its paint"},
+		{&s.decorator, "Wim Harker", firm.Trade, words.Decorator, "see what is holding up painting in the sitting room"},
 	} {
 		m, err := s.Firm.TakeOn(s.ctx, s.owner, id.Member{}, firm.Particulars{Name: p.name, Role: p.role, Trade: p.trade,
 			Team: firm.Team{EveryJob: p.role == firm.Trade}})

@@ -44,9 +44,10 @@ func (s *story) left(j *standing.Standing, err error) error {
 // of returns the room's id; it is there from draw on.
 func (s *story) of() id.Room { return s.at.Record.ID }
 
-// draw draws the room.
-func (s *story) draw(place int, height float64, outline []roomsheet.Point, surfaces ...room.SurfaceDraft) act {
-	return s.drawn(room.Draft{Place: place, Height: height, Outline: outline, Surfaces: surfaces})
+// draw draws the room, of which use "" says nothing.
+func (s *story) draw(use words.Use, place int, height float64, outline []roomsheet.Point,
+	surfaces ...room.SurfaceDraft) act {
+	return s.drawn(room.Draft{Place: place, Use: use, Height: height, Outline: outline, Surfaces: surfaces})
 }
 
 func (s *story) drawn(d room.Draft) act {

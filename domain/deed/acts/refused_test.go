@@ -91,7 +91,7 @@ func TestWhatCannotBe(t *testing.T) {
 	// Somebody else's act of the same firm tells nothing of itself.
 	a := s.act(s.offset(0, "south wall", 600))
 	s.came(deed.Kept, s.Electrician, a)
-	if got := s.came(deed.Refused, s.Plumber, a); got.Mine != "" || got.Says != "Something else came under this id." {
+	if got := s.came(deed.Refused, s.Plumber, a); got.Mine != "" || got.Says != "Something else was sent with this id." {
 		t.Errorf("%+v", got)
 	}
 	if done, err := s.Desk.Answered(t.Context(), s.Plumber, []id.Act{a.ID}); err != nil || len(done) != 0 {

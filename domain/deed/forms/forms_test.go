@@ -2,6 +2,7 @@ package forms_test
 
 import (
 	"net/url"
+	"strings"
 	"testing"
 
 	"lathmark/domain/deed"
@@ -11,22 +12,6 @@ import (
 
 	"github.com/google/uuid"
 )
-
-func TestNumber(t *testing.T) {
-	for text, want := range map[string]float64{
-		"1200": 1200, " 12.5 ": 12.5, "12,5": 12.5, "1200 mm": 1200, "-3": -3, "+4": 4, "0,75": 0.75, "1200mm": 1200,
-	} {
-		if got, ok := deed.Number(text); !ok || got != want {
-			t.Errorf("Number(%q) = %g, %v; want %g", text, got, ok, want)
-		}
-	}
-	for _, text := range []string{"1,200", "1.200,5", "twelve", "NaN", "Inf", "1e3", "0x10", "1_000", "", "-", "12 13",
-		"1,2,3", "²"} {
-		if got, ok := deed.Number(text); ok {
-			t.Errorf("Number(%q) = %g, want none", text, got)
-		}
-	}
-}
 
 // form is a form of pairs, name and value.
 func form(pairs ...string) *deed.Form {
@@ -50,7 +35,7 @@ func TestReading(t *testing.T) {
 		"from a steel, on its right": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|-", "value",
 			"872"},
 			room.Reading{Kind: words.Offset, Of: p, From: d, Value: -872}},
-		"on a slope": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|board", "value", "12,5",
+		"on a slope": {[]string{"kind", "offset", "position", p.String(), "datum", d.String() + "|board", "value", "12.5",
 			"surface_state", "skim"},
 			room.Reading{Kind: words.Offset, Of: p, From: d, State: "board", Value: 12.5, SurfaceState: "skim"}},
 		"a span": {[]string{"kind", "span", "position", p.String(), "datum", d.String() + "|bare", "to",
@@ -89,5 +74,25 @@ func TestAmended(t *testing.T) {
 		By: "laser"}
 	if got := f.Amended(old); got != want {
 		t.Errorf("%+v, want %+v", got, want)
+	}
+}
+
+// A length is typed as people type it, and what cannot be read is named with what it was
+// read as; a minus is a side.
+func TestReadingAsTyped(t *testing.T) {
+	for text, want := range map[string]float64{"1,200": 1200, "1.2 m": 1200, "120cm": 1200, `2' 6"`: 762, "12OO": 0,
+		"1,2": 0, "-600": 0, "": 0} {
+		f := form("kind", "offset", "position", id.New[id.Position]().String(), "datum", id.New[id.Datum]().String()+"|+",
+			"value", text)
+		got := f.NewReading().Value
+		if err := f.Err(); want == 0 != (err != nil) || want != 0 && got != want {
+			t.Errorf("%q was read as %g, %v", text, got, err)
+		}
+	}
+	f := form("kind", "offset", "value", "-600 mm")
+	f.Reading()
+	if len(f.Wrong) != 1 || f.Wrong[0].Path != "value" || f.Wrong[0].Wrong != "no tape reads minus" ||
+		!strings.HasPrefix(f.Wrong[0].Mend, "Type 600 mm, and choose the side") {
+		t.Errorf("%+v", f.Wrong)
 	}
 }

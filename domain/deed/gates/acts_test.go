@@ -167,7 +167,7 @@ var acts = []act{
 		return h.Desk.Do(h.ctx, h.Decorator, h.id(), deed.NoteSnag{Snag: room.Snag{Says: "scratch"}})
 	}},
 	{"close", func(h *history) (*standing.Standing, error) {
-		return h.Desk.Do(h.ctx, h.Decorator, h.id(), deed.CloseSnag{Snag: oneOrNone(h.r, h.at.Record.Snags).ID})
+		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.CloseSnag{Snag: oneOrNone(h.r, h.at.Record.Snags).ID})
 	}},
 	{"reopen", func(h *history) (*standing.Standing, error) {
 		if h.r.IntN(6) > 0 {
@@ -253,7 +253,7 @@ func (h *history) mend() (*standing.Standing, error) {
 		return h.Desk.Do(h.ctx, h.Decorator, h.id(), deed.DryPatch{Opening: opening, At: time.Time{}})
 	case "snag_open":
 		snag, _ := id.Parse[id.Snag](about)
-		return h.Desk.Do(h.ctx, h.Decorator, h.id(), deed.CloseSnag{Snag: snag})
+		return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.CloseSnag{Snag: snag})
 	}
 	return h.putOnAll()
 }

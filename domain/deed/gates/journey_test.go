@@ -8,6 +8,8 @@ import (
 
 	"lathmark/domain/deed"
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
@@ -36,6 +38,57 @@ func (w *walk) is(err error, kind fault.Kind) {
 	w.t.Helper()
 	if fault.KindOf(err) != kind {
 		w.t.Fatalf("want %s, got: %v", kind, err)
+	}
+}
+
+// snag has a snag given again, put right, opened again, put right, looked at and closed.
+func (w *walk) snag(of id.Room, snag id.Snag) {
+	w.t.Helper()
+	as := func() room.Snag { return w.at.Record.Snags[0] }
+	due := time.Date(2026, 12, 24, 0, 0, 0, 0, time.UTC)
+	_, err := w.Desk.Do(w.ctx, w.Decorator, of, deed.GiveSnag{Snag: snag, Trade: words.Electrician})
+	w.is(err, fault.Refused)
+	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.GiveSnag{Snag: snag, Trade: "wizard"})
+	w.is(err, fault.BadInput)
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.GiveSnag{Snag: snag, Trade: words.Decorator, Person: w.Decorator.ID, DueOn: due}))
+	told := func(p firm.Person) (out string) {
+		for _, task := range w.at.Gate.TasksFor(standing.TradeOf(p), p.ID) {
+			if task.Code == gate.CodeSnagOpen {
+				out += task.Why + ". " + task.What + "."
+			}
+		}
+		return out
+	}
+	const his = "a snag is open: scratch on the sill. Put it right by Thursday 24 December and close it."
+	if got := told(w.Decorator); got != his || told(w.Foreman) != "" {
+		w.t.Errorf("the decorator reads %q, the foreman %q", got, told(w.Foreman))
+	}
+	other := w.Decorator
+	other.ID = w.Plumber.ID
+	if got := told(other); got != "" {
+		w.t.Errorf("another decorator reads %q", got)
+	}
+	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.CloseSnag{Snag: snag}))
+	if n := as(); n.Open() != true || n.DoneBy != w.Decorator.ID || w.hard(words.Decoration)["snag_open"] != 1 {
+		w.t.Errorf("put right by the decorator it is %+v", n)
+	}
+	const looks = "a snag is put right and nobody has looked at it: scratch on the sill. Look at it and close it, or open it again."
+	if got := told(w.Foreman); got != looks || told(w.Decorator) != "" {
+		w.t.Errorf("the foreman reads %q, the decorator %q", got, told(w.Decorator))
+	}
+	_, err = w.Desk.Do(w.ctx, w.Decorator, of, deed.ReopenSnag{Snag: snag, Why: "no"})
+	w.is(err, fault.Refused)
+	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.ReopenSnag{Snag: snag, Why: " "})
+	w.is(err, fault.BadInput)
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.ReopenSnag{Snag: snag, Why: "it still shows"}))
+	if n := as(); !n.DoneAt.IsZero() || n.Person != w.Decorator.ID || !n.DueOn.Equal(due) {
+		w.t.Errorf("open again it is %+v", n)
+	}
+	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.CloseSnag{Snag: snag}))
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.TakePhoto{Snag: snag, Says: "as it is now"}))
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.CloseSnag{Snag: snag}))
+	if n := as(); n.Open() || n.ClosedBy != w.Foreman.ID {
+		w.t.Errorf("closed it is %+v", n)
 	}
 }
 
@@ -176,7 +229,7 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 		Revision: w.at.Record.Revision})
 	w.is(err, fault.Obstacle)
 	w.Clock.Pass(2 * time.Hour)
-	w.ok(w.Desk.Do(w.ctx, w.Decorator, of, deed.CloseSnag{Snag: w.at.Record.Snags[0].ID}))
+	w.snag(of, w.at.Record.Snags[0].ID)
 	w.sign(words.Decoration)
 
 	w.Holds(t)

@@ -77,7 +77,7 @@ func TestListsFollowTheGates(t *testing.T) {
 	}
 }
 
-// The client sees how it goes: no name of a tradesman, no measurement, no
+// The client sees how it goes: no name of anybody, no measurement, no
 // mistake.
 func TestTheClientSeesProgressOnly(t *testing.T) {
 	s := dbtest.New(t)

@@ -137,7 +137,7 @@ func (p *Provider) cookie(value string, age int) *http.Cookie {
 // signOut ends the session here, and notifies the client.
 func (p *Provider) signOut(w http.ResponseWriter, r *http.Request) {
 	if p.form.Check(r) != nil {
-		http.Error(w, "This form was sent from another site.", http.StatusForbidden)
+		http.Error(w, "This form came from another website.", http.StatusForbidden)
 		return
 	}
 	s, cookie := p.here(r)

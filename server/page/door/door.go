@@ -1,4 +1,4 @@
-// Package door is how people come in and go out: sign-in, links, providers, passkeys, codes.
+// Package door signs people in and out: links, providers, passkeys, codes.
 package door
 
 import "lathmark/server/page/kit"

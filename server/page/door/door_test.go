@@ -13,6 +13,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/words"
+	"lathmark/server/auth"
 	"lathmark/server/oidc"
 	"lathmark/server/page/kit"
 	"lathmark/web"
@@ -20,17 +21,21 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// offers is a way in that offers some people and lets nobody in.
-type offers []firm.Person
+// offers offers some people and signs nobody in.
+type offers []auth.Offered
 
-func (o offers) People(context.Context) ([]firm.Person, error) { return o, nil }
+func (o offers) People(context.Context) ([]auth.Offered, error) { return o, nil }
 
 func (o offers) Start(context.Context, url.Values) (firm.Person, string, error) {
 	return firm.Person{}, "", &fault.Error{Kind: fault.NotFound, Msg: "Nobody is called that."}
 }
 
 func pages(people ...firm.Person) *Pages {
-	return &Pages{&kit.House{Services: kit.Services{Now: time.Now}, Way: offers(people)}}
+	var offered offers
+	for _, p := range people {
+		offered = append(offered, auth.Offered{Person: p, Try: "look round"})
+	}
+	return &Pages{&kit.House{Services: kit.Services{Now: time.Now}, Way: offered}}
 }
 
 // answer calls a handler as somebody without a session.
@@ -48,13 +53,14 @@ func answer(t *testing.T, method string, handler echo.HandlerFunc, params ...str
 	return r
 }
 
-func TestSignInOffersWhomTheWayInOffers(t *testing.T) {
+func TestSignInOffersPeople(t *testing.T) {
 	ola := firm.Person{ID: id.New[id.Member](), Name: "Ola Brandt", Role: firm.Trade, Trade: words.Electrician}
-	if r := answer(t, "GET", pages(ola).SignIn); !strings.Contains(r.Body.String(), "Ola Brandt") {
-		t.Error("the electrician is not offered")
+	if r := answer(t, "GET", pages(ola).SignIn); !strings.Contains(r.Body.String(), "Ola Brandt") ||
+		!strings.Contains(r.Body.String(), "Look round.") {
+		t.Error("the electrician is not offered, with what to try")
 	}
 	r := answer(t, "GET", pages().SignIn)
-	if !strings.Contains(r.Body.String(), "Open the one-time link that you were given.") {
+	if !strings.Contains(r.Body.String(), "Open the one-time link you were given.") {
 		t.Error("whom nobody offers is not told of the link")
 	}
 	r = answer(t, "POST", pages().ComeIn)
@@ -83,7 +89,7 @@ func TestWhoIsNotLetInLearnsNoReason(t *testing.T) {
 		code int
 		says string
 	}{
-		{fmt.Errorf("asked: %w", oidc.ErrDown), 503, "does not answer just now"},
+		{fmt.Errorf("asked: %w", oidc.ErrDown), 503, "is not answering just now"},
 		{&fault.Error{Kind: fault.Refused, Msg: "The proof is two hours old."}, 403, "That did not come off."},
 		{&fault.Error{Kind: fault.BadInput, Msg: "No attempt was begun."}, 403, "That did not come off."},
 	} {

@@ -20,10 +20,10 @@ func (p *Pages) invited(c echo.Context, status int, typed web.Typed) error {
 	if err != nil {
 		return p.orNoCode(c, err)
 	}
-	v := web.InvitedView{Sheet: p.Sheet(c, "You are asked in"), Typed: typed, Code: code, Of: f.Name,
+	v := web.InvitedView{Sheet: p.Sheet(c, "You are invited"), Typed: typed, Code: code, Of: f.Name,
 		For: i.Becomes(), By: i.ByName, Ends: i.EndsAt}
 	v.Zone = f.Zone
-	v.Next = web.Next{Sentence: "Write your name, and you work for " + f.Name + " on this phone."}
+	v.Next = web.Next{Sentence: "Enter your name to start work for " + f.Name + "."}
 	return kit.Secret(c, status, web.Invited, v)
 }
 
@@ -49,7 +49,7 @@ func (p *Pages) orNoCode(c echo.Context, err error) error {
 	if fault.KindOf(err) != fault.NotFound {
 		return err
 	}
-	v := web.NoCodeView{Sheet: p.Sheet(c, "The way in")}
-	v.Next = web.Next{Sentence: "This code leads nowhere any more. Ask whoever gave it to you for a new one."}
+	v := web.NoCodeView{Sheet: p.Sheet(c, "Sign in")}
+	v.Next = web.Next{Sentence: "This code no longer works. Ask the person who gave it to you for a new one."}
 	return kit.Secret(c, http.StatusNotFound, web.NoCode, v)
 }

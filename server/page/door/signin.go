@@ -4,29 +4,31 @@ import (
 	"net/http"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 )
 
-// SignIn offers whom the way in offers.
+// SignIn offers the people whom p.Way offers.
 func (p *Pages) SignIn(c echo.Context) error {
 	people, err := p.Way.People(c.Request().Context())
 	if err != nil {
 		return err
 	}
-	v := web.SignInView{Sheet: p.Sheet(c, "Who are you?"), Ways: p.WaysIn(""), Passkeys: p.Passkeys != nil}
+	v := web.SignInView{Sheet: p.Sheet(c, "Who are you?"), Ways: p.SignIns(""), Passkeys: p.Passkeys != nil}
 	for _, one := range people {
-		v.People = append(v.People, kit.Named(one))
+		v.People = append(v.People, web.DemoPerson{Person: kit.Named(one.Person), Try: words.Capital(one.Try)})
 	}
-	v.Next = web.Next{Sentence: "Come in as one of the people of the demo's firm."}
+	v.Next = web.Next{Sentence: "Sign in as the electrician to measure tails and cut holes, or as the foreman to sign " +
+		"stages off. Anything you record stays until the demo is started afresh."}
 	if len(people) == 0 {
-		v.Next.Sentence = "Open the one-time link that you were given. If it was used already, ask the owner of the firm " +
-			"for another."
+		v.Next.Sentence = "Open the one-time link you were given. If it was used already, ask the owner of the firm for " +
+			"another, or the foreman for a code."
 	}
 	if len(v.Ways) > 0 && len(people) == 0 {
-		v.Next.Sentence = "Come in with an account that you have, or open the one-time link that you were given."
+		v.Next.Sentence = "Sign in with one of your accounts, or open the one-time link you were given."
 	}
 	return kit.Draw(c, http.StatusOK, web.SignIn, v)
 }
@@ -50,8 +52,8 @@ func (p *Pages) ComeIn(c echo.Context) error {
 // Link shows a one-time link without using it up: what a message's link leads to
 // is fetched by programs, too.
 func (p *Pages) Link(c echo.Context) error {
-	v := web.ComeInView{Sheet: p.Sheet(c, "The way in"), Link: c.Param("token"), Ways: p.WaysIn(c.Param("token"))}
-	v.Next = web.Next{Sentence: "Come in with the link that was made for you."}
+	v := web.ComeInView{Sheet: p.Sheet(c, "Sign in"), Link: c.Param("token"), Ways: p.SignIns(c.Param("token"))}
+	v.Next = web.Next{Sentence: "Sign in with your one-time link."}
 	return kit.Secret(c, http.StatusOK, web.ComeIn, v)
 }
 
@@ -59,9 +61,9 @@ func (p *Pages) Link(c echo.Context) error {
 func (p *Pages) UseLink(c echo.Context) error {
 	by, session, err := p.Firm.SignIn(c.Request().Context(), c.Param("token"))
 	if fault.KindOf(err) == fault.NotFound {
-		v := web.SignInView{Sheet: p.Sheet(c, "The way in")}
-		v.Next = web.Next{Sentence: "Ask the owner of the firm for a new link."}
-		v.Faults = []fault.Field{{Wrong: "that link was used before, or has run out", Mend: "Ask for a new one"}}
+		v := web.SignInView{Sheet: p.Sheet(c, "Sign in")}
+		v.Next = web.Next{Sentence: "Ask the owner of the firm for a new link, or the foreman for a code."}
+		v.Faults = []fault.Field{{Wrong: "that link was used already, or has run out", Mend: "Ask for a new one"}}
 		return kit.Draw(c, http.StatusNotFound, web.SignIn, v)
 	}
 	if err != nil {

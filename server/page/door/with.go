@@ -55,7 +55,7 @@ func (p *Pages) Back(c echo.Context) error {
 	}
 	p.Auth.SetAttempt(c, attempt) // once more, to choose
 	v := web.ChooseFirmView{Sheet: p.Sheet(c, "Which firm?")}
-	v.Next = web.Next{Sentence: "You are with several firms. Choose the one that you come into."}
+	v.Next = web.Next{Sentence: "You belong to several firms. Choose the one to work for."}
 	for _, at := range places {
 		v.Firms = append(v.Firms, web.Option{Value: at.Firm.String(), Label: at.FirmName})
 	}
@@ -87,26 +87,26 @@ func (p *Pages) comeInto(c echo.Context, attempt firm.Hash, of id.Firm) error {
 
 // stranger is the one answer to whoever is not known, for whatever reason.
 func (p *Pages) stranger(c echo.Context) error {
-	v := web.TroubleView{Sheet: p.Sheet(c, "Not known"), Says: "Nobody of a firm is known by this.",
+	v := web.TroubleView{Sheet: p.Sheet(c, "Not known"), Says: "No firm knows this account.",
 		Way: "Ask the foreman for a code."}
-	v.Next = web.Next{Sentence: "Try another account, or open the one-time link that you were given.",
-		Action: "The ways in", Href: web.SignInPath}
+	v.Next = web.Next{Sentence: "Try another account, or open the one-time link you were given.",
+		Action: "Go to the sign-in page", Href: web.SignInPath}
 	return kit.Draw(c, http.StatusForbidden, web.Trouble, v)
 }
 
-// notIn says that somebody did not come in, and not which check it was.
+// notIn says that somebody is not signed in, and not which check it was.
 func (p *Pages) notIn(c echo.Context, err error) error {
-	v := web.TroubleView{Sheet: p.Sheet(c, "Not let in")}
-	v.Next = web.Next{Sentence: "Start again.", Action: "The ways in", Href: web.SignInPath}
+	v := web.TroubleView{Sheet: p.Sheet(c, "Not signed in")}
+	v.Next = web.Next{Sentence: "Start again.", Action: "Go to the sign-in page", Href: web.SignInPath}
 	switch {
 	case errors.Is(err, oidc.ErrDown):
-		v.Says, v.Way = "The other side does not answer just now.", "Try again in a minute, or come in another way."
+		v.Says, v.Way = "The sign-in service is not answering just now.", "Try again in a minute, or sign in another way."
 		return kit.Draw(c, http.StatusServiceUnavailable, web.Trouble, v)
 	case fault.KindOf(err) == "" || fault.KindOf(err) == fault.Down || c.Param("provider") != "" &&
 		!p.Providers.Has(c.Param("provider")):
 		return err
 	}
-	v.Says, v.Way = "That did not come off.", "It took too long, or it was used before, or the other side let nobody in."
+	v.Says, v.Way = "That didn't work.", "It took too long, or it was used before, or the sign-in service refused."
 	return kit.Draw(c, http.StatusForbidden, web.Trouble, v)
 }
 

@@ -8,7 +8,6 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/room"
-	"lathmark/domain/roomsheet"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
@@ -101,7 +100,7 @@ func (s *scene) zones() []web.Caution {
 			at = geometry.Vec{U: q.Planned[0], V: q.Planned[1]}
 		}
 		if q.OmittedAt.IsZero() && (a.Determinate || q.Planned != nil) {
-			out = append(out, kit.AllShown(s.J.Record.WetCautions(q, roomsheet.Point{at.U, at.V}))...)
+			out = append(out, kit.AllShown(s.J.Record.WetZone(q, at))...)
 		}
 	}
 	return out

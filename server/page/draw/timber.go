@@ -25,7 +25,7 @@ func timbersPage(of deed.Kind) form[web.TimberFormView] {
 // along a face.
 func (p *Pages) Timbers() kit.Pair { return pair(p, timbersPage(deed.KindAddTimbers)) }
 
-// AddWay takes a cable's way through the timbers of a surface.
+// AddWay takes a cable run through the timbers of a surface.
 func (p *Pages) AddWay() echo.HandlerFunc { return pair(p, timbersPage(deed.KindAddWay)).Post }
 
 func (s *scene) timbers(surface string, typed web.Typed) (v web.TimberFormView, err error) {
@@ -56,7 +56,7 @@ func (p *Pages) RemoveTimber(c echo.Context) error {
 	return p.press(c, deed.KindRemoveTimber, "timber", (*scene).room)
 }
 
-// RemoveWay takes a cable's way off an open record.
+// RemoveWay takes a cable run off an open record.
 func (p *Pages) RemoveWay(c echo.Context) error {
 	return p.press(c, deed.KindRemoveWay, "way", func(s *scene) string {
 		w, err := deed.ByID[id.Way](s.J.Record.Way, c.Param("way"))

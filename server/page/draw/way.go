@@ -29,7 +29,7 @@ func cables(r *room.Record, on *room.Surface) web.WaysView {
 
 func wayRow(w room.WayThrough) web.WayRow {
 	row := web.WayRow{ID: w.ID.String(), Name: w.Name,
-		Run: room.FromTo(w.A, w.B)}
+		Run: room.FromTo(w.A, w.B), Cautions: kit.AllShown(w.Cautions)}
 	switch {
 	case w.Kind == room.NotchWay:
 		row.Cut = "notch " + words.MM(w.Size) + " deep"

@@ -45,7 +45,7 @@ func Dashboard(by kit.Viewer, a Across) web.DashboardView {
 		}
 	}
 	if len(a.Jobs) > 0 && first.Task == nil {
-		v.Next = web.Next{Sentence: "Nothing waits for you. The trades are at work."}
+		v.Next = web.Next{Sentence: "Nothing for you to do. The trades are at work."}
 	}
 	return v
 }

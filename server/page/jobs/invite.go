@@ -12,7 +12,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Invite is the page of codes that let people in for a job. It makes one and
+// Invite is the page of codes that people join a job with. It makes one and
 // shows it, this once.
 func (p *Pages) Invite() kit.Pair {
 	return kit.Filled[web.InviteView]{May: firm.May(firm.Invite), Page: web.Invite, View: p.invite, Take: p.askIn,
@@ -29,9 +29,9 @@ func (p *Pages) invite(c echo.Context, typed web.Typed) (v web.InviteView, err e
 	if err != nil {
 		return v, err
 	}
-	v = web.InviteView{Sheet: p.Sheet(c, "Ask somebody in"), Typed: typed, Trades: invitable(by), Waiting: waiting}
+	v = web.InviteView{Sheet: p.Sheet(c, "Invite somebody"), Typed: typed, Trades: invitable(by), Waiting: waiting}
 	v.Job = j.Name
-	v.Next = web.Next{Sentence: "Choose what the person does, then let them point their phone at yours."}
+	v.Next = web.Next{Sentence: "Choose what the person does, then let them scan the code from your phone."}
 	return v, nil
 }
 
@@ -70,9 +70,9 @@ func (p *Pages) askIn(c echo.Context, f *kit.Form) (to, said string, err error) 
 	if err != nil {
 		return "", "", err
 	}
-	v.Next = web.Next{Sentence: "Let the person point their phone's camera at the code. It is shown this once."}
+	v.Next = web.Next{Sentence: "Let the person point their phone's camera at the code. It is shown only this once."}
 	if made.Printed {
-		v.Next.Sentence = "Print this page now and give it to the person. The code is shown this once."
+		v.Next.Sentence = "Print this page now and give it to the person. The code is shown only this once."
 	}
 	return "", "", kit.Secret(c, http.StatusOK, web.Invite, v)
 }

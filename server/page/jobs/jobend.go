@@ -26,8 +26,8 @@ func (p *Pages) Closing() kit.Pair {
 			if fault.KindOf(err) != fault.Obstacle {
 				return kit.PlaceOf(c).JobPage(), "job-closed", err
 			}
-			v, err := p.closing(c, web.Typed{Faults: []fault.Field{{Path: "anyway", Wrong: "something is still open",
-				Mend: "Finish it, or say that you close the job all the same"}}})
+			v, err := p.closing(c, web.Typed{Faults: []fault.Field{{Path: "anyway", Wrong: "something is not finished",
+				Mend: "Finish it, or tick that you close the job anyway"}}})
 			if err != nil {
 				return "", "", err
 			}
@@ -43,7 +43,7 @@ func (p *Pages) closing(c echo.Context, typed web.Typed) (v web.CloseJobView, er
 	v = web.CloseJobView{Sheet: sheet, Typed: typed}
 	v.Left, err = p.Job.LeftOpen(c.Request().Context(), kit.Who(c), j.ID)
 	if j.Open() {
-		v.Next = web.Next{Sentence: "Nothing is open in it. Close it when the last of it is done and paid."}
+		v.Next = web.Next{Sentence: "Everything in it is finished. Close it when the last of it is done and paid."}
 		if n := len(v.Left); n > 0 {
 			v.Next.Sentence = words.Capital(words.Count(n, "room")) + " still to finish. Look at each before you close the job."
 		}

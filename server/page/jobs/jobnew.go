@@ -15,7 +15,7 @@ func (p *Pages) NewJob() kit.Pair {
 	return kit.Filled[web.JobFormView]{May: firm.MayRunJobs, Page: web.NewJob,
 		View: func(c echo.Context, typed web.Typed) (web.JobFormView, error) {
 			v := web.JobFormView{Sheet: p.Sheet(c, "A new job"), Typed: typed}
-			v.Next = web.Next{Sentence: "A name and an address are enough to begin."}
+			v.Next = web.Next{Sentence: "A name and an address are enough to start."}
 			return v, nil
 		},
 		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {

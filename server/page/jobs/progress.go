@@ -21,11 +21,15 @@ func (p *Pages) Progress(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.ProgressView{Sheet: web.Sheet{Title: "How it goes", Job: got.Job, Date: p.Now(), Zone: got.Zone},
+	v := web.ProgressView{Sheet: web.Sheet{Title: "Progress", Firm: got.Firm, Job: got.Job, Date: p.Now(), Zone: got.Zone},
 		Rooms: got.Rooms}
-	v.Next = web.Next{Sentence: "Nothing waits for you. The work goes on."}
+	v.Next = web.Next{Sentence: "Nothing needed from you. Work is under way."}
 	if n := v.Waiting(); n > 0 {
-		v.Next.Sentence = words.Count(n, "choice") + " of yours to make: the holes wait for it."
+		v.Next.Sentence = words.Count(n, "decision") + " needed from you: the holes wait for it."
+		if n > 1 {
+			v.Next.Sentence = words.Count(n, "decision") + " needed from you: the holes wait for them."
+		}
+		v.Next.Sentence += " Tell " + got.Firm + " what you decide."
 	}
 	return kit.Draw(c, http.StatusOK, web.Progress, v)
 }

@@ -22,7 +22,7 @@ var leads = map[words.Trade][]words.Stage{
 // stagesOf are the same in words; the foreman sees to all.
 var stagesOf = map[words.Trade]string{
 	words.Electrician: "first fix and second fix", words.Plumber: "first fix and second fix", words.DryLiner: "boarding",
-	words.Plasterer: "plaster", words.Tiler: "plaster", words.Joiner: "your trade", words.Decorator: "decoration",
+	words.Plasterer: "plaster", words.Tiler: "tiling", words.Joiner: "your trade", words.Decorator: "decoration",
 	words.Foreman: "you",
 }
 
@@ -42,7 +42,7 @@ func Ready(by kit.Viewer, a Across) web.ReadyView {
 		listed[r.Room] = true
 		row := web.ReadyRoom{At: web.Place{Job: r.Job.String(), Room: r.Room.String()}, Job: r.JobName, Room: r.Name,
 			Stage: r.Stage.String(),
-			Since: r.Since, Owes: words.Capital(r.Stage.String()) + " is yours."}
+			Since: r.Since, Left: words.Capital(r.Stage.String()) + " is yours."}
 		row.Act, row.Href = "Look at the stage", row.At.Gate(r.Stage.Slug())
 		v.Rooms = append(v.Rooms, row)
 	}
@@ -52,16 +52,28 @@ func Ready(by kit.Viewer, a Across) web.ReadyView {
 				v.Soon = append(v.Soon, web.SoonRoom{Job: j.Name, Room: r.Room.Name, WaitsFor: at})
 			}
 			if i := place(rooms, r.Room.ID); i >= 0 && r.Next.Task != nil {
-				v.Rooms[i].Owes = r.Next.Sentence
+				v.Rooms[i].Left = tilers(a.Rooms, r.Room.ID, trade) + r.Next.Sentence
 				v.Rooms[i].Act, v.Rooms[i].Href = kit.Doing(v.Rooms[i].At, *r.Next.Task)
 			}
 		}
 	}
 	if len(v.Rooms) > 0 {
 		first := v.Rooms[0]
-		v.Next = web.Next{Sentence: first.Room + ", " + first.Job + ": " + first.Owes, Action: first.Act, Href: first.Href}
+		v.Next = web.Next{Sentence: first.Room + ", " + first.Job + ": " + first.Left, Action: first.Act, Href: first.Href}
 	}
 	return v
+}
+
+// tilers says what is done before tiles in a room; "" for others than the tiler.
+func tilers(all []*standing.Standing, of id.Room, trade words.Trade) string {
+	i := slices.IndexFunc(all, func(j *standing.Standing) bool { return j.Record.ID == of })
+	switch {
+	case trade != words.Tiler || i < 0:
+		return ""
+	case len(all[i].Gate.Tasks(words.Plasterer)) > 0:
+		return "Boarding done: ready for tiling. "
+	}
+	return "Boarding and plaster done: ready for tiling. "
 }
 
 // comes reports whether a room will still be a trade's: a stage that it leads

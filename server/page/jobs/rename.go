@@ -39,7 +39,7 @@ func (p *Pages) jobName(c echo.Context, typed web.Typed) (v web.RenameView, err 
 	v = web.RenameView{Sheet: v0, Typed: typed, Of: "job"}
 	v.Token = kit.WithVersion(v.Token, j.Version)
 	if j.Open() {
-		v.Next = web.Next{Sentence: "Call the job as everybody on site does."}
+		v.Next = web.Next{Sentence: "Use the name everybody on site uses."}
 	}
 	keeps, err := p.Job.Keeps(c.Request().Context(), kit.Who(c), j.ID)
 	return kept(v, keeps), err
@@ -53,21 +53,22 @@ func (p *Pages) RoomName() kit.Pair {
 			if err != nil {
 				return "", "", err
 			}
-			name := f.Get("name")
+			name, use := f.Get("name"), words.Use(f.Get("use"))
 			_, err = p.Desk.Do(c.Request().Context(), kit.Who(c), j.Record.ID, deed.ChangeRoom{Version: f.Version,
-				Change: room.Change{Name: &name}})
+				Change: room.Change{Name: &name, Use: &use}})
 			return p.calledNow(c, f, err, j.Record.Version, "room",
-				web.ConflictRow{Name: "Name", Theirs: j.Record.Name, Yours: name})
+				web.ConflictRow{Name: "Name", Theirs: j.Record.Name, Yours: name},
+				web.ConflictRow{Name: "Used as", Theirs: j.Record.Use.String(), Yours: use.String()})
 		}}.Pair()
 }
 
 func (p *Pages) roomName(c echo.Context, typed web.Typed) (v web.RenameView, err error) {
-	s, err := p.Scene(c, "Name of the room")
+	s, err := p.Scene(c, "Name and use of the room")
 	if err != nil {
 		return v, err
 	}
-	s.Say("Call the room as everybody on site does.")
-	typed.Begins = url.Values{"name": {s.J.Record.Name}}
+	s.Say("Use the name everybody on site uses.")
+	typed.Begins = url.Values{"name": {s.J.Record.Name}, "use": {string(s.J.Record.Use)}}
 	v = web.RenameView{Sheet: s.Sheet, Typed: typed, Of: "room"}
 	v.Token = kit.WithVersion(v.Token, s.J.Record.Version)
 	keeps, err := p.Desk.Keeps(c.Request().Context(), s.By, s.J.Record.ID)

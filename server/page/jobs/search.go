@@ -14,7 +14,7 @@ import (
 // Search finds jobs, rooms and positions by name, closed ones too.
 func (p *Pages) Search(c echo.Context) error {
 	v := web.SearchView{Sheet: p.Sheet(c, "Search"), Typed: web.Typed{Sent: c.QueryParams()}}
-	v.Next = web.Next{Sentence: "Look for a job, a room or a position by a part of its name."}
+	v.Next = web.Next{Sentence: "Find a job, a room or a position by part of its name."}
 	hits, err := p.Job.Search(c.Request().Context(), kit.Who(c), v.Value("q"))
 	status := http.StatusOK
 	if fields, ok := kit.Mendable(err); ok {

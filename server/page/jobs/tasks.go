@@ -6,23 +6,22 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/job"
 	"lathmark/domain/standing"
-	"lathmark/domain/words"
 	"lathmark/server/page/kit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 )
 
-// Tasks is what the person's trade owes, job by job, room by room, worked out
+// Tasks is what the person's trade has to do, job by job, room by room, worked out
 // from the gates.
 func (p *Pages) Tasks(c echo.Context) error { return list(c, p, web.Tasks, Tasks) }
 
 // Tasks draws it.
 func Tasks(by kit.Viewer, a Across) web.TasksView {
-	rooms, jobs := standing.Tasks(a.Rooms, kit.TradeOf(by.By)), a.Jobs
-	v := web.TasksView{Sheet: by.Sheet("Tasks")}
+	rooms, jobs := standing.Tasks(a.Rooms, by.By), a.Jobs
+	v := web.TasksView{Sheet: by.Sheet("To do")}
 	v.Seqs = a.Seqs
-	v.Next = web.Next{Sentence: "Nothing for you today. A room comes here as soon as it is ready for you."}
+	v.Next = web.Next{Sentence: "Nothing for you today."}
 	for _, j := range jobs {
 		of := web.TaskJob{Name: j.Name, Address: j.Address}
 		for _, r := range rooms {
@@ -58,12 +57,18 @@ func firstTask(rooms []standing.RoomTasks, jobs []job.Job) web.Next {
 
 // taskRoom is one room's tasks.
 func taskRoom(r standing.RoomTasks) web.TaskRoom {
-	out := web.TaskRoom{At: kit.PlaceOfTasks(r), Name: r.Name}
-	for _, t := range r.Tasks {
-		out.Stage = t.Stage.String()
-		task := web.Task{Says: words.Capital(t.Why) + ". " + words.Capital(t.What) + ".", Bring: brings(t)}
-		task.Act, task.Href = kit.Doing(out.At, t)
-		out.Tasks = append(out.Tasks, task)
+	out := web.TaskRoom{At: kit.PlaceOfTasks(r), Name: r.Name, Stage: r.InHand.String(), Closing: r.Closing}
+	for _, g := range r.Groups {
+		task := web.Task{Where: g.Where, Says: g.Says, Bring: brings(g.First)}
+		task.Act, task.Href = kit.Doing(out.At, g.First)
+		if g.N > 1 {
+			task.Act, task.Href = kit.DoingAll(out.At, g.First)
+		}
+		if g.Must {
+			out.Tasks = append(out.Tasks, task)
+		} else {
+			out.Others = append(out.Others, task)
+		}
 	}
 	return out
 }

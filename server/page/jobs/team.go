@@ -45,9 +45,9 @@ func (p *Pages) teamView(c echo.Context, typed web.Typed) (web.TeamView, error) 
 		}
 	}
 	v.Next = web.Next{Sentence: words.Capital(kit.CountPeople(len(v.Rows))) +
-		" on this job. Put on who works here, take off who does not."}
+		" on this job. Add the people who work here, remove those who do not."}
 	if len(v.Rows) == 0 {
-		v.Next.Sentence = "Nobody is on this job. Put on who works here."
+		v.Next.Sentence = "Nobody is on this job yet. Add the people who work here."
 	}
 	return v, nil
 }
@@ -59,7 +59,7 @@ func (p *Pages) ontoJob(c echo.Context, f *kit.Form) (to, said string, err error
 	}
 	of, err := id.Parse[id.Member](f.Get("person"))
 	if err != nil {
-		f.Bad("person", "it is not said who", "Choose somebody")
+		f.Bad("person", "it does not say who", "Choose somebody")
 	}
 	if err = f.Err(); err == nil {
 		err = p.Firm.AddToJob(c.Request().Context(), kit.Who(c), of, j.ID)

@@ -20,7 +20,7 @@ func Visits(by kit.Viewer, a Across) web.VisitsView {
 	rooms, jobs := standing.Visits(a.Rooms, by.By), a.Jobs
 	v := web.VisitsView{Sheet: by.Sheet("My visits")}
 	v.Seqs = a.Seqs
-	v.Next = web.Next{Sentence: "Nothing to go to today. A room comes here as soon as it is ready for you."}
+	v.Next = web.Next{Sentence: "No visits today. A room appears here as soon as it is ready for you."}
 	for _, r := range rooms {
 		v.Rooms = append(v.Rooms, visitRoom(r))
 	}
@@ -34,19 +34,31 @@ func Visits(by kit.Viewer, a Across) web.VisitsView {
 	return v
 }
 
+// mostSaid is how many things to do are said of one room; the others are counted.
+const mostSaid = 3
+
 // visitRoom is one room of a visit.
 func visitRoom(r standing.RoomTasks) web.VisitRoom {
 	out := web.VisitRoom{At: kit.PlaceOfTasks(r), Job: r.JobName, Name: r.Name}
 	for _, t := range r.Tasks {
-		if out.Says == "" {
-			out.Says = words.Capital(t.Stage.String()) + ", " + words.Count(len(r.Tasks), "thing") + " to do"
-		}
 		if b := brings(t); b != "" && !slices.Contains(out.Needs, b) {
 			out.Needs = append(out.Needs, b)
 		}
 	}
+	for _, g := range r.Groups {
+		if len(out.Does) == mostSaid {
+			out.More = len(r.Groups) - mostSaid
+			break
+		}
+		does := g.Says
+		if g.Where != "" {
+			does = g.Where + ": " + words.Lower(does)
+		}
+		out.Does = append(out.Does, does)
+	}
+	out.Says, out.Closing = words.Capital(r.InHand.String()), r.Closing
 	if len(r.Tasks) == 0 {
-		out.Says = words.Capital(r.InHand.String()) + ", nothing of yours: to look and to measure"
+		out.Says = words.Capital(r.InHand.String()) + ": nothing to do; open to look or measure"
 		return out
 	}
 	if r.Next.Task != nil {

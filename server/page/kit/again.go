@@ -76,8 +76,8 @@ func TwoVersions(c echo.Context, err error, shown, now int64, v web.ConflictView
 	if fault.KindOf(err) != fault.Conflict || shown == 0 || shown == now {
 		return false, err
 	}
-	v.Title = "Two versions"
-	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open it again", Href: v.Again}
+	v.Title = "Two records"
+	v.Next = web.Next{Sentence: "Look at both, then enter what is right.", Action: "Open the form again", Href: v.Again}
 	if v.Who == "" {
 		v.Who, v.When = "Somebody else", "a moment ago"
 	}

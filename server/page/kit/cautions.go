@@ -1,19 +1,17 @@
 package kit
 
 import (
-	"strings"
-
 	"lathmark/domain/caution"
+	"lathmark/domain/geometry"
+	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/web"
 )
 
-// Shown is a caution as it stands next to the act it guards; the page adds who
-// decides.
-func Shown(c caution.Caution) web.Caution {
-	return web.Caution{Says: c.Text, Source: c.Source.String()}
-}
+// Shown is a caution as it stands next to the act it guards.
+func Shown(c caution.Caution) web.Caution { return web.Caution{Says: c.Text, Source: c.Foot()} }
 
+// AllShown is Shown for each of a list.
 func AllShown(list []caution.Caution) []web.Caution {
 	var out []web.Caution
 	for _, c := range list {
@@ -22,26 +20,21 @@ func AllShown(list []caution.Caution) []web.Caution {
 	return out
 }
 
-// RoomCautions stand above the schedules: where a cable goes through joists,
-// and the air that a wet room needs.
+// RoomCautions stand on the room's page: where a cable goes through joists, what
+// has to dry, and the extract that the room needs by its use.
 func RoomCautions(j *standing.Standing) []web.Caution {
-	var out []web.Caution
+	var out []caution.Caution
 	if len(j.Record.Timbers) > 0 {
-		out = append(out, Shown(caution.JoistCable))
+		out = append(out, caution.JoistCable)
 	}
-	name := strings.ToLower(j.Record.Name)
-	for _, of := range []struct {
-		word string
-		air  caution.AirRoom
-	}{{"bath", caution.Bathroom}, {"shower", caution.Bathroom}, {"wet room", caution.Bathroom},
-		{"utility", caution.Utility},
-		{"kitchen", caution.Kitchen}, {"wc", caution.Sanitary}, {"toilet", caution.Sanitary}} {
-		if strings.Contains(name, of.word) {
-			if c, ok := caution.FanCaution(of.air); ok {
-				out = append(out, Shown(c))
-			}
-			break
-		}
+	out = append(out, j.Record.OtherDrying()...)
+	if c, ok := caution.Air(j.Record.Use); ok {
+		out = append(out, c)
 	}
-	return out
+	return AllShown(out)
+}
+
+// CautionHole is what the cautions go by at a position's hole.
+func (s *Scene) CautionHole(q *room.Position, a *geometry.PositionAnswer) caution.Hole {
+	return s.J.Record.CautionHole(q, geometry.Vec{U: a.At.U + a.Plan.Move.U, V: a.At.V + a.Plan.Move.V})
 }

@@ -27,32 +27,60 @@ func NextOf(at web.Place, j *standing.Standing, t words.Trade) web.Next {
 func Doing(at web.Place, t gate.Task) (act, href string) {
 	switch t.Code {
 	case gate.TaskSchedule:
-		return "Begin the schedule", at.Schedule()
+		return "Start the schedule", at.Schedule()
 	case gate.TaskOffer:
-		return "Offer " + t.Stage.String(), at.Gate(t.Stage.Slug())
+		return "Offer " + t.Stage.String() + " for sign-off", at.Gate(t.Stage.Slug())
 	case gate.TaskSignOff:
 		return "Sign off " + t.Stage.String(), at.Gate(t.Stage.Slug())
 	case gate.CodeTailNotSeen:
-		return "See the tails", at.Tails()
+		return "Check the tails", at.Tails()
 	case gate.CodeNotOpened, gate.CodeFirstHole:
-		return "Open the holes", at.Holes()
+		return "Cut the holes", at.Holes()
 	case gate.CodeHeld, gate.TaskDecide:
 		return "Decide about " + t.About.Name, at.Hold(t.About.ID)
 	case gate.CodeTimberHit:
 		return "Look at " + t.About.Name, at.Schedule()
 	case gate.CodeLostHole, gate.CodePatchOpen:
-		return "See to the patches", at.Patches()
+		return "Go to the patches", at.Patches()
+	case gate.CodeLostTail:
+		if t.Stage != words.SecondFix {
+			return "See second fix", at.Gate(words.SecondFix.Slug())
+		}
+		return "Record what is behind " + t.About.Name, at.Outcome(t.About.ID)
 	case gate.CodeStageBefore:
-		return "Look at the stage", at.Gate("first-fix")
+		return "Go to the stage", at.Gate("first-fix")
 	case gate.CodeNotDry:
-		return "When it is dry", at.Finished()
+		return "See the drying dates", at.Finished()
 	case gate.CodeNoOutcome:
-		return "Write down what it showed", at.SetOut()
+		return "Record what it showed", at.SetOut()
 	}
 	return wayOut(at, string(t.About.Kind)+"/"+t.About.ID)
 }
 
-// wayOut leads to where something is mended. about is "kind/id", as the faults
+// DoingAll leads to where several tasks of the sort of t are done, which begins with t
+// where that has no page of its own.
+func DoingAll(at web.Place, t gate.Task) (act, href string) {
+	switch t.Code {
+	case gate.CodeNoBuildUp:
+		return "Plan them", at.RoomPage()
+	case gate.CodeUnrecordedDatum, gate.CodeSuspect, gate.CodeDisagree:
+		act, href = Doing(at, t)
+		return "Begin with " + t.About.Name, href
+	case gate.CodeNoRecord, gate.CodeNotChecked, gate.CodeAllCovered:
+		_, href = Doing(at, t)
+		return "Measure", href
+	case gate.CodeHeld, gate.TaskDecide, gate.CodeLostTail:
+		_, href = Doing(at, t)
+		return "Begin with " + t.About.Name, href
+	case gate.CodeTimberHit:
+		return "See the schedule", at.Schedule()
+	case gate.CodeNoOutcome:
+		return "Record them", at.SetOut()
+	}
+	return Doing(at, t)
+}
+
+// wayOut leads to where something is corrected. about is "kind/id", as the faults
 // of the gates have it.
 func wayOut(at web.Place, about string) (act, href string) {
 	kind, of, _ := strings.Cut(about, "/")
@@ -60,21 +88,21 @@ func wayOut(at web.Place, about string) (act, href string) {
 	case gate.KindPosition:
 		return "Measure it", at.MeasureAt(of)
 	case gate.KindMeasurement:
-		return "Mend the reading", at.Reading(of)
+		return "Correct the reading", at.Reading(of)
 	case gate.KindDatum:
 		return "Plan its build-up", at.BuildUp(of)
 	case gate.KindLayer:
-		return "Record it as put on", at.AsBuilt()
+		return "Record it as built", at.AsBuilt()
 	case gate.KindPlaster:
-		return "Give the day", at.Finished()
+		return "Enter the day", at.Finished()
 	case gate.KindFirstHole:
-		return "Set-out sheet", at.SetOut()
+		return "Setting-out sheet", at.SetOut()
 	case gate.KindOpening:
-		return "See to the patches", at.Patches()
+		return "Go to the patches", at.Patches()
 	case gate.KindSnag:
-		return "See to the snags", at.Snags()
+		return "Go to the snags", at.Snags()
 	case gate.KindSurface:
-		return "Photo taken", at.Tails()
+		return "Take a photo", at.Tails()
 	}
 	return "", ""
 }

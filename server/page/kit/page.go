@@ -75,7 +75,7 @@ type House struct {
 	Services
 	Auth *auth.Sessions
 	Way  auth.SignIn
-	// Providers are those to come in with; nil: none.
+	// Providers are those to sign in with; nil: none.
 	Providers *oidc.Providers
 	Passkeys  *passkey.Verifier // nil: no passkeys here
 	BaseURL   string            // of addresses in full, without a slash at its end
@@ -140,11 +140,11 @@ func TradeOf(p firm.Person) words.Trade {
 func WayBack(at web.Place) web.Next {
 	switch {
 	case at.Room != "":
-		return web.Next{Sentence: "Go back to the room.", Action: "The room", Href: at.RoomPage()}
+		return web.Next{Sentence: "Go back to the room.", Action: "Go to the room", Href: at.RoomPage()}
 	case at.Job != "":
-		return web.Next{Sentence: "Go back to the job.", Action: "The job", Href: at.JobPage()}
+		return web.Next{Sentence: "Go back to the job.", Action: "Go to the job", Href: at.JobPage()}
 	}
-	return web.Next{Sentence: "Go back to your jobs.", Action: "Your jobs", Href: web.Home}
+	return web.Next{Sentence: "Go back to your jobs.", Action: "Go to your jobs", Href: web.Home}
 }
 
 // SeeOther answers a form that was taken: look at another page, which says
@@ -216,8 +216,8 @@ func PlaceOfTasks(r standing.RoomTasks) web.Place {
 // LinkField is a one-time link that is to be used with a provider.
 const LinkField = "link"
 
-// WaysIn are the providers to come in with; link is used with whichever is taken.
-func (p *House) WaysIn(link string) []web.WayIn {
+// SignIns are the providers to sign in with; link is used with whichever is taken.
+func (p *House) SignIns(link string) []web.WayIn {
 	var out []web.WayIn
 	for _, b := range p.Providers.Buttons() {
 		to := web.ProviderSignInPath + b.ID

@@ -21,6 +21,7 @@ type Scene struct {
 	At     web.Place
 	J      *standing.Standing
 	People People
+	Here   []firm.Person
 	Sheet  web.Sheet
 }
 
@@ -29,15 +30,24 @@ type People map[id.Member]firm.Person
 
 // Everyone returns everybody of the firm.
 func (p *House) Everyone(ctx context.Context, by firm.Person) (People, error) {
+	out, _, err := p.everyone(ctx, by)
+	return out, err
+}
+
+// everyone returns everybody of the firm, and those on site who have not left.
+func (p *House) everyone(ctx context.Context, by firm.Person) (out People, here []firm.Person, err error) {
 	all, err := p.Firm.Members(ctx, by)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	out := People{}
+	out = People{}
 	for _, m := range all {
 		out[m.ID] = m.Person
+		if m.LeftAt.IsZero() && m.Role != firm.Client {
+			here = append(here, m.Person)
+		}
 	}
-	return out, nil
+	return out, here, nil
 }
 
 // Name is a member's name; for nobody of the firm it is empty.
@@ -94,7 +104,7 @@ func (s *Scene) Say(sentence string) {
 }
 
 // ClosedNext stands on the pages of a closed job.
-var ClosedNext = web.Next{Sentence: "This job is closed: nothing is owed here."}
+var ClosedNext = web.Next{Sentence: "This job is closed: there is nothing to do here."}
 
 // Closed reports whether the room's job is closed: then it is only read.
 func (s *Scene) Closed() bool { return !s.J.Record.JobClosed.IsZero() }

@@ -137,7 +137,7 @@ func (s *Scene) doubt(m *room.Measurement) string {
 	case apart && d.Odd.ID == m.ID:
 		return d.Says(s.J.Record, s.People.Name(d.First.TakenBy)) + ". " + d.Mend() + "."
 	case a.Unrecorded:
-		return "Takes no part until you say which state the wall was in."
+		return "Not counted until you say whether the wall was bare, boarded or skimmed."
 	case a.Suspect && reads != "":
 		return "Does not fit the others: it reads as if the wall had been " + words.StateOf(reads) + "."
 	case a.Suspect:

@@ -18,8 +18,9 @@ import (
 type Viewer struct {
 	By     firm.Person // the zero Person for nobody
 	Firm   string
-	Zone   words.Zone // the firm's
-	People People     // of the firm; nil for pages that name nobody else
+	Zone   words.Zone    // the firm's
+	People People        // of the firm; nil for pages that name nobody else
+	Here   []firm.Person // those on site who have not left
 	Date   time.Time
 	// Done is what was just put on record, as a sentence.
 	Done string
@@ -34,7 +35,7 @@ func (p *House) Looker(c echo.Context) Viewer {
 // Viewer is who asks.
 func (p *House) Viewer(c echo.Context) (v Viewer, err error) {
 	v = p.Looker(c)
-	v.People, err = p.Everyone(c.Request().Context(), v.By)
+	v.People, v.Here, err = p.everyone(c.Request().Context(), v.By)
 	return v, err
 }
 
@@ -50,7 +51,7 @@ func (v Viewer) Sheet(title string) web.Sheet {
 
 // Scene is a room as the viewer looks at it.
 func (v Viewer) Scene(j *standing.Standing, title string) *Scene {
-	s := &Scene{By: v.By, J: j, People: v.People, Sheet: v.Sheet(title),
+	s := &Scene{By: v.By, J: j, People: v.People, Here: v.Here, Sheet: v.Sheet(title),
 		At: PlaceOfRoom(j)}
 	s.Sheet.At, s.Sheet.Job, s.Sheet.Room, s.Sheet.Seq = s.At, j.Record.JobName, j.Record.Name, j.Seq
 	s.Sheet.Turn = v.People.inTrade(j.Gate.WhoNext())

@@ -28,7 +28,7 @@ func (p *Pages) buildUps(c echo.Context, typed web.Typed) (web.BuildUpsView, err
 		return web.BuildUpsView{}, err
 	}
 	v := web.BuildUpsView{Sheet: p.Sheet(c, "Standard build-ups"), Typed: typed, MayEdit: firm.MayRunJobs(by) == nil}
-	v.Next = web.Next{Sentence: "This is what the firm puts on its walls and ceilings."}
+	v.Next = web.Next{Sentence: "The layers the firm puts on its walls and ceilings."}
 	if v.MayEdit {
 		v.Next.Sentence = "Write down what your firm puts on a face; a room's planning takes it from here."
 	}

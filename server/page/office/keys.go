@@ -26,8 +26,8 @@ func (p *Pages) keys(c echo.Context, typed web.Typed) (web.KeysView, error) {
 	}
 	v := web.KeysView{Sheet: p.Sheet(c, "Keys for other programs"), Typed: typed, Rows: all}
 	v.Begins = url.Values{"scope": {string(firm.KeyReads)}, "days": {"90"}}
-	v.Next = web.Next{Sentence: "Make a key for a program that reads or records in your name; look below which ones " +
-		"you have."}
+	v.Next = web.Next{Sentence: "Make a key for a program that reads or records in your name. Your keys are listed " +
+		"below."}
 	for _, s := range firm.Scopes {
 		if s != firm.KeyRuns || firm.MayRunJobs(by) == nil {
 			v.Scopes = append(v.Scopes, web.Option{Value: string(s), Label: s.GoodFor()})

@@ -19,9 +19,8 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Member is one of the firm with their ways to sign in, for the owner, and the form of
-// what is said of them. Where somebody else changed it first, both versions are
-// shown.
+// Member is one of the firm with their sessions and links, for the owner, and the form of
+// their details. Where somebody else changed it first, both records are shown.
 func (p *Pages) Member() kit.Pair {
 	return kit.Filled[web.MemberView]{Page: web.Member, View: p.memberView, Take: p.changePerson, Names: onPerson}.Pair()
 }
@@ -61,14 +60,15 @@ func (p *Pages) memberView(c echo.Context, typed web.Typed) (web.MemberView, err
 func memberNext(v web.MemberView) string {
 	switch name := v.Of.Name; {
 	case !v.Of.LeftAt.IsZero():
-		return "Nothing is owed here: " + name + " left."
+		return name + " has left the firm."
 	case v.Self:
-		return "This is what is said of you."
+		return "These are your own details."
 	case len(v.Of.Sessions) == 0:
-		return name + " is not signed in anywhere. Make a one-time link to let " + name + " in."
+		return name + " is not signed in anywhere. Make a one-time link so that " + name + " can sign in."
 	default:
-		return name + " is signed in on " + words.Count(len(v.Of.Sessions), "device") + ". Change what is said of " + name +
-			", or end a way in."
+		return name + " is signed in on " + words.Count(len(v.Of.Sessions), "device") +
+			". Change the details, or stop a way of " +
+			"signing in."
 	}
 }
 
@@ -159,7 +159,7 @@ func ticked(t web.Typed, jobs []job.Job) string {
 	return strings.Join(names, ", ")
 }
 
-// OneTimeLink makes a link that lets somebody in once, and shows it this once.
+// OneTimeLink makes a link that signs somebody in once, and shows it only this once.
 func (p *Pages) OneTimeLink(c echo.Context) error {
 	of, err := kit.MemberID(c)
 	if err != nil {
@@ -178,9 +178,9 @@ func (p *Pages) OneTimeLink(c echo.Context) error {
 	return kit.Secret(c, http.StatusOK, web.Member, v)
 }
 
-// SignPersonOut ends whatever lets somebody in.
+// SignPersonOut signs somebody out everywhere and stops their links, keys and passkeys.
 func (p *Pages) SignPersonOut(c echo.Context) error {
-	return toPerson(c, "ways-in", p.Firm.EndWaysIn)
+	return toPerson(c, "sign-ins", p.Firm.EndAccess)
 }
 
 // LetGo takes somebody out of the firm.
@@ -199,7 +199,7 @@ func (p *Pages) EndPasskeyOf(c echo.Context) error {
 	return endOf(c, "passkey", p.Firm.EndPasskeyOf, "passkey-away")
 }
 
-// endOf ends one way in of the member that the address names.
+// endOf ends one session, key or passkey of the member that the address names.
 func endOf[T ~[16]byte](c echo.Context, param string, end func(context.Context, firm.Person, id.Member, T) error,
 	said string) error {
 	of, err := kit.MemberID(c)

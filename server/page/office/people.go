@@ -27,7 +27,7 @@ var personKinds = func() []web.Option {
 var onPerson = []string{"role", "as", "trade", "as"}
 
 // People is everybody of the firm; the owner may add one, and goes on to the page
-// where a way in is made.
+// where a sign-in link is made.
 func (p *Pages) People() kit.Pair {
 	return kit.Filled[web.PeopleView]{Page: web.People, View: p.peopleView, Names: onPerson,
 		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
@@ -67,9 +67,10 @@ func (p *Pages) peopleView(c echo.Context, typed web.Typed) (web.PeopleView, err
 	if len(v.Rows) == 1 {
 		are = " is"
 	}
-	v.Next = web.Next{Sentence: words.Capital(kit.CountPeople(len(v.Rows))) + are + " of the firm. The owner adds more."}
+	v.Next = web.Next{Sentence: words.Capital(kit.CountPeople(len(v.Rows))) + are +
+		" in the firm. Only the owner can add more."}
 	if v.MayRun {
-		v.Next.Sentence = words.Capital(kit.CountPeople(len(v.Rows))) + are + " of the firm. Look at one, or add one."
+		v.Next.Sentence = words.Capital(kit.CountPeople(len(v.Rows))) + are + " in the firm. Open one, or add another."
 	}
 	return v, nil
 }
@@ -100,7 +101,7 @@ func particulars(f *kit.Form) (firm.Particulars, error) {
 		p.Team.Jobs = append(p.Team.Jobs, of)
 	}
 	if p.Role == "" {
-		f.Bad("as", "it is not said what the person does", "Choose it")
+		f.Bad("as", "it does not say what the person does", "Choose a trade or a role")
 	}
 	return p, nil
 }

@@ -36,7 +36,7 @@ func (p *Pages) Sessions(c echo.Context) error {
 	v.Next = web.Next{Sentence: "You are signed in here and nowhere else."}
 	if len(all) > 1 {
 		v.Next.Sentence = "You are signed in on " + words.Count(len(all), "device") +
-			". Sign out where you do not work any more."
+			". Sign out where you no longer work."
 	}
 	return kit.Draw(c, http.StatusOK, web.Sessions, v)
 }
@@ -62,11 +62,11 @@ func (p *Pages) AnotherDevice(c echo.Context) error {
 		return err
 	}
 	v := web.DeviceView{Sheet: p.Sheet(c, "Another device")}
-	v.Next = web.Next{Sentence: "Point the other device's camera at the code. It is shown this once."}
+	v.Next = web.Next{Sentence: "Point the other device's camera at the code. It is shown only this once."}
 	if v.Code, err = web.NewCodeSheet(p.BaseURL+web.OneTimeLinkPath+link, "Signs you in on another device", ends,
 		false); err != nil {
 		return err
 	}
-	v.Ways = p.WaysIn(link)
+	v.Ways = p.SignIns(link)
 	return kit.Secret(c, http.StatusOK, web.Device, v)
 }

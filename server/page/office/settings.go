@@ -38,7 +38,7 @@ func (p *Pages) firmView(c echo.Context, typed web.Typed) (web.FirmView, error) 
 	f, err := p.Firm.Firm(c.Request().Context(), kit.Who(c))
 	v := web.FirmView{Sheet: p.Sheet(c, "The firm's settings"), Typed: typed,
 		Units: kit.Options("minutes", "hours", "days")}
-	v.Next = web.Next{Sentence: "Say where the firm works, and after which time people have to come in again."}
+	v.Next = web.Next{Sentence: "Set the firm's time zone, and how long people stay signed in."}
 	idle, idleIn := inUnits(f.Limits.Idle)
 	absolute, absoluteIn := inUnits(f.Limits.Absolute)
 	v.Begins = url.Values{"zone": {string(f.Zone)}, "idle": {idle}, "idle_in": {idleIn},
@@ -74,6 +74,6 @@ func lasting(f *kit.Form, name string) time.Duration {
 			return time.Duration(min(n, int(year/u.of))) * u.of
 		}
 	}
-	f.Bad(name+"_in", "it is not said in what the time is given", "Choose minutes, hours or days")
+	f.Bad(name+"_in", "it does not say whether these are minutes, hours or days", "Choose minutes, hours or days")
 	return 0
 }

@@ -88,11 +88,11 @@ func readActs(c echo.Context, by firm.Person) ([]json.RawMessage, error) {
 		if errors.As(err, &limit) {
 			return nil, limit
 		}
-		return nil, &fault.Error{Kind: fault.BadInput, Msg: "What came from the phone cannot be read.", Err: err}
+		return nil, &fault.Error{Kind: fault.BadInput, Msg: "What the phone sent cannot be read.", Err: err}
 	}
 	if member, err := id.Parse[id.Member](in.Member); err != nil || member != by.ID {
 		return nil, &fault.Error{Kind: fault.Refused,
-			Msg: "These are somebody else's. They wait on the phone until they sign in again."}
+			Msg: "These belong to somebody else. They stay on the phone until that person signs in again."}
 	}
 	if len(in.Acts) > mostActs {
 		return nil, &fault.Error{Kind: fault.BadInput, Msg: fmt.Sprintf("Send at most %d at once.", mostActs)}
@@ -176,15 +176,15 @@ func refusedAs(act string, err error, named func([]fault.Field) []fault.Field) (
 // NotFound, with what the person can do about it.
 func headOf(text json.RawMessage) (a deed.Act, s *deed.Sent, of *deed.Sort, err error) {
 	unread := func(says string) (deed.Act, *deed.Sent, *deed.Sort, error) {
-		return a, s, of, &fault.Error{Kind: fault.BadInput, Msg: says + " Write it down again."}
+		return a, s, of, &fault.Error{Kind: fault.BadInput, Msg: says + " Enter it again."}
 	}
 	var in actSent
 	if json.Unmarshal(text, &in) != nil {
-		return unread("It cannot be read here.")
+		return unread("The server could not read it.")
 	}
 	number, err := uuid.Parse(in.ID)
 	if err != nil || number.Version() != 7 || len(in.ID) != 36 {
-		return unread("It came without a number of its own.")
+		return unread("It has no number.")
 	}
 	a.ID, a.Copy = id.Act(number), in.Copy
 	if a.Made, err = time.Parse(time.RFC3339, in.Made); err != nil {
@@ -203,11 +203,11 @@ func headOf(text json.RawMessage) (a deed.Act, s *deed.Sent, of *deed.Sort, err 
 	}
 	address, err := url.Parse(in.At)
 	if err != nil {
-		return unread("It does not say on which form.")
+		return unread("It does not say which form it came from.")
 	}
 	form := false
 	if s.One, form = of.One(a.Room, address.Path); !form {
-		return unread("It does not say on which form.")
+		return unread("It does not say which form it came from.")
 	}
 	return a, s, of, nil
 }

@@ -133,7 +133,7 @@ func (k *copying) of(j *standing.Standing, path, one string, draw kit.Page) leaf
 func (k *copying) pages(j *standing.Standing) []leaf {
 	at := kit.PlaceOfRoom(j)
 	return []leaf{
-		k.of(j, at.Measure(), "", visits.MeasureAt("", "")),
+		k.of(j, at.Measure(), "", visits.MeasureAt(visits.MeasureFrom{})),
 		k.of(j, at.Tails(), "", visits.Tails),
 		k.of(j, at.AsBuilt(), "", visits.AsBuilt),
 		k.of(j, at.Finished(), "", visits.Finished),

@@ -25,7 +25,8 @@ func (s *scene) building() words.Stage {
 func (s *scene) asBuilt() web.AsBuiltView {
 	of := s.building()
 	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: kit.Instruments,
-		Typed: web.Typed{Begins: url.Values{"by": {"laser"}}}}
+		Cautions: kit.AllShown(s.J.Record.OtherDrying()),
+		Typed:    web.Typed{Begins: url.Values{"by": {"laser"}}}}
 	for i := range s.J.Record.Surfaces {
 		v.Faces = append(v.Faces, s.facesOf(i, of)...)
 	}
@@ -36,6 +37,9 @@ func (s *scene) asBuilt() web.AsBuiltView {
 			layers[l.Name] = true
 			v.States = append(v.States, web.Option{Value: l.Name, Label: words.StateOf(l.Name)})
 		}
+	}
+	if of == words.Boarding {
+		v.Closing = strings.Join(s.J.Gate.DoNotClose(), " ")
 	}
 	s.Say("Measure what is on while an edge of it can be seen, or measure across the room.")
 	v.Sheet = s.Sheet

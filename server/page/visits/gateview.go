@@ -106,13 +106,13 @@ func foremansOwn(code string) bool { return code == gate.CodeNoBuildUp || code =
 func (s *scene) gateNext(v web.GateView, of words.Stage) web.Next {
 	switch {
 	case v.MaySign && len(v.Soft) > 0:
-		return web.Next{Sentence: "Write a reason for each thing that you accept, then sign off."}
+		return web.Next{Sentence: "Give a reason for what you accept, one for several of a kind if you like, then sign off."}
 	case v.MaySign:
 		return web.Next{Sentence: "Nothing stands in the way. Sign it off."}
 	case len(v.Hard) > 0 && v.Hard[0].Href != "":
 		return web.Next{Sentence: v.Hard[0].Wrong + " " + v.Hard[0].Mend, Action: v.Hard[0].Act, Href: v.Hard[0].Href}
 	case v.MayOffer:
-		return web.Next{Sentence: "Offer " + of.String() + " when your part is done."}
+		return web.Next{Sentence: "Offer " + of.String() + " for sign-off when your part is done."}
 	case v.Gate.State == web.Offered:
 		return web.Next{Sentence: "The foreman looks at it and signs it off."}
 	case v.Gate.State == web.Waiting:
@@ -137,7 +137,6 @@ func signedOn(v *web.GateView, g room.Gate, all []room.SignOff) error {
 		for _, a := range kept {
 			v.Soft = append(v.Soft, web.ObstacleRow{Code: a.Code, About: a.Kind + "/" + a.ID,
 				Wrong:    words.Capital(a.Wrong) + ".",
-				Mend:     "it was accepted as it is.",
 				Accepted: true, Reason: a.Reason, AcceptedBy: v.SignedBy, AcceptedAt: one.At})
 		}
 	}
@@ -175,7 +174,8 @@ func (p *Pages) SignOff(c echo.Context) error {
 		return readErr
 	}
 	v.Typed = web.Typed{Sent: f.Values, Faults: []fault.Field{{
-		Wrong: "it stays open: something that you accept has no reason", Mend: "Write one beside each"}}}
+		Wrong: "you accepted something without giving a reason, or left something out",
+		Mend:  "Give one beside each, or tick it and give one below"}}}
 	switch {
 	case refused.Kind == fault.Conflict:
 		v.Faults = []fault.Field{{Wrong: words.NoStop(refused.Msg)}}
@@ -187,8 +187,11 @@ func (p *Pages) SignOff(c echo.Context) error {
 	}
 	for i := range v.Soft {
 		if o := &v.Soft[i]; f.Get(o.WordsField()) != o.Words { // nobody accepts what they have not read
-			o.Before = f.Get(o.Field())
+			if o.Before = f.Get(o.Field()); o.Before == "" && f.Get(o.TickField()) != "" {
+				o.Before = f.Get(o.CommonField())
+			}
 			v.Sent.Del(o.Field())
+			v.Sent.Del(o.TickField())
 		}
 	}
 	status := http.StatusUnprocessableEntity
@@ -205,19 +208,24 @@ func refuse(c echo.Context, v web.GateView, err error) error {
 		return err
 	}
 	r := web.RefusalView{Sheet: v.Sheet, Says: f.Msg, Obstacles: v.Hard, Back: v.At.Gate(v.Gate.Slug)}
-	r.Title = "Stays open"
+	r.Title = "Not signed off"
 	return kit.Draw(c, http.StatusUnprocessableEntity, web.Refusal, r)
 }
 
-// acceptances are the reasons that were written, each with what it accepts.
+// acceptances are the reasons that were written, each with what it accepts: one of its own,
+// or where it is ticked that of its rule.
 func acceptances(f *kit.Form) []gate.Acceptance {
 	var out []gate.Acceptance
 	for field := range f.Values {
-		code, about, ok := strings.Cut(strings.TrimPrefix(field, "reason."), ".")
-		kind, of, _ := strings.Cut(about, "/")
-		if ok && strings.HasPrefix(field, "reason.") && f.Get(field) != "" {
+		what, is := strings.CutPrefix(field, "words.")
+		code, about, ok := strings.Cut(what, ".")
+		reason := f.Get("reason." + what)
+		if reason == "" && f.Get("tick."+what) != "" {
+			reason = f.Get("for." + code)
+		}
+		if kind, of, _ := strings.Cut(about, "/"); is && ok && reason != "" {
 			out = append(out, gate.Acceptance{Code: code, About: gate.About{Kind: gate.Kind(kind), ID: of},
-				Wrong: f.Get("words." + strings.TrimPrefix(field, "reason.")), Reason: f.Get(field)})
+				Wrong: f.Get(field), Reason: reason})
 		}
 	}
 	slices.SortFunc(out, func(a, b gate.Acceptance) int { return strings.Compare(a.Code+a.About.ID, b.Code+b.About.ID) })

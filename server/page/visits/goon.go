@@ -3,17 +3,16 @@ package visits
 import (
 	"slices"
 
-	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 	"lathmark/web"
 )
 
 // goOn begins a form for a reading where the person who asks left off: with the
-// instrument and the state of the last reading, the position that owes the next
-// one, and the datum it is likely to be taken from. last is the reading that
-// was just put on record; nil where the page is opened anew.
-func (s *scene) goOn(f *web.MeasureForm, last *room.Measurement, owed []web.OwedReading) {
+// instrument and the surface's state of the last reading, and the step that comes next.
+// last is the reading that was just recorded; nil where the page is opened anew. A
+// position that is chosen already stays.
+func (s *scene) goOn(f *web.MeasureForm, last *room.Measurement, steps []step) {
 	before := last
 	if before == nil {
 		before = s.lastOf(func(m *room.Measurement) bool { return true })
@@ -21,58 +20,28 @@ func (s *scene) goOn(f *web.MeasureForm, last *room.Measurement, owed []web.Owed
 	if before != nil {
 		f.By, f.SurfaceState = before.By, before.SurfaceState
 	}
-	if f.Position == "" && len(owed) > 0 {
-		f.Position = owed[0].ID
-		if last != nil && s.noLessOwed(last.Of, owed[0].ID) {
-			f.Position = last.Of.String()
+	next := s.next(steps, before)
+	if f.Position != "" {
+		next = step{}
+		if i := slices.IndexFunc(steps, func(t step) bool { return t.Of.String() == f.Position }); i >= 0 {
+			next = steps[i]
 		}
+	} else if !next.Of.IsZero() {
+		f.Position = next.Of.String()
 	}
-	if m := s.likely(f.Position); m != nil && f.Kind == string(words.Offset) {
-		f.Datum, f.State = m.From.String(), m.State
-		if d, err := s.J.Record.Datum(m.From); err == nil && d.Kind == words.Line {
-			f.State = room.SideOf(m.Value)
-		}
-	}
+	f.Datum, f.State = web.SplitDatum(next.From)
 }
 
-// noLessOwed reports whether a position owes a reading as much as the first on
-// the list: then it is stayed with. One that has a place leaves those that have
-// none before it.
-func (s *scene) noLessOwed(of id.Position, first string) bool {
-	its := s.Owed(of)
-	if its == nil {
-		return false
+// anew begins a form where a reading that was taken back is read anew.
+func (s *scene) anew(f *web.MeasureForm, m *room.Measurement) {
+	f.Kind, f.By, f.SurfaceState, f.Position = string(m.Kind), m.By, m.SurfaceState, m.Of.String()
+	f.Datum, f.State, f.To, f.ToState = m.From.String(), m.State, m.To.String(), m.ToState
+	if d, err := s.J.Record.Datum(m.From); err == nil && d.Kind == words.Line {
+		f.State = room.SideOf(m.Value)
 	}
-	head, err := id.Parse[id.Position](first)
-	if err != nil {
-		return false
+	if m.Kind == words.Distance {
+		f.To = m.ToPosition.String()
 	}
-	other := s.Owed(head)
-	return other != nil && its.Code == other.Code
-}
-
-// likely is an earlier reading from the datum that the next one of a position
-// is likely to be taken from: of those that the person used, the last that this
-// position has no reading from, for people go round the same walls position by
-// position; else the last. Nil where there is none.
-func (s *scene) likely(position string) *room.Measurement {
-	on := s.surfaceOf(position)
-	if on < 0 {
-		return nil
-	}
-	has := map[id.Datum]bool{}
-	for _, m := range s.J.Record.Measurements {
-		if m.Stands() && m.Kind == words.Offset && m.Of.String() == position {
-			has[m.From] = true
-		}
-	}
-	here := func(m *room.Measurement) bool {
-		return m.Kind == words.Offset && m.Surface == s.J.Record.Surfaces[on].ID
-	}
-	if m := s.lastOf(func(m *room.Measurement) bool { return here(m) && !has[m.From] }); m != nil {
-		return m
-	}
-	return s.lastOf(here)
 }
 
 // lastOf is the person's last reading that fits, of the stage in hand: what was

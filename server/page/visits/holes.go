@@ -3,8 +3,8 @@ package visits
 import (
 	"fmt"
 
-	"lathmark/domain/caution"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
@@ -44,5 +44,11 @@ func (s *scene) leaf(h *standing.ToOpen) web.HoleLeaf {
 	own := s.J.Record.LayersOf(h.Surface.ID, id.Datum{})
 	return web.HoleLeaf{Hole: s.hole(&h.Position), First: h.First, Marks: marks(s.J, &h.Position),
 		Surface:  words.Capital(h.Surface.Name) + ", " + words.StateOf(s.J.Record.Now(own)) + " today",
-		Cautions: kit.AllShown(append(caution.BeforeCutting(), caution.ForKind(h.Position.Kind)...))}
+		Cautions: s.holeCautions(&h.Position)}
+}
+
+// holeCautions are all the cautions at a position's hole, the worst first.
+func (s *scene) holeCautions(q *room.Position) []web.Caution {
+	a, _ := s.J.Position(q.ID)
+	return kit.AllShown(s.CautionHole(q, a).Cautions())
 }

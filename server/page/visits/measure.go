@@ -1,6 +1,7 @@
 package visits
 
 import (
+	"net/url"
 	"slices"
 	"strings"
 
@@ -29,22 +30,32 @@ var readingKinds = []web.Option{
 // Measure is the form for a measurement; after one, it also says what that
 // gave.
 func (p *Pages) Measure(c echo.Context) error {
-	return p.Get(MeasureAt(c.QueryParam("position"), c.QueryParam("last")))(c)
+	return p.Get(MeasureAt(MeasureFrom{c.QueryParam("position"), c.QueryParam("last"), c.QueryParam("anew")}))(c)
 }
 
-// MeasureAt is that page: of a position, "" for the one that owes a reading most,
-// and after a reading, "" for none.
-func MeasureAt(position, after string) kit.Page {
-	return sheet(web.Measure, "Measure", func(s *scene) web.MeasureView { return measure(s, position, after) })
+// MeasureFrom says where that page begins: with a position, after a reading, or with
+// one that was taken back and is read anew; empty for none.
+type MeasureFrom struct{ Position, Last, Anew string }
+
+// MeasureAt is that page.
+func MeasureAt(from MeasureFrom) kit.Page {
+	return sheet(web.Measure, "Measure", func(s *scene) web.MeasureView { return measure(s, from) })
 }
 
-func measure(s *scene, position, after string) web.MeasureView {
-	var last *room.Measurement
-	if of, err := id.Parse[id.Measurement](after); err == nil {
-		last, _ = s.J.Record.Measurement(of) // one that is not there gave nothing
+func measure(s *scene, from MeasureFrom) web.MeasureView {
+	reading := func(text string) *room.Measurement {
+		m, err := deed.ByID(s.J.Record.Measurement, text)
+		if err != nil {
+			return nil // one that is not there gave nothing
+		}
+		return m
 	}
-	f := web.MeasureForm{Kind: string(words.Offset), Position: position, By: "tape"}
-	s.goOn(&f, last, s.owedReadings())
+	last, anew := reading(from.Last), reading(from.Anew)
+	f := web.MeasureForm{Kind: string(words.Offset), Position: from.Position, By: "tape"}
+	s.goOn(&f, last, s.toDo())
+	if anew != nil {
+		s.anew(&f, anew)
+	}
 	return s.measureView(f, last)
 }
 
@@ -61,8 +72,16 @@ var measured = kit.Post{Kind: deed.KindMeasure, Read: readMeasured, To: func(at 
 	return web.Measure.Fill(&view), nil
 }}
 
+// afterStrike is the page for reading anew what was taken back at once, else the room's.
+func afterStrike(at web.Place, s *deed.Sent) string {
+	if s.Get("anew") != "" {
+		return at.Measure() + "?anew=" + url.QueryEscape(s.One)
+	}
+	return at.RoomPage()
+}
+
 func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.MeasureView {
-	v := web.MeasureView{Kinds: readingKinds, Instruments: kit.Instruments, Owed: s.owedReadings()}
+	v := web.MeasureView{Kinds: readingKinds, Instruments: kit.Instruments, Owed: s.owedReadings(), Steps: s.toDo()}
 	on := s.surfaceOf(f.Position)
 	for i := range s.J.Record.Positions {
 		if q := &s.J.Record.Positions[i]; q.OmittedAt.IsZero() {
@@ -83,11 +102,11 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 	switch {
 	case last != nil:
 		v.Last, v.LastID = verdict.Of(s.J, last), s.Mendable(last)
-		s.Say("Go on with what is still owed in this room.")
+		s.Say("Carry on with what is left in this room.")
 	case len(v.Owed) > 0:
-		s.Say(v.Owed[0].Name + " " + words.Lower(v.Owed[0].Needs))
+		s.Say(v.Owed[0].Says)
 	default:
-		s.Say("No position owes a reading here.")
+		s.Say("Every position is measured.")
 	}
 	v.Sheet = s.Sheet
 	return v
@@ -166,20 +185,19 @@ func statesOf(layers []room.Layer) []web.Option {
 	return out
 }
 
-// owedReadings is every position that still needs a reading, those of the
-// person's own trade first, and of them those without a place.
+// owedReadings is every position that still needs a reading, in order, those that need
+// the same together.
 func (s *scene) owedReadings() []web.OwedReading {
 	var out []web.OwedReading
-	own := kit.TradeOf(s.By)
-	for _, theirs := range []bool{false, true} {
-		for _, code := range []string{gate.CodeNoRecord, gate.CodeNotChecked} {
-			for _, q := range s.J.Record.Positions {
-				if o := s.Owed(q.ID); o != nil && o.Code == code && theirs == (own != words.Foreman && q.Trade != own) {
-					needs := words.Capital(strings.TrimPrefix(o.Wrong, q.Name+" "))
-					out = append(out, web.OwedReading{ID: q.ID.String(), Name: q.Name, Needs: needs + ". " + o.Mend + "."})
-				}
-			}
+	for _, q := range s.inOrder(gate.CodeNoRecord, gate.CodeNotChecked) {
+		o := s.Owed(q.ID)
+		needs := words.Capital(strings.TrimPrefix(o.Wrong, q.Name+" ")) + ". " + o.Mend + "."
+		one := web.Option{Value: q.ID.String(), Label: q.Name}
+		if i := slices.IndexFunc(out, func(w web.OwedReading) bool { return w.Needs == needs }); i >= 0 {
+			out[i].Of = append(out[i].Of, one)
+			continue
 		}
+		out = append(out, web.OwedReading{Of: []web.Option{one}, Needs: needs, Says: words.Capital(o.Wrong) + ". " + o.Mend + "."})
 	}
 	return out
 }

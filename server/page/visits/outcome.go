@@ -1,7 +1,6 @@
 package visits
 
 import (
-	"lathmark/domain/caution"
 	"lathmark/domain/deed"
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
@@ -53,7 +52,7 @@ func (s *scene) outcome(q *room.Position) web.OutcomeView {
 	s.Sheet.Title = q.Name + " is open"
 	s.Say("Say what was behind " + q.Name + " and where the tail really was.")
 	return web.OutcomeView{Sheet: s.Sheet, Photo: s.photosOfPosition(q), Hole: s.hole(q), Marks: marks(s.J, q),
-		Outcomes: outcomes, Cautions: kit.AllShown(append(caution.BeforeCutting(), caution.ForKind(q.Kind)...))}
+		Outcomes: outcomes, Cautions: s.holeCautions(q)}
 }
 
 func readOpen(f *deed.Sent) (deed.Deed, error) {

@@ -35,7 +35,7 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 	}
 	if whose := u.Get("member"); whose != "" && whose != kit.Who(c).ID.String() {
 		return &fault.Error{Kind: fault.Refused,
-			Msg: "This photo is somebody else's. It waits on the phone until they sign in again."}
+			Msg: "This photo belongs to somebody else. It stays on the phone until that person signs in again."}
 	}
 	d, err := p.photoDraft(c, u)
 	if err == nil {
@@ -73,7 +73,7 @@ func (p *Pages) photoDraft(c echo.Context, u *upload) (d photo.Draft, err error)
 	d = photo.Draft{TakePhoto: deed.TakePhoto{ID: kit.NewID[id.Photo](u.Form, 0), Says: u.Get("says")}}
 	if given := u.Get("id"); given != "" {
 		if d.ID, err = id.Parse[id.Photo](given); err != nil || !id.IsV7(d.ID) {
-			u.Bad("id", "the photo's number is none", "Take the photo again")
+			u.Bad("id", "the photo has no number", "Take the photo again")
 		}
 	}
 	d.At, _ = time.Parse(time.RFC3339, u.Get("made")) // without one it is now
@@ -104,6 +104,8 @@ func readOn(text string, d *photo.Draft) (err error) {
 		d.Datum, err = id.Parse[id.Datum](of)
 	case "position":
 		d.Position, err = id.Parse[id.Position](of)
+	case "snag":
+		d.Snag, err = id.Parse[id.Snag](of)
 	case "stage":
 		if s, bad := words.ParseStage(of); bad == nil {
 			d.OfStage = &s

@@ -16,12 +16,18 @@ func (s *scene) photosView() web.PhotosView {
 			v.Groups = append(v.Groups, web.PhotoGroup{Name: words.Capital(on.Name), Rows: rows})
 		}
 	}
-	if rows := s.Photos(id.Surface{}, nil); len(rows) > 0 {
-		v.Groups = append(v.Groups, web.PhotoGroup{Name: "Of a stage as a whole", Rows: rows})
+	for _, of := range []struct {
+		name string
+		snag bool
+	}{{"Of snags", true}, {"Of a stage as a whole", false}} {
+		rows := s.Photos(id.Surface{}, func(p *room.Photo) bool { return p.Snag.IsZero() != of.snag })
+		if len(rows) > 0 {
+			v.Groups = append(v.Groups, web.PhotoGroup{Name: of.name, Rows: rows})
+		}
 	}
 	if s.mayTake() {
 		v.Field = s.photoField("", "", s.shown())
-		s.Say("Choose what the photo shows, take it, and put it on record.")
+		s.Say("Choose what the photo shows, take it, and save it.")
 	} else {
 		s.Say("Every stage is signed off: the photos stay as they are.")
 	}
@@ -108,10 +114,19 @@ func (s *scene) photosOfFaces() web.PhotoPart {
 	return part
 }
 
+// photosOfSnag is the part of the snags' page about one that may still be shown.
+func (s *scene) photosOfSnag(n *room.Snag) web.PhotoPart {
+	part := web.PhotoPart{Rows: s.Photos(id.Surface{}, func(p *room.Photo) bool { return p.Snag == n.ID })}
+	if n.Open() && s.mayTake() {
+		part.Field = s.photoField("snag/"+n.ID.String(), words.NoStop(n.Says), nil)
+	}
+	return part
+}
+
 // photosOfStage is the part of a page about a stage.
 func (s *scene) photosOfStage(of words.Stage) web.PhotoPart {
 	part := web.PhotoPart{Title: "Photos of " + of.String(), Empty: "None yet.",
-		Rows: s.Photos(id.Surface{}, func(p *room.Photo) bool { return p.Stage == of })}
+		Rows: s.Photos(id.Surface{}, func(p *room.Photo) bool { return p.Stage == of && p.Snag.IsZero() })}
 	if state := s.J.Record.Gates[of].State; state == words.InHand || state == words.Offered {
 		part.Field = s.photoField("stage/"+of.Code(), of.String(), nil)
 	} else if len(part.Rows) == 0 {

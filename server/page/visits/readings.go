@@ -15,7 +15,7 @@ import (
 
 // Reading is the form that puts one reading right, or strikes it out.
 func Reading(v kit.Viewer, j *standing.Standing, one string) (web.Filled, error) {
-	view, err := look(v, j, "Mend a reading").reading(one)
+	view, err := look(v, j, "Correct a reading").reading(one)
 	return web.Reading.Fill(&view), err
 }
 
@@ -28,7 +28,7 @@ func (s *scene) reading(one string) (v web.ReadingView, err error) {
 	if err != nil {
 		return v, err
 	}
-	s.Say("Put it right, or strike it out with the reason. What it said before stays in the diary.")
+	s.Say("Correct it, or strike it out with the reason. What it said before stays in the diary.")
 	s.Sheet.Token = kit.WithVersion(s.Sheet.Token, m.Version)
 	v = web.ReadingView{Sheet: s.Sheet, ReadingID: m.ID.String(), Row: s.Measurement(m), Instruments: kit.Instruments,
 		Form: web.MeasureForm{Kind: string(m.Kind), Datum: m.From.String(), State: m.State, To: m.To.String(),
@@ -50,7 +50,7 @@ func (s *scene) reading(one string) (v web.ReadingView, err error) {
 
 // correctedAgain is the form with a reading that was put right wrongly.
 func correctedAgain(v kit.Viewer, j *standing.Standing, f *deed.Sent, faults []fault.Field) (web.Filled, error) {
-	view, err := look(v, j, "Mend a reading").reading(f.One)
+	view, err := look(v, j, "Correct a reading").reading(f.One)
 	view.Form, view.Faults = typedReading(f), faults
 	return web.Reading.Fill(&view), err
 }

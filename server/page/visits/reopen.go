@@ -26,14 +26,24 @@ func Reopen(v kit.Viewer, j *standing.Standing, one string) (web.Filled, error) 
 			Msg: words.Capital(of.String()) + " is not signed off, so there is nothing to reopen."}
 	}
 	s := look(v, j, "Open "+of.String()+" again")
-	s.Say("Say why, so that somebody who was not here understands it.")
+	s.Say("Say why, so that someone who was not here understands it.")
 	view := web.ReopenView{Sheet: s.Sheet, Gate: kit.GateOf(j, of)}
-	for _, later := range gate.ReopenedBy(j.Gate.Gates, of) {
-		if later != of {
-			view.Follows = append(view.Follows, later.String())
-		}
+	for _, s := range gate.ReopenedBy(j.Gate.Gates, of) {
+		view.Undoes = append(view.Undoes, undone(v, j, s))
 	}
 	return web.Reopen.Fill(&view), nil
+}
+
+// undone says what is undone of a stage that opens again: whose act, and of which day.
+func undone(v kit.Viewer, j *standing.Standing, s words.Stage) string {
+	g, says := j.Record.Gates[s], words.Capital(s.String())
+	switch g.State {
+	case words.SignedOff:
+		return says + ", signed off by " + v.People.WithTrade(g.SignedBy) + " on " + words.Day(j.Record.Zone.In(g.SignedAt))
+	case words.Offered:
+		return says + ", offered by " + v.People.WithTrade(g.OfferedBy) + " on " + words.Day(j.Record.Zone.In(g.OfferedAt))
+	}
+	return says + ", which is in hand: it waits until the stages before are signed off again"
 }
 
 func readReopen(s *deed.Sent) (deed.Deed, error) {

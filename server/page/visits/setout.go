@@ -18,7 +18,7 @@ import (
 
 // setOut is the set-out sheet of the room, in today's states.
 func (s *scene) setOut() web.SetOutView {
-	v := web.SetOutView{Cautions: kit.AllShown(caution.BeforeCutting()), Learned: s.learned()}
+	v := web.SetOutView{Cautions: kit.AllShown(caution.Everywhere()), Learned: s.learned()}
 	holes := s.J.Holes
 	for i := range s.J.Record.Surfaces {
 		if on := s.setOutSurface(i, holes); on.First != nil || len(on.Holes) > 0 || len(on.NotYet) > 0 {
@@ -45,13 +45,14 @@ func (s *scene) setOutSurface(i int, holes []standing.ToOpen) web.SetOutSurface 
 	own := s.J.Record.LayersOf(on.ID, id.Datum{})
 	v := web.SetOutSurface{ID: on.ID.String(), Name: words.Capital(on.Name), State: words.StateOf(s.J.Record.Now(own)),
 		Plan: s.Drawn(i, drawing.SetOut)}
-	v.Cautions = s.kindCautions(on.ID)
 	listed, toOpen := map[id.Position]bool{}, map[string]bool{}
+	var cut []caution.Hole
 	for _, h := range holes {
 		if h.Position.Surface != on.ID {
 			continue
 		}
 		listed[h.Position.ID], toOpen[h.Position.Name] = true, true
+		cut = append(cut, s.CautionHole(&h.Position, h.Answer))
 		row := s.hole(&h.Position)
 		if h.First {
 			v.First = &row
@@ -59,6 +60,7 @@ func (s *scene) setOutSurface(i int, holes []standing.ToOpen) web.SetOutSurface 
 			v.Holes = append(v.Holes, row)
 		}
 	}
+	v.Cautions = kit.AllShown(caution.ByPlace(cut))
 	for k := range s.J.Record.Positions {
 		q := &s.J.Record.Positions[k]
 		if q.Surface != on.ID || listed[q.ID] {
@@ -116,7 +118,7 @@ func (s *scene) hole(q *room.Position) web.HoleRow {
 		return s.mark(q.Surface, &solved.Surface.Datums[a.Mark.From[k]], a.Plan.Offsets[k])
 	}
 	row := web.HoleRow{Position: q, Plan: &a.Plan, PlusMinus: a.Mark.Ellipse.A, A: at(0), B: at(1),
-		Opening: s.Opening(q.ID), Caution: s.HoleCaution(q, a)}
+		Opening: s.Opening(q.ID), Cautions: kit.AllShown(s.CautionHole(q, a).Own())}
 	if len(a.Timbers) > 0 {
 		s.nearest(&row, a, solved)
 	}
@@ -153,26 +155,6 @@ func (s *scene) side(of id.Surface, d *roomsheet.Datum, value float64) string {
 		return ""
 	}
 	return s.J.Record.SideWords(of, d.Line[0], d.Line[1], room.SideOf(value))
-}
-
-// kindCautions go for the kinds of fitting whose holes are cut in a surface,
-// each once.
-func (s *scene) kindCautions(on id.Surface) []web.Caution {
-	var all []caution.Caution
-	seen := map[string]bool{}
-	for i := range s.J.Record.Positions {
-		q := &s.J.Record.Positions[i]
-		if q.Surface != on || !q.OmittedAt.IsZero() {
-			continue
-		}
-		for _, c := range caution.ForKind(q.Kind) {
-			if !seen[c.Text] {
-				seen[c.Text] = true
-				all = append(all, c)
-			}
-		}
-	}
-	return kit.AllShown(all)
 }
 
 // onSurface is a datum's name, with its surface where the room has several.

@@ -52,7 +52,7 @@ var (
 var Posts = posts(
 	measured,
 	kit.Post{Kind: deed.KindCorrect, To: kit.To(web.Place.RoomPage), Mend: correctedAgain},
-	kit.Post{Kind: deed.KindStrike, To: kit.To(web.Place.RoomPage), Again: Reading},
+	kit.Post{Kind: deed.KindStrike, To: afterStrike, Again: Reading},
 	kit.Post{Kind: deed.KindSeeTails, To: kit.To(web.Place.Tails), Again: Tails},
 	kit.Post{Kind: deed.KindPutOn, To: kit.To(web.Place.AsBuilt), Again: AsBuilt},
 	kit.Post{Kind: deed.KindFinish, To: kit.To(web.Place.Finished), Again: Finished},

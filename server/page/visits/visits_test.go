@@ -3,6 +3,8 @@ package visits
 import (
 	"bytes"
 	"html/template"
+	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -71,9 +73,9 @@ func says(t *testing.T, page string, want ...string) {
 
 func TestMeasureOffersWhatIsOwed(t *testing.T) {
 	v, j := looked(t, electrician())
-	view := measure(look(v, j, "Measure"), "", "")
-	if len(view.Owed) > 0 && view.Form.Position != view.Owed[0].ID {
-		t.Errorf("it begins with %s, owed first is %s", view.Form.Position, view.Owed[0].ID)
+	view := measure(look(v, j, "Measure"), MeasureFrom{})
+	if len(view.Owed) > 0 && view.Form.Position != view.Owed[0].Of[0].Value {
+		t.Errorf("it begins with %s, owed first is %s", view.Form.Position, view.Owed[0].Of[0].Value)
 	}
 	if n := len(view.Owing) + len(view.Settled) + len(view.Elsewhere); n != len(j.Record.Positions) {
 		t.Errorf("%d of %d positions are offered", n, len(j.Record.Positions))
@@ -123,6 +125,25 @@ func TestReadingShowsWhatStands(t *testing.T) {
 	says(t, page(t, Photos, v, j, ""), "Choose what the photo shows")
 	says(t, page(t, Finished, v, j, ""), "the earliest dry day counts from it")
 	says(t, page(t, AsBuilt, v, j, ""), "Measure what is on")
+}
+
+// One reason may stand for all obstacles of a rule that are ticked; one of its own goes before it.
+func TestOneReasonForSeveral(t *testing.T) {
+	f := kit.NewForm(url.Values{
+		"words.timber_hit.position/a": {"A may cut J1"}, "words.timber_hit.position/b": {"B may cut J1"},
+		"words.timber_hit.position/c": {"C may cut J1"}, "words.timber_hit.position/d": {"D may cut J1"},
+		"words.not_checked.position/e": {"E is not checked"},
+		"tick.timber_hit.position/a":   {"on"}, "tick.timber_hit.position/c": {"on"}, "tick.not_checked.position/e": {"on"},
+		"reason.timber_hit.position/b": {"its own"}, "reason.timber_hit.position/c": {"another"}, "for.timber_hit": {"the same"},
+	})
+	var got []string
+	for _, a := range acceptances(f) {
+		got = append(got, a.About.ID+": "+a.Wrong+": "+a.Reason)
+	}
+	want := []string{"a: A may cut J1: the same", "b: B may cut J1: its own", "c: C may cut J1: another"}
+	if !slices.Equal(got, want) {
+		t.Errorf("accepted are %q, not %q", got, want)
+	}
 }
 
 // A gate shows each of its obstacles once, and only whoever runs the jobs signs.

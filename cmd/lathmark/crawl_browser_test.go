@@ -1,0 +1,174 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"net/url"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+)
+
+// tallest is how high a page may be on a phone of 390 px, in px: four screens.
+const tallest = 4 * 844
+
+// inWeb is the folder of the web package, whose tests have axe-core and the script
+// that finds what a thumb would miss.
+const inWeb = "../../web/"
+
+// lights are the ways in which a page is looked at. What the dark changes is
+// colours alone: unless the crawl is whole, only their rule is asked there.
+var lights = []struct {
+	name  string
+	width int64
+	dark  bool
+}{{"390", 390, false}, {"390, dark", 390, true}, {"1400", 1400, false}, {"1400, dark", 1400, true}}
+
+// looker is the browser that looks at the demo's pages.
+type looker struct {
+	*phone
+	axe, touch string
+	url        string
+	who        string
+	jars       map[string]http.CookieJar
+	findings   int
+}
+
+// TestTheDemoCanBeUsed: on the pages of the running demo, as each kind of person,
+// axe-core finds no violation of WCAG 2.2 AA in light or dark, on a phone or a
+// screen; on a phone no page is higher than four screens or scrolls sideways, and
+// what is touched is 48 px at least.
+func TestTheDemoCanBeUsed(t *testing.T) {
+	at, pages, jars := demoPages(t)
+	l := &looker{phone: newPhone(t, chromium(t), at), url: at, jars: jars,
+		axe:   textOfFile(t, inWeb+"node_modules/axe-core/axe.min.js"),
+		touch: strings.Replace(textOfFile(t, inWeb+"testdata/touch.js"), "TEXT", "100%", 1)}
+	chosen := toLookAt(pages)
+	heights := map[string]int64{}
+	for _, p := range chosen {
+		high := l.look(p)
+		if high > heights[p.kind] {
+			heights[p.kind] = high
+		}
+		if high > tallest && !allowedToBeTall[p.kind] {
+			t.Errorf("%s is %d px high at 390, %.1f screens", p, high, float64(high)/844)
+		}
+	}
+	t.Logf("%d pages found, %d looked at, %d kinds; axe-core found %d", len(pages), len(chosen), len(heights), l.findings)
+	for kind := range allowedToBeTall {
+		if heights[kind] <= tallest {
+			t.Errorf("%s is %d px high at most: it needs no leave to be higher", kind, heights[kind])
+		}
+	}
+}
+
+// allowedToBeTall are the kinds of pages that may be higher than four screens,
+// each with its reason.
+var allowedToBeTall = map[string]bool{}
+
+func textOfFile(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatalf("%v: make script installs what is missing", err)
+	}
+	return string(text)
+}
+
+// look shows a page to the browser in each light, tells what is wrong with it, and
+// returns how high it is on a phone.
+func (l *looker) look(p *crawled) (high int64) {
+	l.t.Helper()
+	l.becomes(p.who)
+	for i, as := range lights {
+		l.do(chromedp.EmulateViewport(as.width, 844))
+		l.do(scheme(as.dark))
+		if i == 0 {
+			l.open(p.path)
+			high = eval[int64](l.phone, "document.documentElement.scrollHeight")
+			for _, fault := range eval[[]string](l.phone, l.touch) {
+				l.t.Errorf("%s: %s", p, fault)
+			}
+			eval[bool](l.phone, l.axe+"\n;true")
+		}
+		if wide := eval[int64](l.phone, "document.documentElement.scrollWidth"); wide > as.width {
+			l.t.Errorf("%s is %d wide at %s", p, wide, as.name)
+		}
+		for _, says := range l.violations(as.dark && !wholeCrawl) {
+			l.findings++
+			l.t.Errorf("%s at %s: %s", p, as.name, says)
+		}
+	}
+	return high
+}
+
+// violations returns what axe-core finds on the page that is shown. It is loaded
+// by the developer tools, which the page's policy does not bind.
+func (l *looker) violations(coloursOnly bool) (out []string) {
+	l.t.Helper()
+	rules := `{type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}`
+	if coloursOnly {
+		rules = `{type: "rule", values: ["color-contrast"]}`
+	}
+	ctx, cancel := context.WithTimeout(l.ctx, patienceOfAThumb)
+	defer cancel()
+	found, err := chromedp.Run(ctx, chromedp.Evaluate[[]struct {
+		ID, Help string
+		Nodes    []struct{ Target []json.RawMessage }
+	}](`axe.run(document, {runOnly: `+rules+`, resultTypes: ["violations"]}).then(r => r.violations)`,
+		chromedp.EvalAwaitPromise))
+	if err != nil {
+		l.t.Fatalf("%s: %v", l.at(), err)
+	}
+	for _, v := range found {
+		for _, n := range v.Nodes {
+			out = append(out, fmt.Sprintf("%s (%s) at %s", v.ID, v.Help, n.Target))
+		}
+	}
+	return out
+}
+
+// becomes gives the browser somebody's cookies.
+func (l *looker) becomes(who string) {
+	l.t.Helper()
+	if l.who == who {
+		return
+	}
+	l.who = who
+	at, err := url.Parse(l.url)
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	l.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		if _, err := cdp.Call(ctx, t, network.ClearBrowserCookies, cdp.Empty{}); err != nil {
+			return err
+		}
+		for _, c := range l.jars[who].Cookies(at) {
+			if _, err := cdp.Call(ctx, t, network.SetCookie,
+				network.SetCookieParams{Name: c.Name, Value: c.Value, URL: l.url}); err != nil {
+				return err
+			}
+		}
+		return nil
+	}))
+}
+
+// scheme sets whether the browser asks for dark pages.
+func scheme(dark bool) chromedp.Action[chromedp.Void] {
+	value := "light"
+	if dark {
+		value = "dark"
+	}
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: value}}})
+		return err
+	})
+}

@@ -1,0 +1,2 @@
+-- Loses what rooms are used for.
+alter table room drop column use;

@@ -1,2 +1,3 @@
+-- Readings keep the states that they were told: they are true.
 alter table datum drop column wall;
 alter table surface drop column wall;

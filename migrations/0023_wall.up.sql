@@ -76,6 +76,57 @@ update datum d set wall = case
     join outline_wall next on (next.firm_id, next.room_id, next.wall) = (w.firm_id, w.room_id, w.wall % w.corners + 1)
  where (s.firm_id, s.id) = (d.firm_id, d.surface_id) and d.kind = 'face';
 
+-- A reading from a face says whether it was bare. One that did not, of a face on which nothing had been planned by
+-- then, was of the bare face: told by the diary's last line about the reading, or by the sheet it came from. So what
+-- is planned on the face later leaves it as it is.
+alter table diary no force row level security;
+alter table measurement disable trigger user, no force row level security;
+create temporary table stateless on commit drop as
+  with line as (
+    select d.firm_id, d.room_id, d.seq, d.act, d.detail::jsonb as detail from diary d
+     where d.act in ('measure', 'correct', 'plan_build_up', 'import_room')
+  ), told as (
+    select l.firm_id, l.room_id, l.seq, coalesce(m.it ->> 'id', m.it ->> 'ID') as id
+      from line l, lateral (select case l.act when 'measure' then l.detail
+        else coalesce(l.detail -> 'after', l.detail -> 'After') end as it) m
+     where l.act in ('measure', 'correct')
+  ), planned as (
+    select l.firm_id, l.room_id, l.seq, f.datum,
+           jsonb_array_length(coalesce(nullif(coalesce(l.detail -> 'layers', l.detail -> 'Layers'), 'null'), '[]'))
+             as layers
+      from line l, jsonb_array_elements_text(coalesce(nullif(coalesce(l.detail -> 'datums', l.detail -> 'Datums'),
+        'null'), '[]')) as f(datum)
+     where l.act = 'plan_build_up'
+  ), brought as (
+    select l.firm_id, l.room_id, l.seq, s.it ->> 'id' as surface, d.it ->> 'id' as datum,
+           jsonb_array_length(coalesce(nullif(d.it -> 'layers', 'null'), '[]')) as layers
+      from line l, jsonb_array_elements(l.detail -> 'surfaces') as s(it),
+        jsonb_array_elements(coalesce(nullif(s.it -> 'datums', 'null'), '[]')) as d(it)
+     where l.act = 'import_room'
+  ), face as (
+    select m.firm_id, m.id, m.room_id, e.which, d.id as datum, d.name, s.name as surface,
+           coalesce((select max(t.seq) from told t
+             where (t.firm_id, t.room_id, t.id) = (m.firm_id, m.room_id, m.id::text)),
+             (select min(b.seq) from brought b where (b.firm_id, b.room_id) = (m.firm_id, m.room_id))) as seq
+      from measurement m cross join lateral (values ('from', m.from_id, m.state_known), ('to', m.to_id, m.to_state_known))
+        as e(which, datum, known)
+      join datum d on d.firm_id = m.firm_id and d.id = e.datum and d.kind = 'face'
+      join surface s on s.firm_id = d.firm_id and s.id = d.surface_id
+     where m.kind in ('offset', 'span') and m.struck_at is null and not e.known
+  )
+  select f.firm_id, f.id, f.which from face f
+   where f.seq is not null and coalesce(
+     (select p.layers from planned p where (p.firm_id, p.room_id, p.datum) = (f.firm_id, f.room_id, f.datum::text)
+        and p.seq < f.seq order by p.seq desc limit 1),
+     (select b.layers from brought b where (b.firm_id, b.room_id, b.surface, b.datum)
+        = (f.firm_id, f.room_id, f.surface, f.name) limit 1), 0) = 0;
+update measurement m set state_known = true
+  from stateless s where (s.firm_id, s.id, s.which) = (m.firm_id, m.id, 'from');
+update measurement m set to_state_known = true
+  from stateless s where (s.firm_id, s.id, s.which) = (m.firm_id, m.id, 'to');
+alter table measurement enable trigger user, force row level security;
+alter table diary force row level security;
+
 alter table datum enable trigger user, force row level security;
 alter table surface enable trigger user, force row level security;
 alter table room force row level security;

@@ -8,9 +8,13 @@ import (
 	"testing"
 
 	"lathmark/domain/deed"
+	"lathmark/domain/firm"
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/standing"
+	"lathmark/domain/words"
 	"lathmark/migrations"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/localpg"
@@ -115,4 +119,72 @@ func walled(rnd *rand.Rand, of id.Job, name string) room.Draft {
 	d.Surfaces = append(d.Surfaces, room.SurfaceDraft{Kind: "slope", Wall: 1 + rnd.IntN(len(outline)), Pitch: 35,
 		Length: 1500})
 	return d
+}
+
+// What was read before a build-up was planned was of the bare face, and stays so once one is planned: what is read now
+// says it by itself, and what was read with an older program says it since 0023. What was read after the plan without
+// a word of the state is still unrecorded, and first fix waits for it.
+func TestReadingsBeforeTheBuildUpAreOfTheBareFace(t *testing.T) {
+	s := dbtest.New(t)
+	of := s.Utility(t, "D1").Record
+	r, err := s.Desk.Create(t.Context(), s.Foreman, room.Draft{Job: of.Job, Name: "Shower room", Height: 2400,
+		Outline: room.Rectangle(2600, 2100), Surfaces: []room.SurfaceDraft{{Kind: "ceiling"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ceiling := r.Record.Surfaces[0].ID
+	do := func(d deed.Deed) {
+		t.Helper()
+		if r, err = s.Desk.Do(t.Context(), s.Foreman, r.Record.ID, d); err != nil {
+			t.Fatal(err)
+		}
+	}
+	do(deed.Schedule{Surface: ceiling, Positions: []room.PositionDraft{{Name: "F1", Kind: "fan", Cutout: 105}}})
+	fan := r.Record.Positions[0].ID
+	measure := func(from string, value float64) {
+		t.Helper()
+		do(deed.Measure{Reading: room.Reading{Kind: words.Offset, Of: fan, From: dbtest.Datum(t, r, from), Value: value}})
+	}
+	measure("south wall", 600)
+	measure("west wall", 700)
+	for _, m := range r.Record.Measurements {
+		if m.State != roomsheet.Bare {
+			t.Errorf("%s was taken %q", m.Name, m.State)
+		}
+	}
+	do(deed.Plan{Surface: ceiling, Datums: []id.Datum{dbtest.Datum(t, r, "south wall"), dbtest.Datum(t, r, "west wall")},
+		Layers: []firm.Layer{{Name: "board", Thickness: 25, Stage: words.Boarding}}})
+	measure("south wall", 603)
+	unrecorded := func(r *standing.Standing) (out []string) {
+		for _, o := range r.Gate.Obstacles(words.FirstFix) {
+			if o.Code == gate.CodeUnrecordedDatum {
+				out = append(out, o.Wrong)
+			}
+		}
+		return out
+	}
+	if got := unrecorded(r); len(got) != 1 || !strings.Contains(got[0], "m3") {
+		t.Errorf("unrecorded are %v", got)
+	}
+	above := connect(t, s, localpg.Superuser)
+	if err := schema.Prepare(t.Context(), s.Database.URL(localpg.Superuser)); err != nil {
+		t.Fatal(err)
+	}
+	owner := s.Database.URL(migrations.Owner)
+	if err := schema.Down(t.Context(), owner, migrations.Latest-22); err != nil {
+		t.Fatal(err)
+	}
+	for _, sql := range []string{"set session_replication_role = replica", "update measurement set state_known = false"} {
+		if _, err := above.Exec(t.Context(), sql); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := schema.Up(t.Context(), owner); err != nil {
+		t.Fatal(err)
+	}
+	if got := texts(t, above, `select name from measurement where state_known order by name`); !slices.Equal(got,
+		[]string{"m1", "m2"}) {
+		t.Errorf("bare are %v", got)
+	}
+	s.Holds(t)
 }

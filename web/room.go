@@ -259,6 +259,8 @@ type BuildUpFormView struct {
 	Sheet
 	Typed
 	DatumID, DatumName string
+	// AlsoOn says where else the same wall is drawn, "" where it is not.
+	AlsoOn string
 	// Others names the faces of the surface for which nothing is planned yet,
 	// "" if there are none.
 	Others    string

@@ -57,6 +57,7 @@ var funcs = template.FuncMap{
 	"planNote":   drawing.Note,
 	"gateOf":     func(s, initials string) Gate { return Gate{State: State(s), Initials: initials} },
 	"capital":    words.Capital,
+	"inWords":    words.InWords,
 	"endSession": EndSession,
 	"endKey":     EndKey,
 	"endPasskey": EndPasskey,

@@ -87,7 +87,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 		foreman.open(at)
 		foreman.follow("build-up of " + wall)
 		foreman.fill("Or your own", "board 25 boarding\nskim 3 plaster", "")
-		foreman.press("Save this build-up")
+		foreman.press("Save the build-up")
 	}
 	foreman.open(at)
 	foreman.follow("Add timbers")
@@ -127,7 +127,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 		for _, wall := range walls {
 			foreman.fill(layer+" on the "+wall, value, "")
 		}
-		foreman.press("Put the thicknesses on record")
+		foreman.press("Save the thicknesses")
 	}
 	thick("board", "27")
 	foreman.offer(at, "boarding")

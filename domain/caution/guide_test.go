@@ -18,7 +18,7 @@ func every() []Caution {
 	out := slices.Concat(Hole{Kind: "downlight", Surface: "ceiling", Height: 2400}.Cautions(),
 		Hole{Kind: "fan", Surface: "slope", Height: math.NaN(), Use: words.Kitchen}.Cautions(),
 		Hole{Kind: "fan", Surface: "wall", Wall: &metal}.Cautions(),
-		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", true), []Caution{Webbed, NotAJoist, JoistCable, NearEdge,
+		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", 1000, true), []Caution{Webbed, NotAJoist, JoistCable, NearEdge,
 			Screed(65, time.Time{}), Dabs(time.Time{}), Plaster(3, time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)).Caution})
 	if c, ok := wall().Route(Point{1000, 500}, Point{1800, 900}); ok {
 		out = append(out, c)

@@ -100,6 +100,11 @@ type Zoned struct {
 	Basin int
 }
 
+// Wetter reports whether z asks for more than o: a wetter zone, or the same nearer to zone 1.
+func (z Zoned) Wetter(o Zoned) bool {
+	return z.Zone < o.Zone || z.Zone == o.Zone && z.Distance < o.Distance
+}
+
 // ZoneAt returns the zone of a place in plan at a height above the finished
 // floor: the wettest over all basins, and among equals the nearest. Edges
 // belong to the wetter zone.
@@ -111,8 +116,8 @@ func ZoneAt(basins []Basin, at Point, height float64) Zoned {
 	out := Zoned{Zone: Outside, Distance: math.Inf(1), Basin: -1}
 	for i, b := range basins {
 		z, d := b.zone(at, height)
-		if z < out.Zone || z == out.Zone && d < out.Distance {
-			out = Zoned{Zone: z, Distance: d, Basin: i}
+		if is := (Zoned{Zone: z, Distance: d, Basin: i}); is.Wetter(out) {
+			out = is
 		}
 	}
 	return out
@@ -140,19 +145,23 @@ func (b Basin) zone(at Point, height float64) (Zone, float64) {
 	return Outside, d
 }
 
-// Cautions returns what a position's zone demands; nil if there is no bath or
-// shower. socket says that the position is a 230 V socket.
-func (z Zoned) Cautions(name string, socket bool) []Caution {
+// Cautions returns what a position's zone demands at a height above the finished floor; nil where nothing is asked
+// of it: outside the zones, and not straight above zone 1. socket says that the position is a 230 V socket.
+func (z Zoned) Cautions(name string, height float64, socket bool) (out []Caution) {
 	if z.Basin < 0 {
 		return nil
 	}
-	out := []Caution{{"zone", name + " is " + z.place() + ".", zoneSource}}
+	tooNear := socket && z.Distance < SocketClear
+	if z.Zone != Outside || z.Distance == 0 || tooNear {
+		out = append(out, Caution{"zone", fmt.Sprintf("%s, %.0f mm above the finished floor, is %s.", name,
+			math.Max(0, height), z.place()), zoneSource})
+	}
 	if z.Zone != Outside {
 		out = append(out, Caution{"zone_protection",
 			fmt.Sprintf("In %s what goes in must be %s or better, %s where water jets are used.",
 				z.Zone, z.Zone.Protection(false), z.Zone.Protection(true)), ipSource})
 	}
-	if socket && z.Distance < SocketClear {
+	if tooNear {
 		out = append(out, Caution{"zone_socket",
 			fmt.Sprintf("No 230 V socket within %.0f mm of the edge of zone 1 (%.0f mm before the 2022 amendment). Use the "+
 				"edition you work to.", SocketClear2022, SocketClear), socketSource})
@@ -164,7 +173,8 @@ func (z Zoned) Cautions(name string, socket bool) []Caution {
 func (z Zoned) place() string {
 	switch {
 	case z.Zone == Outside && z.Distance == 0:
-		return "above zone 1, outside the zones"
+		return fmt.Sprintf("above zone 1, which ends at %.0f mm, or at the highest fixed shower head where that is higher",
+			ZoneTop)
 	case z.Zone < Zone2:
 		return "in " + z.Zone.String()
 	}

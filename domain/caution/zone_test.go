@@ -57,7 +57,7 @@ func TestWettestBasinDecides(t *testing.T) {
 		got.Distance != 100 {
 		t.Errorf("the nearer of two: %+v", got)
 	}
-	if got = ZoneAt(nil, Point{}, 0); got.Zone != Outside || got.Basin != -1 || got.Cautions("D1", true) != nil {
+	if got = ZoneAt(nil, Point{}, 0); got.Zone != Outside || got.Basin != -1 || got.Cautions("D1", 0, true) != nil {
 		t.Errorf("a room with neither: %+v", got)
 	}
 }
@@ -69,18 +69,20 @@ func TestProtection(t *testing.T) {
 			t.Errorf("%s: %v", z, got)
 		}
 	}
-	got := ZoneAt([]Basin{bath}, Point{800, 1000}, 2000).Cautions("D3", true)
-	if len(got) != 3 || !strings.HasPrefix(got[0].Text, "D3 is in zone 2, 300 mm from the edge of zone 1;") ||
-		!strings.Contains(got[1].Text, "IPX4") || !strings.Contains(got[2].Text, "3000 mm") {
+	got := ZoneAt([]Basin{bath}, Point{800, 1000}, 2000).Cautions("D3", 2000, true)
+	if len(got) != 3 ||
+		!strings.HasPrefix(got[0].Text, "D3, 2000 mm above the finished floor, is in zone 2, 300 mm from the edge") ||
+		!strings.Contains(got[1].Text, "IPX4") || !strings.Contains(got[2].Text, "within 2500 mm") {
 		t.Errorf("%+v", got)
 	}
-	for height, want := range map[float64]string{2400: "D1 is above zone 1, outside the zones.", 2000: "D1 is in zone 1.",
-		200: "D1 is in zone 0."} {
-		if got := ZoneAt([]Basin{bath}, Point{800, 300}, height).Cautions("D1", false)[0].Text; got != want {
+	for height, want := range map[float64]string{2400: " is above zone 1, which ends at 2250 mm, ", 2000: " is in zone 1.",
+		200: " is in zone 0."} {
+		got := ZoneAt([]Basin{bath}, Point{800, 300}, height).Cautions("D1", height, false)[0].Text
+		if !strings.Contains(got, want) {
 			t.Errorf("at %v: %s", height, got)
 		}
 	}
-	if got := ZoneAt([]Basin{bath}, Point{800, 3700}, 300).Cautions("S1", true); len(got) != 1 {
+	if got := ZoneAt([]Basin{bath}, Point{800, 3700}, 300).Cautions("S1", 300, true); len(got) != 0 {
 		t.Errorf("a socket 3000 mm away: %+v", got)
 	}
 }

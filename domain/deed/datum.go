@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
@@ -50,7 +51,32 @@ func (a AddDatum) do(ctx context.Context, t *Taking) error {
 	}
 	d.ID, d.Place = id.OrNew(d.ID), len(t.Record.Datums)+1
 	put(ctx, t.Writing, &t.Record.Datums, d, Tx.InsertDatum)
-	return t.Note("add_datum", nil, d.Name+" was drawn as a datum.", d)
+	if err := t.Note("add_datum", nil, d.Name+" was drawn as a datum.", d); err != nil {
+		return err
+	}
+	return t.inherit(ctx, room.Appearance{Surface: d.Surface, Datum: d.ID})
+}
+
+// inherit gives what was drawn just now the build-up of the wall that it is, as it was planned where that is drawn
+// already.
+func (t *Taking) inherit(ctx context.Context, a room.Appearance) error {
+	for _, o := range t.Record.SameWall(a)[1:] {
+		var layers []firm.Layer
+		for _, l := range t.Record.LayersOf(o.Surface, o.Datum) {
+			layers = append(layers, firm.Layer{Name: l.Name, Thickness: l.Thickness, Sigma: l.Sigma, Stage: l.Stage})
+		}
+		if len(layers) > 0 {
+			p := Plan{Surface: a.Surface, Layers: layers}
+			if !a.Datum.IsZero() {
+				p.Datums = []id.Datum{a.Datum}
+			}
+			return p.on(ctx, t)
+		}
+		if d, err := t.Record.Datum(o.Datum); err == nil && d.StaysBare && !a.Datum.IsZero() {
+			return StaysBare{a.Datum, true}.on(ctx, t)
+		}
+	}
+	return nil
 }
 
 // RemoveDatum takes a datum out that nothing was ever measured from, with the
@@ -89,7 +115,24 @@ func readStaysBare(s *Sent) (Deed, error) {
 	return StaysBare{Datum: datum, Stays: s.Get("stays_bare") != ""}, err
 }
 
+// do says it of every face that is the same wall.
 func (b StaysBare) do(ctx context.Context, t *Taking) error {
+	for _, a := range t.Record.SameWall(room.Appearance{Datum: b.Datum}) {
+		if layers := t.Record.LayersOf(a.Surface, a.Datum); a.Datum.IsZero() && b.Stays && len(layers) > 0 {
+			return bad("stays_bare", "the "+layers[0].Name+" is planned on the same wall", "Take the layers out first")
+		}
+		if a.Datum.IsZero() {
+			continue
+		}
+		if err := (StaysBare{a.Datum, b.Stays}).on(ctx, t); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// on says it of the face alone.
+func (b StaysBare) on(ctx context.Context, t *Taking) error {
 	d, err := t.Record.Datum(b.Datum)
 	if err != nil {
 		return err

@@ -83,6 +83,52 @@ func (p Plan) do(ctx context.Context, t *Taking) error {
 			return err
 		}
 	}
+	for i, one := range p.everywhere(t.Record) {
+		if i > 0 && len(p.Layers) > 0 && len(one.Datums) > 0 { // it was to stay bare there, and is not to here
+			if err := (StaysBare{Datum: one.Datums[0]}).on(ctx, t); err != nil {
+				return err
+			}
+		}
+		if err := one.on(ctx, t); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// everywhere returns the plan, and after it the same for every other place in which the walls that it is for are
+// drawn, a plan for each surface: one wall has one build-up.
+func (p Plan) everywhere(r *room.Record) []Plan {
+	given, plans := p.appearances(), []Plan{p}
+	for _, a := range given {
+		for _, o := range r.SameWall(a)[1:] {
+			if slices.Contains(given, o) {
+				continue
+			}
+			given = append(given, o)
+			more := Plan{Surface: o.Surface, Layers: p.Layers}
+			if !o.Datum.IsZero() {
+				more.Datums = []id.Datum{o.Datum}
+			}
+			plans = append(plans, more)
+		}
+	}
+	return plans
+}
+
+// appearances are the places that the plan names.
+func (p Plan) appearances() (out []room.Appearance) {
+	for _, d := range p.Datums {
+		out = append(out, room.Appearance{Surface: p.Surface, Datum: d})
+	}
+	if len(out) == 0 {
+		out = append(out, room.Appearance{Surface: p.Surface})
+	}
+	return out
+}
+
+// on plans the layers on what the plan names, and nowhere else.
+func (p Plan) on(ctx context.Context, t *Taking) error {
 	surface, err := t.Record.Surface(p.Surface)
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package deed
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -128,7 +129,7 @@ func (d PutOn) do(ctx context.Context, t *Taking) error {
 				continue
 			}
 		}
-		if err := t.putOn(ctx, c); err != nil {
+		if err := t.putOnWall(ctx, c); err != nil {
 			return err
 		}
 		if m, err := t.Record.Measurement(c.ID); err == nil {
@@ -171,9 +172,53 @@ func (t *Taking) holdLayer(part int, c Coat) (held bool, err error) {
 		return false, err
 	}
 	if b := t.Record.BuiltOf(layers[k].ID); b == nil || b.Thickness != c.Thickness {
-		t.hold(part, fmt.Sprintf("The %s on the %s was put on, %g mm.", c.Through, on.Name, c.Thickness), e)
+		t.hold(part, fmt.Sprintf("The %s on %s was put on, %g mm.", c.Through, words.InWords(on.Name), c.Thickness), e)
 	}
 	return true, nil
+}
+
+// putOnWall records a thickness wherever the wall that it is of is drawn with the same layers: each surface is worked
+// out by itself, and each has to know it. A span tells its own surface alone.
+func (w *Writing) putOnWall(ctx context.Context, c Coat) error {
+	if m, err := w.Record.Measurement(c.ID); err == nil && m.Stands() || c.Thickness == 0 {
+		return w.putOn(ctx, c) // a repeat
+	}
+	all := w.Record.SameWall(room.Appearance{Surface: c.Surface, Datum: c.Datum})
+	names := func(a room.Appearance) (out []string) {
+		for _, l := range w.Record.LayersOf(a.Surface, a.Datum) {
+			out = append(out, l.Name)
+		}
+		return out
+	}
+	layers := names(all[0])
+	at := slices.Index(layers, c.Through)
+	under := roomsheet.Bare
+	if at > 0 {
+		under = layers[at-1]
+	}
+	if c.Datum.IsZero() { // a surface's own figure is of the one layer
+		c.From = under
+		if at >= 0 && at < len(layers) {
+			l := w.Record.LayersOf(c.Surface, c.Datum)[at]
+			if b := w.Record.BuiltOf(l.ID); b != nil && b.Thickness == c.Thickness {
+				return w.putOn(ctx, c) // a repeat
+			}
+		}
+	}
+	if err := w.putOn(ctx, c); err != nil {
+		return err
+	}
+	for _, a := range all[1:] {
+		o := c
+		o.ID, o.Surface, o.Datum = id.New[id.Measurement](), a.Surface, a.Datum
+		if !slices.Equal(names(a), layers) || o.Datum.IsZero() && cmp.Or(o.From, roomsheet.Bare) != under {
+			continue
+		}
+		if err := w.putOn(ctx, o); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (w *Writing) putOn(ctx context.Context, c Coat) error {
@@ -260,7 +305,7 @@ func (w *Writing) layersOn(ctx context.Context, surface id.Surface, datum id.Dat
 			return err
 		}
 		b := room.AsBuilt{Layer: l.ID, Stage: l.Stage, PutOn: on, By: w.MadeBy, At: w.Made}
-		says := fmt.Sprintf("The %s on the %s was put on", l.Name, name)
+		says := fmt.Sprintf("The %s on %s was put on", l.Name, words.InWords(name))
 		if i == last && thickness > 0 {
 			b.Thickness, b.Sigma = thickness, c.Sigma
 			says += fmt.Sprintf(", %g mm", thickness)

@@ -62,8 +62,8 @@ func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []roo
 	for _, p := range fresh {
 		put(ctx, w, &w.Record.Positions, p, Tx.InsertPosition)
 	}
-	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of the %s.", words.List(names),
-		on.Name), fresh)
+	return fresh, w.Note("add_positions", nil, fmt.Sprintf("%s came onto the schedule of %s.", words.List(names),
+		words.InWords(on.Name)), fresh)
 }
 
 // freeNames returns the names of new positions. Faults: Conflict, with each name

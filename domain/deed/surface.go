@@ -1,6 +1,7 @@
 package deed
 
 import (
+	"cmp"
 	"context"
 	"strconv"
 	"strings"
@@ -47,11 +48,23 @@ func (d AddSurface) do(ctx context.Context, t *Taking) error {
 	if err := t.addSurface(ctx, d.Surface, had+1); err != nil {
 		return err
 	}
-	return t.Note("add_surface", nil, "The "+d.Surface.Kind+" of "+t.Record.Name+" was drawn.", addedSurface{d.Surface,
+	err := t.Note("add_surface", nil, "The "+d.Surface.Kind+" of "+t.Record.Name+" was drawn.", addedSurface{d.Surface,
 		drawn{t.Record.Surfaces[had:], t.Record.Datums[round:]}})
+	on := t.Record.Surfaces[had].ID
+	drawn := []room.Appearance{{Surface: on}}
+	for _, face := range t.Record.Datums[round:] {
+		drawn = append(drawn, room.Appearance{Surface: on, Datum: face.ID})
+	}
+	for _, a := range drawn {
+		err = cmp.Or(err, t.inherit(ctx, a))
+	}
+	return err
 }
 
 func (w *Writing) addSurface(ctx context.Context, d room.SurfaceDraft, place int) error {
+	if d.Name == "" && d.Kind == "wall" && len(d.Outline) == 0 {
+		d.Name = w.Record.FaceName(d.Wall)
+	}
 	surface, round, err := w.Record.Drawn(d, place)
 	if err != nil {
 		return err

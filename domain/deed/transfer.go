@@ -239,10 +239,25 @@ func (in *importing) measurement(ctx context.Context, m *roomsheet.Measurement) 
 	if d := in.datums[m.From]; d != nil {
 		out.From = d.ID
 	}
+	in.bare(&out)
 	*in.taken++
 	out.Name = "m" + strconv.Itoa(*in.taken)
 	out.TakenAt = in.w.Now.Add(time.Duration(*in.taken) * time.Microsecond)
 	put(ctx, in.w, &in.w.Record.Measurements, out, Tx.InsertMeasurement)
+}
+
+// bare says of faces on which nothing is planned that they were bare, as room.Record.Measured does.
+func (in *importing) bare(m *room.Measurement) {
+	open := func(of id.Datum) bool {
+		d, err := in.w.Record.Datum(of)
+		return err == nil && d.Kind == words.Face && len(in.w.Record.LayersOf(d.Surface, d.ID)) == 0
+	}
+	if (m.Kind == words.Offset || m.Kind == words.Span) && open(m.From) {
+		m.State = roomsheet.Bare
+	}
+	if m.Kind == words.Span && open(m.To) {
+		m.ToState = roomsheet.Bare
+	}
 }
 
 // outlineOf is the outline of a room that a sheet describes.

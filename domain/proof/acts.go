@@ -44,7 +44,7 @@ var acts = map[string]func(*telling) error{
 	"change_position": changed(kindPosition, positionKey), "hold": changed(kindPosition, positionKey),
 	"release": changed(kindPosition, positionKey), "omit": changed(kindPosition, positionKey),
 	"want_again": changed(kindPosition, positionKey),
-	"measure":    whole(kindReading, func(m *room.Measurement) string { return m.ID.String() }),
+	"measure":    measured,
 	"strike": func(t *telling) error {
 		m, err := deed.Unpack[room.Measurement](t.Detail)
 		if t.match(kindReading, m.ID.String(), m.Name, id.Surface{}) == nil && t.rows[kindReading][m.ID.String()] == nil {
@@ -53,7 +53,13 @@ var acts = map[string]func(*telling) error{
 		t.put(kindReading, m.ID.String(), m, t.detail)
 		return err
 	},
-	"correct": changed(kindReading, func(m *room.Measurement) (string, string) { return m.ID.String(), m.Name }),
+	"correct": func(t *telling) error {
+		err := changed(kindReading, func(m *room.Measurement) (string, string) { return m.ID.String(), m.Name })(t)
+		d, _ := t.detail["after"].(map[string]any)
+		of, _ := d["id"].(string)
+		t.bare(of)
+		return err
+	},
 	"see_tail": func(t *telling) error {
 		t.some(kindTail, t.about("position"), members{"position": t.detail["position"], "by": doer{t.line()},
 			"at": doneAt{t.line()}})

@@ -9,6 +9,8 @@ import (
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // items is a list as an entry has it.
@@ -185,4 +187,56 @@ func (t *telling) tookPlace(s *deed.StoredAct) {
 		t.rows[kindHole][c.Opening.String()] != nil {
 		t.some(kindHole, c.Opening.String(), members{"new_position": t.fresh.key})
 	}
+}
+
+func measured(t *telling) error {
+	err := whole(kindReading, func(m *room.Measurement) string { return m.ID.String() })(t)
+	t.bare(t.about("id"))
+	return err
+}
+
+// bare says of a reading of old, which does not say its state, that it was bare where nothing was planned on the face
+// by then. Since 0023 a reading says so itself.
+func (t *telling) bare(reading string) {
+	r := t.rows[kindReading][reading]
+	if r == nil || r.is["kind"] != string(words.Offset) && r.is["kind"] != string(words.Span) {
+		return
+	}
+	for _, end := range [][2]string{{"from", "state"}, {"to", "to_state"}} {
+		of, _ := r.is[end[0]].(string)
+		if r.is[end[1]] == nil && t.nothingOn(of) {
+			r.is[end[1]] = roomsheet.Bare
+		}
+	}
+}
+
+// nothingOn reports whether a datum is a face on which nothing is planned.
+func (t *telling) nothingOn(datum string) bool {
+	d := t.rows[kindDatum][datum]
+	var surface any
+	if d != nil && d.known == nil {
+		if d.is["kind"] != string(words.Face) {
+			return false
+		}
+		surface = d.is["surface"]
+	} else if stored := t.storedDatum(datum); stored != nil { // entries of old do not say every face
+		if stored.Kind != words.Face {
+			return false
+		}
+		surface = stored.Surface.String()
+	}
+	on, _ := surface.(string)
+	return on != "" && len(t.layers(on+"/"+datum)) == 0
+}
+
+func (t *told) storedDatum(datum string) *room.Datum {
+	of, err := id.Parse[id.Datum](datum)
+	if err != nil || t.record == nil {
+		return nil
+	}
+	d, err := t.record.Datum(of)
+	if err != nil {
+		return nil
+	}
+	return d
 }

@@ -76,12 +76,19 @@ func (c *check) compareSigned(r *room.Record, s *room.SignOff, key string, was, 
 		if member == "version" || member == "revision" || t.same(a, b) || a == nil && nothing(b) || b == nil && nothing(a) {
 			continue
 		}
-		if member == "wall" && a == nil { // it was signed before surfaces and faces said which wall they are
+		if a == nil && sinceTold(key, member, b) {
 			continue
 		}
 		c.found(s.DiarySeq, "%s: %s was signed with %s as %s, and is %s", name, strings.ReplaceAll(member, "_", " "),
 			s.Stage, c.say(r, a), c.say(r, b))
 	}
+}
+
+// sinceTold reports whether a member is one that records of old did not say and were told since (0023): which wall
+// they are, and that a face was bare on which nothing was planned.
+func sinceTold(key, member string, is any) bool {
+	return member == "wall" ||
+		strings.HasPrefix(key, "measurement ") && (member == "state" || member == "to_state") && is == roomsheet.Bare
 }
 
 // signedName is what a record of the evidence is called: by its own name, or by what its
@@ -155,11 +162,25 @@ func frozen(sheet *roomsheet.Room, r *room.Record) map[string]string {
 		}
 		for _, m := range s.Measurements {
 			if !later[m.ID] {
+				if m.State == roomsheet.Bare && len(layersIn(s.Datums, m.From)) == 0 {
+					m.State = ""
+				}
+				if m.ToState == roomsheet.Bare && len(layersIn(s.Datums, m.To)) == 0 {
+					m.ToState = ""
+				}
 				put(m.ID, m)
 			}
 		}
 	}
 	return out
+}
+
+// layersIn are the layers of a datum by its name.
+func layersIn(datums []roomsheet.Datum, name string) []roomsheet.Layer {
+	if i := slices.IndexFunc(datums, func(d roomsheet.Datum) bool { return d.ID == name }); i >= 0 {
+		return datums[i].Layers
+	}
+	return nil
 }
 
 func differences(signed, now map[string]string) []string {

@@ -108,7 +108,7 @@ func TestSurfacesOfARoom(t *testing.T) {
 		lean  float64
 	}{
 		{SurfaceDraft{Kind: "ceiling"}, "ceiling", roomsheet.Point{3600, 2400}, "south wall", 0},
-		{SurfaceDraft{Kind: "wall", Wall: 2}, "wall 2", roomsheet.Point{2400, 2300}, "floor", 0},
+		{SurfaceDraft{Kind: "wall", Wall: 2}, "east wall", roomsheet.Point{2400, 2300}, "floor", 0},
 		{SurfaceDraft{Kind: "slope", Wall: 1, Pitch: 35, Length: 3000}, "slope 1", roomsheet.Point{3600, 3000}, "low wall",
 			35},
 		{SurfaceDraft{Kind: "floor", Name: "bay", Outline: Rectangle(500, 700)}, "bay", roomsheet.Point{500, 700},

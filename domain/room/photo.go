@@ -79,7 +79,7 @@ func (r *Record) Shows(p *Photo) (what string, on id.Surface, err error) {
 		if err != nil {
 			return "", on, err
 		}
-		return "the " + s.Name, s.ID, nil
+		return words.InWords(s.Name), s.ID, nil
 	case !p.Datum.IsZero():
 		d, err := r.Datum(p.Datum)
 		if err != nil {

@@ -107,8 +107,12 @@ func (r *Record) place(m *Measurement) error {
 			m.State, m.SurfaceState = "", "" // nothing covers it
 			continue
 		}
-		if err := r.state(r.LayersOf(d.Surface, d.ID), d.Name, end.path, end.state); err != nil {
+		layers := r.LayersOf(d.Surface, d.ID)
+		if err := r.state(layers, d.Name, end.path, end.state); err != nil {
 			return err
+		}
+		if len(layers) == 0 {
+			m.bare(end.path)
 		}
 	}
 	// Bare is what leaving these out means.
@@ -119,6 +123,17 @@ func (r *Record) place(m *Measurement) error {
 		m.SurfaceState = ""
 	}
 	return r.state(r.LayersOf(m.Surface, id.Datum{}), "the surface", "surface_state", m.SurfaceState)
+}
+
+// bare says of a face on which nothing is planned that it was bare, which it was: so what is planned on it later
+// leaves the reading as it is.
+func (m *Measurement) bare(path string) {
+	switch {
+	case path == "state" && m.Kind != words.Thickness:
+		m.State = roomsheet.Bare
+	case path == "to_state":
+		m.ToState = roomsheet.Bare
+	}
 }
 
 // state refuses a state that is none of the layers'.

@@ -15,7 +15,7 @@ import (
 // the room's walls at a pitch, for a length measured up the slope.
 type SurfaceDraft struct {
 	ID      id.Surface        `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-	Name    string            `json:"name,omitzero" maxLength:"120" doc:"Left out: the kind, with the wall's number."`
+	Name    string            `json:"name,omitzero" maxLength:"120" doc:"Left out: the kind; of a wall what its face is called on the ceiling, or the side that it lies on."`
 	Kind    string            `json:"kind,omitzero" required:"true" enum:"ceiling,slope,wall,floor"` // ceiling, slope, wall, floor
 	Outline []roomsheet.Point `json:"outline,omitzero" maxItems:"100" doc:"Left out: the room's, or that of the wall."`
 	Wall    int               `json:"wall,omitzero" minimum:"1" doc:"wall, slope: which of the room's, from 1."`
@@ -32,7 +32,9 @@ func (r *Room) Drawn(d SurfaceDraft, place int) (Surface, []Datum, error) {
 	s := Surface{ID: id.OrNew(d.ID), Name: d.Name, Kind: d.Kind, Place: place, Outline: d.Outline}
 	if s.Name == "" {
 		s.Name = d.Kind
-		if d.Wall > 0 {
+		if d.Kind == "wall" && len(d.Outline) == 0 && d.Wall >= 1 && d.Wall <= len(r.Outline) {
+			s.Name = faces(r.Outline, nil)[d.Wall-1].Name
+		} else if d.Wall > 0 {
 			s.Name = fmt.Sprintf("%s %d", d.Kind, d.Wall)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"lathmark/domain/id"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 )
@@ -133,4 +134,62 @@ func (r *Record) named(s *Surface, wall int) bool {
 	return name == fmt.Sprintf("%s %d", s.Kind, wall) || slices.ContainsFunc(r.Datums, func(d Datum) bool {
 		return d.Wall == wall && strings.ToLower(d.Name) == name
 	})
+}
+
+// Appearance is a place in which a wall is drawn: a face of a surface, or the surface itself where Datum is none.
+type Appearance struct {
+	Surface id.Surface
+	Datum   id.Datum
+}
+
+// SameWall returns every appearance of the wall that one is of, that one first: the faces of ceilings, floors and
+// elevations that lie along the wall, and the elevations that are it. What is no wall of the outline is alone.
+func (r *Record) SameWall(of Appearance) []Appearance {
+	out, wall := []Appearance{of}, 0
+	if d, err := r.Datum(of.Datum); err == nil {
+		wall, out[0].Surface = d.Wall, d.Surface
+	} else if s, err := r.Surface(of.Surface); err == nil && of.Datum.IsZero() && s.Kind == "wall" {
+		wall = s.Wall
+	}
+	if wall == 0 {
+		return out
+	}
+	for _, s := range r.Surfaces {
+		for _, d := range r.Datums {
+			if d.Surface == s.ID && d.Wall == wall && d.ID != of.Datum {
+				out = append(out, Appearance{s.ID, d.ID})
+			}
+		}
+		if itself := (Appearance{Surface: s.ID}); s.Kind == "wall" && s.Wall == wall && itself != out[0] {
+			out = append(out, itself)
+		}
+	}
+	return out
+}
+
+// AlsoOn says where else a wall is drawn, as people say it: "also on the floor and the north wall"; empty where it is
+// drawn once.
+func (r *Record) AlsoOn(of Appearance) string {
+	var names []string
+	for _, a := range r.SameWall(of)[1:] {
+		if s, err := r.Surface(a.Surface); err == nil && s.ID != of.Surface {
+			names = append(names, words.InWords(s.Name))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "also on " + words.List(slices.Compact(names))
+}
+
+// FaceName returns what a wall of the outline is called as a face of a ceiling or a floor; empty where it is none.
+func (r *Record) FaceName(wall int) string {
+	for i := range r.Datums {
+		d := &r.Datums[i]
+		s, err := r.Surface(d.Surface)
+		if err == nil && d.Wall == wall && wall > 0 && (s.Kind == "ceiling" || s.Kind == "floor") {
+			return d.Called()
+		}
+	}
+	return ""
 }

@@ -22,7 +22,7 @@ func (d *Datum) Called() string {
 // covers.
 func (r *Record) StateWords(d *Datum, state string) string {
 	switch {
-	case d.Kind != words.Face || len(r.LayersOf(d.Surface, d.ID)) == 0:
+	case d.Kind != words.Face || state == "" && len(r.LayersOf(d.Surface, d.ID)) == 0:
 		return ""
 	case state == "":
 		return "state not recorded"

@@ -75,7 +75,7 @@ func (s *site) sittingRoom() {
 // kitchen is having its holes opened; the fan is held.
 func (s *site) kitchen() {
 	r := s.room(&s.quarry, "Kitchen")
-	const below = "wall 1"
+	const below = "south wall"
 	r.on(30, "07:35", r.draw(words.Kitchen, 3, 2400, box(4800, 3600), overhead, room.SurfaceDraft{Kind: "wall", Wall: 1}),
 		r.plan("ceiling", ceiling), r.plan("ceiling", brick, "south wall", "west wall"), r.plan("ceiling", stud,
 			"north wall"),

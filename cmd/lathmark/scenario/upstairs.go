@@ -9,7 +9,7 @@ import (
 // bathroom: boarding is offered, and refused.
 func (s *site) bathroom() {
 	r := s.room(&s.quarry, "Bathroom")
-	const basin = "wall 4"
+	const basin = "west wall"
 	bath := room.Wet{Kind: "bath", Outline: []roomsheet.Point{{1900, 0}, {2600, 0}, {2600, 1700}, {1900, 1700}}}
 	r.on(14, "07:45", r.drawn(room.Draft{Place: 5, Use: words.Bathroom, Height: 2240, Outline: box(2600, 2100),
 		Wet:      []room.Wet{bath},

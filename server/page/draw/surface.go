@@ -39,7 +39,7 @@ func (s *scene) surfaceForm(surface string, typed web.Typed) (web.SurfaceFormVie
 			return v, err
 		}
 		s.Sheet.Title, v.Kinds = words.Capital(on.Name), kit.Options(on.Kind)
-		s.Sheet.Next = web.Next{Sentence: "Say what will go on the " + on.Name +
+		s.Sheet.Next = web.Next{Sentence: "Say what will go on " + words.InWords(on.Name) +
 			". Its name and outline stay as they were drawn."}
 		typed.Begins = url.Values{"name": {on.Name}, "kind": {on.Kind}, "outline": {kit.PointsText(on.Outline)},
 			"layers": {layersText(s.J.Record.LayersOf(on.ID, id.Datum{}))}}

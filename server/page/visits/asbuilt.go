@@ -2,6 +2,7 @@ package visits
 
 import (
 	"net/url"
+	"slices"
 	"strings"
 
 	"lathmark/domain/id"
@@ -20,7 +21,7 @@ func (s *scene) building() words.Stage {
 	return words.Plaster
 }
 
-// asBuilt is the form for a build-up as it was put on.
+// asBuilt is the form for a build-up as built.
 func (s *scene) asBuilt() web.AsBuiltView {
 	of := s.building()
 	v := web.AsBuiltView{Photo: s.photosOfFaces(), Stage: of.String(), Instruments: kit.Instruments,
@@ -40,7 +41,7 @@ func (s *scene) asBuilt() web.AsBuiltView {
 	if of == words.Boarding {
 		v.Closing = strings.Join(s.J.Gate.DoNotClose(), " ")
 	}
-	s.Say("Measure what was put on while an edge of it can be seen, or measure across the room.")
+	s.Say("Measure what is on while an edge of it can be seen, or measure across the room.")
 	v.Sheet = s.Sheet
 	return v
 }
@@ -67,9 +68,20 @@ func (s *scene) facesOf(i int, of words.Stage) []web.FaceBuilt {
 		if d := &r.Datums[n]; d.Surface == on.ID {
 			at := k
 			k++
-			add(web.FaceBuilt{Name: d.Called(), Surface: s.SurfaceName(on.ID)}, d.ID,
+			is := room.Appearance{Surface: on.ID, Datum: d.ID}
+			if s.shownBefore(is) {
+				continue
+			}
+			where := s.SurfaceName(on.ID)
+			if also := r.AlsoOn(is); also != "" {
+				where += ", " + also
+			}
+			add(web.FaceBuilt{Name: d.Called(), Surface: where}, d.ID,
 				func(n int, l room.Layer) web.LayerRow { return s.Layer(l, i, at, n) })
 		}
+	}
+	if s.shownBefore(room.Appearance{Surface: on.ID}) {
+		return out
 	}
 	add(web.FaceBuilt{Name: on.Name, Surface: "the surface itself"}, id.Datum{}, func(_ int, l room.Layer) web.LayerRow {
 		if b := r.BuiltOf(l.ID); b != nil {
@@ -78,6 +90,27 @@ func (s *scene) facesOf(i int, of words.Stage) []web.FaceBuilt {
 		return web.LayerRow{}
 	})
 	return out
+}
+
+// shownBefore reports whether a wall stands on the page already as it is drawn elsewhere: one wall is asked for once.
+// Where the layers differ each is asked for.
+func (s *scene) shownBefore(is room.Appearance) bool {
+	r := s.J.Record
+	before := func(a, b room.Appearance) bool {
+		at := func(x room.Appearance) (surface, datum int) {
+			return slices.IndexFunc(r.Surfaces, func(s room.Surface) bool { return s.ID == x.Surface }),
+				slices.IndexFunc(r.Datums, func(d room.Datum) bool { return d.ID == x.Datum })
+		}
+		sa, da := at(a)
+		sb, db := at(b)
+		return sa < sb || sa == sb && uint(da) < uint(db) // the surface itself comes last
+	}
+	return slices.ContainsFunc(r.SameWall(is)[1:], func(o room.Appearance) bool {
+		return before(o, is) && slices.EqualFunc(r.LayersOf(o.Surface, o.Datum), r.LayersOf(is.Surface, is.Datum),
+			func(a, b room.Layer) bool {
+				return a.Name == b.Name && a.Thickness == b.Thickness && a.Stage == b.Stage
+			})
+	})
 }
 
 // pairs are two faces each of one surface that look at each other and take a

@@ -156,7 +156,7 @@ func (s *scene) datumChoice(d *room.Datum) web.DatumChoice {
 		}
 		return out
 	}
-	if out.Fixed = d.Kind != words.Face; out.Fixed || len(layers) == 0 {
+	if out.Fixed = d.Kind != words.Face; out.Fixed {
 		return out
 	}
 	out.States = statesOf(layers)

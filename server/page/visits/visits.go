@@ -38,7 +38,7 @@ func sheet[V any, P interface {
 // The pages of a room that a visit uses.
 var (
 	Tails    = sheet(web.Tails, "Tails", (*scene).tails)
-	AsBuilt  = sheet(web.AsBuilt, "Build-up as put on", (*scene).asBuilt)
+	AsBuilt  = sheet(web.AsBuilt, "As-built build-up", (*scene).asBuilt)
 	Finished = sheet(web.Finished, "Finished", (*scene).finished)
 	SetOut   = sheet(web.SetOut, "Set-out", (*scene).setOut)
 	Holes    = sheet(web.Holes, "Holes", (*scene).holes)

@@ -128,7 +128,7 @@ func TestReadingShowsWhatStands(t *testing.T) {
 	says(t, page(t, Snags, v, j, ""), "No snag is open.")
 	says(t, page(t, Photos, v, j, ""), "Choose what the photo shows")
 	says(t, page(t, Finished, v, j, ""), "the earliest dry day counts from it")
-	says(t, page(t, AsBuilt, v, j, ""), "Measure what was put on")
+	says(t, page(t, AsBuilt, v, j, ""), "Measure what is on")
 }
 
 // One reason may stand for all obstacles of a rule that are ticked; one of its own goes before it.

@@ -53,7 +53,7 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	spark.post(at + "/sign-offs/first-fix/offer")
 	page := foreman.refused(http.StatusUnprocessableEntity, at+"/sign-offs/first-fix/sign-off",
 		w.revision(t, at)...)
-	has(t, page, "D2", "stays open", "The way out", "Measure it")
+	has(t, page, "D2", "cannot be signed off", "To fix it", "Measure it")
 	for _, m := range [][2]string{{"south", "1199"}, {"west", "2700"}, {"north", "1202"}, {"east", "900"}} {
 		offset("D2", m[0], m[1])
 	}

@@ -73,6 +73,9 @@ func (o ObstacleRow) Field() string { return "reason." + o.Code + "." + o.About 
 // TickField returns the name of the field that accepts it for the reason of CommonField.
 func (o ObstacleRow) TickField() string { return "tick." + o.Code + "." + o.About }
 
+// AllField returns the name of the field that ticks all of its rule.
+func (o ObstacleRow) AllField() string { return "all." + o.Code }
+
 // CommonField returns the name of the field with one reason for all of a rule that are
 // ticked.
 func (o ObstacleRow) CommonField() string { return "for." + o.Code }

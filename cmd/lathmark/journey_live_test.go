@@ -80,7 +80,7 @@ func TestWhatOneDoesShowsOnTheOthersPage(t *testing.T) {
 
 	decorator.fill("What", "Scratch on the sill", "")
 	decorator.fill("Where", "by the window", "")
-	decorator.press("Write it down")
+	decorator.press("Save it")
 	electrician.awaits(shows("Scratch on the sill"))
 	foreman.awaits(shows("Scratch on the sill") + " || " + shows("Something changed in this room"))
 	if after := eval[string](foreman, standing); after != before {

@@ -91,7 +91,7 @@ func TestJourneyRefusedAndMended(t *testing.T) {
 	foreman.sees("Utility has changed since you looked", "no longer offered, because the electrician changed it",
 		"was struck out: read off the wrong wall")
 	foreman.open(at + "/sign-offs/first-fix")
-	foreman.sees("What keeps it open", "The way out")
+	foreman.sees("What must be done first", "To fix it")
 	if foreman.offers("Sign off first fix") {
 		t.Error("it could be signed off all the same")
 	}

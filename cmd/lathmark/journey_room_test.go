@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"lathmark/domain/words"
 	"strings"
 	"testing"
@@ -20,11 +21,19 @@ func (p *phone) signOff(at, stage string) {
 	}
 }
 
-// reasons writes one beside each thing that needs one.
+// reasons writes one beside each thing that needs one, and one for all of a kind.
 func (p *phone) reasons() {
 	p.t.Helper()
-	for i := range eval[int](p, "document.querySelectorAll('textarea[name^=reason]').length") {
-		p.nth("textarea[name^=reason]", i)
+	const all, reason = `input[name^="all."]`, ".obstacles > li > .field > textarea"
+	count := func(selector string) int {
+		return eval[int](p, fmt.Sprintf("document.querySelectorAll(%q).length", selector))
+	}
+	for i := range count(all) {
+		p.nth(all, i)
+		p.do(p.touch(1))
+	}
+	for i := range count(reason) {
+		p.nth(reason, i)
 		p.write("looked at on site, and agreed")
 	}
 }
@@ -145,14 +154,14 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	foreman.signOff(at, "second fix")
 	foreman.open(at + "/snags")
 	foreman.fill("What", "Scratch on the sill", "Another snag")
-	foreman.press("Write it down")
+	foreman.press("Save it")
 	foreman.offer(at, "decoration")
 	foreman.sees("Scratch on the sill")
 	if foreman.offers("Sign off decoration") {
 		t.Error("decoration could be signed off with a snag open")
 	}
 	foreman.open(at + "/snags")
-	foreman.press("Put right")
+	foreman.press("Put right: close it")
 	foreman.offer(at, "decoration") // something was mended since
 	foreman.signOff(at, "decoration")
 	foreman.open("/")

@@ -43,7 +43,7 @@ func TestOfflineOutbox(t *testing.T) {
 	kit.open(at + "/snags")
 	for _, what := range []string{"Scratch on the sill", "Box not flush"} {
 		kit.fill("What", what, "")
-		kit.keeps("Write it down")
+		kit.keeps("Save it")
 	}
 	kit.awaitsWords("4 not yet sent.")
 	kit.sees("Scratch on the sill not yet sent", "Box not flush not yet sent")
@@ -91,7 +91,7 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	kit.without(signal)
 	kit.open(at + "/snags")
 	kit.fill("What", "Scratch on the sill", "")
-	kit.keeps("Write it down")
+	kit.keeps("Save it")
 	// The session ends meanwhile: one has to sign in before anything goes.
 	kit.forgets(signal)
 	kit.awaitsWords("You are no longer signed in here")
@@ -137,7 +137,7 @@ func TestOfflineRefused(t *testing.T) {
 	kit.keeps("Save")
 	kit.open(at + "/snags")
 	kit.fill("What", "Scratch on the sill", "")
-	kit.keeps("Write it down")
+	kit.keeps("Save it")
 	kit.open(web.VisitsPath)
 	kit.with(signal)
 	kit.awaitsWords("1 not taken: it waits for you.")

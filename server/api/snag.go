@@ -91,7 +91,7 @@ func noted(in *struct {
 	Body struct {
 		ID     id.Snag     `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
 		Says   string      `json:"says" minLength:"1" maxLength:"400"`
-		Trade  words.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman sees to it."`
+		Trade  words.Trade `json:"trade,omitempty" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Who puts it right; left out: the foreman."`
 		Person id.Member   `json:"person,omitzero" format:"uuid" doc:"Who of them; left out: any."`
 		DueOn  Day         `json:"due_on,omitzero" doc:"The day by which it is to be done."`
 	}

@@ -111,7 +111,8 @@ func (s *site) kitchen() {
 	r.on(2, "08:40", r.found(&s.electrician, "D2"), r.open(&s.electrician, "D3", words.HookedOut, "20 towards the steel",
 		false),
 		r.found(&s.electrician, "D4"), r.found(&s.electrician, "D5"), r.open(&s.electrician, "D6", words.OnTimber,
-			"a herringbone strut between the joists", false))
+			"a herringbone strut between the joists", false),
+		r.open(&s.electrician, "D7", words.NotFound, "pushed up by the insulation", true))
 	r.on(2, "11:30", r.found(&s.plumber, "H1"), r.found(&s.plumber, "C1"))
 }
 

@@ -64,7 +64,7 @@ func taskRoom(r standing.RoomTasks) web.TaskRoom {
 		if g.N > 1 {
 			task.Act, task.Href = kit.DoingAll(out.At, g.First)
 		}
-		if g.Must {
+		if g.Must || g.Code == gate.CodeLostTail {
 			out.Tasks = append(out.Tasks, task)
 		} else {
 			out.Others = append(out.Others, task)

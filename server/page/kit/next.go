@@ -69,7 +69,7 @@ func DoingAll(at web.Place, t gate.Task) (act, href string) {
 	case gate.CodeNoRecord, gate.CodeNotChecked, gate.CodeAllCovered:
 		_, href = Doing(at, t)
 		return "Measure", href
-	case gate.CodeHeld, gate.TaskDecide, gate.CodeLostTail:
+	case gate.CodeHeld, gate.TaskDecide:
 		_, href = Doing(at, t)
 		return "Begin with " + t.About.Name, href
 	case gate.CodeTimberHit:

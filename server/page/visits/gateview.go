@@ -187,11 +187,12 @@ func (p *Pages) SignOff(c echo.Context) error {
 	}
 	for i := range v.Soft {
 		if o := &v.Soft[i]; f.Get(o.WordsField()) != o.Words { // nobody accepts what they have not read
-			if o.Before = f.Get(o.Field()); o.Before == "" && f.Get(o.TickField()) != "" {
+			if o.Before = f.Get(o.Field()); o.Before == "" && f.Get(o.TickField())+f.Get(o.AllField()) != "" {
 				o.Before = f.Get(o.CommonField())
 			}
 			v.Sent.Del(o.Field())
 			v.Sent.Del(o.TickField())
+			v.Sent.Del(o.AllField()) // what says something else now is ticked anew
 		}
 	}
 	status := http.StatusUnprocessableEntity
@@ -220,7 +221,7 @@ func acceptances(f *kit.Form) []gate.Acceptance {
 		what, is := strings.CutPrefix(field, "words.")
 		code, about, ok := strings.Cut(what, ".")
 		reason := f.Get("reason." + what)
-		if reason == "" && f.Get("tick."+what) != "" {
+		if reason == "" && f.Get("tick."+what)+f.Get("all."+code) != "" {
 			reason = f.Get("for." + code)
 		}
 		if kind, of, _ := strings.Cut(about, "/"); is && ok && reason != "" {

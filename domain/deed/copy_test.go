@@ -23,7 +23,7 @@ func TestARoomIsCopied(t *testing.T) {
 	}
 	r := made.Record
 	if len(r.Positions) != 2 || len(r.Datums) != 4 || len(r.Layers) != 8 || len(r.Measurements) != 0 ||
-		r.Gates[0].State != 0 || r.Positions[0].ID == from.Record.Positions[0].ID {
+		r.Gates[0].State.String() != "in hand" || r.Positions[0].ID == from.Record.Positions[0].ID {
 		t.Errorf("the copy has %d positions, %d datums, %d layers, %d readings, first fix %s", len(r.Positions),
 			len(r.Datums), len(r.Layers), len(r.Measurements), r.Gates[0].State)
 	}

@@ -57,7 +57,7 @@ func setOut() SetOutView {
 	d3.Advice.Doubt = "Not sure until m21 (D3 from west) is corrected: it does not fit."
 	f1 := hole(5, "F1", "fan", 0, 1752, 2694, advice.Line{Grade: advice.Warn,
 		Says: "Moved 42 towards the east wall to clear J4."})
-	f1.Cautions = cautious(caution.Zoned{Zone: caution.Zone2, Distance: 300}.Cautions("F1", false)...)
+	f1.Cautions = cautious(caution.Zoned{Zone: caution.Zone2, Distance: 300}.Cautions("F1", 2200, false)...)
 	f1.Advice.Marks[0] = advice.Mark{Value: 251, From: "steel", Side: "towards the north wall"}
 	return SetOutView{Sheet: sheetFor(electrician, "Set-out", utilityAt,
 		Next{"Cut D2 first: it proves the set-out for the others.", "Record D2",

@@ -78,7 +78,7 @@ func TestAtAHole(t *testing.T) {
 			[]string{"fitting_heat"}},
 		"waste in a floor": {Hole{Kind: "waste", Surface: "floor"}, nil},
 		"socket near a shower": {Hole{Kind: "socket", Surface: "wall", Height: 450, Wall: &w,
-			Wet: ZoneAt([]Basin{bath}, Point{800, 800}, 450).Cautions("S1", true)}, []string{"cable_zone", "zone_socket", "zone",
+			Wet: ZoneAt([]Basin{bath}, Point{800, 800}, 450).Cautions("S1", 450, true)}, []string{"cable_zone", "zone_socket", "zone",
 			"zone_protection"}},
 	} {
 		got := c.hole.Cautions()

@@ -52,7 +52,8 @@ func judged(c room.Crossing) (out []string) {
 // A hole of 20 at 1,200 keeps to both British tables (900 to 1,440, 48.75 at
 // most); each of the others leaves one or both.
 func TestWhereAWayCrosses(t *testing.T) {
-	const bs, nhbc, irc = "BS 5268-2 joist/", "NHBC Standards joist/", "International Residential Code joist/"
+	const bs, nhbc, irc = "BS 5268-2:2002 joist/", "NHBC Standards 2020 joist/", "International Residential Code (US) joist/"
+	const shallow = "BS 7671:2018+A2:2022 cable_notch" // a notch leaves no 50 mm above the cable
 	for _, c := range []struct {
 		name  string
 		way   room.Way
@@ -64,9 +65,9 @@ func TestWhereAWayCrosses(t *testing.T) {
 		{"from the far end", run("to D1", room.HoleWay, 2400, 20), 1200, 1.0 / 3, nil},
 		{"in the middle", run("to D1", room.HoleWay, 1800, 20), 1800, 0.5, []string{bs + "hole_place", nhbc + "hole_place"}},
 		{"too wide", run("to D1", room.HoleWay, 1200, 49), 1200, 1.0 / 3, []string{bs + "hole_size", nhbc + "hole_size"}},
-		{"a notch between both", run("to D1", room.NotchWay, 600, 24), 600, 1.0 / 6, nil},
-		{"a notch too near", run("to D1", room.NotchWay, 300, 24), 300, 1.0 / 12, []string{nhbc + "notch_place"}},
-		{"a notch for one only", run("to D1", room.NotchWay, 600, 29), 600, 1.0 / 6, []string{bs + "notch_depth"}},
+		{"a notch between both", run("to D1", room.NotchWay, 600, 24), 600, 1.0 / 6, []string{shallow}},
+		{"a notch too near", run("to D1", room.NotchWay, 300, 24), 300, 1.0 / 12, []string{nhbc + "notch_place", shallow}},
+		{"a notch for one only", run("to D1", room.NotchWay, 600, 29), 600, 1.0 / 6, []string{bs + "notch_depth", shallow}},
 	} {
 		r, s := joisted("ceiling", c.way)
 		got := r.Through(s)
@@ -135,8 +136,8 @@ func TestTwoWaysThroughOneJoist(t *testing.T) {
 	r, s := joisted("ceiling", run("to D1", room.HoleWay, 1200, 20), run("to D2", room.HoleWay, 1250, 20))
 	for i, other := range []string{"to D2", "to D1"} {
 		x := r.Through(s)[i].Crossings[0]
-		if got := judged(x); !slices.Equal(got, []string{"BS 5268-2 joist/apart", "NHBC Standards joist/apart",
-			"International Residential Code joist/apart"}) {
+		if got := judged(x); !slices.Equal(got, []string{"BS 5268-2:2002 joist/apart", "NHBC Standards 2020 joist/apart",
+			"International Residential Code (US) joist/apart"}) {
 			t.Errorf("%v", got)
 		}
 		if !strings.HasSuffix(x.Cautions[0].Text, "The other is of the way "+other+".") {

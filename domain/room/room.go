@@ -43,7 +43,7 @@ type Surface struct {
 	Kind  string     `json:"kind,omitzero" required:"true" enum:"ceiling,slope,wall,floor"` // as in a room sheet
 	Place int        `json:"place,omitzero"`
 	Pitch float64    `json:"pitch,omitzero" doc:"Of a slope, degrees from level."`
-	Wall  int        `json:"wall" doc:"The wall of the room's outline that it is, or that a slope rises from, from 1; 0: none."`
+	Wall  int        `json:"wall,omitzero" doc:"The wall of the room's outline that it is, or that a slope rises from, from 1; left out: none."`
 	// Outline is in mm, anticlockwise.
 	Outline []roomsheet.Point `json:"outline,omitzero" required:"true" doc:"Its corners in its own frame."`
 }
@@ -73,7 +73,7 @@ type Datum struct {
 	Sigma     float64         `json:"sigma,omitzero" doc:"0: 10 for a face, 2 for a line or point."` // mm
 	Lean      float64         `json:"lean,omitzero" doc:"Of a face: how far its inside angle is over 90 degrees."`
 	StaysBare bool            `json:"stays_bare,omitzero" doc:"Nothing will go on this face."`
-	Wall      int             `json:"wall" doc:"Of a face: the wall of the room's outline that it is, from 1; 0: none."`
+	Wall      int             `json:"wall,omitzero" doc:"Of a face: the wall of the room's outline that it is, from 1; left out: none."`
 }
 
 // Timber is a joist, rafter, stud or noggin.

@@ -38,7 +38,7 @@ func TestANameIsTakenOut(t *testing.T) {
 	r := s.SignFirstFix(t, s.Utility(t, "D1", "D2"))
 	job := all(t, s, r.Record.Job)
 	if err := s.Held.Forget(ctx, s.Owner, gone.ID); fault.KindOf(err) != fault.Conflict || !strings.Contains(err.Error(),
-		"has not left") {
+		"is still in the firm") {
 		t.Errorf("before leaving: %v", err)
 	}
 	if err := s.Firm.EndMember(ctx, s.Owner, gone.ID); err != nil {

@@ -38,9 +38,9 @@ func TestAKeptRoomIsRead(t *testing.T) {
 
 func TestAnotherFormatIsAnError(t *testing.T) {
 	for asked, want := range map[string]string{
-		`{"room":{"format":"lathmark-sums/1","record":{}}}`: "another make",
-		`{"room":{"format":"lathmark-sums/2"}}`:             "another make",
-		`{"room":{"format":"lathmark-sums/3","record":{}}}`: "another make", `{}`: "another make",
+		`{"room":{"format":"lathmark-sums/1","record":{}}}`: "another version",
+		`{"room":{"format":"lathmark-sums/2"}}`:             "another version",
+		`{"room":{"format":"lathmark-sums/3","record":{}}}`: "another version", `{}`: "another version",
 		`{"room":{"format":"lathmark-sums/2","record":{"surfaces":7}}}`: "cannot be read", `7`: "cannot be read",
 		``: "cannot be read",
 	} {

@@ -86,7 +86,7 @@ var deeds = []struct {
 		s.must(s.Desk.Do(s.t.Context(), s.Foreman, s.room, deed.NoteSnag{Snag: room.Snag{Says: "scratch on the sill"}}))
 		return deed.CloseSnag{Snag: s.r.Record.Snags[0].ID}
 	}, func(r *room.Record) int {
-		if r.Snags[0].ClosedAt.IsZero() {
+		if r.Snags[0].DoneAt.IsZero() { // the foreman closes it
 			return 0
 		}
 		return 1

@@ -120,7 +120,7 @@ func (s *shell) sent(by firm.Person, want string, acts ...any) []answer {
 func TestABatchIsAnsweredOneByOne(t *testing.T) {
 	s := newShell(t)
 	one, two := s.reading(0, "south wall", "600"), s.reading(0, "west wall", "500")
-	typo := s.reading(0, "west wall", "1,200")
+	typo := s.reading(0, "west wall", "1,2x0")
 	future := s.act("open-hole", s.room.Outcome(s.r.Record.Positions[0].ID.String()), "outcome", "found")
 	elsewhere := s.reading(1, "south wall", "600")
 	elsewhere.At = web.Place{Room: id.New[id.Room]().String()}.Measure()

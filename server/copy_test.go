@@ -139,8 +139,9 @@ func TestVisits(t *testing.T) {
 	w := newWorld(t)
 	newSubject(t, w, "14 Orchard Row")
 	page := w.as(t, w.Electrician).get(web.VisitsPath)
-	has(t, page, "My visits", "Utility 14 Orchard Row", "First fix, ", "to do", "tape or laser", "not yet")
-	has(t, w.as(t, w.Found(t, "Elsewhere & Sons")).get(web.VisitsPath), "No room waits for you today")
+	has(t, page, "My visits", "Utility 14 Orchard Row", "First fix Ceiling: D1 is not checked",
+		"tape or laser", "not yet")
+	has(t, w.as(t, w.Found(t, "Elsewhere & Sons")).get(web.VisitsPath), "No rooms for you today")
 }
 
 // The worker and the manifest are for everybody, and are revalidated each time.

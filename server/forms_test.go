@@ -62,7 +62,7 @@ func TestFormsKeepWhatWasTyped(t *testing.T) {
 		{"/rooms/:room/measure", []string{"kind", "offset", "position", s.ids["position"], "value", "6oo", "by", "laser"},
 			"6oo"},
 		{"/rooms/:room/measure", []string{"kind", "offset", "position", s.ids["position"], "datum", s.ids["datum"] + "|bare",
-			"value", "612000", "by", "rule"}, "a length in millimetres"},
+			"value", "612000", "by", "rule"}, "A length here is 100 m at most"},
 		{"/rooms/:room/measure", []string{"kind", "offset", "position", s.ids["position"], "datum", s.ids["datum"] + "|bare",
 			"value", "1600", "by", "tape"}, "600 was recorded by " + w.Foreman.Name},
 		{"/rooms/:room/measure", []string{"kind", "offset", "position", s.ids["position"], "datum", s.ids["datum"] + "|bare",

@@ -42,7 +42,7 @@ func TestHolesAreTurnedOneByOne(t *testing.T) {
 			t.Fatalf("%d leaves, want %d", len(got), left)
 		}
 		leaf := got[0]
-		if strings.Contains(leaf, "Open it first") != (left == 3) {
+		if strings.Contains(leaf, "it proves the set-out for the others") != (left == 3) {
 			t.Errorf("with %d left the first leaf says: %s", left, textOf(leaf))
 		}
 		has(t, leaf, "1 of ", "south wall", "west wall", "hole saw", "prove it dead")

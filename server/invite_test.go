@@ -49,7 +49,7 @@ func TestAskingSomebodyIn(t *testing.T) {
 	w := newWorld(t)
 	orchard, mill := newSubject(t, w, "14 Orchard Row"), newSubject(t, w, "Mill Loft")
 	foreman, nobody := w.as(t, w.Foreman), visitor{t: t, w: w}
-	has(t, foreman.get(orchard.path(t, "/jobs/:job")), "Invite somebody")
+	has(t, foreman.get(orchard.path(t, "/jobs/:job")), "Invite someone")
 	page := foreman.get(orchard.path(t, "/jobs/:job/invite"))
 	has(t, page, "electrician", "for 10 minutes", "until tonight")
 	if strings.Contains(page, "foreman, who sees every job") {
@@ -63,7 +63,7 @@ func TestAskingSomebodyIn(t *testing.T) {
 
 	for range 3 { // a preview asks before anybody has touched it
 		r := nobody.do(http.MethodGet, to, nil)
-		has(t, r.body, "Bram Okafor asks you in", "electrician on 14 Orchard Row", "Fell &amp; Daughters")
+		has(t, r.body, "Bram Okafor has invited you", "electrician on 14 Orchard Row", "Fell &amp; Daughters")
 		if len(r.Cookies()) != 0 {
 			t.Error("looking lets in")
 		}

@@ -144,7 +144,7 @@ func TestRenaming(t *testing.T) {
 	s := newShell(t)
 	v := s.as(t, s.Foreman)
 	at := web.Place{Job: s.r.Record.Job.String()}
-	for _, c := range []struct{ path, says string }{{at.Rename(), "Its diary says more than that it began"},
+	for _, c := range []struct{ path, says string }{{at.Rename(), "Work is recorded in its diary"},
 		{s.room.Rename(), "Nothing is recorded in it."}} {
 		page := v.get(c.path)
 		has(t, page, c.says)

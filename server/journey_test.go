@@ -96,6 +96,10 @@ func TestRoomFromScheduleToDecoration(t *testing.T) {
 	_, rest, _ := strings.Cut(snags, at+"/snags/")
 	snag, _, _ := strings.Cut(rest, "/")
 	paint.post(at + "/snags/" + snag + "/done")
+	has(t, foreman.get(at+"/snags"), "put right by "+w.Decorator.Name, "to be looked at")
+	has(t, foreman.refused(http.StatusConflict, at+"/sign-offs/decoration/sign-off",
+		w.revision(t, at)...), "nobody has looked at it")
+	foreman.post(at + "/snags/" + snag + "/done")
 	sign(t, foreman, at, "decoration")
 	has(t, foreman.get("/"), "Finished")
 	has(t, foreman.get(jobAt+"/diary"), "Bram Okafor", "Ines Carro", "Decoration in Utility was signed off")

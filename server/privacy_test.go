@@ -9,16 +9,19 @@ import (
 	"lathmark/domain/id"
 )
 
-// The client sees how the job goes: nobody's name, no measurement, no mistake.
+// The client sees how the job goes, what to decide and which firm to tell: nobody's name, no measurement, no
+// mistake, and of the positions only those that wait for the client.
 func TestProgressTellsNoTales(t *testing.T) {
 	w := newWorld(t)
 	s := newSubject(t, w, "14 Orchard Row")
 	foreman, client := w.as(t, w.Foreman), visitor{t: t, w: w}
+	foreman.post(s.path(t, "/rooms/:room/schedule"), "name", "K7", "kind", "fan", "surface", s.ids["surface"])
 	foreman.post(s.path(t, "/rooms/:room/positions/:position/hold"), "reason", "you have not chosen the fan")
 	r := client.do(http.MethodGet, s.path(t, "/progress/:link"), nil)
 	body := read(t, r)
-	has(t, body, "14 Orchard Row", "Utility", "You have not chosen the fan", "First fix is in hand.")
-	for _, secret := range []string{w.Foreman.Name, w.Electrician.Name, "Fell &amp; Daughters", "D1", "600", "900",
+	has(t, body, "14 Orchard Row", "Utility, the downlight D1. You have not chosen the fan", "First fix is in hand.",
+		"Tell Fell &amp; Daughters what you decide")
+	for _, secret := range []string{w.Foreman.Name, w.Electrician.Name, w.Owner.Name, "K7", "600", "900",
 		"obstacle", "no record", s.ids["room"], s.ids["job"]} {
 		if strings.Contains(body, secret) {
 			t.Errorf("the client's page says %q:\n%s", secret, textOf(body))
@@ -93,7 +96,7 @@ func TestOneTimeLink(t *testing.T) {
 	}
 	nobody := visitor{t: t, w: w}
 	for range 2 {
-		has(t, nobody.get("/in/"+link), "Come in")
+		has(t, nobody.get("/in/"+link), "This link works once.")
 	}
 	r := nobody.do(http.MethodPost, "/in/"+link, fields())
 	if r.StatusCode != http.StatusSeeOther || len(r.Cookies()) != 1 {
@@ -104,7 +107,7 @@ func TestOneTimeLink(t *testing.T) {
 	if body := read(t, again); again.StatusCode != http.StatusNotFound || len(again.Cookies()) != 0 {
 		t.Errorf("the link answers %d the second time: %s", again.StatusCode, textOf(body))
 	} else {
-		has(t, body, "was used before")
+		has(t, body, "was used already")
 	}
 }
 

@@ -65,7 +65,7 @@ func TestReasonsAreKept(t *testing.T) {
 	field, _, _ := strings.Cut(parts[0], `"`)
 	page := v.refused(http.StatusUnprocessableEntity, at+"/sign-offs/first-fix/sign-off",
 		append(hidden(html), "reason."+field, "Both of us <saw> it.")...)
-	has(t, page, "has no reason", "Both of us &lt;saw&gt; it.")
+	has(t, page, "without giving a reason", "Both of us &lt;saw&gt; it.")
 	if state := w.read(t, s.ids["room"]).Record.Gates[0].State; state.String() != "offered" {
 		t.Errorf("first fix is %s", state)
 	}

@@ -2,6 +2,7 @@ package server_test
 
 import (
 	"fmt"
+	"net/http"
 	"strings"
 	"testing"
 )
@@ -24,8 +25,6 @@ func TestSidesOfASteel(t *testing.T) {
 	}{
 		{"-", "872", -872, "872 from steel, towards the south wall"},
 		{"+", "301", 301, "301 from steel, towards the north wall"},
-		{"+", "-899", -899, "899 from steel, towards the south wall"},
-		{"-", "-901", -901, "901 from steel, towards the south wall"},
 	} {
 		pairs := []string{"kind", "offset", "position", s.ids["position"], "datum", steel + "|" + c.side, "value", c.value,
 			"by", "tape", "again", "both"}
@@ -47,6 +46,15 @@ func TestSidesOfASteel(t *testing.T) {
 			"laser")
 		if again := w.read(t, s.ids["room"]).Record.Measurements[len(all)-1]; again.Value != c.want || again.By != "laser" {
 			t.Errorf("after mending only the instrument it is %+v", again)
+		}
+	}
+	for _, side := range []string{"+", "-"} { // whichever side it would be on, no tape reads it
+		before := len(w.read(t, s.ids["room"]).Record.Measurements)
+		page := spark.refused(http.StatusBadRequest, measure, "kind", "offset", "position", s.ids["position"], "datum",
+			steel+"|"+side, "value", "-899", "by", "tape", "again", "both")
+		has(t, page, "no tape reads minus", "Type 899, and choose the side that it was measured on")
+		if all := w.read(t, s.ids["room"]).Record.Measurements; len(all) != before {
+			t.Errorf("-899 on side %s is on record", side)
 		}
 	}
 	if room := spark.get(s.path(t, "/rooms/:room")); strings.Contains(textOf(room), "-872") {

@@ -1,6 +1,7 @@
 package server_test
 
 import (
+	"bytes"
 	"compress/gzip"
 	"io"
 	"net/http"
@@ -27,6 +28,8 @@ var (
 	blocking = regexp.MustCompile(`<link rel="stylesheet" href="([^"]+)"`)
 	scripts  = regexp.MustCompile(`<script([^>]*) src="([^"]+)"`)
 	imported = regexp.MustCompile(`(?:from|import) "\./([^"]+)"`)
+	// onPages is a script that is loaded where the page has a class or an attribute.
+	onPages = regexp.MustCompile(`if \(document\.querySelector\("[.[]([\w-]+)\]?"\)\) void import\("\./([^"]+)"\)`)
 )
 
 // TestWeightOfTheTradePages reports the size of a visit's pages, and keeps them
@@ -43,7 +46,7 @@ func TestWeightOfTheTradePages(t *testing.T) {
 			continue
 		}
 		total, requests := packed, 1
-		for _, file := range append(modulesOf(t, entries[0][2]), sheets[0][1]) {
+		for _, file := range append(modulesOf(t, entries[0][2], page), sheets[0][1]) {
 			_, n := v.weigh(file)
 			total, requests = total+n, requests+1
 		}
@@ -56,8 +59,8 @@ func TestWeightOfTheTradePages(t *testing.T) {
 	}
 }
 
-// modulesOf returns the addresses of a script and of all that it imports.
-func modulesOf(t *testing.T, entry string) []string {
+// modulesOf returns the addresses of a script and of all that it imports on a page.
+func modulesOf(t *testing.T, entry, page string) []string {
 	t.Helper()
 	out, seen := []string{entry}, map[string]bool{entry: true}
 	for i := 0; i < len(out); i++ {
@@ -65,7 +68,17 @@ func modulesOf(t *testing.T, entry string) []string {
 		if !ok {
 			t.Fatalf("no script at %s", out[i])
 		}
-		for _, m := range imported.FindAllSubmatch(a.Data, -1) {
+		names := imported.FindAllSubmatch(a.Data, -1)
+		found := onPages.FindAllSubmatch(a.Data, -1)
+		if n := bytes.Count(a.Data, []byte("import(")); n != len(found) {
+			t.Errorf("%s: of %d imports that depend on the page %d can be read", out[i], n, len(found))
+		}
+		for _, m := range found {
+			if strings.Contains(page, string(m[1])) {
+				names = append(names, m[1:])
+			}
+		}
+		for _, m := range names {
 			if at := path.Dir(entry) + "/" + string(m[1]); !seen[at] {
 				seen[at] = true
 				out = append(out, at)

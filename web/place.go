@@ -114,7 +114,7 @@ func (p Place) NewRoom() string { return p.JobPage() + "/rooms/new" }
 // CopyRoom is where a POST makes a room of the job as a copy of another.
 func (p Place) CopyRoom() string { return p.JobPage() + "/rooms/copy" }
 
-// CopySchedule is where a POST puts the positions of another room on the schedule.
+// CopySchedule is the form that puts the positions of another room on the schedule.
 func (p Place) CopySchedule() string { return p.Schedule() + "/copy" }
 
 // ImportRoom is the address of the form that imports a room sheet as a new room

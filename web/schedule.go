@@ -24,7 +24,8 @@ type ScheduleView struct {
 	Near []NearTimber
 	// Measured lists those that would land on a timber where their readings have them.
 	Measured []NearTimber
-	// Others are the rooms whose schedule can be copied. Field: from.
+	// Copies says that the form to copy another room's schedule is open; Others are the rooms. Field: from.
+	Copies bool
 	Others []Option
 	// Cautions are about what is planned: zones of a bath or shower, heights.
 	Cautions []Caution

@@ -90,8 +90,15 @@ func NoStop(typed string) string { return strings.TrimRight(typed, ". \n") }
 // Capital is text with its first letter in upper case.
 func Capital(s string) string { return mapFirst(s, unicode.ToUpper) }
 
-// Lower is text with its first letter in lower case.
-func Lower(s string) string { return mapFirst(s, unicode.ToLower) }
+// Lower is text with its first letter in lower case; one that begins with a name, such as "D1 is not
+// checked" or "LED strip", stays as it is.
+func Lower(s string) string {
+	_, n := utf8.DecodeRuneInString(s)
+	if next, _ := utf8.DecodeRuneInString(s[n:]); unicode.IsDigit(next) || unicode.IsUpper(next) {
+		return s
+	}
+	return mapFirst(s, unicode.ToLower)
+}
 
 func mapFirst(s string, f func(rune) rune) string {
 	first, n := utf8.DecodeRuneInString(s)

@@ -1,12 +1,11 @@
 // The forms of a visit: what is filled in is kept on this phone first and then
 // sent, the same way with signal and without.
 
-import { newId } from "./id.js";
 import * as faults from "./faults.js";
 import * as outbox from "./outbox.js";
 import { about, isCopy, make } from "./page.js";
 import { shrink } from "./photo.js";
-import { GONE } from "./queue.js";
+import { GONE, newId } from "./queue.js";
 import { turn } from "./redraw.js";
 import { verdict } from "./sums.js";
 import { fillIn } from "./words.js";

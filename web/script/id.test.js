@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { randomFillSync } from "node:crypto";
 import { test } from "node:test";
-import { maker } from "./id.js";
+import { maker } from "./queue.js";
 
 /** @typedef {(b: Uint8Array<ArrayBuffer>) => Uint8Array<ArrayBuffer>} Chance */
 /** @type {Chance} */

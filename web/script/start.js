@@ -1,14 +1,12 @@
 // The one script that pages load: it wires up the others. Pages work without
-// it; what it adds is work without signal.
+// it; what it adds is work without signal. What one page alone needs, that page alone loads.
 
 import { again } from "./again.js";
 import { choose } from "./choose.js";
 import * as forms from "./forms.js";
 import * as gave from "./gave.js";
-import { hand } from "./hand.js";
 import { listen } from "./live.js";
 import { about } from "./page.js";
-import { passkeys } from "./passkey.js";
 import * as phone from "./phone.js";
 import { readings } from "./reading.js";
 
@@ -16,12 +14,12 @@ forms.listen();
 gave.listen();
 void phone.listen();
 listen();
-hand();
+if (document.querySelector("[data-awake]")) void import("./hand.js").then(m => m.hand());
 again();
 if (document.querySelector(".outline-sketch")) void import("./outline.js").then(m => m.outline());
 choose();
 readings();
-passkeys();
+if (document.querySelector("[data-passkey]")) void import("./passkey.js").then(m => m.passkeys());
 
 if (about.member && "serviceWorker" in navigator) {
 	navigator.serviceWorker.register("/worker.js").catch(() => {

@@ -89,7 +89,7 @@ func (p *Pages) CopySchedule(c echo.Context) error {
 	if !ok {
 		return err
 	}
-	v, err2 := p.scheduleOf(c, &scene{Scene: s}, web.Typed{Faults: fields, Sent: f.Values})
+	v, err2 := p.copyingTo(c, &scene{Scene: s}, web.Typed{Faults: fields, Sent: f.Values})
 	if err2 != nil {
 		return err2
 	}
@@ -97,23 +97,27 @@ func (p *Pages) CopySchedule(c echo.Context) error {
 	return kit.Draw(c, kit.MendStatus(err), web.Schedule, v)
 }
 
-// GetSchedule is the list of positions of a room with the forms that add to it.
-func (p *Pages) GetSchedule(c echo.Context) error {
+// GetCopySchedule is the schedule with the rooms to copy from: every room of the firm's open jobs, which the
+// schedule alone does not ask for.
+func (p *Pages) GetCopySchedule(c echo.Context) error {
+	if err := firm.MayRunJobs(kit.Who(c)); err != nil {
+		return err
+	}
 	s, err := p.Scene(c, "Schedule")
 	if err != nil {
 		return err
 	}
-	v, err := p.scheduleOf(c, &scene{Scene: s}, web.Typed{})
+	v, err := p.copyingTo(c, &scene{Scene: s}, web.Typed{})
 	if err != nil {
 		return err
 	}
 	return kit.Draw(c, http.StatusOK, web.Schedule, v)
 }
 
-// scheduleOf is the schedule with the rooms to copy from, for whoever may.
-func (p *Pages) scheduleOf(c echo.Context, s *scene, typed web.Typed) (v web.ScheduleView, err error) {
+// copyingTo is the schedule with the rooms to copy from.
+func (p *Pages) copyingTo(c echo.Context, s *scene, typed web.Typed) (v web.ScheduleView, err error) {
 	v = s.schedule(typed)
-	if v.MayEdit {
+	if v.Copies = v.MayEdit; v.Copies {
 		v.Others, err = p.others(c.Request().Context(), s.By, s.J.Record.Job, s.J.Record.ID)
 	}
 	return v, err

@@ -19,7 +19,7 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// Schedule draws the list of positions of a room with the forms that add to it, as a phone keeps it.
+// Schedule draws the list of positions of a room with the forms that add to it.
 func Schedule(v kit.Viewer, j *standing.Standing, _ string) (web.Filled, error) {
 	return web.Schedule.Fill(look(v, j, "Schedule").schedule(web.Typed{})), nil
 }

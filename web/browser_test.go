@@ -66,6 +66,7 @@ func shelf(t *testing.T) *httptest.Server {
 			_, _ = bytes.NewReader(page).WriteTo(w)
 		})
 	}
+	mux.HandleFunc("/random-rooms", randomRooms)
 	server := httptest.NewServer(mux)
 	t.Cleanup(server.Close)
 	return server
@@ -81,11 +82,18 @@ const looking = `({Wide: document.documentElement.scrollWidth, Paper: ` +
 	`getComputedStyle(document.querySelector("main")).backgroundColor})`
 
 // TestEveryPage loads every canned page once in a real browser, under its
-// policy, and looks at it in all the ways of this package.
+// policy, and looks at it in all the ways of this package, at two pages at a time.
 func TestEveryPage(t *testing.T) {
-	ctx, server, script := browser(t), shelf(t), axe(t)
+	server, script := shelf(t), axe(t)
+	windows := make(chan context.Context, 2)
+	for range cap(windows) {
+		windows <- browser(t)
+	}
 	for _, s := range samples() {
 		t.Run(s.name, func(t *testing.T) {
+			t.Parallel()
+			ctx := <-windows
+			defer func() { windows <- ctx }()
 			if err := chromedp.Do(ctx, chromedp.EmulateViewport(390, 844), night(false),
 				chromedp.Navigate(server.URL+"/"+s.name)); err != nil {
 				t.Fatal(err)

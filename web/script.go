@@ -33,8 +33,8 @@ func modules() map[string][]byte {
 var cast = regexp.MustCompile(`/\*\* @type \{.*?\} \*/ ?`)
 
 // withoutComments returns a script without the comments that have lines of
-// their own, those that say a type, and indents: phones do not need them, and they
-// are a third of the scripts.
+// their own, those that say a type, indents and empty lines: phones do not need them,
+// and they are a third of the scripts.
 func withoutComments(script []byte) []byte {
 	var out []byte
 	within := false // a comment of several lines
@@ -47,7 +47,7 @@ func withoutComments(script []byte) []byte {
 			within = !bytes.HasSuffix(text, []byte("*/"))
 		case opens:
 			within = !bytes.HasSuffix(text, []byte("*/"))
-		case !bytes.HasPrefix(text, []byte("//")):
+		case len(text) > 0 && !bytes.HasPrefix(text, []byte("//")):
 			out = append(out, cast.ReplaceAll(bytes.TrimLeft(line, "\t"), nil)...)
 		}
 	}
@@ -74,26 +74,32 @@ var Worker = Asset{Path: WorkerPath, Type: javaScript, Data: loadWorker()}
 
 // workerKnows is what precedes the worker's own text, as APP.
 type workerKnows struct {
-	Files    []string // addresses of the app's own files
-	Stamp    string   // changes with them
-	Policy   string   // the content-security policy of pages
-	NotHere  string   // the page instead of one that is not stored
-	NeedsNet string   // the page instead of a form's answer
+	Files    []string  // addresses of the app's own files
+	Stamp    string    // changes with them
+	Policy   string    // the content-security policy of pages
+	Page     string    // the page instead of one: {0} is its title, {1} what it says, {2} what to do
+	NotHere  [3]string // in place of a page that is not stored
+	NeedsNet [3]string // in place of a form's answer
 }
 
 func loadWorker() []byte {
 	app := workerKnows{Files: slices.Sorted(maps.Keys(Assets)), Policy: ContentSecurityPolicy,
-		NotHere: drawn(withoutSignal("Not on this phone", "This page is not on this phone, and there is no signal.",
-			"The pages of a visit are kept when you open My visits with signal.")),
-		NeedsNet: drawn(withoutSignal("Not sent", "There is no signal, and this cannot wait on the phone.",
-			"Go back: what you typed is still there. Send it when there is signal."))}
+		Page: emptyLines.ReplaceAllString(drawn(withoutSignal("{0}", "{1}", "{2}")), "\n"),
+		NotHere: [3]string{"Not on this phone", "This page is not on this phone, and there is no signal.",
+			"The pages of a visit are kept when you open My visits with signal."},
+		NeedsNet: [3]string{"Not sent", "There is no signal, and this cannot wait on the phone.",
+			"Go back: what you typed is still there. Send it when there is signal."}}
 	app.Stamp = hashOf([]byte(strings.Join(app.Files, "\n")))
-	knows, err := json.Marshal(app)
-	if err != nil {
+	knows := bytes.NewBufferString("self.APP = ")
+	asText := json.NewEncoder(knows)
+	asText.SetEscapeHTML(false) // a script file is no HTML
+	if err := asText.Encode(app); err != nil {
 		panic("web: " + err.Error())
 	}
-	return slices.Concat([]byte("self.APP = "), knows, []byte(";\n"), withoutComments(folder("script")[workerFile]))
+	return slices.Concat(bytes.TrimSpace(knows.Bytes()), []byte(";\n"), withoutComments(folder("script")[workerFile]))
 }
+
+var emptyLines = regexp.MustCompile(`\n\s+`)
 
 func withoutSignal(title, says, way string) TroubleView {
 	return TroubleView{Sheet: Sheet{Title: title, Next: Next{Sentence: "See what is on this phone.", Action: "My visits",

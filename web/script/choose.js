@@ -39,7 +39,8 @@ function touched(e) {
 	if (!mark || e.ctrlKey || e.metaKey || e.shiftKey) return;
 	const { field, value } = told(mark);
 	const found = meant(radios(), field, value);
-	if (!found) return; // not in this form: the link leads on
+	// Not in this form: the link leads on.
+	if (!found) return;
 	e.preventDefault();
 	const { input } = found;
 	input.closest("details")?.setAttribute("open", "");

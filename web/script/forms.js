@@ -3,12 +3,14 @@
 
 import * as faults from "./faults.js";
 import * as outbox from "./outbox.js";
-import { about, isCopy, make } from "./page.js";
+import { about, fieldsOf, isBox, isCopy, make } from "./page.js";
 import { shrink } from "./photo.js";
 import { GONE, newId } from "./queue.js";
 import { turn } from "./redraw.js";
 import { verdict } from "./sums.js";
 import { fillIn } from "./words.js";
+
+/** @typedef {import("./page.js").Field} Field */
 
 /** How long a form waits for its answer before it is ready for the next, in ms. */
 const PATIENCE = 4_000;
@@ -23,7 +25,8 @@ export function listen() {
 		if (!(form instanceof HTMLFormElement) || !about.member) return;
 		if (!form.dataset.act) return needsSignal(e, form);
 		e.preventDefault();
-		if (form.dataset.busy || going) return; // pressed twice
+		// Pressed twice.
+		if (form.dataset.busy || going) return;
 		const wrong = lacks(form);
 		// The second press of two finds the form empty that the first has sent.
 		if (wrong.length && e.timeStamp - Number(form.dataset.kept ?? -TWICE) < TWICE) return;
@@ -41,8 +44,7 @@ export function listen() {
  * another record. @param {HTMLFormElement} form
  */
 function renew(form) {
-	const token = form.elements.namedItem("token");
-	if (token instanceof HTMLInputElement) token.value = token.value.replace(/^[^.]*/, newId());
+	for (const e of fieldsOf(form)) if (e.name === "token") e.value = e.value.replace(/^[^.]*/, newId());
 }
 
 /** A form that cannot wait here stays as it is until there is signal. @param {Event} e @param {HTMLFormElement} form */
@@ -58,15 +60,12 @@ function needsSignal(e, form) {
  * @param {HTMLFormElement} form @returns {import("./queue.js").Field[]}
  */
 function lacks(form) {
-	const seen = [...form.elements].filter(e => e instanceof HTMLInputElement && e.type !== "hidden" ||
-		e instanceof HTMLTextAreaElement || e instanceof HTMLSelectElement);
-	const filled = (/** @type {Element} */ e) => e instanceof HTMLInputElement && /radio|checkbox/.test(e.type)
-		? e.checked : "value" in e && !!String(e.value).trim();
-	const needed = seen.filter(e => e instanceof HTMLElement && e.dataset.needs && !isOut(e) && !filled(e));
+	const seen = fieldsOf(form).filter(e => e.type !== "hidden");
+	const filled = (/** @type {Field} */ e) => isBox(e) ? e.checked : !!e.value.trim();
+	const needed = seen.filter(e => e.dataset.needs && !isOut(e) && !filled(e));
 	if (!needed.length && seen.length && !seen.some(filled))
 		return [{ path: "", wrong: "Nothing is filled in", mend: "" }];
-	const says = (/** @type {Element} */ e, /** @type {string} */ name) => e.getAttribute(name) ?? "";
-	return needed.map(e => ({ path: says(e, "name"), wrong: says(e, "data-needs"), mend: says(e, "data-mend") }));
+	return needed.map(e => ({ path: e.name, wrong: e.dataset.needs ?? "", mend: e.dataset.mend ?? "" }));
 }
 
 /**
@@ -96,7 +95,8 @@ async function take(form) {
 	}
 	delete form.dataset.instead;
 	form.dataset.kept = String(performance.now());
-	if (act.kind === "measure") clear(form); // the next one may be typed already
+	// The next one may be typed already.
+	if (act.kind === "measure") clear(form);
 	void navigator.storage?.persist?.();
 	const sent = outbox.send(true);
 	if (navigator.onLine) {
@@ -111,8 +111,7 @@ async function answered(form, id) {
 	const act = await outbox.queue.get(id);
 	// Pressed twice and gone back: it is on record by now, and what was typed stays.
 	if (!act) return;
-	const typed = [...form.elements].some(e => "value" in e && !(e instanceof HTMLButtonElement) &&
-		!(e instanceof HTMLInputElement && e.type === "hidden"));
+	const typed = fieldsOf(form).some(e => e.type !== "hidden");
 	if (act.state === "sent") return go(act.go ?? location.pathname);
 	if (act.state === "refused" && act.kind === "measure") fill(form, act);
 	if (act.state === "both") return go("/visits#" + id);
@@ -209,15 +208,12 @@ function button(form) {
  * @param {string} name
  */
 function shown(form, name) {
-	return [...form.elements].flatMap(e => {
-		if (!("name" in e) || name !== "*" && e.name !== name || isOut(e)) return [];
-		if (name === "*")
-			return e instanceof HTMLInputElement && e.type !== "hidden" && e.value.trim()
-				? [`${e.labels?.[0]?.textContent?.trim()} ${e.value.trim()}`] : [];
-		if (e instanceof HTMLSelectElement) return e.value ? [e.selectedOptions[0].label] : [];
-		if (e instanceof HTMLInputElement && /radio|checkbox/.test(e.type))
-			return e.checked ? [e.labels?.[0]?.textContent?.trim() ?? ""] : [];
-		return e instanceof HTMLInputElement || e instanceof HTMLTextAreaElement ? [e.value.trim()] : [];
+	return fieldsOf(form).flatMap(e => {
+		if (name !== "*" && e.name !== name || isOut(e)) return [];
+		const typed = e.value.trim(), label = e.labels?.[0]?.textContent?.trim() ?? "";
+		if (name === "*") return e.matches("input:not([type=hidden])") && typed ? [`${label} ${typed}`] : [];
+		if (e.selectedOptions) return typed ? [e.selectedOptions[0].label] : [];
+		return isBox(e) ? e.checked ? [label] : [] : [typed];
 	}).join(", ");
 }
 
@@ -232,11 +228,9 @@ function isOut(e) {
 
 /** Makes the form ready for the next: figures and words go, what was chosen stays. @param {HTMLFormElement} form */
 function clear(form) {
-	for (const e of form.elements) {
-		if (e instanceof HTMLTextAreaElement) e.value = "";
-		if (!(e instanceof HTMLInputElement)) continue;
+	for (const e of fieldsOf(form)) {
 		if (e.type === "checkbox") e.checked = false;
-		else if (!/hidden|radio|date/.test(e.type)) e.value = "";
+		else if (!/hidden|radio|date|select/.test(e.type)) e.value = "";
 	}
 }
 
@@ -262,12 +256,10 @@ async function mend() {
 
 /** Fills a form with what was filled in. @param {HTMLFormElement} form @param {import("./queue.js").Act} act */
 function fill(form, act) {
-	for (const e of form.elements) {
-		if (!("name" in e) || e instanceof HTMLInputElement && e.type === "hidden") continue;
-		const values = act.form[String(e.name)] ?? [];
-		if (e instanceof HTMLInputElement && /radio|checkbox/.test(e.type)) e.checked = values.includes(e.value);
-		else if (e instanceof HTMLInputElement && e.type !== "file" || e instanceof HTMLSelectElement ||
-			e instanceof HTMLTextAreaElement) e.value = values[0] ?? "";
+	for (const e of fieldsOf(form)) {
+		const values = act.form[e.name] ?? [];
+		if (isBox(e)) e.checked = values.includes(e.value);
+		else if (!/hidden|file/.test(e.type)) e.value = values[0] ?? "";
 	}
 	form.dispatchEvent(new Event("change"));
 }

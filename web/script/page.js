@@ -40,6 +40,17 @@ export function fillWith(e, children) {
 /** @type {WeakMap<Element, string>} */
 const drawn = new WeakMap();
 
+/**
+ * @typedef {HTMLInputElement & Omit<HTMLSelectElement, "type">} Field a form's input, select or text area: what
+ * it has not is undefined
+ */
+
+/** What can be filled in on a form, wherever it stands, and what is hidden with it. @param {HTMLFormElement} form */
+export const fieldsOf = form => /** @type {Field[]} */ ([...form.elements].filter(e => e.matches("input, select, textarea")));
+
+/** Whether a field is ticked and not typed into. @param {Field} field */
+export const isBox = field => /radio|checkbox/.test(field.type);
+
 /** A button that is no form's. @param {string} words @param {() => void} press */
 export function button(words, press) {
 	return make("button", { type: "button", class: "quiet", click: press }, words);

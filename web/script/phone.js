@@ -12,7 +12,8 @@ const line = make("div", { class: "phone", role: "status" });
 /** Begins to speak. */
 export async function listen() {
 	stand();
-	fillWith(line, kept()); // at once, so that nothing moves under a quick thumb
+	// At once, so that nothing moves under a quick thumb.
+	fillWith(line, kept());
 	outbox.changed(() => void draw());
 	document.addEventListener("lathmark:redrawn", () => {
 		if (!line.isConnected) stand();

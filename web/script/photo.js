@@ -36,7 +36,8 @@ export async function shrink(file) {
 		[canvas.width, canvas.height] = fit(picture.width, picture.height);
 		const paper = canvas.getContext("2d");
 		if (!paper) return file;
-		paper.fillStyle = "#fff"; // under what can be seen through
+		// Under what can be seen through.
+		paper.fillStyle = "#fff";
 		paper.fillRect(0, 0, canvas.width, canvas.height);
 		paper.imageSmoothingQuality = "high";
 		paper.drawImage(picture, 0, 0, canvas.width, canvas.height);

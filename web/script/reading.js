@@ -1,7 +1,7 @@
 // The form for a reading: what it says it goes to, and how it goes on to the next.
 
 import * as outbox from "./outbox.js";
-import { about, isCopy } from "./page.js";
+import { about, fieldsOf, isCopy, make } from "./page.js";
 import { touched } from "./redraw.js";
 import { left, next } from "./steps.js";
 
@@ -10,8 +10,7 @@ export function readings() {
 	const found = document.querySelector("form[data-act=measure]");
 	if (!(found instanceof HTMLFormElement)) return;
 	const form = found, button = form.querySelector(".thumb button");
-	const inputs = () => [...form.querySelectorAll("input")];
-	const pads = (/** @type {string} */ name) => inputs().filter(i => i.name === name && i.type === "radio");
+	const pads = (/** @type {string} */ name) => fieldsOf(form).filter(i => i.name === name && i.type === "radio");
 	const value = (/** @type {string} */ name) => String(new FormData(form).get(name) || "");
 	const steps = () => /** @type {import("./steps.js").Step[]} */ (JSON.parse(form.dataset.steps || "[]") || []);
 
@@ -20,8 +19,7 @@ export function readings() {
 		const pad = pads(name).find(p => p.value === to);
 		if (!pad) return;
 		pad.checked = true;
-		const folded = pad.closest("details");
-		if (folded) folded.open = true;
+		pad.closest("details")?.setAttribute("open", "");
 	};
 	const says = (/** @type {string} */ name) => {
 		const e = form.elements.namedItem(name);
@@ -33,9 +31,8 @@ export function readings() {
 	const bar = () => {
 		const kind = value("kind"), from = says("datum"), by = value("by");
 		const of = kind === "span" ? "" : says("position"), to = kind === "span" ? says("to") : says("to_position");
-		const goes = form.querySelector(".goes"), goesFor = form.querySelector(".goes-for"), b = document.createElement("b");
-		b.textContent = of || "span";
-		goes?.replaceChildren(": ", b, kind === "offset" || kind === "span" ? from && ` from ${from}` : "",
+		const goes = form.querySelector(".goes"), goesFor = form.querySelector(".goes-for");
+		goes?.replaceChildren(": ", make("b", {}, of || "span"), kind === "offset" || kind === "span" ? from && ` from ${from}` : "",
 			kind !== "offset" && to ? ` to ${to}` : "", by && by !== "tape" ? `, by ${by}` : "");
 		if (goesFor) goesFor.textContent = of && ` for ${of}`;
 	};
@@ -89,22 +86,7 @@ export function readings() {
 		bar();
 		void load();
 	});
-	document.addEventListener("choose", e => {
-		const position = /** @type {CustomEvent<string>} */ (e).detail;
-		if (!pads("position").some(p => p.value === position)) return;
-		e.preventDefault();
-		press("position", position);
-		another();
-		form.dispatchEvent(new Event("change"));
-	});
-	document.addEventListener("click", e => {
-		const mark = e.target instanceof Element && e.target.closest(".plan-sheet a");
-		const pad = mark && pads("position").find(p => mark.getAttribute("href")?.includes(p.value));
-		if (!pad || e.defaultPrevented) return;
-		e.preventDefault();
-		document.dispatchEvent(new CustomEvent("choose", { cancelable: true, detail: pad.value }));
-	});
 	bar();
-	const fresh = !/^#mend/.test(location.hash) && !inputs().some(touched);
+	const fresh = !/^#mend/.test(location.hash) && !fieldsOf(form).some(touched);
 	void load().then(() => fresh && goOn());
 }

@@ -2,6 +2,8 @@
 // of its own, and leaves alone what somebody is at: a region with the focus or
 // with something typed stays as it is, and what is typed does not move.
 
+import { button, isBox, make } from "./page.js";
+
 /**
  * What a page showed when the server drew it, before any script changed it.
  * @typedef {{regions: Map<string, string>, rest: string}} Drawn
@@ -101,7 +103,8 @@ function place(next, all) {
 	const now = record(next);
 	let whole = mending || now.rest === drawn.rest;
 	const html = document.documentElement;
-	html.style.overflowAnchor = "none"; // it is done here
+	// It is done here.
+	html.style.overflowAnchor = "none";
 	for (const [name, text] of now.regions) {
 		if (drawn.regions.get(name) === text) continue;
 		const find = `[data-live="${CSS.escape(name)}"]`;
@@ -151,7 +154,7 @@ function swap(old, fresh) {
 function typing() {
 	const at = document.activeElement;
 	if (at && at.matches("input, select, textarea")) return at;
-	return controls(document).find(touched);
+	return controls().find(touched);
 }
 
 /** @returns {Element | undefined} something that can be found again, at the top of the screen */
@@ -163,29 +166,23 @@ function inSight() {
 	});
 }
 
-/**
- * @typedef {HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement} Control
- * @param {ParentNode} within
- * @returns {Control[]}
- */
-function controls(within) {
-	return [...within.querySelectorAll(/** @type {"input"} */ (
-		"main input:not([type=hidden]), main select, main textarea"))];
+/** @typedef {import("./page.js").Field} Field */
+
+/** @returns {Field[]} */
+function controls() {
+	return [...document.querySelectorAll("main :is(input:not([type=hidden]), select, textarea)")].map(e =>
+		/** @type {Field} */ (e));
 }
 
 /**
  * Whether a control says something else than the server drew.
- * @param {Control} control
+ * @param {Field} control
  * @returns {boolean}
  */
 export function touched(control) {
-	if ("options" in control) {
-		const options = [...control.options];
-		const first = options.findIndex((o) => o.defaultSelected);
-		return control.selectedIndex !== Math.max(first, 0);
-	}
-	if ("checked" in control && /checkbox|radio/.test(control.type)) return control.checked !== control.defaultChecked;
-	return control.value !== control.defaultValue;
+	if (control.options)
+		return control.selectedIndex !== Math.max([...control.options].findIndex(o => o.defaultSelected), 0);
+	return isBox(control) ? control.checked !== control.defaultChecked : control.value !== control.defaultValue;
 }
 
 /**
@@ -197,7 +194,7 @@ export function touched(control) {
 function inUse(region) {
 	const at = document.activeElement;
 	return (at !== null && region.contains(at) && !at.matches("a, summary")) ||
-		controls(document).some((c) => region.contains(c) && touched(c));
+		controls().some((c) => region.contains(c) && touched(c));
 }
 
 /**
@@ -206,11 +203,11 @@ function inUse(region) {
  * @param {Element} fresh
  */
 function keepTyped(old, fresh) {
-	for (const from of controls(document)) {
+	for (const from of controls()) {
 		if (!old.contains(from) || !touched(from)) continue;
 		const same = `[name="${CSS.escape(from.name)}"]`;
 		for (const to of /** @type {NodeListOf<HTMLInputElement>} */ (fresh.querySelectorAll(same))) {
-			if (!("checked" in from) || !/checkbox|radio/.test(from.type)) to.value = from.value;
+			if (!isBox(from)) to.value = from.value;
 			else if (to.value === from.value) to.checked = from.checked;
 		}
 	}
@@ -219,16 +216,8 @@ function keepTyped(old, fresh) {
 /** Says at the foot of the screen that there is something that is not shown. */
 function line() {
 	const { room, job } = document.body.dataset;
-	const says = document.createElement("p");
-	says.className = "changed";
-	says.setAttribute("role", "status");
-	const button = document.createElement("button");
-	button.type = "button";
-	button.className = "quiet";
-	button.textContent = "Show it";
-	button.addEventListener("click", show);
-	says.append(`Something changed ${room ? "in this room" : job ? "on this job" : "on your jobs"}. `, button);
-	document.querySelector("main")?.append(says);
+	document.querySelector("main")?.append(make("p", { class: "changed", role: "status" },
+		`Something changed ${room ? "in this room" : job ? "on this job" : "on your jobs"}. `, button("Show it", show)));
 }
 
 function show() {
@@ -236,5 +225,6 @@ function show() {
 		held = undefined;
 		document.querySelector("main > .changed")?.remove();
 	} else if (mending) location.assign(location.href);
-	else location.reload(); // browsers keep what was typed
+	// Browsers keep what was typed.
+	else location.reload();
 }

@@ -15,7 +15,8 @@ export function moment(t, now, zone) {
 	try {
 		const day = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", timeZone: zone });
 		const clock = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: zone }).format(t);
-		const on = day.format(t).replace(/^(\w+), /, "$1 "); // some browsers put a comma there
+		// Some browsers put a comma there.
+		const on = day.format(t).replace(/^(\w+), /, "$1 ");
 		return day.format(t) === day.format(now) ? clock : `${on}, ${clock}`;
 	} catch (e) {
 		if (!zone) throw e;

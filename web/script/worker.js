@@ -1,8 +1,8 @@
 /// <reference lib="webworker" />
 // Stands between the pages and the network. The server puts what it has to know
-// before the first line, as APP: {Files, Stamp, Policy, NotHere, NeedsNet}.
+// before the first line, as APP: {Files, Stamp, Policy, Page, NotHere, NeedsNet}.
 
-/** @type {{Files: string[], Stamp: string, Policy: string, NotHere: string, NeedsNet: string}} */
+/** @type {{Files: string[], Stamp: string, Policy: string, Page: string, NotHere: string[], NeedsNet: string[]}} */
 const app = /** @type {any} */ (self).APP;
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
@@ -66,7 +66,7 @@ async function page(e, url) {
 	const name = await copyName();
 	const copy = name && await (await caches.open(name)).match(url.pathname);
 	const network = fetch(e.request);
-	if (!name || !copy) return network.catch(() => drawn(app.NotHere, 503));
+	if (!name || !copy) return network.catch(() => instead(app.NotHere));
 	const fresh = network.then(r => keep(name, url, r), () => undefined);
 	e.waitUntil(fresh);
 	const patience = /[?&](done|last)=/.test(url.search) ? LONG_PATIENCE : PATIENCE;
@@ -95,7 +95,7 @@ async function form(request, url) {
 		if (/^\/(sign-in|sign-out|in\/)/.test(url.pathname)) await forget();
 		return answer;
 	} catch {
-		return drawn(app.NeedsNet, 503);
+		return instead(app.NeedsNet);
 	}
 }
 
@@ -135,6 +135,11 @@ async function shown(copy) {
 		.replace(/(<body[^>]*) data-made="[^"]*"/, `$1 data-made="${made}"`)
 		.replace("<body", `<body data-copy="${made}"`);
 	return drawn(text, 200);
+}
+
+/** The page that says why there is none. @param {string[]} words */
+function instead(words) {
+	return drawn(app.Page.replace(/\{(\d)\}/g, (_, n) => words[n]), 503);
 }
 
 /** @param {string} text @param {number} status */

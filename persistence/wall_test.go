@@ -163,7 +163,7 @@ func TestReadingsBeforeTheBuildUpAreOfTheBareFace(t *testing.T) {
 		}
 		return out
 	}
-	if got := unrecorded(r); len(got) != 1 || !strings.Contains(got[0], "m3") {
+	if got := unrecorded(r); len(got) != 1 || !strings.Contains(got[0], "F1 from the south wall") {
 		t.Errorf("unrecorded are %v", got)
 	}
 	above := connect(t, s, localpg.Superuser)

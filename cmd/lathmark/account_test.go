@@ -17,15 +17,15 @@ func TestDemoWithAccounts(t *testing.T) {
 	}
 	p := newPhone(t, chromium(t), at)
 	p.open("/sign-in")
-	p.follow("Come in with an account of the demo")
+	p.follow("Sign in with an account of the demo")
 	p.press("I am Ola Brandt")
 	p.sees("Ola Brandt, electrician")
 	p.nth(".strip form button", 0)
 	p.turns(p.touch(1))
-	p.sees("Come in with an account of the demo")
+	p.sees("Sign in with an account of the demo")
 
 	// Out at the provider is out here.
-	p.follow("Come in with an account of the demo")
+	p.follow("Sign in with an account of the demo")
 	p.press("I am Ruth Aldous")
 	p.sees("Ruth Aldous, foreman")
 	p.url = accounts
@@ -35,7 +35,7 @@ func TestDemoWithAccounts(t *testing.T) {
 	p.sees("You are signed out, here and in Lathmark.")
 	p.url = at
 	p.open("/tasks")
-	p.sees("Come in with an account of the demo")
+	p.sees("Sign in with an account of the demo")
 	if status, _ := get(t, accounts+"/.well-known/openid-configuration"); status != http.StatusOK {
 		t.Errorf("the provider says nothing of itself: %d", status)
 	}

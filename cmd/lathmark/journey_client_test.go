@@ -45,7 +45,7 @@ func TestJourneyTheClientsView(t *testing.T) {
 		}
 	}
 	client.open(web.ProgressPath + made.Links[1].Token)
-	client.sees("Waiting for you", "Kitchen, the fan", "You have not chosen the fan", "This room is finished",
+	client.sees("Decisions needed from you", "Kitchen, the fan", "You have not chosen the fan", "This room is finished",
 		"Not before")
 	// The link leads nowhere else, and a wrong one nowhere at all.
 	for _, path := range []string{"/", "/tasks", "/build-ups"} {

@@ -144,13 +144,9 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	spark.sees("skimmed", "prove it dead", "asbestos")
 	for phone, hole := range map[*phone]string{spark: "D1", plumber: "W1"} {
 		phone.open(at + "/set-out")
-		if phone.find("a", "Opened: "+hole, "") != "" {
-			phone.follow("Opened: " + hole)
-		} else {
-			phone.follow("Write down what was behind " + hole)
-		}
+		phone.follow("Record " + hole)
 		phone.choose("Found: the tail was there")
-		phone.press("Put the outcome on record")
+		phone.press("Save what you found")
 	}
 	spark.offer(at, "second fix")
 	foreman.signOff(at, "second fix")

@@ -368,7 +368,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	ola.press("Sign in as Ola Brandt")
 	ola.open("/rooms/" + landing.ID + "/positions/" + opened[0] + "/outcome")
 	ola.choose("Not found")
-	ola.press("Put the outcome on record")
+	ola.press("Save what you found")
 
 	// In the van the first answers are lost, so that all of it is sent again, and then the
 	// server is killed on the way.

@@ -229,6 +229,9 @@ func (w *Writing) putOn(ctx context.Context, c Coat) error {
 		return bad("thickness", "neither a thickness nor a span was measured, or both",
 			"Give the one that was measured, in millimetres")
 	}
+	if c.Thickness > 0 && c.From == c.Through {
+		return bad("from", c.From+" to "+c.Through+" is no layer", "Give the layer that was on before, or leave it out for bare")
+	}
 	if c.Datum.IsZero() {
 		if c.Span > 0 {
 			return bad("span", "a span goes from one face to another", "Give a thickness, or the face")

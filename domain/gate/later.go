@@ -258,14 +258,14 @@ func snagOpen(j *Judged) []Obstacle {
 			continue
 		}
 		o := Obstacle{About: about(KindSnag, s.ID, words.NoStop(s.Says)), Trade: s.Trade,
-			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right and close it"}
+			Wrong: "a snag is open: " + words.NoStop(s.Says), Mend: "Put it right; the foreman looks at it and closes it"}
 		switch {
 		case !s.DoneAt.IsZero():
 			o.Trade = words.Foreman
 			o.Wrong = "a snag is put right and nobody has looked at it: " + words.NoStop(s.Says)
 			o.Mend = "Look at it and close it, or open it again"
 		case !s.DueOn.IsZero():
-			o.Mend = "Put it right by " + words.Day(s.DueOn) + " and close it"
+			o.Mend = "Put it right by " + words.Day(s.DueOn) + "; the foreman looks at it and closes it"
 		}
 		if o.Trade == "" {
 			o.Trade = words.Foreman

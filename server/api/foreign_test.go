@@ -77,6 +77,7 @@ func bodies(t *testing.T, x ids) map[string]any {
 		"openHole":       m{"id": new7(), "position": x["position"], "outcome": "found"},
 		"correctOutcome": m{"outcome": "found"}, "fillPatch": m{}, "dryPatch": m{},
 		"noteSnag": m{"id": new7(), "says": "another nail stands out"},
+		"giveSnag": m{"trade": "decorator"}, "reopenSnag": m{"why": "it still stands out"},
 	}
 }
 

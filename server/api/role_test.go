@@ -14,7 +14,7 @@ import (
 var foremans = []string{"saveBuildUp", "addJob", "clientLink", "endClientLink", "addRoom", "importRoom", "changeRoom",
 	"addSurface",
 	"removeDatum", "staysBare", "planBuildUp", "schedule", "pasteSchedule", "copySchedule", "copyRoom", "changePosition", "hold", "release", "omit",
-	"wantAgain",
+	"wantAgain", "giveSnag", "reopenSnag",
 	"signOff", "reopen", "changeJob", "removeJob", "closeJob", "reopenJob", "removeRoom"}
 
 // Who may do what: every operation, asked by each role. A client who is signed

@@ -82,11 +82,15 @@ func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
 	})(drafts, err)
 }
 
-func (a *api) copySchedule(ctx context.Context, by firm.Person, in *RoomBody[struct {
+// ScheduleCopy asks for the positions of another room. It has a name of its
+// own, because the document calls a body after its type.
+type ScheduleCopy struct {
 	ID   id.Position `json:"id" format:"uuid" doc:"Yours to make, of version 7, for all positions together: their own ids come from it."`
 	From id.Room     `json:"from" format:"uuid" doc:"The room whose schedule it is."`
 	mayReopen
-}]) (*answer[Record], error) {
+}
+
+func (a *api) copySchedule(ctx context.Context, by firm.Person, in *RoomBody[ScheduleCopy]) (*answer[Record], error) {
 	if err := made("id", in.Body.ID); err != nil {
 		return nil, err
 	}

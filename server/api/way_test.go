@@ -266,6 +266,10 @@ func (s *site) decoration(r api.Record, lost string) {
 	}
 	s.Clock.Pass(2 * time.Hour)
 	s.ask(s.Decorator, http.MethodPut, at(r)+"/snags/"+snag+"/closed", nil, 200, nil)
+	if h := hard(s.record(r).Stages[words.Decoration]); h["patch_open"] != 0 || h["snag_open"] != 1 {
+		s.t.Errorf("decoration before the foreman looked at the snag: %v", h)
+	}
+	s.ask(s.Foreman, http.MethodPut, at(r)+"/snags/"+snag+"/closed", nil, 200, nil)
 	s.sign(r, words.Decoration)
 }
 

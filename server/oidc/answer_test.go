@@ -133,7 +133,7 @@ func TestWhatIsAsked(t *testing.T) {
 		}
 	}
 	if page := textOf(b.do(http.MethodGet, w.at+"/sign-in", nil).body); !strings.Contains(page,
-		"Come in with the office account") || !strings.Contains(page, "Come in with another account") {
+		"Sign in with the office account") || !strings.Contains(page, "Sign in with another account") {
 		t.Errorf("the sign-in page says %s", page)
 	}
 }

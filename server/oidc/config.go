@@ -17,7 +17,7 @@ import (
 type Config struct {
 	// ID is part of URLs: lower-case letters, digits and dashes, 31 at most.
 	ID string `json:"id"`
-	// Label is the text of the button: "Come in with <label>".
+	// Label is the text of the button: "Sign in with <label>".
 	Label string `json:"label"`
 	// Issuer is the provider's name for itself, exactly. It is https, except
 	// for a provider on this machine.

@@ -28,7 +28,7 @@ func TestReadConfig(t *testing.T) {
 		"on this machine":      {`[{"id":"a","label":"b","issuer":"http://127.0.0.1:8081","client_id":"c"}]`, ""},
 		"no list":              {`{` + good + `}`, "cannot be read"},
 		"a slip of the pen":    {`[{` + good + `,"isuer":"x"}]`, "isuer"},
-		"something behind it":  {`[] []`, "behind"},
+		"something behind it":  {`[] []`, "something after the list"},
 		"twice":                {`[{` + good + `},{` + good + `}]`, "each a provider's own"},
 		"no issuer":            {`[{"id":"a","label":"b","client_id":"c"}]`, "issuer"},
 		"in the clear":         {`[{"id":"a","label":"b","issuer":"http://login.example","client_id":"c"}]`, "https"},

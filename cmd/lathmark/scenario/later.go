@@ -69,16 +69,18 @@ func (s *story) photo(surface string) act {
 	}
 }
 
-// putOn writes down the thickness of a layer on faces, by rule; on every face
-// that has it planned where none is named, and then on the surface itself too.
+// putOn records the thickness of a layer on faces, by rule; on every face that has
+// it planned where none is named, and then on the surface itself too. A wall that
+// was measured where it is drawn elsewhere has it already.
 func (s *story) putOn(by *firm.Person, surface, layer string, faces ...string) act {
 	return func() error {
 		all := len(faces) == 0
 		names := faces
 		if all {
 			for _, d := range s.at.Record.Datums {
-				if on, err := s.at.Record.Surface(d.Surface); err == nil && on.Name == surface &&
-					has(s.at.Record.LayersOf(d.Surface, d.ID), layer) {
+				layers := s.at.Record.LayersOf(d.Surface, d.ID)
+				if on, err := s.at.Record.Surface(d.Surface); err == nil && on.Name == surface && has(layers, layer) &&
+					s.at.Record.Now(layers) != layer {
 					names = append(names, d.Name)
 				}
 			}
@@ -94,7 +96,7 @@ func (s *story) putOn(by *firm.Person, surface, layer string, faces ...string) a
 		}
 		own := s.at.Record.LayersOf(on.ID, id.Datum{})
 		for i := range own {
-			if own[i].Name == layer {
+			if own[i].Name == layer && s.at.Record.Now(own) != layer {
 				thick := math.Max(1, whole(2*(s.thick(&own[i])+s.normal(ruleNoise)))/2)
 				return s.left(s.Desk.Do(s.ctx, *by, s.of(),
 					deed.PutOn{List: []deed.Coat{{Surface: on.ID, Through: layer, Thickness: thick, By: "rule"}}}))

@@ -82,9 +82,7 @@ func (s *site) kitchen() {
 		r.staysBare("ceiling", "east wall"), r.line("ceiling", "steel", roomsheet.Point{0, 2400},
 			roomsheet.Point{4800, 2400}),
 		r.timbers("ceiling", "J", 200, 400, 47, 195),
-		r.plan(below, brick), r.plan(below, flooring, "floor"), r.plan(below, stud, "right side"), r.plan(below, brick,
-			"left side"),
-		r.line(below, "laser line", roomsheet.Point{0, 1000}, roomsheet.Point{4800, 1000}))
+		r.plan(below, flooring, "floor"), r.line(below, "laser line", roomsheet.Point{0, 1000}, roomsheet.Point{4800, 1000}))
 	r.on(29, "07:50", r.schedule("ceiling",
 		"D1, downlight, 76, 800, 600\nD2, downlight, 76, 2400, 600\nD3, downlight, 76, 4000, 600\n"+
 			"D4, downlight, 76, 800, 1800\nD5, downlight, 76, 2400, 1800\nD6, downlight, 76, 4000, 1800\n"+

@@ -51,7 +51,8 @@ func (w *walk) snag(of id.Room, snag id.Snag) {
 	w.is(err, fault.Refused)
 	_, err = w.Desk.Do(w.ctx, w.Foreman, of, deed.GiveSnag{Snag: snag, Trade: "wizard"})
 	w.is(err, fault.BadInput)
-	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.GiveSnag{Snag: snag, Trade: words.Decorator, Person: w.Decorator.ID, DueOn: due}))
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, deed.GiveSnag{Snag: snag, Trade: words.Decorator, Person: w.Decorator.ID,
+		DueOn: due}))
 	told := func(p firm.Person) (out string) {
 		for _, task := range w.at.Gate.TasksFor(standing.TradeOf(p), p.ID) {
 			if task.Code == gate.CodeSnagOpen {
@@ -60,7 +61,8 @@ func (w *walk) snag(of id.Room, snag id.Snag) {
 		}
 		return out
 	}
-	const his = "a snag is open: scratch on the sill. Put it right by Thursday 24 December and close it."
+	const his = "a snag is open: scratch on the sill. Put it right by Thursday 24 December; the foreman looks at it " +
+		"and closes it."
 	if got := told(w.Decorator); got != his || told(w.Foreman) != "" {
 		w.t.Errorf("the decorator reads %q, the foreman %q", got, told(w.Foreman))
 	}
@@ -73,7 +75,8 @@ func (w *walk) snag(of id.Room, snag id.Snag) {
 	if n := as(); n.Open() != true || n.DoneBy != w.Decorator.ID || w.hard(words.Decoration)["snag_open"] != 1 {
 		w.t.Errorf("put right by the decorator it is %+v", n)
 	}
-	const looks = "a snag is put right and nobody has looked at it: scratch on the sill. Look at it and close it, or open it again."
+	const looks = "a snag is put right and nobody has looked at it: scratch on the sill. Look at it and close it, or " +
+		"open it again."
 	if got := told(w.Foreman); got != looks || told(w.Decorator) != "" {
 		w.t.Errorf("the foreman reads %q, the decorator %q", got, told(w.Decorator))
 	}
@@ -239,7 +242,8 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 		t.Errorf("%d sign-offs, %v", len(signed), err)
 	}
 	// One more, long after: asked first, and nothing has changed; then first fix and all that follows open again.
-	more := deed.Schedule{Surface: ceiling.ID, Positions: []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}}
+	more := deed.Schedule{Surface: ceiling.ID,
+		Positions: []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}}
 	_, err = w.Desk.Do(w.ctx, w.Foreman, of, more)
 	w.is(err, fault.Conflict)
 	const asks = "First fix, boarding, plaster, second fix and decoration in Utility are signed off. Adding D3 opens " +

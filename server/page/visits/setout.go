@@ -167,7 +167,7 @@ func (s *scene) learned() string {
 		for k := range s.J.Record.Datums {
 			d := &s.J.Record.Datums[k]
 			if planned, now := s.carries(d); d.Surface == on.ID && math.Abs(now-planned) >= 1 {
-				out = append(out, s.onSurface(d, on)+" build-up is "+words.Tenth(now)+", not "+words.Tenth(planned))
+				out = append(out, "the build-up of "+s.onSurface(d, on)+" is "+words.Tenth(now)+", not "+words.Tenth(planned))
 			}
 		}
 	}

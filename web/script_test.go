@@ -12,7 +12,7 @@ import (
 
 // scriptLimit is the largest size of the modules and the worker together,
 // before compression: phones load all of them over bad connections.
-const scriptLimit = 64_600
+const scriptLimit = 64_000
 
 // atTheDesk is loaded by the page that draws a room alone.
 const atTheDesk = "outline.js"

@@ -3,15 +3,15 @@
 
 /**
  * What a reading is of, as the lines on the page have it (room.Thing.Key).
- * @param {{kind: string, position: string, to_position: string, datum: string, to: string, surface: string}} form
+ * @param {(field: string) => string} value what a field of the form says
  */
-export function keyOf({ kind, position, to_position: toPosition, datum, to, surface }) {
+export function keyOf(value) {
 	// A line has no state: what stands there is the side.
-	const end = (/** @type {string} */ d) => d.replace(/\|[+-]$/, "|");
-	const slope = surface === "bare" ? "" : surface;
-	if (kind === "distance") return [kind, ...[position, toPosition].sort()].join(" ");
-	if (kind === "span") return [kind, ...[end(datum), end(to)].sort(), slope].join(" ");
-	return [kind, position, end(datum), slope].join(" ");
+	const end = (/** @type {string} */ name) => value(name).replace(/\|[+-]$/, "|");
+	const kind = value("kind"), position = value("position"), slope = value("surface_state").replace(/^bare$/, "");
+	const ends = kind === "distance" ? [position, value("to_position")].sort()
+		: kind === "span" ? [...[end("datum"), end("to")].sort(), slope] : [position, end("datum"), slope];
+	return [kind, ...ends].join(" ");
 }
 
 /**
@@ -31,11 +31,10 @@ function ask(form) {
 	const value = (/** @type {string} */ name) => String(new FormData(form).get(name) || "");
 	const choices = () => [...form.querySelectorAll("input")].filter(i => i.name === "again");
 	const look = () => {
-		const part = form.querySelector(".again");
-		if (!(part instanceof HTMLElement)) return;
+		const part = /** @type {HTMLElement | null} */ (form.querySelector(".again"));
+		if (!part) return;
 		const lines = [...part.querySelectorAll("li")], says = part.querySelector("[role=status]");
-		const datum = value("datum"), key = keyOf({ kind: value("kind"), position: value("position"), datum, to: value("to"),
-			to_position: value("to_position"), surface: value("surface_state") });
+		const datum = value("datum"), key = keyOf(value);
 		const here = lines.filter(l => l.dataset.key === key);
 		for (const l of lines) {
 			l.hidden = !here.includes(l);
@@ -68,5 +67,5 @@ function ask(form) {
 
 /** Wires that to the page's form for a reading. */
 export function again() {
-	for (const form of document.querySelectorAll("form[data-act=measure]")) if (form instanceof HTMLFormElement) ask(form);
+	/** @type {NodeListOf<HTMLFormElement>} */ (document.querySelectorAll("form[data-act=measure]")).forEach(ask);
 }

@@ -1,12 +1,15 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { apart, keyOf } from "./again.js";
+import { apart, keyOf as keyOfValues } from "./again.js";
 
-const form = { kind: "offset", position: "p1", to_position: "p2", datum: "d1|bare", to: "d2|board", surface: "" };
+const form = { kind: "offset", position: "p1", to_position: "p2", datum: "d1|bare", to: "d2|board", surface_state: "" };
+
+/** @param {Record<string, string>} filled */
+const keyOf = filled => keyOfValues(name => filled[name] ?? "");
 
 test("the same thing has the same key, from whichever end and on whichever side", () => {
 	assert.equal(keyOf(form), "offset p1 d1|bare ");
-	assert.equal(keyOf({ ...form, surface: "bare" }), keyOf(form));
+	assert.equal(keyOf({ ...form, surface_state: "bare" }), keyOf(form));
 	assert.notEqual(keyOf({ ...form, datum: "d1|board" }), keyOf(form));
 	assert.equal(keyOf({ ...form, datum: "d1|+" }), keyOf({ ...form, datum: "d1|-" }));
 	const span = { ...form, kind: "span" }, apart = { ...form, kind: "distance" };

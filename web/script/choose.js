@@ -35,7 +35,7 @@ function show() {
 
 /** @param {MouseEvent} e */
 function touched(e) {
-	const mark = e.target instanceof Element ? e.target.closest(".plan a[data-field]") : null;
+	const mark = /** @type {Element} */ (e.target).closest(".plan a[data-field]");
 	if (!mark || e.ctrlKey || e.metaKey || e.shiftKey) return;
 	const { field, value } = told(mark);
 	const found = meant(radios(), field, value);

@@ -1,15 +1,13 @@
 // What is to be mended, shown at the fields as the server's own pages show it.
 
 import { count } from "./words.js";
-import { make } from "./page.js";
+import { fieldsOf, make } from "./page.js";
 
 /** @typedef {import("./queue.js").Field} Field */
 
 /** The field of a form that a fault is about. @param {HTMLFormElement} form @param {Field} fault */
 function fieldOf(form, fault) {
-	const found = fault.path ? form.elements.namedItem(fault.path) : null;
-	const one = found instanceof RadioNodeList ? /** @type {Element} */ (found[0]) : found;
-	return one instanceof HTMLInputElement && one.type === "hidden" ? undefined : one?.closest(".field") ?? undefined;
+	return fieldsOf(form).find(e => e.name && e.name === fault.path && e.type !== "hidden")?.closest(".field");
 }
 
 /**
@@ -20,9 +18,6 @@ function fieldOf(form, fault) {
 export function mendable(form, faults) {
 	return faults.length > 0 && faults.every(f => fieldOf(form, f));
 }
-
-/** @param {Field} fault */
-const says = fault => `${fault.wrong}.${fault.mend ? ` ${fault.mend}.` : ""}`;
 
 /** Takes the faults of an earlier try away. @param {HTMLFormElement} form */
 export function clear(form) {
@@ -40,12 +35,12 @@ export function show(form, faults) {
 	for (const fault of faults) {
 		const field = fieldOf(form, fault);
 		field?.classList.add("has-fault");
-		field?.append(make("span", { class: "wrong" }, says(fault)));
+		const mend = fault.mend ? `. ${fault.mend}.` : ".";
+		field?.append(make("span", { class: "wrong" }, fault.wrong + mend));
 		field?.querySelectorAll("input, select, textarea").forEach(e => e.setAttribute("aria-invalid", "true"));
 		field?.closest("details")?.setAttribute("open", "open");
 		const target = field?.id || field?.querySelector("[id]")?.id;
-		const mend = fault.mend ? ` ${fault.mend}.` : "";
-		list.append(make("li", {}, target ? make("a", { href: "#" + target }, fault.wrong) : fault.wrong, "." + mend));
+		list.append(make("li", {}, target ? make("a", { href: "#" + target }, fault.wrong) : fault.wrong, mend));
 	}
 	const box = make("div", { class: "faults", role: "alert" }, make("p", {},
 		`${count(faults.length, "thing")} to correct before this can be saved:`), list);

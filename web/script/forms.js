@@ -21,8 +21,8 @@ const TWICE = 1_000;
 /** Takes the forms of the page over. */
 export function listen() {
 	document.addEventListener("submit", e => {
-		const form = e.target;
-		if (!(form instanceof HTMLFormElement) || !about.member) return;
+		const form = /** @type {HTMLFormElement} */ (e.target);
+		if (!about.member) return;
 		if (!form.dataset.act) return needsSignal(e, form);
 		e.preventDefault();
 		// Pressed twice.

@@ -47,8 +47,8 @@ function takeBack(act) {
 /** Shows at the form what a record gave, once that is worked out. */
 export function listen() {
 	document.addEventListener("kept", async e => {
-		const act = /** @type {CustomEvent<Act | undefined>} */ (e).detail, form = e.target;
-		if (!act || act.state === "refused" || !/^(measure|open-hole)$/.test(act.kind) || !(form instanceof Element)) return;
+		const act = /** @type {CustomEvent<Act | undefined>} */ (e).detail, form = /** @type {Element} */ (e.target);
+		if (!act || act.state === "refused" || !/^(measure|open-hole)$/.test(act.kind)) return;
 		const before = (await outbox.acts(about.room)).filter(a => /waiting|sent/.test(a.state));
 		const all = says(await verdict(about.room ?? "", before, act));
 		document.getElementById("gave")?.remove();

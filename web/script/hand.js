@@ -37,8 +37,7 @@ export function awake(doc, lock, say) {
 function leaves() {
 	const turn = (/** @type {number} */ way) => {
 		const leaf = [...document.querySelectorAll(".leaf")].find(l => l.checkVisibility());
-		const link = leaf?.querySelector(way > 0 ? "a[rel=next]" : "a[rel=prev]");
-		if (link instanceof HTMLAnchorElement) link.click();
+		/** @type {HTMLElement | null | undefined} */ (leaf?.querySelector(way > 0 ? "a[rel=next]" : "a[rel=prev]"))?.click();
 	};
 	let x = 0, y = 0;
 	const typing = (/** @type {Event} */ e) => e.target instanceof Element && e.target.closest("input, select, textarea");

@@ -330,13 +330,11 @@ async function reason(r) {
  * @returns {Act[]}
  */
 function settled(act, a) {
+	const { says: reason, mine, theirs, fields, go } = a;
 	switch (a.answer) {
-	case "kept":
-		return [{ ...act, state: "sent", go: a.go, photo: undefined }];
-	case "both":
-		return [{ ...act, state: "both", reason: a.says, mine: a.mine, theirs: a.theirs, go: a.go, photo: undefined }];
-	case "refused":
-		return [{ ...act, state: "refused", reason: a.says, fields: a.fields }];
+	case "kept": return [{ ...act, state: "sent", go, photo: undefined }];
+	case "both": return [{ ...act, state: "both", reason, mine, theirs, go, photo: undefined }];
+	case "refused": return [{ ...act, state: "refused", reason, fields }];
 	}
 	return [];
 }

@@ -7,9 +7,8 @@ import { left, next } from "./steps.js";
 
 /** Wires the page's form for a reading. */
 export function readings() {
-	const found = document.querySelector("form[data-act=measure]");
-	if (!(found instanceof HTMLFormElement)) return;
-	const form = found, button = form.querySelector(".thumb button");
+	const form = /** @type {HTMLFormElement} */ (document.querySelector("form[data-act=measure]"));
+	if (!form) return;
 	const pads = (/** @type {string} */ name) => fieldsOf(form).filter(i => i.name === name && i.type === "radio");
 	const value = (/** @type {string} */ name) => String(new FormData(form).get(name) || "");
 	const steps = () => /** @type {import("./steps.js").Step[]} */ (JSON.parse(form.dataset.steps || "[]") || []);
@@ -22,9 +21,8 @@ export function readings() {
 		pad.closest("details")?.setAttribute("open", "");
 	};
 	const says = (/** @type {string} */ name) => {
-		const e = form.elements.namedItem(name);
-		if (e instanceof HTMLSelectElement) return e.value && e.selectedOptions[0].label;
-		return pads(name).find(p => p.checked)?.labels?.[0]?.textContent?.trim() ?? "";
+		const e = fieldsOf(form).find(f => f.name === name && (f.selectedOptions || f.checked));
+		return e?.selectedOptions ? e.value && e.selectedOptions[0].label : e?.labels?.[0]?.textContent?.trim() ?? "";
 	};
 
 	/** Says at the figure and on the button what it is of. */
@@ -66,7 +64,7 @@ export function readings() {
 	};
 
 	form.addEventListener("change", e => {
-		if (e.target instanceof HTMLInputElement && e.target.name === "position") another();
+		if (/** @type {HTMLInputElement} */ (e.target).name === "position") another();
 		bar();
 	});
 	form.addEventListener("kept", e => {
@@ -81,7 +79,7 @@ export function readings() {
 		goTo(field(act, "position"), field(act, "datum"));
 	});
 	// The field keeps the keyboard while the button is pressed.
-	button?.addEventListener("mousedown", e => e.preventDefault());
+	form.querySelector(".thumb button")?.addEventListener("mousedown", e => e.preventDefault());
 	document.addEventListener("lathmark:redrawn", () => {
 		bar();
 		void load();

@@ -29,7 +29,7 @@ export function listen() {
 		if (form.dataset.busy || going) return;
 		const wrong = lacks(form);
 		// The second press of two finds the form empty that the first has sent.
-		if (wrong.length && e.timeStamp - Number(form.dataset.kept ?? -TWICE) < TWICE) return;
+		if (wrong.length && e.timeStamp - Number(form.dataset.pressed ?? -TWICE) < TWICE) return;
 		if (wrong.length) return faults.show(form, wrong);
 		form.dataset.busy = "yes";
 		void take(form).finally(() => delete form.dataset.busy);
@@ -94,7 +94,7 @@ async function take(form) {
 		return plainly(form);
 	}
 	delete form.dataset.instead;
-	form.dataset.kept = String(performance.now());
+	form.dataset.pressed = String(performance.now());
 	// The next one may be typed already.
 	if (act.kind === "measure") clear(form);
 	void navigator.storage?.persist?.();

@@ -148,12 +148,12 @@ func WayBack(at web.Place) web.Next {
 }
 
 // SeeOther answers a form that was taken: look at another page, which says
-// what was just put on record.
+// what was just recorded. An address with a query says it by that.
 func SeeOther(c echo.Context, to, said string) error {
 	switch {
 	case said != "" && Done(said) == "":
 		return fmt.Errorf("no page can say %q", said)
-	case said != "":
+	case said != "" && !strings.Contains(to, "?"):
 		to += "?done=" + said
 	}
 	return c.Redirect(http.StatusSeeOther, to)

@@ -71,10 +71,11 @@ var measured = kit.Post{Kind: deed.KindMeasure, Read: readMeasured, To: func(at 
 	return web.Measure.Fill(&view), nil
 }}
 
-// afterStrike is the page for reading anew what was taken back at once, else the room's.
+// afterStrike is the page for reading anew what was taken back at once, else the room's. It says
+// what was done by itself: a phone that sends the act comes to it too.
 func afterStrike(at web.Place, s *deed.Sent) string {
 	if s.Get("anew") != "" {
-		return at.Measure() + "?anew=" + url.QueryEscape(s.One)
+		return at.Measure() + "?done=" + string(deed.KindStrike) + "&anew=" + url.QueryEscape(s.One)
 	}
 	return at.RoomPage()
 }

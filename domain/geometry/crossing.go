@@ -42,7 +42,7 @@ func (c *clearing) crossBoxes(i, j int) {
 	for _, p := range a.sides() {
 		for _, q := range b.sides() {
 			det := p.normal.cross(q.normal)
-			if math.Abs(det) < 0.05 {
+			if math.Abs(det) < 0.002 { // parallel to a tenth of a degree
 				continue
 			}
 			at := Vec{(p.at*q.normal.V - q.at*p.normal.V) / det, (q.at*p.normal.U - p.at*q.normal.U) / det}

@@ -21,7 +21,7 @@ import (
 var shownBy = map[string]string{
 	"prove_dead": "prove it dead", "services": "Gas work is for a registered gas engineer",
 	"cable_zone": "Run cables within 150 mm of the top of the wall", "zone_socket": "No 230 V socket within",
-	"zone": " is in zone ", "zone_protection": "what goes in must be IPX4 or better",
+	"zone": " is in zone ", "zone_protection": "what is fitted must be IPX4 or better",
 	"height": "This cannot be reached from the floor", "asbestos": "built or refurbished before 2000",
 	"fire_floor":   "Holes must not reduce the fire resistance",
 	"fitting_heat": "Keep the clearances round a recessed fitting",

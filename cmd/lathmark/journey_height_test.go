@@ -9,7 +9,6 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/room"
-	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/server/auth"
@@ -43,7 +42,7 @@ func crowded(t *testing.T, s persistence.Services, by firm.Person, of job.Job) s
 	chance := rand.New(rand.NewPCG(100, 0))
 	for i := range 100 {
 		q, wall := r.Record.Positions[i%24], r.Record.Datums[i/24%4]
-		value := room.ToLine(roomsheet.Point(*q.Planned), wall.A, wall.B) + chance.Float64()*4
+		value := room.ToLine(*q.Planned, wall.A, wall.B) + chance.Float64()*4
 		if i%17 == 16 {
 			value += 60 // misread: a doubt, which stands in sight
 		}

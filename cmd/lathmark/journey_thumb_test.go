@@ -179,10 +179,3 @@ func (p *phone) paste(text string) {
 	}
 	eval[bool](p, `(document.querySelector("[data-thumb]").value = `+string(quoted)+`) !== ""`)
 }
-
-// twice touches a button twice, as fast as the browser lets it.
-func (p *phone) twice(words string) {
-	p.t.Helper()
-	p.must("button", words, "")
-	p.turns(chromedp.Steps(p.touch(1), p.touch(2)))
-}

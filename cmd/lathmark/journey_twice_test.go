@@ -57,4 +57,12 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 	if got := count(); got != before+2 {
 		t.Errorf("nonsense made %d rows", got-before-2)
 	}
+
+	// Back leads to the form again, and records nothing.
+	spark.open(at)
+	spark.back()
+	spark.sees("Reading: D1")
+	if got := count(); got != before+2 {
+		t.Errorf("going back made %d rows", got-before-2)
+	}
 }

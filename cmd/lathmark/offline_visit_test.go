@@ -111,7 +111,7 @@ type walled struct {
 	Datums                      []struct{ ID, Surface, Kind string }
 	Measurements, Photos, Snags []struct{ ID string }
 	Openings                    []opened
-	Gates                       []struct{ State string }
+	Stages                      []struct{ State string }
 }
 
 type opened struct{ ID, Position, Outcome string }
@@ -400,7 +400,7 @@ func TestOfflineWholeVisit(t *testing.T) {
 	if got := outcomes(after["Landing"], opened[0]); got != "not_found" {
 		t.Errorf("before anybody chose, the hole that two people opened is %q", got)
 	}
-	if got := after["Utility"].Gates[0].State; got != "offered" {
+	if got := after["Utility"].Stages[0].State; got != "offered" {
 		t.Errorf("the utility's first fix is %s", got)
 	}
 	// Ola's hole is the one that is not Ruth's; photos are records of their own.

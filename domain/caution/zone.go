@@ -158,7 +158,7 @@ func (z Zoned) Cautions(name string, height float64, socket bool) (out []Caution
 	}
 	if z.Zone != Outside {
 		out = append(out, Caution{"zone_protection",
-			fmt.Sprintf("In %s what goes in must be %s or better, %s where water jets are used.",
+			fmt.Sprintf("In %s what is fitted must be %s or better, %s where water jets are used.",
 				z.Zone, z.Zone.Protection(false), z.Zone.Protection(true)), ipSource})
 	}
 	if tooNear {

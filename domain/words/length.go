@@ -50,14 +50,14 @@ var plainSigns = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " "
 
 func plain(text string) string { return strings.ToLower(strings.TrimSpace(plainSigns.Replace(text))) }
 
-// units are the metric ones, in mm, longest name first.
+// units are the metric ones, in mm, longest name first; "meter" is read as "metre".
 var units = []struct {
 	name string
 	mm   float64
-}{{"millimetres", 1}, {"millimeters", 1}, {"centimetres", 10}, {"centimeters", 10}, {"metres", 1000},
-	{"meters", 1000}, {"metre", 1000}, {"meter", 1000}, {"mm", 1}, {"cm", 10}, {"m", 1000}}
+}{{"millimetres", 1}, {"centimetres", 10}, {"metres", 1000}, {"metre", 1000}, {"mm", 1}, {"cm", 10}, {"m", 1000}}
 
 func metric(s string) (float64, bool) {
+	s = strings.ReplaceAll(s, "meter", "metre")
 	for _, u := range units {
 		if figure, has := strings.CutSuffix(s, u.name); has {
 			x, ok := Figure(figure)

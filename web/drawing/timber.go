@@ -40,14 +40,14 @@ func (s *sheet) drawFixed() {
 		switch {
 		case d.Kind == "line" && d.Line != nil:
 			a, b := s.at(vec(d.Line[0])), s.at(vec(d.Line[1]))
-			s.link("datum", d.ID, "datum fixed", s.name(d.ID)+", no layer covers it")
+			s.link("datum", d.ID, "datum fixed", s.name(d.ID)+", fixed")
 			s.out.polygon("touch", "", strip(a, b, touchHalf))
 			s.stroke("steel", a, b, overDim)
 			s.done()
 			s.nameLine(d.ID, a, b)
 		case d.Kind == "point" && d.Point != nil:
 			p := s.at(vec(*d.Point))
-			s.link("datum", d.ID, "datum fixed", s.name(d.ID)+", no layer covers it")
+			s.link("datum", d.ID, "datum fixed", s.name(d.ID)+", fixed")
 			s.out.polygon("touch", "", areas[p])
 			s.out.put(`<path class="pin" d="M%s %sm-9 0h18m-9 -9v18"/>`, num(p.x), num(p.y))
 			s.out.circle("pin", p.x, p.y, 5)

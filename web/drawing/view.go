@@ -78,19 +78,6 @@ func (v view) at(p geometry.Vec) spotXY {
 	return spotXY{v.ox + (x-v.minX)*v.scale, v.oy + (v.maxY-y)*v.scale}
 }
 
-// degrees returns how far text along a line must be turned to stay readable: above
-// -90 and up to 90, clockwise as SVG counts.
-func degrees(a, b spotXY) float64 {
-	d := math.Atan2(b.y-a.y, b.x-a.x) * 180 / math.Pi
-	for d > 89.9 {
-		d -= 180
-	}
-	for d <= -90.1 {
-		d += 180
-	}
-	return d
-}
-
 // line2 is a straight line on the sheet: a place and a unit direction.
 type line2 struct {
 	p      spotXY

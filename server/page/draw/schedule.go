@@ -69,7 +69,7 @@ func (s *scene) schedule(typed web.Typed) web.ScheduleView {
 	case len(v.Near) > 0 && v.MayEdit:
 		s.Say(v.Near[0].Position + " would land on or near " + v.Near[0].Timber + ". Move it off before anything is run.")
 	case len(v.Rows) == 0 && v.MayEdit:
-		s.Say("Write down what the room is to have.")
+		s.Say("List what the room is to have.")
 	}
 	if v.MayEdit && !s.Open(gate.PartSchedule) {
 		s.Say("First fix is signed off. A position that you add now opens it again, and what follows: you are asked first.")

@@ -63,13 +63,10 @@ func DoingAll(at web.Place, t gate.Task) (act, href string) {
 	switch t.Code {
 	case gate.CodeNoBuildUp:
 		return "Plan them", at.RoomPage()
-	case gate.CodeUnrecordedDatum, gate.CodeSuspect, gate.CodeDisagree:
-		act, href = Doing(at, t)
-		return "Begin with " + t.About.Name, href
 	case gate.CodeNoRecord, gate.CodeNotChecked, gate.CodeAllCovered:
 		_, href = Doing(at, t)
 		return "Measure", href
-	case gate.CodeHeld, gate.TaskDecide:
+	case gate.CodeUnrecordedDatum, gate.CodeSuspect, gate.CodeDisagree, gate.CodeHeld, gate.TaskDecide:
 		_, href = Doing(at, t)
 		return "Begin with " + t.About.Name, href
 	case gate.CodeTimberHit:

@@ -201,20 +201,3 @@ func (s *scene) owedReadings() []web.OwedReading {
 	}
 	return out
 }
-
-// datumToday is a datum of a surface, by its name in the room sheet, and its
-// state today in words; no words for what no layer covers.
-func (s *scene) datumToday(surface id.Surface, called string) (name, state string) {
-	for i := range s.J.Record.Datums {
-		d := &s.J.Record.Datums[i]
-		if d.Surface != surface || d.Name != called {
-			continue
-		}
-		layers := s.J.Record.LayersOf(d.Surface, d.ID)
-		if d.Kind == words.Face {
-			state = words.StateOf(s.J.Record.Now(layers))
-		}
-		return d.Called(), state
-	}
-	return called, ""
-}

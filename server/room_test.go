@@ -70,7 +70,7 @@ func TestReasonsAreKept(t *testing.T) {
 		t.Errorf("first fix is %s", state)
 	}
 	sign(t, v, at, "first-fix")
-	has(t, v.get(at+"/sign-offs/first-fix"), "Seen on site, and agreed.", "SHA-256", "Signed off by Bram Okafor")
+	has(t, v.get(at+"/sign-offs/first-fix"), "Seen on site, and agreed.", "fingerprint", "Signed off by Bram Okafor")
 	has(t, v.get(at), "First fix is signed off and frozen.")
 	has(t, v.refused(http.StatusUnprocessableEntity, s.path(t, "/rooms/:room/readings/:reading"), "datum",
 		ids[face(t, ids, "south")]+"|bare", "value", "2600"), "signed off")

@@ -23,7 +23,7 @@ func called(stdin string, args ...string) (status int, out, err string) {
 
 func TestSetOutPrintsTheSheet(t *testing.T) {
 	status, out, err := called("", "setout", kitchen)
-	if status != statusDone || err != "" || !strings.Contains(out, "SET-OUT: Kitchen") {
+	if status != statusDone || err != "" || !strings.Contains(out, "SETTING-OUT SHEET: Kitchen") {
 		t.Errorf("status %d, %q\n%s", status, err, out)
 	}
 	doc, e := os.ReadFile(kitchen)

@@ -20,7 +20,8 @@ func (t *Tx) InsertPhoto(ctx context.Context, room id.Room, p room.Photo) error 
 		"firm_id, id, room_id, stage, surface_id, datum_id, position_id, snag_id, says, "+
 			"taken_by, taken_at, recorded_at, sha256, media_type, width, height, bytes"),
 		t.firm, p.ID, room, p.Stage.Code(), null(p.Surface), null(p.Datum), null(p.Position), null(p.Snag), p.Says,
-		null(p.By), p.At, p.RecordedAt, sum, null(p.Picture.Type), null(p.Picture.Width), null(p.Picture.Height), null(p.Picture.Bytes))
+		null(p.By), p.At, p.RecordedAt, sum, null(p.Picture.Type), null(p.Picture.Width), null(p.Picture.Height),
+		null(p.Picture.Bytes))
 }
 
 // StrikePhoto is room.Tx.

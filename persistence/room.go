@@ -25,7 +25,8 @@ const roomColumns = "r.id, r.job_id, r.name, r.place, r.use, r.outline, r.height
 	"r.version"
 
 func roomFields(r *room.Room) []any {
-	return []any{&r.ID, &r.Job, &r.Name, &r.Place, &r.Use, &r.Outline, &r.Height, &r.Wet, &r.CreatedAt, &r.Revision, &r.Version}
+	return []any{&r.ID, &r.Job, &r.Name, &r.Place, &r.Use, &r.Outline, &r.Height, &r.Wet, &r.CreatedAt, &r.Revision,
+		&r.Version}
 }
 
 func scanRoom(row pgx.CollectableRow) (r room.Room, err error) {
@@ -48,7 +49,8 @@ func (t *Tx) AllRooms(ctx context.Context) ([]room.Room, error) {
 
 // InsertRoom is room.Tx.
 func (t *Tx) InsertRoom(ctx context.Context, r room.Room) error {
-	return t.soon.insert(ctx, insertInto("room", "firm_id, id, job_id, name, place, use, outline, height_mm, wet, created_at"),
+	return t.soon.insert(ctx, insertInto("room",
+		"firm_id, id, job_id, name, place, use, outline, height_mm, wet, created_at"),
 		t.firm, r.ID, r.Job, r.Name, r.Place, r.Use, r.Outline, r.Height, r.Wet, r.CreatedAt)
 }
 

@@ -258,7 +258,7 @@ func (p Place) Patches() string { return p.RoomPage() + "/patches" }
 // Snags is the address of the list of snags of the room.
 func (p Place) Snags() string { return p.RoomPage() + "/snags" }
 
-// SnagGiven is where a POST gives a snag to another trade, person or day.
+// SnagGiven is where a POST assigns a snag to another trade, person or day.
 func (p Place) SnagGiven(id string) string { return p.Snags() + "/" + part(id) + "/given" }
 
 // SnagAgain is where a POST opens a snag again.

@@ -161,7 +161,7 @@ func (l *looker) violations(coloursOnly bool) (out []string) {
 	return out
 }
 
-// becomes gives the browser somebody's cookies.
+// becomes puts the cookies of who into the browser.
 func (l *looker) becomes(who string) {
 	l.t.Helper()
 	if l.who == who {

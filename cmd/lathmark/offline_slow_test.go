@@ -131,7 +131,8 @@ func TestOfflineSlow(t *testing.T) {
 		if kit.status != 200 {
 			t.Errorf("%s answers %d", path, kit.status)
 		}
-		asked := eval[int](kit, `1 + performance.getEntriesByType("resource").filter(e => e.transferSize > 0 && e.workerStart === 0).length`)
+		asked := eval[int](kit, `1 + performance.getEntriesByType("resource")
+			.filter(e => e.transferSize > 0 && e.workerStart === 0).length`)
 		t.Logf("%s, warm: %d bytes down the line, %d asked for by the page itself past the worker", path, down.took(), asked)
 	}
 }

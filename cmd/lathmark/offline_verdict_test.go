@@ -9,7 +9,8 @@ import (
 )
 
 // gaveFigures are the big figures of what a reading gave, with their words.
-const gaveFigures = `[...document.querySelectorAll("#gave .big")].map(e => e.textContent.replace(/\s+/g, " ").trim()).join("; ")`
+const gaveFigures = `[...document.querySelectorAll("#gave .big")]
+	.map(e => e.textContent.replace(/\s+/g, " ").trim()).join("; ")`
 
 // Without signal the phone says what a reading gave as the server's page does
 // once it is sent, and asks about a slip at once.

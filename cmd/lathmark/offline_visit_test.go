@@ -162,7 +162,8 @@ func (p *visitor) writes(act, at string, fields map[string]string) {
 	p.comesTo(`document.querySelector(".phone") !== null`) // the script has the forms
 	set, _ := json.Marshal(fields)
 	done := eval[string](p.phone, `(() => {
-		const form = [...document.forms].find(f => f.dataset.act === `+strconv.Quote(act)+` && f.getAttribute("action").endsWith(`+strconv.Quote(at)+`));
+		const form = [...document.forms].find(f => f.dataset.act === `+strconv.Quote(act)+`
+			&& f.getAttribute("action").endsWith(`+strconv.Quote(at)+`));
 		if (!form) return "no form";
 		for (const [name, value] of Object.entries(`+string(set)+`)) {
 			const all = [...form.elements].filter(e => e.name === name);

@@ -18,7 +18,8 @@ func every() []Caution {
 	out := slices.Concat(Hole{Kind: "downlight", Surface: "ceiling", Height: 2400}.Cautions(),
 		Hole{Kind: "fan", Surface: "slope", Height: math.NaN(), Use: words.Kitchen}.Cautions(),
 		Hole{Kind: "fan", Surface: "wall", Wall: &metal}.Cautions(),
-		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", 1000, true), []Caution{Webbed, NotAJoist, JoistCable, NearEdge,
+		ZoneAt([]Basin{bath}, Point{800, 300}, 1000).Cautions("S1", 1000, true), []Caution{Webbed, NotAJoist, JoistCable,
+			NearEdge,
 			Screed(65, time.Time{}), Dabs(time.Time{}), Plaster(3, time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)).Caution})
 	if c, ok := wall().Route(Point{1000, 500}, Point{1800, 900}); ok {
 		out = append(out, c)
@@ -78,7 +79,8 @@ func TestAtAHole(t *testing.T) {
 			[]string{"fitting_heat"}},
 		"waste in a floor": {Hole{Kind: "waste", Surface: "floor"}, nil},
 		"socket near a shower": {Hole{Kind: "socket", Surface: "wall", Height: 450, Wall: &w,
-			Wet: ZoneAt([]Basin{bath}, Point{800, 800}, 450).Cautions("S1", 450, true)}, []string{"cable_zone", "zone_socket", "zone",
+			Wet: ZoneAt([]Basin{bath}, Point{800, 800}, 450).Cautions("S1", 450, true)}, []string{"cable_zone", "zone_socket",
+			"zone",
 			"zone_protection"}},
 	} {
 		got := c.hole.Cautions()

@@ -27,7 +27,8 @@ func TestARoomIsCopied(t *testing.T) {
 		t.Errorf("the copy has %d positions, %d datums, %d layers, %d readings, first fix %s", len(r.Positions),
 			len(r.Datums), len(r.Layers), len(r.Measurements), r.Gates[0].State)
 	}
-	if again, err := s.Desk.Copy(ctx, s.Foreman, from.Record.Job, 2, c); err != nil || again.Record.Revision != r.Revision {
+	if again, err := s.Desk.Copy(ctx, s.Foreman, from.Record.Job, 2, c); err != nil ||
+		again.Record.Revision != r.Revision {
 		t.Errorf("the copy made twice: %v", err)
 	}
 	_, err = s.Desk.Copy(ctx, s.Electrician, from.Record.Job, 2, c)

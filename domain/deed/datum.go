@@ -57,7 +57,7 @@ func (a AddDatum) do(ctx context.Context, t *Taking) error {
 	return t.inherit(ctx, room.Appearance{Surface: d.Surface, Datum: d.ID})
 }
 
-// inherit gives what was drawn just now the build-up of the wall that it is, as it was planned where that is drawn
+// inherit plans the build-up of a surface or face that was just drawn as it is planned where the same wall is drawn
 // already.
 func (t *Taking) inherit(ctx context.Context, a room.Appearance) error {
 	for _, o := range t.Record.SameWall(a)[1:] {

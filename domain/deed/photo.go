@@ -85,7 +85,8 @@ func (d TakePhoto) Photo(r *room.Record) (room.Photo, error) {
 		}
 	}
 	if given != 1 {
-		return p, bad("on", "it does not say what the photo shows", "Choose a surface, a face, a position, a snag or the stage")
+		return p, bad("on", "it does not say what the photo shows",
+			"Choose a surface, a face, a position, a snag or the stage")
 	}
 	p.Stage, _ = r.InHand()
 	if d.OfStage != nil {

@@ -230,7 +230,8 @@ func (w *Writing) putOn(ctx context.Context, c Coat) error {
 			"Give the one that was measured, in millimetres")
 	}
 	if c.Thickness > 0 && c.From == c.Through {
-		return bad("from", c.From+" to "+c.Through+" is no layer", "Give the layer that was on before, or leave it out for bare")
+		return bad("from", c.From+" to "+c.Through+" is no layer",
+			"Give the layer that was on before, or leave it out for bare")
 	}
 	if c.Datum.IsZero() {
 		if c.Span > 0 {

@@ -52,7 +52,8 @@ func judged(c room.Crossing) (out []string) {
 // A hole of 20 at 1,200 keeps to both British tables (900 to 1,440, 48.75 at
 // most); each of the others leaves one or both.
 func TestWhereAWayCrosses(t *testing.T) {
-	const bs, nhbc, irc = "BS 5268-2:2002 joist/", "NHBC Standards 2020 joist/", "International Residential Code (US) joist/"
+	const bs, nhbc, irc = "BS 5268-2:2002 joist/", "NHBC Standards 2020 joist/",
+		"International Residential Code (US) joist/"
 	const shallow = "BS 7671:2018+A2:2022 cable_notch" // a notch leaves no 50 mm above the cable
 	for _, c := range []struct {
 		name  string

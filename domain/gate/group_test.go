@@ -113,12 +113,14 @@ func TestLostTailsStayOnAList(t *testing.T) {
 		}
 		return out
 	}
-	const want = "the tail of D1 is lost behind the ceiling. Have second fix opened again, then find it, add a new position, " +
+	const want = "the tail of D1 is lost behind the ceiling. Have second fix opened again, then find it, add a new " +
+		"position, " +
 		"or have the client leave it out"
 	if got := told(lost(nil)); len(got) != 1 || got[0] != want {
 		t.Errorf("the electrician reads %q, not %q", got, want)
 	}
-	if got := told(lost(func(r *sample) { r.Patches = nil; r.Gates[words.SecondFix].State = words.InHand })); len(got) != 0 {
+	if got := told(lost(func(r *sample) { r.Patches = nil; r.Gates[words.SecondFix].State = words.InHand })); len(
+		got) != 0 {
 		t.Errorf("without a patch it is told twice: %q", got)
 	}
 	for name, good := range map[string]func(*sample){
@@ -140,7 +142,8 @@ func TestLostTailsStayOnAList(t *testing.T) {
 			t.Errorf("%s: still told %q", name, got)
 		}
 	}
-	if got := lost(func(r *sample) { r.Gates[words.Decoration].State = words.SignedOff }).Tasks(words.Electrician); len(got) != 0 {
+	if got := lost(func(r *sample) { r.Gates[words.Decoration].State = words.SignedOff }).Tasks(words.Electrician); len(
+		got) != 0 {
 		t.Errorf("a finished room has tasks: %+v", got)
 	}
 }

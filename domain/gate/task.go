@@ -116,7 +116,10 @@ func rank(t Task) int {
 func (j *Judged) taskOf(o Obstacle) Task {
 	t := Task{Stage: o.Stage, Code: o.Code, Must: o.Hard, About: o.About, Surface: o.Surface,
 		What: o.Mend, Where: j.where(o.Surface), Why: o.Wrong}
-	if i := slices.IndexFunc(j.Snags, func(n room.Snag) bool { return o.Code == CodeSnagOpen && n.ID.String() == o.About.ID }); i >= 0 &&
+	if i := slices.IndexFunc(j.Snags, func(n room.Snag) bool {
+		return o.Code == CodeSnagOpen &&
+			n.ID.String() == o.About.ID
+	}); i >= 0 &&
 		j.Snags[i].DoneAt.IsZero() {
 		t.Person = j.Snags[i].Person
 	}

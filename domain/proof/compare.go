@@ -183,7 +183,8 @@ func (t *told) differ(was *row, is *stored) {
 		names[name] = true
 	}
 	for _, name := range slices.Sorted(maps.Keys(names)) {
-		if ignored[name] || name == "wall" && was.unlinked || was.known != nil && !was.known[name] || t.same(was.is[name], is.is[name]) {
+		if ignored[name] || name == "wall" && was.unlinked || was.known != nil && !was.known[name] || t.same(was.is[name],
+			is.is[name]) {
 			continue
 		}
 		t.check.found(was.seq, "%s: %s was %s (entry %d), and is %s", label(is.kind, is.name),

@@ -43,7 +43,8 @@ func length(s string) (mm float64, ok bool) {
 const longest = 100_000
 
 // plainSigns writes the signs of a length in one way each.
-var plainSigns = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ", "\t", " ", "\u2212", "-", "\u2013", "-",
+var plainSigns = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ", "\t", " ", "\u2212", "-", "\u2013",
+	"-",
 	"\u2018", "'", "\u2019", "'", "\u2032", "'", "\u00b4", "'", "''", `"`, "\u201c", `"`, "\u201d", `"`, "\u2033", `"`,
 	"\u00bd", " 1/2", "\u00bc", " 1/4", "\u00be", " 3/4", "\u215b", " 1/8", "\u215c", " 3/8", "\u215d", " 5/8",
 	"\u215e", " 7/8", "\u2044", "/", "\u2300", "")

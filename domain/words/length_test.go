@@ -43,8 +43,9 @@ func TestLengthRefused(t *testing.T) {
 		`2'14"`:   `"2'14\"" was read as 2 and the sign ': Type millimetres, such as 1200, or metres, such as 1.2 m`,
 		"":        `nothing that is a length was typed: Type millimetres, such as 1200, or metres, such as 1.2 m`,
 		"-":       `nothing that is a length was typed: Type millimetres, such as 1200, or metres, such as 1.2 m`,
-		"1,20,00": "", "1.200,5": "", "1,200,5": "", "NaN": "", "Inf": "", "1e3": "", "0x10": "", "1_000": "", "²": "", "1,2 m": "",
-		`6/4"`: "", `1/3"`: "", `1.5 1/2"`: "", "1.2.3": "", "1/2": "", `"`: "", "'": "", "m": "", "12 00": "", ",200": "",
+		"1,20,00": "", "1.200,5": "", "1,200,5": "", "NaN": "", "Inf": "", "1e3": "", "0x10": "", "1_000": "", "²": "",
+		"1,2 m": "",
+		`6/4"`:  "", `1/3"`: "", `1.5 1/2"`: "", "1.2.3": "", "1/2": "", `"`: "", "'": "", "m": "", "12 00": "", ",200": "",
 	} {
 		got, wrong, mend := words.Length(text)
 		if got != 0 || wrong == "" || mend == "" || want != "" && wrong+": "+mend != want {
@@ -96,7 +97,8 @@ func TestLengthReadsBack(t *testing.T) {
 
 // Whatever is typed is either read, within bounds, or refused in words.
 func FuzzLength(f *testing.F) {
-	for _, text := range []string{"1,200", `2' 6 1/2"`, "12OO", "-", "1.200", "½", "\xff", "1 m m", "''''", "9999999999999999999999"} {
+	for _, text := range []string{"1,200", `2' 6 1/2"`, "12OO", "-", "1.200", "½", "\xff", "1 m m", "''''",
+		"9999999999999999999999"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

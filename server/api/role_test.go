@@ -13,7 +13,8 @@ import (
 // foreman does.
 var foremans = []string{"saveBuildUp", "addJob", "clientLink", "endClientLink", "addRoom", "importRoom", "changeRoom",
 	"addSurface",
-	"removeDatum", "staysBare", "planBuildUp", "schedule", "pasteSchedule", "copySchedule", "copyRoom", "changePosition", "hold", "release", "omit",
+	"removeDatum", "staysBare", "planBuildUp", "schedule", "pasteSchedule", "copySchedule", "copyRoom", "changePosition",
+	"hold", "release", "omit",
 	"wantAgain", "giveSnag", "reopenSnag",
 	"signOff", "reopen", "changeJob", "removeJob", "closeJob", "reopenJob", "removeRoom"}
 

@@ -14,13 +14,15 @@ func (a *api) snags() {
 	route(a, "POST /rooms/{room}/photos", "photo", "Records that a photo was taken, and where it is stored",
 		does(a, standsNow, photographed))
 	route(a, "POST /rooms/{room}/snags", "noteSnag", "Adds a snag", does(a, standsNow, noted))
-	route(a, "PUT /rooms/{room}/snags/{snag}/closed", "closeSnag", "Says that a snag was put right; from the foreman and the owner, that it was looked at and is closed", does(a, standsNow,
-		func(in *struct {
-			OfRoom
-			Snag id.Snag `path:"snag" format:"uuid"`
-		}) (deed.Deed, error) {
-			return deed.CloseSnag{Snag: in.Snag}, nil
-		}))
+	route(a, "PUT /rooms/{room}/snags/{snag}/closed", "closeSnag",
+		"Says that a snag was put right; from the foreman and the owner, that it was looked at and is closed", does(a,
+			standsNow,
+			func(in *struct {
+				OfRoom
+				Snag id.Snag `path:"snag" format:"uuid"`
+			}) (deed.Deed, error) {
+				return deed.CloseSnag{Snag: in.Snag}, nil
+			}))
 	route(a, "PUT /rooms/{room}/snags/{snag}/given", "giveSnag", "Gives a snag to another trade, person or day",
 		does(a, standsNow, func(in *struct {
 			OfRoom

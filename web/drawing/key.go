@@ -9,8 +9,8 @@ type keyLine struct {
 	text   string
 }
 
-// numbered gives the labels that are to be numbers theirs, in their order, and
-// counts those that found no place.
+// numbered numbers the labels that found no room for their names, in order. It
+// returns the lines of the key, and how many labels found no place at all.
 func (s *sheet) numbered() (lines []keyLine, lost int) {
 	n := 0
 	for _, l := range s.labels {

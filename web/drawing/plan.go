@@ -164,7 +164,7 @@ func (p Plan) name(datum string) string {
 	return datum
 }
 
-// layOut gives the room its place on the sheet, and the dimension strings theirs: how
+// layOut places the room and its dimension strings on the sheet, round by round: how
 // many levels of figures they need depends on the scale, and the scale on them.
 func (s *sheet) layOut() {
 	const side = rim + nameDepth + wallDepth

@@ -181,8 +181,8 @@ func cross(a, b, c, d spotXY) bool {
 	return side(a, b, c)*side(a, b, d) < 0 && side(c, d, a)*side(c, d, b) < 0
 }
 
-// makeWay gives a label a place that another near it has, if that can stand elsewhere
-// without a number.
+// makeWay moves a label near l to where it can stand without a number, if that frees
+// a place for l.
 func (s *sheet) makeWay(l *label) {
 	now, tries := math.Inf(1), 6
 	if l.set != nil {

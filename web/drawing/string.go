@@ -30,7 +30,7 @@ func depths(rows []row) float64 {
 	return sum
 }
 
-// pack gives the figures of a row their levels: each stands on its datum's side
+// pack sets the levels of the figures of a row: each stands on its datum's side
 // of its tick, on the lowest level that is free there.
 func (r *row) pack(most int, lo, hi float64) {
 	type span struct{ lo, hi float64 }

@@ -20,7 +20,7 @@ type view struct {
 	ox, oy     float64 // of the room's top left corner on the sheet
 }
 
-// newView turns the surface and takes in the places; fit gives it its scale.
+// newView turns the surface and takes in the places; fit sets the scale.
 func newView(s roomsheet.Surface, also []geometry.Vec) view {
 	v := view{cos: 1}
 	if a, b, ok := firstFace(s); ok {
@@ -51,7 +51,7 @@ func newView(s roomsheet.Surface, also []geometry.Vec) view {
 	return v
 }
 
-// fit gives the room the largest scale at which it is at most so wide and so high.
+// fit sets the largest scale at which the room is at most wide by high.
 func (v *view) fit(wide, high float64) {
 	v.scale = math.Min(wide/v.wide, high/v.high)
 	v.w, v.h = v.wide*v.scale, v.high*v.scale

@@ -112,7 +112,8 @@ var acts = []act{
 	}},
 	{"schedule", func(h *history) (*standing.Standing, error) {
 		if n := len(h.at.Record.Positions); n < 5 {
-			return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.Schedule{Surface: h.at.Record.Surfaces[0].ID, Reopen: h.r.IntN(4) > 0,
+			return h.Desk.Do(h.ctx, h.Foreman, h.id(), deed.Schedule{Surface: h.at.Record.Surfaces[0].ID,
+				Reopen:    h.r.IntN(4) > 0,
 				Positions: []room.PositionDraft{{Name: fmt.Sprintf("D%d", n+1), Kind: "downlight", Cutout: 76}}})
 		}
 		return h.at, nil

@@ -125,7 +125,8 @@ func TestAChangeAfterTheOfferTakesItBack(t *testing.T) {
 	}
 	_, err = s.Desk.Do(ctx, s.Foreman, of, seen)
 	if fault.KindOf(err) != fault.Conflict || !strings.Contains(err.Error(), "Utility has changed since you looked") ||
-		!strings.Contains(err.Error(), "First fix in Utility is no longer offered, because the electrician changed it: m1 was") {
+		!strings.Contains(err.Error(),
+			"First fix in Utility is no longer offered, because the electrician changed it: m1 was") {
 		t.Errorf("signed as it was seen: %v", err)
 	}
 	again, err := s.Desk.Do(ctx, s.Electrician, of, deed.Offer{Stage: words.FirstFix})

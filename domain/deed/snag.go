@@ -133,7 +133,7 @@ func (d CloseSnag) do(ctx context.Context, t *Taking) error {
 	return t.Note("put_right", &decoration, "Put right in "+t.Record.Name+": "+old.Says, d)
 }
 
-// GiveSnag gives an open snag to another trade, person or day. Faults: NotFound, BadInput,
+// GiveSnag assigns an open snag to another trade, person or day. Faults: NotFound, BadInput,
 // Conflict (it is closed), Obstacle (decoration is signed off).
 type GiveSnag struct {
 	Snag   id.Snag     `json:"snag"`

@@ -15,7 +15,7 @@ const closes = 60; // mm, as the server spreads over the walls
 export function millimetres(text) {
 	const [, figure, unit] = /^([\d., ]+?)\s*(mm|cm|m)?$/.exec(text.trim().toLowerCase()) ?? [];
 	if (!figure) return NaN;
-	const whole = figure.replace(/[, ](?=\d{3}\b)/g, "").replace(",", ".");
+	const whole = figure.replace(/[, ](?=\d{3}\b)/g, "");
 	return Number(whole) * (unit === "m" ? 1000 : unit === "cm" ? 10 : 1);
 }
 

@@ -8,6 +8,7 @@ test("lengths are read as people type them", () => {
 		assert.equal(millimetres(typed), mm, typed);
 	}
 	assert.ok(Number.isNaN(millimetres("left")));
+	assert.ok(Number.isNaN(millimetres("1,2")));
 });
 
 test("walls come back as the lines that they were typed as", () => {

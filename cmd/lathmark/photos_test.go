@@ -35,7 +35,7 @@ func TestPhotosSweep(t *testing.T) {
 			}
 		}
 	}
-	if status, out, err := ran(t, env, "photos", "sweep"); status != statusDone || out != "kept 1 files, took away 1\n" {
+	if status, out, err := ran(t, env, "photos", "sweep"); status != statusDone || out != "kept 1 files, deleted 1\n" {
 		t.Errorf("%d: %s%s", status, out, err)
 	}
 	for _, args := range [][]string{{"photos"}, {"photos", "burn"}, {"photos", "sweep", "all"}} {

@@ -77,7 +77,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	foreman.follow("Draw another room")
 	foreman.fill("Name of the room", "Utility", "")
 	foreman.fill("Floor to ceiling", "2400", "")
-	foreman.fill("Length", "3600", "")
+	foreman.fill("Length, mm", "3600", "")
 	foreman.fill("Width", "2400", "")
 	foreman.sees("The walls close.")
 	foreman.press("Draw the room")
@@ -85,6 +85,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 	at, _, _ := strings.Cut(foreman.at(), "?")
 	for _, wall := range walls {
 		foreman.open(at)
+		foreman.unfold("with build-ups")
 		foreman.follow("build-up of " + wall)
 		foreman.fill("Or your own", "board 25 boarding\nskim 3 plaster", "")
 		foreman.press("Save the build-up")

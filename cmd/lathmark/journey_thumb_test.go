@@ -92,6 +92,13 @@ func (p *phone) follow(words string) {
 	p.turns(p.touch(1))
 }
 
+// unfold touches the heading of a part of the page that is folded.
+func (p *phone) unfold(words string) {
+	p.t.Helper()
+	p.must("summary", words, "")
+	p.do(p.touch(1))
+}
+
 // offers reports whether there is such a button.
 func (p *phone) offers(words string) bool { return p.find("button", words, "") != "" }
 

@@ -171,6 +171,7 @@ func TestOfflineRefused(t *testing.T) {
 	kit.keeps("Save")
 	kit.open(web.VisitsPath)
 	kit.with(signal)
+	kit.awaitsWords("1 not taken: it waits for you.")
 	kit.awaitsWords("Remove it…")
 	kit.must("button", "Remove it…", "")
 	kit.do(kit.touch(1))

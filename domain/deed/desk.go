@@ -50,7 +50,7 @@ func (k *Desk) Do(ctx context.Context, by firm.Person, of id.Room, d Deed) (*sta
 // signal: the same rules are asked, and what is written changes the record itself.
 func On(ctx context.Context, r *room.Record, now time.Time, d Deed) error {
 	w := &Writing{Record: r, Now: now, Made: now}
-	return cmp.Or(d.do(ctx, &Taking{Writing: w}), w.err)
+	return cmp.Or(d.do(ctx, &Taking{Writing: w, phone: true}), w.err)
 }
 
 // write opens a room to write to: the room is locked and read, do writes, the

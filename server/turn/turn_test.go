@@ -222,8 +222,10 @@ func TestWorkEnds(t *testing.T) {
 func TestOneFirmsBodiesLeaveRoom(t *testing.T) {
 	in := turn.Intake{Most: 100}
 	reads := func(firm string, n int) (func(), error) {
-		body, done := in.Take(firm, io.NopCloser(strings.NewReader(strings.Repeat("x", n))))
-		_, err := io.ReadAll(io.MultiReader(body))
+		body, done, err := in.Take(firm, io.NopCloser(strings.NewReader(strings.Repeat("x", n))), -1)
+		if err == nil {
+			_, err = io.ReadAll(body)
+		}
 		return done, err
 	}
 	var ends []func()
@@ -237,6 +239,9 @@ func TestOneFirmsBodiesLeaveRoom(t *testing.T) {
 	}
 	if _, err := reads("flood", 10); !errors.Is(err, turn.ErrFull) {
 		t.Errorf("the flood goes on: %v", err)
+	}
+	if _, _, err := in.Take("flood", nil, 10); !errors.Is(err, turn.ErrFull) {
+		t.Errorf("it says that it goes on: %v", err)
 	}
 	for _, end := range append(ends, done) {
 		end()

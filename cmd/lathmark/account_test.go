@@ -9,7 +9,7 @@ import (
 // The demo with accounts: in a browser one comes in with one, at the provider
 // that the demo starts, and goes out again, here and there.
 func TestDemoWithAccounts(t *testing.T) {
-	demo := begin(t, nil, "demo", "--oidc", "--listen", "127.0.0.1:0", "--data", demoData(t))
+	demo := beginDemo(t, "--oidc", "--listen", "127.0.0.1:0", "--data", demoData(t))
 	at := demo.said.find(t, `is at (http://\S+)`)
 	accounts := demo.said.find(t, `accounts are at (http://[0-9.:]+\d)`)
 	if _, page := get(t, at+"/sign-in"); strings.Contains(page, `name="person"`) {

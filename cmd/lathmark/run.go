@@ -90,7 +90,6 @@ func parse(flags *flag.FlagSet, args []string, needed ...*string) error {
 
 // commands is the list of subcommands in the order in which the usage text shows them.
 var commands = []command{
-	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoUsage, nil, runDemo},
 	{"serve", "run the server", serveUsage, allSettings(), runServe},
 	{"owner", "create a firm and its first owner, and print a one-time sign-in link", ownerUsage, ownerSettings,
 		runOwner},

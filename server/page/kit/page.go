@@ -21,6 +21,7 @@ import (
 	"lathmark/server/oidc"
 	"lathmark/server/passkey"
 	"lathmark/server/picture"
+	"lathmark/server/turn"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -78,13 +79,15 @@ type House struct {
 	Providers *oidc.Providers
 	Passkeys  *passkey.Verifier // nil: no passkeys here
 	BaseURL   string            // of addresses in full, without a slash at its end
+	Turns     *turn.Turns       // for what is expensive
 	Pictures  *picture.Developer
 }
 
 // New makes the house; base is how people reach the server.
 func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *House {
+	turns := turn.New(time.Now)
 	return &House{Services: s, Auth: sessions, Way: way, Providers: providers, BaseURL: strings.TrimSuffix(base, "/"),
-		Pictures: picture.NewDeveloper(), Passkeys: passkey.NewVerifier(s.Firm, base)}
+		Turns: turns, Pictures: &picture.Developer{Turns: turns}, Passkeys: passkey.NewVerifier(s.Firm, base)}
 }
 
 // Draw answers with a page.

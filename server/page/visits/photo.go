@@ -29,6 +29,9 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 	if err := p.Photo.MayTake(c.Request().Context(), kit.Who(c), of); err != nil {
 		return err
 	}
+	body, done := p.Turns.In.Take(kit.Who(c).Firm.String(), c.Request().Body)
+	defer done()
+	c.Request().Body = body
 	u, err := readUpload(c)
 	if err != nil {
 		return err
@@ -89,7 +92,7 @@ func (p *Pages) photoDraft(c echo.Context, u *upload) (d photo.Draft, err error)
 	if err := u.Err(); err != nil {
 		return d, err
 	}
-	d.Picture, err = p.Pictures.Develop(c.Request().Context(), u.picture)
+	d.Picture, err = p.Pictures.Develop(c.Request().Context(), kit.Who(c), u.picture)
 	return d, err
 }
 

@@ -37,7 +37,7 @@ test: setup script sums ## vet and test everything, on a PostgreSQL and a browse
 script: $(CHECKER) ## check the types of the pages' scripts, and test them
 	cd web && npm run --silent types && npm run --silent test
 
-$(CHECKER): web/package.json web/package-lock.json web/.npmrc
+$(CHECKER): web/package.json web/document/package.json web/package-lock.json web/.npmrc
 	cd web && npm ci --silent && touch node_modules/.package-lock.json
 
 PROGRAMS := ./cmd/lathmark ./cmd/demo ./cmd/sums

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"net/http"
-	"net/url"
 	"strings"
 	"time"
 
@@ -223,18 +222,11 @@ func PlaceOfTasks(r standing.RoomTasks) web.Place {
 	return web.Place{Job: r.Job.String(), Room: r.Room.String()}
 }
 
-// LinkField is a one-time link that is to be used with a provider.
-const LinkField = "link"
-
 // SignIns are the providers to sign in with; link is used with whichever is taken.
 func (p *House) SignIns(link string) []web.WayIn {
 	var out []web.WayIn
 	for _, b := range p.Providers.Buttons() {
-		to := web.ProviderSignInPath + b.ID
-		if link != "" {
-			to += "?" + url.Values{LinkField: {link}}.Encode()
-		}
-		out = append(out, web.WayIn{Label: b.Label, Href: to})
+		out = append(out, web.WayIn{Label: b.Label, Href: web.ProviderSignInPath + b.ID, Link: link})
 	}
 	return out
 }

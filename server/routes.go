@@ -22,6 +22,8 @@ import (
 func (s *server) routes(e *echo.Echo) {
 	e.GET("/healthz", health)
 	e.GET("/readyz", s.ready)
+	e.GET("/robots.txt", robots)
+	e.GET("/.well-known/*", nothing)
 	e.GET("/static/*", static)
 	e.GET(web.WorkerPath, file(web.Worker))
 	e.GET(web.ManifestPath, file(web.Manifest))

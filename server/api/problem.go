@@ -3,12 +3,14 @@ package api
 import (
 	"encoding/json"
 	"errors"
+	"io"
 	"net/http"
 	"strconv"
 	"strings"
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/server/turn"
 
 	"github.com/danielgtaylor/huma/v2"
 )
@@ -42,6 +44,8 @@ func NewProblem(status int, err error) *Problem {
 		p.Detail, p.Errors = f.Msg, f.Fields
 	case status == http.StatusUnauthorized:
 		p.Detail = "Sign in first."
+	case status == http.StatusTooManyRequests:
+		p.Detail = "That is too much at once. Wait a moment, then send it again."
 	case status >= http.StatusInternalServerError:
 		p.Detail = "Something went wrong here. Everything saved before is safe."
 	}
@@ -109,6 +113,12 @@ func init() {
 func unread(status int, _ string, errs ...error) huma.StatusError {
 	if status == http.StatusUnprocessableEntity {
 		status = http.StatusBadRequest
+	}
+	switch sent := errors.Join(errs...); { // what came of a body that was not read to its end
+	case errors.Is(sent, turn.ErrFull):
+		return NewProblem(http.StatusTooManyRequests, sent)
+	case errors.Is(sent, io.ErrUnexpectedEOF):
+		return plain(http.StatusBadRequest, "The request did not come through in full.", "$", "it ends early", "Send it again")
 	}
 	p := &Problem{Title: http.StatusText(status), Status: status}
 	switch status {

@@ -34,6 +34,7 @@ var funcs = template.FuncMap{
 	"list":       words.List,
 	"readings":   newReadings,
 	"doubt":      newDoubt,
+	"planning":   newPlanned,
 	"pick":       newPick,
 	"state":      words.StateOf,
 	"faultOf":    faultsOf,

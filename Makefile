@@ -37,14 +37,16 @@ test: setup script sums ## vet and test everything, on a PostgreSQL and a browse
 script: $(CHECKER) ## check the types of the pages' scripts, and test them
 	cd web && npm run --silent types && npm run --silent test
 
-$(CHECKER): web/package.json web/package-lock.json web/.npmrc
+$(CHECKER): web/package.json web/document/package.json web/package-lock.json web/.npmrc
 	cd web && npm ci --silent && touch node_modules/.package-lock.json
 
-# Only what the program itself needs: the tests' modules are fetched by the tests.
+PROGRAMS := ./cmd/lathmark ./cmd/demo ./cmd/sums
+
+# Only what the programs themselves need: the tests' modules are fetched by the tests.
 modules:
 	@command -v go >/dev/null || { echo 'Go is missing. Install Go 1.26 or newer: https://go.dev/dl' >&2; exit 1; }
-	@GOPROXY=off go list -deps ./cmd/lathmark ./cmd/sums >/dev/null 2>&1 || { echo "Fetching Go's modules ..."; \
-		go list -deps ./cmd/lathmark ./cmd/sums >/dev/null || \
+	@GOPROXY=off go list -deps $(PROGRAMS) >/dev/null 2>&1 || { echo "Fetching Go's modules ..."; \
+		go list -deps $(PROGRAMS) >/dev/null || \
 		{ echo "Go could not fetch the modules; its message is above. Is this machine online?" >&2; exit 1; }; }
 
 sums: modules ## build the sums that a phone does without signal into web/sums
@@ -54,8 +56,8 @@ sums: modules ## build the sums that a phone does without signal into web/sums
 
 demo: postgresql sums ## run a server with an invented firm; options in DEMO, as DEMO='--fresh'
 	@echo 'Building the server (some minutes the first time, then seconds) ...'
-	@go build -o bin/lathmark ./cmd/lathmark
-	@exec bin/lathmark demo $(DEMO)
+	@go build -o bin/ ./cmd/demo ./cmd/lathmark
+	@exec bin/demo $(DEMO)
 
 postgresql:
 	@sh deploy/setup.sh demo

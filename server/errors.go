@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"errors"
 	"net/http"
 	"net/url"
@@ -10,6 +11,7 @@ import (
 	"lathmark/server/api"
 	"lathmark/server/auth"
 	"lathmark/server/page/kit"
+	"lathmark/server/turn"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -32,9 +34,19 @@ var statuses = map[fault.Kind]int{
 // 9110, section 10.2.3). A phone has pauses of its own.
 const tryAgain = "5"
 
+// statusGone stands in the log where whoever asked hung up before there was an answer. No
+// standard has it; some proxies write the same.
+const statusGone = 499
+
 // Status returns the HTTP status for an error: that of its fault, that of the
 // router's own errors, else 500.
 func Status(err error) int {
+	switch {
+	case errors.Is(err, context.Canceled):
+		return statusGone
+	case errors.Is(err, turn.ErrFull):
+		return http.StatusTooManyRequests
+	}
 	if status, ok := statuses[fault.KindOf(err)]; ok {
 		return status
 	}
@@ -52,6 +64,10 @@ const APIPrefix = "/api/"
 // that has to be mended does not get here: its handler draws it again.
 func (s *server) answerError(err error, c echo.Context) {
 	if c.Response().Committed {
+		return
+	}
+	if c.Request().Context().Err() != nil {
+		_ = c.NoContent(statusGone) // nobody reads it
 		return
 	}
 	draw := s.errorPage

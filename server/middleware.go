@@ -70,6 +70,9 @@ func (s *server) logRequests(next echo.HandlerFunc) echo.HandlerFunc {
 			c.Error(err)
 		}
 		status := c.Response().Status
+		if status >= http.StatusInternalServerError && c.Request().Context().Err() != nil {
+			status = statusGone
+		}
 		level, route := slog.LevelInfo, c.Path()
 		attrs := []slog.Attr{
 			slog.String("request", requestNumber(c)),
@@ -110,7 +113,7 @@ func requestNumber(c echo.Context) string { return c.Response().Header().Get(ech
 const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), " +
 	"serial=(), bluetooth=()"
 
-// headers adds headers to every answer, one of 503 says when to try again. No cache in between keeps a page, and a
+// headers adds headers to every answer, one of 503 or 429 says when to try again. No cache in between keeps a page, and a
 // browser revalidates it before showing it again.
 func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
@@ -126,7 +129,9 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 			h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000") // a year; RFC 6797
 		}
 		c.Response().Before(func() {
-			if c.Response().Status == http.StatusServiceUnavailable && h.Get(echo.HeaderRetryAfter) == "" {
+			status := c.Response().Status
+			if (status == http.StatusServiceUnavailable || status == http.StatusTooManyRequests) &&
+				h.Get(echo.HeaderRetryAfter) == "" {
 				h.Set(echo.HeaderRetryAfter, tryAgain)
 			}
 		})

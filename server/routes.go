@@ -38,7 +38,7 @@ func (s *server) routes(e *echo.Echo) {
 	open.POST(web.SignOutPath, door.SignOut)
 	open.GET(web.OneTimeLinkPath+":token", door.Link)
 	open.POST(web.OneTimeLinkPath+":token", door.UseLink)
-	open.GET(web.ProviderSignInPath+":provider", door.With)
+	open.POST(web.ProviderSignInPath+":provider", door.With)
 	open.GET(web.ProviderReturnPath+":provider", door.Back)
 	open.POST(web.ProviderLogoutPath+":provider", door.WentOut)
 	open.POST(web.ChooseFirmPath, door.ChooseFirm)

@@ -112,6 +112,9 @@ func roomSamples() []sample {
 	for _, t := range loftCeiling().Surface.Timbers {
 		loft.Surfaces[0].Timbers = append(loft.Surfaces[0].Timbers, cannedTimber(t))
 	}
+	for _, v := range []*RoomView{&drawn, &fresh, &signed, &loft} {
+		v.Fold()
+	}
 	return []sample{
 		canned(Room, "slanted", loft), canned(Room, "", drawn), canned(Room, "no-walls", fresh), canned(Room, "signed",
 			signed), canned(Room, "no-surface", empty),

@@ -5,8 +5,8 @@ import (
 	"encoding/json"
 	"os"
 	"path"
-	"slices"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )

@@ -9,7 +9,7 @@ import (
 // The demo with accounts: in a browser one comes in with one, at the provider
 // that the demo starts, and goes out again, here and there.
 func TestDemoWithAccounts(t *testing.T) {
-	demo := begin(t, nil, "demo", "--oidc", "--listen", "127.0.0.1:0", "--data", demoData(t))
+	demo := beginDemo(t, "--oidc", "--listen", "127.0.0.1:0", "--data", demoData(t))
 	at := demo.said.find(t, `is at (http://\S+)`)
 	accounts := demo.said.find(t, `accounts are at (http://[0-9.:]+\d)`)
 	if _, page := get(t, at+"/sign-in"); strings.Contains(page, `name="person"`) {
@@ -17,16 +17,21 @@ func TestDemoWithAccounts(t *testing.T) {
 	}
 	p := newPhone(t, chromium(t), at)
 	p.open("/sign-in")
-	p.follow("Sign in with an account of the demo")
+	p.press("Sign in with an account of the demo")
+	p.sees("I am Ola Brandt")
 	p.press("I am Ola Brandt")
+	p.sees("You are about to sign in as Ola Brandt, electrician of ")
+	p.press("Sign in as Ola Brandt")
 	p.sees("Ola Brandt, electrician")
 	p.nth(".strip form button", 0)
 	p.turns(p.touch(1))
 	p.sees("Sign in with an account of the demo")
 
 	// Out at the provider is out here.
-	p.follow("Sign in with an account of the demo")
+	p.press("Sign in with an account of the demo")
+	p.sees("I am Ruth Aldous")
 	p.press("I am Ruth Aldous")
+	p.press("Sign in as Ruth Aldous")
 	p.sees("Ruth Aldous, foreman")
 	p.url = accounts
 	p.open("/")

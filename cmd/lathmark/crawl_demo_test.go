@@ -15,7 +15,7 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/cmd/lathmark/scenario"
+	"lathmark/cmd/demo/scenario"
 	"lathmark/domain/firm"
 	"lathmark/persistence"
 	"lathmark/server/auth"

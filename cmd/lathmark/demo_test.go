@@ -1,7 +1,10 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"errors"
+	"io"
 	"net"
 	"net/http"
 	"net/http/cookiejar"
@@ -14,6 +17,7 @@ import (
 	"syscall"
 	"testing"
 
+	"lathmark/cmd/demo/site"
 	"lathmark/persistence/localpg"
 )
 
@@ -35,12 +39,26 @@ func demoData(t *testing.T) string {
 	return filepath.Join(dir, "demo")
 }
 
+// beginDemo runs the demo until it is stopped.
+func beginDemo(t *testing.T, args ...string) *program {
+	t.Helper()
+	return beginAs(t, func(ctx context.Context, said io.Writer) int { return site.Run(ctx, args, nil, said, said) })
+}
+
+// ranDemo runs the demo and returns its status and what it printed.
+func ranDemo(t *testing.T, args ...string) (status int, out, err string) {
+	t.Helper()
+	var stdout, stderr bytes.Buffer
+	status = site.Run(t.Context(), args, nil, &stdout, &stderr)
+	return status, stdout.String(), stderr.String()
+}
+
 // A demo starts from nothing, lets people in, shows its database, and comes back warm
 // with what was recorded.
 func TestDemo(t *testing.T) {
 	data := demoData(t)
-	args := []string{"demo", "--listen", "127.0.0.1:0", "--data", data}
-	p := begin(t, nil, args...)
+	args := []string{"--listen", "127.0.0.1:0", "--data", data}
+	p := beginDemo(t, args...)
 	at := p.said.find(t, `is at (http://\S+)`)
 	for _, path := range []string{"/healthz", "/readyz"} {
 		if status, body := get(t, at+path); status != http.StatusOK {
@@ -74,13 +92,13 @@ func TestDemo(t *testing.T) {
 		t.Errorf("%s: %v, %s", count, err, before)
 	}
 
-	second := begin(t, nil, "demo", "--listen", "127.0.0.1:0", "--data", data)
+	second := beginDemo(t, "--listen", "127.0.0.1:0", "--data", data)
 	if status := <-second.status; status != statusBad {
 		t.Errorf("a second demo on the folder ended with status %d", status)
 	}
 	p.end(t)
 
-	p = begin(t, nil, args...)
+	p = beginDemo(t, args...)
 	psql = p.said.find(t, `(?m)^  (.*psql.*)$`)
 	if status, _ := get(t, p.said.find(t, `is at (http://\S+)`)+link); status != http.StatusOK {
 		t.Errorf("after a restart the client's link gives %d", status)
@@ -142,12 +160,12 @@ func TestDemoUsage(t *testing.T) {
 	}{
 		{"--help", statusDone, "--fresh"},
 		{"--loud", statusUsage, "-loud"},
-		{"here", statusUsage, "Usage: lathmark demo"},
+		{"here", statusUsage, "Usage: demo"},
 		{"--listen nowhere", statusBad, "--listen 127.0.0.1:PORT"},
 		{"--listen 0.0.0.0:0", statusBad, "--listen 127.0.0.1:PORT"},
 		{"--listen :0", statusBad, "--listen 127.0.0.1:PORT"},
 	} {
-		if status, out, err := ran(t, nil, append([]string{"demo"}, strings.Fields(c.args)...)...); status != c.status ||
+		if status, out, err := ranDemo(t, strings.Fields(c.args)...); status != c.status ||
 			!strings.Contains(out+err, strings.TrimPrefix(c.says, "-")) {
 			t.Errorf("demo %s: status %d, %s%s", c.args, status, out, err)
 		}
@@ -161,28 +179,11 @@ func TestDemoPortInUse(t *testing.T) {
 	}
 	defer taken.Close()
 	data := demoData(t)
-	status, _, says := ran(t, nil, "demo", "--listen", taken.Addr().String(), "--data", data)
+	status, _, says := ranDemo(t, "--listen", taken.Addr().String(), "--data", data)
 	if status != statusBad || !strings.Contains(says, "choose another address with --listen") {
 		t.Errorf("status %d, %s", status, says)
 	}
 	if _, err := os.Stat(data); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("a database was made for nothing: %v", err)
-	}
-}
-
-func TestDemoFolder(t *testing.T) {
-	for _, c := range []struct {
-		user int
-		env  []string
-		want string
-	}{
-		{0, []string{"HOME=/root"}, "/var/lib/lathmark/demo"},
-		{1000, []string{"HOME=/home/ada"}, "/home/ada/.local/share/lathmark/demo"},
-		{1000, []string{"HOME=/home/ada", "XDG_DATA_HOME=/srv/ada"}, "/srv/ada/lathmark/demo"},
-		{1000, nil, filepath.Join(os.TempDir(), "lathmark-demo-1000")},
-	} {
-		if got := demoFolder(c.user, c.env); got != c.want {
-			t.Errorf("user %d with %q: %s, want %s", c.user, c.env, got, c.want)
-		}
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
+
+	"lathmark/cmd/demo/site"
 )
 
 // asDemo names the variable with which this test binary runs a demo instead of tests: a
@@ -15,8 +17,7 @@ const asDemo = "TEST_AS_DEMO"
 // TestAsDemo is no test: it is what killed runs.
 func TestAsDemo(t *testing.T) {
 	if data := os.Getenv(asDemo); data != "" {
-		run(t.Context(), []string{"demo", "--listen", "127.0.0.1:0", "--data", data}, nil, strings.NewReader(""), os.Stdout,
-			os.Stdout)
+		site.Run(t.Context(), []string{"--listen", "127.0.0.1:0", "--data", data}, nil, os.Stdout, os.Stdout)
 	}
 }
 
@@ -42,7 +43,7 @@ func TestDemoKilled(t *testing.T) {
 	data := demoData(t)
 	killed(t, data, "(Making the demo's records)")
 	link := killed(t, data, `Mill Loft +http://[^/]+(/progress/\S+)`)
-	p := begin(t, nil, "demo", "--listen", "127.0.0.1:0", "--data", data)
+	p := beginDemo(t, "--listen", "127.0.0.1:0", "--data", data)
 	at := p.said.find(t, `is at (http://\S+)`)
 	if status, page := get(t, at+link); status != http.StatusOK || !strings.Contains(page, "Landing") {
 		t.Errorf("the client's link of the killed demo: %d %s", status, page)

@@ -65,6 +65,9 @@ var bans = []ban{
 		why:   "a page is drawn from values that are given to it"},
 	{who: []string{"server"}, never: join(database, []string{"persistence", "migrations", "cmd"}),
 		why: "a handler asks a service, so that pages and API obey the same rules"},
+	{who: []string{"cmd/lathmark", "cmd/hosting"}, deep: true,
+		never: []string{"cmd/demo", "persistence/localpg", "server/oidc/provider", "testing"},
+		why:   "the server's program holds nothing that only the demo or the tests need"},
 	{who: []string{""}, never: []string{"cmd"}, except: []string{"cmd"}, deep: true,
 		why: "cmd puts everything together and is imported by nobody"},
 }
@@ -197,6 +200,8 @@ func TestBansCatch(t *testing.T) {
 		{"server", "lathmark/cmd/lathmark/sub", false, true},
 		{"migrations", "lathmark/domain/job", false, true},
 		{"cmd/lathmark", "lathmark/persistence", false, false},
+		{"cmd/lathmark", "lathmark/cmd/demo/scenario", true, true},
+		{"cmd/lathmark", "lathmark/cmd/hosting", false, false},
 		{"webbing", "lathmark/persistence", false, false}, // not under web
 	} {
 		p := built{ImportPath: "lathmark/" + c.who, Deps: []string{c.imports}}

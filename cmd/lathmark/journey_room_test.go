@@ -91,6 +91,7 @@ func TestJourneyFromScheduleToDecoration(t *testing.T) {
 		foreman.press("Save the build-up")
 	}
 	foreman.open(at)
+	foreman.unfold("with build-ups")
 	foreman.follow("Add timbers")
 	foreman.fill("Counted from", "west wall", "")
 	for label, value := range map[string]string{"First centre at": "400", "Centre to centre": "600",

@@ -15,7 +15,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"lathmark/cmd/lathmark/scenario"
+	"lathmark/cmd/demo/scenario"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/migrations"

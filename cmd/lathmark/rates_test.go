@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/cmd/hosting"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
 	"lathmark/server/auth"
@@ -19,7 +20,7 @@ import (
 // who come through its proxies, but takes nobody else's word for where a request comes from.
 func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
 	s := dbtest.New(t)
-	h := handler(s.DB, nil, slog.New(slog.NewTextHandler(io.Discard, nil)), "https://lathmark.example",
+	h := hosting.Handler(s.DB, nil, slog.New(slog.NewTextHandler(io.Discard, nil)), "https://lathmark.example",
 		[]netip.Prefix{netip.MustParsePrefix("10.0.0.0/8")}, nil,
 		func() error { return nil }, func(persistence.Services) auth.SignIn { return auth.Links{} })
 	tries := func(from, says string) (answer int) {

@@ -90,7 +90,6 @@ func parse(flags *flag.FlagSet, args []string, needed ...*string) error {
 
 // commands is the list of subcommands in the order in which the usage text shows them.
 var commands = []command{
-	{"demo", "run a server with an invented firm, on a PostgreSQL of its own", demoUsage, nil, runDemo},
 	{"serve", "run the server", serveUsage, allSettings(), runServe},
 	{"owner", "create a firm and its first owner, and print a one-time sign-in link", ownerUsage, ownerSettings,
 		runOwner},
@@ -99,6 +98,8 @@ var commands = []command{
 	{"diary", "check all records against what the diaries say was written and signed", diaryUsage, diarySettings,
 		runDiary},
 	{"photos", "delete photo files that no photo uses", photosUsage, photosSettings, runPhotos},
+	{"healthy", "ask whether the server on this machine runs", healthyUsage, healthySettings, runHealthy},
+	{"version", "print the commit, Go's version and the modules", versionUsage, nil, runVersion},
 	{"setout", "work out where to mark today, from a room sheet in a file", setoutUsage, nil, runSetout},
 }
 

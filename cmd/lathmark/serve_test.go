@@ -15,6 +15,7 @@ import (
 	"testing"
 	"time"
 
+	"lathmark/cmd/hosting"
 	"lathmark/migrations"
 	"lathmark/persistence/localpg"
 	"lathmark/persistence/pgtest"
@@ -71,9 +72,16 @@ type program struct {
 
 func begin(t *testing.T, env []string, args ...string) *program {
 	t.Helper()
+	return beginAs(t, func(ctx context.Context, said io.Writer) int {
+		return run(ctx, args, env, strings.NewReader(""), said, said)
+	})
+}
+
+func beginAs(t *testing.T, run func(ctx context.Context, said io.Writer) int) *program {
+	t.Helper()
 	ctx, stop := context.WithCancel(t.Context())
 	p := &program{said: newSpoken(), stop: stop, status: make(chan int, 1)}
-	go func() { p.status <- run(ctx, args, env, strings.NewReader(""), p.said, p.said) }()
+	go func() { p.status <- run(ctx, p.said) }()
 	return p
 }
 
@@ -197,7 +205,7 @@ func TestDrain(t *testing.T) {
 			ctx, stop := context.WithCancel(t.Context())
 			ended := make(chan error, 1)
 			go func() {
-				ended <- host{log: slog.New(slog.DiscardHandler), drain: c.drain}.serve(ctx, at,
+				ended <- hosting.Host{Log: slog.New(slog.DiscardHandler), Drain: c.drain}.Serve(ctx, at,
 					func(open func() error) http.Handler {
 						return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 							close(begun)
@@ -230,7 +238,7 @@ func TestDrain(t *testing.T) {
 				return
 			}
 			close(goOn)
-			if got := <-answer; got != errDraining.Error() {
+			if got := <-answer; got != hosting.ErrDraining.Error() {
 				t.Errorf("the answer is %q", got)
 			}
 			if err := <-ended; err != nil {
@@ -250,8 +258,8 @@ func TestDrainEndsStreams(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	go func() {
-		h := host{log: slog.New(slog.DiscardHandler), drain: time.Minute, stopping: func() { close(over) }}
-		ended <- h.serve(ctx, at, func(func() error) http.Handler {
+		h := hosting.Host{Log: slog.New(slog.DiscardHandler), Drain: time.Minute, Stopping: func() { close(over) }}
+		ended <- h.Serve(ctx, at, func(func() error) http.Handler {
 			return http.HandlerFunc(func(http.ResponseWriter, *http.Request) { close(begun); <-over })
 		})
 	}()

@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/cmd/lathmark/scenario"
+	"lathmark/cmd/demo/scenario"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/dbtest"

@@ -38,6 +38,7 @@ type api struct {
 	huma   huma.API
 	status func(error) int
 	gate   *turnstile
+	tag    string // the part of the document that is being registered
 }
 
 // Mount registers the API on a group that has no prefix and whose middleware
@@ -117,7 +118,7 @@ type handler[I, O any] func(ctx context.Context, by firm.Person, in *I) (*O, err
 func route[I, O any](a *api, at, id, summary string, do handler[I, O], more ...func(*huma.Operation)) {
 	method, path, _ := strings.Cut(at, " ")
 	op := huma.Operation{Method: method, Path: Prefix + path, OperationID: id, Summary: summary,
-		BodyReadTimeout: readTimeout, Responses: a.refusals(method)}
+		Description: describes[id], Tags: []string{a.tag}, BodyReadTimeout: readTimeout, Responses: a.refusals(method)}
 	if _, seeing := any(*new(I)).(interface{ seen() (int64, error) }); seeing {
 		a.guarded(&op)
 	}
@@ -133,22 +134,4 @@ func route[I, O any](a *api, at, id, summary string, do handler[I, O], more ...f
 		}
 		return out, nil
 	})
-}
-
-// routes are all addresses of the API, in the order of the work.
-func (a *api) routes() {
-	a.document()
-	a.sheets()
-	a.firms()
-	a.jobs()
-	a.lists()
-	a.rooms()
-	a.surfaces()
-	a.timbers()
-	a.schedule()
-	a.positions()
-	a.measurements()
-	a.stages()
-	a.openings()
-	a.snags()
 }

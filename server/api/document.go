@@ -40,6 +40,9 @@ func configuration() huma.Config {
 	c.OpenAPIPath, c.DocsPath, c.SchemasPath = "", "", ""
 	c.CreateHooks = nil
 	c.Info.Description = description
+	c.Info.Contact = &huma.Contact{Name: "Whoever runs this server"}
+	c.Info.License = &huma.License{Name: "MIT License", Identifier: "MIT"}
+	c.Servers = []*huma.Server{{URL: "/", Description: "This server."}}
 	c.Components = &huma.Components{
 		Schemas: huma.NewMapRegistry("#/components/schemas/", nameOf),
 		SecuritySchemes: map[string]*huma.SecurityScheme{session: {Type: "apiKey", In: "cookie", Name: "lathmark",

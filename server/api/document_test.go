@@ -65,6 +65,8 @@ func TestDocumentIsOne(t *testing.T) {
 type operation struct {
 	OperationID string `json:"operationId"`
 	Summary     string
+	Description string
+	Tags        []string
 	Security    []map[string][]string
 	Responses   map[string]any
 	Parameters  []struct{ Name, In string }

@@ -42,6 +42,8 @@ func NewProblem(status int, err error) *Problem {
 		p.Detail, p.Errors = f.Msg, f.Fields
 	case status == http.StatusUnauthorized:
 		p.Detail = "Sign in first."
+	case status == http.StatusTooManyRequests:
+		p.Detail = "That is too much at once. Wait a moment, then send it again."
 	case status >= http.StatusInternalServerError:
 		p.Detail = "Something went wrong here. Everything saved before is safe."
 	}

@@ -11,7 +11,7 @@ import (
 // kind is one of the accepted kinds of picture.
 type kind struct {
 	decode func(io.Reader) (image.Image, error)
-	config func(io.Reader) (image.Config, error)
+	judge  func([]byte) (shape, error)
 	exif   func([]byte) []byte // the EXIF within a file, or nil
 }
 

@@ -9,18 +9,18 @@ import (
 	"context"
 	"crypto/sha256"
 	"errors"
-	"fmt"
 	"image"
 	"image/jpeg"
 	"image/png"
+	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
+	"lathmark/server/turn"
 
-	"golang.org/x/image/draw"
 	"golang.org/x/image/webp"
-	"golang.org/x/sync/semaphore"
 )
 
 // MaxPixels is how many pixels a picture may have. The cameras of phones have
@@ -32,18 +32,18 @@ const MaxPixels = 50_000_000
 // above 85 the eye sees no difference.
 var quality = map[photo.Size]int{photo.Full: 85, photo.Page: 82, photo.Thumb: 78}
 
-// Developer makes pictures. It is safe for concurrent use: it works on as many
-// at a time as have MaxPixels between them, and the others wait, so that a site
-// that regains signal does not fill the memory.
-type Developer struct{ pixels *semaphore.Weighted }
+// mostTime is how long a picture may take to decode and to encode, others' turns not
+// counted: one of MaxPixels takes about a second.
+const mostTime = 20 * time.Second
 
-// NewDeveloper returns a developer.
-func NewDeveloper() *Developer { return &Developer{semaphore.NewWeighted(MaxPixels)} }
+// Developer makes pictures. It is safe for concurrent use: firms take turns, and what is
+// decoded at the same time fits into the memory that there is for it.
+type Developer struct{ Turns *turn.Turns }
 
-// Develop makes a picture of what was sent. Faults: BadInput with what to do:
-// it is too big, of another kind, or broken. The error is that of ctx if it
-// ended while waiting.
-func (d *Developer) Develop(ctx context.Context, sent []byte) (*photo.Developed, error) {
+// Develop makes a picture of what somebody sent. Faults: BadInput with what to do: it is
+// too big, of another kind, broken, or takes too much to decode. The error is turn.ErrFull
+// if too many wait already, and that of ctx if it ended.
+func (d *Developer) Develop(ctx context.Context, by firm.Person, sent []byte) (*photo.Developed, error) {
 	if len(sent) > photo.MaxBytes {
 		return nil, TooBig()
 	}
@@ -51,67 +51,77 @@ func (d *Developer) Develop(ctx context.Context, sent []byte) (*photo.Developed,
 	if err != nil {
 		return nil, err
 	}
-	size, err := kind.config(bytes.NewReader(sent))
-	if err != nil || size.Width < 1 || size.Height < 1 {
-		return nil, broken(err)
-	}
-	pixels := int64(size.Width) * int64(size.Height)
-	if pixels > MaxPixels {
-		return nil, bad(fmt.Sprintf("the picture has %d million pixels, and %d million are the most", pixels/1_000_000,
-			MaxPixels/1_000_000), "Set the camera to a smaller picture and take it again", nil)
-	}
-	if err := d.pixels.Acquire(ctx, pixels); err != nil {
+	shape, err := judge(kind, sent)
+	if err != nil {
 		return nil, err
 	}
-	defer d.pixels.Release(pixels)
-	raw, err := kind.decode(bytes.NewReader(sent))
+	work, err := d.Turns.Begin(ctx, turn.Work{Firm: by.Firm.String(), Who: by.ID.String(), Bytes: shape.bytes,
+		Most: mostTime})
 	if err != nil {
+		return nil, err
+	}
+	defer work.End()
+	pause := func() error { return work.Pause(ctx) }
+	raw, err := kind.decode(slowly{bytes.NewBuffer(sent), pause})
+	var made *photo.Developed
+	if err == nil {
+		made, err = sizes(raw, kind.orientation(sent), pause)
+	}
+	switch {
+	case errors.Is(err, turn.ErrLong):
+		return nil, bad("the picture takes too long to open", "Send it as an ordinary JPEG", err)
+	case err != nil && ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
 		return nil, broken(err)
 	}
-	return Make(raw, kind.orientation(sent))
+	return made, nil
 }
 
 // Make makes the sizes of an image. orientation is as in orientationOf.
 func Make(raw image.Image, orientation int) (*photo.Developed, error) {
+	return sizes(raw, orientation, func() error { return nil })
+}
+
+func sizes(raw image.Image, orientation int, pause func() error) (*photo.Developed, error) {
 	out := &photo.Developed{Data: map[photo.Size][]byte{}}
-	upright := turned(scaled(raw, photo.Full), orientation)
 	for _, size := range photo.Sizes { // each is made from the one before
-		upright = scaled(upright, size)
+		made, err := scaled(raw, size, orientation, pause)
+		if err != nil {
+			return nil, err
+		}
+		raw, orientation = made, 1
 		var b bytes.Buffer
-		if err := jpeg.Encode(&b, upright, &jpeg.Options{Quality: quality[size]}); err != nil {
+		if err := jpeg.Encode(slowly{&b, pause}, made, &jpeg.Options{Quality: quality[size]}); err != nil {
 			return nil, err
 		}
 		out.Data[size] = b.Bytes()
 		if size == photo.Full {
-			out.Picture = room.Picture{SHA256: sha256.Sum256(b.Bytes()), Type: "image/jpeg", Width: upright.Rect.Dx(),
-				Height: upright.Rect.Dy(), Bytes: int64(b.Len())}
+			out.Picture = room.Picture{SHA256: sha256.Sum256(b.Bytes()), Type: "image/jpeg", Width: made.Rect.Dx(),
+				Height: made.Rect.Dy(), Bytes: int64(b.Len())}
 		}
 	}
 	return out, nil
 }
 
-// scaled returns the picture in a size, on white where it is transparent. It is
-// halved step by step, so that each pixel counts: ApproxBiLinear looks at four,
-// and needs no memory besides the result.
-func scaled(raw image.Image, size photo.Size) *image.RGBA {
-	from := raw.Bounds()
-	w, h := size.Fit(from.Dx(), from.Dy())
-	if done, is := raw.(*image.RGBA); is && w == from.Dx() && h == from.Dy() && from.Min == (image.Point{}) &&
-		done.Opaque() {
-		return done
-	}
-	for max(from.Dx(), from.Dy()) > 2*max(w, h) {
-		raw = onPaper(raw, (from.Dx()+1)/2, (from.Dy()+1)/2)
-		from = raw.Bounds()
-	}
-	return onPaper(raw, w, h)
+// slowly is a file that is read or written a little at a time, with a pause before each.
+type slowly struct {
+	file  *bytes.Buffer
+	pause func() error
 }
 
-func onPaper(raw image.Image, w, h int) *image.RGBA {
-	out := image.NewRGBA(image.Rect(0, 0, w, h))
-	draw.Draw(out, out.Rect, image.White, image.Point{}, draw.Src)
-	draw.ApproxBiLinear.Scale(out, out.Rect, raw, raw.Bounds(), draw.Over, nil)
-	return out
+func (s slowly) Read(p []byte) (int, error) {
+	if err := s.pause(); err != nil {
+		return 0, err
+	}
+	return s.file.Read(p[:min(len(p), 512)])
+}
+
+func (s slowly) Write(p []byte) (int, error) {
+	if err := s.pause(); err != nil {
+		return 0, err
+	}
+	return s.file.Write(p)
 }
 
 // ErrTooBig is the cause of the fault that TooBig returns.
@@ -119,8 +129,11 @@ var ErrTooBig = errors.New("picture too big")
 
 // TooBig returns the fault of a picture of over 15 MiB.
 func TooBig() error {
-	return bad("the picture is over 15 MB", "Set the camera to a smaller picture and take it again", ErrTooBig)
+	return bad("the picture is over 15 MB", smaller, ErrTooBig)
 }
+
+// smaller is what mends a picture that is too large.
+const smaller = "Set the camera to a smaller picture and take it again"
 
 func broken(cause error) error {
 	return &fault.Error{Kind: fault.BadInput, Msg: "The picture is broken or was cut off.", Err: cause,
@@ -134,7 +147,7 @@ func bad(wrong, mend string, cause error) error {
 
 // kinds are those that are accepted, by their media types.
 var kinds = map[string]kind{
-	"image/jpeg": {jpeg.Decode, jpeg.DecodeConfig, inJPEG},
-	"image/png":  {png.Decode, png.DecodeConfig, inPNG},
-	"image/webp": {webp.Decode, webp.DecodeConfig, inWebP},
+	"image/jpeg": {jpeg.Decode, judgeJPEG, inJPEG},
+	"image/png":  {png.Decode, judgePNG, inPNG},
+	"image/webp": {webp.Decode, judgeWebP, inWebP},
 }

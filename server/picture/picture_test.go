@@ -10,17 +10,26 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/photo"
 	"lathmark/server/picture"
+	"lathmark/server/picture/picturetest"
+	"lathmark/server/turn"
 )
+
+func developer(now func() time.Time) *picture.Developer {
+	return &picture.Developer{Turns: turn.New(now)}
+}
 
 func develop(t *testing.T, sent []byte) *photo.Developed {
 	t.Helper()
-	made, err := picture.NewDeveloper().Develop(t.Context(), sent)
+	made, err := developer(time.Now).Develop(t.Context(), firm.Person{}, sent)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -141,20 +150,95 @@ func TestRefusals(t *testing.T) {
 		"too big":    {append(whole, make([]byte, photo.MaxBytes)...), "over 15 MB"},
 		"just begun": {[]byte{0xff, 0xd8, 0xff}, "cut off"},
 	} {
-		_, err := picture.NewDeveloper().Develop(t.Context(), c.sent)
+		_, err := developer(time.Now).Develop(t.Context(), firm.Person{}, c.sent)
 		if fault.KindOf(err) != fault.BadInput || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v, want %q", name, err, c.says)
 		}
 	}
 }
 
-// Whoever waits for others' pictures and goes away is not kept waiting.
-func TestWaitingEnds(t *testing.T) {
-	ctx, stop := context.WithCancel(t.Context())
-	stop()
-	_, err := picture.NewDeveloper().Develop(ctx, asJPEG(t, corners(40, 30), nil))
-	if !errors.Is(err, context.Canceled) {
-		t.Errorf("%v", err)
+// What would take much is refused by what its head says, before anything is decoded: of a
+// picture in many passes, or with deep colours, a few kilobytes say too little of its cost.
+func TestWhatWouldTakeMuchIsRefused(t *testing.T) {
+	header := func(w, h uint32, depth, colour, interlaced byte) []byte {
+		file := asPNG(t, corners(4, 4), nil)
+		binary.BigEndian.PutUint32(file[16:], w)
+		binary.BigEndian.PutUint32(file[20:], h)
+		file[24], file[25], file[28] = depth, colour, interlaced
+		rehash(file)
+		return file
+	}
+	claims := []byte("RIFF\xf0\xff\xff\x7fWEBPVP8 \xe0\xff\xff\x7f\x10\x00\x00\x9d\x01\x2a\x10\x00\x10\x00")
+	for name, c := range map[string]struct {
+		sent []byte
+		says string
+	}{
+		"700 passes":             {picturetest.Layered(7000, 7000, 1, true, 700), "built up in 700 passes"},
+		"33 passes":              {picturetest.Layered(64, 64, 1, true, 33), "built up in 33 passes"},
+		"drawn over, not layers": {picturetest.Layered(7000, 7000, 1, false, 2), "built up in 2 passes"},
+		"progressive":            {picturetest.Layered(5000, 4000, 1, true, 2), "5000 by 4000 pixels is too large"},
+		"progressive, colours":   {picturetest.Layered(3000, 2000, 3, true, 2), "3000 by 2000 pixels is too large"},
+		"16 bits":                {header(7000, 7000, 16, 2, 0), "7000 by 7000 pixels is too large"},
+		"interlaced":             {header(4000, 3000, 8, 6, 1), "4000 by 3000 pixels is too large"},
+		"one long line":          {header(1<<31-1, 1, 8, 2, 0), "broken"},
+		"a palette":              {header(8000, 7000, 8, 3, 0), "56 million pixels"},
+		"claims 2 GB":            {claims, "broken"},
+	} {
+		_, err := developer(never(t)).Develop(t.Context(), firm.Person{}, c.sent)
+		if fault.KindOf(err) != fault.BadInput || !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s: %v, want %q", name, err, c.says)
+		}
+	}
+}
+
+// never is a clock that nobody looks at: no work begins.
+func never(t *testing.T) func() time.Time {
+	return func() time.Time { t.Error("it is decoded"); return time.Time{} }
+}
+
+// What is about a picture costs nothing, however much it is, and does not remain; and those
+// kinds that phones and their programs send are taken in the sizes that they come in.
+func TestWhatPhonesSendIsTaken(t *testing.T) {
+	sent := asJPEG(t, corners(400, 300), nil)
+	about := append([]byte{0xff, 0xe2, 0xff, 0xff}, bytes.Repeat([]byte("profile"), 0xffff)[:0xfffd]...)
+	if made := develop(t, slices.Concat(sent[:2], bytes.Repeat(about, 200), sent[2:])); len(made.Data[photo.Full]) > 20_000 {
+		t.Errorf("%d bytes", len(made.Data[photo.Full]))
+	}
+	for name, sent := range map[string][]byte{
+		"12 million pixels": picturetest.Layered(4000, 3000, 3, false, 1), "progressive": picturetest.Layered(2560, 1920, 1, true, 12),
+		"a trailer": append(sent, asJPEG(t, corners(9, 9), nil)...)} {
+		if _, err := developer(time.Now).Develop(t.Context(), firm.Person{}, sent); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+// A picture ends as soon as whoever sent it has gone, wherever it is, and after its time;
+// in line, too. The clock is looked at before each step.
+func TestAPictureEndsWithItsSender(t *testing.T) {
+	sent := asJPEG(t, corners(600, 400), nil)
+	steps := 0
+	count := func() time.Time { steps++; return time.Time{} }
+	if _, err := developer(count).Develop(t.Context(), firm.Person{}, sent); err != nil {
+		t.Fatal(err)
+	}
+	for all, gone := steps, 0; gone < all; gone += 1 + all/50 {
+		ctx, stop := context.WithCancel(t.Context())
+		steps = 0
+		_, err := developer(func() time.Time {
+			if steps++; steps == gone+1 {
+				stop()
+			}
+			return time.Time{}
+		}).Develop(ctx, firm.Person{}, sent)
+		if stop(); !errors.Is(err, context.Canceled) || steps > gone+4 {
+			t.Errorf("gone at step %d of %d: %v at %d", gone, all, err, steps)
+		}
+	}
+	at := time.Unix(0, 0)
+	_, err := developer(func() time.Time { at = at.Add(time.Second); return at }).Develop(t.Context(), firm.Person{}, sent)
+	if fault.KindOf(err) != fault.BadInput || !strings.Contains(err.Error(), "too long") {
+		t.Errorf("after its time: %v", err)
 	}
 }
 
@@ -164,9 +248,9 @@ func FuzzDevelop(f *testing.F) {
 	f.Add(asPNG(f, corners(16, 12), exif(binary.LittleEndian, 3)))
 	tiny, _ := base64.StdEncoding.DecodeString(tinyWebP)
 	f.Add(tiny)
-	d := picture.NewDeveloper()
+	d := developer(time.Now)
 	f.Fuzz(func(t *testing.T, sent []byte) {
-		made, err := d.Develop(context.Background(), sent)
+		made, err := d.Develop(context.Background(), firm.Person{}, sent)
 		if err != nil {
 			if fault.KindOf(err) != fault.BadInput {
 				t.Fatal(err)

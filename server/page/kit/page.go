@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"net/http"
-	"net/url"
 	"strings"
 	"time"
 
@@ -22,6 +21,7 @@ import (
 	"lathmark/server/oidc"
 	"lathmark/server/passkey"
 	"lathmark/server/picture"
+	"lathmark/server/turn"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -79,13 +79,15 @@ type House struct {
 	Providers *oidc.Providers
 	Passkeys  *passkey.Verifier // nil: no passkeys here
 	BaseURL   string            // of addresses in full, without a slash at its end
+	Turns     *turn.Turns       // for what is expensive
 	Pictures  *picture.Developer
 }
 
 // New makes the house; base is how people reach the server.
 func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *House {
+	turns := turn.New(time.Now)
 	return &House{Services: s, Auth: sessions, Way: way, Providers: providers, BaseURL: strings.TrimSuffix(base, "/"),
-		Pictures: picture.NewDeveloper(), Passkeys: passkey.NewVerifier(s.Firm, base)}
+		Turns: turns, Pictures: &picture.Developer{Turns: turns}, Passkeys: passkey.NewVerifier(s.Firm, base)}
 }
 
 // Draw answers with a page.
@@ -213,18 +215,11 @@ func PlaceOfTasks(r standing.RoomTasks) web.Place {
 	return web.Place{Job: r.Job.String(), Room: r.Room.String()}
 }
 
-// LinkField is a one-time link that is to be used with a provider.
-const LinkField = "link"
-
 // SignIns are the providers to sign in with; link is used with whichever is taken.
 func (p *House) SignIns(link string) []web.WayIn {
 	var out []web.WayIn
 	for _, b := range p.Providers.Buttons() {
-		to := web.ProviderSignInPath + b.ID
-		if link != "" {
-			to += "?" + url.Values{LinkField: {link}}.Encode()
-		}
-		out = append(out, web.WayIn{Label: b.Label, Href: to})
+		out = append(out, web.WayIn{Label: b.Label, Href: web.ProviderSignInPath + b.ID, Link: link})
 	}
 	return out
 }

@@ -29,6 +29,13 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 	if err := p.Photo.MayTake(c.Request().Context(), kit.Who(c), of); err != nil {
 		return err
 	}
+	r := c.Request()
+	body, done, err := p.Turns.In.Take(kit.Who(c).Firm.String(), r.Body, r.ContentLength)
+	if err != nil {
+		return err
+	}
+	defer done()
+	r.Body = body
 	u, err := readUpload(c)
 	if err != nil {
 		return err
@@ -89,7 +96,7 @@ func (p *Pages) photoDraft(c echo.Context, u *upload) (d photo.Draft, err error)
 	if err := u.Err(); err != nil {
 		return d, err
 	}
-	d.Picture, err = p.Pictures.Develop(c.Request().Context(), u.picture)
+	d.Picture, err = p.Pictures.Develop(c.Request().Context(), kit.Who(c), u.picture)
 	return d, err
 }
 

@@ -12,6 +12,7 @@ import (
 	"lathmark/domain/photo"
 	"lathmark/domain/room"
 	"lathmark/server/page/kit"
+	"lathmark/server/turn"
 
 	"github.com/labstack/echo/v4"
 )
@@ -86,6 +87,9 @@ func readPicture(part io.Reader) (data []byte, tooBig bool, err error) {
 // far beyond every limit has a picture that is too big.
 func unreadable(cause error) error {
 	var more *http.MaxBytesError
+	if errors.Is(cause, turn.ErrFull) {
+		return cause
+	}
 	if errors.As(cause, &more) {
 		return echo.ErrStatusRequestEntityTooLarge.WithInternal(cause)
 	}

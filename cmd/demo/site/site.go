@@ -1,4 +1,4 @@
-package main
+package site
 
 import (
 	"context"
@@ -11,7 +11,7 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
-	"lathmark/cmd/lathmark/scenario"
+	"lathmark/cmd/demo/scenario"
 	"lathmark/migrations"
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"

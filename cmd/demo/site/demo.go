@@ -1,10 +1,13 @@
-package main
+// Package site is the demo: an invented firm with its records, on a PostgreSQL of its own, and
+// an OpenID Connect provider where that is asked for. Nothing of it is in the server's program.
+package site
 
 import (
 	"context"
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"log/slog"
 	"net"
 	"net/http"
@@ -14,6 +17,7 @@ import (
 	"text/tabwriter"
 	"time"
 
+	"lathmark/cmd/hosting"
 	"lathmark/persistence"
 	"lathmark/persistence/localpg"
 	"lathmark/server/auth"
@@ -21,13 +25,16 @@ import (
 	"lathmark/web"
 )
 
-// demoOptions is what the command line of the demo says.
-type demoOptions struct {
+// options is what the command line says.
+type options struct {
 	listen, data string
 	fresh, oidc  bool
 }
 
-const demoUsage = `Usage: lathmark demo [OPTIONS]
+// streams are where the demo writes: the answer, and what is said about it.
+type streams struct{ out, err io.Writer }
+
+const usage = `Usage: demo [OPTIONS]
 
 Runs a server with an invented firm, on a PostgreSQL of its own.
 
@@ -41,18 +48,33 @@ Runs a server with an invented firm, on a PostgreSQL of its own.
     	sign in with an account, by OpenID Connect, at a provider that the demo starts on the next port
 `
 
-// runDemo serves an invented firm on a PostgreSQL of its own.
-func runDemo(ctx context.Context, s streams, args []string) error {
+// Run serves an invented firm, on a PostgreSQL of its own, until ctx is done. It returns the
+// exit status: 0 done, 1 the work went wrong, 2 args were not understood.
+func Run(ctx context.Context, args, env []string, stdout, stderr io.Writer) (status int) {
 	flags := flag.NewFlagSet("demo", flag.ContinueOnError)
-	var o demoOptions
+	flags.SetOutput(io.Discard)
+	var o options
 	flags.StringVar(&o.listen, "listen", "127.0.0.1:8080", "")
-	flags.StringVar(&o.data, "data", demoFolder(os.Geteuid(), s.env), "")
+	flags.StringVar(&o.data, "data", demoFolder(os.Geteuid(), env), "")
 	flags.BoolVar(&o.fresh, "fresh", false, "")
 	flags.BoolVar(&o.oidc, "oidc", false, "")
-	if err := parse(flags, args); err != nil {
-		return err
+	err := flags.Parse(args)
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		fmt.Fprint(stdout, usage)
+		return 0
+	case err != nil:
+		fmt.Fprintf(stderr, "%s\n\n%s", err, usage)
+		return 2
+	case flags.NArg() > 0:
+		fmt.Fprint(stderr, usage)
+		return 2
 	}
-	return demo(ctx, s, o)
+	if err := demo(ctx, streams{stdout, stderr}, o); err != nil {
+		fmt.Fprintln(stderr, err)
+		return 1
+	}
+	return 0
 }
 
 // demoFolder returns where the demo keeps its files unless told otherwise. PostgreSQL does not
@@ -75,7 +97,7 @@ func demoFolder(user int, env []string) string {
 	return filepath.Join(os.TempDir(), fmt.Sprintf("lathmark-demo-%d", user))
 }
 
-func demo(ctx context.Context, s streams, o demoOptions) (err error) {
+func demo(ctx context.Context, s streams, o options) (err error) {
 	if o.data, err = filepath.Abs(o.data); err != nil {
 		return err
 	}
@@ -117,11 +139,11 @@ func demo(ctx context.Context, s streams, o demoOptions) (err error) {
 		}
 	}
 	announce(s, address, o, site, pg)
-	hub, hush := listen(serving, site.db, log)
+	hub, hush := hosting.Listen(serving, site.db, log)
 	defer hush()
-	err = host{log: log, drain: 5 * time.Second, stopping: hub.Close}.serve(serving, at,
+	err = hosting.Host{Log: log, Drain: 5 * time.Second, Stopping: hub.Close}.Serve(serving, at,
 		func(open func() error) http.Handler {
-			return handler(site.db, hub, log, address, nil, providers, open, func(all persistence.Services) auth.SignIn {
+			return hosting.Handler(site.db, hub, log, address, nil, providers, open, func(all persistence.Services) auth.SignIn {
 				if o.oidc {
 					return auth.Links{}
 				}
@@ -150,7 +172,7 @@ func onThisMachine(listen string) error {
 }
 
 // announce says where the demo is and how to sign in.
-func announce(s streams, address string, o demoOptions, site *site, pg *localpg.Server) {
+func announce(s streams, address string, o options, site *site, pg *localpg.Server) {
 	fmt.Fprintf(s.out, `Lathmark's demo is at %s
 
 Open it in a browser and sign in as one of the people of %s, an invented firm:

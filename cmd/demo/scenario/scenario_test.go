@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/cmd/lathmark/scenario"
+	"lathmark/cmd/demo/scenario"
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/standing"

@@ -3,7 +3,6 @@ package picture
 import (
 	"bytes"
 	"encoding/binary"
-	"image"
 )
 
 // orientationOf reads the orientation from EXIF: the tag 0x0112 of its first
@@ -85,36 +84,4 @@ func chunk(file []byte, at int, order binary.ByteOrder, riff bool, want string) 
 		at = int(end + over)
 	}
 	return nil
-}
-
-// turned returns the picture turned upright. orientation says where its first
-// row and first column belong: 1 top and left, 2 top and right, 3 bottom and
-// right, 4 bottom and left, 5 left and top, 6 right and top, 7 right and
-// bottom, 8 left and bottom (Exif 2.3, 4.6.4).
-func turned(raw *image.RGBA, orientation int) *image.RGBA {
-	if orientation < 2 || orientation > 8 {
-		return raw
-	}
-	w, h := raw.Rect.Dx(), raw.Rect.Dy()
-	across, up := w, h
-	if orientation >= 5 {
-		across, up = h, w
-	}
-	out := image.NewRGBA(image.Rect(0, 0, across, up))
-	for y := range h {
-		for x := range w {
-			u, v := x, y
-			if orientation >= 5 {
-				u, v = y, x
-			}
-			if orientation/2%2 == 1 { // 2, 3, 6, 7
-				u = across - 1 - u
-			}
-			if (orientation-1)/2%2 == 1 { // 3, 4, 7, 8
-				v = up - 1 - v
-			}
-			copy(out.Pix[out.PixOffset(u, v):][:4], raw.Pix[raw.PixOffset(x, y):][:4])
-		}
-	}
-	return out
 }

@@ -1,0 +1,252 @@
+package turn_test
+
+import (
+	"context"
+	"errors"
+	"io"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"lathmark/server/turn"
+)
+
+// clock is a time that passes only when work is done.
+type clock struct {
+	mu sync.Mutex
+	at time.Time
+}
+
+func (c *clock) now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.at
+}
+
+func (c *clock) work(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.at = c.at.Add(d)
+}
+
+func turns(slots int) (*turn.Turns, *clock) {
+	c := &clock{at: time.Unix(0, 0)}
+	return &turn.Turns{Slots: slots, Room: 100, Line: 1000, Patience: time.Minute, Now: c.now}, c
+}
+
+func work(firm, who string, bytes int64) turn.Work {
+	return turn.Work{Firm: firm, Who: who, Bytes: bytes, Most: time.Hour}
+}
+
+// queue has works begin one after another behind one that holds all slots, and
+// returns the order in which their slices ran.
+func queue(t *testing.T, on *turn.Turns, c *clock, pieces int, works ...turn.Work) (order []string) {
+	t.Helper()
+	first, err := on.Begin(t.Context(), work("first", "", 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all sync.WaitGroup
+	for n, w := range works {
+		all.Go(func() {
+			mine, err := on.Begin(t.Context(), w)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			defer mine.End()
+			for range pieces {
+				order = append(order, w.Firm+w.Who) // one slot: one at a time
+				c.work(10 * time.Millisecond)
+				if err := mine.Pause(t.Context()); err != nil {
+					t.Error(err)
+				}
+			}
+		})
+		on.AwaitLine(n + 1)
+	}
+	first.End()
+	all.Wait()
+	return order
+}
+
+// A firm that comes behind another's hundred pieces of work gets every other slice from
+// the first on, and is done when the other has had as much.
+func TestAFirmDoesNotWaitForAnothersFlood(t *testing.T) {
+	on, c := turns(1)
+	var works []turn.Work
+	for range 100 {
+		works = append(works, work("flood", "", 1))
+	}
+	works = append(works, work("other", "", 1))
+	order := queue(t, on, c, 5, works...)
+	others, floods := 0, 0
+	for _, who := range order {
+		if who == "other" {
+			others++
+		} else if others < 5 {
+			floods++
+		}
+	}
+	if others != 5 || floods > 6 {
+		t.Errorf("%d slices of the flood ran before the other's %d were done", floods, others)
+	}
+}
+
+// Within a firm people take turns, and what has begun ends before more begins.
+func TestPeopleOfAFirmTakeTurns(t *testing.T) {
+	on, c := turns(1)
+	order := strings.Join(queue(t, on, c, 2, work("A", "1", 1), work("A", "1", 1), work("A", "1", 1),
+		work("A", "2", 1)), " ")
+	if order != "A1 A1 A2 A2 A1 A1 A1 A1" {
+		t.Error(order)
+	}
+}
+
+// One firm leaves a slot to the others.
+func TestASlotIsLeft(t *testing.T) {
+	on, _ := turns(2)
+	first, err := on.Begin(t.Context(), work("A", "1", 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer first.End()
+	go func() {
+		if second, err := on.Begin(t.Context(), work("A", "2", 0)); err == nil {
+			second.End()
+		}
+	}()
+	on.AwaitLine(1)
+	other, err := on.Begin(t.Context(), work("B", "1", 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	other.End()
+}
+
+// What does not fit into the memory waits, what does passes it, but not for ever; and what
+// was held is free again at the end.
+func TestWorkFitsIntoTheMemory(t *testing.T) {
+	on, c := turns(3)
+	first, err := on.Begin(t.Context(), work("A", "", 60))
+	if err != nil {
+		t.Fatal(err)
+	}
+	large := make(chan error)
+	go func() {
+		w, err := on.Begin(t.Context(), work("B", "", 60))
+		large <- err
+		w.End()
+	}()
+	on.AwaitLine(1)
+	passed := 0
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	for ; ; passed++ {
+		begun := make(chan *turn.Turn)
+		go func() {
+			w, _ := on.Begin(ctx, work("C", "", 30))
+			begun <- w
+		}()
+		if passed == 8 {
+			on.AwaitLine(2)
+			stop()
+		}
+		w := <-begun
+		if w == nil {
+			break
+		}
+		c.work(time.Millisecond)
+		w.End()
+	}
+	if passed != 8 {
+		t.Errorf("%d passed", passed)
+	}
+	first.End()
+	if err := <-large; err != nil {
+		t.Error(err)
+	}
+	if _, err := on.Begin(t.Context(), work("A", "", 101)); !errors.Is(err, turn.ErrFull) {
+		t.Errorf("more than there is: %v", err)
+	}
+	last, err := on.Begin(t.Context(), work("A", "", 100))
+	if err != nil {
+		t.Fatal(err)
+	}
+	last.End()
+}
+
+// Work ends with whoever asked, and with its time; a line that is full is said to be.
+func TestWorkEnds(t *testing.T) {
+	on, c := turns(1)
+	on.Line = 2
+	ctx, stop := context.WithCancel(t.Context())
+	w, err := on.Begin(ctx, turn.Work{Firm: "A", Most: time.Second})
+	if err != nil {
+		t.Fatal(err)
+	}
+	waits := make(chan error)
+	go func() {
+		_, err := on.Begin(ctx, work("A", "", 0))
+		waits <- err
+	}()
+	on.AwaitLine(1)
+	if _, err := on.Begin(t.Context(), work("A", "", 0)); !errors.Is(err, turn.ErrFull) {
+		t.Errorf("the third in line: %v", err)
+	}
+	c.work(2 * time.Second)
+	if err := w.Pause(ctx); !errors.Is(err, turn.ErrLong) {
+		t.Errorf("after its time: %v", err)
+	}
+	stop()
+	if err := w.Pause(ctx); !errors.Is(err, context.Canceled) {
+		t.Errorf("after its asker has gone: %v", err)
+	}
+	if err := <-waits; !errors.Is(err, context.Canceled) {
+		t.Errorf("in line, after its asker has gone: %v", err)
+	}
+	w.End()
+	on.Patience = 0
+	first, err := on.Begin(t.Context(), work("A", "", 0))
+	if err == nil {
+		_, err = on.Begin(t.Context(), work("B", "", 0))
+		first.End()
+	}
+	if !errors.Is(err, turn.ErrFull) {
+		t.Errorf("without patience: %v", err)
+	}
+}
+
+// Whatever one firm sends, another can still send as much as is left.
+func TestOneFirmsBodiesLeaveRoom(t *testing.T) {
+	in := turn.Intake{Most: 100}
+	reads := func(firm string, n int) (func(), error) {
+		body, done, err := in.Take(firm, io.NopCloser(strings.NewReader(strings.Repeat("x", n))), -1)
+		if err == nil {
+			_, err = io.ReadAll(body)
+		}
+		return done, err
+	}
+	var ends []func()
+	for range 10 {
+		done, _ := reads("flood", 10)
+		ends = append(ends, done)
+	}
+	done, err := reads("other", 25)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := reads("flood", 10); !errors.Is(err, turn.ErrFull) {
+		t.Errorf("the flood goes on: %v", err)
+	}
+	if _, _, err := in.Take("flood", nil, 10); !errors.Is(err, turn.ErrFull) {
+		t.Errorf("it says that it goes on: %v", err)
+	}
+	for _, end := range append(ends, done) {
+		end()
+	}
+	if _, err := reads("other", 50); err != nil {
+		t.Errorf("after all of it: %v", err)
+	}
+}

@@ -98,6 +98,8 @@ var commands = []command{
 	{"diary", "check all records against what the diaries say was written and signed", diaryUsage, diarySettings,
 		runDiary},
 	{"photos", "delete photo files that no photo uses", photosUsage, photosSettings, runPhotos},
+	{"healthy", "ask whether the server on this machine runs", healthyUsage, healthySettings, runHealthy},
+	{"version", "print the commit, Go's version and the modules", versionUsage, nil, runVersion},
 	{"setout", "work out where to mark today, from a room sheet in a file", setoutUsage, nil, runSetout},
 }
 

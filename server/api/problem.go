@@ -3,12 +3,14 @@ package api
 import (
 	"encoding/json"
 	"errors"
+	"io"
 	"net/http"
 	"strconv"
 	"strings"
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/server/turn"
 
 	"github.com/danielgtaylor/huma/v2"
 )
@@ -110,6 +112,12 @@ func init() {
 func unread(status int, _ string, errs ...error) huma.StatusError {
 	if status == http.StatusUnprocessableEntity {
 		status = http.StatusBadRequest
+	}
+	switch sent := errors.Join(errs...); { // what came of a body that was not read to its end
+	case errors.Is(sent, turn.ErrFull):
+		return NewProblem(http.StatusTooManyRequests, sent)
+	case errors.Is(sent, io.ErrUnexpectedEOF):
+		return plain(http.StatusBadRequest, "The request did not come through in full.", "$", "it ends early", "Send it again")
 	}
 	p := &Problem{Title: http.StatusText(status), Status: status}
 	switch status {

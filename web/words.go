@@ -39,6 +39,7 @@ var funcs = template.FuncMap{
 	"more":       func(all []Caution) int { return len(all) - 1 },
 	"readings":   newReadings,
 	"doubt":      newDoubt,
+	"planning":   newPlanned,
 	"onRoom":     newRoomPart,
 	"pick":       newPick,
 	"state":      words.StateOf,

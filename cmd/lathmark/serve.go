@@ -62,10 +62,11 @@ func runServe(ctx context.Context, s streams, args []string) error {
 	log.Info("listening", "on", at.Addr().String(), "address", c.Address)
 	hub, hush := hosting.Listen(ctx, db, log)
 	defer hush()
-	return hosting.Host{Log: log, Drain: c.Drain, Stopping: hub.Close}.Serve(ctx, at, func(open func() error) http.Handler {
-		return hosting.Handler(db, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open,
-			func(persistence.Services) auth.SignIn { return auth.Links{} })
-	})
+	return hosting.Host{Log: log, Drain: c.Drain, Stopping: hub.Close}.Serve(ctx, at,
+		func(open func() error) http.Handler {
+			return hosting.Handler(db, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open,
+				func(persistence.Services) auth.SignIn { return auth.Links{} })
+		})
 }
 
 // openDatabase opens the pool and makes sure of what the server relies on: the newest

@@ -71,6 +71,13 @@ func (t *Tx) InsertOneTimeLink(ctx context.Context, hash firm.Hash, member id.Me
 		t.firm, hash[:], member, made, expires)
 }
 
+// OneTimeLink is firm.Tx.
+func (t *Tx) OneTimeLink(ctx context.Context, hash firm.Hash, at time.Time) (member id.Member, err error) {
+	err = t.tx.QueryRow(ctx, `select member_id from one_time_link
+		where firm_id = $1 and hash = $2 and used_at is null and expires_at > $3`, t.firm, hash[:], at).Scan(&member)
+	return member, missing(err, "link")
+}
+
 // UseOneTimeLink is firm.Tx.
 func (t *Tx) UseOneTimeLink(ctx context.Context, hash firm.Hash, at time.Time) (member id.Member, err error) {
 	err = t.tx.QueryRow(ctx, `update one_time_link set used_at = $3

@@ -21,7 +21,10 @@ func known(t *testing.T, s *dbtest.Site, member id.Member, p firm.Proof) (sessio
 		t.Fatal(err)
 	}
 	_, attempt := firm.NewToken(s.Owner.Firm)
-	if _, session, err = s.Firm.SignInAndLink(t.Context(), link, attempt, p); err != nil {
+	if _, err = s.Firm.Recognise(t.Context(), attempt, link, p); err != nil {
+		t.Fatal(err)
+	}
+	if _, session, err = s.Firm.Choose(t.Context(), attempt, link, s.Owner.Firm, member); err != nil {
 		t.Fatal(err)
 	}
 	return session

@@ -134,7 +134,7 @@ func columns(t *testing.T, w *world) []column {
 // open lists the routes that need no sign-in.
 var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest",
 	"GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
-	"GET /in/:token", "POST /in/:token", "GET /sign-in/with/:provider", "GET /sign-in/back/:provider",
+	"GET /in/:token", "POST /in/:token", "POST /sign-in/with/:provider", "GET /sign-in/back/:provider",
 	"POST /sign-in/out/:provider", "POST /sign-in/firm",
 	"GET /invited/:token", "POST /invited/:token", "POST /sign-in/passkey", "POST /sign-in/passkey/begin"}
 

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"net/http"
 	"strconv"
@@ -9,6 +10,8 @@ import (
 
 	"lathmark/domain/recent"
 	"lathmark/server/auth"
+	"lathmark/server/page/kit"
+	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 	"golang.org/x/time/rate"
@@ -16,11 +19,11 @@ import (
 
 // Rates limits how often clients may ask. The zero Rates sets no limit.
 type Rates struct {
-	// Session is for requests with one session or one key, Address for all
-	// requests from one address.
+	// Session is for requests with one session, key or link, Address for all
+	// from one address that bring none that is good.
 	Session, Address Rate
 	// Miss is for an address that tries secrets: it counts those that lead
-	// nowhere, so that a guess costs more than a visit.
+	// nowhere. A good one from there is let in all the same.
 	Miss Rate
 }
 
@@ -53,6 +56,10 @@ func newMeter(r Rate, most int) *meter {
 	return &meter{Rate: r, by: recent.Cache[string, *rate.Limiter]{Most: most}}
 }
 
+func (m *meter) of(name string) *rate.Limiter {
+	return m.by.Own(name, 1, func() *rate.Limiter { return rate.NewLimiter(rate.Every(m.Every), m.Burst) })
+}
+
 // take takes n from a client's allowance, and returns how long the client has
 // to wait if there is not enough. With n 0 it only checks whether there is one
 // left.
@@ -60,46 +67,82 @@ func (m *meter) take(name string, n int, at time.Time) (wait time.Duration, ok b
 	if m.Burst == 0 {
 		return 0, true
 	}
-	limit := m.by.Own(name, 1, func() *rate.Limiter { return rate.NewLimiter(rate.Every(m.Every), m.Burst) })
+	limit := m.of(name)
 	if n == 0 && limit.TokensAt(at) < 1 || !limit.AllowN(at, n) {
 		return m.Every, false
 	}
 	return 0, true
 }
 
+// owe takes n more from a client's allowance, whether there is enough or not.
+func (m *meter) owe(name string, n int, at time.Time) {
+	if m.Burst > 0 && n > 0 {
+		m.of(name).ReserveN(at, min(n, m.Burst))
+	}
+}
+
 // limitRate turns away clients that ask too often: 429 (RFC 6585, section 4),
 // with when to try again (Retry-After, RFC 9110, section 10.2.3). What is
 // served from memory costs nothing and is not counted.
+//
+// Nobody is kept waiting by what others try. Whoever brings a link, a code, a key, or a
+// session that was good before is counted by that alone, and so is not turned away for
+// what else comes from the same address. A secret that turns out to be nobody's counts
+// against the address, and is told so. Secrets have 256
+// random bits (firm.NewToken): at 100 guesses a second from each of a million addresses one
+// of a million is found in some 10^55 years. What the limits save is work, not secrets.
 func (s *server) limitRate(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		path, now := c.Request().URL.Path, s.Now()
 		if strings.HasPrefix(path, "/static/") || path == "/healthz" || path == "/readyz" {
 			return next(c)
 		}
-		from := network(c.RealIP())
-		if wait, ok := s.addresses.take(from, 1, now); !ok {
-			return tooManyRequests(c, wait)
-		}
-		if wait, ok := s.misses.take(from, 0, now); !ok && carriesSecret(c) {
-			return tooManyRequests(c, wait)
-		}
-		if who := s.sessions.Named(c); who != "" {
-			if wait, ok := s.askers.take(hashed(who), 1, now); !ok {
+		from, secret := auth.Network(c), s.secretOf(c)
+		name := hashed(secret)
+		if _, good := s.good.Get(name); !good && !looksUp(c) {
+			if wait, ok := s.addresses.take(from, 1, now); !ok {
 				return tooManyRequests(c, wait)
 			}
 		}
+		if secret != "" {
+			if wait, ok := s.askers.take(name, 1, now); !ok {
+				return tooManyRequests(c, wait)
+			}
+		}
+		counted := false
+		c.Response().Before(func() { // a page that says itself that a link leads nowhere
+			if !counted && guessed(c, nil) {
+				if wait, ok := s.misses.take(from, 1, now); !ok {
+					_ = tooManyRequests(c, wait) // its header
+					c.Response().Status = http.StatusTooManyRequests
+				}
+			}
+		})
 		err := next(c)
-		if guessed(c, err) {
-			s.misses.take(from, 1, now)
+		if counted = err != nil && guessed(c, err); counted {
+			if wait, ok := s.misses.take(from, 1, now); !ok {
+				return tooManyRequests(c, wait)
+			}
+		}
+		s.askers.owe(name, kit.CostOf(c), now)
+		if _, in := auth.Who(c); in {
+			s.good.Put(name, struct{}{}, 1, nil)
 		}
 		return err
 	}
 }
 
-// carriesSecret reports whether a request carries a secret that somebody could
-// guess: a link, a key.
-func carriesSecret(c echo.Context) bool {
-	return c.Param("token") != "" || c.Param("link") != "" || auth.HasKey(c.Request())
+// secretOf returns what a request asks with: a key, a session, a link or a code; empty
+// where it asks with nothing.
+func (s *server) secretOf(c echo.Context) string {
+	return cmp.Or(s.sessions.Named(c), c.Param("token"), c.Param("link"))
+}
+
+// looksUp reports whether a request brings a secret that somebody could guess, a link or a
+// key, to where it is looked up. To look at the page of a one-time link is not to use it.
+func looksUp(c echo.Context) bool {
+	return auth.HasKey(c.Request()) || c.Param("link") != "" || c.Param("token") != "" &&
+		(c.Request().Method != http.MethodGet || c.Path() != web.OneTimeLinkPath+":token")
 }
 
 // guessed reports whether a request brought a secret that nobody has: a key that lets

@@ -27,11 +27,10 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET(web.ManifestPath, file(web.Manifest))
 
 	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk,
-		Book: s.Book, Diary: s.Diary}, Status)
+		Book: s.Book, Diary: s.Diary, Turns: s.desk.Turns}, Status)
 
 	open := e.Group("", s.sessions.Read)
 	d := s.desk
-	schedule := d.Get(draw.Schedule)
 	door, office, jobs := door.Pages{House: d}, office.Pages{House: d}, jobs.Pages{House: d}
 	draw, visit, phone := draw.Pages{House: d}, visits.Pages{House: d}, phone.Pages{House: d}
 	open.GET(web.SignInPath, door.SignIn)
@@ -39,7 +38,7 @@ func (s *server) routes(e *echo.Echo) {
 	open.POST(web.SignOutPath, door.SignOut)
 	open.GET(web.OneTimeLinkPath+":token", door.Link)
 	open.POST(web.OneTimeLinkPath+":token", door.UseLink)
-	open.GET(web.ProviderSignInPath+":provider", door.With)
+	open.POST(web.ProviderSignInPath+":provider", door.With)
 	open.GET(web.ProviderReturnPath+":provider", door.Back)
 	open.POST(web.ProviderLogoutPath+":provider", door.WentOut)
 	open.POST(web.ChooseFirmPath, door.ChooseFirm)
@@ -124,7 +123,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.RemoveTimber(":timber"), draw.RemoveTimber)
 	in.POST(at.Ways(":surface"), draw.AddWay())
 	in.POST(at.RemoveWay(":way"), draw.RemoveWay)
-	in.GET(at.Schedule(), schedule)
+	in.GET(at.Schedule(), draw.GetSchedule)
 	in.POST(at.Schedule(), draw.AddPosition())
 	in.POST(at.AddLines(), draw.AddLines())
 	in.POST(at.AddSpaced(), draw.AddSpaced())

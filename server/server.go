@@ -11,10 +11,12 @@ import (
 	"strings"
 	"time"
 
+	"lathmark/domain/recent"
 	"lathmark/server/auth"
 	"lathmark/server/live"
 	"lathmark/server/oidc"
 	"lathmark/server/page/kit"
+	"lathmark/server/turn"
 
 	"github.com/labstack/echo/v4"
 )
@@ -56,6 +58,8 @@ type server struct {
 
 	// The meters of Rates.
 	addresses, askers, misses *meter
+	// good are the sessions and keys, hashed, that somebody asked with lately.
+	good recent.Cache[string, struct{}]
 }
 
 // New returns the handler of everything. It is safe for concurrent use.
@@ -72,7 +76,8 @@ func newEcho(d Deps) *echo.Echo {
 	s := &server{Deps: d, log: d.Log, sessions: auth.NewSessions(d.Firm, secure)}
 	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, maxRemembered), newMeter(d.Rates.Session, maxRemembered),
 		newMeter(d.Rates.Miss, maxRemembered)
-	s.desk = kit.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
+	s.good.Most = maxRemembered
+	s.desk = kit.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL, turn.New(time.Now))
 	s.sessions.Look = s.marks
 	s.kept.Most, s.redrawn = mostDrawn, map[string]bool{}
 	e := echo.New()

@@ -31,16 +31,36 @@ type DemoPerson struct {
 // WayIn is an account elsewhere to sign in with.
 type WayIn struct {
 	Label string // follows "Sign in with"
-	Href  string
+	Href  string // where a form asks for it
+	Link  string // a one-time link that is used with it; empty: none
 }
 
-// ChooseFirm is the page of somebody whom several firms know.
+// Onward is the page that leads to a provider.
+var Onward = Page[OnwardView]{"onward"}
+
+// OnwardView says where its next action leads.
+type OnwardView struct{ Sheet }
+
+// ChooseFirm is the page of somebody whom several firms know, or whose account is
+// about to be tied to a person.
 var ChooseFirm = Page[ChooseFirmView]{"choose-firm"}
 
-// ChooseFirmView offers the firms. Field of each form: firm.
+// ChooseFirmView offers the firms. Fields of each form: firm, person, asked.
 type ChooseFirmView struct {
 	Sheet
-	Firms []Option
+	Account string // as the provider knows whoever signs in
+	Label   string // the provider
+	Asked   string // which attempt it is about
+	Places  []Workplace
+	Ties    bool // one of them at least
+}
+
+// Workplace is a firm with whom one is there; Ties says that the account is going to be
+// tied to that person.
+type Workplace struct {
+	Firm, FirmName string
+	Person         Person
+	Ties           bool
 }
 
 // ComeIn is the page of a one-time link.

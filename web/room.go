@@ -54,35 +54,10 @@ type SurfaceView struct {
 	// Others are the readings of no position: spans between faces, thicknesses.
 	Others []MeasurementRow
 	Photos []PhotoRow
-}
 
-// Group is the positions whose record is in the same state.
-type Group struct {
-	Record string
-	Owed   bool
-	Rows   []PositionRow
-}
-
-// Groups are the positions by the state of their record, those with something left to do first.
-func (s SurfaceView) Groups() (out []Group) {
-	for _, p := range s.Positions {
-		at := slices.IndexFunc(out, func(g Group) bool { return g.Record == p.Record && g.Owed == p.Owed })
-		if at < 0 {
-			at = len(out)
-			out = append(out, Group{Record: p.Record, Owed: p.Owed})
-		}
-		out[at].Rows = append(out[at].Rows, p)
-	}
-	slices.SortStableFunc(out, func(a, b Group) int {
-		switch {
-		case a.Owed == b.Owed:
-			return 0
-		case a.Owed:
-			return -1
-		}
-		return 1
-	})
-	return out
+	// Open says that its plan and its groups are shown; Lines is how many positions of it may be.
+	Open  bool
+	Lines int
 }
 
 // Unplanned are the faces whose build-up nobody has planned.
@@ -112,6 +87,7 @@ type PositionRow struct {
 	// PlusMinus is the half-length in mm within which it lies 19 times in 20; 0
 	// if it has no place.
 	PlusMinus float64
+	Check     string // "checked: a misread of about 14 mm or more would have shown"; "" if it has no place
 	State     string // "held", "omitted", "found", ...; "" if there is nothing to say
 	Reason    string // of a hold or an omission
 	// Readings are those of the position, as they were taken, struck ones too.
@@ -140,18 +116,6 @@ func (p PositionRow) Last() string {
 
 // Doubts are the readings with which something is wrong.
 func (p PositionRow) Doubts() []MeasurementRow { return doubts(p.Readings) }
-
-// Doubts are those of no position with which something is wrong.
-func (s SurfaceView) Doubts() []MeasurementRow { return doubts(s.Others) }
-
-func doubts(all []MeasurementRow) (out []MeasurementRow) {
-	for _, m := range all {
-		if m.Doubt != "" && m.Struck == "" {
-			out = append(out, m)
-		}
-	}
-	return out
-}
 
 // DatumRow is one datum of a surface. Name is its id in the room sheet.
 type DatumRow struct {
@@ -278,6 +242,7 @@ type TimberFormView struct {
 	Sheet
 	Typed
 	SurfaceID, SurfaceName string
+	Plan                   PlanningView
 	Timbers                []room.Timber
 	Datums                 []Option // faces to count from
 	Cautions               []Caution

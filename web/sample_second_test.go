@@ -211,12 +211,19 @@ func entrySamples() []sample {
 		canned(ComeIn, "", ComeInView{Sheet: in("Sign in", "Sign in with your one-time link."),
 			Link: "secret"}),
 		canned(ComeIn, "account", ComeInView{Sheet: in("Sign in", "Sign in with your one-time link."),
-			Link: "secret", Ways: signIns("?link=secret")}),
+			Link: "secret", Ways: signIns("secret")}),
 		canned(SignIn, "account", SignInView{Sheet: in("Who are you?",
 			"Sign in with one of your accounts, or open the one-time link you were given."), Ways: signIns("")}),
 		canned(ChooseFirm, "", ChooseFirmView{Sheet: in("Which firm?",
-			"You belong to several firms. Choose the one to work for."), Firms: []Option{{"f1", "Aldous & Daughters"},
-			{"f2", "Marl & Sons"}}}),
+			"You belong to several firms. Choose the one to work for."), Asked: "asked", Places: []Workplace{
+			{"f1", "Aldous & Daughters", foreman, false}, {"f2", "Marl & Sons", foreman, false}}}),
+		canned(ChooseFirm, "tie", ChooseFirmView{Sheet: sheetFor(dryLiner, "Is this you?", Place{},
+			say("You are about to sign in as "+electrician.Name+", electrician of Aldous & Daughters.")), Asked: "asked",
+			Account: "ola@firm.example", Label: "your office account", Ties: true,
+			Places: []Workplace{{"f1", "Aldous & Daughters", electrician, true}}}),
+		canned(Onward, "", OnwardView{sheetFor(Person{}, "Sign in with your office account", Place{}, Next{
+			Sentence: "You sign in with your office account on its own page, and come back from there.",
+			Action:   "Go on", Href: "https://office.example/authorize?state=x"})}),
 		canned(Trouble, "not-found", NotFoundView(sheetFor(foreman, "", Place{}, Next{}))),
 		canned(Trouble, "broken", BrokenView(sheetFor(foreman, "", Place{}, Next{}), "7f3a-19")),
 		canned(Trouble, "down", DownView(sheetFor(foreman, "", Place{}, Next{}), "The records cannot be reached just now.",
@@ -266,7 +273,7 @@ func entrySamples() []sample {
 			"Signs you in on another device", false), nil}),
 		canned(Device, "tie", DeviceView{sheetFor(electrician, "Another device", Place{},
 			say("Point the other device's camera at the code. It is shown only this once.")), cannedCode("/in/",
-			"Signs you in on another device", false), signIns("?link=tok")}),
+			"Signs you in on another device", false), signIns("tok")}),
 		canned(Keys, "", KeysView{Sheet: keySheet, Typed: begins("scope", "read", "days", "90"), Scopes: keyScopes,
 			Rows: []firm.Key{
 				{ID: cannedID[id.Key](1), Name: "The office's spreadsheet", Scope: firm.KeyReads, CreatedAt: daysBefore(20),
@@ -282,9 +289,9 @@ func entrySamples() []sample {
 	}
 }
 
-func signIns(behind string) []WayIn {
-	return []WayIn{{"your office account", ProviderSignInPath + "office" + behind},
-		{"the site's account", ProviderSignInPath + "site" + behind}}
+func signIns(link string) []WayIn {
+	return []WayIn{{"your office account", ProviderSignInPath + "office", link},
+		{"the site's account", ProviderSignInPath + "site", link}}
 }
 
 // cannedCode returns a code as long as a real one.

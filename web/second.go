@@ -6,6 +6,7 @@ import (
 
 	"lathmark/domain/advice"
 	"lathmark/domain/room"
+	"lathmark/domain/words"
 )
 
 // SetOut is the set-out sheet of a room, in today's states.
@@ -39,6 +40,56 @@ type SetOutSurface struct {
 	Holes    []HoleRow // the others
 	// NotYet lists positions without a hole, each with the reason.
 	NotYet []NotYetRow
+}
+
+// ToCut are the holes that are still to be cut.
+func (s SetOutSurface) ToCut() []HoleRow { return s.holes(false) }
+
+// Cut are those that were.
+func (s SetOutSurface) Cut() []HoleRow { return s.holes(true) }
+
+func (s SetOutSurface) holes(cut bool) (out []HoleRow) {
+	for _, h := range s.Holes {
+		if (h.Opening != nil) == cut {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
+// marksTable is holes of a surface, under a title.
+type marksTable struct {
+	View  SetOutView
+	On    string
+	Rows  []HoleRow
+	Title string
+}
+
+func newMarksTable(v SetOutView, on string, rows []HoleRow, title string) marksTable {
+	return marksTable{v, on, rows, title}
+}
+
+// holeCautions is a hole's own cautions, and whether holes are cut now.
+type holeCautions struct {
+	HoleRow
+	MayOpen bool
+}
+
+func newHoleCautions(v SetOutView, h HoleRow) holeCautions { return holeCautions{h, v.MayOpen} }
+
+func marksTitle(first []HoleRow) string {
+	if len(first) > 0 {
+		return "Then the others"
+	}
+	return "Holes"
+}
+
+func holeNames(rows []HoleRow) string {
+	var names []string
+	for _, h := range rows {
+		names = append(names, h.Name)
+	}
+	return words.Runs(names)
 }
 
 // HoleRow is one hole to mark, with what is said of it.

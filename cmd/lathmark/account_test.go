@@ -17,16 +17,21 @@ func TestDemoWithAccounts(t *testing.T) {
 	}
 	p := newPhone(t, chromium(t), at)
 	p.open("/sign-in")
-	p.follow("Sign in with an account of the demo")
+	p.press("Sign in with an account of the demo")
+	p.sees("I am Ola Brandt")
 	p.press("I am Ola Brandt")
+	p.sees("You are about to sign in as Ola Brandt, electrician of ")
+	p.press("Sign in as Ola Brandt")
 	p.sees("Ola Brandt, electrician")
 	p.nth(".strip form button", 0)
 	p.turns(p.touch(1))
 	p.sees("Sign in with an account of the demo")
 
 	// Out at the provider is out here.
-	p.follow("Sign in with an account of the demo")
+	p.press("Sign in with an account of the demo")
+	p.sees("I am Ruth Aldous")
 	p.press("I am Ruth Aldous")
+	p.press("Sign in as Ruth Aldous")
 	p.sees("Ruth Aldous, foreman")
 	p.url = accounts
 	p.open("/")

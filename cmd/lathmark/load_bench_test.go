@@ -48,6 +48,7 @@ func BenchmarkLoad(b *testing.B) {
 	b.Run("busy", l.busy)
 	b.Run("measurement", l.measuring)
 	b.Run("closed", l.closed)
+	b.Run("flood", l.flood)
 	l.report()
 }
 

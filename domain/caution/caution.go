@@ -14,6 +14,7 @@ package caution
 import (
 	"cmp"
 	"slices"
+	"strings"
 )
 
 // Decide is the closing sentence of every caution.
@@ -93,4 +94,29 @@ func Worst(list []Caution) []Caution {
 	}
 	slices.SortStableFunc(list, func(a, b Caution) int { return cmp.Compare(place(a), place(b)) })
 	return list
+}
+
+// Together returns cautions with those from one document as one: what each says, then their clauses once. Each keeps
+// the place of its first.
+func Together(list []Caution) (out []Caution) {
+	const ask = " Ask an engineer."
+	for _, c := range list {
+		at := slices.IndexFunc(out, func(o Caution) bool {
+			o.Source.Clause = c.Source.Clause
+			return o.Source == c.Source
+		})
+		if at < 0 {
+			out = append(out, c)
+			continue
+		}
+		o := &out[at]
+		if strings.HasSuffix(c.Text, ask) {
+			o.Text = strings.TrimSuffix(o.Text, ask)
+		}
+		o.Text += " " + c.Text
+		if c.Source.Clause != "" && !slices.Contains(strings.Split(o.Source.Clause, "; "), c.Source.Clause) {
+			o.Source.Clause = strings.TrimPrefix(o.Source.Clause+"; "+c.Source.Clause, "; ")
+		}
+	}
+	return out
 }

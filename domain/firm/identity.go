@@ -38,11 +38,23 @@ type Logout struct {
 	At time.Time
 }
 
+// Account is what people know the proved identity by: the e-mail address that the
+// provider has verified, else the provider's own name for them.
+func (p Proof) Account() string {
+	if p.Email != "" {
+		return p.Email
+	}
+	return p.Subject
+}
+
 // Place is a firm that knows somebody.
 type Place struct {
 	Firm     id.Firm
 	FirmName string
 	Person   Person
+	// Ties: signing in there ties the proved identity to the person, which it is
+	// not yet. Whoever signs in has to be asked first.
+	Ties bool
 }
 
 // AttemptLifetime is how long somebody may take at the provider, and again to
@@ -108,18 +120,28 @@ func (s *Service) SetEmail(ctx context.Context, by Person, member id.Member, ema
 }
 
 // Recognise uses an attempt up and returns the firms in which somebody is
-// known. There may be several, or none; Choose signs the person in. Faults:
-// NotFound if the attempt was used before.
-func (s *Service) Recognise(ctx context.Context, attempt Hash, p Proof) (places []Place, err error) {
+// known: with a one-time link that of its member alone, whoever the provider
+// knows. There may be several, or none; Choose signs the person in. Faults:
+// NotFound if the attempt was used before, or the link does not work.
+func (s *Service) Recognise(ctx context.Context, attempt Hash, link string, p Proof) (places []Place, err error) {
 	var known []Place
 	err = s.in(ctx, Whole(id.Firm{}), func(tx Tx) error {
 		now := s.now()
 		if err := tx.InsertAttempt(ctx, attempt, p, now, now.Add(AttemptLifetime)); err != nil {
 			return gone(noAttempt, err)
 		}
-		known, err = tx.Known(ctx, p)
+		if link == "" {
+			known, err = tx.Known(ctx, p)
+		}
 		return err
 	})
+	if link != "" && err == nil {
+		var of id.Firm
+		if of, _, err = ReadToken(link); err != nil {
+			return nil, err
+		}
+		known = []Place{{Firm: of}}
+	}
 	seen := map[id.Firm]bool{}
 	for _, k := range known {
 		if err != nil || seen[k.Firm] {
@@ -127,57 +149,64 @@ func (s *Service) Recognise(ctx context.Context, attempt Hash, p Proof) (places 
 		}
 		seen[k.Firm] = true
 		err = s.in(ctx, Whole(k.Firm), func(tx Tx) error {
-			m, err := memberOf(ctx, tx, p)
-			if fault.KindOf(err) == fault.NotFound {
+			at, err := placeOf(ctx, tx, link, p, s.now())
+			if fault.KindOf(err) == fault.NotFound && link == "" {
 				return nil
 			}
-			if err != nil {
-				return err
-			}
-			f, err := tx.Firm(ctx)
-			places = append(places, Place{k.Firm, f.Name, m.Person})
+			places = append(places, at)
 			return err
 		})
 	}
 	return places, err
 }
 
-// Choose starts a session in one of the firms that Recognise returned, once for
-// an attempt. Faults: NotFound, also if the attempt has expired.
-func (s *Service) Choose(ctx context.Context, attempt Hash, firm id.Firm) (Person, string, error) {
+// placeOf returns where a link, or without one a proof, signs somebody in.
+func placeOf(ctx context.Context, tx Tx, link string, p Proof, now time.Time) (at Place, err error) {
+	var m Member
+	if link == "" {
+		m, err = memberOf(ctx, tx, p)
+	} else if _, hash, wrong := ReadToken(link); wrong != nil {
+		err = wrong
+	} else {
+		var of id.Member
+		if of, err = tx.OneTimeLink(ctx, hash, now); err == nil {
+			m, err = present(tx.Member(ctx, of))
+		}
+	}
+	if err != nil {
+		return at, err
+	}
+	tied, err := tx.IdentityMember(ctx, p.Identity)
+	if err != nil && fault.KindOf(err) != fault.NotFound {
+		return at, err
+	}
+	f, err := tx.Firm(ctx)
+	return Place{m.Firm, f.Name, m.Person, tied.ID != m.ID}, err
+}
+
+// Choose starts a session for one of the people whom Recognise returned, once
+// for an attempt, and ties the proved identity to them. A link that Recognise was
+// given is used up. Faults: NotFound, also if the attempt has expired, or whoever
+// signs in there is by now somebody else; Conflict if the identity is another
+// member's.
+func (s *Service) Choose(ctx context.Context, attempt Hash, link string, of id.Firm, member id.Member) (Person, string,
+	error) {
 	p, err := Ask(ctx, s.in, Whole(id.Firm{}), Anyone,
 		func(tx Tx) (Proof, error) { return tx.EndAttempt(ctx, attempt, s.now()) })
 	if err != nil {
 		return Person{}, "", gone(noAttempt, err)
 	}
-	return s.enter(ctx, firm, &p, func(tx Tx, _ time.Time) (id.Member, error) {
-		m, err := memberOf(ctx, tx, p)
-		if err != nil {
-			err = gone(noMember, err)
+	return s.enter(ctx, of, &p, func(tx Tx, now time.Time) (id.Member, error) {
+		at, err := placeOf(ctx, tx, link, p, now)
+		if err == nil && link != "" {
+			_, hash, _ := ReadToken(link) // placeOf has read it
+			_, err = tx.UseOneTimeLink(ctx, hash, now)
 		}
-		return m.ID, err
+		if err != nil || at.Person.ID != member {
+			return member, gone(noMember, err)
+		}
+		return member, nil
 	})
-}
-
-// SignInAndLink uses up a one-time link and ties the proved identity to its
-// member, who signs in with it from now on. Faults: NotFound, also if link or
-// attempt were used before; Conflict if the identity is another member's.
-func (s *Service) SignInAndLink(ctx context.Context, link string, attempt Hash, p Proof) (Person, string, error) {
-	firm, hash, err := ReadToken(link)
-	if err != nil {
-		return Person{}, "", err
-	}
-	now := s.now()
-	if err := s.in(ctx, Whole(id.Firm{}), func(tx Tx) error {
-		if err := tx.InsertAttempt(ctx, attempt, p, now, now.Add(AttemptLifetime)); err != nil {
-			return err
-		}
-		_, err := tx.EndAttempt(ctx, attempt, now)
-		return err
-	}); err != nil {
-		return Person{}, "", gone(noAttempt, err)
-	}
-	return s.enter(ctx, firm, &p, byLink(ctx, hash))
 }
 
 // memberOf finds whom a proof is about in the transaction's firm. An e-mail

@@ -30,14 +30,14 @@ func (d *doors) attempt() firm.Hash { d.n++; return firm.Hash{d.n} }
 func (d *doors) in(p firm.Proof) (by firm.Person, session string) {
 	d.t.Helper()
 	attempt := d.attempt()
-	places, err := d.Firm.Recognise(d.t.Context(), attempt, p)
+	places, err := d.Firm.Recognise(d.t.Context(), attempt, "", p)
 	if err != nil || len(places) > 1 {
 		d.t.Fatalf("%+v is known in %+v (%v)", p, places, err)
 	}
 	if len(places) == 0 {
 		return firm.Person{}, ""
 	}
-	by, session, err = d.Firm.Choose(d.t.Context(), attempt, places[0].Firm)
+	by, session, err = d.Firm.Choose(d.t.Context(), attempt, "", places[0].Firm, places[0].Person.ID)
 	if err != nil {
 		d.t.Fatal(err)
 	}
@@ -158,32 +158,32 @@ func TestSomebodyOfTwoFirmsChooses(t *testing.T) {
 	d.email(d.Owner, "ada@fell.example")
 	third := d.Found(t, "Elsewhere")
 	p, attempt := d.proof("ada", "ada@fell.example"), d.attempt()
-	places, err := d.Firm.Recognise(ctx, attempt, p)
+	places, err := d.Firm.Recognise(ctx, attempt, "", p)
 	if err != nil || len(places) != 2 || places[0].FirmName == places[1].FirmName {
 		t.Fatalf("%+v (%v)", places, err)
 	}
-	_, err = d.Firm.Recognise(ctx, attempt, p)
+	_, err = d.Firm.Recognise(ctx, attempt, "", p)
 	wantKind(t, "the same attempt again", err, fault.NotFound)
-	by, session, err := d.Firm.Choose(ctx, attempt, other.Firm)
+	by, session, err := d.Firm.Choose(ctx, attempt, "", other.Firm, other.ID)
 	if err != nil || by != other || !d.lasts(session) {
 		t.Errorf("%+v came in (%v)", by, err)
 	}
-	_, _, err = d.Firm.Choose(ctx, attempt, d.Owner.Firm)
+	_, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Owner.ID)
 	wantKind(t, "the other one as well", err, fault.NotFound)
 
 	attempt = d.attempt()
-	_, err = d.Firm.Recognise(ctx, attempt, p)
+	_, err = d.Firm.Recognise(ctx, attempt, "", p)
 	wantKind(t, "another attempt", err, "")
-	_, _, err = d.Firm.Choose(ctx, attempt, third.Firm)
+	_, _, err = d.Firm.Choose(ctx, attempt, "", third.Firm, third.ID)
 	wantKind(t, "a firm that does not know the person", err, fault.NotFound)
 
 	attempt = d.attempt()
-	_, err = d.Firm.Recognise(ctx, attempt, p)
+	_, err = d.Firm.Recognise(ctx, attempt, "", p)
 	wantKind(t, "a third attempt", err, "")
 	d.Clock.Pass(firm.AttemptLifetime)
-	_, _, err = d.Firm.Choose(ctx, attempt, d.Owner.Firm)
+	_, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Owner.ID)
 	wantKind(t, "too late", err, fault.NotFound)
-	_, _, err = d.Firm.Choose(ctx, firm.Hash{99}, d.Owner.Firm)
+	_, _, err = d.Firm.Choose(ctx, firm.Hash{99}, "", d.Owner.Firm, d.Owner.ID)
 	wantKind(t, "an attempt that never was", err, fault.NotFound)
 }
 
@@ -198,24 +198,34 @@ func TestALinkUsedWithAProvider(t *testing.T) {
 		wantKind(t, "a link", err, "")
 		return link
 	}
+	tie := func(link string, attempt firm.Hash, p firm.Proof) (by firm.Person, session string, err error) {
+		places, err := d.Firm.Recognise(ctx, attempt, link, p)
+		if err != nil {
+			return by, "", err
+		}
+		if len(places) != 1 || places[0].FirmName == "" {
+			t.Fatalf("a link leads to %+v", places)
+		}
+		return d.Firm.Choose(ctx, attempt, link, places[0].Firm, places[0].Person.ID)
+	}
 	first, attempt := link(d.Plumber), d.attempt()
-	by, session, err := d.Firm.SignInAndLink(ctx, first, attempt, d.proof("olek", ""))
+	by, session, err := tie(first, attempt, d.proof("olek", ""))
 	if err != nil || by != d.Plumber || !d.lasts(session) {
 		t.Fatalf("%+v came in (%v)", by, err)
 	}
-	_, _, err = d.Firm.SignInAndLink(ctx, first, d.attempt(), d.proof("thief", ""))
+	_, _, err = tie(first, d.attempt(), d.proof("thief", ""))
 	wantKind(t, "the link again", err, fault.NotFound)
-	_, _, err = d.Firm.SignInAndLink(ctx, link(d.Plumber), attempt, d.proof("olek", ""))
+	_, _, err = tie(link(d.Plumber), attempt, d.proof("olek", ""))
 	wantKind(t, "the attempt again", err, fault.NotFound)
-	_, _, err = d.Firm.SignInAndLink(ctx, "x", d.attempt(), d.proof("olek", ""))
+	_, _, err = tie("x", d.attempt(), d.proof("olek", ""))
 	wantKind(t, "no link at all", err, fault.NotFound)
 	if by, _ := d.in(d.proof("olek", "")); by != d.Plumber {
 		t.Errorf("afterwards %+v comes in", by)
 	}
-	_, _, err = d.Firm.SignInAndLink(ctx, link(d.DryLiner), d.attempt(), d.proof("olek", ""))
+	_, _, err = tie(link(d.DryLiner), d.attempt(), d.proof("olek", ""))
 	wantKind(t, "as somebody else of the firm", err, fault.Conflict)
 	// A new link replaces the identity, and ends what the old one began.
-	if _, _, err = d.Firm.SignInAndLink(ctx, link(d.Plumber), d.attempt(), d.proof("nowik", "")); err != nil ||
+	if _, _, err = tie(link(d.Plumber), d.attempt(), d.proof("nowik", "")); err != nil ||
 		d.lasts(session) {
 		t.Errorf("the old account's session lasts (%v)", err)
 	}
@@ -290,5 +300,32 @@ func TestCheckEmail(t *testing.T) {
 		if got != want || (err == nil) != (want != "") {
 			t.Errorf("%q is kept as %q, want %q (%v)", in, got, want, err)
 		}
+	}
+}
+
+// Whoever is asked is told who they would be, and that the account would be tied to
+// them; nothing is before they say so, and nobody else gets it.
+func TestAnAccountIsTiedOnlyWhenAsked(t *testing.T) {
+	d := &doors{Site: dbtest.New(t), t: t}
+	ctx := t.Context()
+	d.email(d.Electrician, "ines@fell.example")
+	p, attempt := d.proof("ines", "ines@fell.example"), d.attempt()
+	places, err := d.Firm.Recognise(ctx, attempt, "", p)
+	if err != nil || len(places) != 1 || !places[0].Ties || places[0].Person != d.Electrician {
+		t.Fatalf("%+v (%v)", places, err)
+	}
+	if profile, err := d.Firm.Profile(ctx, d.Owner, d.Electrician.ID); err != nil || len(profile.KnownBy) != 0 {
+		t.Errorf("tied already: %+v (%v)", profile.KnownBy, err)
+	}
+	// The address goes to somebody else before the answer comes.
+	d.email(d.Electrician, "")
+	d.email(d.Plumber, "ines@fell.example")
+	_, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Electrician.ID)
+	wantKind(t, "as whom it no longer names", err, fault.NotFound)
+	if by, _ := d.in(p); by != d.Plumber {
+		t.Errorf("%s is in", by.Name)
+	}
+	if places, err = d.Firm.Recognise(ctx, d.attempt(), "", p); err != nil || len(places) != 1 || places[0].Ties {
+		t.Errorf("once tied it is asked again: %+v (%v)", places, err)
 	}
 }

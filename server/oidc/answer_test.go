@@ -83,7 +83,7 @@ func TestNothingIsUsedTwice(t *testing.T) {
 	b := w.browser()
 	back := b.choose(b.begin(""), "s-ines")
 	again := b.kept(back)
-	b.do(http.MethodGet, back, nil)
+	b.yes(b.do(http.MethodGet, back, nil))
 	if b.in() != "Ines Carro" {
 		t.Fatalf("nobody is signed in: %s", w.log.check())
 	}
@@ -106,8 +106,8 @@ func TestNothingIsUsedTwice(t *testing.T) {
 func TestWhatIsAsked(t *testing.T) {
 	w := newWorld(t, nil)
 	b := w.browser()
-	r := b.do(http.MethodGet, w.at+"/sign-in/with/op", nil)
-	at, err := url.Parse(r.to())
+	r := b.do(http.MethodPost, w.at+"/sign-in/with/op", url.Values{})
+	at, err := url.Parse(strings.TrimPrefix(r.Header.Get("Refresh"), "0; url="))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -59,6 +59,23 @@ func (a attempt) verifier() string { return a.part("verifier") } // RFC 7636, se
 // hash returns what identifies the attempt in the store.
 func (a attempt) hash() firm.Hash { return AttemptOf(a.cookie()) }
 
+// Asked is a cookie's attempt as the page says it that asks whether to go on with it, so that
+// the answer is about that attempt, and with its link, and no other.
+func Asked(cookie string) string {
+	secret, rest, _ := strings.Cut(cookie, ".")
+	mac := hmac.New(sha256.New, []byte(secret))
+	mac.Write([]byte("asked\x00" + rest))
+	return base64.RawURLEncoding.EncodeToString(mac.Sum(nil))
+}
+
+// LinkOf returns the one-time link that is to be used with a cookie's attempt; empty:
+// none.
+func LinkOf(cookie string) string {
+	_, rest, _ := strings.Cut(cookie, ".")
+	_, link, _ := strings.Cut(rest, ".")
+	return link
+}
+
 // AttemptOf returns what identifies a cookie's attempt in the store. The store
 // knows no attempt for anything that is not our cookie.
 func AttemptOf(cookie string) firm.Hash {

@@ -83,20 +83,25 @@ func TestChoosingAFirm(t *testing.T) {
 	}
 	b := w.browser()
 	page := b.signIn("s-ines")
-	if page.StatusCode != http.StatusOK || !strings.Contains(textOf(page.body), "Work for Marl") || b.in() != "" {
+	if page.StatusCode != http.StatusOK || !strings.Contains(textOf(page.body), "Sign in as Ada Fell") || b.in() != "" {
 		t.Fatalf("%d %s", page.StatusCode, textOf(page.body))
 	}
 	stranger := w.browser()
 	stranger.notIn("without the attempt", stranger.do(http.MethodPost, w.at+"/sign-in/firm",
-		url.Values{"firm": {other.Firm.String()}}), http.StatusForbidden, "")
+		asked(page.body, 0)), http.StatusForbidden, "")
 	attempt := b.cookie("lathmark-attempt")
-	b.do(http.MethodPost, w.at+"/sign-in/firm", url.Values{"firm": {other.Firm.String()}})
+	forms := map[string]url.Values{}
+	for n := range 2 {
+		form := asked(page.body, n)
+		forms[form.Get("firm")] = form
+	}
+	b.do(http.MethodPost, w.at+"/sign-in/firm", forms[other.Firm.String()])
 	if b.in() != "Ada Fell" {
 		t.Errorf("%q is in", b.in())
 	}
 	stranger.setCookie("lathmark-attempt", attempt)
 	stranger.notIn("a second time", stranger.do(http.MethodPost, w.at+"/sign-in/firm",
-		url.Values{"firm": {w.Owner.Firm.String()}}), http.StatusForbidden, "")
+		forms[w.Owner.Firm.String()]), http.StatusForbidden, "")
 }
 
 // A one-time link and an account: from then on the account alone is enough.
@@ -107,15 +112,21 @@ func TestALinkIsTiedToAnAccount(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := w.browser()
-	if page := b.do(http.MethodGet, w.at+"/in/"+link, nil).body; !strings.Contains(page, "/sign-in/with/op?link="+link) {
+	if page := b.do(http.MethodGet, w.at+"/in/"+link, nil).body; !strings.Contains(page, `name="link" value="`+link) {
 		t.Errorf("the link's page offers no account: %s", textOf(page))
 	}
-	b.do(http.MethodGet, b.choose(b.begin("?link="+link), "s-olek"), nil)
+	asks := b.do(http.MethodGet, b.choose(b.begin(link), "s-olek"), nil)
+	b.notIn("before it is said", asks, http.StatusOK, "")
+	if page := textOf(asks.body); !strings.Contains(page, "You come from the office account as s-olek.") ||
+		!strings.Contains(page, "sign in as Olek Nowik, plumber of ") {
+		t.Errorf("it is not asked: %s", page)
+	}
+	b.yes(asks)
 	if b.in() != "Olek Nowik" {
 		t.Fatalf("%q is in; %s", b.in(), w.log.check())
 	}
 	thief := w.browser()
-	thief.notIn("the link again", thief.do(http.MethodGet, thief.choose(thief.begin("?link="+link), "s-zoe"), nil),
+	thief.notIn("the link again", thief.do(http.MethodGet, thief.choose(thief.begin(link), "s-zoe"), nil),
 		http.StatusForbidden, "")
 	b = w.browser()
 	if b.signIn("s-olek"); b.in() != "Olek Nowik" {
@@ -145,11 +156,11 @@ func TestWhoJoinedByACodeTiesAnAccount(t *testing.T) {
 		t.Fatalf("%q is in", b.in())
 	}
 	page := b.do(http.MethodPost, w.at+"/sessions/device", url.Values{}).body
-	link := regexp.MustCompile(`/sign-in/with/op\?link=([A-Za-z0-9_-]{64})`).FindStringSubmatch(page)
+	link := regexp.MustCompile(`name="link" value="([A-Za-z0-9_-]{64})"`).FindStringSubmatch(page)
 	if link == nil {
 		t.Fatalf("no account is offered: %s", textOf(page))
 	}
-	b.do(http.MethodGet, b.choose(b.begin("?link="+link[1]), "s-zoe"), nil)
+	b.yes(b.do(http.MethodGet, b.choose(b.begin(link[1]), "s-zoe"), nil))
 	if b.in() != "Zoe Marl" {
 		t.Errorf("%q is in after tying: %s", b.in(), w.log.check())
 	}
@@ -165,13 +176,13 @@ func TestAProviderThatIsDown(t *testing.T) {
 	down := func(paths ...string) { w.middle.set(func(m *middle) { m.down = paths }) }
 	b := w.browser()
 	down("all")
-	b.notIn("down when one sets out", b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable,
+	b.notIn("down when one sets out", b.do(http.MethodPost, w.at+"/sign-in/with/op", url.Values{}), http.StatusServiceUnavailable,
 		"")
 	if r := b.do(http.MethodGet, w.at+"/sign-in", nil); r.StatusCode != http.StatusOK {
 		t.Errorf("the sign-in page answers %d", r.StatusCode)
 	}
 	down()
-	b.notIn("not asked again at once", b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable,
+	b.notIn("not asked again at once", b.do(http.MethodPost, w.at+"/sign-in/with/op", url.Values{}), http.StatusServiceUnavailable,
 		"")
 	w.pass(10 * time.Second)
 	back := b.choose(b.begin(""), "s-ines")
@@ -182,7 +193,7 @@ func TestAProviderThatIsDown(t *testing.T) {
 		t.Errorf("up again nobody is signed in: %s", w.log.check())
 	}
 	b = w.browser()
-	b.notIn("one that never was up", b.do(http.MethodGet, w.at+"/sign-in/with/other", nil), http.StatusServiceUnavailable,
+	b.notIn("one that never was up", b.do(http.MethodPost, w.at+"/sign-in/with/other", url.Values{}), http.StatusServiceUnavailable,
 		"")
 }
 
@@ -200,7 +211,7 @@ func TestDiscoveryThatDoesNotHold(t *testing.T) {
 			m.answers = map[string]func(map[string]any){"/.well-known/openid-configuration": change}
 		})
 		b := w.browser()
-		b.notIn(what, b.do(http.MethodGet, w.at+"/sign-in/with/op", nil), http.StatusServiceUnavailable, "")
+		b.notIn(what, b.do(http.MethodPost, w.at+"/sign-in/with/op", url.Values{}), http.StatusServiceUnavailable, "")
 	}
 	// RFC 9207, section 2.4: a provider that promises to name itself has to.
 	w := newWorld(t, nil)
@@ -212,7 +223,7 @@ func TestDiscoveryThatDoesNotHold(t *testing.T) {
 	b := w.browser()
 	b.notIn("it does not name itself", b.signIn("s-ines"), http.StatusForbidden, "iss")
 	back := b.choose(b.begin(""), "s-ines")
-	if b.do(http.MethodGet, with(back, func(q url.Values) { q.Set("iss", w.op.Issuer) }), nil); b.in() != "Ines Carro" {
+	if b.yes(b.do(http.MethodGet, with(back, func(q url.Values) { q.Set("iss", w.op.Issuer) }), nil)); b.in() != "Ines Carro" {
 		t.Errorf("it names itself and nobody is signed in: %s", w.log.check())
 	}
 }

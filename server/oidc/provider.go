@@ -77,6 +77,16 @@ func (p *Providers) Buttons() []Button {
 	return out
 }
 
+// Label returns what people call a provider; empty where there is none with this id.
+func (p *Providers) Label(id string) string {
+	for _, b := range p.Buttons() {
+		if b.ID == id {
+			return b.Label
+		}
+	}
+	return ""
+}
+
 // Has reports whether there is a provider with this id.
 func (p *Providers) Has(id string) bool {
 	_, err := p.find(id)

@@ -6,6 +6,7 @@ import (
 	"encoding/base64"
 	"encoding/json"
 	"fmt"
+	"html"
 	"io"
 	"log/slog"
 	"net/http"
@@ -257,14 +258,15 @@ func (b browser) do(method, address string, form url.Values) reply {
 	return reply{got, string(body)}
 }
 
-// begin starts an attempt and returns the address at the provider.
-func (b browser) begin(query string) string {
+// begin starts an attempt, with a link or without, and returns the address at the provider.
+func (b browser) begin(link string) string {
 	b.w.t.Helper()
-	r := b.do(http.MethodGet, b.w.at+"/sign-in/with/op"+query, nil)
-	if r.StatusCode != http.StatusSeeOther {
+	r := b.do(http.MethodPost, b.w.at+"/sign-in/with/op", url.Values{"link": {link}})
+	to, ok := strings.CutPrefix(r.Header.Get("Refresh"), "0; url=")
+	if !ok || !strings.Contains(html.UnescapeString(r.body), `href="`+to) {
 		b.w.t.Fatalf("setting out answers %d: %s", r.StatusCode, r.body)
 	}
-	return r.to()
+	return to
 }
 
 // choose picks an account at the provider, and returns the address that leads
@@ -284,10 +286,31 @@ func (b browser) choose(there, subject string) string {
 	return back.to()
 }
 
-// comeIn goes through the whole sign-in.
+// signIn goes through the whole sign-in, and says yes where it is asked whether to
+// tie the account.
 func (b browser) signIn(subject string) reply {
 	b.w.t.Helper()
-	return b.do(http.MethodGet, b.choose(b.begin(""), subject), nil)
+	return b.yes(b.do(http.MethodGet, b.choose(b.begin(""), subject), nil))
+}
+
+// yes answers a page that asks about one firm.
+func (b browser) yes(page reply) reply {
+	b.w.t.Helper()
+	if !strings.Contains(page.body, "Is this you?") {
+		return page
+	}
+	return b.do(http.MethodPost, b.w.at+"/sign-in/firm", asked(page.body, 0))
+}
+
+// asked is the form of one of the firms that a page offers.
+func asked(page string, nth int) url.Values {
+	out := url.Values{}
+	for _, name := range []string{"firm", "person", "asked"} {
+		if all := regexp.MustCompile(`name="`+name+`" value="([^"]*)"`).FindAllStringSubmatch(page, -1); nth < len(all) {
+			out.Set(name, all[nth][1])
+		}
+	}
+	return out
 }
 
 // in returns as whom the browser is signed in, or "".

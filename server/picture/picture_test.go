@@ -19,6 +19,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/photo"
 	"lathmark/server/picture"
+	"lathmark/server/picture/picturetest"
 	"lathmark/server/turn"
 )
 
@@ -172,11 +173,11 @@ func TestWhatWouldTakeMuchIsRefused(t *testing.T) {
 		sent []byte
 		says string
 	}{
-		"700 passes":             {layered(7000, 7000, 1, true, 700), "built up in 700 passes"},
-		"33 passes":              {layered(64, 64, 1, true, 33), "built up in 33 passes"},
-		"drawn over, not layers": {layered(7000, 7000, 1, false, 2), "built up in 2 passes"},
-		"progressive":            {layered(5000, 4000, 1, true, 2), "5000 by 4000 pixels is too large"},
-		"progressive, colours":   {layered(3000, 2000, 3, true, 2), "3000 by 2000 pixels is too large"},
+		"700 passes":             {picturetest.Layered(7000, 7000, 1, true, 700), "built up in 700 passes"},
+		"33 passes":              {picturetest.Layered(64, 64, 1, true, 33), "built up in 33 passes"},
+		"drawn over, not layers": {picturetest.Layered(7000, 7000, 1, false, 2), "built up in 2 passes"},
+		"progressive":            {picturetest.Layered(5000, 4000, 1, true, 2), "5000 by 4000 pixels is too large"},
+		"progressive, colours":   {picturetest.Layered(3000, 2000, 3, true, 2), "3000 by 2000 pixels is too large"},
 		"16 bits":                {header(7000, 7000, 16, 2, 0), "7000 by 7000 pixels is too large"},
 		"interlaced":             {header(4000, 3000, 8, 6, 1), "4000 by 3000 pixels is too large"},
 		"one long line":          {header(1<<31-1, 1, 8, 2, 0), "broken"},
@@ -204,7 +205,7 @@ func TestWhatPhonesSendIsTaken(t *testing.T) {
 		t.Errorf("%d bytes", len(made.Data[photo.Full]))
 	}
 	for name, sent := range map[string][]byte{
-		"12 million pixels": layered(4000, 3000, 3, false, 1), "progressive": layered(2560, 1920, 1, true, 12),
+		"12 million pixels": picturetest.Layered(4000, 3000, 3, false, 1), "progressive": picturetest.Layered(2560, 1920, 1, true, 12),
 		"a trailer": append(sent, asJPEG(t, corners(9, 9), nil)...)} {
 		if _, err := developer(time.Now).Develop(t.Context(), firm.Person{}, sent); err != nil {
 			t.Errorf("%s: %v", name, err)

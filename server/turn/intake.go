@@ -16,10 +16,17 @@ type Intake struct {
 }
 
 // Take returns a reader of what somebody of a firm sends, and what to call once it is not
-// needed any more. Reading fails with ErrFull where that is more than the firm may have.
-func (i *Intake) Take(firm string, from io.ReadCloser) (body io.ReadCloser, done func()) {
+// needed any more. size is what it is said to be, or -1. The error, of reading too, is ErrFull
+// where that is more than the firm may have.
+func (i *Intake) Take(firm string, from io.ReadCloser, size int64) (body io.ReadCloser, done func(), err error) {
+	if size > 0 {
+		if !i.add(firm, size) {
+			return nil, nil, ErrFull
+		}
+		i.add(firm, -size) // it counts as it comes: who sends slowly holds little
+	}
 	t := &taken{ReadCloser: from, firm: firm, of: i}
-	return t, func() { i.add(firm, -t.n) }
+	return t, func() { i.add(firm, -t.n) }, nil
 }
 
 // add reports whether a firm may hold n bytes more.

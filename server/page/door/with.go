@@ -1,11 +1,11 @@
 package door
 
 import (
+	"crypto/subtle"
 	"errors"
 	"net/http"
 
 	"lathmark/domain/fault"
-	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/server/oidc"
 	"lathmark/server/page/kit"
@@ -14,20 +14,30 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-// With sends somebody to a provider.
+// With sends somebody to a provider, by a page of ours: a form of ours leads nowhere
+// else, not even by a redirect (form-action, Content Security Policy Level 3). That a form
+// of ours asks is what keeps other sites from beginning it.
 func (p *Pages) With(c echo.Context) error {
-	to, attempt, err := p.Providers.Begin(c.Param("provider"), c.QueryParam(kit.LinkField))
+	form, err := kit.FormOf(c)
+	if err != nil {
+		return err
+	}
+	to, attempt, err := p.Providers.Begin(c.Param("provider"), form.Get("link"))
 	if err != nil {
 		return p.notIn(c, err)
 	}
 	p.Auth.SetAttempt(c, attempt)
-	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
-	return c.Redirect(http.StatusSeeOther, to)
+	label := p.Providers.Label(c.Param("provider"))
+	v := web.OnwardView{Sheet: p.Sheet(c, "Sign in with "+label)}
+	v.Next = web.Next{Sentence: "You sign in with " + label + " on its own page, and come back from there.",
+		Action: "Go on", Href: to}
+	c.Response().Header().Set("Refresh", "0; url="+to)
+	return kit.Secret(c, http.StatusOK, web.Onward, v)
 }
 
 // Back takes somebody who comes back from a provider. Who is known in several
-// firms chooses one; who is known in none reads the same as somebody whose e-mail
-// the provider has not made sure of.
+// firms chooses one; whose account would be tied to a person is asked; who is known in
+// none reads the same as somebody whose e-mail the provider has not made sure of.
 func (p *Pages) Back(c echo.Context) error {
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
 	attempt := p.Auth.Attempt(c)
@@ -37,32 +47,33 @@ func (p *Pages) Back(c echo.Context) error {
 	if err != nil {
 		return p.notIn(c, err)
 	}
-	if came.Link != "" {
-		by, session, err := p.Firm.SignInAndLink(ctx, came.Link, came.Attempt, came.Proof)
-		if err != nil {
-			return p.notIn(c, err)
-		}
-		return p.Begin(c, by, session)
-	}
-	places, err := p.Firm.Recognise(ctx, came.Attempt, came.Proof)
+	places, err := p.Firm.Recognise(ctx, came.Attempt, came.Link, came.Proof)
 	switch {
 	case err != nil:
 		return p.notIn(c, err)
 	case len(places) == 0:
 		return p.stranger(c)
-	case len(places) == 1:
-		return p.comeInto(c, came.Attempt, places[0].Firm)
+	case len(places) == 1 && !places[0].Ties:
+		return p.comeInto(c, attempt, places[0].Firm, places[0].Person.ID)
 	}
 	p.Auth.SetAttempt(c, attempt) // once more, to choose
-	v := web.ChooseFirmView{Sheet: p.Sheet(c, "Which firm?")}
+	v := web.ChooseFirmView{Sheet: p.Sheet(c, "Which firm?"), Asked: oidc.Asked(attempt),
+		Account: came.Account(), Label: p.Providers.Label(c.Param("provider"))}
 	v.Next = web.Next{Sentence: "You belong to several firms. Choose the one to work for."}
 	for _, at := range places {
-		v.Firms = append(v.Firms, web.Option{Value: at.Firm.String(), Label: at.FirmName})
+		v.Places = append(v.Places, web.Workplace{Firm: at.Firm.String(), FirmName: at.FirmName,
+			Person: kit.Named(at.Person), Ties: at.Ties})
+		v.Ties = v.Ties || at.Ties
 	}
-	return kit.Draw(c, http.StatusOK, web.ChooseFirm, v)
+	if len(places) == 1 {
+		v.Title = "Is this you?"
+		v.Next.Sentence = "You are about to sign in as " + places[0].Person.Name + ", " + places[0].Person.Does() + " of " +
+			places[0].FirmName + "."
+	}
+	return kit.Secret(c, http.StatusOK, web.ChooseFirm, v)
 }
 
-// ChooseFirm takes which of several firms somebody comes into.
+// ChooseFirm takes as whom somebody signs in, and in which of several firms.
 func (p *Pages) ChooseFirm(c echo.Context) error {
 	form, err := kit.FormOf(c)
 	if err != nil {
@@ -72,13 +83,20 @@ func (p *Pages) ChooseFirm(c echo.Context) error {
 	if err != nil {
 		return p.notIn(c, err)
 	}
+	member, err := id.Parse[id.Member](form.Get("person"))
+	if err != nil {
+		return p.notIn(c, err)
+	}
 	attempt := p.Auth.Attempt(c)
 	p.Auth.SetAttempt(c, "")
-	return p.comeInto(c, oidc.AttemptOf(attempt), of)
+	if subtle.ConstantTimeCompare([]byte(form.Get("asked")), []byte(oidc.Asked(attempt))) != 1 {
+		return p.notIn(c, &fault.Error{Kind: fault.Refused, Msg: "This is about another attempt."})
+	}
+	return p.comeInto(c, attempt, of, member)
 }
 
-func (p *Pages) comeInto(c echo.Context, attempt firm.Hash, of id.Firm) error {
-	by, session, err := p.Firm.Choose(c.Request().Context(), attempt, of)
+func (p *Pages) comeInto(c echo.Context, attempt string, of id.Firm, member id.Member) error {
+	by, session, err := p.Firm.Choose(c.Request().Context(), oidc.AttemptOf(attempt), oidc.LinkOf(attempt), of, member)
 	if err != nil {
 		return p.notIn(c, err)
 	}

@@ -40,5 +40,6 @@ func Room(by kit.Viewer, j *standing.Standing, waits []deed.Pending) web.RoomVie
 	for i := range j.Record.Surfaces {
 		v.Surfaces = append(v.Surfaces, s.surface(i))
 	}
+	v.Fold()
 	return v
 }

@@ -57,9 +57,9 @@ func (s *scene) position(q *room.Position) web.PositionRow {
 		row.Reason = q.HeldWhy
 	}
 	a, _ := s.J.Position(q.ID)
-	row.Record, row.Owed = "measured, "+words.Checked(a.Slip), false
+	row.Record, _, _ = strings.Cut("measured, "+words.Checked(a.Slip), ":")
 	if a.Determinate {
-		row.OnPlan, row.PlusMinus = true, verdict.PlusMinus(a)
+		row.OnPlan, row.PlusMinus, row.Check = true, verdict.PlusMinus(a), words.Checked(a.Slip)
 	}
 	if owed := s.Owed(q.ID); owed != nil && q.OmittedAt.IsZero() {
 		row.Record, row.Owed = strings.TrimPrefix(owed.Wrong, q.Name+" "), true

@@ -11,10 +11,10 @@ import (
 // Shown is a caution as it stands next to the act it guards.
 func Shown(c caution.Caution) web.Caution { return web.Caution{Says: c.Text, Source: c.Foot()} }
 
-// AllShown is Shown for each of a list.
+// AllShown is Shown for each of a list, those from one document as one.
 func AllShown(list []caution.Caution) []web.Caution {
 	var out []web.Caution
-	for _, c := range list {
+	for _, c := range caution.Together(list) {
 		out = append(out, Shown(c))
 	}
 	return out

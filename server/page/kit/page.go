@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"net/http"
-	"net/url"
 	"strings"
 	"time"
 
@@ -85,10 +84,17 @@ type House struct {
 }
 
 // New makes the house; base is how people reach the server.
-func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *House {
-	turns := turn.New(time.Now)
+func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string,
+	turns *turn.Turns) *House {
 	return &House{Services: s, Auth: sessions, Way: way, Providers: providers, BaseURL: strings.TrimSuffix(base, "/"),
 		Turns: turns, Pictures: &picture.Developer{Turns: turns}, Passkeys: passkey.NewVerifier(s.Firm, base)}
+}
+
+// InTurn has something expensive done when it is the turn of whoever asks. What is answered
+// is written afterwards, so that nobody waits for a slow reader.
+func (p *House) InTurn(c echo.Context, do func(pause func() error) error) error {
+	by := Who(c)
+	return p.Turns.Do(c.Request().Context(), turn.Usual(by.Firm.String(), by.ID.String()), do)
 }
 
 // Draw answers with a page.
@@ -216,18 +222,11 @@ func PlaceOfTasks(r standing.RoomTasks) web.Place {
 	return web.Place{Job: r.Job.String(), Room: r.Room.String()}
 }
 
-// LinkField is a one-time link that is to be used with a provider.
-const LinkField = "link"
-
 // SignIns are the providers to sign in with; link is used with whichever is taken.
 func (p *House) SignIns(link string) []web.WayIn {
 	var out []web.WayIn
 	for _, b := range p.Providers.Buttons() {
-		to := web.ProviderSignInPath + b.ID
-		if link != "" {
-			to += "?" + url.Values{LinkField: {link}}.Encode()
-		}
-		out = append(out, web.WayIn{Label: b.Label, Href: to})
+		out = append(out, web.WayIn{Label: b.Label, Href: web.ProviderSignInPath + b.ID, Link: link})
 	}
 	return out
 }

@@ -29,9 +29,13 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 	if err := p.Photo.MayTake(c.Request().Context(), kit.Who(c), of); err != nil {
 		return err
 	}
-	body, done := p.Turns.In.Take(kit.Who(c).Firm.String(), c.Request().Body)
+	r := c.Request()
+	body, done, err := p.Turns.In.Take(kit.Who(c).Firm.String(), r.Body, r.ContentLength)
+	if err != nil {
+		return err
+	}
 	defer done()
-	c.Request().Body = body
+	r.Body = body
 	u, err := readUpload(c)
 	if err != nil {
 		return err

@@ -166,3 +166,49 @@ func TestTheUnitIsClosed(t *testing.T) {
 		t.Errorf("the unit's exposure is %s, and has to be under 1.5", exposure[1])
 	}
 }
+
+// The script that pins images writes the digests that were looked up, again and again, and nothing
+// where one was not.
+func TestPinScript(t *testing.T) {
+	top := t.TempDir()
+	if err := os.CopyFS(filepath.Join(top, "deploy"), os.DirFS(deploy)); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(top, "docker-compose.yml"), []byte(textOfFile(t, compose)), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	files := []string{"docker-compose.yml", "deploy/Dockerfile", "deploy/proxy.Dockerfile", "deploy/accounts.Dockerfile"}
+	read := func() (all string) {
+		for _, f := range files {
+			all += textOfFile(t, filepath.Join(top, f))
+		}
+		return all
+	}
+	pin := func(answer string) (string, error) {
+		return script(t, []string{"PATH=" + tools(t, map[string]string{"docker": answer}) + ":/usr/bin:/bin"}, "sh",
+			filepath.Join(top, "deploy/pin.sh"))
+	}
+	before := read()
+	if said, err := pin("no such registry"); err == nil || !strings.Contains(said, "nothing is changed") ||
+		read() != before {
+		t.Errorf("an answer that is no digest: %v, %s", err, said)
+	}
+	for _, digit := range []string{"1", "2"} {
+		digest := "sha256:" + strings.Repeat(digit, 64)
+		if said, err := pin(digest); err != nil {
+			t.Fatalf("%v: %s", err, said)
+		}
+		n := 0
+		for _, m := range imageNames.FindAllStringSubmatch(read(), -1) {
+			if m[1] == "scratch" || strings.HasPrefix(m[1], "lathmark") {
+				continue
+			}
+			if n++; !strings.HasSuffix(m[1], "@"+digest) {
+				t.Errorf("%s is not pinned to %s", m[1], digest)
+			}
+		}
+		if bare := strings.ReplaceAll(read(), "@"+digest, ""); n < 4 || bare != before {
+			t.Errorf("%d images are pinned, and the files are else as they were: %v", n, bare == before)
+		}
+	}
+}

@@ -38,14 +38,3 @@ func addressOf(proxies []netip.Prefix) echo.IPExtractor {
 	}
 	return echo.ExtractIPFromXFFHeader(trusted...)
 }
-
-// network returns what counts as one address: the first 64 bits of an IPv6
-// address, which is what one household is given (RFC 6177, section 2: at least
-// a /64).
-func network(address string) string {
-	a, err := netip.ParseAddr(address)
-	if err != nil || a.Is4() {
-		return address
-	}
-	return netip.PrefixFrom(a.WithZone(""), 64).Masked().String()
-}

@@ -155,8 +155,10 @@ func TestLostHole(t *testing.T) {
 	spark, foreman := w.as(t, w.Electrician), w.as(t, w.Foreman)
 	hole := s.path(t, "/rooms/:room/positions/:position/outcome")
 	has(t, spark.refused(http.StatusBadRequest, hole, "outcome", "found", "new_name", "D1b"), "the hole is of use")
-	spark.post(hole, "outcome", "on_timber", "note", "noggin nobody drew", "patch", "yes", "new_name", "D1b", "new_place",
-		"1300 600")
+	lost := []string{"outcome", "on_timber", "note", "noggin nobody drew", "patch", "yes", "new_name", "D1b", "new_place",
+		"1300 600", "reopen_asked", "yes"}
+	has(t, spark.refused(http.StatusConflict, hole, lost...), "Adding D1b opens first fix again and everything after it")
+	spark.post(hole, append(lost, "reopen", "yes")...)
 	patches := spark.get(s.path(t, "/rooms/:room/patches"))
 	has(t, patches, "D1", "on timber: noggin nobody drew", "open")
 	of := after(t, patches, s.path(t, "/rooms/:room/patches/"))

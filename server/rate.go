@@ -10,6 +10,7 @@ import (
 
 	"lathmark/domain/recent"
 	"lathmark/server/auth"
+	"lathmark/server/page/kit"
 	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
@@ -55,6 +56,10 @@ func newMeter(r Rate, most int) *meter {
 	return &meter{Rate: r, by: recent.Cache[string, *rate.Limiter]{Most: most}}
 }
 
+func (m *meter) of(name string) *rate.Limiter {
+	return m.by.Own(name, 1, func() *rate.Limiter { return rate.NewLimiter(rate.Every(m.Every), m.Burst) })
+}
+
 // take takes n from a client's allowance, and returns how long the client has
 // to wait if there is not enough. With n 0 it only checks whether there is one
 // left.
@@ -62,11 +67,18 @@ func (m *meter) take(name string, n int, at time.Time) (wait time.Duration, ok b
 	if m.Burst == 0 {
 		return 0, true
 	}
-	limit := m.by.Own(name, 1, func() *rate.Limiter { return rate.NewLimiter(rate.Every(m.Every), m.Burst) })
+	limit := m.of(name)
 	if n == 0 && limit.TokensAt(at) < 1 || !limit.AllowN(at, n) {
 		return m.Every, false
 	}
 	return 0, true
+}
+
+// owe takes n more from a client's allowance, whether there is enough or not.
+func (m *meter) owe(name string, n int, at time.Time) {
+	if m.Burst > 0 && n > 0 {
+		m.of(name).ReserveN(at, min(n, m.Burst))
+	}
 }
 
 // limitRate turns away clients that ask too often: 429 (RFC 6585, section 4),
@@ -85,7 +97,7 @@ func (s *server) limitRate(next echo.HandlerFunc) echo.HandlerFunc {
 		if strings.HasPrefix(path, "/static/") || path == "/healthz" || path == "/readyz" {
 			return next(c)
 		}
-		from, secret := network(c.RealIP()), s.secretOf(c)
+		from, secret := auth.Network(c), s.secretOf(c)
 		name := hashed(secret)
 		if _, good := s.good.Get(name); !good && !looksUp(c) {
 			if wait, ok := s.addresses.take(from, 1, now); !ok {
@@ -112,6 +124,7 @@ func (s *server) limitRate(next echo.HandlerFunc) echo.HandlerFunc {
 				return tooManyRequests(c, wait)
 			}
 		}
+		s.askers.owe(name, kit.CostOf(c), now)
 		if _, in := auth.Who(c); in {
 			s.good.Put(name, struct{}{}, 1, nil)
 		}

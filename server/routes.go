@@ -27,7 +27,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET(web.ManifestPath, file(web.Manifest))
 
 	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk,
-		Book: s.Book, Diary: s.Diary}, Status)
+		Book: s.Book, Diary: s.Diary, Turns: s.desk.Turns}, Status)
 
 	open := e.Group("", s.sessions.Read)
 	d := s.desk

@@ -16,6 +16,7 @@ import (
 	"lathmark/server/live"
 	"lathmark/server/oidc"
 	"lathmark/server/page/kit"
+	"lathmark/server/turn"
 
 	"github.com/labstack/echo/v4"
 )
@@ -76,7 +77,7 @@ func newEcho(d Deps) *echo.Echo {
 	s.addresses, s.askers, s.misses = newMeter(d.Rates.Address, maxRemembered), newMeter(d.Rates.Session, maxRemembered),
 		newMeter(d.Rates.Miss, maxRemembered)
 	s.good.Most = maxRemembered
-	s.desk = kit.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL)
+	s.desk = kit.New(d.Services, s.sessions, d.SignIn, d.Providers, d.BaseURL, turn.New(time.Now))
 	s.sessions.Look = s.marks
 	s.kept.Most, s.redrawn = mostDrawn, map[string]bool{}
 	e := echo.New()

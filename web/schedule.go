@@ -58,7 +58,7 @@ func newPlanned(plan PlanningView, hidden bool, link string) planned {
 // Asks is a question before signed stages open again: the same form, pressed by the button that says so, does it.
 // Field: reopen.
 type Asks struct {
-	Form string // one, lines, spaced, copy; "": nothing is asked
+	Form string // one, lines, spaced, copy, omit, want-again; "": nothing is asked
 	Says string
 	Does string // on the button: "Add L4 and reopen"
 }
@@ -235,6 +235,8 @@ type HoldView struct {
 	// OmittedReason is what the client said when it was left out; "" if it is
 	// wanted.
 	OmittedReason string
+	// Asks is the question of leaving it out or putting it back, where signed stages open again.
+	Asks Asks
 }
 
 // Reading is the form that corrects one reading, or strikes it out.

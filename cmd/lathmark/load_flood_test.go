@@ -40,7 +40,7 @@ func (l *load) flood(b *testing.B) {
 	one := l.on.found(b, l.chance, "Marlow Ceilings", 1, 1)
 	many := l.on.found(b, l.chance, "Tidewater Fitting", 1, 1)
 	server := l.on.serve(b)
-	photo := noisy(b, 4000, 3000)
+	photo := noisy(b, 4000, 3000, 75)
 	times := func() (all []time.Duration) {
 		for range floodPhotos {
 			began := time.Now()
@@ -131,15 +131,15 @@ func worstPictures(b *testing.B) map[string][]byte {
 	return map[string][]byte{
 		"grey of 49 million":        picturetest.Layered(7000, 7000, 1, false, 1),
 		"progressive in 32 passes":  picturetest.Layered(3900, 3900, 1, true, 32),
-		"a photo of 48 million":     noisy(b, 8000, 6000),
+		"a photo of 48 million":     noisy(b, 8000, 6000, 30),
 		"PNG with 16 bits":          asPNG(b, deep),
 		"PNG with a palette":        asPNG(b, flat),
-		"photo with 14 MB about it": padded(noisy(b, 4000, 3000)),
+		"photo with 14 MB about it": padded(noisy(b, 4000, 3000, 75)),
 	}
 }
 
 // noisy returns a photo: no two blocks of it are alike.
-func noisy(b *testing.B, w, h int) []byte {
+func noisy(b *testing.B, w, h, quality int) []byte {
 	raw := image.NewYCbCr(image.Rect(0, 0, w, h), image.YCbCrSubsampleRatio420)
 	n := uint32(1)
 	for _, plane := range [][]uint8{raw.Y, raw.Cb, raw.Cr} {
@@ -149,7 +149,7 @@ func noisy(b *testing.B, w, h int) []byte {
 		}
 	}
 	var out bytes.Buffer
-	if err := jpeg.Encode(&out, raw, &jpeg.Options{Quality: 75}); err != nil {
+	if err := jpeg.Encode(&out, raw, &jpeg.Options{Quality: quality}); err != nil {
 		b.Fatal(err)
 	}
 	return out.Bytes()

@@ -36,6 +36,9 @@ func (d ChangeRoom) do(ctx context.Context, t *Taking) error {
 		want.Wet = c.Wet
 	}
 	r, err := want.Room()
+	if err == nil {
+		err = r.Sense(&old)
+	}
 	if err != nil {
 		return err
 	}

@@ -24,6 +24,9 @@ func (k *Desk) Create(ctx context.Context, by firm.Person, d room.Draft,
 	}
 	d.Called = slices.Clone(d.Called)
 	r, err := d.Room()
+	if err == nil {
+		err = r.Sense(nil)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -34,7 +34,7 @@ func (o *outline) paced(field string) []roomsheet.Point {
 			o.f.Bad(field, fmt.Sprintf("line %d has no length", n), "Begin with it: 3600 left south")
 			continue
 		}
-		if !o.f.sense(field, fmt.Sprintf("line %d: %s", n, words[0]), length, aWall) {
+		if !o.f.sense(field, fmt.Sprintf("line %d: %s", n, words[0]), length, room.AWall) {
 			continue
 		}
 		w, name := room.Wall{Length: length, Turn: 90}, ""
@@ -64,33 +64,17 @@ func (o *outline) paced(field string) []roomsheet.Point {
 	return corners
 }
 
-// sensible is from and up to which length, mm, a thing makes sense in a room; whoever types metres is told.
-type sensible struct {
-	what        string
-	least, most float64
-}
-
-// What rooms are like. Common practice, no source: a nib in a wall, a hall, a loft's side, a stair's well.
-var (
-	aWall   = sensible{"a wall", 100, 50_000}
-	aHeight = sensible{"a room's height", 1500, 12_000}
-)
-
 // sense notes where a length makes no sense for what it is of; typed is what was typed.
-func (f *Form) sense(name, typed string, mm float64, of sensible) bool {
-	if mm >= of.least && mm <= of.most {
-		return true
+func (f *Form) sense(name, typed string, mm float64, of room.Sensible) bool {
+	wrong, mend := of.Check(typed, mm)
+	if wrong != "" {
+		f.Bad(name, wrong, mend)
 	}
-	mend := fmt.Sprintf("Give %s of %g mm to %g m", of.what, of.least, of.most/1000)
-	if metres := mm * 1000; metres >= of.least && metres <= of.most {
-		mend = fmt.Sprintf("Did you mean %g m? Type %g", mm, metres)
-	}
-	f.Bad(name, typed+" was read as "+strconv.FormatFloat(mm, 'f', -1, 64)+" mm", mend)
-	return false
+	return wrong == ""
 }
 
 // sensed reads a length that must be there and make sense.
-func (f *Form) sensed(name, what string, of sensible) float64 {
+func (f *Form) sensed(name, what string, of room.Sensible) float64 {
 	wrong := len(f.Wrong)
 	mm := f.Needed(name, what)
 	if len(f.Wrong) == wrong {
@@ -101,7 +85,7 @@ func (f *Form) sensed(name, what string, of sensible) float64 {
 
 // rectangle reads a length along the bottom of the sheet and a width up it.
 func (o *outline) rectangle() []roomsheet.Point {
-	long, wide := o.f.sensed("length", "length", aWall), o.f.sensed("width", "width", aWall)
+	long, wide := o.f.sensed("length", "length", room.AWall), o.f.sensed("width", "width", room.AWall)
 	out := room.Rectangle(long, wide)
 	o.walls, o.called = room.Sides(out), make([]string, len(out))
 	return out
@@ -137,7 +121,7 @@ func (o *outline) corners(field string) []roomsheet.Point {
 	for i, a := range out {
 		b := out[(i+1)%len(out)]
 		length := math.Hypot(b[0]-a[0], b[1]-a[1])
-		if !o.f.sense(field, fmt.Sprintf("wall %d", i+1), whole(length), aWall) {
+		if !o.f.sense(field, fmt.Sprintf("wall %d", i+1), whole(length), room.AWall) {
 			break
 		}
 	}
@@ -248,7 +232,7 @@ func (f *Form) wet(field string) []room.Wet {
 // Room reads the form of a room. Faults: BadInput, with all that is wrong with
 // it.
 func (f *Form) Room(of id.Job) (room.Draft, error) {
-	d := room.Draft{ID: NewID[id.Room](f, 0), Job: of, Height: f.sensed("height", "height", aHeight),
+	d := room.Draft{ID: NewID[id.Room](f, 0), Job: of, Height: f.sensed("height", "height", room.AHeight),
 		Use:  words.Use(f.Get("use")),
 		Name: f.Named("name", "the room has no name", "Call it as you do on site")}
 	o := &outline{f: f}

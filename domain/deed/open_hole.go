@@ -9,6 +9,7 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/fault"
+	"lathmark/domain/gate"
 	"lathmark/domain/geometry"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -33,7 +34,11 @@ type Hole struct {
 	// are now. Empty where nobody measured.
 	Tail        []TailAt            `json:"tail,omitempty"`
 	OwePatch    bool                `json:"owe_patch,omitzero" doc:"The hole has to be made good."`
-	NewPosition *room.PositionDraft `json:"new_position,omitzero" doc:"Goes onto the schedule in its place. This reopens first fix."`
+	NewPosition *room.PositionDraft `json:"new_position,omitzero" doc:"Goes onto the schedule in its place. This opens first fix again, and what follows."`
+	// Reopen says that whoever records the hole knows that its new position opens signed stages again; Ask is set
+	// where they were asked, or a program has to say so.
+	Reopen bool `json:"reopen,omitzero" doc:"Signed stages may open again by the new position; without it that is refused with 409."`
+	Ask    bool `json:"-"`
 	// Doubt is whether somebody knows that the position's record is in doubt.
 	// Empty: nobody was asked, and it is taken.
 	Doubt Doubt `json:"doubt,omitzero" enum:"known" doc:"known: you know that a reading of it does not fit. Needed where one does not."`
@@ -81,6 +86,7 @@ func readOpenHole(s *Sent) (Deed, error) {
 	if h.Doubt == "" && s.Get("doubt_asked") != "" {
 		h.Doubt = AskDoubt
 	}
+	h.Reopen, h.Ask = s.mayReopen(), s.Get("reopen_asked") != ""
 	if name := s.Get("new_name"); name != "" {
 		h.NewPosition = &room.PositionDraft{ID: NewID[id.Position](s.Form, 3), Name: name, Kind: q.Kind, Trade: q.Trade,
 			Cutout: q.Cutout, Reach: q.Reach, TailSigma: q.TailSigma, Planned: s.Point("new_place")}
@@ -98,6 +104,11 @@ func readOpenHole(s *Sent) (Deed, error) {
 // do is held back where others wrote down a hole for the position.
 func (d OpenHole) do(ctx context.Context, t *Taking) error {
 	h := d.Hole
+	if _, err := t.Record.Opening(h.ID); err != nil && h.Ask && !h.Reopen && h.NewPosition != nil {
+		if stages := gate.ReopenedBy(t.Record.Gates, words.FirstFix); len(stages) > 0 {
+			return mayReopen(t.Record, stages, "Adding", []string{h.NewPosition.Name})
+		}
+	}
 	var about room.Opening
 	e, clash, err := t.last(func(e diary.Entry) (_ bool, err error) {
 		if e.Act == "correct_outcome" {

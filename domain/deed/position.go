@@ -6,9 +6,11 @@ import (
 	"time"
 
 	"lathmark/domain/fault"
+	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 )
 
 // ChangePosition changes what the schedule says of a position: name, kind,
@@ -34,6 +36,9 @@ func readChangePosition(s *Sent) (Deed, error) {
 }
 
 func (d ChangePosition) do(ctx context.Context, t *Taking) error {
+	if err := d.Draft.Check(); err != nil {
+		return err
+	}
 	return t.position(ctx, d.Position, d.Version, "change_position", func(p *room.Position) (string, error) {
 		want := d.Draft.Position(p.Surface)
 		p.Name, p.Kind, p.Trade, p.Cutout, p.Reach, p.TailSigma, p.Planned =
@@ -147,16 +152,19 @@ func (d Release) do(ctx context.Context, t *Taking) error {
 	})
 }
 
-// Omit notes that the client gave a position up, and why. Faults as for Hold.
+// Omit notes that the client gave a position up, and why. Where second fix is signed off this opens it again, and what
+// follows, if Reopen says that whoever asks knows. Faults as for Hold, but Conflict where stages would open again,
+// unasked.
 type Omit struct {
 	Position id.Position `json:"position"`
 	Version  int64       `json:"version,omitzero"` // the position's; 0: any
 	Why      string      `json:"why"`
+	Reopen   bool        `json:"reopen,omitzero"`
 }
 
 func readOmit(s *Sent) (Deed, error) {
 	position, err := id.Parse[id.Position](s.One)
-	return Omit{Position: position, Why: s.Get("omit_reason")}, err
+	return Omit{Position: position, Why: s.Get("omit_reason"), Reopen: s.mayReopen()}, err
 }
 
 func (d Omit) do(ctx context.Context, t *Taking) error {
@@ -164,20 +172,47 @@ func (d Omit) do(ctx context.Context, t *Taking) error {
 		if err := wanted(p); err != nil {
 			return "", err
 		}
+		if err := reason(strings.TrimSpace(d.Why)); err != nil {
+			return "", err
+		}
+		before := gate.Gates(t.Record.Gates)
+		after, stages := before, gate.ReopenedBy(before, words.SecondFix)
+		if len(stages) > 0 {
+			after, _ = gate.Reopen(before, words.SecondFix, d.Why)
+		}
+		if err := t.opens(ctx, after, stages, d.Reopen, "Leaving out", []string{p.Name}, p.Name+" was left out.",
+			"a position was left out"); err != nil {
+			return "", err
+		}
 		p.OmittedAt, p.OmitWhy, p.Held, p.HeldWhy = t.Now, strings.TrimSpace(d.Why), false, ""
-		return p.Name + " was left out by the client: " + p.OmitWhy, reason(p.OmitWhy)
+		return p.Name + " was left out by the client: " + p.OmitWhy, nil
 	})
 }
 
-// WantAgain puts a position that was left out back on the schedule. Faults: NotFound, Conflict,
-// Obstacle (first fix is signed off).
+// WantAgain puts a position that was left out back on the schedule. Where first fix is signed off this opens it again,
+// and what follows, if Reopen says that whoever asks knows. Faults: NotFound, Conflict (the version; stages would open
+// again, unasked).
 type WantAgain struct {
 	Position id.Position `json:"position"`
 	Version  int64       `json:"version,omitzero"` // the position's; 0: any
+	Reopen   bool        `json:"reopen,omitzero"`
+}
+
+func readWantAgain(s *Sent) (Deed, error) {
+	position, err := id.Parse[id.Position](s.One)
+	return WantAgain{Position: position, Reopen: s.mayReopen()}, err
 }
 
 func (d WantAgain) do(ctx context.Context, t *Taking) error {
 	return t.position(ctx, d.Position, d.Version, "want_again", func(p *room.Position) (string, error) {
+		if p.OmittedAt.IsZero() {
+			return "", nil
+		}
+		after, stages := gate.AddPosition(t.Record.Gates)
+		if err := t.opens(ctx, after, stages, d.Reopen, "Putting back", []string{p.Name}, p.Name+" is wanted after all.",
+			"a position is wanted again"); err != nil {
+			return "", err
+		}
 		p.OmittedAt, p.OmitWhy = time.Time{}, ""
 		return p.Name + " is wanted after all.", nil
 	})

@@ -58,6 +58,16 @@ func mayReopen(r *room.Record, stages []words.Stage, doing string, names []strin
 		Fields: []fault.Field{{Path: Reopening, Wrong: wrong, Mend: mend}}}
 }
 
+// opens opens signed stages again for what a deed does, where whoever asks knows; doing and names say what it does:
+// "Adding", "L4". Faults: Conflict (stages would open again, unasked).
+func (w *Writing) opens(ctx context.Context, after gate.Gates, stages []words.Stage, knows bool, doing string,
+	names []string, says, reason string) error {
+	if len(stages) > 0 && !knows {
+		return mayReopen(w.Record, stages, doing, names)
+	}
+	return w.openAgain(ctx, after, stages, says, reason)
+}
+
 // Reopening is the field by which a deed says that it may open signed stages again.
 const Reopening = "reopen"
 

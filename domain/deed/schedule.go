@@ -32,6 +32,9 @@ func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []roo
 	if err != nil {
 		return nil, err
 	}
+	if err := room.CheckPositions(drafts); err != nil {
+		return nil, err
+	}
 	var fresh []room.Position
 	for _, d := range drafts {
 		p := d.Position(surface)
@@ -52,10 +55,7 @@ func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []roo
 		return nil, err
 	}
 	after, stages := gate.AddPosition(w.Record.Gates)
-	if len(stages) > 0 && !reopen {
-		return nil, mayReopen(w.Record, stages, "Adding", names)
-	}
-	if err := w.openAgain(ctx, after, stages, words.List(names)+" came onto the schedule.",
+	if err := w.opens(ctx, after, stages, reopen, "Adding", names, words.List(names)+" came onto the schedule.",
 		"a position was added"); err != nil {
 		return nil, err
 	}

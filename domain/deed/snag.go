@@ -52,10 +52,26 @@ func (f *Form) given() (trade words.Trade, person id.Member, due time.Time) {
 	return words.Trade(named), person, due
 }
 
-// checkGiven refuses what no snag can be given to.
-func checkGiven(trade words.Trade, due time.Time) error {
+// checkGiven refuses what no snag can be given to: a trade that is none, somebody who is not on the job, a day far off.
+func (w *Writing) checkGiven(ctx context.Context, trade words.Trade, person id.Member, due time.Time) error {
 	if trade != "" && (!slices.Contains(words.Trades, trade) || trade == words.Foreman || trade == words.Client) {
 		return bad("trade", "there is no such trade", "Give who puts it right, or leave it out")
+	}
+	if !person.IsZero() {
+		m, err := w.Tx.Member(ctx, person)
+		if err != nil && fault.KindOf(err) != fault.NotFound {
+			return err
+		}
+		jobs, elsewhere := []id.Job(nil), err != nil || !m.LeftAt.IsZero() || m.Role == firm.Client
+		if !elsewhere && m.Role == firm.Trade && !m.EveryJob {
+			if jobs, err = w.Tx.MemberJobs(ctx, person); err != nil {
+				return err
+			}
+			elsewhere = !slices.Contains(jobs, w.Record.Job)
+		}
+		if elsewhere {
+			return bad("person", "that person is not on this job", "Choose somebody who is, or put them on the job first")
+		}
 	}
 	if !due.IsZero() && (due.Year() < 2000 || due.Year() > 2150) {
 		return bad("due", "the day is many years away", "Give the day by which it is to be done")
@@ -68,7 +84,7 @@ func (d NoteSnag) do(ctx context.Context, t *Taking) error {
 	if says == "" || words.Characters(says) > longest {
 		return bad("says", "there are no words, or over 400 characters of them", "Say it in a sentence")
 	}
-	if err := checkGiven(s.Trade, s.DueOn); err != nil {
+	if err := t.checkGiven(ctx, s.Trade, s.Person, s.DueOn); err != nil {
 		return err
 	}
 	if old, err := t.Record.Snag(s.ID); err == nil {
@@ -155,7 +171,7 @@ func (d GiveSnag) do(ctx context.Context, t *Taking) error {
 		err = &fault.Error{Kind: fault.Conflict, Msg: "The snag is closed. Open it again first."}
 	}
 	if err == nil {
-		err = checkGiven(d.Trade, d.DueOn)
+		err = t.checkGiven(ctx, d.Trade, d.Person, d.DueOn)
 	}
 	if err != nil {
 		return err

@@ -25,6 +25,9 @@ type Tx interface {
 
 	Firm(ctx context.Context) (firm.Firm, error)
 	JobName(ctx context.Context, job id.Job) (string, error)
+	Member(ctx context.Context, member id.Member) (firm.Member, error)
+	// MemberJobs returns the jobs that a member is named on.
+	MemberJobs(ctx context.Context, member id.Member) ([]id.Job, error)
 	Job(ctx context.Context, job id.Job) (job.Job, error)
 	// DiaryJobs returns every job of the firm, closed ones too.
 	DiaryJobs(ctx context.Context) ([]id.Job, error)

@@ -69,6 +69,24 @@ func TestAChoiceIsReadAgain(t *testing.T) {
 	}
 }
 
+// What a hole says that whoever recorded it knew came later, too, and is left out where it says nothing.
+func TestAHolesDoubtIsReadAgain(t *testing.T) {
+	text, err := os.ReadFile("testdata/deed_open-hole_doubt.v1.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := Decode(KindOpen, bytes.TrimSpace(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o, is := d.(OpenHole); !is || o.Hole.Doubt != KnownDoubt || !o.Hole.Reopen {
+		t.Errorf("it is read as %+v", d)
+	}
+	if again, err := Encode(d); err != nil || string(again) != string(bytes.TrimSpace(text)) {
+		t.Errorf("it is written again as %s (%v)", again, err)
+	}
+}
+
 // What came of a phone's act says so besides, and is read as ever.
 func TestAnEntryNamesItsAct(t *testing.T) {
 	var read [2]room.Measurement

@@ -14,11 +14,17 @@ const (
 	// HitLimit is the chance of cutting a timber above which a hole is moved.
 	HitLimit = 0.01
 	// FindLimit is the least chance of finding the tail at which a hole is cut:
-	// below it the tail is more likely out of reach than not. Our own figure.
+	// below it the tail is more likely out of reach than not, so that the place is a
+	// worse guess than none, and a second reading, of some minutes, is sure to be
+	// cheaper than the patch. Above it what the chance is worth is for whoever cuts:
+	// it stands beside the figures. Our choice, no source.
 	FindLimit = 0.5
 	// FindGood is the chance of finding the tail from which a hole is good: it
-	// needs no hook, can be the first, and no line's move takes it below. Our own
-	// figure.
+	// needs no hook, can be the first, and no line's move takes it below. A first
+	// hole proves the set-out only if missing it would be news: where the set-out is
+	// right that happens once in ten at most, and in a room of ten such holes one is
+	// to be expected that needs a hook. Higher, few holes of a room that was taped
+	// once in each direction could be first. Our choice, no source.
 	FindGood = 0.9
 	// LineTolerance: offsets from one datum within this many mm share a
 	// set-out line.

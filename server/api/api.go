@@ -14,10 +14,12 @@ import (
 	"lathmark/domain/job"
 	"lathmark/domain/standing"
 	"lathmark/server/auth"
+	"lathmark/server/turn"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humaecho"
 	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
 )
 
 // Prefix is where every address of the API begins.
@@ -30,6 +32,7 @@ type Services struct {
 	Desk  *deed.Desk
 	Book  *standing.Book
 	Diary *diary.Service
+	Turns *turn.Turns // for what is expensive
 }
 
 // api is the API in the making.
@@ -37,7 +40,7 @@ type api struct {
 	Services
 	huma   huma.API
 	status func(error) int
-	gate   *turnstile
+	gate   middleware.RateLimiterStore
 	tag    string // the part of the document that is being registered
 }
 
@@ -74,6 +77,10 @@ func (a *api) letIn(ctx huma.Context, next func(huma.Context)) {
 	who, in := auth.Who(c)
 	if !in && !isOpen(ctx.Operation()) {
 		a.refuse(ctx, auth.ErrNobody)
+		return
+	}
+	if err := barredIn(c.Request().URL); err != nil {
+		a.refuse(ctx, err)
 		return
 	}
 	next(huma.WithValue(ctx, askingKey{}, asking{c, who.Person}))

@@ -24,6 +24,7 @@ func (a *api) openings() {
 			if h.Doubt == "" {
 				h.Doubt = deed.AskDoubt
 			}
+			h.Ask = true
 			h.Tail = each(in.Body.Tail, func(t TailAt) deed.TailAt { return t.TailAt })
 			return deed.OpenHole{Hole: h}, made("id", h.ID)
 		}))

@@ -31,13 +31,16 @@ func (a *api) positions() {
 			return deed.Release{Position: in.Position, Version: seen}
 		}))
 	route(a, "POST "+at+"/omit", "omit", "Records that the client left a position out", changes(a, positionIn,
-		func(in *PositionBody[Reason], seen int64) deed.Deed {
-			return deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason}
+		func(in *PositionBody[struct {
+			Reason
+			mayReopen
+		}], seen int64) deed.Deed {
+			return deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason.Reason, Reopen: in.Body.Reopen}
 		}))
 	route(a, "POST "+at+"/want-again", "wantAgain", "Puts a position that was left out back on the schedule",
 		changes(a, positionIn,
-			func(in *SeenPosition, seen int64) deed.Deed {
-				return deed.WantAgain{Position: in.Position, Version: seen}
+			func(in *PositionBody[*mayReopen], seen int64) deed.Deed {
+				return deed.WantAgain{Position: in.Position, Version: seen, Reopen: in.Body != nil && in.Body.Reopen}
 			}))
 	route(a, "PUT "+at+"/tail-seen", "seeTail", "Records that a tail was seen free", does(a, standsNow,
 		func(in *OfPosition) (deed.Deed, error) {

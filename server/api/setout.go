@@ -30,9 +30,12 @@ func OwnLimit(c echo.Context) bool {
 
 func (a *api) sheets() {
 	sheet, setOut := a.sheetSchemas()
-	large := func(op *huma.Operation) { op.MaxBodyBytes, op.SkipValidateBody = SheetLimit, true }
+	large := func(op *huma.Operation) {
+		op.MaxBodyBytes, op.SkipValidateBody = SheetLimit, true
+		op.Middlewares = append(op.Middlewares, a.takeIn)
+	}
 	route(a, "POST /setout", "setOut", "Works out where to mark today, from any room sheet; saves nothing", a.setOut,
-		open, large, answers(setOut), func(op *huma.Operation) { op.Middlewares = huma.Middlewares{a.waitTurn} })
+		open, func(op *huma.Operation) { op.Middlewares = huma.Middlewares{a.letThrough} }, large, answers(setOut))
 	a.takes("/setout", http.MethodPost, sheet)
 	route(a, "GET /rooms/{room}/setout", "roomSetOut", "Where to mark today in a room",
 		reads(a, func(_ *OfRoom, j *standing.Standing) (*raw, error) { return printed(j.SetOut()) }), answers(setOut))
@@ -48,14 +51,16 @@ func (a *api) sheets() {
 }
 
 // setOut answers what the command of that name prints with --json, to the byte.
-func (a *api) setOut(_ context.Context, _ firm.Person, in *struct {
+func (a *api) setOut(ctx context.Context, _ firm.Person, in *struct {
 	RawBody []byte `contentType:"application/json"`
 }) (*raw, error) {
-	sheet, err := roomsheet.Read(bytes.NewReader(in.RawBody))
-	if err != nil {
-		return nil, err
-	}
-	return printed(advice.SetOut(sheet))
+	return inTurn(ctx, a, func() (*raw, error) {
+		sheet, err := roomsheet.Read(bytes.NewReader(in.RawBody))
+		if err != nil {
+			return nil, err
+		}
+		return printed(advice.SetOut(sheet))
+	})
 }
 
 // printed writes an answer as the setout command does.
@@ -76,9 +81,11 @@ func (a *api) importRoom(ctx context.Context, by firm.Person, in *struct {
 	if err := made("path.room", in.Room); err != nil {
 		return nil, err
 	}
-	sheet, err := roomsheet.Read(bytes.NewReader(in.RawBody))
-	if err != nil {
-		return nil, err
-	}
-	return recorded(a.Desk.Import(ctx, by, in.Job, in.Room, sheet))
+	return inTurn(ctx, a, func() (*answer[Record], error) {
+		sheet, err := roomsheet.Read(bytes.NewReader(in.RawBody))
+		if err != nil {
+			return nil, err
+		}
+		return recorded(a.Desk.Import(ctx, by, in.Job, in.Room, sheet))
+	})
 }

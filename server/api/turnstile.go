@@ -1,11 +1,13 @@
 package api
 
 import (
+	"context"
 	"net/http"
-	"runtime"
 	"time"
 
-	"lathmark/domain/fault"
+	"lathmark/domain/firm"
+	"lathmark/server/auth"
+	"lathmark/server/turn"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humaecho"
@@ -19,38 +21,53 @@ const (
 	burst     = 20
 )
 
-// turnstile keeps what strangers may ask for from taking the whole machine.
-type turnstile struct {
-	rate  middleware.RateLimiterStore
-	slots chan struct{}
+func newTurnstile() middleware.RateLimiterStore {
+	return middleware.NewRateLimiterMemoryStoreWithConfig(middleware.RateLimiterMemoryStoreConfig{Rate: perSecond,
+		Burst: burst, ExpiresIn: time.Minute})
 }
 
-func newTurnstile() *turnstile {
-	return &turnstile{
-		rate: middleware.NewRateLimiterMemoryStoreWithConfig(middleware.RateLimiterMemoryStoreConfig{Rate: perSecond,
-			Burst: burst, ExpiresIn: time.Minute}),
-		slots: make(chan struct{}, max(1, runtime.GOMAXPROCS(0)/2)),
-	}
-}
-
-// waitTurn lets through so many requests a second from one address, and half
-// as many at a time as there are processors. Whoever waits has not sent the
-// sheet yet. What a header says of the address counts only where it is said by
-// a proxy of ours.
-func (a *api) waitTurn(ctx huma.Context, next func(huma.Context)) {
-	c := humaecho.Unwrap(ctx)
-	if ok, err := a.gate.rate.Allow(c.RealIP()); err != nil || !ok {
+// letThrough lets through so many requests a second from one address. What a header says of
+// the address counts only where it is said by a proxy of ours.
+func (a *api) letThrough(ctx huma.Context, next func(huma.Context)) {
+	if ok, err := a.gate.Allow(auth.Network(humaecho.Unwrap(ctx))); err != nil || !ok {
 		p := plain(http.StatusTooManyRequests, "Those are too many room sheets at once.", "$", "too many were sent",
 			"Wait a second and send this one again")
 		p.wait = time.Second / perSecond
 		a.refuse(ctx, p)
 		return
 	}
-	select {
-	case a.gate.slots <- struct{}{}:
-		defer func() { <-a.gate.slots }()
-		next(ctx)
-	case <-ctx.Context().Done():
-		a.refuse(ctx, &fault.Error{Kind: fault.Conflict, Msg: "You left before it was your turn.", Err: ctx.Context().Err()})
+	next(ctx)
+}
+
+// takeIn bounds what room sheets take of the memory before it is their turn.
+func (a *api) takeIn(ctx huma.Context, next func(huma.Context)) {
+	r := humaecho.Unwrap(ctx).Request()
+	body, done, err := a.Turns.In.Take(asker(ctx.Context()).Firm, r.Body, r.ContentLength)
+	if err != nil {
+		a.refuse(ctx, err)
+		return
 	}
+	defer done()
+	r.Body = body
+	next(ctx)
+}
+
+// asker is who asks as those who take turns know them: a member of a firm, or a stranger at
+// an address.
+func asker(ctx context.Context) turn.Work {
+	at := askingOf(ctx)
+	if at.by == (firm.Person{}) {
+		return turn.Usual("", auth.Network(at.c))
+	}
+	return turn.Usual(at.by.Firm.String(), at.by.ID.String())
+}
+
+// inTurn has a room sheet worked out when it is the turn of whoever sent it. All of it is
+// there by then, and what is answered is written afterwards.
+func inTurn[O any](ctx context.Context, a *api, do func() (*O, error)) (out *O, err error) {
+	err = a.Turns.Do(ctx, asker(ctx), func(func() error) error {
+		out, err = do()
+		return err
+	})
+	return out, err
 }

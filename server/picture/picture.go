@@ -55,21 +55,20 @@ func (d *Developer) Develop(ctx context.Context, by firm.Person, sent []byte) (*
 	if err != nil {
 		return nil, err
 	}
-	work, err := d.Turns.Begin(ctx, turn.Work{Firm: by.Firm.String(), Who: by.ID.String(), Bytes: shape.bytes,
-		Most: mostTime})
-	if err != nil {
-		return nil, err
-	}
-	defer work.End()
-	pause := func() error { return work.Pause(ctx) }
-	raw, err := kind.decode(slowly{bytes.NewBuffer(sent), pause})
 	var made *photo.Developed
-	if err == nil {
-		made, err = sizes(raw, kind.orientation(sent), pause)
-	}
+	work := turn.Work{Firm: by.Firm.String(), Who: by.ID.String(), Bytes: shape.bytes, Most: mostTime}
+	err = d.Turns.Do(ctx, work, func(pause func() error) error {
+		raw, err := kind.decode(slowly{bytes.NewBuffer(sent), pause})
+		if err == nil {
+			made, err = sizes(raw, kind.orientation(sent), pause)
+		}
+		return err
+	})
 	switch {
 	case errors.Is(err, turn.ErrLong):
 		return nil, bad("the picture takes too long to open", "Send it as an ordinary JPEG", err)
+	case errors.Is(err, turn.ErrFull):
+		return nil, err
 	case err != nil && ctx.Err() != nil:
 		return nil, ctx.Err()
 	case err != nil:

@@ -3,41 +3,37 @@ package turn
 import (
 	"slices"
 	"time"
+
+	"lathmark/domain/recent"
 )
 
 // party is somebody who takes turns: a firm among the firms, a person among those of
 // their firm.
 type party struct {
-	name    string
-	used    time.Duration // by how much it is ahead of those who never had a turn
+	used    time.Duration // of the time that everybody had who was busy all along
 	running int
 	in      int // how much it has in line or running
 	people  parties
 }
 
-// parties are those who have something to do.
+// credit is by how much somebody who had little lately is ahead of those who had much: for
+// so long their work is done at once.
+const credit = 2 * time.Second
+
+// parties remembers those who had something to do lately.
 type parties struct {
-	by    map[string]*party
-	floor time.Duration // where one begins who comes anew: level with who had the last turn
+	by    recent.Cache[string, *party]
+	floor time.Duration // what was used by who had the last turn
 }
 
 func (p *parties) come(name string) *party {
-	if p.by == nil {
-		p.by = map[string]*party{}
-	}
-	one := p.by[name]
-	if one == nil {
-		one = &party{name: name, used: p.floor}
-		p.by[name] = one
+	p.by.Most = 1000
+	one := p.by.Own(name, 1, func() *party { return &party{} })
+	if one.in == 0 {
+		one.used = max(one.used, p.floor-credit)
 	}
 	one.in++
 	return one
-}
-
-func (p *parties) leave(one *party) {
-	if one.in--; one.in == 0 {
-		delete(p.by, one.name)
-	}
 }
 
 // next has those begin, or go on, whose turn it is.

@@ -14,13 +14,15 @@ import (
 	"slices"
 	"sync"
 	"time"
+
+	"lathmark/domain/fault"
 )
 
 var (
 	// ErrFull is the error where somebody has too much in line already, or waited too long.
 	ErrFull = errors.New("too much is in line already")
 	// ErrLong is the error of work that ran for as long as it may.
-	ErrLong = errors.New("the work takes too long")
+	ErrLong error = &fault.Error{Kind: fault.Down, Msg: "This takes longer to work out than it may."}
 )
 
 const (
@@ -50,10 +52,10 @@ type Turns struct {
 	held    int64
 }
 
-// New returns the turns of a server: as much at once as there are processors, with 160 MB,
-// the largest picture and an ordinary one beside it.
+// New returns the turns of a server: half as much at once as there are processors, the others
+// are for pages, and with 160 MB, the largest picture and an ordinary one beside it.
 func New(now func() time.Time) *Turns {
-	return &Turns{Slots: runtime.GOMAXPROCS(0), Room: 160_000_000, Line: 32, Patience: 45 * time.Second, Now: now,
+	return &Turns{Slots: max(1, runtime.GOMAXPROCS(0)/2), Room: 160_000_000, Line: 32, Patience: 45 * time.Second, Now: now,
 		In: Intake{Most: 32 << 20}}
 }
 
@@ -62,6 +64,11 @@ type Work struct {
 	Firm, Who string        // all strangers are one firm, without a name
 	Bytes     int64         // held until it ends
 	Most      time.Duration // for which it may run
+}
+
+// Usual returns work of the usual size: 8 MB, and 30 s at most.
+func Usual(firm, who string) Work {
+	return Work{Firm: firm, Who: who, Bytes: 8 << 20, Most: 30 * time.Second}
 }
 
 // Turn is work whose turn it is. One goroutine uses it.
@@ -94,6 +101,16 @@ func (t *Turns) Begin(ctx context.Context, work Work) (*Turn, error) {
 		return nil, err
 	}
 	return w, nil
+}
+
+// Do has work done in its turn; it calls pause as Pause is called.
+func (t *Turns) Do(ctx context.Context, work Work, do func(pause func() error) error) error {
+	w, err := t.Begin(ctx, work)
+	if err != nil {
+		return err
+	}
+	defer w.End()
+	return do(func() error { return w.Pause(ctx) })
 }
 
 // Pause lets others go first where theirs had less. Work calls it as often as it can and
@@ -132,8 +149,7 @@ func (w *Turn) End() {
 	if w.begun {
 		t.held -= w.Bytes
 	}
-	w.firm.people.leave(w.who)
-	t.firms.leave(w.firm)
+	w.firm.in, w.who.in = w.firm.in-1, w.who.in-1
 	t.next()
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -39,13 +40,19 @@ func work(firm, who string, bytes int64) turn.Work {
 	return turn.Work{Firm: firm, Who: who, Bytes: bytes, Most: time.Hour}
 }
 
-// queue has works begin one after another behind one that holds all slots, and
-// returns the order in which their slices ran.
+// queue has works begin one after another behind the first's firm, which has had all slots
+// for ten seconds, and returns the order in which their slices ran, of 10 ms.
 func queue(t *testing.T, on *turn.Turns, c *clock, pieces int, works ...turn.Work) (order []string) {
 	t.Helper()
-	first, err := on.Begin(t.Context(), work("first", "", 0))
+	first, err := on.Begin(t.Context(), work(works[0].Firm, "first", 0))
 	if err != nil {
 		t.Fatal(err)
+	}
+	for range 1000 {
+		c.work(10 * time.Millisecond)
+		if err := first.Pause(t.Context()); err != nil {
+			t.Fatal(err)
+		}
 	}
 	var all sync.WaitGroup
 	for n, w := range works {
@@ -71,26 +78,20 @@ func queue(t *testing.T, on *turn.Turns, c *clock, pieces int, works ...turn.Wor
 	return order
 }
 
-// A firm that comes behind another's hundred pieces of work gets every other slice from
-// the first on, and is done when the other has had as much.
+// A firm that comes behind another's hundred pieces of work has its own done before the
+// next of them begins. What takes longer than its credit of 2 s has every other turn then.
 func TestAFirmDoesNotWaitForAnothersFlood(t *testing.T) {
-	on, c := turns(1)
-	var works []turn.Work
-	for range 100 {
-		works = append(works, work("flood", "", 1))
-	}
-	works = append(works, work("other", "", 1))
-	order := queue(t, on, c, 5, works...)
-	others, floods := 0, 0
-	for _, who := range order {
-		if who == "other" {
-			others++
-		} else if others < 5 {
-			floods++
+	flood := slices.Repeat([]turn.Work{work("flood", "", 1)}, 100)
+	for pieces, want := range map[int]int{1: 0, 100: 0, 200: 0, 400: 200} {
+		on, c := turns(1)
+		order := queue(t, on, c, pieces, append(slices.Clone(flood), work("other", "", 1))...)
+		last := len(order) - 1
+		for order[last] != "other" {
+			last--
 		}
-	}
-	if others != 5 || floods > 6 {
-		t.Errorf("%d slices of the flood ran before the other's %d were done", floods, others)
+		if got := last + 1 - pieces; got < want-5 || got > want+5 {
+			t.Errorf("%d slices of the flood ran before the other's %d were done, want %d", got, pieces, want)
+		}
 	}
 }
 

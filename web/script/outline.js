@@ -53,12 +53,12 @@ export function corners(walls) {
  * @param {Wall[]} walls
  */
 export function closing(walls) {
-	const odd = walls.findIndex(w => !(w.length >= 100 && w.length <= 50000));
+	const odd = walls.findIndex(w => !(w.length >= 20 && w.length <= 50000));
 	if (odd >= 0) {
 		const { length, typed } = walls[odd], metres = length * 1000;
 		if (!(length > 0)) return `Wall ${odd + 1} has no length yet.`;
 		return `Wall ${odd + 1}: ${typed} was read as ${length} mm` +
-			(metres >= 100 && metres <= 50000 ? `: did you mean ${length} m?` : ".");
+			(metres >= 20 && metres <= 50000 ? `: did you mean ${length} m?` : ".");
 	}
 	if (walls.length < 3) return "";
 	const end = /** @type {Point} */ (corners(walls).at(-1)), miss = Math.round(Math.hypot(end.x, end.y));

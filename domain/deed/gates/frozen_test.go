@@ -1,6 +1,7 @@
 package gates_test
 
 import (
+	"errors"
 	"strings"
 	"testing"
 	"time"
@@ -157,9 +158,16 @@ func TestWhatIsFrozenIsRefused(t *testing.T) {
 		Why: "not wanted"}); err != nil {
 		t.Error(err)
 	}
-	if _, err := s.Desk.Do(ctx, s.Foreman, of, deed.WantAgain{Position: r.Record.Positions[1].ID,
-		Version: 0}); fault.KindOf(err) != fault.Obstacle {
+	again := deed.WantAgain{Position: r.Record.Positions[1].ID}
+	_, err := s.Desk.Do(ctx, s.Foreman, of, again)
+	asked := (*fault.Error)(nil)
+	if !errors.As(err, &asked) || asked.Kind != fault.Conflict || asked.Fields[0].Path != deed.Reopening {
 		t.Errorf("wanted again on a signed schedule: %v", err)
+	}
+	again.Reopen = true
+	j, err := s.Desk.Do(ctx, s.Foreman, of, again)
+	if err != nil || j.Record.Gates[words.FirstFix].State != words.InHand || !j.Record.Positions[1].OmittedAt.IsZero() {
+		t.Errorf("wanted again, and first fix may open: %v", err)
 	}
 }
 
@@ -276,7 +284,12 @@ func TestANewPositionForALostHole(t *testing.T) {
 		w.sign(st)
 	}
 	hole := deed.Hole{ID: id.New[id.Opening](), Position: r.Record.Positions[0].ID, Outcome: words.OnTimber,
-		NewPosition: &room.PositionDraft{ID: id.New[id.Position](), Name: "D1b", Kind: "downlight", Cutout: 76}}
+		NewPosition: &room.PositionDraft{ID: id.New[id.Position](), Name: "D1b", Kind: "downlight", Cutout: 76}, Ask: true}
+	_, err := s.Desk.Do(ctx, s.Electrician, of, deed.OpenHole{Hole: hole})
+	if f := (*fault.Error)(nil); !errors.As(err, &f) || f.Kind != fault.Conflict || f.Fields[0].Path != deed.Reopening {
+		t.Errorf("a new position in a signed room is asked about first: %v", err)
+	}
+	hole.Reopen = true
 	for range 2 { // a repeat adds nothing
 		w.ok(s.Desk.Do(ctx, s.Electrician, of, deed.OpenHole{Hole: hole}))
 	}

@@ -241,12 +241,25 @@ func TestARoomFromTheScheduleToDecoration(t *testing.T) {
 	if err != nil || len(signed) != 5 {
 		t.Errorf("%d sign-offs, %v", len(signed), err)
 	}
+	// Left out long after: asked first, then second fix and decoration open again.
+	omit := deed.Omit{Position: w.at.Record.Positions[0].ID, Why: "the client has changed the plan"}
+	_, err = w.Desk.Do(w.ctx, w.Foreman, of, omit)
+	if f := (*fault.Error)(nil); !errors.As(err, &f) || f.Kind != fault.Conflict || f.Fields[0].Path != "reopen" ||
+		!strings.HasPrefix(f.Msg, "Second fix and decoration in Utility are signed off. Leaving out "+
+			w.at.Record.Positions[0].Name+" opens second fix again and everything after it.") {
+		t.Errorf("it asks %v", err)
+	}
+	omit.Reopen = true
+	w.ok(w.Desk.Do(w.ctx, w.Foreman, of, omit))
+	if got := w.at.Record.Gates[words.SecondFix].State; got != words.InHand {
+		t.Errorf("second fix is %s", got)
+	}
 	// One more, long after: asked first, and nothing has changed; then first fix and all that follows open again.
 	more := deed.Schedule{Surface: ceiling.ID,
 		Positions: []room.PositionDraft{{Name: "D3", Kind: "downlight", Cutout: 76}}}
 	_, err = w.Desk.Do(w.ctx, w.Foreman, of, more)
 	w.is(err, fault.Conflict)
-	const asks = "First fix, boarding, plaster, second fix and decoration in Utility are signed off. Adding D3 opens " +
+	const asks = "First fix, boarding and plaster in Utility are signed off. Adding D3 opens " +
 		"first fix again and everything after it."
 	if f := (*fault.Error)(nil); !errors.As(err, &f) || !strings.HasPrefix(f.Msg, asks) || f.Fields[0].Path != "reopen" {
 		t.Errorf("it asks %v", err)

@@ -24,7 +24,11 @@ func (p *Pages) WantAgain() echo.HandlerFunc { return p.decide(deed.KindWantAgai
 // decide takes a decision about a position.
 func (p *Pages) decide(of deed.Kind) kit.Pair {
 	return pair(p, form[web.HoldView]{of: deed.Kinds[of], page: web.Hold, title: "Hold", param: "position",
-		view: (*scene).hold, to: toSchedule})
+		view: func(s *scene, position string, typed web.Typed) (web.HoldView, error) {
+			v, err := s.hold(position, typed)
+			v.Asks = asks(string(of), &v.Typed)
+			return v, err
+		}, to: toSchedule})
 }
 
 func (s *scene) hold(position string, typed web.Typed) (v web.HoldView, err error) {

@@ -3,7 +3,6 @@ package draw
 import (
 	"bytes"
 	"context"
-	"mime"
 	"net/http"
 	"net/url"
 	"strings"
@@ -99,16 +98,19 @@ func (p *Pages) RoomSheet(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := p.Services.Desk.Export(c.Request().Context(), kit.Who(c), of)
-	if err != nil {
-		return err
-	}
 	var b bytes.Buffer
-	if err := sheet.Write(&b); err != nil {
+	var name string
+	if err := p.InTurn(c, func(func() error) error {
+		sheet, err := p.Services.Desk.Export(c.Request().Context(), kit.Who(c), of)
+		if err != nil {
+			return err
+		}
+		name = sheet.Room
+		return sheet.Write(&b)
+	}); err != nil {
 		return err
 	}
-	c.Response().Header().Set(echo.HeaderContentDisposition, mime.FormatMediaType("attachment",
-		map[string]string{"filename": sheet.Room + ".json"}))
+	c.Response().Header().Set(echo.HeaderContentDisposition, kit.Attachment(name, "json"))
 	return c.Blob(http.StatusOK, echo.MIMEApplicationJSON, b.Bytes())
 }
 
@@ -146,13 +148,17 @@ func (p *Pages) takeRoom(c echo.Context, f *kit.Form) (to, said string, err erro
 	if err != nil {
 		return "", "", err
 	}
-	sheet, err := roomsheet.Read(strings.NewReader(f.Get("sheet")))
-	if err != nil {
-		return "", "", err
-	}
-	if name := f.Get("name"); name != "" {
-		sheet.Room = name
-	}
-	made, err := p.Desk.Import(c.Request().Context(), kit.Who(c), of, kit.NewID[id.Room](f, 0), sheet)
-	return pageOf(made), "room", err
+	err = p.InTurn(c, func(func() error) error {
+		sheet, err := roomsheet.Read(strings.NewReader(f.Get("sheet")))
+		if err != nil {
+			return err
+		}
+		if name := f.Get("name"); name != "" {
+			sheet.Room = name
+		}
+		made, err := p.Desk.Import(c.Request().Context(), kit.Who(c), of, kit.NewID[id.Room](f, 0), sheet)
+		to = pageOf(made)
+		return err
+	})
+	return to, "room", err
 }

@@ -90,8 +90,13 @@ func asks(form string, typed *web.Typed) (a web.Asks) {
 	typed.Faults = slices.DeleteFunc(typed.Faults, func(f fault.Field) bool {
 		if f.Path == deed.Reopening {
 			a = web.Asks{Form: form, Says: f.Wrong + ". " + f.Mend + ".", Does: "Add and reopen"}
-			if a.Form == "one" {
+			switch form {
+			case "one":
 				a.Does = "Add " + typed.Value("name") + " and reopen"
+			case string(deed.KindOmit):
+				a.Does = "Leave it out and reopen"
+			case string(deed.KindWantAgain):
+				a.Does = "Put it back and reopen"
 			}
 		}
 		return f.Path == deed.Reopening

@@ -84,10 +84,17 @@ type House struct {
 }
 
 // New makes the house; base is how people reach the server.
-func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string) *House {
-	turns := turn.New(time.Now)
+func New(s Services, sessions *auth.Sessions, way auth.SignIn, providers *oidc.Providers, base string,
+	turns *turn.Turns) *House {
 	return &House{Services: s, Auth: sessions, Way: way, Providers: providers, BaseURL: strings.TrimSuffix(base, "/"),
 		Turns: turns, Pictures: &picture.Developer{Turns: turns}, Passkeys: passkey.NewVerifier(s.Firm, base)}
+}
+
+// InTurn has something expensive done when it is the turn of whoever asks. What is answered
+// is written afterwards, so that nobody waits for a slow reader.
+func (p *House) InTurn(c echo.Context, do func(pause func() error) error) error {
+	by := Who(c)
+	return p.Turns.Do(c.Request().Context(), turn.Usual(by.Firm.String(), by.ID.String()), do)
 }
 
 // Draw answers with a page.

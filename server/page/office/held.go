@@ -1,6 +1,7 @@
 package office
 
 import (
+	"encoding/json"
 	"net/http"
 
 	"lathmark/domain/id"
@@ -22,13 +23,19 @@ func (p *Pages) DataOf(c echo.Context) error {
 }
 
 func (p *Pages) data(c echo.Context, of id.Member) error {
-	f, err := p.Held.Of(c.Request().Context(), kit.Who(c), of)
-	if err != nil {
+	var text []byte
+	if err := p.InTurn(c, func(func() error) error {
+		f, err := p.Held.Of(c.Request().Context(), kit.Who(c), of)
+		if err == nil {
+			text, err = json.MarshalIndent(f, "", "  ")
+		}
+		return err
+	}); err != nil {
 		return err
 	}
 	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
 	c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="held.json"`)
-	return c.JSONPretty(http.StatusOK, f, "  ")
+	return c.JSONBlob(http.StatusOK, append(text, '\n'))
 }
 
 // Forget takes the name of somebody who left out of the records.

@@ -2,25 +2,27 @@ package phone
 
 import (
 	"compress/gzip"
-	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"net/http"
 	"regexp"
-	"runtime"
 	"slices"
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/server/page/kit"
 
 	"github.com/labstack/echo/v4"
-	"golang.org/x/sync/errgroup"
 )
 
 // mostCopied is the most pages that one phone is given to keep: some forty
 // rooms with all their forms.
 const mostCopied = 1000
+
+// pagesAsked is how many pages of a copy cost as much as one request: they are drawn from
+// what was read once.
+const pagesAsked = 5
 
 // copied is one page as the phone keeps it, a line of the answer. Body is left
 // out where the phone has it already.
@@ -46,8 +48,11 @@ type copyEnd struct {
 // answered from, for the same viewer, so nobody is given a page that they could
 // not open. The phone says in If-None-Match what it has.
 func (p *Pages) Copy(c echo.Context) error {
-	leaves, err := p.leaves(c)
-	if err != nil {
+	var leaves []leaf
+	if err := p.InTurn(c, func(func() error) (err error) {
+		leaves, err = p.leaves(c)
+		return err
+	}); err != nil {
 		return err
 	}
 	h := c.Response().Header()
@@ -56,11 +61,14 @@ func (p *Pages) Copy(c echo.Context) error {
 	packed := gzip.NewWriter(c.Response())
 	lines, has, pages := json.NewEncoder(packed), tagsOf(c.Request().Header), 0
 	for some := range slices.Chunk(leaves, 64) { // as many as are held in memory at once
-		drawn, err := drawn(c.Request().Context(), some)
-		if err != nil {
+		var all []copied
+		if err := p.InTurn(c, func(pause func() error) (err error) {
+			all, err = drawn(some, pause)
+			return err
+		}); err != nil {
 			return err
 		}
-		for _, one := range drawn[:min(len(drawn), mostCopied-pages)] {
+		for _, one := range all[:min(len(all), mostCopied-pages)] {
 			if has[one.Tag] {
 				one.Body = nil
 			}
@@ -69,33 +77,35 @@ func (p *Pages) Copy(c echo.Context) error {
 			}
 			pages++
 		}
+		if pages == mostCopied {
+			break
+		}
 	}
+	kit.Cost(c, pages/pagesAsked)
 	if err := lines.Encode(copyEnd{pages}); err != nil {
 		return err
 	}
 	return packed.Close()
 }
 
-// drawn draws leaves, several at once, and leaves out those that this person is
-// refused. It ends early when the phone has gone.
-func drawn(ctx context.Context, leaves []leaf) ([]copied, error) {
-	all := make([]copied, len(leaves))
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i, l := range leaves {
-		g.Go(func() (err error) {
-			if err = ctx.Err(); err == nil {
-				all[i], err = l.draw()
-			}
-			if kind := fault.KindOf(err); kind != "" && kind != fault.Down {
-				return nil // it has no body then
-			}
-			all[i].Path = l.path
-			return err
-		})
+// drawn draws leaves, and leaves out those that this person is refused. It ends early when
+// the phone has gone.
+func drawn(leaves []leaf, pause func() error) (all []copied, err error) {
+	for _, l := range leaves {
+		if err := pause(); err != nil {
+			return nil, err
+		}
+		one, err := l.draw()
+		switch kind := fault.KindOf(err); {
+		case kind != "" && kind != fault.Down:
+			continue
+		case err != nil:
+			return nil, err
+		}
+		one.Path = l.path
+		all = append(all, one)
 	}
-	err := g.Wait()
-	return slices.DeleteFunc(all, func(one copied) bool { return one.Body == nil }), err
+	return all, nil
 }
 
 // tagsOf are the tags of the pages that the phone has (RFC 9110, section

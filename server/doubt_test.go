@@ -49,7 +49,8 @@ func TestAHoleInDoubtIsAskedAbout(t *testing.T) {
 		"Say that you know that its record is in doubt")
 	act := s.act("open-hole", hole, "outcome", "found", "doubt_asked", "yes")
 	_, got := s.send(w.Electrician, w.Electrician, act)
-	if len(got) != 1 || got[0].Answer != string(deed.Refused) || len(got[0].Fields) != 1 || got[0].Fields[0].Path != "doubt" {
+	if len(got) != 1 || got[0].Answer != string(deed.Refused) || len(got[0].Fields) != 1 ||
+		got[0].Fields[0].Path != "doubt" {
 		t.Errorf("the phone is told %+v", got)
 	}
 	if n := len(w.read(t, s.room.Room).Record.Openings); n != 0 {

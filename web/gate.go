@@ -120,6 +120,7 @@ type AsBuiltView struct {
 	Stage string
 	// Closing says what must not be covered yet; "" if that is nothing.
 	Closing     string
+	Walls       []WallChoice // whose build-ups differ from place to place
 	Faces       []FaceBuilt
 	Same        []SameAsked
 	Spans       []Option // pairs of faces that look at each other: "south|north"

@@ -29,6 +29,8 @@ type RoomView struct {
 	Frozen string
 	// Cautions are shown above the schedules that they guard.
 	Cautions []Caution
+	// Walls are those whose build-ups differ from place to place.
+	Walls []WallChoice
 	// Choices wait for the viewer.
 	Choices []ChoiceRow
 }

@@ -100,6 +100,9 @@ func roomSamples() []sample {
 	empty := fresh
 	empty.Surfaces = nil
 	loft := drawn
+	loft.Walls = []WallChoice{{Name: "west wall", Href: utilityAt.BuildUp("west"), May: true, Ways: []WallWay{
+		{Layers: "board 12.5 boarding\nskim 3 plaster", Where: []string{"west wall on the ceiling"}},
+		{Bare: true, Where: []string{"left side on the north wall"}}, {Where: []string{"the west wall"}}}}}
 	loft.Surfaces = []SurfaceView{{ID: "loft", Name: "Loft ceiling", Plan: loftCeiling().SVG(),
 		Positions: []PositionRow{{ID: "a", Name: "P1", OnPlan: true, Kind: "pendant", Record: "measured, not checked",
 			Owed: true, PlusMinus: 17},

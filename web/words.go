@@ -31,6 +31,7 @@ var funcs = template.FuncMap{
 	"leaf":       newLeafForm,
 	"choices":    newChoices,
 	"choosePath": ChoosePath,
+	"walls":      newWallChoices,
 	"list":       words.List,
 	"marksOf":    newMarksTable,
 	"marksTitle": marksTitle,

@@ -6,12 +6,15 @@ import "lathmark/domain/roomsheet"
 // said of each hole.
 func SetOut(r *roomsheet.Room) *roomsheet.Answer {
 	solved := r.Solve()
-	return Outgoing(r.Room, solved, Of(solved, nil))
+	return Outgoing(r.Room, solved, OfSheet(r, solved))
 }
 
 // Outgoing returns the set-out of a room's solved surfaces as it goes out.
 func Outgoing(name string, solved []roomsheet.Solved, said Room) *roomsheet.Answer {
 	out := &roomsheet.Answer{Format: roomsheet.AnswerFormat, Room: name, Surfaces: []roomsheet.SurfaceAnswer{}}
+	for _, c := range said.Cautions() {
+		out.Cautions = append(out.Cautions, roomsheet.Caution{Code: c.Code, Says: c.String(), For: c.For})
+	}
 	for i := range solved {
 		s := solved[i].Outgoing()
 		for p := range s.Positions {

@@ -167,6 +167,30 @@ func (r *Record) SameWall(of Appearance) []Appearance {
 	return out
 }
 
+// SameBuildUp reports whether two appearances have the same build-up planned.
+func (r *Record) SameBuildUp(a, b Appearance) bool {
+	return slices.EqualFunc(r.LayersOf(a.Surface, a.Datum), r.LayersOf(b.Surface, b.Datum), func(a, b Layer) bool {
+		return a.Name == b.Name && a.Thickness == b.Thickness && a.Stage == b.Stage
+	})
+}
+
+// Differing returns the walls whose appearances do not have the same build-up planned, as in rooms from before one wall
+// had one: a list of appearances for each, that of a face first.
+func (r *Record) Differing() (out [][]Appearance) {
+	seen := map[int]bool{}
+	for _, d := range r.Datums {
+		if d.Wall == 0 || seen[d.Wall] {
+			continue
+		}
+		seen[d.Wall] = true
+		all := r.SameWall(Appearance{d.Surface, d.ID})
+		if slices.ContainsFunc(all[1:], func(a Appearance) bool { return !r.SameBuildUp(all[0], a) }) {
+			out = append(out, all)
+		}
+	}
+	return out
+}
+
 // AlsoOn says where else a wall is drawn, as people say it: "also on the floor and the north wall"; empty where it is
 // drawn once.
 func (r *Record) AlsoOn(of Appearance) string {

@@ -14,6 +14,15 @@ type Answer struct {
 	Format   string          `json:"format"`
 	Room     string          `json:"room"`
 	Surfaces []SurfaceAnswer `json:"surfaces"`
+	// Cautions are to be minded before any hole, the worst first; none where nobody was asked.
+	Cautions []Caution `json:"cautions,omitempty"`
+}
+
+// Caution is guidance as people read it everywhere: what to mind, its source, and who decides.
+type Caution struct {
+	Code string   `json:"code"`
+	Says string   `json:"says"`
+	For  []string `json:"for,omitempty"` // the positions that it goes for; absent: all
 }
 
 // SurfaceAnswer is the set-out of one surface.

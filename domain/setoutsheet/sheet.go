@@ -28,9 +28,10 @@ func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	p.heading("=", "SETTING-OUT SHEET: "+room.Room, words.Count(len(solved), "surface")+", "+words.Count(positions,
 		"position"))
 	p.line("")
-	views := newViews(solved)
+	said := advice.OfSheet(room, solved)
+	views := newViews(said, solved)
 	p.warnings(views)
-	p.cautions()
+	p.cautions(said)
 	for _, v := range views {
 		p.surface(v)
 	}
@@ -38,18 +39,18 @@ func Print(w io.Writer, room *roomsheet.Room, solved []roomsheet.Solved) error {
 	return err
 }
 
-// cautions prints guidance before the first hole of the sheet, in the same size
-// as everything else. Sources: common practice of the trade; no figures.
-func (p *paper) cautions() {
+// cautions prints what is to be minded before the first hole of the sheet, in the same size as everything else: the
+// cautions that pages show.
+func (p *paper) cautions(said advice.Room) {
 	p.line("BEFORE ANY HOLE")
-	for _, c := range []string{
-		advice.NotBefore,
-		"Isolate, lock off and prove dead before cutting. Electrical work is for a qualified person.",
-		"Old ceiling or wall: have it checked for asbestos before drilling.",
-		"If you meet timber, stop. Any cut or notch in it is for an engineer.",
-		"This sheet is guidance. Local codes and a qualified person decide.",
-	} {
-		p.para("- ", c)
+	p.para("- ", advice.NotBefore)
+	p.para("- ", advice.MeetTimber)
+	for _, c := range said.Cautions() {
+		lead := ""
+		if len(c.For) > 0 {
+			lead = words.Runs(c.For) + ": "
+		}
+		p.para("- ", lead+c.String())
 	}
 	p.line("")
 }

@@ -12,8 +12,7 @@ type view struct {
 }
 
 // newViews looks at every surface of a room.
-func newViews(solved []roomsheet.Solved) []*view {
-	said := advice.Of(solved, nil)
+func newViews(said advice.Room, solved []roomsheet.Solved) []*view {
 	out := make([]*view, len(solved))
 	for i := range solved {
 		out[i] = &view{advice.Look(&solved[i]), said[i]}

@@ -41,7 +41,8 @@ func (j *Standing) advise() {
 	})
 	for at, p := range of {
 		if a := &j.Solved[at[0]].Answer.Positions[at[1]]; a.Determinate {
-			j.Advice[at[0]][at[1]].Cautions = cautionsAt(j.Record, p, a.At)
+			j.Advice[at[0]][at[1]].Cautions = cautionsAt(j.Record, p, geometry.Vec{U: a.At.U + a.Plan.Move.U,
+				V: a.At.V + a.Plan.Move.V})
 		}
 	}
 }

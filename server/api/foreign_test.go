@@ -65,7 +65,7 @@ func bodies(t *testing.T, x ids) map[string]any {
 			"b": []int{9, 9}, "size": 15},
 		"schedule":       m{"positions": []m{{"id": new7(), "name": "D2"}}},
 		"pasteSchedule":  m{"id": new7(), "lines": "D3"},
-		"changePosition": m{"name": "D4"}, "hold": why, "omit": why, "strike": why, "reopen": why,
+		"changePosition": m{"name": "D4"}, "hold": why, "omit": why, "wantAgain": m{}, "strike": why, "reopen": why,
 		"measure": m{"id": new7(), "kind": "offset", "of": x["position"], "from": x["datum"], "state": "bare",
 			"value": 601},
 		"correct": m{"kind": "offset", "of": x["position"], "from": x["datum"], "state": "bare", "value": 602},

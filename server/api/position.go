@@ -31,15 +31,12 @@ func (a *api) positions() {
 			return deed.Release{Position: in.Position, Version: seen}
 		}))
 	route(a, "POST "+at+"/omit", "omit", "Records that the client left a position out", changes(a, positionIn,
-		func(in *PositionBody[struct {
-			Reason
-			mayReopen
-		}], seen int64) deed.Deed {
+		func(in *PositionBody[LeftOut], seen int64) deed.Deed {
 			return deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason.Reason, Reopen: in.Body.Reopen}
 		}))
 	route(a, "POST "+at+"/want-again", "wantAgain", "Puts a position that was left out back on the schedule",
 		changes(a, positionIn,
-			func(in *PositionBody[*mayReopen], seen int64) deed.Deed {
+			func(in *wantAgain, seen int64) deed.Deed {
 				return deed.WantAgain{Position: in.Position, Version: seen, Reopen: in.Body != nil && in.Body.Reopen}
 			}))
 	route(a, "PUT "+at+"/tail-seen", "seeTail", "Records that a tail was seen free", does(a, standsNow,
@@ -49,6 +46,20 @@ func (a *api) positions() {
 	route(a, "DELETE "+at+"/tail-seen", "unseeTail", "Undoes that a tail was seen free", does(a, standsNow,
 		func(in *OfPosition) (deed.Deed, error) { return deed.UnseeTail{Position: in.Position}, nil }))
 }
+
+// LeftOut is why a position is left out.
+type LeftOut struct {
+	Reason
+	mayReopen
+}
+
+// wantAgain may do without a body.
+type wantAgain struct {
+	SeenPosition
+	Body *mayReopen
+}
+
+func (w wantAgain) yours() any { return w.Body }
 
 // PositionWords are what the schedule says of a position.
 type PositionWords struct {

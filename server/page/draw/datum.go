@@ -89,7 +89,7 @@ func (s *scene) buildUp(datum string, typed web.Typed) (v web.BuildUpFormView, e
 		others = append(others, o.Called())
 	}
 	s.Say("Say what will go on " + words.InWords(d.Called()) + ", in the order it goes on.")
-	typed.Begins = url.Values{"layers": {layersText(s.J.Record.LayersOf(d.Surface, d.ID))},
+	typed.Begins = url.Values{"layers": {kit.LayersText(s.J.Record.LayersOf(d.Surface, d.ID))},
 		"stays_bare": tick(d.StaysBare)}
 	v.Sheet, v.Typed, v.DatumID, v.DatumName = s.Sheet, typed, datum, d.Called()
 	v.AlsoOn = s.J.Record.AlsoOn(room.Appearance{Surface: d.Surface, Datum: d.ID})

@@ -3,13 +3,10 @@ package draw
 
 import (
 	"cmp"
-	"fmt"
 	"net/http"
-	"strings"
 
 	"lathmark/domain/deed"
 	"lathmark/domain/firm"
-	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/server/page/kit"
 	"lathmark/web"
@@ -134,15 +131,6 @@ func (s *scene) buildUps() []web.Option {
 		out = append(out, web.Option{Value: b.ID.String(), Label: b.Name})
 	}
 	return out
-}
-
-// layersText is layers as they are typed.
-func layersText(layers []room.Layer) string {
-	var out []string
-	for _, l := range layers {
-		out = append(out, fmt.Sprintf("%s %g %s", l.Name, l.Thickness, l.Stage))
-	}
-	return strings.Join(out, "\n")
 }
 
 // tick is the value of a box.

@@ -31,7 +31,7 @@ func TestFormsBeginWithTheRecordAndKeepWhatIsTyped(t *testing.T) {
 	comes(t, j, web.Datum, (*scene).newDatum, surface, "from", `value="line" checked="checked"`)
 	comes(t, j, web.Datum, (*scene).datumForm, datum.ID.String(), "sigma", `value="`+kit.PointText(datum.A)+`"`)
 	comes(t, j, web.BuildUp, (*scene).buildUp, datum.ID.String(), "layers",
-		layersText(r.LayersOf(datum.Surface, datum.ID)))
+		kit.LayersText(r.LayersOf(datum.Surface, datum.ID)))
 	comes(t, j, web.Timber, (*scene).timbers, surface, "way_name", `value="spaced" checked="checked"`)
 	comes(t, j, web.Position, (*scene).positionForm, q.ID.String(), "reach", `value="`+q.Name+`"`)
 	comes(t, j, web.Hold, (*scene).hold, q.ID.String(), "omit_reason", "Hold "+q.Name)

@@ -29,7 +29,7 @@ func (p *Pages) RoomPage(c echo.Context) error {
 func Room(by kit.Viewer, j *standing.Standing, waits []deed.Pending) web.RoomView {
 	s := look(by, j, kit.PlanTitle)
 	v := web.RoomView{Sheet: s.Sheet, Line: kit.LineOf(j, by.People), Cautions: kit.RoomCautions(j),
-		Choices: by.Choices(waits)}
+		Choices: by.Choices(waits), Walls: s.DifferingWalls()}
 	v.MayEdit = s.Runs() && s.Open(gate.PartSchedule)
 	_, unfinished := j.Record.InHand()
 	v.MayMeasure = unfinished && len(j.Record.Surfaces) > 0 && !s.Closed()

@@ -42,7 +42,7 @@ func (s *scene) surfaceForm(surface string, typed web.Typed) (web.SurfaceFormVie
 		s.Sheet.Next = web.Next{Sentence: "Say what will go on " + words.InWords(on.Name) +
 			". Its name and outline stay as they were drawn."}
 		typed.Begins = url.Values{"name": {on.Name}, "kind": {on.Kind}, "outline": {kit.PointsText(on.Outline)},
-			"layers": {layersText(s.J.Record.LayersOf(on.ID, id.Datum{}))}}
+			"layers": {kit.LayersText(s.J.Record.LayersOf(on.ID, id.Datum{}))}}
 	}
 	v.Sheet, v.Typed = s.Sheet, typed
 	return v, nil

@@ -48,6 +48,7 @@ func (s *scene) asBuilt() web.AsBuiltView {
 	}) {
 		s.Say("Measure what is on while an edge of it can be seen, or measure across the room.")
 	}
+	v.Walls = s.DifferingWalls()
 	v.Sheet = s.Sheet
 	return v
 }
@@ -136,10 +137,7 @@ func (s *scene) shownBefore(is room.Appearance) bool {
 		return sa < sb || sa == sb && uint(da) < uint(db) // the surface itself comes last
 	}
 	return slices.ContainsFunc(r.SameWall(is)[1:], func(o room.Appearance) bool {
-		return before(o, is) && slices.EqualFunc(r.LayersOf(o.Surface, o.Datum), r.LayersOf(is.Surface, is.Datum),
-			func(a, b room.Layer) bool {
-				return a.Name == b.Name && a.Thickness == b.Thickness && a.Stage == b.Stage
-			})
+		return before(o, is) && r.SameBuildUp(o, is)
 	})
 }
 

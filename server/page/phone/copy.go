@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"lathmark/domain/fault"
+	"lathmark/server/page/kit"
 
 	"github.com/labstack/echo/v4"
 	"golang.org/x/sync/errgroup"
@@ -45,7 +46,12 @@ type copyEnd struct {
 // phone can keep them. Each is drawn by the function that its own address is
 // answered from, for the same viewer, so nobody is given a page that they could
 // not open. The phone says in If-None-Match what it has.
+// Whose copy it keeps it says, too: a page that is left open may be that of somebody who
+// is no longer signed in.
 func (p *Pages) Copy(c echo.Context) error {
+	if whose := c.QueryParam("member"); whose != "" && whose != kit.Who(c).ID.String() {
+		return &fault.Error{Kind: fault.Refused, Msg: "Somebody else is signed in here."}
+	}
 	leaves, err := p.leaves(c)
 	if err != nil {
 		return err

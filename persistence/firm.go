@@ -71,6 +71,13 @@ func (t *Tx) InsertOneTimeLink(ctx context.Context, hash firm.Hash, member id.Me
 		t.firm, hash[:], member, made, expires)
 }
 
+// WaitingLinks is firm.Tx.
+func (t *Tx) WaitingLinks(ctx context.Context, member id.Member, at time.Time) (n int, err error) {
+	err = t.tx.QueryRow(ctx, `select count(*) from one_time_link
+		where firm_id = $1 and member_id = $2 and used_at is null and expires_at > $3`, t.firm, member, at).Scan(&n)
+	return n, err
+}
+
 // OneTimeLink is firm.Tx.
 func (t *Tx) OneTimeLink(ctx context.Context, hash firm.Hash, at time.Time) (member id.Member, err error) {
 	err = t.tx.QueryRow(ctx, `select member_id from one_time_link

@@ -125,6 +125,9 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"InsertOneTimeLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertOneTimeLink(ctx, firm.Hash{1}, x.member, now, now))
 		},
+		"WaitingLinks": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.WaitingLinks(ctx, x.member, now)
+		},
 		"OneTimeLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return tx.OneTimeLink(ctx, x.link, now.AddDate(-1, 0, 0))
 		},

@@ -22,7 +22,7 @@ import (
 // ofTheFirm are the methods whose ids are not of a job: a policy is all that
 // keeps somebody of the firm from them.
 var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "SaveMember", "InsertOneTimeLink",
-	"OneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
+	"WaitingLinks", "OneTimeLink", "UseOneTimeLink", "InsertSession", "DeleteSession", "MemberJobs",
 	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndAccess", "InsertKey", "Key", "UseKey", "Keys",
 	"EndKey",
 	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession",

@@ -195,6 +195,8 @@ func TestOtherSitesCannotSend(t *testing.T) {
 		{"our own form", "Sec-Fetch-Site", "same-origin", false},
 		{"another site, old browser", "Origin", "https://elsewhere.example", true},
 		{"our own form, old browser", "Origin", "http://example.com", false},
+		{"this host by another scheme, old browser", "Origin", "https://example.com", true},
+		{"from nowhere, old browser", "Origin", "null", true},
 		{"no browser", "X-Nothing", "", false},
 	} {
 		r := httptest.NewRequest(http.MethodPost, "/api/v1/none", strings.NewReader("a=b"))

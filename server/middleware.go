@@ -39,7 +39,7 @@ func (s *server) guard() []echo.MiddlewareFunc {
 		s.squeezed(),
 		s.limitRate,
 		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: ownLimit}),
-		ownForms,
+		s.ownForms,
 		otherMethods,
 	}
 }
@@ -113,8 +113,8 @@ func requestNumber(c echo.Context) string { return c.Response().Header().Get(ech
 const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), " +
 	"serial=()"
 
-// headers adds headers to every answer, one of 503 or 429 says when to try again. No cache in between keeps a page, and a
-// browser revalidates it before showing it again.
+// headers adds headers to every answer, one of 503 or 429 says when to try again. Nothing keeps an answer that
+// does not say otherwise, neither on the way nor in the browser: once its person has signed out, Back shows nothing of it.
 func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
@@ -124,7 +124,7 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", permissions)
-		h.Set(echo.HeaderCacheControl, "private, no-cache")
+		h.Set(echo.HeaderCacheControl, "no-store")
 		if strings.HasPrefix(s.BaseURL, "https://") {
 			h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000") // a year; RFC 6797
 		}
@@ -163,15 +163,23 @@ func squeezing(skipped middleware.Skipper) echo.MiddlewareFunc {
 }
 
 // ownForms rejects what another site makes a browser send: by the browser's own
-// Sec-Fetch-Site, else by comparing Origin with Host. The session's cookie,
-// SameSite=Lax, is a second barrier.
-func ownForms(next echo.HandlerFunc) echo.HandlerFunc {
+// Sec-Fetch-Site, else by comparing Origin with Host, and its scheme with ours. The
+// session's cookie, SameSite=Lax, is a second barrier.
+func (s *server) ownForms(next echo.HandlerFunc) echo.HandlerFunc {
 	same := http.NewCrossOriginProtection()
 	return func(c echo.Context) error {
 		if strings.HasPrefix(c.Request().URL.Path, APIPrefix) && auth.HasKey(c.Request()) {
 			return next(c) // the cookie is not read then
 		}
-		if err := same.Check(c.Request()); err != nil {
+		err := same.Check(c.Request())
+		h := c.Request().Header
+		if origin := h.Get("Origin"); err == nil && h.Get("Sec-Fetch-Site") == "" && origin != "" {
+			ours, _, _ := strings.Cut(s.BaseURL, "://")
+			if scheme, _, _ := strings.Cut(origin, "://"); scheme != ours {
+				err = errors.New("the origin's scheme is " + scheme)
+			}
+		}
+		if err != nil {
 			return &fault.Error{Kind: fault.Refused, Msg: "This form came from another website.", Err: err}
 		}
 		return next(c)
@@ -242,5 +250,8 @@ func static(c echo.Context) error {
 // file serves a file whose address never changes, so a browser revalidates it
 // each time.
 func file(a web.Asset) echo.HandlerFunc {
-	return func(c echo.Context) error { return c.Blob(http.StatusOK, a.Type, a.Data) }
+	return func(c echo.Context) error {
+		c.Response().Header().Set(echo.HeaderCacheControl, "no-cache")
+		return c.Blob(http.StatusOK, a.Type, a.Data)
+	}
 }

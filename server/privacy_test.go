@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"lathmark/domain/fault"
+	"lathmark/domain/firm"
 	"lathmark/domain/id"
 )
 
@@ -136,5 +138,69 @@ func TestLeft(t *testing.T) {
 	}
 	if r := in.do(http.MethodGet, "/tasks", nil); r.Header.Get("Location") != "/sign-in" {
 		t.Errorf("one who left is still in: %d", r.StatusCode)
+	}
+}
+
+// Whatever is somebody's own is kept by no browser and by nothing on the way, whoever asks
+// and by whatever means; pictures alone are kept, and asked about each time. Whoever signs
+// in or out has the browser throw away what it kept.
+func TestNothingPersonalIsKept(t *testing.T) {
+	w := newWorld(t)
+	s := newSubject(t, w, "14 Orchard Row")
+	in, client := w.as(t, w.Owner), s.ids["link"]
+	for _, path := range []string{"/", "/tasks", "/ready", "/sessions", "/people", s.path(t, "/rooms/:room"), "/sign-in",
+		"/api/v1/me", "/api/v1/jobs", s.path(t, "/api/v1/rooms/:room"), "/api/v1/client/" + client, "/progress/" + client,
+		"/nowhere", "/visits/copy"} {
+		if got := in.do(http.MethodGet, path, nil).Header.Get("Cache-Control"); got != "no-store" {
+			t.Errorf("%s: Cache-Control %q", path, got)
+		}
+	}
+	if got := in.do(http.MethodPost, s.path(t, "/api/v1/jobs/:job/client-link"), nil); got.StatusCode != http.StatusOK &&
+		got.StatusCode != http.StatusCreated || got.Header.Get("Cache-Control") != "no-store" {
+		t.Errorf("a client's link answers %d, Cache-Control %q", got.StatusCode, got.Header.Get("Cache-Control"))
+	}
+	link, err := w.Firm.OneTimeLink(t.Context(), w.Owner, w.Plumber.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	nobody := visitor{t: t, w: w}
+	for path, form := range map[string][]string{"/sign-in": {"person", w.Electrician.ID.String()}, "/in/" + link: nil} {
+		if r := nobody.do(http.MethodPost, path, fields(form...)); r.Header.Get("Clear-Site-Data") != `"cache"` {
+			t.Errorf("%s: Clear-Site-Data %q", path, r.Header.Get("Clear-Site-Data"))
+		}
+	}
+	if r := in.do(http.MethodPost, "/sign-out", fields()); r.Header.Get("Clear-Site-Data") != `"cache"` {
+		t.Errorf("signing out: Clear-Site-Data %q", r.Header.Get("Clear-Site-Data"))
+	}
+}
+
+// The pages of one person are not put into the copy of another whose page is still open.
+func TestACopyIsFetchedByWhoseItIs(t *testing.T) {
+	w := newWorld(t)
+	v := w.as(t, w.Electrician)
+	if r := v.do(http.MethodGet, "/visits/copy?member="+w.Electrician.ID.String(), nil); r.StatusCode != http.StatusOK {
+		t.Errorf("one's own copy answers %d", r.StatusCode)
+	}
+	if r := v.do(http.MethodGet, "/visits/copy?member="+w.DryLiner.ID.String(), nil); r.StatusCode != http.StatusForbidden {
+		t.Errorf("another's copy answers %d", r.StatusCode)
+	}
+}
+
+func TestLinksThatWaitAreCounted(t *testing.T) {
+	w := newWorld(t)
+	for range firm.MaxLinks {
+		if _, _, err := w.Firm.NewDeviceLink(t.Context(), w.Plumber); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, _, err := w.Firm.NewDeviceLink(t.Context(), w.Plumber); fault.KindOf(err) != fault.BadInput {
+		t.Errorf("one link too many: %v", err)
+	}
+	if r := w.as(t, w.Plumber).do(http.MethodPost, "/sessions/device", fields()); r.StatusCode != http.StatusBadRequest {
+		t.Errorf("the page answers %d", r.StatusCode)
+	}
+	w.Clock.Pass(firm.CodeLifetime)
+	if _, _, err := w.Firm.NewDeviceLink(t.Context(), w.Plumber); err != nil {
+		t.Errorf("once they have run out: %v", err)
 	}
 }

@@ -13,6 +13,9 @@ import (
 type Sheet struct {
 	At     Place
 	Person Person // the signed-in person; zero for nobody
+	// Nobody says that nobody is signed in; neither is known of a page that is for
+	// whoever has its link.
+	Nobody bool
 	// Token is sent back with every form and tells one submission from another.
 	Token string
 

@@ -243,11 +243,11 @@ func sameName(a, b string) bool {
 }
 
 // NewDeviceLink makes a one-time link with which people sign in on another
-// device of theirs, within CodeLifetime. Faults: Refused.
+// device of theirs, within CodeLifetime. Faults: Refused, BadInput (too many wait).
 func (s *Service) NewDeviceLink(ctx context.Context, by Person) (link string, ends time.Time, err error) {
 	now := s.now()
 	link, hash := NewToken(by.Firm)
 	ends = now.Add(CodeLifetime)
 	return link, ends, s.in.Do(ctx, by, MayManageSelf,
-		func(tx Tx) error { return tx.InsertOneTimeLink(ctx, hash, by.ID, now, ends) })
+		func(tx Tx) error { return addLink(ctx, tx, hash, by.ID, now, ends) })
 }

@@ -97,7 +97,7 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 }
 
 // OneTimeLink makes a link that signs a member in once, within LinkLifetime. The
-// owner may call it. Faults: Refused, NotFound.
+// owner may call it. Faults: Refused, NotFound, BadInput (too many wait).
 func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) (token string, err error) {
 	token, hash := NewToken(by.Firm)
 	return token, s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
@@ -105,8 +105,27 @@ func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) 
 			return err
 		}
 		now := s.now()
-		return tx.InsertOneTimeLink(ctx, hash, member, now, now.Add(LinkLifetime))
+		return addLink(ctx, tx, hash, member, now, now.Add(LinkLifetime))
 	})
+}
+
+// MaxLinks is how many unused links a member may have at a time.
+const MaxLinks = 10
+
+// addLink adds a link for a member, whom it keeps from getting others meanwhile.
+func addLink(ctx context.Context, tx Tx, hash Hash, member id.Member, now, ends time.Time) error {
+	if _, err := present(tx.LockMember(ctx, member)); err != nil {
+		return err
+	}
+	waiting, err := tx.WaitingLinks(ctx, member, now)
+	if err == nil && waiting >= MaxLinks {
+		return &fault.Error{Kind: fault.BadInput, Msg: "There are as many unused links as one person may have. " +
+			"Use one of them, or wait until they have run out."}
+	}
+	if err != nil {
+		return err
+	}
+	return tx.InsertOneTimeLink(ctx, hash, member, now, ends)
 }
 
 // SignIn uses up a one-time link and starts a session. Anyone may call it.

@@ -31,6 +31,8 @@ type Tx interface {
 	EndMember(ctx context.Context, member id.Member, at time.Time) error
 
 	InsertOneTimeLink(ctx context.Context, hash Hash, member id.Member, made, expires time.Time) error
+	// WaitingLinks returns how many unused links a member has that have not expired.
+	WaitingLinks(ctx context.Context, member id.Member, at time.Time) (int, error)
 	// OneTimeLink returns whose an unused link is that has not expired.
 	OneTimeLink(ctx context.Context, hash Hash, at time.Time) (id.Member, error)
 	// UseOneTimeLink marks an unused link that has not expired as used, and

@@ -114,6 +114,7 @@ func Need(next echo.HandlerFunc) echo.HandlerFunc {
 // given a session that somebody else knows. Every sign-in ends here. The browser
 // keeps the cookie as long as the firm lets a session last.
 func (s *Sessions) Begin(c echo.Context, session string) error {
+	leaveNothing(c)
 	if err := s.endStored(c); err != nil {
 		return err
 	}
@@ -127,9 +128,16 @@ func (s *Sessions) Begin(c echo.Context, session string) error {
 
 // End ends the session, in the browser and in the store.
 func (s *Sessions) End(c echo.Context) error {
+	leaveNothing(c)
 	c.SetCookie(s.cookie("", -1))
 	return s.endStored(c)
 }
+
+// leaveNothing has the browser throw away what it keeps of the pages before, those that
+// Back leads to among them (Clear Site Data, section 3.1). Not "storage": records that wait
+// unsent on a phone are in there, hidden from everybody but their person, and the worker
+// throws the copy away itself.
+func leaveNothing(c echo.Context) { c.Response().Header().Set("Clear-Site-Data", `"cache"`) }
 
 func (s *Sessions) endStored(c echo.Context) error {
 	old, err := c.Cookie(s.name())

@@ -1,6 +1,8 @@
 // Passkeys: a key pair on this device signs its owner in (WebAuthn Level 2). The
 // buttons are hidden until it is known that the browser can.
 
+import { only } from "./pack.js";
+
 /** @param {string} text */
 const unpack = text => Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g, "/")), c => c.charCodeAt(0));
 
@@ -39,8 +41,11 @@ async function comeIn() {
 	/** @type {any} */
 	const c = await navigator.credentials.get({ publicKey: o });
 	const r = c.response;
-	return post("/sign-in/passkey", answerOf(c, { authenticatorData: pack(r.authenticatorData),
+	const answer = await post("/sign-in/passkey", answerOf(c, { authenticatorData: pack(r.authenticatorData),
 		signature: pack(r.signature), userHandle: pack(r.userHandle) }));
+	// The worker does not see it: the copy may be that of the one before.
+	await only("");
+	return answer;
 }
 
 export function passkeys() {

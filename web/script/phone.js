@@ -20,6 +20,8 @@ export async function listen() {
 		void draw();
 	});
 	navigator.serviceWorker?.addEventListener("message", e => {
+		// Somebody else has signed in here, or nobody is: what this page shows is not theirs.
+		if (about.member && e.data?.whose !== undefined && e.data.whose !== about.member) location.reload();
 		if (e.data?.newer === location.pathname) newer = true;
 		void draw();
 	});

@@ -8,6 +8,8 @@ const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (
 
 /** Caches: the app's own files, one for each version; the copy, named after whose it is. */
 const FILES = "files ", COPY = "copy ";
+/** Stands in a copy while it is not known whether its person is still the one who is signed in. */
+const DOUBT = "/doubt";
 /** How long the network has to answer, in ms, before the copy is shown. Slow signal counts as none. */
 const PATIENCE = 1_000;
 /** The same for a page that shows what the server has just taken: it answers, so there is signal. */
@@ -22,7 +24,7 @@ worker.addEventListener("message", e => {
 worker.addEventListener("fetch", e => {
 	const { request } = e, url = new URL(request.url);
 	if (url.origin !== location.origin) return;
-	if (request.mode === "navigate") e.respondWith(request.method === "GET" ? page(e, url) : form(request, url));
+	if (request.mode === "navigate") e.respondWith(request.method === "GET" ? page(e, url) : form(request));
 	else if (request.method !== "GET") return;
 	else if (url.pathname.startsWith("/static/")) e.respondWith(file(request));
 	else if (url.pathname.endsWith("/sums.json")) e.respondWith(page(e, url));
@@ -63,12 +65,13 @@ async function file(request) {
  * @param {FetchEvent} e @param {URL} url
  */
 async function page(e, url) {
-	const name = await copyName();
-	const copy = name && await (await caches.open(name)).match(url.pathname);
+	const name = await copyName(), cache = name && await caches.open(name);
+	const copy = cache && !await cache.match(DOUBT) && await cache.match(url.pathname);
 	const network = fetch(e.request);
-	if (!name || !copy) return network.catch(() => instead(app.NotHere));
+	if (!name) return network.catch(() => instead(app.NotHere));
 	const fresh = network.then(r => keep(name, url, r), () => undefined);
 	e.waitUntil(fresh);
+	if (!copy) return await fresh ?? instead(app.NotHere);
 	const patience = /[?&](done|last)=/.test(url.search) ? LONG_PATIENCE : PATIENCE;
 	const late = new Promise(resolve => setTimeout(resolve, navigator.onLine ? patience : 0));
 	const answer = /** @type {Response | undefined} */ (await Promise.race([fresh, late]));
@@ -87,16 +90,24 @@ async function tell(id, url) {
 	(await worker.clients.get(id))?.postMessage({ newer: url.pathname });
 }
 
-/** What was typed into a form that cannot wait here. @param {Request} request @param {URL} url */
-async function form(request, url) {
+/** What was typed into a form that cannot wait here. @param {Request} request */
+async function form(request) {
 	try {
 		const answer = await fetch(request);
-		// Somebody signs in or out: what the one before could see is not the next one's.
-		if (/^\/(sign-in|sign-out|in\/)/.test(url.pathname)) await forget();
+		await doubt();
 		return answer;
 	} catch {
 		return instead(app.NeedsNet);
 	}
+}
+
+/**
+ * Whatever was posted, and wherever it led, somebody else may be signed in since. Nothing of
+ * the copy is shown until a page from the network says whose it is.
+ */
+async function doubt() {
+	const name = await copyName();
+	if (name) await (await caches.open(name)).put(DOUBT, new Response());
 }
 
 async function forget() {
@@ -104,25 +115,35 @@ async function forget() {
 }
 
 /**
- * Puts a page that came from the network in place of its copy.
+ * Puts a page that came from the network in place of its copy. Where it is another's, or
+ * nobody's, the copy is thrown away, and the pages of its person that are open are drawn anew.
  * @param {string} name
  * @param {URL} url
  * @param {Response} r
  */
 async function keep(name, url, r) {
-	if (!r.ok || r.redirected || url.search || !/^text\/html/.test(r.headers.get("Content-Type") ?? "")) return r;
-	const text = await r.clone().text();
-	// Whoever is signed in now may not be the one whose copy it is.
-	if (said(text, "member") === name.slice(COPY.length) && await caches.has(name)) {
-		const headers = { "Content-Type": "text/html; charset=UTF-8", Seq: said(text, "seq"), Made: said(text, "made") };
-		await (await caches.open(name)).put(url.pathname, new Response(text, { headers }));
+	// It leads on, perhaps from where somebody has just signed in.
+	if (r.type === "opaqueredirect") await doubt();
+	if (!r.ok || !/^text\/html/.test(r.headers.get("Content-Type") ?? "")) return r;
+	const text = await r.clone().text(), member = said(text, "member");
+	if (member === undefined) return r;
+	if (member !== name.slice(COPY.length)) {
+		await forget();
+		for (const page of await worker.clients.matchAll()) page.postMessage({ whose: member });
+	} else if (await caches.has(name)) {
+		const cache = await caches.open(name);
+		await cache.delete(DOUBT);
+		if (url.search) return r;
+		const headers = { "Content-Type": "text/html; charset=UTF-8", Seq: said(text, "seq") ?? "",
+			Made: said(text, "made") ?? "" };
+		await cache.put(url.pathname, new Response(text, { headers }));
 	}
 	return r;
 }
 
-/** What a page's body element says of itself. @param {string} page @param {string} name */
+/** What a page's body element says of itself; undefined: nothing. @param {string} page @param {string} name */
 function said(page, name) {
-	return new RegExp(`<body[^>]* data-${name}="([^"]*)"`).exec(page)?.[1] ?? "";
+	return new RegExp(`<body[^>]* data-${name}="([^"]*)"`).exec(page)?.[1];
 }
 
 /** A page of the copy, which says that it is one. @param {Response} copy */

@@ -43,7 +43,7 @@ func (p *House) Viewer(c echo.Context) (v Viewer, err error) {
 func (v Viewer) Sheet(title string) web.Sheet {
 	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Zone: v.Zone, Done: v.Done,
 		Names: v.People}
-	if !v.By.ID.IsZero() {
+	if s.Nobody = v.By.ID.IsZero(); !s.Nobody {
 		s.Firm, s.FirmID, s.Person = v.Firm, v.By.Firm.String(), Named(v.By)
 	}
 	return s

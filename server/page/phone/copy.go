@@ -47,7 +47,12 @@ type copyEnd struct {
 // phone can keep them. Each is drawn by the function that its own address is
 // answered from, for the same viewer, so nobody is given a page that they could
 // not open. The phone says in If-None-Match what it has.
+// Whose copy it keeps it says, too: a page that is left open may be that of somebody who
+// is no longer signed in.
 func (p *Pages) Copy(c echo.Context) error {
+	if whose := c.QueryParam("member"); whose != "" && whose != kit.Who(c).ID.String() {
+		return &fault.Error{Kind: fault.Refused, Msg: "Somebody else is signed in here."}
+	}
 	var leaves []leaf
 	if err := p.InTurn(c, func(func() error) (err error) {
 		leaves, err = p.leaves(c)

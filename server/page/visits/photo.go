@@ -171,6 +171,8 @@ func (p *Pages) Picture(c echo.Context) error {
 	h, tag := c.Response().Header(), `"`+known.SHA256.String()+"-"+string(size)+`"`
 	h.Set(echo.HeaderContentSecurityPolicy, web.PictureSecurityPolicy)
 	h.Set("ETag", tag)
+	// Bad signal carries a picture once; what the browser has of it goes when somebody signs in or out.
+	h.Set(echo.HeaderCacheControl, "private, no-cache")
 	h.Set("Content-Disposition", "inline")
 	h.Set("Cross-Origin-Resource-Policy", "same-origin")
 	if strings.Contains(c.Request().Header.Get("If-None-Match"), tag) {

@@ -16,6 +16,12 @@ BROWSER := lathmark/cmd/lathmark lathmark/web
 
 LINT := go run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
+# What the program is made of, and what is known of it.
+PARTS := go run github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod@v1.10.0
+NOTICES := go run github.com/google/go-licenses@v1.6.0
+VULN := golang.org/x/vuln/cmd/govulncheck@v1.9.0
+COMMIT = $(shell git rev-parse --short=12 HEAD 2>/dev/null || echo unknown)
+
 # npm is for checking scripts only: nothing that it installs is built in or served.
 CHECKER := web/node_modules/.package-lock.json
 
@@ -66,6 +72,24 @@ lint: ## the code checks and the import bans; the first run builds the linter
 	$(LINT) run ./...
 	go test -run 'Imports|PurePackages|Bans' ./cmd/lathmark
 
+# The parts are those of the program, read from itself. The tools are fetched when they are asked for.
+parts: sums ## write the list of the server's parts (CycloneDX) and the notices of their licences into bin/parts
+	@rm -rf bin/parts && mkdir -p bin/parts
+	go build -trimpath -o bin/lathmark ./cmd/lathmark
+	$(PARTS) bin -json -licenses -version v0.0.0-$(COMMIT) -output bin/parts/lathmark.cdx.json bin/lathmark
+	$(NOTICES) save ./cmd/lathmark --save_path=bin/parts/notices 2>bin/parts/log || { cat bin/parts/log; exit 1; }
+	@rm bin/parts/log; cp "$$(go env GOROOT)/LICENSE" bin/parts/notices/LICENSE-of-Go
+	@for m in $$(bin/lathmark version | sed -n 's/^  \([^ ]*\) .*/\1/p'); do [ -n "$$(find "bin/parts/notices/$$m" -type f)" ] || \
+		{ echo "$$m has no notice in bin/parts/notices" >&2; exit 1; }; done
+
+vuln: ## look the server's parts up in Go's database of known vulnerabilities
+	go build -trimpath -o bin/lathmark ./cmd/lathmark
+	GOBIN=$(CURDIR)/bin go install $(VULN)
+	@status=0; bin/govulncheck -mode=binary bin/lathmark || status=$$?; [ $$status != 1 ] || \
+		echo 'Nothing was checked. Where https://vuln.go.dev cannot be reached, run `make vuln` on a machine that' \
+			'reaches it, or give a copy of the database: bin/govulncheck -db file:///COPY -mode=binary bin/lathmark' >&2; \
+		exit $$status
+
 bench: setup sums ## the speed of the calculation, and of the server under load; a part of it: BENCH=Load/dashboard
 	go test -run '^$$' -bench '$(BENCH)' -benchmem ./domain/geometry
 	go test -run '^$$' -bench '$(BENCH)' -benchtime 1x -timeout 30m ./cmd/lathmark
@@ -73,4 +97,4 @@ bench: setup sums ## the speed of the calculation, and of the server under load;
 trial: ## simulate 10,000 tails: how well the set-out does with assumed error rates
 	go run ./cmd/trial
 
-.PHONY: help setup postgresql modules demo test script sums lint bench trial
+.PHONY: help setup postgresql modules demo test script sums lint parts vuln bench trial

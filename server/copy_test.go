@@ -9,7 +9,9 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+	"time"
 
+	"lathmark/server"
 	"lathmark/web"
 )
 
@@ -53,6 +55,22 @@ func (v visitor) takes(has ...string) map[string]line {
 			v.t.Errorf("%s is there twice", l.Path)
 		}
 		out[l.Path] = l
+	}
+}
+
+// A copy counts by the pages that it draws: who takes one after another is told to wait
+// before as many are asked for as pages may be.
+func TestACopyCountsByItsPages(t *testing.T) {
+	w := newWorldWith(t, "http://127.0.0.1:8080", server.Rates{Session: server.Rate{Every: time.Hour, Burst: 20}})
+	newSubject(t, w, "14 Orchard Row")
+	v := w.as(t, w.Electrician)
+	pages := len(v.takes())
+	asked, status := 1, 0
+	for ; asked < 20 && status != http.StatusTooManyRequests; asked++ {
+		status = v.do(http.MethodGet, web.CopyPath, nil).StatusCode
+	}
+	if most := 2 + 20/(1+pages/5); asked > most {
+		t.Errorf("%d copies of %d pages were taken, want %d at most", asked-1, pages, most-1)
 	}
 }
 

@@ -100,7 +100,8 @@ func everyRoute(t *testing.T, w *world, of column, do func(route string, r reply
 
 // needNone are the routes that need no database: of the program's own files, and those
 // that lead to another side which there is none of here.
-var needNone = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest"}
+var needNone = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest",
+	"GET /robots.txt", "GET /.well-known/*"}
 
 // A database that is lost is told as what it is, on every page and by every answer, and
 // what was typed is kept.

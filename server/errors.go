@@ -84,9 +84,6 @@ func (s *server) answerError(err error, c echo.Context) {
 
 func (s *server) errorPage(c echo.Context, err error) error {
 	status := Status(err)
-	if c.Request().Method == http.MethodHead {
-		return c.NoContent(status)
-	}
 	at := kit.PlaceOf(c)
 	var f *fault.Error
 	errors.As(err, &f)

@@ -107,6 +107,59 @@ func TestAnotherMethodIsNotAllowed(t *testing.T) {
 	}
 }
 
+// HEAD is answered as GET is, without the content.
+func TestHeadIsGetWithoutContent(t *testing.T) {
+	log := new(bytes.Buffer)
+	e := bare(t, log)
+	for _, path := range []string{"/healthz", "/readyz", web.SignInPath, "/robots.txt", "/.well-known/security.txt",
+		"/no-such-page", "/api/v1/openapi.json", "/api/v1/jobs", web.WorkerPath} {
+		get := ask(e, httptest.NewRequest(http.MethodGet, path, nil))
+		head := ask(e, httptest.NewRequest(http.MethodHead, path, nil))
+		if head.Code != get.Code || head.Body.Len() != 0 ||
+			head.Header().Get("Content-Type") != get.Header().Get("Content-Type") {
+			t.Errorf("HEAD %s answers %d with %d bytes, GET %d", path, head.Code, head.Body.Len(), get.Code)
+		}
+	}
+	if w := ask(e, httptest.NewRequest(http.MethodHead, web.SignOutPath, nil)); w.Code != http.StatusMethodNotAllowed {
+		t.Errorf("HEAD of what takes POST alone answers %d", w.Code)
+	}
+	if !strings.Contains(log.String(), "HEAD") {
+		t.Error("the log does not say HEAD")
+	}
+}
+
+// What programs look for by themselves is not there, or says that they may gather nothing.
+func TestProgramsThatGatherPagesAreTold(t *testing.T) {
+	e := bare(t, new(bytes.Buffer))
+	w := ask(e, httptest.NewRequest(http.MethodGet, "/robots.txt", nil))
+	if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "Disallow: /\n") {
+		t.Errorf("robots.txt answers %d: %s", w.Code, w.Body)
+	}
+	for _, path := range []string{"/.well-known/change-password", "/.well-known/x/y"} {
+		if w := ask(e, httptest.NewRequest(http.MethodGet, path, nil)); w.Code != http.StatusNotFound {
+			t.Errorf("%s answers %d", path, w.Code)
+		}
+	}
+}
+
+// Whoever hangs up is no error of the server's, and an odd method does not fill the log.
+func TestTheLogOfThoseWhoHangUp(t *testing.T) {
+	log := new(bytes.Buffer)
+	e := bare(t, log)
+	e.GET("/waits", func(c echo.Context) error { return c.Request().Context().Err() })
+	e.GET("/breaks", func(c echo.Context) error { return errors.New("connection reset") })
+	gone, stop := context.WithCancel(t.Context())
+	stop()
+	for _, path := range []string{"/waits", "/breaks"} {
+		ask(e, httptest.NewRequestWithContext(gone, http.MethodGet, path, nil))
+	}
+	ask(e, httptest.NewRequest(strings.Repeat("X", 5000), "/healthz", nil))
+	if text := log.String(); strings.Contains(text, "ERROR") || strings.Count(text, "499") != 2 ||
+		strings.Contains(text, "XXXX") {
+		t.Errorf("%.3000s", text)
+	}
+}
+
 func TestHealthAndReady(t *testing.T) {
 	e := bare(t, new(bytes.Buffer))
 	if w := ask(e, httptest.NewRequest(http.MethodGet, "/healthz", nil)); w.Code != http.StatusOK {

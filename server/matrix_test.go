@@ -132,7 +132,8 @@ func columns(t *testing.T, w *world) []column {
 }
 
 // open lists the routes that need no sign-in.
-var open = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /worker.js", "GET /manifest.webmanifest",
+var open = []string{"GET /healthz", "GET /readyz", "GET /robots.txt", "GET /.well-known/*", "GET /static/*",
+	"GET /worker.js", "GET /manifest.webmanifest",
 	"GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
 	"GET /in/:token", "POST /in/:token", "POST /sign-in/with/:provider", "GET /sign-in/back/:provider",
 	"POST /sign-in/out/:provider", "POST /sign-in/firm",

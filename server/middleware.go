@@ -76,7 +76,7 @@ func (s *server) logRequests(next echo.HandlerFunc) echo.HandlerFunc {
 		level, route := slog.LevelInfo, c.Path()
 		attrs := []slog.Attr{
 			slog.String("request", requestNumber(c)),
-			slog.String("method", c.Request().Method),
+			slog.String("method", methodOf(c)),
 			slog.String("route", route),
 			slog.Int("status", status),
 			slog.Int64("bytes", c.Response().Size),
@@ -111,7 +111,7 @@ func requestNumber(c echo.Context) string { return c.Response().Header().Get(ech
 // permissions is what our pages may use of a device: nothing. A photo is taken
 // by the device's own camera, through a field of a form.
 const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), " +
-	"serial=(), bluetooth=()"
+	"serial=()"
 
 // headers adds headers to every answer, one of 503 or 429 says when to try again. No cache in between keeps a page, and a
 // browser revalidates it before showing it again.
@@ -193,6 +193,9 @@ func otherMethods(next echo.HandlerFunc) echo.HandlerFunc {
 			c.Echo().Router().Find(method, c.Request().URL.Path, probe)
 			if !unrouted(probe) {
 				allowed = append(allowed, method)
+			}
+			if method == http.MethodGet && !unrouted(probe) && c.Request().URL.Path != web.LivePath {
+				allowed = append(allowed, http.MethodHead)
 			}
 		}
 		if len(allowed) == 0 {

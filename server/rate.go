@@ -127,6 +127,10 @@ func (s *server) limitRate(next echo.HandlerFunc) echo.HandlerFunc {
 		s.askers.owe(name, kit.CostOf(c), now)
 		if _, in := auth.Who(c); in {
 			s.good.Put(name, struct{}{}, 1, nil)
+			if s.from.saw(from, name) {
+				s.log.WarnContext(c.Request().Context(), "everybody comes from one address: if there is a proxy in front, "+
+					"name it in LATHMARK_PROXIES, so that people do not share one limit", "people", crowd)
+			}
 		}
 		return err
 	}

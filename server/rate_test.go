@@ -179,3 +179,25 @@ func TestGuessesAreFew(t *testing.T) {
 		t.Errorf("what needs no secret answers %d", got)
 	}
 }
+
+// That everybody comes from one address is said once, where there are enough of them; who
+// comes from another settles it.
+func TestWhetherEverybodyComesFromOneAddress(t *testing.T) {
+	var one, two onePlace
+	said := 0
+	for i := range 3 * crowd {
+		if one.saw("10.0.0.5", fmt.Sprint(i%(crowd+3))) {
+			said++
+		}
+		from := "10.0.0.5"
+		if i == crowd-2 {
+			from = "192.0.2.1"
+		}
+		if two.saw(from, fmt.Sprint(i)) {
+			t.Error("it is said though one comes from elsewhere")
+		}
+	}
+	if said != 1 {
+		t.Errorf("it is said %d times", said)
+	}
+}

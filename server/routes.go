@@ -22,6 +22,8 @@ import (
 func (s *server) routes(e *echo.Echo) {
 	e.GET("/healthz", health)
 	e.GET("/readyz", s.ready)
+	e.GET("/robots.txt", robots)
+	e.GET("/.well-known/*", nothing)
 	e.GET("/static/*", static)
 	e.GET(web.WorkerPath, file(web.Worker))
 	e.GET(web.ManifestPath, file(web.Manifest))
@@ -31,7 +33,6 @@ func (s *server) routes(e *echo.Echo) {
 
 	open := e.Group("", s.sessions.Read)
 	d := s.desk
-	schedule := d.Get(draw.Schedule)
 	door, office, jobs := door.Pages{House: d}, office.Pages{House: d}, jobs.Pages{House: d}
 	draw, visit, phone := draw.Pages{House: d}, visits.Pages{House: d}, phone.Pages{House: d}
 	open.GET(web.SignInPath, door.SignIn)
@@ -124,7 +125,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.RemoveTimber(":timber"), draw.RemoveTimber)
 	in.POST(at.Ways(":surface"), draw.AddWay())
 	in.POST(at.RemoveWay(":way"), draw.RemoveWay)
-	in.GET(at.Schedule(), schedule)
+	in.GET(at.Schedule(), draw.GetSchedule)
 	in.POST(at.Schedule(), draw.AddPosition())
 	in.POST(at.AddLines(), draw.AddLines())
 	in.POST(at.AddSpaced(), draw.AddSpaced())

@@ -60,6 +60,7 @@ type server struct {
 	addresses, askers, misses *meter
 	// good are the sessions and keys, hashed, that somebody asked with lately.
 	good recent.Cache[string, struct{}]
+	from onePlace
 }
 
 // New returns the handler of everything. It is safe for concurrent use.
@@ -84,6 +85,7 @@ func newEcho(d Deps) *echo.Echo {
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.answerError
 	e.IPExtractor = addressOf(d.Proxies)
+	e.Pre(heads)
 	e.Use(s.guard()...)
 	s.routes(e)
 	return e

@@ -112,7 +112,7 @@ var AsBuilt = Page[AsBuiltView]{"as-built"}
 
 // AsBuiltView takes thicknesses, or one span across the room. Fields: one
 // "t.<layer id>" per layer asked for; on the other form: span_from, span_to,
-// span_state, span, by.
+// span_state, span, by; for what is the same on several faces, those of SameAsked.
 type AsBuiltView struct {
 	Sheet
 	Typed
@@ -122,6 +122,7 @@ type AsBuiltView struct {
 	Closing     string
 	Walls       []WallChoice // whose build-ups differ from place to place
 	Faces       []FaceBuilt
+	Same        []SameAsked
 	Spans       []Option // pairs of faces that look at each other: "south|north"
 	Instruments []Option
 	// States a span may have been read in.
@@ -134,6 +135,15 @@ type AsBuiltView struct {
 type FaceBuilt struct {
 	Name, Surface string
 	Layers        []LayerAsked
+}
+
+// SameAsked is a layer that several faces take alike and that none of them has on record. Fields: those of
+// deed.SameField and deed.SameOn.
+type SameAsked struct {
+	Name      string // "board"
+	On        string // the layers' ids, with blanks between them
+	N         int    // faces
+	Field, Of string
 }
 
 // LayerAsked is one layer's thickness as planned, and as it is on record with

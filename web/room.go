@@ -244,6 +244,7 @@ type TimberFormView struct {
 	Sheet
 	Typed
 	SurfaceID, SurfaceName string
+	Plan                   PlanningView
 	Timbers                []room.Timber
 	Datums                 []Option // faces to count from
 	Cautions               []Caution

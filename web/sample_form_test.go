@@ -67,6 +67,7 @@ func formSamples() []sample {
 			Kinds:    kindsOfPosition,
 			Near:     []NearTimber{{"D6", "J3", -12, "38 towards the east wall"}, {"D9", "J5", 6, "20 towards the west wall"}},
 			MayEdit:  true,
+			Plans:    []PlanningView{utilityPlanning()},
 			Cautions: cautious(caution.Zoned{Zone: caution.Zone1}.Cautions("D4", 2200, false)...)}),
 		canned(Schedule, "empty", ScheduleView{Sheet: sheet("Schedule", "List what the room is to have."),
 			Typed: typed(wrong("lines", "Line 2 has no name", "Begin each line with a name: D2 downlight 76")).with(

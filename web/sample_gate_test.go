@@ -2,6 +2,7 @@ package web
 
 import (
 	"lathmark/domain/caution"
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"time"
@@ -75,6 +76,8 @@ func asBuilt() AsBuiltView {
 		Faces: []FaceBuilt{
 			{"south wall", "ceiling", []LayerAsked{{Layer: boards(1), Recorded: 27.6, PlusMinus: 3}}},
 			{"west wall", "ceiling", []LayerAsked{west}}},
+		Same: []SameAsked{{Name: "dabs and board", On: boards(3).ID.String() + " " + boards(4).ID.String(), N: 2,
+			Field: deed.SameField(0), Of: deed.SameOn(0)}},
 		Spans: []Option{{"d1|d7", "south wall and north wall"}}, States: []Option{{"board", "boarded"}},
 		Instruments: instruments}
 }
@@ -89,6 +92,7 @@ func tailsView(may bool) TailsView {
 		Photo: PhotoPart{Title: "Photos of the open surfaces",
 			Empty: "None yet. A photo before the boards go up settles what the tape cannot."}}
 	if may {
+		v.Unseen = numbered[id.Position](1).String() + " " + numbered[id.Position](4).String()
 		v.Photo.Field = photoField("", "", Option{"surface/s1", "Ceiling"})
 	} else {
 		v.Photo.Rows = photoRows()[:2]

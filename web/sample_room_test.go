@@ -28,6 +28,16 @@ func cannedTimber(t roomsheet.Timber) room.Timber {
 	return room.Timber{ID: cannedID[id.Timber](1), Name: t.ID, A: t.Line[0], B: t.Line[1], Width: t.Width}
 }
 
+// utilityPlanning is the plan beside the forms of the schedule, with a grid of one that is coming.
+func utilityPlanning() PlanningView {
+	plan := cannedPlan("bare", drawing.Planning)
+	plan.Leads = func(string, string) drawing.Lead { return drawing.Lead{} }
+	plan.Surface.Positions = append(plan.Surface.Positions, roomsheet.Position{ID: "new 1", Kind: "downlight"})
+	plan.Planned = map[string]roomsheet.Point{"new 1": {1200, 900}}
+	plan.Coming = map[string]bool{"new 1": true}
+	return PlanningView{Surface: "s1", Plan: plan.SVG(), Timbers: 4}
+}
+
 func utilitySurface() SurfaceView {
 	plan := cannedPlan("bare", drawing.Record)
 	s := SurfaceView{ID: "ceiling", Name: "Ceiling", Plan: plan.SVG(), Unplaced: plan.Unplaced(), Positions: utilityRows()}

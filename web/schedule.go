@@ -31,8 +31,28 @@ type ScheduleView struct {
 	Cautions []Caution
 	// MayEdit says that the schedule is open.
 	MayEdit bool
+	// Plans are the surfaces' plans, on which a place can be touched.
+	Plans []PlanningView
 	// Asks is the question that one of the forms has come back with.
 	Asks Asks
+}
+
+// PlanningView is the plan of a surface for the forms that add to it.
+type PlanningView struct {
+	Surface string // its id
+	Plan    template.HTML
+	Timbers int // that are drawn in it
+}
+
+// planned is such a plan where it stands on a page.
+type planned struct {
+	Plan   PlanningView
+	Hidden bool   // another surface is chosen
+	Link   string // to its timbers; "": none
+}
+
+func newPlanned(plan PlanningView, hidden bool, link string) planned {
+	return planned{plan, hidden, link}
 }
 
 // Asks is a question before signed stages open again: the same form, pressed by the button that says so, does it.
@@ -60,6 +80,7 @@ type PositionFormView struct {
 	Sheet
 	Typed
 	PositionID string
+	Plans      []PlanningView
 	Kinds      []Option
 	Surfaces   []Option
 }
@@ -188,7 +209,9 @@ type TailsView struct {
 	Typed
 	Tails []TailRow
 	MayDo bool
-	Photo PhotoPart
+	// Unseen are the ids of those that nobody has seen free, with blanks between them; "" for fewer than two.
+	Unseen string
+	Photo  PhotoPart
 }
 
 // TailRow is one tail.

@@ -40,6 +40,7 @@ var funcs = template.FuncMap{
 	"more":       func(all []Caution) int { return len(all) - 1 },
 	"readings":   newReadings,
 	"doubt":      newDoubt,
+	"planning":   newPlanned,
 	"onRoom":     newRoomPart,
 	"pick":       newPick,
 	"state":      words.StateOf,

@@ -18,6 +18,7 @@ type phone struct {
 	url    string
 	status int64 // of the page that is shown
 	pages  int   // turned so far
+	taps   int   // every touch so far: of links, buttons, boxes, fields; typing is none
 	moved  chan struct{}
 }
 
@@ -96,6 +97,7 @@ func (p *phone) back() {
 // page stands still: lines that come above would move it to another button.
 func (p *phone) touch(n int) chromedp.Action[chromedp.Void] {
 	p.t.Helper()
+	p.taps += n
 	ctx, cancel := context.WithTimeout(p.ctx, patienceOfAThumb)
 	defer cancel()
 	at, err := chromedp.Run(ctx, chromedp.Evaluate[[]float64](`new Promise(yes => {

@@ -47,6 +47,7 @@ func fromACamera(t *testing.T) []byte {
 // chooses puts a photo into the page's form, as the camera would.
 func (p *phone) chooses(file []byte) {
 	p.t.Helper()
+	p.taps += 3 // the field, the shutter, "use it"
 	eval[bool](p, fmt.Sprintf(`(() => {
 		const bytes = Uint8Array.from(atob(%q), c => c.charCodeAt(0)), chosen = new DataTransfer();
 		chosen.items.add(new File([bytes], "IMG_0001.jpg", {type: "image/jpeg"}));

@@ -79,6 +79,9 @@ func (p *phone) figure(value string) (taps int) {
 // goes is what the bar at the foot says that the figure goes to.
 var goes = regexp.MustCompile(`^Reading: D(\d+) from (\w+) wall, bare$`)
 
+// goesTo is that for a tail of any name.
+var goesTo = regexp.MustCompile(`^Reading: (\S+) from (\w+) wall, bare$`)
+
 // Eleven positions with four readings each, with signal and without: the form moves on by
 // itself, and a reading takes one touch, the button's. No page is loaded in between.
 func TestFortyFourReadingsTakeATapEach(t *testing.T) {

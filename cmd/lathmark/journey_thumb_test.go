@@ -92,6 +92,14 @@ func (p *phone) follow(words string) {
 	p.turns(p.touch(1))
 }
 
+// goTo touches a link of the strip at the head of every page.
+func (p *phone) goTo(words string) {
+	p.t.Helper()
+	p.nth(".strip a", eval[int](p, fmt.Sprintf(
+		`[...document.querySelectorAll(".strip a")].findIndex(a => a.textContent.trim() === %q)`, words)))
+	p.turns(p.touch(1))
+}
+
 // unfold touches the heading of a part of the page that is folded.
 func (p *phone) unfold(words string) {
 	p.t.Helper()
@@ -108,6 +116,7 @@ func (p *phone) fill(label, value, within string) {
 	p.t.Helper()
 	switch kind := p.must("label", label, within); {
 	case strings.HasPrefix(kind, "SELECT"):
+		p.taps += 2 // it opens, and one is touched
 		if !eval[bool](p, fmt.Sprintf(`(() => {
 			const e = document.querySelector("[data-thumb]");
 			const o = [...e.options].find(o => o.textContent.trim().startsWith(%q));
@@ -119,6 +128,7 @@ func (p *phone) fill(label, value, within string) {
 	case strings.HasSuffix(kind, "radio"), strings.HasSuffix(kind, "checkbox"):
 		p.do(p.touch(1))
 	case strings.HasSuffix(kind, "date"):
+		p.taps += 2 // it opens, and a day is touched
 		eval[bool](p, fmt.Sprintf(`(document.querySelector("[data-thumb]").value = %q) !== ""`, value))
 	default:
 		p.write(value)
@@ -170,16 +180,21 @@ func (p *phone) typed(label string) string {
 	return eval[string](p, `document.querySelector("[data-thumb]").value`)
 }
 
-// write types text into the field that find has marked, in place of what is there.
+// write types text into the field that find has marked, in place of what is there. To touch it is
+// a tap, where it is not typed into already.
 func (p *phone) write(text string) {
 	p.t.Helper()
-	eval[bool](p, `(() => { const e = document.querySelector("[data-thumb]"); e.focus(); e.value = ""; return true })()`)
+	if !eval[bool](p, `(() => { const e = document.querySelector("[data-thumb]"), there = document.activeElement === e;
+		e.focus(); e.value = ""; return there })()`) {
+		p.taps++
+	}
 	p.do(chromedp.KeyEvent(text))
 }
 
 // paste puts text into the field that find has marked.
 func (p *phone) paste(text string) {
 	p.t.Helper()
+	p.taps++
 	quoted, err := json.Marshal(text)
 	if err != nil {
 		p.t.Fatal(err)

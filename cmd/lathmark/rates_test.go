@@ -19,10 +19,16 @@ import (
 // The program itself keeps whoever tries codes waiting, and tells those apart
 // who come through its proxies, but takes nobody else's word for where a request comes from.
 func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
+	guessesStayTheirOwn(t, []netip.Prefix{netip.MustParsePrefix("10.0.0.0/8")}, "10.0.0.5")
+}
+
+// guessesStayTheirOwn wants a stranger's bad guesses to keep nobody else waiting who comes through
+// proxy.
+func guessesStayTheirOwn(t *testing.T, trusted []netip.Prefix, proxy string) {
+	t.Helper()
 	s := dbtest.New(t)
 	h := hosting.Handler(s.DB, nil, slog.New(slog.NewTextHandler(io.Discard, nil)), "https://lathmark.example",
-		[]netip.Prefix{netip.MustParsePrefix("10.0.0.0/8")}, nil,
-		func() error { return nil }, func(persistence.Services) auth.SignIn { return auth.Links{} })
+		trusted, nil, func() error { return nil }, func(persistence.Services) auth.SignIn { return auth.Links{} })
 	tries := func(from, says string) (answer int) {
 		for range 40 {
 			r := httptest.NewRequest(http.MethodGet, "https://lathmark.example/invited/"+strings.Repeat("A",
@@ -37,7 +43,7 @@ func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
 		}
 		return answer
 	}
-	if got := tries("10.0.0.5", "192.0.2.1"); got != http.StatusTooManyRequests {
+	if got := tries(proxy, "192.0.2.1"); got != http.StatusTooManyRequests {
 		t.Errorf("40 wrong codes: the last answer is %d", got)
 	}
 	one := func(from, says string) int {
@@ -48,7 +54,7 @@ func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
 		h.ServeHTTP(w, r)
 		return w.Code
 	}
-	if got := one("10.0.0.5", "192.0.2.2"); got != http.StatusNotFound {
+	if got := one(proxy, "192.0.2.2"); got != http.StatusNotFound {
 		t.Errorf("somebody else through the same proxy is answered %d", got)
 	}
 	if got := tries("198.51.100.7", "192.0.2.3"); got != http.StatusTooManyRequests {

@@ -29,7 +29,7 @@ const serveUsage = "Usage: lathmark serve\n\nRuns the server until it is told to
 // memory is what the server takes, with what is not yet swept up: the pictures that it works
 // on, what waits for its turn, and 32 MB besides. Without it the sweeper would let twice as much
 // lie about. GOMEMLIMIT in the environment goes before it.
-const memory = 224 << 20
+const memory = 208 << 20
 
 // runServe answers until it is told to stop.
 func runServe(ctx context.Context, s streams, args []string) error {
@@ -70,13 +70,14 @@ func runServe(ctx context.Context, s streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	log.Info("listening", "on", at.Addr().String(), "address", c.Address)
+	log.Info("listening", "on", at.Addr().String(), "address", c.Address, "trusted proxies", cmp.Or(c.Proxies, "none"))
 	hub, hush := hosting.Listen(ctx, db, log)
 	defer hush()
-	return hosting.Host{Log: log, Drain: c.Drain, Stopping: hub.Close}.Serve(ctx, at, func(open func() error) http.Handler {
-		return hosting.Handler(db, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open,
-			func(persistence.Services) auth.SignIn { return auth.Links{} })
-	})
+	return hosting.Host{Log: log, Drain: c.Drain, Stopping: hub.Close}.Serve(ctx, at,
+		func(open func() error) http.Handler {
+			return hosting.Handler(db, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open,
+				func(persistence.Services) auth.SignIn { return auth.Links{} })
+		})
 }
 
 // openDatabase opens the pool and makes sure of what the server relies on: the newest

@@ -44,6 +44,9 @@ func (a AddDatum) do(ctx context.Context, t *Taking) error {
 	if err != nil {
 		return err
 	}
+	if err := d.Check(); err != nil {
+		return err
+	}
 	d.Wall = t.Record.FaceWall(on, &d)
 	if old, err := t.Record.Datum(d.ID); err == nil {
 		d.Place = old.Place

@@ -20,7 +20,9 @@ var (
 )
 
 // onPosition are the fields of a position as its form calls them.
-var onPosition = []string{"cutout", "cut_out", "planned", "place"}
+var onPosition = []string{"cutout", "cut_out", "planned", "place", "positions[0].name", "name",
+	"positions[0].kind", "kind", "positions[0].cutout", "cut_out", "positions[0].reach", "reach",
+	"positions[0].planned", "place"}
 
 // position reads the form of one position.
 func (f *Form) position() room.PositionDraft {

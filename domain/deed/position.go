@@ -36,6 +36,9 @@ func readChangePosition(s *Sent) (Deed, error) {
 }
 
 func (d ChangePosition) do(ctx context.Context, t *Taking) error {
+	if err := d.Draft.Check(); err != nil {
+		return err
+	}
 	return t.position(ctx, d.Position, d.Version, "change_position", func(p *room.Position) (string, error) {
 		want := d.Draft.Position(p.Surface)
 		p.Name, p.Kind, p.Trade, p.Cutout, p.Reach, p.TailSigma, p.Planned =

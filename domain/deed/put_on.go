@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -60,10 +62,14 @@ func readPutOn(s *Sent) (Deed, error) {
 	for _, l := range s.Standing.Record.Layers {
 		planned[ThicknessField(l.ID.String())] = true
 	}
-	for field := range s.Values {
-		if strings.HasPrefix(field, ThicknessField("")) && !planned[field] && s.Get(field) != "" {
+	asked := maps.Clone(s.Values)
+	for layer, field := range s.same() {
+		asked[ThicknessField(layer)] = []string{s.Get(field)}
+	}
+	for field := range asked {
+		if strings.HasPrefix(field, ThicknessField("")) && !planned[field] && asked.Get(field) != "" {
 			s.Bad(field, "the build-up was planned anew meanwhile, without this layer",
-				"Open the page once more and give "+s.Get(field)+" there")
+				"Open the page once more and give "+asked.Get(field)+" there")
 		}
 	}
 	if len(list) == 0 && len(s.Wrong) == 0 {
@@ -75,17 +81,37 @@ func readPutOn(s *Sent) (Deed, error) {
 // ThicknessField is the field of a layer's thickness as it was put on.
 func ThicknessField(layer string) string { return "t." + layer }
 
+// SameField is the field of the thickness of a layer that is the same on several faces, and SameOn the field of the
+// layers that the page showed it for, with blanks between them.
+func SameField(n int) string { return "same." + strconv.Itoa(n) }
+
+func SameOn(n int) string { return "same_on." + strconv.Itoa(n) }
+
+// same returns the field for each layer that was said together with others.
+func (f *Form) same() map[string]string {
+	out := map[string]string{}
+	for n := 0; f.Get(SameOn(n)) != ""; n++ {
+		for _, layer := range strings.Fields(f.Get(SameOn(n))) {
+			out[layer] = SameField(n)
+		}
+	}
+	return out
+}
+
 // thicknesses reads the thicknesses of a room's layers as they were put on,
 // each told from what was on before the layer. Each measurement's id is made
 // from the layer's number in the room.
 func (f *Form) thicknesses(r *room.Record) []Coat {
 	var out []Coat
-	before := map[[2][16]byte]string{}
+	before, same := map[[2][16]byte]string{}, f.same()
 	for i, l := range r.Layers {
 		face := [2][16]byte{l.Surface, l.Datum}
 		under := before[face]
 		before[face] = l.Name
 		field := ThicknessField(l.ID.String())
+		if f.Get(field) == "" && same[l.ID.String()] != "" {
+			field = same[l.ID.String()]
+		}
 		if f.Get(field) == "" {
 			continue
 		}

@@ -32,6 +32,9 @@ func (w *Writing) schedule(ctx context.Context, surface id.Surface, drafts []roo
 	if err != nil {
 		return nil, err
 	}
+	if err := room.CheckPositions(drafts); err != nil {
+		return nil, err
+	}
 	var fresh []room.Position
 	for _, d := range drafts {
 		p := d.Position(surface)

@@ -3,6 +3,7 @@ package deed
 import (
 	"context"
 	"slices"
+	"strings"
 
 	"lathmark/domain/diary"
 	"lathmark/domain/id"
@@ -23,7 +24,7 @@ type onTail struct {
 
 func readSeeTails(s *Sent) (Deed, error) {
 	var d SeeTails
-	for _, text := range s.Values["seen"] {
+	for _, text := range strings.Fields(strings.Join(s.Values["seen"], " ")) {
 		position, err := id.Parse[id.Position](text)
 		if err != nil {
 			s.Bad("", "one of the tails is not on the schedule", "Open the page once more and tick those that you see free")

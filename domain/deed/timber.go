@@ -16,6 +16,9 @@ type AddTimbers struct {
 }
 
 func (d AddTimbers) do(ctx context.Context, t *Taking) error {
+	if err := room.CheckTimbers(d.Timbers); err != nil {
+		return err
+	}
 	n := 0
 	for _, one := range d.Timbers {
 		if old, err := t.Record.Timber(one.ID); err == nil {

@@ -84,16 +84,17 @@ type BuildUp struct {
 
 // Layer is one layer of a build-up, in the order they go on.
 type Layer struct {
-	Name      string      `json:"name,omitzero" required:"true" minLength:"1" maxLength:"120"`
-	Thickness float64     `json:"thickness,omitzero" required:"true" exclusiveMinimum:"0"`    // mm
-	Sigma     float64     `json:"sigma,omitzero" minimum:"0" doc:"0: 20 % of the thickness."` // mm
+	Name      string      `json:"name,omitzero" required:"true" minLength:"1" maxLength:"60"`
+	Thickness float64     `json:"thickness,omitzero" required:"true" exclusiveMinimum:"0" maximum:"1000"`    // mm
+	Sigma     float64     `json:"sigma,omitzero" minimum:"0" maximum:"1000" doc:"0: 20 % of the thickness."` // mm
 	Stage     words.Stage `json:"stage"`
 }
 
 // Check returns what is wrong with a build-up.
 func (b *BuildUp) Check() error {
 	var wrong fault.Fields
-	wrong.If(strings.TrimSpace(b.Name) == "", "name", "the build-up has no name", "Call it by its layers")
+	wrong.If(strings.TrimSpace(b.Name) == "" || utf8.RuneCountInString(b.Name) > 120, "name",
+		"the build-up has no name, or one of more than 120 letters", "Call it by its layers")
 	wrong.If(len(b.Layers) == 0 || len(b.Layers) > 12, "layers", "a build-up has one to twelve layers",
 		"Give them in the order they go on")
 	seen := map[string]bool{}
@@ -101,6 +102,8 @@ func (b *BuildUp) Check() error {
 		switch {
 		case strings.TrimSpace(l.Name) == "" || l.Name == "bare":
 			wrong.If(true, "layers", "a layer has no name", "Name it: board, skim, tile")
+		case utf8.RuneCountInString(l.Name) > 60:
+			wrong.If(true, "layers", "a layer's name has more than 60 letters", "Name it: board, skim, tile")
 		case seen[l.Name]:
 			wrong.If(true, "layers", "two layers are called "+l.Name, "Give each a name of its own")
 		default:

@@ -80,12 +80,12 @@ type Datum struct {
 type Timber struct {
 	ID      id.Timber       `json:"id" format:"uuid"`
 	Surface id.Surface      `json:"surface,omitzero" required:"true" format:"uuid"`
-	Name    string          `json:"name,omitzero" required:"true" minLength:"1" maxLength:"120"`
+	Name    string          `json:"name,omitzero" required:"true" minLength:"1" maxLength:"60"`
 	A       roomsheet.Point `json:"a" doc:"One end of the centre line."`
 	B       roomsheet.Point `json:"b"`
-	Width   float64         `json:"width,omitzero" required:"true" exclusiveMinimum:"0"`   // across the line, mm
-	Depth   float64         `json:"depth,omitzero" doc:"0: not known."`                    // mm
-	Sigma   float64         `json:"sigma,omitzero" doc:"Of where it is, across it; 0: 5."` // mm
+	Width   float64         `json:"width,omitzero" required:"true" exclusiveMinimum:"0" maximum:"1000"`               // across the line, mm
+	Depth   float64         `json:"depth,omitzero" minimum:"0" maximum:"2000" doc:"0: not known."`                    // mm
+	Sigma   float64         `json:"sigma,omitzero" minimum:"0" maximum:"1000" doc:"Of where it is, across it; 0: 5."` // mm
 }
 
 // Position is a place on the schedule where something will come through.

@@ -13,12 +13,12 @@ import (
 // PositionDraft is a position as somebody puts it on the schedule.
 type PositionDraft struct {
 	ID        id.Position      `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-	Name      string           `json:"name,omitzero" required:"true" minLength:"1" maxLength:"120" doc:"Unique in the room."`
-	Kind      string           `json:"kind,omitzero" maxLength:"120" doc:"downlight, pendant, fan, switch drop, socket, sensor, pipe tail, waste ..."`
+	Name      string           `json:"name,omitzero" required:"true" minLength:"1" maxLength:"60" doc:"Unique in the room."`
+	Kind      string           `json:"kind,omitzero" maxLength:"60" doc:"downlight, pendant, fan, switch drop, socket, sensor, pipe tail, waste ..."`
 	Trade     words.Trade      `json:"trade,omitzero" enum:"electrician,plumber,dry_liner,plasterer,tiler,joiner,decorator" doc:"Whose tail it is; told from the kind where it is left out."`
-	Cutout    float64          `json:"cutout,omitzero" minimum:"0"`
-	Reach     float64          `json:"reach,omitzero" minimum:"0"`
-	TailSigma float64          `json:"tail_sigma,omitzero" minimum:"0"`
+	Cutout    float64          `json:"cutout,omitzero" minimum:"0" maximum:"1000"`
+	Reach     float64          `json:"reach,omitzero" minimum:"0" maximum:"5000"`
+	TailSigma float64          `json:"tail_sigma,omitzero" minimum:"0" maximum:"1000"`
 	Planned   *roomsheet.Point `json:"planned,omitzero" doc:"Where it is wanted."`
 }
 

@@ -3,6 +3,8 @@ package room
 import (
 	"fmt"
 	"math"
+	"strings"
+	"unicode/utf8"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
@@ -15,7 +17,7 @@ import (
 // the room's walls at a pitch, for a length measured up the slope.
 type SurfaceDraft struct {
 	ID      id.Surface        `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
-	Name    string            `json:"name,omitzero" maxLength:"120" doc:"Left out: the kind; of a wall what its face is called on the ceiling, or the side that it lies on."`
+	Name    string            `json:"name,omitzero" maxLength:"60" doc:"Left out: the kind; of a wall what its face is called on the ceiling, or the side that it lies on."`
 	Kind    string            `json:"kind,omitzero" required:"true" enum:"ceiling,slope,wall,floor"` // ceiling, slope, wall, floor
 	Outline []roomsheet.Point `json:"outline,omitzero" maxItems:"100" doc:"Left out: the room's, or that of the wall."`
 	Wall    int               `json:"wall,omitzero" minimum:"1" doc:"wall, slope: which of the room's, from 1."`
@@ -40,6 +42,8 @@ func (r *Room) Drawn(d SurfaceDraft, place int) (Surface, []Datum, error) {
 	}
 	names := []string(nil)
 	switch {
+	case strings.TrimSpace(s.Name) == "" || utf8.RuneCountInString(s.Name) > longestName:
+		return s, nil, badSurface("name", "it has no name, or one of more than 60 letters", "Call it ceiling, or west wall")
 	case len(d.Outline) > 0:
 	case d.Kind == "ceiling" || d.Kind == "floor":
 		s.Outline = r.Outline

@@ -33,14 +33,11 @@ type Way struct {
 	Height  float64         `json:"height,omitzero" minimum:"0" maximum:"2000" doc:"Of a hole's centre above the timber's bottom; 0: not noted."`          // mm
 }
 
-// greatest are the lengths that the record takes, mm: of a place, and of a cut.
-const greatestPlace, greatestCut = 100000.0, 2000.0
-
 // Check finds what is wrong with a way. Faults: BadInput, all at once.
 func (w *Way) Check() error {
 	var wrong []fault.Field
 	bad := func(path, what, mend string) { wrong = append(wrong, fault.Field{Path: path, Wrong: what, Mend: mend}) }
-	if w.Name = strings.TrimSpace(w.Name); w.Name == "" || utf8.RuneCountInString(w.Name) > 60 {
+	if w.Name = strings.TrimSpace(w.Name); w.Name == "" || utf8.RuneCountInString(w.Name) > longestName {
 		bad("name", "the run has no name, or one of more than 60 letters", "Say where it leads: to D4")
 	}
 	if w.Kind != HoleWay && w.Kind != NotchWay {

@@ -79,6 +79,10 @@ func (a *api) letIn(ctx huma.Context, next func(huma.Context)) {
 		a.refuse(ctx, auth.ErrNobody)
 		return
 	}
+	if err := barredIn(c.Request().URL); err != nil {
+		a.refuse(ctx, err)
+		return
+	}
 	next(huma.WithValue(ctx, askingKey{}, asking{c, who.Person}))
 }
 

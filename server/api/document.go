@@ -39,6 +39,8 @@ func configuration() huma.Config {
 	c := huma.DefaultConfig("Lathmark", "1")
 	c.OpenAPIPath, c.DocsPath, c.SchemasPath = "", "", ""
 	c.CreateHooks = nil
+	c.Formats = map[string]huma.Format{"application/json": {Marshal: huma.DefaultJSONFormat.Marshal, Unmarshal: readJSON},
+		"json": {Marshal: huma.DefaultJSONFormat.Marshal, Unmarshal: readJSON}}
 	c.Info.Description = description
 	c.Info.Contact = &huma.Contact{Name: "Whoever runs this server"}
 	c.Info.License = &huma.License{Name: "MIT License", Identifier: "MIT"}

@@ -99,11 +99,12 @@ func plain(status int, detail, path, wrong, mend string) *Problem {
 }
 
 // huma's own errors, those of reading a request, take our shape, and arrays
-// are never null. Both are settings of huma as a whole, made before anything
-// is registered; nothing else here uses it.
+// are never null, and names are told apart by their case. These are settings of
+// huma as a whole, made before anything is registered; nothing else here uses it.
 func init() {
 	huma.NewError = unread
 	huma.DefaultArrayNullable = false
+	huma.ValidateStrictCasing = true
 }
 
 // unread is the problem of a request that cannot be read. What was sent is
@@ -122,7 +123,7 @@ func unread(status int, _ string, errs ...error) huma.StatusError {
 	p := &Problem{Title: http.StatusText(status), Status: status}
 	switch status {
 	case http.StatusBadRequest:
-		p.Detail = "This request is not what the document describes."
+		p.Detail = notDescribed
 	case http.StatusRequestEntityTooLarge:
 		p.Detail = "This is more than fits into one request."
 	case http.StatusUnsupportedMediaType:
@@ -140,12 +141,17 @@ func unread(status int, _ string, errs ...error) huma.StatusError {
 	return p
 }
 
+const notDescribed = "This request is not what the document describes."
+
 const asDocumented = "Give it as " + Prefix + "/openapi.json describes it"
 
 // mending is one thing that huma found. The message of a text that is no JSON
 // could quote it, so it is told in our own words.
 func mending(d *huma.ErrorDetail) fault.Field {
 	f := fault.Field{Path: strings.TrimPrefix(d.Location, "body."), Wrong: d.Message, Mend: asDocumented}
+	if b, is := d.Value.(barred); is {
+		f.Wrong = string(b)
+	}
 	if f.Path == "body" {
 		f.Path = "$"
 		if _, isText := d.Value.(string); isText {

@@ -67,8 +67,8 @@ func (a *api) grid(ctx context.Context, by firm.Person, in *struct {
 	Columns    int     `query:"columns" minimum:"1" maximum:"500" required:"true"`
 	Prefix     string  `query:"prefix" maxLength:"20" doc:"D: D1, D2 ..."`
 	From       int     `query:"from" minimum:"0" maximum:"100000" doc:"The first number; 0: 1."`
-	Kind       string  `query:"kind" maxLength:"120"`
-	Cutout     float64 `query:"cutout" minimum:"0"`
+	Kind       string  `query:"kind" maxLength:"60"`
+	Cutout     float64 `query:"cutout" minimum:"0" maximum:"1000"`
 	OffTimbers bool    `query:"off_timbers" doc:"Move each by the least that brings it off the timbers."`
 }) (*answer[Grid], error) {
 	drafts, stuck, err := a.Desk.Grid(ctx, by, in.Room, in.Surface,

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"net/http"
 	"net/http/httptest"
@@ -247,6 +248,29 @@ func TestStrangersTakeTurns(t *testing.T) {
 	if told == 0 {
 		t.Error("a header that names another address buys ten more turns")
 	}
+}
+
+// Those who have begun to send a sheet and send no more keep nobody waiting.
+func TestHalfSentSheetsHoldNoTurn(t *testing.T) {
+	s := stateless(t)
+	sheet := many(1, 2)
+	for i := range 8 {
+		begun, rest := io.Pipe()
+		r := s.request(nobody, http.MethodPost, "/setout", "")
+		r.Body, r.ContentLength, r.RemoteAddr = begun, int64(len(sheet)), fmt.Sprintf("198.51.100.%d:1", i)
+		ended := make(chan int)
+		go func() { ended <- s.send(r).Code }()
+		if _, err := rest.Write([]byte(sheet[:10])); err != nil { // it is being read
+			t.Fatal(err)
+		}
+		defer func() {
+			_ = rest.CloseWithError(io.ErrUnexpectedEOF)
+			if got := <-ended; got != http.StatusBadRequest {
+				t.Errorf("half a sheet is answered %d", got)
+			}
+		}()
+	}
+	s.ask(nobody, http.MethodPost, "/setout", sheet, 200, nil)
 }
 
 // The largest sheet there may be is worked out while somebody waits.

@@ -52,12 +52,12 @@ type SurfaceDraft struct {
 type DatumDraft struct {
 	ID        id.Datum        `json:"id" format:"uuid" doc:"Yours to make, of version 7."`
 	Surface   id.Surface      `json:"surface" format:"uuid"`
-	Name      string          `json:"name" minLength:"1" maxLength:"120"`
+	Name      string          `json:"name" minLength:"1" maxLength:"60"`
 	Kind      words.DatumKind `json:"kind" enum:"face,line,point"`
 	A         roomsheet.Point `json:"a" doc:"Where it begins; the point itself."`
 	B         roomsheet.Point `json:"b,omitzero" doc:"Where a face or line ends; the room is on its left."`
-	Sigma     float64         `json:"sigma,omitempty" minimum:"0" doc:"0: 10 for a face, 2 for a line or point."`
-	Lean      float64         `json:"lean,omitempty"`
+	Sigma     float64         `json:"sigma,omitempty" minimum:"0" maximum:"1000" doc:"0: 10 for a face, 2 for a line or point."`
+	Lean      float64         `json:"lean,omitempty" exclusiveMinimum:"-80" exclusiveMaximum:"80"`
 	StaysBare bool            `json:"stays_bare,omitempty"`
 }
 

@@ -43,8 +43,8 @@ func joists(in *struct {
 	Along   string  `query:"along" enum:"u,v" required:"true" doc:"Which way they run."`
 	First   float64 `query:"first" minimum:"0" doc:"From the low side to the first centre line."`
 	Spacing float64 `query:"spacing" required:"true" doc:"From centre to centre."`
-	Width   float64 `query:"width" required:"true"`
-	Depth   float64 `query:"depth" minimum:"0"`
+	Width   float64 `query:"width" required:"true" maximum:"1000"`
+	Depth   float64 `query:"depth" minimum:"0" maximum:"2000"`
 }, j *standing.Standing) (*answer[list[room.Timber]], error) {
 	on, err := j.Record.Surface(in.Surface)
 	if err != nil {

@@ -201,11 +201,13 @@ func never(t *testing.T) func() time.Time {
 func TestWhatPhonesSendIsTaken(t *testing.T) {
 	sent := asJPEG(t, corners(400, 300), nil)
 	about := append([]byte{0xff, 0xe2, 0xff, 0xff}, bytes.Repeat([]byte("profile"), 0xffff)[:0xfffd]...)
-	if made := develop(t, slices.Concat(sent[:2], bytes.Repeat(about, 200), sent[2:])); len(made.Data[photo.Full]) > 20_000 {
+	if made := develop(t, slices.Concat(sent[:2], bytes.Repeat(about, 200),
+		sent[2:])); len(made.Data[photo.Full]) > 20_000 {
 		t.Errorf("%d bytes", len(made.Data[photo.Full]))
 	}
 	for name, sent := range map[string][]byte{
-		"12 million pixels": picturetest.Layered(4000, 3000, 3, false, 1), "progressive": picturetest.Layered(2560, 1920, 1, true, 12),
+		"12 million pixels": picturetest.Layered(4000, 3000, 3, false, 1), "progressive": picturetest.Layered(2560, 1920, 1,
+			true, 12),
 		"a trailer": append(sent, asJPEG(t, corners(9, 9), nil)...)} {
 		if _, err := developer(time.Now).Develop(t.Context(), firm.Person{}, sent); err != nil {
 			t.Errorf("%s: %v", name, err)

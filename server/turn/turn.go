@@ -53,10 +53,11 @@ type Turns struct {
 }
 
 // New returns the turns of a server: half as much at once as there are processors, the others
-// are for pages, and with 160 MB, the largest picture and an ordinary one beside it.
+// are for pages, and with 144 MB, the largest picture and an ordinary one beside it.
 func New(now func() time.Time) *Turns {
-	return &Turns{Slots: max(1, runtime.GOMAXPROCS(0)/2), Room: 160_000_000, Line: 32, Patience: 45 * time.Second, Now: now,
-		In: Intake{Most: 32 << 20}}
+	return &Turns{Slots: max(1, runtime.GOMAXPROCS(0)/2), Room: 144_000_000, Line: 32, Patience: 45 * time.Second,
+		Now: now,
+		In:  Intake{Most: 32 << 20}}
 }
 
 // Work is what somebody wants done.

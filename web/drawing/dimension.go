@@ -78,8 +78,11 @@ func (s *sheet) groups() []dimString {
 // readings returns the offsets of the mode. Those from a fixed line lose their
 // sign: the drawing shows the side.
 func (s *sheet) readings() []reading {
-	if s.Mode == SetOut {
+	switch s.Mode {
+	case SetOut:
 		return s.marks()
+	case Planning:
+		return nil
 	}
 	var all []reading
 	for _, m := range s.Surface.Measurements {

@@ -26,8 +26,9 @@ type Mode int
 
 // The modes of a plan.
 const (
-	Record Mode = iota // what was measured, in the states it was measured in
-	SetOut             // what to mark today, in today's states
+	Record   Mode = iota // what was measured, in the states it was measured in
+	SetOut               // what to mark today, in today's states
+	Planning             // none: places are chosen on it
 )
 
 // Plan is all that one drawing is made from.
@@ -48,6 +49,8 @@ type Plan struct {
 	Planned map[string]roomsheet.Point
 	// Words are written beside a position's label, by id: "held", "found".
 	Words map[string]string
+	// Coming are the ids of positions and timbers that a form would add, which is not sent yet.
+	Coming map[string]bool
 	// Leads says where touching a thing leads, by its kind ("position", "datum",
 	// "timber") and id; nil: to its line on the page of the plan.
 	Leads func(kind, id string) Lead
@@ -225,13 +228,13 @@ func (s *sheet) inOrder() {
 
 // open writes the head of the drawing.
 func (s *sheet) open(w *writer) {
-	mode := "record"
-	if s.Mode == SetOut {
-		mode = "set-out"
-	}
+	mode := map[Mode]string{Record: "record", SetOut: "set-out", Planning: "planning"}[s.Mode]
 	w.put(`<svg xmlns="http://www.w3.org/2000/svg" class="plan plan-%s" viewBox="0 0 %s %s" role="group" `+
-		`aria-label="Plan of the %s">`,
-		mode, num(sheetWide), num(s.height), text(s.inWords()))
+		`aria-label="Plan of the %s"`, mode, num(sheetWide), num(s.height), text(s.inWords()))
+	if s.Mode == Planning {
+		w.put(` data-frame="%s"`, s.frame())
+	}
+	w.put(`>`)
 	w.put(`<defs>`)
 	for _, h := range s.shown() {
 		w.put(`<pattern id="%s" width="%s" height="%s" patternUnits="userSpaceOnUse">%s</pattern>`,

@@ -68,6 +68,9 @@ func (s *sheet) drawSpots() {
 		if !sp.measured {
 			class += " unmeasured"
 		}
+		if s.Coming[sp.pos.ID] {
+			class += " coming"
+		}
 		p := s.at(sp.at)
 		s.link("position", sp.pos.ID, class, sp.title())
 		s.out.polygon("touch", "", areas[p])

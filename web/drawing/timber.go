@@ -9,7 +9,11 @@ func (s *sheet) drawTimbers() {
 		half := t.Width * s.scale / 2
 		l := through(a, b)
 		le, ri := l.out(-half), l.out(half)
-		s.link("timber", t.ID, "timber", t.ID)
+		class := "timber"
+		if s.Coming[t.ID] {
+			class += " coming"
+		}
+		s.link("timber", t.ID, class, t.ID)
 		s.out.polygon("touch", "", s.touchTimber(i))
 		s.out.polygon("wood", "", strip(a, b, half))
 		for _, e := range []line2{le, ri} {

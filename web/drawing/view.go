@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"fmt"
 	"math"
 
 	"lathmark/domain/geometry"
@@ -76,6 +77,12 @@ func (v view) turn(p geometry.Vec) (x, y float64) {
 func (v view) at(p geometry.Vec) spotXY {
 	x, y := v.turn(p)
 	return spotXY{v.ox + (x-v.minX)*v.scale, v.oy + (v.maxY-y)*v.scale}
+}
+
+// frame is what a script turns a place on the sheet back with, which is at with its figures: cos, sin, minX, maxY,
+// scale, ox, oy.
+func (v view) frame() string {
+	return fmt.Sprintf("%.9f %.9f %.3f %.3f %.9f %.3f %.3f", v.cos, v.sin, v.minX, v.maxY, v.scale, v.ox, v.oy)
 }
 
 // line2 is a straight line on the sheet: a place and a unit direction.

@@ -17,6 +17,7 @@ listen();
 if (document.querySelector("[data-awake]")) void import("./hand.js").then(m => m.hand());
 again();
 if (document.querySelector(".outline-sketch")) void import("./outline.js").then(m => m.outline());
+if (document.querySelector(".planning")) void import("./place.js").then(m => m.places());
 choose();
 readings();
 if (document.querySelector("[data-passkey]")) void import("./passkey.js").then(m => m.passkeys());

@@ -1,13 +1,17 @@
 package forms_test
 
 import (
+	"errors"
+	"fmt"
 	"net/url"
 	"strings"
 	"testing"
 
 	"lathmark/domain/deed"
+	"lathmark/domain/fault"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
+	"lathmark/domain/standing"
 	"lathmark/domain/words"
 
 	"github.com/google/uuid"
@@ -63,6 +67,66 @@ func TestNewReadingSaysWhatIsMissing(t *testing.T) {
 	if len(fields) != 3 || fields[0] != "value" || fields[1] != "datum" || fields[2] != "position" {
 		t.Errorf("wrong: %v", f.Wrong)
 	}
+}
+
+// All tails that nobody had seen are one box beside those of their own; a box that is ticked twice is one tail.
+func TestTailsSeenTogether(t *testing.T) {
+	a, b, c := id.New[id.Position](), id.New[id.Position](), id.New[id.Position]()
+	f := form("seen", a.String()+" "+b.String()+" "+c.String())
+	f.Add("seen", b.String())
+	d, err := deed.Kinds[deed.KindSeeTails].Read(&deed.Sent{Form: f})
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := map[id.Position]bool{}
+	for _, of := range d.(deed.SeeTails).Positions {
+		got[of] = true
+	}
+	if len(got) != 3 || !got[a] || !got[b] || !got[c] {
+		t.Errorf("%v, want %v, %v and %v", got, a, b, c)
+	}
+}
+
+// One thickness counts for the faces that the page asked for together, but for one with a figure of its own; it is told
+// under the field that it was typed in.
+func TestThicknessesThatAreTheSame(t *testing.T) {
+	surface := id.New[id.Surface]()
+	r := &room.Record{}
+	for range 3 {
+		r.Layers = append(r.Layers, room.Layer{ID: id.New[id.Layer](), Surface: surface, Datum: id.New[id.Datum](),
+			Name: "board", Thickness: 25, Stage: words.Boarding})
+	}
+	layer := func(n int) string { return r.Layers[n].ID.String() }
+	read := func(same, own, more string) (deed.PutOn, error) {
+		d, err := deed.Kinds[deed.KindPutOn].Read(&deed.Sent{Standing: &standing.Standing{Record: r},
+			Form: form(deed.SameField(0), same, deed.SameOn(0), layer(0)+" "+layer(1)+more,
+				deed.ThicknessField(layer(1)), own)})
+		put, _ := d.(deed.PutOn)
+		return put, err
+	}
+	put, err := read("27", "31", "")
+	if err != nil || len(put.List) != 2 || put.List[0].Thickness != 27 || put.List[1].Thickness != 31 ||
+		put.List[0].Datum != r.Layers[0].Datum {
+		t.Errorf("%+v, %v", put.List, err)
+	}
+	if put, err = read("", "31", ""); err != nil || len(put.List) != 1 {
+		t.Errorf("nothing said of all: %+v, %v", put.List, err)
+	}
+	if _, err = read("-3", "", ""); err == nil || !strings.Contains(fmt.Sprintf("%+v", fields(err)), deed.SameField(0)) {
+		t.Errorf("a thickness under 0: %v", err)
+	}
+	if _, err = read("27", "", " "+id.New[id.Layer]().String()); err == nil {
+		t.Error("a layer that was planned anew meanwhile is lost")
+	}
+}
+
+// fields are those that a fault names.
+func fields(err error) []fault.Field {
+	var bad *fault.Error
+	if !errors.As(err, &bad) {
+		return nil
+	}
+	return bad.Fields
 }
 
 // What the form does not ask stays as it was.

@@ -49,7 +49,7 @@ func (s *scene) positionForm(position string, typed web.Typed) (v web.PositionFo
 	s.Sheet.Token = kit.WithVersion(s.Sheet.Token, q.Version)
 	typed.Begins = formOf(q)
 	return web.PositionFormView{Sheet: s.Sheet, Typed: typed, PositionID: position, Kinds: kindsWith(q.Kind),
-		Surfaces: kit.Surfaces(s.J.Record)}, nil
+		Surfaces: kit.Surfaces(s.J.Record), Plans: s.plans(nil)}, nil
 }
 
 // kindsWith are the kinds to choose from, one that was pasted among them.

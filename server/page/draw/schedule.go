@@ -1,7 +1,9 @@
 package draw
 
 import (
+	"maps"
 	"math"
+	"net/http"
 	"net/url"
 	"slices"
 
@@ -22,6 +24,47 @@ import (
 // Schedule draws the list of positions of a room with the forms that add to it.
 func Schedule(v kit.Viewer, j *standing.Standing, _ string) (web.Filled, error) {
 	return web.Schedule.Fill(look(v, j, "Schedule").schedule(web.Typed{})), nil
+}
+
+// GetSchedule is the schedule; with the form for even spacing in its address the plan has what that would add.
+func (p *Pages) GetSchedule(c echo.Context) error {
+	on, err := p.Scene(c, "Schedule")
+	if err != nil {
+		return err
+	}
+	s := &scene{Scene: on}
+	v := s.schedule(web.Typed{})
+	if v.MayEdit && c.QueryParams().Has("rows") {
+		v.Plans = s.plans(s.coming(c, &deed.SpacedSort, "prefix", "new "))
+	}
+	return kit.Draw(c, http.StatusOK, web.Schedule, v)
+}
+
+// coming is what a form that is not sent yet would add, which is in the address; nil where it is not filled in. A
+// field that is still empty is taken as instead says.
+func (s *scene) coming(c echo.Context, of *deed.Sort, field, instead string) deed.Deed {
+	f := kit.NewForm(maps.Clone(c.QueryParams()))
+	if f.Get(field) == "" {
+		f.Set(field, instead)
+	}
+	d, err := of.Read(&deed.Sent{Form: f.Form, One: kit.One(c), Standing: s.J})
+	if err != nil {
+		return nil
+	}
+	return d
+}
+
+// plans are the plans of all surfaces, with what is coming.
+func (s *scene) plans(coming deed.Deed) (out []web.PlanningView) {
+	for i := range s.J.Record.Surfaces {
+		out = append(out, s.plan(i, coming))
+	}
+	return out
+}
+
+func (s *scene) plan(i int, coming deed.Deed) web.PlanningView {
+	return web.PlanningView{Surface: s.J.Record.Surfaces[i].ID.String(), Plan: s.Planning(i, coming),
+		Timbers: len(s.J.Record.TimbersOf(s.J.Record.Surfaces[i].ID))}
 }
 
 // AddPosition takes one position.
@@ -82,6 +125,9 @@ func (s *scene) schedule(typed web.Typed) web.ScheduleView {
 	if len(v.Surfaces) > 0 {
 		first := []string{v.Surfaces[0].Value}
 		typed.Begins = url.Values{"surface": first, "lines_surface": first, "spaced_surface": first}
+	}
+	if v.MayEdit {
+		v.Plans = s.plans(nil)
 	}
 	v.Sheet, v.Typed = s.Sheet, typed
 	return v

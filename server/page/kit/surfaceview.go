@@ -2,7 +2,9 @@ package kit
 
 import (
 	"html/template"
+	"slices"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -71,6 +73,33 @@ func (s *Scene) Choosing(i int) template.HTML {
 		}
 	}
 	plan.Leads = func(kind, name string) drawing.Lead { return leads[kind+" "+name] }
+	return plan.SVG()
+}
+
+// Planning is the plan of surface i for the forms that add to it, on which a place can be touched: without readings,
+// with what one of them would add that is not sent yet.
+func (s *Scene) Planning(i int, coming deed.Deed) template.HTML {
+	plan, on := s.Plan(i, drawing.Planning), s.J.Record.Surfaces[i].ID
+	plan.Leads = func(string, string) drawing.Lead { return drawing.Lead{} }
+	plan.Coming = map[string]bool{}
+	switch d := coming.(type) {
+	case deed.Schedule:
+		for _, q := range d.Positions {
+			if q.Planned != nil && d.Surface == on {
+				plan.Coming[q.Name], plan.Planned[q.Name] = true, *q.Planned
+				plan.Surface.Positions = append(slices.Clip(plan.Surface.Positions),
+					roomsheet.Position{ID: q.Name, Kind: q.Kind, Cutout: q.Cutout})
+			}
+		}
+	case deed.AddTimbers:
+		for _, t := range d.Timbers {
+			if t.Surface == on {
+				plan.Coming[t.Name] = true
+				plan.Surface.Timbers = append(slices.Clip(plan.Surface.Timbers),
+					roomsheet.Timber{ID: t.Name, Line: roomsheet.Line{t.A, t.B}, Width: t.Width})
+			}
+		}
+	}
 	return plan.SVG()
 }
 

@@ -1,10 +1,12 @@
 package visits
 
 import (
+	"fmt"
 	"net/url"
 	"slices"
 	"strings"
 
+	"lathmark/domain/deed"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
@@ -30,7 +32,7 @@ func (s *scene) asBuilt() web.AsBuiltView {
 	for i := range s.J.Record.Surfaces {
 		v.Faces = append(v.Faces, s.facesOf(i, of)...)
 	}
-	v.Spans = s.pairs(of)
+	v.Spans, v.Same = s.pairs(of), same(v.Faces)
 	layers := map[string]bool{}
 	for _, l := range s.J.Record.Layers {
 		if l.Stage == of && !layers[l.Name] {
@@ -42,9 +44,37 @@ func (s *scene) asBuilt() web.AsBuiltView {
 		v.Closing = strings.Join(s.J.Gate.DoNotClose(), " ")
 	}
 	v.Walls = s.DifferingWalls()
-	s.Say("Measure what is on while an edge of it can be seen, or measure across the room.")
+	if slices.ContainsFunc(v.Faces, func(f web.FaceBuilt) bool {
+		return slices.ContainsFunc(f.Layers, func(l web.LayerAsked) bool { return l.Recorded == 0 })
+	}) {
+		s.Say("Measure what is on while an edge of it can be seen, or measure across the room.")
+	}
 	v.Sheet = s.Sheet
 	return v
+}
+
+// same are the layers that two faces or more take alike, of which nothing is on record.
+func same(faces []web.FaceBuilt) (out []web.SameAsked) {
+	of := map[string]int{}
+	for _, face := range faces {
+		for _, l := range face.Layers {
+			if l.Recorded != 0 {
+				continue
+			}
+			like := fmt.Sprint(l.Name, l.Thickness)
+			if _, ok := of[like]; !ok {
+				of[like] = len(out)
+				out = append(out, web.SameAsked{Name: l.Name})
+			}
+			one := &out[of[like]]
+			one.N, one.On = one.N+1, strings.TrimSpace(one.On+" "+l.ID.String())
+		}
+	}
+	out = slices.DeleteFunc(out, func(one web.SameAsked) bool { return one.N < 2 })
+	for n := range out {
+		out[n].Field, out[n].Of = deed.SameField(n), deed.SameOn(n)
+	}
+	return out
 }
 
 // facesOf are the faces of surface i with their layers of a stage, and last the

@@ -16,7 +16,9 @@ func (s *scene) finished() web.FinishedView {
 	if on.IsZero() {
 		on = s.J.Record.Zone.Day(s.Sheet.Date)
 	}
-	s.Say("Give the day on which the last coat went on: the earliest dry day counts from it.")
+	if s.J.Gate.PlasterFinished.IsZero() {
+		s.Say("Give the day on which the last coat went on: the earliest dry day counts from it.")
+	}
 	v := web.FinishedView{Sheet: s.Sheet, Photo: s.photosOfStage(words.Plaster), Stage: words.Plaster.String(),
 		Recorded: s.J.Gate.PlasterFinished, DryFrom: s.J.Gate.EarliestDry,
 		Typed: web.Typed{Begins: url.Values{"date": {on.Format(time.DateOnly)}}}}

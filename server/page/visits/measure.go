@@ -99,14 +99,15 @@ func (s *scene) measureView(f web.MeasureForm, last *room.Measurement) web.Measu
 	}
 	v.Form = f
 	s.again(&v, on)
-	switch {
-	case last != nil:
+	if last != nil {
 		v.Last, v.LastID = verdict.Of(s.J, last), s.Mendable(last)
+	}
+	switch { // with nothing left to measure the room's own next thing stays
+	case len(v.Owed) == 0:
+	case last != nil:
 		s.Say("Carry on with what is left in this room.")
-	case len(v.Owed) > 0:
-		s.Say(v.Owed[0].Says)
 	default:
-		s.Say("Every position is measured.")
+		s.Say(v.Owed[0].Says)
 	}
 	v.Sheet = s.Sheet
 	return v

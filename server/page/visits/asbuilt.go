@@ -43,12 +43,12 @@ func (s *scene) asBuilt() web.AsBuiltView {
 	if of == words.Boarding {
 		v.Closing = strings.Join(s.J.Gate.DoNotClose(), " ")
 	}
+	v.Walls = s.DifferingWalls()
 	if slices.ContainsFunc(v.Faces, func(f web.FaceBuilt) bool {
 		return slices.ContainsFunc(f.Layers, func(l web.LayerAsked) bool { return l.Recorded == 0 })
 	}) {
 		s.Say("Measure what is on while an edge of it can be seen, or measure across the room.")
 	}
-	v.Walls = s.DifferingWalls()
 	v.Sheet = s.Sheet
 	return v
 }

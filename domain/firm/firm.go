@@ -122,8 +122,10 @@ const cannotBeAdded = "This person cannot be added."
 func checkMember(p Person) error {
 	var wrong fault.Fields
 	n := utf8.RuneCountInString(strings.TrimSpace(p.Name))
-	wrong.If(n == 0 || n > 120 || strings.ContainsAny(p.Name, "\r\n"), "name", "there is no name",
+	wrong.If(seen(p.Name) == "" || n > 120 || strings.ContainsAny(p.Name, "\r\n"), "name", "there is no name",
 		"Give first and last name on one line")
+	wrong.If(readsAsLeft(p.Name), "name", "that stands for people who left and had their name removed",
+		"Give first and last name")
 	switch {
 	case !slices.Contains(Roles, p.Role):
 		wrong.If(true, "role", "there is no such role", "Give owner, foreman, trade or client")

@@ -234,14 +234,6 @@ func plainName(name string) string {
 	return strings.Join(strings.Fields(oneLine(name, 200)), " ")
 }
 
-// sameName reports whether two names read the same: case, spaces and invisible
-// characters do not count.
-func sameName(a, b string) bool {
-	unseen := func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Cf, r) }
-	seen := func(name string) string { return strings.Join(strings.FieldsFunc(name, unseen), "") }
-	return strings.EqualFold(seen(a), seen(b))
-}
-
 // NewDeviceLink makes a one-time link with which people sign in on another
 // device of theirs, within CodeLifetime. Faults: Refused, BadInput (too many wait).
 func (s *Service) NewDeviceLink(ctx context.Context, by Person) (link string, ends time.Time, err error) {

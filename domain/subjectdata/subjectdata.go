@@ -185,7 +185,7 @@ func known(t time.Time) *time.Time {
 // from member to member.
 func NameFor(member id.Member) string {
 	text := member.String()
-	return "Somebody who left (" + text[len(text)-4:] + ")"
+	return firm.Left + " (" + text[len(text)-4:] + ")"
 }
 
 // Forget takes the name of somebody who left out of the firm's records: every

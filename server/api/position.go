@@ -31,10 +31,7 @@ func (a *api) positions() {
 			return deed.Release{Position: in.Position, Version: seen}
 		}))
 	route(a, "POST "+at+"/omit", "omit", "Records that the client left a position out", changes(a, positionIn,
-		func(in *PositionBody[struct {
-			Reason
-			mayReopen
-		}], seen int64) deed.Deed {
+		func(in *PositionBody[Omission], seen int64) deed.Deed {
 			return deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason.Reason, Reopen: in.Body.Reopen}
 		}))
 	route(a, "POST "+at+"/want-again", "wantAgain", "Puts a position that was left out back on the schedule",
@@ -48,6 +45,13 @@ func (a *api) positions() {
 		}))
 	route(a, "DELETE "+at+"/tail-seen", "unseeTail", "Undoes that a tail was seen free", does(a, standsNow,
 		func(in *OfPosition) (deed.Deed, error) { return deed.UnseeTail{Position: in.Position}, nil }))
+}
+
+// Omission is why the client leaves a position out. It has a name of its own,
+// because the document calls a body after its type.
+type Omission struct {
+	Reason
+	mayReopen
 }
 
 // PositionWords are what the schedule says of a position.

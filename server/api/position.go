@@ -31,7 +31,7 @@ func (a *api) positions() {
 			return deed.Release{Position: in.Position, Version: seen}
 		}))
 	route(a, "POST "+at+"/omit", "omit", "Records that the client left a position out", changes(a, positionIn,
-		func(in *PositionBody[LeftOut], seen int64) deed.Deed {
+		func(in *PositionBody[Omission], seen int64) deed.Deed {
 			return deed.Omit{Position: in.Position, Version: seen, Why: in.Body.Reason.Reason, Reopen: in.Body.Reopen}
 		}))
 	route(a, "POST "+at+"/want-again", "wantAgain", "Puts a position that was left out back on the schedule",
@@ -47,8 +47,9 @@ func (a *api) positions() {
 		func(in *OfPosition) (deed.Deed, error) { return deed.UnseeTail{Position: in.Position}, nil }))
 }
 
-// LeftOut is why a position is left out.
-type LeftOut struct {
+// Omission is why the client leaves a position out. It has a name of its own,
+// because the document calls a body after its type.
+type Omission struct {
 	Reason
 	mayReopen
 }

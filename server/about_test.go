@@ -33,9 +33,9 @@ func TestPagesSayAsOfWhichEntry(t *testing.T) {
 	// A form that has to be mended is drawn as of now, too.
 	page := foreman.refused(400, s.path(t, "/rooms/:room/snags"))
 	has(t, page, fmt.Sprintf(` data-seq="%d"`, len(entries(t, w, s))))
-	if page := (visitor{t: t, w: w}).get("/sign-in"); strings.Contains(page, "data-member") || strings.Contains(page,
-		"data-seq") {
-		t.Error("the page for nobody says who looks")
+	if page := (visitor{t: t, w: w}).get("/sign-in"); !strings.Contains(page, ` data-member=""`) ||
+		strings.Contains(page, "data-member-name") || strings.Contains(page, "data-seq") {
+		t.Error("the page for nobody does not say that it is nobody's")
 	}
 }
 

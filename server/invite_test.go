@@ -69,8 +69,8 @@ func TestAskingSomebodyIn(t *testing.T) {
 		}
 		keptByNobody(t, r)
 	}
-	if r := nobody.do(http.MethodHead, to, nil); r.StatusCode < 400 {
-		t.Errorf("HEAD answers %d", r.StatusCode)
+	if r := nobody.do(http.MethodHead, to, nil); r.StatusCode != http.StatusOK || len(r.Cookies()) != 0 {
+		t.Errorf("HEAD answers %d with %d cookies", r.StatusCode, len(r.Cookies()))
 	}
 	has(t, nobody.refused(http.StatusBadRequest, to, "name", "bram okafor"), "already has that name", "bram okafor")
 	r := nobody.do(http.MethodPost, to, fields("name", "Dara <b>Quill"))

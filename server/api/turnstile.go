@@ -42,7 +42,7 @@ func (a *api) letThrough(ctx huma.Context, next func(huma.Context)) {
 // takeIn bounds what room sheets take of the memory before it is their turn.
 func (a *api) takeIn(ctx huma.Context, next func(huma.Context)) {
 	r := humaecho.Unwrap(ctx).Request()
-	body, done, err := a.Turns.In.Take(asker(ctx.Context()).Firm, r.Body, r.ContentLength)
+	body, done, err := a.Turns.In.Take(asker(ctx.Context()).Firm, r.Body, r.ContentLength, SheetLimit)
 	if err != nil {
 		a.refuse(ctx, err)
 		return

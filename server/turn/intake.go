@@ -16,16 +16,17 @@ type Intake struct {
 }
 
 // Take returns a reader of what somebody of a firm sends, and what to call once it is not
-// needed any more. size is what it is said to be, or -1. The error, of reading too, is ErrFull
-// where that is more than the firm may have.
-func (i *Intake) Take(firm string, from io.ReadCloser, size int64) (body io.ReadCloser, done func(), err error) {
-	if size > 0 {
+// needed any more. size is what it is said to be, or -1; most is as much of it as is held at
+// once, in bytes: what is read beyond counts for nothing. The error, of reading too, is
+// ErrFull where that is more than the firm may have.
+func (i *Intake) Take(firm string, from io.ReadCloser, size, most int64) (body io.ReadCloser, done func(), err error) {
+	if size = min(size, most); size > 0 {
 		if !i.add(firm, size) {
 			return nil, nil, ErrFull
 		}
 		i.add(firm, -size) // it counts as it comes: who sends slowly holds little
 	}
-	t := &taken{ReadCloser: from, firm: firm, of: i}
+	t := &taken{ReadCloser: from, firm: firm, of: i, most: most}
 	return t, func() { i.add(firm, -t.n) }, nil
 }
 
@@ -52,13 +53,15 @@ type taken struct {
 	firm string
 	of   *Intake
 	n    int64
+	most int64
 }
 
 func (t *taken) Read(p []byte) (int, error) {
 	n, err := t.ReadCloser.Read(p)
-	if !t.of.add(t.firm, int64(n)) {
+	counts := min(int64(n), t.most-t.n)
+	if !t.of.add(t.firm, counts) {
 		return 0, ErrFull
 	}
-	t.n += int64(n)
+	t.n += counts
 	return n, err
 }

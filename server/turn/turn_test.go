@@ -223,11 +223,16 @@ func TestWorkEnds(t *testing.T) {
 func TestOneFirmsBodiesLeaveRoom(t *testing.T) {
 	in := turn.Intake{Most: 100}
 	reads := func(firm string, n int) (func(), error) {
-		body, done, err := in.Take(firm, io.NopCloser(strings.NewReader(strings.Repeat("x", n))), -1)
+		body, done, err := in.Take(firm, io.NopCloser(strings.NewReader(strings.Repeat("x", n))), -1, 30)
 		if err == nil {
 			_, err = io.ReadAll(body)
 		}
 		return done, err
+	}
+	if done, err := reads("large", 300); err != nil {
+		t.Errorf("what is not held counts: %v", err)
+	} else {
+		done()
 	}
 	var ends []func()
 	for range 10 {
@@ -241,7 +246,7 @@ func TestOneFirmsBodiesLeaveRoom(t *testing.T) {
 	if _, err := reads("flood", 10); !errors.Is(err, turn.ErrFull) {
 		t.Errorf("the flood goes on: %v", err)
 	}
-	if _, _, err := in.Take("flood", nil, 10); !errors.Is(err, turn.ErrFull) {
+	if _, _, err := in.Take("flood", nil, 10, 30); !errors.Is(err, turn.ErrFull) {
 		t.Errorf("it says that it goes on: %v", err)
 	}
 	for _, end := range append(ends, done) {

@@ -30,7 +30,7 @@ func (p *Pages) TakePhoto(c echo.Context) error {
 		return err
 	}
 	r := c.Request()
-	body, done, err := p.Turns.In.Take(kit.Who(c).Firm.String(), r.Body, r.ContentLength)
+	body, done, err := p.Turns.In.Take(kit.Who(c).Firm.String(), r.Body, r.ContentLength, maxHeld)
 	if err != nil {
 		return err
 	}

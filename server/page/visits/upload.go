@@ -20,6 +20,7 @@ import (
 // The bounds of a form with a picture.
 const (
 	maxFields = 64 << 10 // bytes of everything but the picture
+	maxHeld   = photo.MaxBytes + maxFields
 	// maxRead is as much of a picture that is too big as is read before we
 	// answer: a browser looks for an answer only when all is sent.
 	maxRead = 4 * photo.MaxBytes

@@ -121,11 +121,11 @@ var describes = map[string]string{
 	"changePosition": "The whole of it is sent; first fix must not be signed off." + needTag + runJobs,
 	"hold":           "Second fix waits until it is released or left out." + needTag + runJobs,
 	"release":        "Its hole is listed again as soon as it may be cut." + needTag + runJobs,
-	"omit":           "It needs no record and no hole from then on; what was recorded stays. Where second fix is signed off this " +
+	"omit": "It needs no record and no hole from then on; what was recorded stays. Where second fix is signed off this " +
 		"opens it again, and what follows: say reopen." + needTag + runJobs,
-	"wantAgain":      "Where first fix is signed off this opens it again, and what follows: say reopen." + needTag + runJobs,
-	"seeTail":        "By name, before boarding is signed off." + asIs + onSite,
-	"unseeTail":      "Boarding waits for it again." + asIs + onSite,
+	"wantAgain": "Where first fix is signed off this opens it again, and what follows: say reopen." + needTag + runJobs,
+	"seeTail":   "By name, before boarding is signed off." + asIs + onSite,
+	"unseeTail": "Boarding waits for it again." + asIs + onSite,
 
 	"measure": "It says its datum and the state that the datum was in. Further readings add; none replaces." + newID +
 		onSite,

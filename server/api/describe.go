@@ -122,7 +122,6 @@ var describes = map[string]string{
 	"hold":           "Second fix waits until it is released or left out." + needTag + runJobs,
 	"release":        "Its hole is listed again as soon as it may be cut." + needTag + runJobs,
 	"omit": "It needs no record and no hole from then on; what was recorded stays. Where second fix is signed off this " +
-		reopens +
 		"opens it again, and what follows: say reopen." + needTag + runJobs,
 	"wantAgain": "Where first fix is signed off this opens it again, and what follows: say reopen." + needTag + runJobs,
 	"seeTail":   "By name, before boarding is signed off." + asIs + onSite,

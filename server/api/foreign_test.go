@@ -73,7 +73,6 @@ func bodies(t *testing.T, x ids) map[string]any {
 		"putOn": m{"put_on": []m{{"id": new7(), "surface": x["surface"], "datum": x["datum"], "through": "board",
 			"thickness": 25}}},
 		"finish":         m{"on": "2026-03-01"},
-		"wantAgain":      m{},
 		"signOff":        m{"revision": 1, "accepted": []m{}},
 		"openHole":       m{"id": new7(), "position": x["position"], "outcome": "found"},
 		"correctOutcome": m{"outcome": "found"}, "fillPatch": m{}, "dryPatch": m{},

@@ -15,8 +15,8 @@ import (
 // before compression: phones load all of them over bad connections.
 const scriptLimit = 64_000
 
-// atTheDesk are loaded by the pages that draw a room and its schedule alone.
-var atTheDesk = []string{"outline.js", "place.js"}
+// onSomePages are loaded by the pages alone that draw a room, plan its schedule or have a passkey.
+var onSomePages = []string{"outline.js", "place.js", "passkey.js"}
 
 // TestScriptsAreServed: every script of the folder except the tests and the
 // worker has an address, all in one folder, and all together stay small.
@@ -31,7 +31,7 @@ func TestScriptsAreServed(t *testing.T) {
 		if wanted := e.Name() != workerFile && !strings.HasSuffix(e.Name(), ".test.js"); wanted != (at.Path != "") {
 			t.Errorf("%s is at %q", e.Name(), at.Path)
 		}
-		if !slices.Contains(atTheDesk, e.Name()) {
+		if !slices.Contains(onSomePages, e.Name()) {
 			total += len(at.Data)
 		}
 	}

@@ -93,8 +93,10 @@ func (t *Turns) Begin(ctx context.Context, work Work) (*Turn, error) {
 	t.mu.Unlock()
 	waiting, stop := context.WithTimeoutCause(ctx, t.Patience, ErrFull)
 	defer stop()
-	var err error = ErrFull
-	if !full {
+	var err error
+	if full {
+		err = ErrFull
+	} else {
 		err = w.wait(waiting)
 	}
 	if err != nil {

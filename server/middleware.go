@@ -113,8 +113,9 @@ func requestNumber(c echo.Context) string { return c.Response().Header().Get(ech
 const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), display-capture=(), midi=(), " +
 	"serial=()"
 
-// headers adds headers to every answer, one of 503 or 429 says when to try again. Nothing keeps an answer that
-// does not say otherwise, neither on the way nor in the browser: once its person has signed out, Back shows nothing of it.
+// headers adds headers to every answer; one of 503 or 429 says when to try again. Nothing
+// keeps an answer that does not say otherwise, neither on the way nor in the browser: once
+// its person has signed out, Back shows nothing of it.
 func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()

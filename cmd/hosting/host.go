@@ -21,8 +21,8 @@ type Host struct {
 // ErrDraining is why a server that was told to stop is not ready.
 var ErrDraining = errors.New("stopping")
 
-// Serve answers on at until ctx is done, and returns nil once every request has been answered. handler gets a function that tells
-// whether the host still takes work.
+// Serve answers on at until ctx is done, and returns nil once every request has been
+// answered. handler gets a function that tells whether the host still takes work.
 func (h Host) Serve(ctx context.Context, at net.Listener, handler func(open func() error) http.Handler) error {
 	open := func() error {
 		if ctx.Err() != nil {

@@ -104,8 +104,8 @@ func (t *tally) addHeeded(list []hole) {
 }
 
 func rates() string {
-	return fmt.Sprintf(`Invented rates: a class II tape read to the millimetre; %.0f %% of readings out by 10, 50 or 100 mm;
-%.0f %% noted with the wrong state; dabs %.0f to %.0f mm; faces drawn to ± %.0f mm, timbers to ± %.0f mm, tails
+	return fmt.Sprintf(`Invented rates: a class II tape read to the millimetre; %.0f %% of readings out by 10, 50 or
+100 mm; %.0f %% noted with the wrong state; dabs %.0f to %.0f mm; faces drawn to ± %.0f mm, timbers to ± %.0f mm, tails
 strayed by ± %.0f mm (all one standard deviation). Holes of %.0f mm, tails got hold of within %.0f mm.
 `, 100*misread, 100*wrongState, dabsLeast, dabsMost, faceSigma, timberSigma, tailSigma, cutout, reach)
 }

@@ -147,8 +147,8 @@ func TestDry(t *testing.T) {
 		}
 	}
 	for got, want := range map[string]string{
-		Plaster(3, day(3, 2)).Caution.Text: "The plaster cannot be dry before Thursday 5 March; allow until Monday 9 March. " +
-			"Paint when it is evenly pale all over; thin the first coat.",
+		Plaster(3, day(3, 2)).Caution.Text: "The plaster cannot be dry before Thursday 5 March; allow until " +
+			"Monday 9 March. Paint when it is evenly pale all over; thin the first coat.",
 		Screed(65, day(3, 2)).Text: "The screed of 65 mm cannot be dry before Sunday 31 May, and often longer. Measure it: " +
 			"the floor goes on at 75 % humidity or below.",
 		Dabs(day(3, 2)).Text: "The boards on dabs take no tiles before Thursday 12 March, 10 days after they went on.",
@@ -268,8 +268,8 @@ func TestExpectedAgainstItsTwin(t *testing.T) {
 // Extract goes by the use; every use is asked for.
 func TestExtractGoesByTheUse(t *testing.T) {
 	for use, want := range map[words.Use]string{
-		words.Kitchen: "An extract fan in a kitchen needs at least 60 l/s (216 m³/h), 30 l/s (108 m³/h) with a cooker hood " +
-			"to outside; 13 l/s (47 m³/h) if it runs continuously.",
+		words.Kitchen: "An extract fan in a kitchen needs at least 60 l/s (216 m³/h), 30 l/s (108 m³/h) with a " +
+			"cooker hood to outside; 13 l/s (47 m³/h) if it runs continuously.",
 		words.Bathroom: "An extract fan in a bathroom needs at least 15 l/s (54 m³/h); 8 l/s (29 m³/h) if it runs " +
 			"continuously.",
 		words.ShowerRoom: "An extract fan in a shower room needs at least 15 l/s (54 m³/h); 8 l/s (29 m³/h) if it runs " +

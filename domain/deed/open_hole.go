@@ -34,14 +34,14 @@ type Hole struct {
 	// are now. Empty where nobody measured.
 	Tail        []TailAt            `json:"tail,omitempty"`
 	OwePatch    bool                `json:"owe_patch,omitzero" doc:"The hole has to be made good."`
-	NewPosition *room.PositionDraft `json:"new_position,omitzero" doc:"Goes onto the schedule in its place. This opens first fix again, and what follows."`
+	NewPosition *room.PositionDraft `json:"new_position,omitzero" doc:"Takes its place; opens first fix again."`
 	// Reopen says that whoever records the hole knows that its new position opens signed stages again; Ask is set
 	// where they were asked, or a program has to say so.
-	Reopen bool `json:"reopen,omitzero" doc:"Signed stages may open again by the new position; without it that is refused with 409."`
+	Reopen bool `json:"reopen,omitzero" doc:"The new position may open signed stages; else 409."`
 	Ask    bool `json:"-"`
 	// Doubt is whether somebody knows that the position's record is in doubt.
 	// Empty: nobody was asked, and it is taken.
-	Doubt Doubt `json:"doubt,omitzero" enum:"known" doc:"known: you know that a reading of it does not fit. Needed where one does not."`
+	Doubt Doubt `json:"doubt,omitzero" enum:"known" doc:"Needed where a reading of it does not fit."`
 }
 
 // Doubt says of a record that is in doubt what whoever records the hole said of it.

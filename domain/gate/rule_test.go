@@ -374,7 +374,8 @@ var ruleCases = []ruleCase{
 			"the sill"}}
 	},
 		About{KindSnag, "g", "scratch on the sill"},
-		"Decoration in the utility cannot be signed off: a snag is open: scratch on the sill. Put it right; the foreman looks at it and closes it.",
+		"Decoration in the utility cannot be signed off: a snag is open: scratch on the sill. " +
+			"Put it right; the foreman looks at it and closes it.",
 		words.Foreman,
 		func(r *sample) { r.Snags[0].ClosedAt = day(59) }},
 }

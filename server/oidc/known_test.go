@@ -176,14 +176,14 @@ func TestAProviderThatIsDown(t *testing.T) {
 	down := func(paths ...string) { w.middle.set(func(m *middle) { m.down = paths }) }
 	b := w.browser()
 	down("all")
-	b.notIn("down when one sets out", b.do(http.MethodPost, w.at+"/sign-in/with/op", url.Values{}), http.StatusServiceUnavailable,
-		"")
+	b.notIn("down when one sets out", b.do(http.MethodPost, w.at+"/sign-in/with/op", url.Values{}),
+		http.StatusServiceUnavailable, "")
 	if r := b.do(http.MethodGet, w.at+"/sign-in", nil); r.StatusCode != http.StatusOK {
 		t.Errorf("the sign-in page answers %d", r.StatusCode)
 	}
 	down()
-	b.notIn("not asked again at once", b.do(http.MethodPost, w.at+"/sign-in/with/op", url.Values{}), http.StatusServiceUnavailable,
-		"")
+	b.notIn("not asked again at once", b.do(http.MethodPost, w.at+"/sign-in/with/op", url.Values{}),
+		http.StatusServiceUnavailable, "")
 	w.pass(10 * time.Second)
 	back := b.choose(b.begin(""), "s-ines")
 	down("/oauth/token")
@@ -193,8 +193,8 @@ func TestAProviderThatIsDown(t *testing.T) {
 		t.Errorf("up again nobody is signed in: %s", w.log.check())
 	}
 	b = w.browser()
-	b.notIn("one that never was up", b.do(http.MethodPost, w.at+"/sign-in/with/other", url.Values{}), http.StatusServiceUnavailable,
-		"")
+	b.notIn("one that never was up", b.do(http.MethodPost, w.at+"/sign-in/with/other", url.Values{}),
+		http.StatusServiceUnavailable, "")
 }
 
 // A provider's metadata has to be about the issuer that was asked (Discovery

@@ -61,8 +61,8 @@ func (w *walk) snag(of id.Room, snag id.Snag) {
 		}
 		return out
 	}
-	const assigned = "a snag is open: scratch on the sill. Put it right by Thursday 24 December; the foreman looks at it " +
-		"and closes it."
+	const assigned = "a snag is open: scratch on the sill. Put it right by Thursday 24 December; the foreman looks " +
+		"at it and closes it."
 	if got := told(w.Decorator); got != assigned || told(w.Foreman) != "" {
 		w.t.Errorf("the decorator reads %q, the foreman %q", got, told(w.Foreman))
 	}

@@ -20,10 +20,7 @@ func quoted(s string) string {
 func TestOfflineCopy(t *testing.T) {
 	b := build(t)
 	at, r := b.measured(t)
-	signal, url := newLine(t, b.url)
-	b.url = url
-	kit := b.as(t, b.Electrician)
-	kit.takesAlong()
+	kit, signal := b.takesItAlong(t)
 	kit.without(signal)
 	place := web.Place{Room: r.Record.ID.String()}
 	for _, path := range []string{web.VisitsPath, web.TasksPath, at, place.Measure(),

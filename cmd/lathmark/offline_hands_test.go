@@ -12,10 +12,7 @@ import (
 func TestOfflineHands(t *testing.T) {
 	b := build(t)
 	at, r := b.measured(t)
-	signal, url := newLine(t, b.url)
-	b.url = url
-	kit := b.as(t, b.Electrician)
-	kit.takesAlong()
+	kit, signal := b.takesItAlong(t)
 	kit.open(at)
 	kit.sees(r.Record.Name)
 	_, code, err := b.Firm.Invite(t.Context(), b.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Tiler,

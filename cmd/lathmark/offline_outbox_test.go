@@ -13,8 +13,6 @@ import (
 func TestOfflineOutbox(t *testing.T) {
 	b := build(t)
 	at, r := b.measured(t)
-	signal, url := newLine(t, b.url)
-	b.url = url
 	room := func() int { return len(b.read(t, r.Record.ID).Record.Measurements) }
 	snags := func() (says []string) {
 		for _, s := range b.read(t, r.Record.ID).Record.Snags {
@@ -23,8 +21,7 @@ func TestOfflineOutbox(t *testing.T) {
 		return says
 	}
 	before := room()
-	kit := b.as(t, b.Electrician)
-	kit.takesAlong()
+	kit, signal := b.takesItAlong(t)
 	kit.without(signal)
 	kit.open(at + "/measure")
 	kit.pad("D1")
@@ -84,10 +81,7 @@ func TestOfflineOutbox(t *testing.T) {
 func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 	b := build(t)
 	at, r := b.measured(t)
-	signal, url := newLine(t, b.url)
-	b.url = url
-	kit := b.as(t, b.Electrician)
-	kit.takesAlong()
+	kit, signal := b.takesItAlong(t)
 	kit.without(signal)
 	kit.open(at + "/snags")
 	kit.fill("What", "Scratch on the sill", "")
@@ -123,10 +117,7 @@ func TestOfflineOutboxIsOnesOwn(t *testing.T) {
 func TestOfflineRefused(t *testing.T) {
 	b := build(t)
 	at, r := b.measured(t)
-	signal, url := newLine(t, b.url)
-	b.url = url
-	kit := b.as(t, b.Electrician)
-	kit.takesAlong()
+	kit, signal := b.takesItAlong(t)
 	kit.without(signal)
 	kit.told(false) // it does not know that nobody answers, and so asks no sums of its own
 	kit.open(at + "/measure")

@@ -185,6 +185,16 @@ func (p *phone) leave() {
 	p.turns(chromedp.Evaluate[chromedp.Void](`document.querySelector(".strip form").requestSubmit()`))
 }
 
+// takesItAlong returns the electrician's phone with a copy of the rooms, and the line that it
+// has its signal by, as all phones from now on.
+func (b *building) takesItAlong(t *testing.T) (kit *phone, signal *line) {
+	t.Helper()
+	signal, b.url = newLine(t, b.url)
+	kit = b.as(t, b.Electrician)
+	kit.takesAlong()
+	return kit, signal
+}
+
 // keeps presses a button whose record stays on the phone for now.
 func (p *phone) keeps(words string) {
 	p.t.Helper()

@@ -20,10 +20,7 @@ func TestOfflineVerdict(t *testing.T) {
 	}
 	b := build(t)
 	at := b.bareRoom(t, 2)
-	signal, url := newLine(t, b.url)
-	b.url = url
-	kit := b.as(t, b.Electrician)
-	kit.takesAlong()
+	kit, signal := b.takesItAlong(t)
 	kit.without(signal)
 	kit.open(at + "/measure")
 	read := func(position, datum, value string) {

@@ -21,8 +21,8 @@ func (t *Tx) LockRoom(ctx context.Context, of id.Room) (h room.Head, at time.Tim
 	return h, at.UTC(), missing(err, "room")
 }
 
-const roomColumns = "r.id, r.job_id, r.name, r.place, r.use, r.outline, r.height_mm, r.wet, r.created_at, r.revision, " +
-	"r.version"
+const roomColumns = "r.id, r.job_id, r.name, r.place, r.use, r.outline, r.height_mm, r.wet, r.created_at, " +
+	"r.revision, r.version"
 
 func roomFields(r *room.Room) []any {
 	return []any{&r.ID, &r.Job, &r.Name, &r.Place, &r.Use, &r.Outline, &r.Height, &r.Wet, &r.CreatedAt, &r.Revision,

@@ -42,8 +42,9 @@ func (r *Record) Sound() error {
 }
 
 // called are the lists of a record whose names are for programmers.
-var called = map[string]string{"Room": "the room itself", "Measurements": "its readings", "Built": "its layers as built",
-	"Seen": "its tails that were seen", "Finished": "the days that its stages were finished", "Openings": "its holes",
+var called = map[string]string{"Room": "the room itself", "Measurements": "its readings",
+	"Built": "its layers as built",
+	"Seen":  "its tails that were seen", "Finished": "the days that its stages were finished", "Openings": "its holes",
 	"Datums": "its datums"}
 
 // unsound says what is wrong in a value; empty where nothing is.

@@ -118,7 +118,8 @@ func unread(status int, _ string, errs ...error) huma.StatusError {
 	case errors.Is(sent, turn.ErrFull):
 		return NewProblem(http.StatusTooManyRequests, sent)
 	case errors.Is(sent, io.ErrUnexpectedEOF):
-		return plain(http.StatusBadRequest, "The request did not come through in full.", "$", "it ends early", "Send it again")
+		return plain(http.StatusBadRequest, "The request did not come through in full.", "$", "it ends early",
+			"Send it again")
 	}
 	p := &Problem{Title: http.StatusText(status), Status: status}
 	switch status {

@@ -75,7 +75,8 @@ export async function pack(member, lazy) {
 		const cache = await caches.open(COPY + member);
 		const tags = [];
 		for (const page of await cache.keys()) tags.push(`"${(await cache.match(page))?.headers.get("Tag")}"`);
-		const r = await fetch("/visits/copy?member=" + member, { headers: { "If-None-Match": tags.join(", ") }, redirect: "manual" });
+		const r = await fetch("/visits/copy?member=" + member,
+			{ headers: { "If-None-Match": tags.join(", ") }, redirect: "manual" });
 		if (!r.ok || !r.body || !/ndjson/.test(r.headers.get("Content-Type") ?? "")) return false;
 		const whole = await fill(lines(read(r.body)), cache);
 		if (whole) {

@@ -46,7 +46,8 @@ const drawn = new WeakMap();
  */
 
 /** What can be filled in on a form, wherever it stands, and what is hidden with it. @param {HTMLFormElement} form */
-export const fieldsOf = form => /** @type {Field[]} */ ([...form.elements].filter(e => e.matches("input, select, textarea")));
+export const fieldsOf = form =>
+	/** @type {Field[]} */ ([...form.elements].filter(e => e.matches("input, select, textarea")));
 
 /** Whether a field is ticked and not typed into. @param {Field} field */
 export const isBox = field => /radio|checkbox/.test(field.type);

@@ -30,7 +30,8 @@ export function readings() {
 		const kind = value("kind"), from = says("datum"), by = value("by");
 		const of = kind === "span" ? "" : says("position"), to = kind === "span" ? says("to") : says("to_position");
 		const goes = form.querySelector(".goes"), goesFor = form.querySelector(".goes-for");
-		goes?.replaceChildren(": ", make("b", {}, of || "span"), kind === "offset" || kind === "span" ? from && ` from ${from}` : "",
+		goes?.replaceChildren(": ", make("b", {}, of || "span"),
+			kind === "offset" || kind === "span" ? from && ` from ${from}` : "",
 			kind !== "offset" && to ? ` to ${to}` : "", by && by !== "tape" ? `, by ${by}` : "");
 		if (goesFor) goesFor.textContent = of && ` for ${of}`;
 	};

@@ -64,7 +64,8 @@ func (s *Scene) Choosing(i int) template.HTML {
 	leads := map[string]drawing.Lead{}
 	for _, q := range s.J.Record.Positions {
 		if q.Surface == on {
-			leads["position "+q.Name] = drawing.Lead{Href: s.At.MeasureAt(q.ID.String()), Field: "position", Value: q.ID.String()}
+			leads["position "+q.Name] = drawing.Lead{Href: s.At.MeasureAt(q.ID.String()),
+				Field: "position", Value: q.ID.String()}
 		}
 	}
 	for _, d := range s.J.Record.Datums {

@@ -198,7 +198,8 @@ func (s *scene) owedReadings() []web.OwedReading {
 			out[i].Of = append(out[i].Of, one)
 			continue
 		}
-		out = append(out, web.OwedReading{Of: []web.Option{one}, Needs: needs, Says: words.Capital(o.Wrong) + ". " + o.Mend + "."})
+		out = append(out, web.OwedReading{Of: []web.Option{one}, Needs: needs,
+			Says: words.Capital(o.Wrong) + ". " + o.Mend + "."})
 	}
 	return out
 }

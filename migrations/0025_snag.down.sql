@@ -1,5 +1,5 @@
--- Loses who puts a snag right, by which day, and that it waits to be looked at;
--- photos of snags are of their stage again.
+-- Loses who puts a snag right, by which day, and that it waits to be looked at.
+-- Photos of snags are of their stage again.
 alter table photo drop constraint photo_check;
 alter table photo drop column snag_id;
 alter table photo add constraint photo_check check (num_nonnulls(surface_id, datum_id, position_id) <= 1);

@@ -2,10 +2,12 @@ package deed
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strconv"
 	"time"
 
+	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/room"
@@ -29,6 +31,9 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 	if err := roomsheet.Check(sheet); err != nil {
 		return nil, err
 	}
+	if err := upTo(sheet); err != nil {
+		return nil, err
+	}
 	r := room.Room{ID: id.OrNew(roomID), Job: of, Name: sheet.Room, Use: words.Use(sheet.Use), Outline: outlineOf(sheet),
 		Height: heightOf(sheet), Wet: []room.Wet{}}
 	sheet, err := linked(sheet)
@@ -42,6 +47,18 @@ func (k *Desk) Import(ctx context.Context, by firm.Person, of id.Job, roomID id.
 		}
 		return w.Note("import_room", nil, r.Name+" was read in from a room sheet.", sheet)
 	})
+}
+
+// upTo refuses a thickness that does not say up to which layer.
+func upTo(sheet *roomsheet.Room) error {
+	var wrong fault.Fields
+	for i, s := range sheet.Surfaces {
+		for k, m := range s.Measurements {
+			wrong.If(m.Kind == string(words.Thickness) && m.State == "",
+				fmt.Sprintf("$.surfaces[%d].measurements[%d].state", i, k), m.ID+" does not say "+room.UpTo, "Say "+room.UpTo)
+		}
+	}
+	return wrong.Err("This room sheet cannot be read in.")
 }
 
 // Imported returns the record of a room as it was read in from a sheet, under ids of

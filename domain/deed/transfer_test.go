@@ -2,14 +2,19 @@ package deed_test
 
 import (
 	"encoding/json"
+	"errors"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
+	"lathmark/domain/words"
 	"lathmark/persistence/dbtest"
 )
 
@@ -63,6 +68,42 @@ func TestImportedRoomsSetOutAsTheirSheets(t *testing.T) {
 			again := again.SetOut()
 			same(t, file+" again", &want.Surfaces[i], &again.Surfaces[i])
 		}
+	}
+}
+
+// A thickness that does not say up to which layer is refused by name, from a sheet and by hand.
+func TestAThicknessSaysUpToWhichLayer(t *testing.T) {
+	s := dbtest.New(t)
+	r := s.Utility(t)
+	in, err := os.Open("../../testdata/rooms/socket-wall.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer in.Close()
+	sheet, err := roomsheet.Read(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	on := &sheet.Surfaces[0]
+	face := slices.IndexFunc(on.Datums, func(d roomsheet.Datum) bool { return len(d.Layers) > 0 })
+	if face < 0 {
+		t.Fatal("no face of the sheet has layers")
+	}
+	on.Measurements = append(on.Measurements,
+		roomsheet.Measurement{ID: "thick", Kind: "thickness", From: on.Datums[face].ID, Value: 30})
+	refused := func(err error, at string) {
+		t.Helper()
+		if f := (*fault.Error)(nil); !errors.As(err, &f) || f.Kind != fault.BadInput || len(f.Fields) != 1 ||
+			f.Fields[0].Path != at {
+			t.Errorf("%v, want one fault at %s", err, at)
+		}
+	}
+	_, err = s.Desk.Import(t.Context(), s.Foreman, r.Record.Job, id.Room{}, sheet)
+	refused(err, fmt.Sprintf("$.surfaces[0].measurements[%d].state", len(on.Measurements)-1))
+	for _, state := range []string{"", roomsheet.Bare} {
+		_, err = r.Record.Measured(room.Reading{Kind: words.Thickness, From: dbtest.Datum(t, r, "east"), FromState: "board",
+			State: state, Value: 30})
+		refused(err, "state")
 	}
 }
 

@@ -20,7 +20,7 @@ type Reading struct {
 	ToPosition   id.Position           `json:"to_position,omitzero" format:"uuid" doc:"distance: the other position."`
 	From         id.Datum              `json:"from,omitzero" format:"uuid" doc:"offset, span, thickness: the datum."`
 	To           id.Datum              `json:"to,omitzero" format:"uuid" doc:"span: the other face."`
-	State        string                `json:"state,omitzero" doc:"The outermost layer that was on the datum, bare before any; left out where nobody looked."`
+	State        string                `json:"state,omitzero" doc:"The outermost layer that was on the datum, bare before any; left out where nobody looked, but a thickness always says it."`
 	ToState      string                `json:"to_state,omitzero" doc:"span: the same of the other face."`
 	FromState    string                `json:"from_state,omitzero" doc:"thickness: from which state; bare where it is left out."`
 	SurfaceState string                `json:"surface_state,omitzero" doc:"The same of the surface itself, where the face leans."`
@@ -28,6 +28,10 @@ type Reading struct {
 	Sigma        float64               `json:"sigma,omitzero" minimum:"0" doc:"0: the instrument's."` // mm
 	By           string                `json:"by,omitzero" enum:"tape,laser,rule"`                    // tape, laser, rule; empty: tape
 }
+
+// UpTo is what every thickness says: without it nobody knows what was measured, and unlike an offset's it can't be
+// said later.
+const UpTo = "up to which layer it was measured"
 
 // Measured turns a reading into a measurement; what is left to the room
 // sheet's check is not checked here.
@@ -58,6 +62,7 @@ func (r *Record) Measured(g Reading) (Measurement, error) {
 		m.Of, m.ToPosition, m.FromState = id.Position{}, id.Position{}, ""
 	case words.Thickness:
 		has(!m.From.IsZero(), "from", "which face was measured")
+		has(m.State != "" && m.State != roomsheet.Bare, "state", UpTo)
 		m.Of, m.ToPosition, m.To, m.ToState, m.SurfaceState = id.Position{}, id.Position{}, id.Datum{}, "", ""
 	default:
 		has(false, "kind", "whether it is an offset, a span, a distance or a thickness")

@@ -120,7 +120,7 @@ type Measurement struct {
 	ToPosition   id.Position           `json:"to_position,omitzero" format:"uuid" doc:"distance: the other position."`
 	From         id.Datum              `json:"from,omitzero" format:"uuid" doc:"offset, span, thickness: the datum."`
 	To           id.Datum              `json:"to,omitzero" format:"uuid" doc:"span: the other face."`
-	State        string                `json:"state,omitzero" doc:"The outermost layer that was on the datum, bare before any; left out where nobody looked."`
+	State        string                `json:"state,omitzero" doc:"The outermost layer that was on the datum, bare before any; left out where nobody looked, but a thickness always says it."`
 	ToState      string                `json:"to_state,omitzero" doc:"span: the same of the other face."`
 	FromState    string                `json:"from_state,omitzero" doc:"thickness: from which state; bare where it is left out."`
 	SurfaceState string                `json:"surface_state,omitzero" doc:"The same of the surface itself, where the face leans."`

@@ -8,7 +8,6 @@ import * as gave from "./gave.js";
 import { listen } from "./live.js";
 import { about } from "./page.js";
 import * as phone from "./phone.js";
-import { readings } from "./reading.js";
 import { typed } from "./typed.js";
 
 typed();
@@ -21,7 +20,7 @@ again();
 if (document.querySelector(".outline-sketch")) void import("./outline.js").then(m => m.outline());
 if (document.querySelector(".planning")) void import("./place.js").then(m => m.places());
 choose();
-readings();
+if (document.querySelector("[data-steps]")) void import("./reading.js").then(m => m.readings());
 if (document.querySelector("[data-passkey]")) void import("./passkey.js").then(m => m.passkeys());
 
 if (about.member && "serviceWorker" in navigator) {

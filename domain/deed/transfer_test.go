@@ -101,7 +101,7 @@ func TestAThicknessSaysUpToWhichLayer(t *testing.T) {
 	_, err = s.Desk.Import(t.Context(), s.Foreman, r.Record.Job, id.Room{}, sheet)
 	refused(err, fmt.Sprintf("$.surfaces[0].measurements[%d].state", len(on.Measurements)-1))
 	for _, state := range []string{"", roomsheet.Bare} {
-		_, err = r.Record.Measured(room.Reading{Kind: words.Thickness, From: dbtest.Datum(t, r, "east"), FromState: "board",
+		_, err = r.Record.Measured(room.Reading{Kind: words.Thickness, From: r.Record.Datums[0].ID, FromState: "board",
 			State: state, Value: 30})
 		refused(err, "state")
 	}

@@ -135,7 +135,7 @@ func (s *Service) SignIn(ctx context.Context, link string) (Person, string, erro
 	if err != nil {
 		return Person{}, "", err
 	}
-	return s.enter(ctx, firm, nil, byLink(ctx, hash))
+	return s.enter(ctx, firm, proved{}, byLink(ctx, hash))
 }
 
 // byLink identifies a member by a one-time link, which it uses up.

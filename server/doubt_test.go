@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"lathmark/domain/deed"
-	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/words"
 	"lathmark/web"
@@ -17,12 +16,10 @@ func doubted(t *testing.T, w *world) (*shell, string) {
 	s := atSecondFix(t, w)
 	j := w.read(t, s.ids["room"])
 	q := j.Record.Positions[0]
-	last := id.Datum{}
 	for _, m := range j.Record.Measurements {
-		if m.Of != q.ID || m.Kind != words.Offset || m.From == last {
+		if m.Of != q.ID || m.Kind != words.Offset {
 			continue
 		}
-		last = m.From
 		for _, off := range []float64{1, 90} { // one that fits, and one misread
 			var err error
 			if j, err = w.Desk.Do(t.Context(), w.Electrician, j.Record.ID, deed.Measure{Reading: room.Reading{

@@ -56,7 +56,8 @@ func newPhoneIn(t *testing.T, ctx context.Context, url string) *phone {
 }
 
 // turns does something that leads to another page, and waits until that is there. It may
-// be one that the browser has kept, for which nothing is asked of the server.
+// be one that the browser has kept, for which nothing is asked of the server; one that leads
+// on by itself is not the page.
 func (p *phone) turns(do chromedp.Action[chromedp.Void]) {
 	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.ctx, patienceOfAThumb)
@@ -68,7 +69,8 @@ func (p *phone) turns(do chromedp.Action[chromedp.Void]) {
 	}
 	for {
 		status, err := chromedp.Run(ctx, chromedp.Evaluate[int64](fmt.Sprintf(
-			`window.seen === %d || document.readyState !== "complete" ? 0
+			`window.seen === %d || document.readyState !== "complete" ||
+				document.body.textContent.includes("If nothing happens by itself") ? 0
 				: performance.getEntriesByType("navigation")[0].responseStatus`, p.pages)))
 		if p.status = status; err == nil && status > 0 {
 			break

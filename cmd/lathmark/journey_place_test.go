@@ -13,7 +13,7 @@ func (p *phone) touchPlan(u, v float64) {
 	p.taps++
 	at := eval[[]float64](p, fmt.Sprintf(`(() => {
 		const svg = document.querySelector("figure.planning:not([hidden]) svg");
-		svg.scrollIntoView({block: "center", behavior: "instant"});
+		svg.scrollIntoView({block: "center"});
 		const [cos, sin, minX, maxY, scale, ox, oy] = svg.dataset.frame.split(" ").map(Number);
 		const u = %g, v = %g, x = u * cos - v * sin, y = u * sin + v * cos;
 		const at = new DOMPoint(ox + (x - minX) * scale, oy + (maxY - y) * scale).matrixTransform(svg.getScreenCTM());

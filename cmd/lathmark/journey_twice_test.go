@@ -58,10 +58,13 @@ func TestJourneyTwiceBackAndNonsense(t *testing.T) {
 		t.Errorf("nonsense made %d rows", got-before-2)
 	}
 
-	// Back leads to the form again, and records nothing.
+	// Back leads to the form again with what was typed, and records nothing.
 	spark.open(at)
 	spark.back()
-	spark.sees("Reading: D1")
+	spark.sees("Reading: D1 from north wall, boarded")
+	if got := spark.typed("Reading"); got != "13o5" {
+		t.Errorf("going back leaves %q of the reading", got)
+	}
 	if got := count(); got != before+2 {
 		t.Errorf("going back made %d rows", got-before-2)
 	}

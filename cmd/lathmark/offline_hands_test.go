@@ -7,9 +7,8 @@ import (
 	"lathmark/domain/words"
 )
 
-// A phone goes from one person to the next, who comes by a code, over a line on which the
-// answer is late. Nothing of the one before is shown: not their pages, not by going Back,
-// and not once the next has signed out.
+// A phone goes from one person to the next, who comes by a code. Nothing of the one before
+// is shown: not their pages, not by going Back, and not once the next has signed out.
 func TestOfflineHands(t *testing.T) {
 	b := build(t)
 	at, r := b.measured(t)

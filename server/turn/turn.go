@@ -93,7 +93,7 @@ func (t *Turns) Begin(ctx context.Context, work Work) (*Turn, error) {
 	t.mu.Unlock()
 	waiting, stop := context.WithTimeoutCause(ctx, t.Patience, ErrFull)
 	defer stop()
-	err := error(ErrFull)
+	var err error = ErrFull
 	if !full {
 		err = w.wait(waiting)
 	}

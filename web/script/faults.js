@@ -2,6 +2,7 @@
 
 import { count } from "./words.js";
 import { fieldsOf, make } from "./page.js";
+import { notTaken } from "./typed.js";
 
 /** @typedef {import("./queue.js").Field} Field */
 
@@ -31,6 +32,7 @@ export function clear(form) {
 export function show(form, faults) {
 	clear(form);
 	if (!faults.length) return;
+	notTaken();
 	const list = make("ul");
 	for (const fault of faults) {
 		const field = fieldOf(form, fault);

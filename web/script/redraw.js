@@ -169,7 +169,7 @@ function inSight() {
 /** @typedef {import("./page.js").Field} Field */
 
 /** @returns {Field[]} */
-function controls() {
+export function controls() {
 	return [...document.querySelectorAll("main :is(input:not([type=hidden]), select, textarea)")].map(e =>
 		/** @type {Field} */ (e));
 }

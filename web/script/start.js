@@ -9,7 +9,9 @@ import { listen } from "./live.js";
 import { about } from "./page.js";
 import * as phone from "./phone.js";
 import { readings } from "./reading.js";
+import { typed } from "./typed.js";
 
+typed();
 forms.listen();
 gave.listen();
 void phone.listen();

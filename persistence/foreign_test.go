@@ -183,7 +183,10 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"EndTied": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.EndTied(ctx, firm.Logout{Identity: x.proof.Identity, At: now}))
 		},
-		"EndAccess":       func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndAccess(ctx, x.member)) },
+		"EndAccess": func(ctx context.Context, tx *persistence.Tx) (any,
+			error) {
+			return none(tx.EndAccess(ctx, x.member))
+		},
 		"SaveLimits":      nil, // takes no id: the firm is the transaction's
 		"SaveZone":        nil,
 		"SaveNeedPasskey": nil,
@@ -469,9 +472,10 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	x.key = k.ID
 	_, x.keyHash, _ = firm.ReadToken(strings.TrimPrefix(secret, "lathmark_"))
 	check(nil, s.Firm.NewChallenge(ctx, []byte("challenge")))
-	pk, err := s.Firm.AddPasskey(ctx, s.Foreman, x.sessionID, []byte("challenge"), "my phone", func() (firm.Passkey, error) {
-		return firm.Passkey{Credential: []byte{1}, PublicKey: []byte{1}}, nil
-	})
+	pk, err := s.Firm.AddPasskey(ctx, s.Foreman, x.sessionID, []byte("challenge"), "my phone",
+		func() (firm.Passkey, error) {
+			return firm.Passkey{Credential: []byte{1}, PublicKey: []byte{1}}, nil
+		})
 	check(nil, err)
 	x.passkey = pk.ID
 	i, token, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Tiler,

@@ -242,7 +242,7 @@ func entrySamples() []sample {
 		canned(Confirm, "link", confirm(electrician, ConfirmView{Method: "get", Again: "/sessions/data"})),
 		canned(Confirm, "account", confirm(electrician, ConfirmView{Method: "post", Again: "/keys?as=p2",
 			Typed: Sent(url.Values{"token": {"tok"}}),
-			Ways: []WayIn{{Label: "your office account", Href: "/sign-in/with/office"}}, Demo: "p2"})),
+			Ways:  []WayIn{{Label: "your office account", Href: "/sign-in/with/office"}}, Demo: "p2"})),
 		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{},
 			say("You are signed in on 2 devices. Sign out where you no longer work.")), MayMakeKeys: true,
 			MayAdd: true, Passkeys: cannedPasskeys(), Here: cannedID[id.Session](1),

@@ -183,6 +183,8 @@ func (o *provider) read(ctx context.Context, m *metadata, token *oauth2.Token, a
 		return firm.Proof{}, &failure{"sub", "none, or too long"}
 	case id.IssuedAt.Unix() <= 0 || id.IssuedAt.Before(a.began.Add(-maxClockSkew)): // item 10
 		return firm.Proof{}, &failure{"iat", "none, or from before the attempt"}
+	case c.SignedAt < 0 || c.SignedAt > 1e11: // section 2, auth_time; the year 5138
+		return firm.Proof{}, &failure{"auth_time", "no time"}
 	case id.AccessTokenHash != "" && id.VerifyAccessToken(token.AccessToken) != nil: // section 3.1.3.8
 		return firm.Proof{}, &failure{"at_hash", "of another access token"}
 	}

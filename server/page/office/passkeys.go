@@ -34,7 +34,8 @@ func (p *Pages) AddPasskey(c echo.Context) error {
 	if err != nil {
 		return echo.ErrStatusRequestEntityTooLarge
 	}
-	if _, err := p.Passkeys.Register(c.Request().Context(), a.Person, a.Session.ID, c.QueryParam("name"), answer); err != nil {
+	if _, err := p.Passkeys.Register(c.Request().Context(), a.Person, a.Session.ID, c.QueryParam("name"),
+		answer); err != nil {
 		return err
 	}
 	return kit.Unkept(c, map[string]string{"go": web.SessionsPath + "?done=passkey"})

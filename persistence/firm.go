@@ -21,9 +21,10 @@ func (t *Tx) InsertFirm(ctx context.Context, f firm.Firm) error {
 // Firm is firm.Tx.
 func (t *Tx) Firm(ctx context.Context) (f firm.Firm, err error) {
 	var idle, absolute int
-	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at, session_idle_min, session_absolute_min, zone from "+
+	err = t.tx.QueryRow(ctx, "select firm_id, name, created_at, session_idle_min, session_absolute_min, zone, "+
+		"need_passkey from "+
 		"firm where firm_id = $1", t.firm).
-		Scan(&f.ID, &f.Name, &f.CreatedAt, &idle, &absolute, &f.Zone)
+		Scan(&f.ID, &f.Name, &f.CreatedAt, &idle, &absolute, &f.Zone, &f.NeedPasskey)
 	f.Limits = firm.Limits{Idle: time.Duration(idle) * time.Minute, Absolute: time.Duration(absolute) * time.Minute}
 	return f, missing(err, "firm")
 }

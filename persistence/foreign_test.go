@@ -174,15 +174,22 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"UnlinkIdentities": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.UnlinkIdentities(ctx, x.member))
 		},
+		"ProveSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.ProveSession(ctx, x.member, x.sessionID))
+		},
 		"TieSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.TieSession(ctx, x.session, x.proof))
 		},
 		"EndTied": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.EndTied(ctx, firm.Logout{Identity: x.proof.Identity, At: now}))
 		},
-		"EndAccess":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndAccess(ctx, x.member)) },
-		"SaveLimits": nil, // takes no id: the firm is the transaction's
-		"SaveZone":   nil,
+		"EndAccess": func(ctx context.Context, tx *persistence.Tx) (any,
+			error) {
+			return none(tx.EndAccess(ctx, x.member))
+		},
+		"SaveLimits":      nil, // takes no id: the firm is the transaction's
+		"SaveZone":        nil,
+		"SaveNeedPasskey": nil,
 		"InsertKey": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.InsertKey(ctx, firm.Hash{1}, firm.Key{ID: id.New[id.Key](), Member: x.member, Name: "x",
 				Scope: firm.KeyReads, CreatedAt: now, EndsAt: now.AddDate(0, 0, 1)}))
@@ -465,9 +472,10 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	x.key = k.ID
 	_, x.keyHash, _ = firm.ReadToken(strings.TrimPrefix(secret, "lathmark_"))
 	check(nil, s.Firm.NewChallenge(ctx, []byte("challenge")))
-	pk, err := s.Firm.AddPasskey(ctx, s.Foreman, []byte("challenge"), "my phone", func() (firm.Passkey, error) {
-		return firm.Passkey{Credential: []byte{1}, PublicKey: []byte{1}}, nil
-	})
+	pk, err := s.Firm.AddPasskey(ctx, s.Foreman, x.sessionID, []byte("challenge"), "my phone",
+		func() (firm.Passkey, error) {
+			return firm.Passkey{Credential: []byte{1}, PublicKey: []byte{1}}, nil
+		})
 	check(nil, err)
 	x.passkey = pk.ID
 	i, token, err := s.Firm.Invite(ctx, s.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Tiler,

@@ -17,17 +17,18 @@ func (t *Tx) InsertAttempt(ctx context.Context, attempt firm.Hash, p firm.Proof,
 		return err
 	}
 	return t.write(ctx, fault.Conflict, "That was used before.",
-		insertInto("attempt", "firm_id, hash, issuer, subject, email, sid, issued_at, expires_at")+
+		insertInto("attempt", "firm_id, hash, issuer, subject, email, sid, issued_at, expires_at, signed_at")+
 			" on conflict (firm_id, hash) do nothing",
-		t.firm, attempt[:], p.Issuer, p.Subject, null(p.Email), p.Session, p.IssuedAt, expires)
+		t.firm, attempt[:], p.Issuer, p.Subject, null(p.Email), p.Session, p.IssuedAt, expires, null(p.SignedAt))
 }
 
 // EndAttempt is firm.Tx.
 func (t *Tx) EndAttempt(ctx context.Context, attempt firm.Hash, at time.Time) (p firm.Proof, err error) {
 	err = t.tx.QueryRow(ctx, `update attempt set done_at = $3 where firm_id = $1 and hash = $2 and done_at is null
 		and expires_at > $3
-		returning issuer, subject, email, sid, issued_at`,
-		t.firm, attempt[:], at).Scan(&p.Issuer, &p.Subject, opt(&p.Email), &p.Session, &p.IssuedAt)
+		returning issuer, subject, email, sid, issued_at, signed_at`,
+		t.firm, attempt[:], at).Scan(&p.Issuer, &p.Subject, opt(&p.Email), &p.Session, &p.IssuedAt,
+		opt(&p.SignedAt))
 	return p, missing(err, "attempt")
 }
 

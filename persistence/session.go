@@ -16,6 +16,11 @@ func (t *Tx) SaveLimits(ctx context.Context, l firm.Limits) error {
 		t.firm, int(l.Idle/time.Minute), int(l.Absolute/time.Minute))
 }
 
+// SaveNeedPasskey is firm.Tx.
+func (t *Tx) SaveNeedPasskey(ctx context.Context, need bool) error {
+	return t.hit(ctx, "firm", "update firm set need_passkey = $2 where firm_id = $1", t.firm, need)
+}
+
 // lasts is the condition on a session s of a firm f at the time $2: both limits
 // are the firm's of today, so that shortening them ends what is too old.
 const lasts = `s.expires_at > $2 and s.created_at + make_interval(mins => f.session_absolute_min) > $2
@@ -28,8 +33,9 @@ func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, s firm.Session) 
 		t.firm, s.CreatedAt, s.Person.ID); err != nil {
 		return err
 	}
-	return t.run(ctx, insertInto("session", "firm_id, hash, id, member_id, device, created_at, seen_at, expires_at"),
-		t.firm, hash[:], s.ID, s.Person.ID, s.Device, s.CreatedAt, s.SeenAt, s.EndsAt)
+	return t.run(ctx, insertInto("session", "firm_id, hash, id, member_id, device, created_at, seen_at, expires_at, "+
+		"signed_at, by_passkey"), t.firm, hash[:], s.ID, s.Person.ID, s.Device, s.CreatedAt, s.SeenAt, s.EndsAt,
+		null(s.SignedAt), s.ByPasskey)
 }
 
 // personColumns are those of a person, who is the member m.
@@ -40,10 +46,13 @@ func personFields(p *firm.Person) []any {
 }
 
 const sessionColumns = `s.id, s.device, s.created_at, s.seen_at,
-		least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name, f.zone, ` + personColumns
+		least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name, f.zone,
+		s.signed_at, s.by_passkey, f.need_passkey and m.role in ('owner', 'foreman'),
+		exists (select from passkey k where k.firm_id = s.firm_id and k.member_id = s.member_id), ` + personColumns
 
 func sessionFields(s *firm.Session) []any {
-	return append([]any{&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName, &s.Zone},
+	return append([]any{&s.ID, &s.Device, &s.CreatedAt, &s.SeenAt, &s.EndsAt, &s.FirmName, &s.Zone,
+		opt(&s.SignedAt), &s.ByPasskey, &s.NeedsPasskey, &s.HasPasskey},
 		personFields(&s.Person)...)
 }
 
@@ -77,6 +86,12 @@ func (t *Tx) Session(ctx context.Context, hash firm.Hash, at time.Time) (firm.Se
 func (t *Tx) Sessions(ctx context.Context, member id.Member, at time.Time) ([]firm.Session, error) {
 	return many(ctx, t, scanSession, sessionQuery+" and s.member_id = $3 order by s.seen_at desc, s.id", t.firm, at,
 		member)
+}
+
+// ProveSession is firm.Tx.
+func (t *Tx) ProveSession(ctx context.Context, member id.Member, session id.Session) error {
+	return t.run(ctx, "update session set by_passkey = true where firm_id = $1 and member_id = $2 and id = $3", t.firm,
+		member, session)
 }
 
 // SeeSession is firm.Tx.

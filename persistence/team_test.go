@@ -26,6 +26,7 @@ var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "Sav
 	"Session", "SeeSession", "Sessions", "EndSession", "EndSessions", "EndAccess", "InsertKey", "Key", "UseKey", "Keys",
 	"EndKey",
 	"IdentityMember", "EmailMember", "SaveEmail", "LinkIdentity", "Identities", "UnlinkIdentities", "TieSession",
+	"ProveSession",
 	"EndTied",
 	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation", "InsertPasskey", "Passkeys", "UsePasskey",
 	"DeletePasskey",

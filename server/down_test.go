@@ -107,7 +107,7 @@ var needNone = []string{"GET /healthz", "GET /readyz", "GET /static/*", "GET /wo
 // what was typed is kept.
 func TestLostDatabase(t *testing.T) {
 	w := newWorld(t)
-	of := column{"foreman", w.as(t, w.Foreman), newSubject(t, w, "14 Orchard Row")}
+	of := column{"foreman", w.Foreman, w.as(t, w.Foreman), newSubject(t, w, "14 Orchard Row")}
 	back := w.lose(t)
 	n := 0
 	everyRoute(t, w, of, func(route string, r reply) {
@@ -140,7 +140,7 @@ func TestLostDatabase(t *testing.T) {
 // matter when they write.
 func TestReadOnlyDatabase(t *testing.T) {
 	w := newWorld(t)
-	of := column{"owner", w.as(t, w.Owner), newSubject(t, w, "14 Orchard Row")}
+	of := column{"owner", w.Owner, w.as(t, w.Owner), newSubject(t, w, "14 Orchard Row")}
 	w.onlyRead(t, "on")
 	defer w.onlyRead(t, "off")
 	w.Clock.Pass(6 * 60e9) // the session's use would be noted

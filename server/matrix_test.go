@@ -106,6 +106,7 @@ func (s subject) path(t *testing.T, route string) string {
 // column is one person of the matrix.
 type column struct {
 	name string
+	who  firm.Person
 	visitor
 	subject
 }
@@ -126,7 +127,7 @@ func columns(t *testing.T, w *world) []column {
 	}{{"nobody", firm.Person{}}, {"client", client}, {"other firm", other}, {"other job", plumber},
 		{"electrician", w.Electrician}, {"dry liner", w.DryLiner},
 		{"foreman", w.Foreman}, {"owner", w.Owner}} {
-		out = append(out, column{c.name, w.as(t, c.who), newSubject(t, w, "Job of "+c.name)})
+		out = append(out, column{c.name, c.who, w.as(t, c.who), newSubject(t, w, "Job of "+c.name)})
 	}
 	return out
 }
@@ -142,7 +143,7 @@ var open = []string{"GET /healthz", "GET /readyz", "GET /robots.txt", "GET /.wel
 // everybodys lists the routes that a signed-in client has, too: those about
 // oneself.
 var everybodys = []string{"GET /", "GET /sessions", "GET /sessions/data", "POST /sessions/others",
-	"POST /sessions/device"}
+	"POST /sessions/device", "GET /sign-in/again"}
 
 // TestMatrix requests every route as every person and compares with the table
 // on file. A new route fails it until its line is there. Run with -update after
@@ -197,15 +198,13 @@ func routes(w *world) []string {
 	return slices.Compact(out)
 }
 
-// asks returns the answer's status, or where it leads for those who have to
-// sign in first. Forms are sent empty, so most of them answer what has to be
+// asks returns the answer's status to whoever has just signed in, or where it leads for those
+// who have to sign in first. Forms are sent empty, so most of them answer what has to be
 // filled in.
 func (c column) asks(t *testing.T, route string) string {
 	t.Helper()
 	method, pattern, _ := strings.Cut(route, " ")
-	if pattern == web.SignOutPath {
-		c.session = "" // the session is needed for the lines below
-	}
+	c.visitor = c.w.as(t, c.who)
 	form := fields()
 	if method == http.MethodGet {
 		form = nil

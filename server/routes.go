@@ -28,7 +28,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET(web.WorkerPath, file(web.Worker))
 	e.GET(web.ManifestPath, file(web.Manifest))
 
-	api.Mount(e, e.Group("", s.sessions.ReadKey), api.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk,
+	api.Mount(e, e.Group("", s.sessions.ReadKey, s.surely), api.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk,
 		Book: s.Book, Diary: s.Diary, Turns: s.desk.Turns}, Status)
 
 	open := e.Group("", s.sessions.Read)
@@ -50,7 +50,7 @@ func (s *server) routes(e *echo.Echo) {
 	open.POST(web.InvitedPath+":token", door.Join)
 	open.GET(web.ProgressPath+":link", jobs.Progress)
 
-	in := open.Group("", auth.Need)
+	in := open.Group("", auth.Need, s.surely)
 	kept := drawnOnce{s, in}
 	form := func(path string, p kit.Pair) { in.GET(path, p.Get); in.POST(path, p.Post) }
 	keptForm := func(path string, p kit.Pair) { kept.GET(path, p.Get); in.POST(path, p.Post) }
@@ -67,6 +67,7 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(web.EndSession(":session"), office.EndSession)
 	in.POST(web.OthersPath, office.EndOthers)
 	in.POST(web.DevicePath, office.AnotherDevice)
+	in.GET(web.SignInAgainPath, signAgain)
 	in.POST(web.PasskeyBeginPath, office.OfferPasskey)
 	in.POST(web.PasskeysPath, office.AddPasskey)
 	in.POST(web.EndPasskey(":passkey"), office.EndPasskey)

@@ -42,7 +42,7 @@ end $$;`
 // ask; what the database did is what it counted.
 func TestNothingReadsATableFromEndToEnd(t *testing.T) {
 	w := newWorld(t)
-	of := column{"foreman", w.as(t, w.Foreman), newSubject(t, w, "14 Orchard Row")}
+	of := column{"foreman", w.Foreman, w.as(t, w.Foreman), newSubject(t, w, "14 Orchard Row")}
 	conn, err := pgx.Connect(t.Context(), w.Database.URL(localpg.Superuser))
 	if err != nil {
 		t.Fatal(err)

@@ -1,9 +1,7 @@
 package web
 
 import (
-	"maps"
 	"net/url"
-	"slices"
 
 	"github.com/google/uuid"
 )
@@ -143,11 +141,7 @@ func DownView(s Sheet, says, at string, posted bool, typed url.Values) TroubleVi
 	default:
 		v.Next = Next{Sentence: "Send it again in a minute."}
 		v.Again, v.Way = at, "What you typed is not saved yet. It stays on this page: send it again in a minute."
-		for _, name := range slices.Sorted(maps.Keys(typed)) {
-			for _, value := range typed[name] {
-				v.Typed = append(v.Typed, SentAgain{name, value})
-			}
-		}
+		v.Typed = Sent(typed)
 	}
 	return v
 }

@@ -19,6 +19,7 @@ type SessionsView struct {
 	// passkeys.
 	Passkeys []firm.Passkey
 	MayAdd   bool
+	Called   string // what the device is called, where it was typed already
 	// MayTie says that there are accounts to sign in with.
 	MayTie bool
 }

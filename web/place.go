@@ -49,8 +49,10 @@ const (
 	PasskeysPath           = "/passkeys"
 	PasskeySignInBeginPath = "/sign-in/passkey/begin"
 	PasskeySignInPath      = "/sign-in/passkey"
-	InvitedPath            = "/invited/"  // followed by the code\'s secret
-	ProgressPath           = "/progress/" // followed by the link's secret
+	// SignInAgainPath asks somebody who is signed in who they are.
+	SignInAgainPath = "/sign-in/again"
+	InvitedPath     = "/invited/"  // followed by the code\'s secret
+	ProgressPath    = "/progress/" // followed by the link's secret
 	// WorkerPath is at the root, so that the worker controls every page.
 	WorkerPath   = "/worker.js"
 	ManifestPath = "/manifest.webmanifest"

@@ -234,6 +234,15 @@ func entrySamples() []sample {
 		canned(Trouble, "unreadable", UnreadableView(sheetFor(foreman, "", Place{}, Next{}),
 			"This room's record can't be read: one of its holes.")),
 		canned(Conflict, "", conflict),
+		canned(Confirm, "", confirm(foreman, ConfirmView{HasPasskey: true, Method: "post", Again: "/people?as=p1",
+			Typed: Sent(url.Values{"token": {"tok"}, "name": {"Wim Haas"}})})),
+		canned(Confirm, "make", confirm(foreman, ConfirmView{Wanted: true, Make: true, Method: "get", Again: "/"})),
+		canned(Confirm, "wanted", confirm(owner, ConfirmView{Wanted: true, HasPasskey: true, Owner: true, Method: "get",
+			Again: "/"})),
+		canned(Confirm, "link", confirm(electrician, ConfirmView{Method: "get", Again: "/sessions/data"})),
+		canned(Confirm, "account", confirm(electrician, ConfirmView{Method: "post", Again: "/keys?as=p2",
+			Typed: Sent(url.Values{"token": {"tok"}}),
+			Ways:  []WayIn{{Label: "your office account", Href: "/sign-in/with/office"}}, Demo: "p2"})),
 		canned(Sessions, "", SessionsView{Sheet: sheetFor(electrician, "Where you are signed in", Place{},
 			say("You are signed in on 2 devices. Sign out where you no longer work.")), MayMakeKeys: true,
 			MayAdd: true, Passkeys: cannedPasskeys(), Here: cannedID[id.Session](1),
@@ -302,4 +311,11 @@ func cannedCode(path, says string, printed bool) CodeSheet {
 		panic(err)
 	}
 	return code
+}
+
+// confirm is the page that asks by who it is.
+func confirm(by Person, v ConfirmView) ConfirmView {
+	v.Sheet, v.Minutes = sheetFor(by, "Is it you?", Place{}, Next{}), 10
+	v.Say()
+	return v
 }

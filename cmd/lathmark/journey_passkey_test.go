@@ -11,13 +11,15 @@ import (
 	"github.com/chromedp/cdproto/webauthn"
 	"github.com/chromedp/chromedp"
 
+	"lathmark/domain/firm"
 	"lathmark/persistence/dbtest"
 	"lathmark/server"
 	"lathmark/server/auth"
 	"lathmark/server/page/kit"
 )
 
-// Somebody makes a passkey on a phone, leaves, and comes back with it alone.
+// Somebody makes a passkey on a phone, leaves, and comes back with it alone; later it says
+// once more who it is, and what was asked for is done.
 func TestComingBackWithAPasskey(t *testing.T) {
 	s := dbtest.New(t)
 	at := httptest.NewUnstartedServer(nil)
@@ -53,7 +55,10 @@ func TestComingBackWithAPasskey(t *testing.T) {
 	p.press("Sign in with a passkey")
 	p.sees(s.Plumber.Name)
 	p.open("/sessions")
+	s.Clock.Pass(firm.FreshFor)
 	p.press("Remove")
+	p.sees("It is more than 10 minutes since you signed in.")
+	p.press("Confirm with your passkey")
 	p.sees("The passkey is removed.")
 	leave()
 	p.open("/sign-in")

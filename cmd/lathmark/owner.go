@@ -7,15 +7,21 @@ import (
 	"time"
 
 	"lathmark/domain/firm"
+	"lathmark/domain/id"
 	"lathmark/domain/words"
 	"lathmark/persistence"
 	"lathmark/web"
 )
 
 const ownerUsage = `Usage: lathmark owner --firm NAME --owner NAME [--zone ZONE]
+       lathmark owner --again FIRM --owner NAME
 
 Creates a firm and its first owner, and prints a sign-in link that works once.
+With --again it does so for an owner who has lost every way in: passkeys, keys,
+links and sessions of theirs end.
 
+  -again FIRM
+    	the id of the FIRM, as it was printed when the firm was created
   -firm NAME
     	the NAME of the firm
   -owner NAME
@@ -35,8 +41,12 @@ func runOwner(ctx context.Context, s streams, args []string) error {
 	flags := flag.NewFlagSet("owner", flag.ContinueOnError)
 	name, owner := flags.String("firm", "", ""), flags.String("owner", "", "")
 	zone := flags.String("zone", string(words.UTC), "")
-	if err := parse(flags, args, name, owner); err != nil {
+	again := flags.String("again", "", "")
+	if err := parse(flags, args, owner); err != nil {
 		return err
+	}
+	if (*name == "") == (*again == "") {
+		return usageError("")
 	}
 	c, err := readConfig(s.env)
 	if err != nil {
@@ -52,7 +62,11 @@ func runOwner(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	defer db.Close()
-	p, link, err := persistence.NewServices(db, time.Now).Firm.Found(ctx, *name, *zone, *owner)
+	firms := persistence.NewServices(db, time.Now).Firm
+	if *again != "" {
+		return readmit(ctx, s, firms, at, *again, *owner)
+	}
+	p, link, err := firms.Found(ctx, *name, *zone, *owner)
 	if err != nil {
 		return err
 	}
@@ -60,5 +74,21 @@ func runOwner(ctx context.Context, s streams, args []string) error {
 	fmt.Fprintf(s.err, "%s is created, firm %s, with the time zone %s. The link above signs %s in once, "+
 		"within %.0f hours: send it to nobody else.\n",
 		*name, p.Firm, *zone, p.Name, firm.LinkLifetime.Hours())
+	return nil
+}
+
+// readmit makes a link for an owner who has lost every way in.
+func readmit(ctx context.Context, s streams, firms *firm.Service, at, of, owner string) error {
+	known, err := id.Parse[id.Firm](of)
+	if err != nil {
+		return err
+	}
+	p, link, err := firms.Readmit(ctx, known, owner)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "%s%s%s\n", at, web.OneTimeLinkPath, link)
+	fmt.Fprintf(s.err, "What signed %s in has ended. The link above does so once, within %.0f hours: send it to nobody "+
+		"else.\n", p.Name, firm.LinkLifetime.Hours())
 	return nil
 }

@@ -33,6 +33,20 @@ func TestOwner(t *testing.T) {
 	if where, _ := use(t, link); where == at+"/" {
 		t.Error("the link lets in twice")
 	}
+	_, of, _ := strings.Cut(says, "firm ")
+	of, _, _ = strings.Cut(of, ",")
+	env = append(env, "LATHMARK_ADDRESS="+at)
+	status, out, says = ran(t, env, "owner", "--again", of, "--owner", "Ada Fell")
+	if status != statusDone || !strings.Contains(says, "What signed Ada Fell in has ended") {
+		t.Fatalf("again: status %d, %s%s", status, out, says)
+	}
+	if where, page := use(t, strings.TrimSpace(out)); where != at+"/" || !strings.Contains(page, "Ada Fell") {
+		t.Errorf("the link for an owner who lost every way in leads to %s: %s", where, page)
+	}
+	if status, _, says := ran(t, env, "owner", "--again", of, "--owner", "Ada"); status != statusBad ||
+		!strings.Contains(says, "no present owner") {
+		t.Errorf("for nobody: status %d, %s", status, says)
+	}
 	p.end(t)
 }
 
@@ -61,6 +75,7 @@ func TestOwnerRefuses(t *testing.T) {
 	}{
 		{nil, statusUsage, "Usage: lathmark owner"},
 		{[]string{"--firm", "Fell"}, statusUsage, "Usage: lathmark owner"},
+		{[]string{"--firm", "Fell", "--again", "x", "--owner", "Ada Fell"}, statusUsage, "Usage: lathmark owner"},
 		{[]string{"--loud"}, statusUsage, "-loud"},
 		{[]string{"--firm", "  ", "--owner", "Ada Fell"}, statusBad, "no name"},
 		{[]string{"--firm", "Fell", "--owner", " "}, statusBad, "cannot be added"},

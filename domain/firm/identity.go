@@ -26,6 +26,9 @@ type Proof struct {
 	Session string
 	// IssuedAt is when the provider said all this, by the provider's clock.
 	IssuedAt time.Time
+	// SignedAt is when the person last signed in at the provider, by its clock; zero: it
+	// does not say.
+	SignedAt time.Time
 }
 
 // Logout is a provider's message that somebody signed out there. One of Subject
@@ -196,7 +199,7 @@ func (s *Service) Choose(ctx context.Context, attempt Hash, link string, of id.F
 	if err != nil {
 		return Person{}, "", gone(noAttempt, err)
 	}
-	return s.enter(ctx, of, &p, func(tx Tx, now time.Time) (id.Member, error) {
+	return s.enter(ctx, of, proved{by: &p}, func(tx Tx, now time.Time) (id.Member, error) {
 		at, err := placeOf(ctx, tx, link, p, now)
 		if err == nil && link != "" {
 			_, hash, _ := ReadToken(link) // placeOf has read it

@@ -3,6 +3,7 @@ package firm_test
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -328,4 +329,33 @@ func TestAnAccountIsTiedOnlyWhenAsked(t *testing.T) {
 	if places, err = d.Firm.Recognise(ctx, d.attempt(), "", p); err != nil || len(places) != 1 || places[0].Ties {
 		t.Errorf("once tied it is asked again: %+v (%v)", places, err)
 	}
+}
+
+// A sign-in is fresh for a while after the person proved who they are, which a provider may
+// have seen long before it says so, or not tell.
+func TestHowLongASignInIsFresh(t *testing.T) {
+	d := &doors{Site: dbtest.New(t), t: t}
+	d.email(d.Foreman, "ada@fell.example")
+	fresh := func(what, session string, want bool) {
+		t.Helper()
+		got, err := d.Firm.Authenticate(t.Context(), session)
+		if err != nil || got.Fresh(d.Clock.Now()) != want {
+			t.Errorf("%s is fresh: %v, %v", what, got.Fresh(d.Clock.Now()), err)
+		}
+	}
+	for ago, want := range map[time.Duration]bool{0: true, firm.FreshFor - time.Minute: true, firm.FreshFor: false} {
+		p := d.proof("ada", "ada@fell.example")
+		p.SignedAt = d.Clock.Now().Add(-ago)
+		_, session := d.in(p)
+		fresh("signed in at the provider "+ago.String()+" ago", session, want)
+	}
+	p := d.proof("ada", "ada@fell.example")
+	p.SignedAt = time.Time{}
+	_, session := d.in(p)
+	fresh("at a provider that does not say when", session, false)
+	_, session, err := d.Firm.StartSession(t.Context(), d.Foreman.Firm, d.Foreman.ID)
+	wantKind(t, "a session", err, "")
+	fresh("just now", session, true)
+	d.Clock.Pass(firm.FreshFor)
+	fresh("some time ago", session, false)
 }

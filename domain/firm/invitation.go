@@ -167,7 +167,7 @@ func (s *Service) Join(ctx context.Context, code, name string) (Person, string, 
 	if err != nil {
 		return Person{}, "", gone(noCode, err)
 	}
-	return s.enter(ctx, firm, nil, func(tx Tx, now time.Time) (id.Member, error) {
+	return s.enter(ctx, firm, proved{}, func(tx Tx, now time.Time) (id.Member, error) {
 		i, err := invitedBy(ctx, tx, hash, tx.UseInvitation, now)
 		if err != nil {
 			return id.Member{}, err

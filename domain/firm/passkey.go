@@ -72,10 +72,10 @@ func (s *Service) useChallenge(ctx context.Context, challenge []byte) error {
 	})
 }
 
-// AddPasskey stores a passkey for the caller. check makes it from the answer to
-// a challenge, which is used up. Faults: Refused, BadInput, NotFound for a
+// AddPasskey stores a passkey for the caller, made in a session. check makes it from the
+// answer to a challenge, which is used up. Faults: Refused, BadInput, NotFound for a
 // challenge that has expired or was answered before, and those of check.
-func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, name string,
+func (s *Service) AddPasskey(ctx context.Context, by Person, in id.Session, challenge []byte, name string,
 	check func() (Passkey, error)) (Passkey, error) {
 	if err := MayManageSelf(by); err != nil {
 		return Passkey{}, err
@@ -100,7 +100,10 @@ func (s *Service) AddPasskey(ctx context.Context, by Person, challenge []byte, n
 			return &fault.Error{Kind: fault.BadInput,
 				Msg: "You have as many passkeys as one person may have. Remove one first."}
 		}
-		return tx.InsertPasskey(ctx, k)
+		if err := tx.InsertPasskey(ctx, k); err != nil {
+			return err
+		}
+		return tx.ProveSession(ctx, by.ID, in)
 	})
 }
 
@@ -117,7 +120,7 @@ func (s *Service) SignInWithPasskey(ctx context.Context, handle, challenge []byt
 		return Person{}, "", gone(noPasskey, nil)
 	}
 	of, member := id.Firm(handle[:16]), id.Member(handle[16:])
-	p, session, err = s.enter(ctx, of, nil, func(tx Tx, now time.Time) (id.Member, error) {
+	p, session, err = s.enter(ctx, of, proved{passkey: true}, func(tx Tx, now time.Time) (id.Member, error) {
 		all, err := tx.Passkeys(ctx, member)
 		if err != nil {
 			return member, err

@@ -2,6 +2,7 @@ package firm
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -49,6 +50,33 @@ func (s *Service) Found(ctx context.Context, name, zone, owner string) (Person, 
 		if err := tx.InsertMember(ctx, Member{Person: p, CreatedAt: now}); err != nil {
 			return err
 		}
+		return tx.InsertOneTimeLink(ctx, hash, p.ID, now, now.Add(LinkLifetime))
+	})
+	return p, token, err
+}
+
+// Readmit ends whatever signs in an owner who has lost every way in, and makes a link that
+// does so once. It is only for the command line: no person of a firm may call it. Faults:
+// BadInput.
+func (s *Service) Readmit(ctx context.Context, of id.Firm, owner string) (p Person, token string, err error) {
+	token, hash := NewToken(of)
+	err = s.in(ctx, Whole(of), func(tx Tx) error {
+		all, err := tx.Members(ctx)
+		if err != nil {
+			return err
+		}
+		i := slices.IndexFunc(all, func(m Member) bool {
+			return m.LeftAt.IsZero() && m.Role == Owner && m.Name == strings.TrimSpace(owner)
+		})
+		if i < 0 {
+			return fault.Bad("There is no such owner.", "owner", "no present owner of this firm has this name",
+				"Give the firm by its id, and the name as it stands in the firm")
+		}
+		p = all[i].Person
+		if err := tx.EndAccess(ctx, p.ID); err != nil {
+			return err
+		}
+		now := s.now()
 		return tx.InsertOneTimeLink(ctx, hash, p.ID, now, now.Add(LinkLifetime))
 	})
 	return p, token, err
@@ -135,7 +163,7 @@ func (s *Service) SignIn(ctx context.Context, link string) (Person, string, erro
 	if err != nil {
 		return Person{}, "", err
 	}
-	return s.enter(ctx, firm, nil, byLink(ctx, hash))
+	return s.enter(ctx, firm, proved{}, byLink(ctx, hash))
 }
 
 // byLink identifies a member by a one-time link, which it uses up.

@@ -22,7 +22,28 @@ type Session struct {
 	CreatedAt, SeenAt time.Time
 	// EndsAt is when it ends at the latest, however much it is used.
 	EndsAt time.Time
+	// SignedAt is when the person last proved who they are: when the session began, or what
+	// a provider says; zero: it does not say.
+	SignedAt time.Time
+	// ByPasskey says that it began with a passkey, or that one was made in it.
+	ByPasskey bool
+	// HasPasskey says that the person has one, NeedsPasskey that the firm wants it of them.
+	HasPasskey, NeedsPasskey bool
 }
+
+// FreshFor is how long after a sign-in people may change who gets in, and take records out,
+// without signing in again: long enough to add a few people one after the other, and too
+// short for a phone that was left behind on site or for a cookie that was copied.
+const FreshFor = 10 * time.Minute
+
+// Fresh reports whether the person proved who they are less than FreshFor ago.
+func (s Session) Fresh(now time.Time) bool {
+	return !s.SignedAt.IsZero() && now.Sub(s.SignedAt) < FreshFor
+}
+
+// LacksPasskey reports whether nothing may be opened yet because the firm wants a passkey:
+// none is there, or the session did not come by one.
+func (s Session) LacksPasskey() bool { return s.NeedsPasskey && !(s.ByPasskey && s.HasPasskey) }
 
 // SeenInterval is how coarse SeenAt is: not every request writes.
 const SeenInterval = 5 * time.Minute
@@ -52,12 +73,16 @@ func (l Limits) Check() error {
 type SessionTx interface {
 	// SaveLimits stores the firm's limits, in whole minutes.
 	SaveLimits(ctx context.Context, l Limits) error
+	// SaveNeedPasskey stores whether the firm wants passkeys of owners and foremen.
+	SaveNeedPasskey(ctx context.Context, need bool) error
 	// InsertSession adds a session of s.Person, and deletes the person's ended
 	// ones.
 	InsertSession(ctx context.Context, hash Hash, s Session) error
 	// Session returns a session that has not ended, of a member who has not
 	// left.
 	Session(ctx context.Context, hash Hash, at time.Time) (Session, error)
+	// ProveSession records that a session's person made a passkey in it.
+	ProveSession(ctx context.Context, member id.Member, session id.Session) error
 	// SeeSession records that a session was used, and on which device if one is
 	// given.
 	SeeSession(ctx context.Context, hash Hash, device string, at time.Time) error
@@ -78,13 +103,19 @@ type SessionTx interface {
 // StartSession starts a session for a member whom the caller has authenticated.
 // Faults: NotFound.
 func (s *Service) StartSession(ctx context.Context, firm id.Firm, member id.Member) (Person, string, error) {
-	return s.enter(ctx, firm, nil, func(Tx, time.Time) (id.Member, error) { return member, nil })
+	return s.enter(ctx, firm, proved{}, func(Tx, time.Time) (id.Member, error) { return member, nil })
+}
+
+// proved is by what somebody signs in, where it is more than a link or a code.
+type proved struct {
+	by      *Proof // a provider's
+	passkey bool
 }
 
 // enter starts a session for the member whom who identifies in a transaction of
 // the firm: every sign-in ends here. What a provider proved, if anything, is tied
 // to the member and to the session.
-func (s *Service) enter(ctx context.Context, firm id.Firm, proof *Proof,
+func (s *Service) enter(ctx context.Context, firm id.Firm, by proved,
 	who func(Tx, time.Time) (id.Member, error)) (p Person, session string, err error) {
 	err = s.in(ctx, Whole(firm), func(tx Tx) error {
 		now := s.now()
@@ -92,29 +123,33 @@ func (s *Service) enter(ctx context.Context, firm id.Firm, proof *Proof,
 		if err != nil {
 			return err
 		}
-		p, session, err = start(ctx, tx, member, proof, now)
+		p, session, err = start(ctx, tx, member, by, now)
 		return err
 	})
 	return p, session, err
 }
 
-func start(ctx context.Context, tx Tx, member id.Member, proof *Proof, now time.Time) (Person, string, error) {
+func start(ctx context.Context, tx Tx, member id.Member, by proved, now time.Time) (Person, string, error) {
 	m, err := present(tx.Member(ctx, member))
 	if err != nil {
 		return Person{}, "", err
 	}
 	f, err := tx.Firm(ctx)
-	if err == nil && proof != nil {
-		err = tx.LinkIdentity(ctx, member, proof.Identity, now)
+	if err == nil && by.by != nil {
+		err = tx.LinkIdentity(ctx, member, by.by.Identity, now)
 	}
 	if err != nil {
 		return Person{}, "", err
 	}
+	signed := now
+	if by.by != nil {
+		signed = by.by.SignedAt
+	}
 	token, hash := NewToken(m.Firm)
 	err = tx.InsertSession(ctx, hash, Session{ID: id.New[id.Session](), Person: m.Person, CreatedAt: now, SeenAt: now,
-		EndsAt: now.Add(f.Limits.Absolute)})
-	if err == nil && proof != nil {
-		err = tx.TieSession(ctx, hash, *proof)
+		EndsAt: now.Add(f.Limits.Absolute), SignedAt: signed, ByPasskey: by.passkey})
+	if err == nil && by.by != nil {
+		err = tx.TieSession(ctx, hash, *by.by)
 	}
 	return m.Person, token, err
 }
@@ -232,8 +267,10 @@ func (s *Service) EndAccess(ctx context.Context, by Person, member id.Member) er
 // Settle sets how long the firm's sessions last, existing ones included, and the
 // time zone in which it works, by its IANA name; "" leaves that as it is. From then
 // on every day, past ones included, is one there; what is on record as a day stays
-// that day. The owner may call it. Faults: Refused, BadInput.
-func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string) error {
+// that day. need says that owners and foremen open nothing without a passkey; whoever asks
+// for that has one, so that somebody gets in. The owner may call it. Faults: Refused,
+// BadInput.
+func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string, need bool) error {
 	l = Limits{l.Idle.Truncate(time.Minute), l.Absolute.Truncate(time.Minute)}
 	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if err := l.Check(); err != nil {
@@ -247,6 +284,15 @@ func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string) 
 			if err := tx.SaveZone(ctx, z); err != nil {
 				return err
 			}
+		}
+		if have, err := tx.Passkeys(ctx, by.ID); err != nil {
+			return err
+		} else if need && len(have) == 0 {
+			return fault.Bad("Nobody would get in.", "need_passkey", "you have no passkey yourself",
+				"Make one first, under Where you are signed in, then ask for it of others")
+		}
+		if err := tx.SaveNeedPasskey(ctx, need); err != nil {
+			return err
 		}
 		return tx.SaveLimits(ctx, l)
 	})

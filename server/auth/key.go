@@ -46,7 +46,7 @@ func (s *Sessions) ReadKey(next echo.HandlerFunc) echo.HandlerFunc {
 		if err != nil {
 			return err
 		}
-		c.Set(askerKey, Asker{got.Person, got.FirmName, got.Zone, got.ID})
+		c.Set(askerKey, Asker{got.Person, got.FirmName, got.Zone, got})
 		return next(c)
 	}
 }

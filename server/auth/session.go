@@ -5,7 +5,6 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
-	"lathmark/domain/id"
 	"lathmark/domain/words"
 
 	"github.com/labstack/echo/v4"
@@ -31,8 +30,8 @@ type Asker struct {
 	firm.Person
 	FirmName string
 	Zone     words.Zone // the firm's
-	// Session is the one of the request; none where a key asks.
-	Session id.Session
+	// Session is the one of the request; its id is zero where a key asks.
+	Session firm.Session
 }
 
 const askerKey = "lathmark.asker"
@@ -58,7 +57,7 @@ func (s *Sessions) Read(next echo.HandlerFunc) echo.HandlerFunc {
 		if err != nil {
 			return err
 		}
-		c.Set(askerKey, Asker{got.Person, got.FirmName, got.Zone, got.ID})
+		c.Set(askerKey, Asker{got.Person, got.FirmName, got.Zone, got})
 		return next(c)
 	}
 }

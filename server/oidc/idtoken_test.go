@@ -157,6 +157,8 @@ func TestIDTokensThatDoNotHold(t *testing.T) {
 		{"not good yet", "RFC 7519 section 4.1.5", set("nbf", ago(-time.Hour)), "id token"},
 		{"of yesterday", "3.1.3.7 item 10", set("iat", ago(24*time.Hour)), "iat"},
 		{"of no time", "section 2", set("iat", nil), "iat"},
+		{"of somebody who signs in tomorrow", "section 2", set("auth_time", ago(-24*time.Hour)), "auth_time"},
+		{"of somebody who signed in at no time", "section 2", set("auth_time", 1e300), "auth_time"},
 		{"without a nonce", "3.1.3.7 item 11", set("nonce", nil), "nonce"},
 		{"with another nonce", "3.1.3.7 item 11", set("nonce", "AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"), "nonce"},
 		{"about nobody", "section 2", set("sub", nil), "sub"},

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"net/url"
 	"slices"
+	"strconv"
+	"time"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -17,9 +19,10 @@ import (
 
 // Begin starts an attempt to sign in with a provider: it returns where the
 // browser has to go, and the cookie that it has to bring back. link is a
-// one-time link that is to be used with it; empty: none. Errors: ErrDown;
-// faults: NotFound.
-func (p *Providers) Begin(id, link string) (to, cookie string, err error) {
+// one-time link that is to be used with it; empty: none. again has the provider ask who it
+// is once more (section 3.1.2.1, max_age), unless it did just now; whether it was so, the
+// proof's SignedAt says. Errors: ErrDown; faults: NotFound.
+func (p *Providers) Begin(id, link string, again bool) (to, cookie string, err error) {
 	o, err := p.find(id)
 	if err != nil {
 		return "", "", err
@@ -29,8 +32,16 @@ func (p *Providers) Begin(id, link string) (to, cookie string, err error) {
 		return "", "", err
 	}
 	a := newAttempt(o.ID, link, p.now())
-	return m.oauth.AuthCodeURL(a.state(), rp.Nonce(a.nonce()), oauth2.S256ChallengeOption(a.verifier())), a.cookie(), nil
+	with := []oauth2.AuthCodeOption{rp.Nonce(a.nonce()), oauth2.S256ChallengeOption(a.verifier())}
+	if again {
+		with = append(with, oauth2.SetAuthURLParam("max_age", maxAge))
+	}
+	return m.oauth.AuthCodeURL(a.state(), with...), a.cookie(), nil
 }
+
+// maxAge is how old a sign-in at the provider may be, in seconds, where it is asked for
+// again: half of what counts as fresh, so that time is left to do what it was asked for.
+var maxAge = strconv.Itoa(int(firm.FreshFor.Seconds()) / 2)
 
 // Arrival is somebody who came back from a provider, with what it says of them.
 type Arrival struct {
@@ -104,6 +115,9 @@ func (p *Providers) finish(ctx context.Context, o *provider, cookie string, q ur
 		return Arrival{}, exchangeFailure(err)
 	}
 	proof, err := o.read(ctx, m, token, a)
+	if err == nil && proof.SignedAt.After(p.now().Add(maxClockSkew)) { // section 2, auth_time
+		return Arrival{}, &failure{"auth_time", "not yet"}
+	}
 	return Arrival{Proof: proof, Link: a.link, Attempt: a.hash()}, err
 }
 
@@ -139,6 +153,7 @@ type claims struct {
 	Session  string  `json:"sid"`
 	Email    string  `json:"email"`
 	Verified any     `json:"email_verified"`
+	SignedAt float64 `json:"auth_time"` // seconds since 1970 (section 2)
 }
 
 // read checks an ID token (section 3.1.3.7) and takes the person's identity
@@ -168,11 +183,16 @@ func (o *provider) read(ctx context.Context, m *metadata, token *oauth2.Token, a
 		return firm.Proof{}, &failure{"sub", "none, or too long"}
 	case id.IssuedAt.Unix() <= 0 || id.IssuedAt.Before(a.began.Add(-maxClockSkew)): // item 10
 		return firm.Proof{}, &failure{"iat", "none, or from before the attempt"}
+	case c.SignedAt < 0 || c.SignedAt > 1e11: // section 2, auth_time; the year 5138
+		return firm.Proof{}, &failure{"auth_time", "no time"}
 	case id.AccessTokenHash != "" && id.VerifyAccessToken(token.AccessToken) != nil: // section 3.1.3.8
 		return firm.Proof{}, &failure{"at_hash", "of another access token"}
 	}
 	out := firm.Proof{Identity: firm.Identity{Issuer: o.Issuer, Subject: id.Subject}, Session: c.Session,
 		IssuedAt: id.IssuedAt}
+	if c.SignedAt > 0 {
+		out.SignedAt = time.Unix(int64(c.SignedAt), 0)
+	}
 	if c.Email == "" && m.of.UserInfoEndpoint() != "" {
 		if c, err = o.info(ctx, m, token, id.Subject); err != nil {
 			return firm.Proof{}, err

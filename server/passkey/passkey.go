@@ -11,6 +11,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
+	"lathmark/domain/id"
 
 	"github.com/go-webauthn/webauthn/protocol"
 	"github.com/go-webauthn/webauthn/webauthn"
@@ -35,7 +36,7 @@ func NewVerifier(firms *firm.Service, base string) *Verifier {
 		RPID: u.Hostname(), RPDisplayName: "Lathmark", RPOrigins: []string{u.Scheme + "://" + u.Host},
 		AttestationPreference: protocol.PreferNoAttestation, // we need not know a device's make
 		AuthenticatorSelection: protocol.AuthenticatorSelection{RequireResidentKey: &discoverable,
-			ResidentKey: protocol.ResidentKeyRequirementRequired, UserVerification: protocol.VerificationPreferred},
+			ResidentKey: protocol.ResidentKeyRequirementRequired, UserVerification: protocol.VerificationRequired},
 	})
 	if err != nil {
 		return nil
@@ -92,16 +93,17 @@ func (d *Verifier) BeginRegistration(ctx context.Context, by firm.Person, of str
 // Register takes the browser's answer to BeginRegistration. Faults: Refused,
 // BadInput, and NotFound for a challenge that has expired or was answered
 // before.
-func (d *Verifier) Register(ctx context.Context, by firm.Person, name string, answer []byte) (firm.Passkey, error) {
+func (d *Verifier) Register(ctx context.Context, by firm.Person, in id.Session, name string,
+	answer []byte) (firm.Passkey, error) {
 	got, err := protocol.ParseCredentialCreationResponseBytes(answer)
 	if err != nil {
 		return firm.Passkey{}, unread(err)
 	}
 	challenge := got.Response.CollectedClientData.Challenge
-	return d.firms.AddPasskey(ctx, by, []byte(challenge), name, func() (firm.Passkey, error) {
+	return d.firms.AddPasskey(ctx, by, in, []byte(challenge), name, func() (firm.Passkey, error) {
 		p := person{handle: firm.Handle(by.Firm, by.ID)}
 		c, err := d.rp.CreateCredential(p, webauthn.SessionData{Challenge: challenge, UserID: p.handle,
-			UserVerification: protocol.VerificationPreferred,
+			UserVerification: protocol.VerificationRequired,
 			CredParams:       webauthn.CredentialParametersDefault()}, got)
 		if err != nil {
 			return firm.Passkey{}, unread(err)
@@ -114,27 +116,31 @@ func (d *Verifier) Register(ctx context.Context, by firm.Person, name string, an
 // BeginSignIn starts a sign-in: it returns what the browser has to be asked for
 // (section 5.5). It names nobody; the device knows whose passkeys it has.
 func (d *Verifier) BeginSignIn(ctx context.Context) (*protocol.CredentialAssertion, error) {
-	options, session, err := d.rp.BeginDiscoverableLogin(webauthn.WithUserVerification(protocol.VerificationPreferred))
+	options, session, err := d.rp.BeginDiscoverableLogin(webauthn.WithUserVerification(protocol.VerificationRequired))
 	if err != nil {
 		return nil, err
 	}
 	return options, d.firms.NewChallenge(ctx, []byte(session.Challenge))
 }
 
-// SignIn takes the browser's answer to BeginSignIn and starts a session.
-// Faults: BadInput, NotFound: the same for every check that fails.
-func (d *Verifier) SignIn(ctx context.Context, answer []byte) (firm.Person, string, error) {
+// SignIn takes the browser's answer to BeginSignIn and starts a session. only is who may
+// sign in, for somebody who signs in again; zero: anybody. Faults: BadInput, NotFound: the
+// same for every check that fails.
+func (d *Verifier) SignIn(ctx context.Context, only firm.Person, answer []byte) (firm.Person, string, error) {
 	got, err := protocol.ParseCredentialRequestResponseBytes(answer)
 	if err != nil {
 		return firm.Person{}, "", unread(err)
 	}
 	challenge, handle := got.Response.CollectedClientData.Challenge, got.Response.UserHandle
+	if !only.ID.IsZero() && !bytes.Equal(handle, firm.Handle(only.Firm, only.ID)) {
+		return firm.Person{}, "", &fault.Error{Kind: fault.NotFound, Msg: "This passkey is somebody else's."}
+	}
 	return d.firms.SignInWithPasskey(ctx, handle, []byte(challenge), func(all []firm.Passkey) (firm.Passkey, error) {
 		c, err := d.rp.ValidateDiscoverableLogin(func(_, _ []byte) (webauthn.User, error) {
 			return person{handle: handle,
 				keys: all}, nil
 		},
-			webauthn.SessionData{Challenge: challenge, UserVerification: protocol.VerificationPreferred}, got)
+			webauthn.SessionData{Challenge: challenge, UserVerification: protocol.VerificationRequired}, got)
 		if err != nil {
 			return firm.Passkey{}, err
 		}

@@ -13,6 +13,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
+	"lathmark/domain/id"
 	"lathmark/persistence/dbtest"
 	"lathmark/persistence/pgtest"
 	"lathmark/server/passkey"
@@ -52,7 +53,7 @@ func newDevice(t *testing.T, s *dbtest.Site, d *passkey.Verifier, p firm.Person)
 	if err := s.Firm.NewChallenge(t.Context(), challenge); err != nil {
 		t.Fatal(err)
 	}
-	k, err := s.Firm.AddPasskey(t.Context(), p, challenge, "my phone", func() (firm.Passkey, error) {
+	k, err := s.Firm.AddPasskey(t.Context(), p, id.Session{}, challenge, "my phone", func() (firm.Passkey, error) {
 		return firm.Passkey{Credential: v.id, PublicKey: cose, Count: 1}, nil
 	})
 	if err != nil {
@@ -113,7 +114,7 @@ func TestComingInWithAPasskey(t *testing.T) {
 	theirs, _ := newDevice(t, s, d, other)
 	try := func(what string, answer []byte, kind fault.Kind) {
 		t.Helper()
-		p, session, err := d.SignIn(ctx, answer)
+		p, session, err := d.SignIn(ctx, firm.Person{}, answer)
 		switch {
 		case fault.KindOf(err) != kind || kind == "" && err != nil:
 			t.Errorf("%s: want %q, got %v", what, kind, err)
@@ -192,11 +193,11 @@ func FuzzSignIn(f *testing.F) {
 		"authenticatorData":"AA","signature":"AA","userHandle":"AA"}}`))
 	f.Add([]byte("{"))
 	f.Fuzz(func(t *testing.T, answer []byte) {
-		_, session, err := d.SignIn(t.Context(), answer)
+		_, session, err := d.SignIn(t.Context(), firm.Person{}, answer)
 		if kind := fault.KindOf(err); session != "" || kind != fault.BadInput && kind != fault.NotFound {
 			t.Errorf("%q: %v", answer, err)
 		}
-		if _, err := d.Register(t.Context(), s.Plumber, "x", answer); fault.KindOf(err) != fault.BadInput &&
+		if _, err := d.Register(t.Context(), s.Plumber, id.Session{}, "x", answer); fault.KindOf(err) != fault.BadInput &&
 			fault.KindOf(err) != fault.NotFound {
 			t.Errorf("added %q: %v", answer, err)
 		}

@@ -10,11 +10,15 @@ const unpack = text => Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g
 const pack = bytes => bytes && btoa(String.fromCharCode(...new Uint8Array(bytes)))
 	.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
 
+/** Thrown where somebody has to sign in again first. */
+class Stale extends Error {}
+
 /** @param {string} to @param {unknown} [body] @returns {Promise<any>} */
 async function post(to, body) {
 	const r = await fetch(to, { method: "POST", headers: { Accept: "application/json",
 		"Content-Type": "application/json" }, body: JSON.stringify(body ?? {}) });
 	const answer = await r.json();
+	if (r.status === 401) throw new Stale("Sign in again first.");
 	if (!r.ok) throw new Error(answer.detail ?? "That didn't work. Try again.");
 	return answer;
 }
@@ -35,13 +39,14 @@ async function add(name) {
 		{ attestationObject: pack(c.response.attestationObject) }));
 }
 
-async function comeIn() {
+/** @param {string} query */
+async function comeIn(query) {
 	const { publicKey: o } = await post("/sign-in/passkey/begin");
 	o.challenge = unpack(o.challenge);
 	/** @type {any} */
 	const c = await navigator.credentials.get({ publicKey: o });
 	const r = c.response;
-	const answer = await post("/sign-in/passkey", answerOf(c, { authenticatorData: pack(r.authenticatorData),
+	const answer = await post("/sign-in/passkey" + query, answerOf(c, { authenticatorData: pack(r.authenticatorData),
 		signature: pack(r.signature), userHandle: pack(r.userHandle) }));
 	// The worker does not see it: the copy may be that of the one before.
 	await only("");
@@ -58,8 +63,15 @@ export function passkeys() {
 			button.disabled = true;
 			says.textContent = "";
 			try {
-				location.href = (await (name ? add(name.value) : comeIn())).go;
+				const { go } = await (name ? add(name.value) : comeIn(box.dataset.passkey === "again" ? "?again=yes" : ""));
+				const on = document.querySelector("#goes-on");
+				if (on instanceof HTMLFormElement) on.requestSubmit();
+				else location.href = go;
 			} catch (e) {
+				if (e instanceof Stale && name) {
+					location.href = "/sign-in/again?called=" + encodeURIComponent(name.value);
+					return;
+				}
 				// The browser's own words are about its workings: nobody touched, or it timed out.
 				says.textContent = e instanceof DOMException ? "No passkey was chosen on this device." : e instanceof Error
 					? e.message : "";

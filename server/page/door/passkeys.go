@@ -5,6 +5,7 @@ import (
 	"net/http"
 
 	"lathmark/domain/firm"
+	"lathmark/server/auth"
 	"lathmark/server/page/kit"
 	"lathmark/web"
 
@@ -23,7 +24,8 @@ func (p *Pages) AskPasskey(c echo.Context) error {
 	return kit.Unkept(c, options)
 }
 
-// ComeWithPasskey starts the session of whose passkey answered.
+// ComeWithPasskey starts the session of whose passkey answered. With "again" in the
+// address that is whoever is signed in.
 func (p *Pages) ComeWithPasskey(c echo.Context) error {
 	if p.Passkeys == nil {
 		return echo.ErrNotFound
@@ -32,7 +34,14 @@ func (p *Pages) ComeWithPasskey(c echo.Context) error {
 	if err != nil {
 		return echo.ErrStatusRequestEntityTooLarge
 	}
-	by, session, err := p.Passkeys.SignIn(c.Request().Context(), answer)
+	var only firm.Person
+	if c.QueryParam("again") != "" {
+		a, there := auth.Who(c)
+		if only = a.Person; !there {
+			return auth.ErrNobody
+		}
+	}
+	by, session, err := p.Passkeys.SignIn(c.Request().Context(), only, answer)
 	if err != nil {
 		return err
 	}

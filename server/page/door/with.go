@@ -22,7 +22,7 @@ func (p *Pages) With(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	to, attempt, err := p.Providers.Begin(c.Param("provider"), form.Get("link"))
+	to, attempt, err := p.Providers.Begin(c.Param("provider"), form.Get("link"), form.Get("again") != "")
 	if err != nil {
 		return p.notIn(c, err)
 	}

@@ -46,7 +46,7 @@ func (p *Pages) memberView(c echo.Context, typed web.Typed) (web.MemberView, err
 	}
 	by, _ := auth.Who(c)
 	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Typed: typed, PersonForm: personForm(jobs), Of: st,
-		Way: web.PersonAt(st.ID.String()), Self: st.ID == by.Person.ID, Here: by.Session,
+		Way: web.PersonAt(st.ID.String()), Self: st.ID == by.Person.ID, Here: by.Session.ID,
 		Lasts: lasts(firm.LinkLifetime), Forgotten: st.Name == subjectdata.NameFor(st.ID)}
 	v.Begins = formOf(st)
 	v.Token = kit.WithVersion(v.Token, st.Version())

@@ -26,6 +26,7 @@ func (p *Pages) OfferPasskey(c echo.Context) error {
 
 // AddPasskey takes a new passkey, from a script.
 func (p *Pages) AddPasskey(c echo.Context) error {
+	a, _ := auth.Who(c)
 	if p.Passkeys == nil {
 		return echo.ErrNotFound
 	}
@@ -33,7 +34,8 @@ func (p *Pages) AddPasskey(c echo.Context) error {
 	if err != nil {
 		return echo.ErrStatusRequestEntityTooLarge
 	}
-	if _, err := p.Passkeys.Register(c.Request().Context(), kit.Who(c), c.QueryParam("name"), answer); err != nil {
+	if _, err := p.Passkeys.Register(c.Request().Context(), a.Person, a.Session.ID, c.QueryParam("name"),
+		answer); err != nil {
 		return err
 	}
 	return kit.Unkept(c, map[string]string{"go": web.SessionsPath + "?done=passkey"})

@@ -20,14 +20,15 @@ func (p *Pages) Sessions(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v := web.SessionsView{Sheet: p.Sheet(c, "Where you are signed in"), Rows: all, Here: by.Session,
+	v := web.SessionsView{Sheet: p.Sheet(c, "Where you are signed in"), Rows: all, Here: by.Session.ID,
 		MayMakeKeys: firm.MayMakeKeys(by.Person) == nil, MayAdd: p.Passkeys != nil,
+		Called: c.QueryParam("called"),
 		MayTie: len(p.Providers.Buttons()) > 0}
 	if v.Passkeys, err = p.Firm.Passkeys(c.Request().Context(), by.Person); err != nil {
 		return err
 	}
 	here := func(s firm.Session) int {
-		if s.ID == by.Session {
+		if s.ID == by.Session.ID {
 			return 0
 		}
 		return 1
@@ -49,7 +50,7 @@ func (p *Pages) EndSession(c echo.Context) error {
 // EndOthers signs out everywhere else.
 func (p *Pages) EndOthers(c echo.Context) error {
 	by, _ := auth.Who(c)
-	if err := p.Firm.EndOtherSessions(c.Request().Context(), by.Person, by.Session); err != nil {
+	if err := p.Firm.EndOtherSessions(c.Request().Context(), by.Person, by.Session.ID); err != nil {
 		return err
 	}
 	return kit.SeeOther(c, web.SessionsPath, "signed-out-else")

@@ -28,7 +28,7 @@ func (p *Pages) FirmSettings() kit.Pair {
 		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
 			limits := firm.Limits{Idle: lasting(f, "idle"), Absolute: lasting(f, "absolute")}
 			if err = f.Err(); err == nil {
-				err = p.Firm.Settle(c.Request().Context(), kit.Who(c), limits, f.Get("zone"))
+				err = p.Firm.Settle(c.Request().Context(), kit.Who(c), limits, f.Get("zone"), f.Get("need_passkey") != "")
 			}
 			return web.FirmPath, "settings", err
 		}}.Pair()
@@ -43,6 +43,9 @@ func (p *Pages) firmView(c echo.Context, typed web.Typed) (web.FirmView, error) 
 	absolute, absoluteIn := inUnits(f.Limits.Absolute)
 	v.Begins = url.Values{"zone": {string(f.Zone)}, "idle": {idle}, "idle_in": {idleIn},
 		"absolute": {absolute}, "absolute_in": {absoluteIn}}
+	if f.NeedPasskey {
+		v.Begins.Set("need_passkey", "yes")
+	}
 	return v, err
 }
 

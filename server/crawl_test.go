@@ -43,6 +43,10 @@ func TestNoLinkLeadsNowhere(t *testing.T) {
 			}
 			seen[path] = true
 			r := v.do(http.MethodGet, path, nil)
+			if r.StatusCode == http.StatusForbidden { // the tests' clock makes the walk longer than a sign-in is fresh
+				v = w.as(t, who)
+				r = v.do(http.MethodGet, path, nil)
+			}
 			body := read(t, r)
 			if r.StatusCode != http.StatusOK && r.StatusCode != http.StatusSeeOther {
 				t.Errorf("%s: %s answers %d: %s", who.Name, path, r.StatusCode, textOf(body))

@@ -10,16 +10,33 @@ import (
 // each slot, and all else a little, so that nothing lies about.
 const visitCost = SlotsADay
 
-// arrange finds an order in which the work is done, by trying so many.
-func (p *plan) arrange(tries int) {
-	if tries == 0 {
-		tries = UsualSchedules
+// shifts are how many single moves are tried for each schedule: they cost that much less.
+const shifts = 4
+
+// arrange finds an order in which the work is done, by trying so many schedules: that by
+// which all is done soonest, or the longest chain first where that costs less, and from
+// there by single moves. Faults: BadInput where it is too much to be planned together.
+func (p *plan) arrange(schedules int) error {
+	if schedules == 0 {
+		schedules = UsualSchedules
 	}
-	p.byRule()
 	p.likely, p.early = newRun(len(p.pieces)), newRun(len(p.pieces))
-	p.improve(tries)
+	if len(p.pieces) > 0 {
+		p.byRule()
+		l, rule := p.likelyLasts(), slices.Clone(p.order)
+		p.run(&p.likely, l, withCrews, rule)
+		cost := p.cost(&p.likely, rule)
+		if err := p.sequenced(schedules); err != nil {
+			return err
+		}
+		if p.run(&p.likely, l, withCrews, p.order); p.cost(&p.likely, p.order) > cost {
+			p.order = rule
+		}
+		p.improve(shifts * schedules)
+	}
 	p.run(&p.likely, p.likelyLasts(), withCrews, p.order)
 	p.run(&p.early, p.leastLasts(), noCrews, p.order)
+	return nil
 }
 
 // byRule orders the pieces by how much work hangs on each, the longest chain first, pinned

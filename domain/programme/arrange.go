@@ -8,7 +8,11 @@ import (
 // What a run costs, in slots of one job's end: a job's end counts by the slot, each visit a
 // working day, since no trade comes for half an hour, a promise that is missed promised for
 // each slot, and all else a little, so that nothing lies about.
-const visitCost = SlotsADay
+const (
+	visitCost = SlotsADay
+	promised  = 20  // a promise's slot
+	pinned    = 200 // a slot that a piece begins after the day that somebody put it on
+)
 
 // shifts are how many single moves are tried for each schedule: they cost that much less.
 const shifts = 4
@@ -148,6 +152,9 @@ func (p *plan) cost(r *run, order []int32) float64 {
 		sum += 0.01 * float64(r.end[i])
 		if w.weight > 0 && int(r.end[i]) > w.due {
 			sum += float64(w.weight * (int(r.end[i]) - w.due))
+		}
+		if w.pin >= 0 {
+			sum += float64(pinned * (int(r.start[i]) - w.pin))
 		}
 		if before := last[w.crew] - 1; before < 0 || !p.sameVisit(r, before, i) {
 			sum += visitCost

@@ -70,7 +70,8 @@ func TestDaysCalled80In100AreKept(t *testing.T) {
 		finished.see(p, p.odds.jobs[0], end)
 	}
 	t.Logf("stages: %v; jobs: %v; %v", stages, finished, time.Since(began).Round(time.Millisecond))
-	for name, kept := range map[string]float64{"stages": stages.share(), "stages and jobs": stages.with(finished).share()} {
+	for name, kept := range map[string]float64{"stages": stages.share(),
+		"stages and jobs": stages.with(finished).share()} {
 		if kept < 0.78 || kept > 0.82 {
 			t.Errorf("seed %d: of the days of %s called 80 in 100, %.1f in 100 were kept", seed, name, 100*kept)
 		}
@@ -83,9 +84,15 @@ type tally struct {
 	kept   [3]int
 }
 
+// see counts one end. A day that is the same for 50 and for 95 in 100 is as good as certain,
+// and not one that is called 80 in 100.
 func (c *tally) see(p *plan, drawn []int32, end int32) {
+	in := p.cal.percentiles(drawn)
+	if p.ended(int32(in[0])).Equal(p.ended(int32(in[2]))) {
+		return
+	}
 	c.called++
-	for k, called := range p.cal.percentiles(drawn) {
+	for k, called := range in {
 		if !p.ended(end).After(p.ended(int32(called))) {
 			c.kept[k]++
 		}

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"lathmark/domain/id"
+	"lathmark/domain/room"
 	"lathmark/domain/words"
 )
 
@@ -23,6 +24,11 @@ type Programme struct {
 	Moved    []Moved  // against the programme before, the longest move first
 	// Off are the days from Today on that nobody works, for the chart.
 	Off []time.Time
+	// Gone are the Sequences of visits that are none any more, by their keys: one that comes
+	// back counts on.
+	Gone map[string]int
+	// mark is what it rests on.
+	mark room.Mark
 }
 
 // Days are the dates of something that ends: with the likeliest durations, and the days by
@@ -82,6 +88,10 @@ type Visit struct {
 	Pieces   []Placed // in the order in which they are done
 	Pinned   bool
 	Promised bool
+	// Sequence is how often the visit has moved since it first stood in a programme, and
+	// Since when it last did: the Service keeps both for calendars, Make leaves them.
+	Sequence int
+	Since    time.Time
 }
 
 // Placed is a piece of work of a visit.

@@ -30,6 +30,8 @@ type Given struct {
 	// Through has rooms through which another's boards are carried: a room's decoration
 	// begins after the boarding of those that hang on it.
 	Through []Through
+	// Coming are the days on which crews have said that they will be there.
+	Coming []Coming
 }
 
 // Crew is people of one trade who come together: a firm's own, or a subcontractor.
@@ -113,3 +115,13 @@ type Owed struct {
 
 // Through says that what goes into Room is carried through By.
 type Through struct{ Room, By id.Room }
+
+// Coming is a crew's word that it will be at a job on a day. It is about that day: where
+// the visit moves, it has to be asked again.
+type Coming struct {
+	Crew id.Crew
+	Job  id.Job
+	On   time.Time
+	By   id.Member // none: from a link without an account
+	At   time.Time
+}

@@ -28,7 +28,8 @@ func TestBankHolidaysComeWithTheProgram(t *testing.T) {
 
 func TestHolidaysOfAFile(t *testing.T) {
 	got, err := ReadHolidays(strings.NewReader(
-		"\ufeffdate,holiday,note\r\n# Ohio\r\n2026-11-26,thanksgiving,\r\n\r\n2026-07-03,independence_day,observed\n2026-07-03,again,\n"))
+		"\ufeffdate,holiday,note\r\n# Ohio\r\n2026-11-26,thanksgiving,\r\n\r\n" +
+			"2026-07-03,independence_day,observed\n2026-07-03,again,\n"))
 	if err != nil || len(got) != 2 || got[0].Name != "independence day" || got[1].On.Day() != 26 {
 		t.Errorf("%v, %v", got, err)
 	}

@@ -10,8 +10,8 @@ import (
 	"lathmark/domain/words"
 )
 
-// Worked says that somebody worked on a stage of a room on a day.
-type Worked struct {
+// DayWorked says that somebody worked on a stage of a room on a day.
+type DayWorked struct {
 	Room   id.Room
 	Stage  words.Stage
 	Trade  words.Trade
@@ -23,17 +23,17 @@ type Worked struct {
 // looking and signing off are not among them.
 var isWork = []string{"measure", "put_on", "finish", "open", "offer"}
 
-// WorkedOn reads from diary entries who worked where on which days. tradeOf returns a
+// DaysWorked reads from diary entries who worked where on which days. tradeOf returns a
 // member's trade; the foreman's and the owner's entries tell of no trade's day, nor do
 // those of somebody who has left.
-func WorkedOn(entries []diary.Entry, tradeOf func(id.Member) words.Trade, zone words.Zone) (out []Worked) {
+func DaysWorked(entries []diary.Entry, tradeOf func(id.Member) words.Trade, zone words.Zone) (out []DayWorked) {
 	for i := range entries {
 		e := &entries[i]
 		s, err := words.ParseStage(e.Stage)
 		if err != nil || e.Room.IsZero() || e.Member.IsZero() || !slices.Contains(isWork, e.Act) {
 			continue
 		}
-		w := Worked{e.Room, s, tradeOf(e.Member), e.Member, zone.Day(e.At)}
+		w := DayWorked{e.Room, s, tradeOf(e.Member), e.Member, zone.Day(e.At)}
 		if w.Trade != "" && w.Trade != words.Foreman && w.Trade != words.Client && !slices.Contains(out, w) {
 			out = append(out, w)
 		}
@@ -55,7 +55,7 @@ type spell struct {
 // trade had in hand on that day as the common practice would share it. Where all was
 // written down on one day, the work is taken to have begun after the sign-off before, but
 // not so early that it would have taken longer than practice knows.
-func Facts(given *Given, holidays []Holiday, rooms []*standing.Standing, worked []Worked) (out []Fact) {
+func Facts(given *Given, holidays []Holiday, rooms []*standing.Standing, worked []DayWorked) (out []Fact) {
 	d := newDays(given, holidays)
 	all := spells(d, rooms, worked)
 	for _, c := range given.Crews {
@@ -75,7 +75,7 @@ func Facts(given *Given, holidays []Holiday, rooms []*standing.Standing, worked 
 	return out
 }
 
-func spells(d days, rooms []*standing.Standing, worked []Worked) (out []*spell) {
+func spells(d days, rooms []*standing.Standing, worked []DayWorked) (out []*spell) {
 	for _, j := range rooms {
 		for _, s := range words.Stages {
 			if j.Record.Gates[s].State != words.SignedOff {
@@ -92,7 +92,7 @@ func spells(d days, rooms []*standing.Standing, worked []Worked) (out []*spell) 
 }
 
 // spellOf is nil where nobody of the trade wrote anything down.
-func spellOf(d days, j *standing.Standing, a amount, worked []Worked) *spell {
+func spellOf(d days, j *standing.Standing, a amount, worked []DayWorked) *spell {
 	out := &spell{amount: a, expected: a.units * assumedRate(a.Trade, a.Stage).Likely}
 	for _, w := range worked {
 		if w.Room != a.Room || w.Stage != a.Stage || w.Trade != a.Trade {

@@ -27,10 +27,17 @@ var firmWeek = [7]bool{time.Monday: true, time.Tuesday: true, time.Wednesday: tr
 type days struct {
 	*Given
 	holidays map[time.Time]bool
+	extra    []extra
+}
+
+// extra is a day on which a crew comes that would not: a way that is tried.
+type extra struct {
+	crew *Crew
+	on   time.Time
 }
 
 func newDays(g *Given, holidays []Holiday) days {
-	out := days{g, map[time.Time]bool{}}
+	out := days{Given: g, holidays: map[time.Time]bool{}}
 	for _, h := range holidays {
 		out.holidays[h.On] = true
 	}
@@ -45,6 +52,11 @@ func (d days) week(c *Crew) [7]bool {
 
 // works reports whether a crew works on a day.
 func (d days) works(c *Crew, on time.Time) bool {
+	for _, e := range d.extra {
+		if e.on.Equal(on) && e.crew.ID == c.ID && e.crew.Trade == c.Trade {
+			return true
+		}
+	}
 	return d.week(c)[on.Weekday()] && !d.holidays[on] && d.away(c, on) == nil
 }
 

@@ -99,7 +99,7 @@ func (p *plan) chain(b *bound, t *teller, links int) string {
 		return says
 	}
 	for _, next := range p.bounds(b.on) {
-		if p.cal.day(int(next.at)).After(old.From) {
+		if p.cal.day(int(next.at)).After(old.From) && !t.said[next.until] {
 			return says + ", as " + p.chain(&next, t, links-1)
 		}
 	}

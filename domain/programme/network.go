@@ -71,6 +71,7 @@ type plan struct {
 	jobOf  []int      // of a room
 	stages [][5][]int // of a room, by stage: its pieces
 	order  []int32
+	then   [][]int32 // of a piece: what waits for it
 	likely run
 	early  run
 	odds   *odds
@@ -303,6 +304,9 @@ func (p *plan) roomAt(of id.Room) int {
 
 // fix puts pins and promises on the pieces.
 func (p *plan) fix() {
+	for i := range p.pieces {
+		p.pieces[i].pin, p.pieces[i].weight = -1, 0
+	}
 	for _, pin := range p.Pins {
 		for i := range p.pieces {
 			if p.pieces[i].Piece == pin.Piece {
@@ -360,18 +364,18 @@ func (p *plan) promisedPieces(o *Promise) (out []int) {
 // for each other.
 func (p *plan) sortPieces() error {
 	left := make([]int, len(p.pieces))
-	then := make([][]int32, len(p.pieces))
+	p.then = make([][]int32, len(p.pieces))
 	for i := range p.pieces {
 		left[i] = len(p.pieces[i].after)
 		for _, w := range p.pieces[i].after {
-			then[w.on] = append(then[w.on], int32(i))
+			p.then[w.on] = append(p.then[w.on], int32(i))
 		}
 		if left[i] == 0 {
 			p.order = append(p.order, int32(i))
 		}
 	}
 	for k := 0; k < len(p.order); k++ {
-		for _, i := range then[p.order[k]] {
+		for _, i := range p.then[p.order[k]] {
 			if left[i]--; left[i] == 0 {
 				p.order = append(p.order, i)
 			}

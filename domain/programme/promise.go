@@ -47,7 +47,7 @@ func (s *Service) promise(ctx context.Context, by firm.Person, p Promise, instea
 		if err != nil {
 			return err
 		}
-		where, err := where(ctx, tx, &p)
+		where, err := placeSays(ctx, tx, &p)
 		if err != nil {
 			return err
 		}
@@ -98,8 +98,8 @@ func (g *Given) has(p *Promise) bool {
 	return same
 }
 
-// where says in words what a promise is about: a room, or the whole job. Faults: NotFound.
-func where(ctx context.Context, tx Tx, p *Promise) (string, error) {
+// placeSays says in words what a promise is about: a room, or the whole job. Faults: NotFound.
+func placeSays(ctx context.Context, tx Tx, p *Promise) (string, error) {
 	if p.Room.IsZero() {
 		return "the whole job", nil
 	}

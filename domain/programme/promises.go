@@ -18,13 +18,18 @@ func (p *plan) answerPromises(out *Programme) {
 		}
 		k := p.kept(o, p.odds)
 		out.Promises = append(out.Promises, k)
-		if k.Odds < 0.8 {
+		if k.Odds < sure {
 			out.behind(o)
 		}
 	}
 	slices.SortStableFunc(out.Promises, func(a, b Kept) int {
 		return cmp.Or(cmp.Compare(a.Odds, b.Odds), a.On.Compare(b.On))
 	})
+	for i := range out.Promises {
+		if k := &out.Promises[i]; i < waysFor && k.Odds < sure {
+			k.Ways = p.ways(k)
+		}
+	}
 }
 
 // behind marks the job and the stages that a promise is about.

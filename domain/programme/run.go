@@ -49,20 +49,10 @@ func (p *plan) run(out *run, l lasts, m mode, order []int32) {
 	}
 	for _, i := range order {
 		w := &p.pieces[i]
-		from, by := p.opens(w, l.dries[i])
-		crew := false
-		for k := range w.after {
-			a := &w.after[k]
-			at := out.end[a.on] + int32(a.lag)
-			if a.usual > 0 {
-				at = max(at, int32(p.cal.dried(int(out.end[a.on]), a.days(l.dries[i]))))
-			}
-			if at > from || by < 0 && at == from {
-				from, by = at, int32(a.on)
-			}
-		}
-		if m == withCrews && next[w.crew] > from {
-			from, by, crew = next[w.crew], last[w.crew], true
+		from, by := p.ready(out, int(i), l.dries[i])
+		crew := m == withCrews && next[w.crew] > from
+		if crew {
+			from, by = next[w.crew], last[w.crew]
 		}
 		out.start[i], out.end[i] = p.free[w.crew].do(from, l.slots[i])
 		out.by[i], out.crew[i] = by, crew
@@ -70,14 +60,25 @@ func (p *plan) run(out *run, l lasts, m mode, order []int32) {
 	}
 }
 
-// opens returns the first slot on which a piece may start by the calendar, its pin and its
-// holds.
-func (p *plan) opens(w *piece, far float64) (from, by int32) {
-	from = int32(max(p.cal.first, w.pin))
+// ready returns the first slot on which a piece may start but for its crew, and the piece
+// that it waits for last, -1 where it is the calendar, its pin or a hold.
+func (p *plan) ready(out *run, i int, far float64) (from, by int32) {
+	w := &p.pieces[i]
+	from, by = int32(max(p.cal.first, w.pin)), -1
 	for k := range w.holds {
 		from = max(from, p.from(&w.holds[k], far))
 	}
-	return from, -1
+	for k := range w.after {
+		a := &w.after[k]
+		at := out.end[a.on] + int32(a.lag)
+		if a.usual > 0 {
+			at = max(at, int32(p.cal.dried(int(out.end[a.on]), a.days(far))))
+		}
+		if at > from || by < 0 && at == from {
+			from, by = at, int32(a.on)
+		}
+	}
+	return from, by
 }
 
 // likelyLasts are the likeliest durations with usual drying, leastLasts the least.

@@ -144,7 +144,7 @@ var shared = sync.OnceValues(startAnywhere)
 // up.
 func startAnywhere() (*server, error) {
 	ctx := context.Background()
-	base := filepath.Join(localpg.TempDir(), fmt.Sprintf("lathmark-test-%d", os.Geteuid()))
+	base := filepath.Join(localpg.ThrowawayDir(), fmt.Sprintf("lathmark-test-%d", os.Geteuid()))
 	for i := 1; ; i++ {
 		data := filepath.Join(base, strconv.Itoa(i))
 		pg, err := localpg.Start(ctx, localpg.Options{Data: data, Fresh: true, Throwaway: true})

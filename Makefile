@@ -14,6 +14,10 @@ RACERS := $(filter-out $(STARTS),$(addprefix lathmark/,$(sort $(patsubst %/,%,$(
 # is answered too late is one that the phone goes on without.
 BROWSER := lathmark/cmd/lathmark lathmark/web
 
+# go vet has looked at all of it before: go test need not, which would do so once for each
+# set of checks and once more for the detector, down to the last module.
+TEST := go test -vet=off
+
 LINT := go run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
 # What the program is made of, and what is known of it.
@@ -35,10 +39,10 @@ setup: ## install PostgreSQL, Chromium and Node.js where they are missing
 
 test: setup script sums ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
-	go test $(RACE) $(STARTS)
-	go test $(RACE) -run "^($$(grep -hoE '^func Test[A-Za-z0-9_]+' $(SIDE) | cut -c6- | paste -sd'|' -))$$" $(RACERS)
-	go test $$(go list ./... | grep -vxF "$$(printf '%s\n' $(STARTS) $(BROWSER))")
-	go test -timeout 30m -p 1 $(BROWSER)
+	$(TEST) $(RACE) $(STARTS)
+	$(TEST) $(RACE) -run "^($$(grep -hoE '^func Test[A-Za-z0-9_]+' $(SIDE) | cut -c6- | paste -sd'|' -))$$" $(RACERS)
+	$(TEST) $$(go list ./... | grep -vxF "$$(printf '%s\n' $(STARTS) $(BROWSER))")
+	$(TEST) -timeout 30m -p 1 $(BROWSER)
 
 script: $(CHECKER) ## check the types of the pages' scripts, and test them
 	cd web && npm run --silent types && npm run --silent test

@@ -64,6 +64,14 @@ func NewTemplate(make func(ctx context.Context, d Database) error) *Template {
 	})}
 }
 
+// Keep returns a template of what is in d now. Nobody may be connected to d.
+func (d Database) Keep() *Template {
+	return &Template{sync.OnceValues(func() (string, error) {
+		kept, err := create("template", d.Name)
+		return kept.Name, err
+	})}
+}
+
 var migrated = NewTemplate(Migrate)
 
 // Migrated returns t a database with the newest schema and no rows, which is dropped when t

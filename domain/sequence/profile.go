@@ -1,0 +1,153 @@
+package sequence
+
+import "math/bits"
+
+// profile says how many of each crew are taken on each day.
+type profile struct {
+	n     *network
+	taken []int32  // crew by crew, of each day up to the horizon
+	full  []uint64 // the same as bits: nothing that needs this crew can be done
+	words int      // of full, for each crew
+	last  int      // the first day from which nothing is taken
+}
+
+func newProfile(n *network) *profile {
+	words := n.horizon/64 + 1
+	p := &profile{n: n, taken: make([]int32, n.crews*n.horizon), full: make([]uint64, n.crews*words), words: words}
+	p.last = n.horizon
+	p.reset()
+	return p
+}
+
+// reset leaves only those taken who are away.
+func (p *profile) reset() {
+	h, away := p.n.horizon, p.n.away
+	for c := range p.n.crews {
+		clear(p.taken[c*h : c*h+p.last])
+		clear(p.full[c*p.words : c*p.words+(p.last+63)/64])
+		if len(p.n.p.Crews[c].Away) == 0 {
+			continue
+		}
+		copy(p.taken[c*h:], p.n.base[c*away:(c+1)*away])
+		for day, taken := range p.n.base[c*away : (c+1)*away] {
+			if p.n.size[c]-taken < p.n.least[c] {
+				p.full[c*p.words+day/64] |= 1 << (day % 64)
+			}
+		}
+	}
+	p.last = p.n.away
+}
+
+// take books a piece of work, or with -1 gives its days back.
+func (p *profile) take(w *piece, start, end, sign int32) {
+	p.last = max(p.last, int(end))
+	for _, x := range w.needs {
+		taken := p.taken[int(x.crew)*p.n.horizon:]
+		full := p.full[int(x.crew)*p.words:]
+		room, count := p.n.size[x.crew]-p.n.least[x.crew], x.count*sign
+		for day := start; day < end; day++ {
+			if w.isRest(day) {
+				continue
+			}
+			taken[day] += count
+			if bit := uint64(1) << (day % 64); taken[day] > room {
+				full[day/64] |= bit
+			} else {
+				full[day/64] &^= bit
+			}
+		}
+	}
+}
+
+// isRest reports whether the work rests on a day because too many are away.
+func (w *piece) isRest(day int32) bool { return int(day) < len(w.rests) && w.rests[day] }
+
+// fits reports whether all that the work needs is free on a day.
+func (p *profile) fits(w *piece, day int32) bool {
+	for _, x := range w.needs {
+		if p.taken[int(x.crew)*p.n.horizon+int(day)]+x.count > p.n.size[x.crew] {
+			return false
+		}
+	}
+	return true
+}
+
+// first returns the earliest start, on or after from, at which the work finds its
+// crews free on all its days, and its end.
+func (p *profile) first(w *piece, from int32) (start, end int32) {
+	if w.days == 0 {
+		return from, from
+	}
+	for {
+		start = p.open(w, from)
+		left := w.days
+		for end = start; left > 0; end++ {
+			if p.fits(w, end) {
+				left--
+			} else if end == start || !w.isRest(end) {
+				break
+			}
+		}
+		if left == 0 {
+			return start, end
+		}
+		from = end + 1
+	}
+}
+
+// open returns the first day, on or after from, on which no crew of the work is full.
+func (p *profile) open(w *piece, from int32) int32 {
+	for k := int(from) / 64; k < p.words; k++ {
+		var full uint64
+		for _, x := range w.needs {
+			full |= p.full[int(x.crew)*p.words+k]
+		}
+		if k == int(from)/64 {
+			full |= 1<<(from%64) - 1
+		}
+		if full != ^uint64(0) {
+			return int32(k*64 + bits.TrailingZeros64(^full))
+		}
+	}
+	return int32(p.n.horizon)
+}
+
+// latest returns the latest end, on or before by, with which the work finds its crews
+// free on all its days, and its start. There must be one.
+func (p *profile) latest(w *piece, by int32) (start, end int32) {
+	if w.days == 0 {
+		return by, by
+	}
+	for {
+		end = p.shut(w, by)
+		left := w.days
+		for start = end; left > 0 && start > 0; start-- {
+			if p.fits(w, start-1) {
+				left--
+			} else if start == end || !w.isRest(start-1) {
+				break
+			}
+		}
+		if left == 0 {
+			return start, end
+		}
+		by = start - 1
+	}
+}
+
+// shut returns the day after the last, before by, on which no crew of the work is full.
+func (p *profile) shut(w *piece, by int32) int32 {
+	for k := int(by-1) / 64; k >= 0; k-- {
+		var full uint64
+		for _, x := range w.needs {
+			full |= p.full[int(x.crew)*p.words+k]
+		}
+		if k == int(by-1)/64 {
+			full |= ^uint64(0) << ((by - 1) % 64) << 1
+		}
+		if full != ^uint64(0) {
+			return int32(k*64 + 64 - bits.LeadingZeros64(^full))
+		}
+	}
+	return 0
+}

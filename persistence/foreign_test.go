@@ -417,15 +417,21 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"RoomDiary": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomDiary(ctx, x.room, 0) },
 		"SignOffs":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignOffs(ctx, x.room) },
 		// Of the programme: none of these takes an id.
-		"Given":      nil,
-		"SaveWeek":   nil,
-		"SaveRate":   nil,
-		"DeleteRate": nil,
-		"Stored":     nil,
-		"Keep":       nil,
-		"Mark":       nil,
-		"Take":       nil,
-		"VisitLinks": nil,
+		"Given":        nil,
+		"SaveWeek":     nil,
+		"SaveRate":     nil,
+		"Holidays":     nil,
+		"SaveHolidays": nil,
+		"DeleteRate":   nil,
+		"Stored":       nil,
+		"Keep":         nil,
+		"Mark":         nil,
+		"Take":         nil,
+		"VisitLinks":   nil,
+		"Worked": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.Worked(ctx, []id.Room{x.room})
+		},
+		"SaidOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SaidOf(ctx, x.job) },
 		"SaveCrew": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.SaveCrew(ctx, programme.Crew{ID: id.New[id.Crew](), Trade: words.Plumber, Name: "x", People: 1,
 				Member: x.member}, now))

@@ -24,18 +24,23 @@ type cache struct {
 
 // open returns a stored programme; nil where there is none that can be read.
 func (c *cache) open(of id.Firm, s Stored) *Programme {
-	if s.Version != storedVersion {
-		return nil
-	}
 	if p, ok := c.Get(of); ok && p.Made.Equal(s.Made) && p.mark == s.Mark {
 		return p
 	}
+	p := decoded(s)
+	if p != nil {
+		c.Put(of, p, 2*len(s.Answer), nil)
+	}
+	return p
+}
+
+// decoded returns a stored programme; nil where there is none that this program can read.
+func decoded(s Stored) *Programme {
 	p := &Programme{}
-	if json.Unmarshal(s.Answer, p) != nil {
+	if s.Version != storedVersion || json.Unmarshal(s.Answer, p) != nil {
 		return nil
 	}
 	p.Made, p.Today, p.mark = s.Made, s.Today, s.Mark
-	c.Put(of, p, 2*len(s.Answer), nil)
 	return p
 }
 

@@ -22,4 +22,4 @@ const (
 )
 
 // Latest is the number of the newest migration.
-const Latest = 26
+const Latest = 28

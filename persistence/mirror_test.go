@@ -21,7 +21,7 @@ import (
 func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	s := dbtest.New(t)
 	conn := connect(t, s, localpg.Superuser)
-	var stages, states, outcomes, trades, roles, answers, choices []string
+	var stages, states, outcomes, trades, roles, answers, choices, passkeys []string
 	for _, x := range words.Stages {
 		stages = append(stages, x.Code())
 	}
@@ -45,12 +45,15 @@ func TestTheChecksKnowTheDomainsWords(t *testing.T) {
 	for _, x := range deed.Choices {
 		choices = append(choices, string(x))
 	}
+	for _, x := range firm.PasskeysOf {
+		passkeys = append(passkeys, string(x))
+	}
 	for column, want := range map[string][]string{
 		"act.answer": answers, "act.choice": choices,
 		"layer.stage": stages, "measurement.stage": stages, "as_built.stage": stages, "finished.stage": stages,
 		"photo.stage": stages, "build_up_layer.stage": stages,
 		"gate.state": states, "opening.outcome": outcomes, "member.trade": trades, "position.trade": trades,
-		"snag.trade": trades, "member.role": roles,
+		"snag.trade": trades, "member.role": roles, "firm.need_passkey": passkeys,
 		"datum.kind":       {string(words.Face), string(words.Line), string(words.Point)},
 		"measurement.kind": {string(words.Offset), string(words.Span), string(words.Distance), string(words.Thickness)},
 	} {

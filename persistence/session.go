@@ -17,8 +17,8 @@ func (t *Tx) SaveLimits(ctx context.Context, l firm.Limits) error {
 }
 
 // SaveNeedPasskey is firm.Tx.
-func (t *Tx) SaveNeedPasskey(ctx context.Context, need bool) error {
-	return t.hit(ctx, "firm", "update firm set need_passkey = $2 where firm_id = $1", t.firm, need)
+func (t *Tx) SaveNeedPasskey(ctx context.Context, of firm.PasskeyOf) error {
+	return t.hit(ctx, "firm", "update firm set need_passkey = $2 where firm_id = $1", t.firm, of)
 }
 
 // lasts is the condition on a session s of a firm f at the time $2: both limits
@@ -47,7 +47,7 @@ func personFields(p *firm.Person) []any {
 
 const sessionColumns = `s.id, s.device, s.created_at, s.seen_at,
 		least(s.expires_at, s.created_at + make_interval(mins => f.session_absolute_min)), f.name, f.zone,
-		s.signed_at, s.by_passkey, f.need_passkey and m.role in ('owner', 'foreman'),
+		s.signed_at, s.by_passkey, f.need_passkey = 'everybody' or f.need_passkey = 'runners' and m.role in ('owner', 'foreman'),
 		exists (select from passkey k where k.firm_id = s.firm_id and k.member_id = s.member_id), ` + personColumns
 
 func sessionFields(s *firm.Session) []any {

@@ -115,7 +115,7 @@ func TestAZoneThatChangesReachesEveryRoom(t *testing.T) {
 	s := dbtest.New(t)
 	r := s.Utility(t, "D1").Record
 	for _, zone := range []words.Zone{"UTC", "Asia/Kolkata", "America/New_York"} {
-		if err := s.Firm.Settle(t.Context(), s.Owner, firm.DefaultLimits, string(zone), false); err != nil {
+		if err := s.Firm.Settle(t.Context(), s.Owner, firm.DefaultLimits, string(zone), firm.OfNobody); err != nil {
 			t.Fatal(err)
 		}
 		var head room.Head
@@ -128,7 +128,7 @@ func TestAZoneThatChangesReachesEveryRoom(t *testing.T) {
 			t.Errorf("%s: %+v, %s: %v %v", zone, head, j.Record.Zone, err, err2)
 		}
 	}
-	err := s.Firm.Settle(t.Context(), s.Foreman, firm.DefaultLimits, "UTC", false)
+	err := s.Firm.Settle(t.Context(), s.Foreman, firm.DefaultLimits, "UTC", firm.OfNobody)
 	if fault.KindOf(err) != fault.Refused {
 		t.Errorf("by the foreman: %v", err)
 	}

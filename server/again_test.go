@@ -9,6 +9,7 @@ import (
 
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/words"
 	"lathmark/persistence/localpg"
 	"lathmark/server"
 	"lathmark/web"
@@ -137,47 +138,55 @@ func (w *world) withPasskey(t *testing.T, p firm.Person, k firm.Passkey) visitor
 	return visitor{t, w, session}
 }
 
+// opensNothing requests every route but those named as somebody who lacks a passkey, and
+// returns how many.
+func opensNothing(t *testing.T, v visitor, name string, of subject, but ...string) (tried int) {
+	t.Helper()
+	for _, r := range server.Routes(v.w.Handler) {
+		route := r.Method + " " + r.Path
+		if r.Method == "echo_route_not_found" || slices.Contains(open, route) || slices.Contains(but, route) {
+			continue
+		}
+		path := parameter.ReplaceAllStringFunc(strings.TrimSuffix(r.Path, "*"), func(p string) string {
+			if v := of.ids[p[1:]]; v != "" {
+				return v
+			}
+			return of.ids["room"]
+		})
+		tried++
+		got := v.do(r.Method, path, fields())
+		api := strings.HasPrefix(r.Path, server.APIPrefix) || r.Path == web.ActsPath
+		if api && got.StatusCode != http.StatusUnauthorized || !api && !asksWho(got) {
+			t.Errorf("%s answers %d to %s without the passkey", route, got.StatusCode, name)
+		}
+	}
+	return tried
+}
+
+// whoNeeds are the firm's settings, with who needs a passkey.
+func whoNeeds(need firm.PasskeyOf) []string {
+	return []string{"zone", "Europe/London", "idle", "14", "idle_in", "days", "absolute", "60", "absolute_in", "days",
+		"need_passkey", string(need)}
+}
+
+var makesOne = []string{"POST /passkeys", "POST /passkeys/begin"}
+
 // Where the firm wants passkeys nothing opens without one, by any route.
 func TestNothingOpensWithoutAWantedPasskey(t *testing.T) {
 	w := newWorldAt(t, "http://localhost:8080")
-	settings := []string{"zone", "Europe/London", "idle", "14", "idle_in", "days", "absolute", "60", "absolute_in", "days",
-		"need_passkey", "yes"}
 	owner := w.as(t, w.Owner)
-	has(t, owner.refused(http.StatusBadRequest, "/firm", settings...), "you have no passkey yourself", "Europe/London",
-		`value="yes" checked="checked"`)
+	has(t, owner.refused(http.StatusBadRequest, "/firm", whoNeeds(firm.OfRunners)...), "you have no passkey yourself",
+		"Europe/London", `value="runners" checked="checked"`)
+	has(t, owner.refused(http.StatusBadRequest, "/firm", whoNeeds("yes")...), "it does not say who needs a passkey")
 	k := w.newPasskey(t, w.Owner, id.Session{})
-	owner.post("/firm", settings...)
+	owner.post("/firm", whoNeeds(firm.OfRunners)...)
 	of := newSubject(t, w, "14 Orchard Row")
-	stranger := w.withPasskey(t, w.Owner, k)
-	has(t, stranger.get("/firm"), `value="yes" checked="checked"`)
-	trade := w.as(t, w.Electrician)
-	trade.get("/tasks")
+	has(t, w.withPasskey(t, w.Owner, k).get("/firm"), `value="runners" checked="checked"`)
+	w.as(t, w.Electrician).get("/tasks")
 
 	foreman := w.as(t, w.Foreman)
-	makes := []string{"POST /passkeys", "POST /passkeys/begin"}
-	tried := 0
-	for name, v := range map[string]visitor{"owner": owner, "foreman": foreman} {
-		for _, r := range server.Routes(w.Handler) {
-			route := r.Method + " " + r.Path
-			if r.Method == "echo_route_not_found" || slices.Contains(open, route) ||
-				name == "foreman" && slices.Contains(makes, route) {
-				continue
-			}
-			path := parameter.ReplaceAllStringFunc(strings.TrimSuffix(r.Path, "*"), func(p string) string {
-				if v := of.ids[p[1:]]; v != "" {
-					return v
-				}
-				return of.ids["room"]
-			})
-			tried++
-			got := v.do(r.Method, path, fields())
-			api := strings.HasPrefix(r.Path, server.APIPrefix) || r.Path == web.ActsPath
-			if api && got.StatusCode != http.StatusUnauthorized || !api && !asksWho(got) {
-				t.Errorf("%s answers %d to a %s without the passkey", route, got.StatusCode, name)
-			}
-		}
-	}
-	if tried < 300 {
+	if tried := opensNothing(t, owner, "an owner", of) + opensNothing(t, foreman, "a foreman", of,
+		makesOne...); tried < 300 {
 		t.Errorf("%d requests were made", tried)
 	}
 	foreman = w.as(t, w.Foreman) // by the clock of these tests the one before is old by now
@@ -186,16 +195,12 @@ func TestNothingOpensWithoutAWantedPasskey(t *testing.T) {
 		t.Errorf("a passkey cannot be made: %d", r.StatusCode)
 	}
 	w.Clock.Pass(firm.FreshFor)
-	for _, route := range makes {
+	for _, route := range makesOne {
 		if r := foreman.do(http.MethodPost, strings.TrimPrefix(route, "POST "), fields()); !asksWho(r) {
 			t.Errorf("%s answers %d to a foreman of some time ago", route, r.StatusCode)
 		}
 	}
-	all, err := w.Firm.Sessions(t.Context(), w.Foreman)
-	if err != nil {
-		t.Fatal(err)
-	}
-	mine := w.newPasskey(t, w.Foreman, all[0].ID)
+	mine := w.newPasskey(t, w.Foreman, w.lastSession(t, w.Foreman))
 	foreman.get("/") // made in this session
 	if r := w.as(t, w.Foreman).do(http.MethodGet, "/", nil); !asksWho(r) {
 		t.Errorf("another session answers %d", r.StatusCode)
@@ -206,7 +211,42 @@ func TestNothingOpensWithoutAWantedPasskey(t *testing.T) {
 	if r := foreman.do(http.MethodGet, "/", nil); !asksWho(r) {
 		t.Errorf("with the passkey taken away it answers %d", r.StatusCode)
 	}
-	stranger = w.withPasskey(t, w.Owner, k)
-	stranger.post("/firm", settings[:len(settings)-2]...)
+	w.withPasskey(t, w.Owner, k).post("/firm", whoNeeds(firm.OfNobody)...)
 	foreman.get("/")
+}
+
+// Where everybody needs a passkey a trade who comes by a code makes one first, and so does whoever
+// is there by a link.
+func TestATradeMakesAWantedPasskeyFirst(t *testing.T) {
+	w := newWorldAt(t, "http://localhost:8080")
+	of := newSubject(t, w, "14 Orchard Row")
+	k := w.newPasskey(t, w.Owner, id.Session{})
+	w.withPasskey(t, w.Owner, k).post("/firm", whoNeeds(firm.OfEverybody)...)
+	_, code, err := w.Firm.Invite(t.Context(), w.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Electrician,
+		EveryJob: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := visitor{t: t, w: w}.do(http.MethodPost, "/invited/"+code, fields("name", "Dara Quill"))
+	dara := visitor{t, w, r.Cookies()[0].Value}
+	has(t, dara.do(http.MethodGet, r.Header.Get("Location"), nil).body, "Make a passkey on this device")
+	opensNothing(t, dara, "a newcomer", of, makesOne...)
+	client := w.Add(t, "Wim Haas", firm.Client, "")
+	opensNothing(t, w.as(t, client), "a client", of, makesOne...)
+	got, err := w.Firm.Session(t.Context(), dara.session)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.newPasskey(t, got, w.lastSession(t, got))
+	dara.get("/tasks")
+}
+
+// lastSession is the one that somebody used last.
+func (w *world) lastSession(t *testing.T, p firm.Person) id.Session {
+	t.Helper()
+	all, err := w.Firm.Sessions(t.Context(), p)
+	if err != nil || len(all) == 0 {
+		t.Fatal(len(all), err)
+	}
+	return all[0].ID
 }

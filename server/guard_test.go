@@ -83,7 +83,7 @@ func TestOverHTTPSNothingElse(t *testing.T) {
 	d := bareDeps(new(bytes.Buffer))
 	d.BaseURL = "https://lathmark.example"
 	if got := ask(newEcho(d), httptest.NewRequest(http.MethodGet, "/healthz",
-		nil)).Header().Get("Strict-Transport-Security"); got != "max-age=31536000" {
+		nil)).Header().Get("Strict-Transport-Security"); got != "max-age=31536000; includeSubDomains" {
 		t.Errorf("Strict-Transport-Security %q", got)
 	}
 }

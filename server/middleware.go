@@ -127,7 +127,7 @@ func (s *server) headers(next echo.HandlerFunc) echo.HandlerFunc {
 		h.Set("Permissions-Policy", permissions)
 		h.Set(echo.HeaderCacheControl, "no-store")
 		if strings.HasPrefix(s.BaseURL, "https://") {
-			h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000") // a year; RFC 6797
+			h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000; includeSubDomains") // a year; RFC 6797
 		}
 		c.Response().Before(func() {
 			status := c.Response().Status

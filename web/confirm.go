@@ -29,7 +29,7 @@ type ConfirmView struct {
 func (v *ConfirmView) Say() {
 	switch {
 	case v.Make:
-		v.Title, v.Next.Sentence = "Make a passkey", "The firm wants owners and foremen to have a passkey. "+
+		v.Title, v.Next.Sentence = "Make a passkey", "The firm wants you to have a passkey. "+
 			"Make yours, and go on."
 	case v.HasPasskey:
 		v.Next.Sentence = "Confirm with your passkey, and go on where you were."

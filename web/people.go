@@ -147,11 +147,12 @@ type TeamRow struct {
 // Firm is the page of the firm's settings.
 var Firm = Page[FirmView]{"firm"}
 
-// FirmView is the firm's time zone, and how long its people stay signed in. Fields:
+// FirmView is the firm's time zone, and how long its people stay signed in and who
+// needs a passkey. Fields: need_passkey;
 // zone; idle, idle_in, absolute, absolute_in, where the last of each is "minutes",
 // "hours" or "days".
 type FirmView struct {
 	Sheet
 	Typed
-	Units []Option
+	Units, PasskeysOf []Option
 }

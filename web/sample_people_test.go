@@ -111,13 +111,15 @@ func peopleSamples() []sample {
 	times := FirmView{Sheet: by(owner, "The firm's settings",
 		"Set the firm's time zone, and how long people stay signed in."), Typed: begins("zone",
 		"Europe/London", "idle", "14", "idle_in", "days",
-		"absolute", "60", "absolute_in", "days"),
-		Units: units}
+		"absolute", "60", "absolute_in", "days", "need_passkey", "runners"),
+		Units: units, PasskeysOf: newOptions("nobody", "Nobody", "runners", "Owners and foremen", "everybody",
+			"Everybody who signs in, trades and clients too")}
 	out := times
 	out.Typed = typed(wrong("idle", "the time without use is out of range",
 		"Give 15 minutes to 60 days"), wrong("zone", "there is no time zone of this name",
 		"Give the IANA name of one, spelled as here: Europe/London, America/New_York, Asia/Kolkata, UTC")).with("zone",
-		"Europe/Atlantis", "idle", "5", "idle_in", "minutes", "absolute", "60", "absolute_in", "days")
+		"Europe/Atlantis", "idle", "5", "idle_in", "minutes", "absolute", "60", "absolute_in", "days",
+		"need_passkey", "everybody")
 	return []sample{
 		canned(People, "", people), canned(People, "faults", faults),
 		canned(People, "foreman", PeopleView{Sheet: by(foreman, "People", "5 people are of the firm. The owner adds more."),

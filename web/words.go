@@ -73,6 +73,28 @@ var funcs = template.FuncMap{
 	"roomPage":   func(of id.Room) string { return Place{Room: of.String()}.RoomPage() },
 	"personPage": PersonPage,
 	"sums":       func() string { return Sums.Path },
+
+	"tradeHatchings": drawing.TradeHatchings,
+	"tradeSwatch":    drawing.TradeSwatch,
+	"chartKey":       drawing.ChartKey,
+	"keptSays":       KeptSays,
+	"sure":           Sure,
+	"span":           Span,
+	"stages":         func() [5]string { return Stages },
+	"placedSays":     PlacedSays,
+	"joinPiece":      JoinPiece,
+	"crewPage":       CrewPage,
+	"endCrew":        EndCrew,
+	"crewAway":       CrewAway,
+	"crewLink":       CrewLink,
+	"endCrewLink":    EndCrewLink,
+	"backAgain":      BackAgain,
+	"awayList":       newAwayList,
+	"weekOf":         newWeekDays,
+	"crewOptions":    crewOptions,
+	"sureOf":         SureOf,
+	"settled":        settled,
+	"jobAt":          func(of id.Job) Place { return Place{Job: of.String()} },
 }
 
 // momentsIn are the functions that say moments, as clocks in a zone show them.

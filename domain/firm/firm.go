@@ -34,8 +34,8 @@ type Firm struct {
 	CreatedAt time.Time
 	Limits    Limits // how long its sessions last
 	Zone      words.Zone
-	// NeedPasskey says that owners and foremen open nothing without a passkey.
-	NeedPasskey bool
+	// NeedPasskey says who opens nothing without a passkey.
+	NeedPasskey PasskeyOf
 }
 
 // Person is a person of a firm, as every service needs to know who asks.

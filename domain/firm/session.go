@@ -2,6 +2,7 @@ package firm
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -45,6 +46,19 @@ func (s Session) Fresh(now time.Time) bool {
 // none is there, or the session did not come by one.
 func (s Session) LacksPasskey() bool { return s.NeedsPasskey && !(s.ByPasskey && s.HasPasskey) }
 
+// PasskeyOf says of whom a firm wants a passkey.
+type PasskeyOf string
+
+// All of them, as stored.
+const (
+	OfNobody    PasskeyOf = "nobody"
+	OfRunners   PasskeyOf = "runners" // owners and foremen
+	OfEverybody PasskeyOf = "everybody"
+)
+
+// PasskeysOf lists them.
+var PasskeysOf = []PasskeyOf{OfNobody, OfRunners, OfEverybody}
+
 // SeenInterval is how coarse SeenAt is: not every request writes.
 const SeenInterval = 5 * time.Minute
 
@@ -73,8 +87,8 @@ func (l Limits) Check() error {
 type SessionTx interface {
 	// SaveLimits stores the firm's limits, in whole minutes.
 	SaveLimits(ctx context.Context, l Limits) error
-	// SaveNeedPasskey stores whether the firm wants passkeys of owners and foremen.
-	SaveNeedPasskey(ctx context.Context, need bool) error
+	// SaveNeedPasskey stores of whom the firm wants passkeys.
+	SaveNeedPasskey(ctx context.Context, of PasskeyOf) error
 	// InsertSession adds a session of s.Person, and deletes the person's ended
 	// ones.
 	InsertSession(ctx context.Context, hash Hash, s Session) error
@@ -267,10 +281,10 @@ func (s *Service) EndAccess(ctx context.Context, by Person, member id.Member) er
 // Settle sets how long the firm's sessions last, existing ones included, and the
 // time zone in which it works, by its IANA name; "" leaves that as it is. From then
 // on every day, past ones included, is one there; what is on record as a day stays
-// that day. need says that owners and foremen open nothing without a passkey; whoever asks
+// that day. need says who opens nothing without a passkey; whoever asks
 // for that has one, so that somebody gets in. The owner may call it. Faults: Refused,
 // BadInput.
-func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string, need bool) error {
+func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string, need PasskeyOf) error {
 	l = Limits{l.Idle.Truncate(time.Minute), l.Absolute.Truncate(time.Minute)}
 	return s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
 		if err := l.Check(); err != nil {
@@ -285,9 +299,13 @@ func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string, 
 				return err
 			}
 		}
+		if !slices.Contains(PasskeysOf, need) {
+			return fault.Bad("These settings cannot be saved.", "need_passkey", "it does not say who needs a passkey",
+				"Choose nobody, owners and foremen, or everybody")
+		}
 		if have, err := tx.Passkeys(ctx, by.ID); err != nil {
 			return err
-		} else if need && len(have) == 0 {
+		} else if need != OfNobody && len(have) == 0 {
 			return fault.Bad("Nobody would get in.", "need_passkey", "you have no passkey yourself",
 				"Make one first, under Where you are signed in, then ask for it of others")
 		}

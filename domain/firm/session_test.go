@@ -18,7 +18,7 @@ func TestSessionsEndOfThemselves(t *testing.T) {
 	s := dbtest.New(t)
 	ctx := t.Context()
 	limits := firm.Limits{Idle: 2 * time.Hour, Absolute: 5 * time.Hour}
-	wantKind(t, "limits", s.Firm.Settle(ctx, s.Owner, limits, "", false), "")
+	wantKind(t, "limits", s.Firm.Settle(ctx, s.Owner, limits, "", firm.OfNobody), "")
 	begin := func() string {
 		t.Helper()
 		_, session, err := s.Firm.StartSession(ctx, s.Plumber.Firm, s.Plumber.ID)
@@ -51,7 +51,7 @@ func TestSessionsEndOfThemselves(t *testing.T) {
 	old := begin()
 	s.Clock.Pass(90 * time.Minute)
 	lasts("within two hours", old, "")
-	wantKind(t, "shorter", s.Firm.Settle(ctx, s.Owner, firm.Limits{Idle: time.Hour, Absolute: 5 * time.Hour}, "", false),
+	wantKind(t, "shorter", s.Firm.Settle(ctx, s.Owner, firm.Limits{Idle: time.Hour, Absolute: 5 * time.Hour}, "", firm.OfNobody),
 		"")
 	lasts("after an hour", old, fault.NotFound)
 	for what, l := range map[string]firm.Limits{
@@ -59,9 +59,9 @@ func TestSessionsEndOfThemselves(t *testing.T) {
 		"for ever":            {time.Hour, 181 * 24 * time.Hour},
 		"idle beyond the end": {3 * time.Hour, 2 * time.Hour}, "none": {},
 	} {
-		wantKind(t, what, s.Firm.Settle(ctx, s.Owner, l, "", false), fault.BadInput)
+		wantKind(t, what, s.Firm.Settle(ctx, s.Owner, l, "", firm.OfNobody), fault.BadInput)
 	}
-	wantKind(t, "by the foreman", s.Firm.Settle(ctx, s.Foreman, limits, "", false), fault.Refused)
+	wantKind(t, "by the foreman", s.Firm.Settle(ctx, s.Foreman, limits, "", firm.OfNobody), fault.Refused)
 	wantKind(t, "the default", firm.DefaultLimits.Check(), "")
 	other := s.Found(t, "Marl & Sons")
 	if f, err := s.Firm.Firm(ctx, other); err != nil || f.Limits != firm.DefaultLimits {

@@ -213,3 +213,41 @@ func TestStopped(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Who needs a passkey outlives the way back and here again: owners and foremen where it was everybody.
+func TestWhoNeedsAPasskeyIsKept(t *testing.T) {
+	d := prepared(t)
+	owner := d.URL(migrations.Owner)
+	if err := schema.Up(t.Context(), owner); err != nil {
+		t.Fatal(err)
+	}
+	conn := connected(t, d.URL(localpg.Superuser))
+	if _, err := conn.Exec(t.Context(), `insert into firm (firm_id, name, created_at, zone, need_passkey)
+		select gen_random_uuid(), need, now(), 'UTC', need from unnest('{nobody,runners,everybody}'::text[]) need`); err != nil {
+		t.Fatal(err)
+	}
+	needs := func() string {
+		t.Helper()
+		var out string
+		if err := conn.QueryRow(t.Context(), `select string_agg(name || ': ' || need_passkey, ', ' order by name)
+			from firm`).Scan(&out); err != nil {
+			t.Fatal(err)
+		}
+		return out
+	}
+	for _, step := range []struct {
+		moves  func(context.Context, string) error
+		want string
+	}{
+		{func(ctx context.Context, url string) error { return schema.Down(ctx, url, migrations.Latest-26) },
+			"everybody: true, nobody: false, runners: true"},
+		{schema.Up, "everybody: runners, nobody: nobody, runners: runners"},
+	} {
+		if err := step.moves(t.Context(), owner); err != nil {
+			t.Fatal(err)
+		}
+		if got := needs(); got != step.want {
+			t.Errorf("%s, want %s", got, step.want)
+		}
+	}
+}

@@ -378,7 +378,7 @@ func TestStreamsEndAtOnce(t *testing.T) {
 		},
 		"sessions last shorter": func(firm.Person, *listener) error {
 			s.Clock.Pass(20 * time.Minute)
-			return there.Firm.Settle(ctx, s.Owner, firm.Limits{Idle: 15 * time.Minute, Absolute: time.Hour}, "UTC", false)
+			return there.Firm.Settle(ctx, s.Owner, firm.Limits{Idle: 15 * time.Minute, Absolute: time.Hour}, "UTC", firm.OfNobody)
 		},
 	} {
 		p := s.AddTo(t, "Ned, of whom "+what, firm.Trade, words.Plumber, job, other.Record.Job)
@@ -392,7 +392,7 @@ func TestStreamsEndAtOnce(t *testing.T) {
 		if e := l.next(); e.name != "over" {
 			t.Errorf("%s, and the page is told of %+v", what, e)
 		}
-		if err := there.Firm.Settle(ctx, s.Owner, firm.DefaultLimits, "UTC", false); err != nil {
+		if err := there.Firm.Settle(ctx, s.Owner, firm.DefaultLimits, "UTC", firm.OfNobody); err != nil {
 			t.Fatal(err)
 		}
 	}

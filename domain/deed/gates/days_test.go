@@ -60,7 +60,7 @@ func TestDaysAreThoseOfWhereTheFirmWorks(t *testing.T) {
 
 func (w *walk) settle(z words.Zone) {
 	w.t.Helper()
-	if err := w.Firm.Settle(w.ctx, w.Owner, firm.DefaultLimits, string(z), false); err != nil {
+	if err := w.Firm.Settle(w.ctx, w.Owner, firm.DefaultLimits, string(z), firm.OfNobody); err != nil {
 		w.t.Fatal(err)
 	}
 }

@@ -22,13 +22,14 @@ var units = []struct {
 // refused.
 const year = 366 * 24 * time.Hour
 
-// FirmSettings are the firm's time zone, and how long its people stay signed in.
+// FirmSettings are the firm's time zone, and how long its people stay signed in and who needs a passkey.
 func (p *Pages) FirmSettings() kit.Pair {
 	return kit.Filled[web.FirmView]{May: firm.MayRunFirm, Page: web.Firm, View: p.firmView,
 		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
 			limits := firm.Limits{Idle: lasting(f, "idle"), Absolute: lasting(f, "absolute")}
 			if err = f.Err(); err == nil {
-				err = p.Firm.Settle(c.Request().Context(), kit.Who(c), limits, f.Get("zone"), f.Get("need_passkey") != "")
+				err = p.Firm.Settle(c.Request().Context(), kit.Who(c), limits, f.Get("zone"), 
+					firm.PasskeyOf(f.Get("need_passkey")))
 			}
 			return web.FirmPath, "settings", err
 		}}.Pair()
@@ -37,15 +38,14 @@ func (p *Pages) FirmSettings() kit.Pair {
 func (p *Pages) firmView(c echo.Context, typed web.Typed) (web.FirmView, error) {
 	f, err := p.Firm.Firm(c.Request().Context(), kit.Who(c))
 	v := web.FirmView{Sheet: p.Sheet(c, "The firm's settings"), Typed: typed,
-		Units: kit.Options("minutes", "hours", "days")}
+		Units: kit.Options("minutes", "hours", "days"), PasskeysOf: []web.Option{
+			{Value: string(firm.OfNobody), Label: "Nobody"}, {Value: string(firm.OfRunners), Label: "Owners and foremen"},
+			{Value: string(firm.OfEverybody), Label: "Everybody who signs in, trades and clients too"}}}
 	v.Next = web.Next{Sentence: "Set the firm's time zone, and how long people stay signed in."}
 	idle, idleIn := inUnits(f.Limits.Idle)
 	absolute, absoluteIn := inUnits(f.Limits.Absolute)
 	v.Begins = url.Values{"zone": {string(f.Zone)}, "idle": {idle}, "idle_in": {idleIn},
-		"absolute": {absolute}, "absolute_in": {absoluteIn}}
-	if f.NeedPasskey {
-		v.Begins.Set("need_passkey", "yes")
-	}
+		"absolute": {absolute}, "absolute_in": {absoluteIn}, "need_passkey": {string(f.NeedPasskey)}}
 	return v, err
 }
 

@@ -22,7 +22,7 @@ func Plan(ctx context.Context, p *Project) (Answer, error) {
 // Usual returns how many schedules are tried where nothing is said of it: as many as
 // one core makes in about a quarter of a second, at least 1000.
 func Usual(p *Project) int {
-	return min(max(1000, 2_000_000/effort(p)), 5000)
+	return min(max(1000, 5_000_000/effort(p)), 5000)
 }
 
 // bound returns what no schedule is better than: everything at the earliest, or, for

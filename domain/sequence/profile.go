@@ -9,6 +9,7 @@ type profile struct {
 	full     []uint64 // the same as bits: nothing that needs this crew can be done
 	words    int      // of full, for each crew
 	gone     []uint64 // full from day zero on, where only those are taken who are away
+	looked   int      // days looked at in vain
 	from, to int      // nothing is taken on a day outside of these
 }
 
@@ -91,6 +92,7 @@ func (p *profile) first(w *piece, from int32) (start, end int32) {
 		if left == 0 {
 			return start, end
 		}
+		p.looked += int(end-start) + 1
 		from = end + 1
 	}
 }
@@ -131,6 +133,7 @@ func (p *profile) latest(w *piece, by int32) (start, end int32) {
 		if left == 0 {
 			return start, end
 		}
+		p.looked += int(end-start) + 1
 		by = start - 1
 	}
 }

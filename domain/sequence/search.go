@@ -74,9 +74,11 @@ func (q *search) run() {
 	}
 }
 
-// isOver reports whether another schedule is not worth making, or not allowed.
+// isOver reports whether another schedule is not worth making, or not allowed. What is
+// counted besides schedules are days looked at, which only a project made to be slow has
+// too many of.
 func (q *search) isOver() bool {
-	return q.tried >= q.most || !q.bound.less(q.best.score) || q.ctx.Err() != nil
+	return q.tried >= q.most || q.b.p.looked > mostLooks || !q.bound.less(q.best.score) || q.ctx.Err() != nil
 }
 
 // build makes a member's schedule from its order: backwards, and forwards in the order

@@ -86,6 +86,43 @@ func (t *Tx) Take(ctx context.Context) (mine bool, err error) {
 	return mine, err
 }
 
+// Holidays is programme.KeepTx.
+func (t *Tx) Holidays(ctx context.Context) ([]programme.Holiday, error) {
+	return many(ctx, t, fields(func(h *programme.Holiday) []any { return []any{&h.On, &h.Name} }),
+		"select on_day, name from holiday where firm_id = $1 order by on_day", t.firm)
+}
+
+// SaveHolidays is programme.Tx. The firm's week is touched with them, once for all.
+func (t *Tx) SaveHolidays(ctx context.Context, all []programme.Holiday) error {
+	if err := t.run(ctx, "update week set region = region where firm_id = $1", t.firm); err != nil {
+		return err
+	}
+	if err := t.run(ctx, "delete from holiday where firm_id = $1", t.firm); err != nil {
+		return err
+	}
+	days, names := make([]time.Time, len(all)), make([]string, len(all))
+	for i, h := range all {
+		days[i], names[i] = h.On, h.Name
+	}
+	return t.run(ctx, "insert into holiday (firm_id, on_day, name) select $1, d, n from unnest($2::date[], $3::text[]) "+
+		"t(d, n)", t.firm, days, names)
+}
+
+// Worked is programme.KeepTx. A stage is open from the sign-off of the one before; its first
+// sign-off counts, as what was put right later is other work.
+func (t *Tx) Worked(ctx context.Context, rooms []id.Room) ([]programme.Worked, error) {
+	return many(ctx, t, fields(func(w *programme.Worked) []any {
+		return []any{&w.Room, stageInto(&w.Stage), &w.Trade, &w.Days}
+	}), `with signed as materialized (select s.room_id, s.stage, min(s.signed_at) as at from sign_off s
+			where s.firm_id = $1 and s.room_id = any($2) and `+within("s.job_id")+` group by s.room_id, s.stage)
+		select n.room_id, n.stage, m.trade, count(distinct ((d.at at time zone f.zone)::date, m.id))
+		from signed n join firm f on f.firm_id = $1
+		left join signed b on b.room_id = n.room_id and b.stage = stage_before(n.stage)
+		join diary d on d.firm_id = $1 and d.room_id = n.room_id and d.at <= n.at and (b.at is null or d.at > b.at)
+		join member m on m.firm_id = $1 and m.id = d.member_id and m.role = 'trade'
+		group by n.room_id, n.stage, m.trade order by 1, 2, 3`, t.firm, rooms)
+}
+
 // Firms returns every firm there is.
 func (db *DB) Firms(ctx context.Context) ([]id.Firm, error) {
 	rows, _ := db.pool.Query(ctx, "select every_firm()")

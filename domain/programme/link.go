@@ -259,5 +259,5 @@ func (s *Service) willCome(ctx context.Context, tx Tx, by firm.Person, given *Gi
 		return err
 	}
 	return note(ctx, tx, by, j.ID, id.Room{}, "", ActComing, crew.Name+" will be there on "+words.Date(c.On)+".",
-		ComingDetail{version, c.Crew, dateOf(c.On)}, c.At)
+		c.Detailed(), c.At)
 }

@@ -53,16 +53,15 @@ type Outcome int
 
 // The outcomes.
 const (
-	Fresh  Outcome = iota // nothing has changed since it was worked out
-	Made                  // it was worked out
-	Taken                 // another process works on it
-	NoFirm                // there is no such firm any more
+	Fresh Outcome = iota // nothing has changed since it was worked out
+	Made                 // it was worked out
+	Taken                // another process works on it
 )
 
 // Work works a firm's programme out again where something that it rests on has changed, and
-// returns when the next day begins there. What changes meanwhile is not in it, and shows by
+// returns how long the day lasts there. What changes meanwhile is not in it, and shows by
 // the mark, which was read first.
-func (w *Worker) Work(ctx context.Context, of id.Firm) (out Outcome, next time.Time, err error) {
+func (w *Worker) Work(ctx context.Context, of id.Firm) (out Outcome, lasts time.Duration, err error) {
 	err = w.in(ctx, firm.Whole(of), func(tx KeepTx) error {
 		f, err := tx.Firm(ctx)
 		if err != nil {
@@ -70,7 +69,7 @@ func (w *Worker) Work(ctx context.Context, of id.Firm) (out Outcome, next time.T
 		}
 		now := w.book.Now()
 		today := f.Zone.Day(now)
-		next = f.Zone.Begins(today.AddDate(0, 0, 1))
+		lasts = f.Zone.Begins(today.AddDate(0, 0, 1)).Sub(now)
 		mine, err := tx.Take(ctx)
 		if err != nil || !mine {
 			out = Taken
@@ -96,7 +95,7 @@ func (w *Worker) Work(ctx context.Context, of id.Firm) (out Outcome, next time.T
 		out = Made
 		return keep(ctx, tx, p, in.Before, Stored{Made: now, Today: today, Mark: mark, Version: storedVersion})
 	})
-	return out, next, err
+	return out, lasts, err
 }
 
 // input gathers what a programme is worked out from.

@@ -431,7 +431,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"Take":         nil,
 		"VisitLinks":   nil,
 		"Worked": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return tx.Worked(ctx, []id.Room{x.room})
+			return tx.Worked(ctx, []id.Room{x.room}, []string{"measure", "offer"})
 		},
 		"CrewsOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.CrewsOf(ctx, x.electrician) },
 		"AbsencesOf": func(ctx context.Context, tx *persistence.Tx) (any, error) {

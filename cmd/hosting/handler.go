@@ -63,7 +63,7 @@ func Handler(db *persistence.DB, all persistence.Services, hub *live.Hub, log *s
 	return server.New(server.Deps{
 		Services: kit.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk, Book: all.Book,
 			Diary: all.Diary,
-			Photo: all.Photo, Held: all.Held, Now: time.Now},
+			Photo: all.Photo, Held: all.Held, Programme: all.Programme, Now: time.Now},
 		SignIn: way, Providers: providers, BaseURL: address, Live: hub, Log: log,
 		Proxies: proxies, Rates: server.UsualRates,
 		Ready: func(ctx context.Context) error {

@@ -14,6 +14,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
+	"lathmark/domain/programme"
 	"lathmark/domain/standing"
 	"lathmark/domain/subjectdata"
 	"lathmark/domain/words"
@@ -66,6 +67,8 @@ type Services struct {
 	Diary *diary.Service
 	Photo *photo.Service
 	Held  *subjectdata.Service
+	// Programme says who comes when.
+	Programme *programme.Service
 	// Now is the clock that the services have too.
 	Now func() time.Time
 }

@@ -1,3 +1,4 @@
+alter table member drop column has_signed_in;
 -- Where everybody needs a passkey, owners and foremen go on to.
 alter table firm
   drop constraint firm_need_passkey_known,

@@ -36,7 +36,9 @@ missing_packages() {
 	[ "$(newest_postgres)" -ge 15 ] || echo postgresql
 	[ -n "$for_tests" ] || return 0
 	has chromium chromium-browser google-chrome || echo chromium
-	has node && [ "$(node --version | sed 's/^v\([0-9]*\).*/\1/')" -ge 18 ] || echo nodejs
+	# As web/package.json asks for it: 18.18.
+	has node && node -e 'const [a, b] = process.versions.node.split("."); process.exit(a > 18 || a == 18 && b >= 18 ? 0 : 1)' ||
+		echo nodejs
 	has npm || echo npm
 }
 

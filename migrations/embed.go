@@ -22,4 +22,4 @@ const (
 )
 
 // Latest is the number of the newest migration.
-const Latest = 27
+const Latest = 28

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
+	"lathmark/domain/programme"
 	"lathmark/domain/proof"
 	"lathmark/domain/standing"
 	"lathmark/domain/subjectdata"
@@ -21,6 +22,7 @@ var (
 	_ standing.Tx    = (*Tx)(nil)
 	_ subjectdata.Tx = (*Tx)(nil)
 	_ proof.Tx       = (*Tx)(nil)
+	_ programme.Tx   = (*Tx)(nil)
 )
 
 // Services are the domain's services over one database.
@@ -33,6 +35,8 @@ type Services struct {
 	Photo *photo.Service
 	Held  *subjectdata.Service
 	Proof *proof.Service
+	// Programme says who comes when.
+	Programme *programme.Service
 }
 
 // NewServices puts the services together. Their clock is the machine's, and for what is
@@ -46,13 +50,14 @@ func NewServices(db *DB, now func() time.Time) Services {
 	read := standing.NewBook(db, In[standing.Tx](db.Snapshot), now)
 	desk := deed.NewDesk(In[deed.Tx](db.WithTx), In[deed.Tx](db.Snapshot), read, past)
 	return Services{
-		Firm:  firm.NewService(In[firm.Tx](db.WithTx), In[firm.Tx](db.Glance), now),
-		Diary: diary.NewService(In[diary.Tx](db.Snapshot)),
-		Job:   job.NewService(In[job.Tx](db.WithTx), now),
-		Book:  read,
-		Desk:  desk,
-		Photo: photo.NewService(desk, In[deed.Tx](db.WithTx), db.Pictures),
-		Proof: proof.NewService(In[proof.Tx](db.Snapshot)),
-		Held:  subjectdata.NewService(In[subjectdata.Tx](db.WithTx), In[subjectdata.Tx](db.Snapshot), now),
+		Firm:      firm.NewService(In[firm.Tx](db.WithTx), In[firm.Tx](db.Glance), now),
+		Diary:     diary.NewService(In[diary.Tx](db.Snapshot)),
+		Job:       job.NewService(In[job.Tx](db.WithTx), now),
+		Book:      read,
+		Desk:      desk,
+		Photo:     photo.NewService(desk, In[deed.Tx](db.WithTx), db.Pictures),
+		Proof:     proof.NewService(In[proof.Tx](db.Snapshot)),
+		Held:      subjectdata.NewService(In[subjectdata.Tx](db.WithTx), In[subjectdata.Tx](db.Snapshot), now),
+		Programme: programme.NewService(In[programme.Tx](db.WithTx), In[programme.Tx](db.Snapshot), db.Mark, now),
 	}
 }

@@ -52,11 +52,11 @@ func loadAssets() map[string]Asset {
 	return assets
 }
 
-// oneSheet puts what drawings look like, and what is under a thumb, behind the sheet
+// oneSheet puts what drawings and programmes look like, and what is under a thumb, behind the sheet
 // that they go with: a page asks for one stylesheet.
 func oneSheet(all map[string][]byte) map[string][]byte {
 	const sheet = "sheet.css"
-	for _, more := range []string{"plan.css", "thumb.css"} {
+	for _, more := range []string{"plan.css", "programme.css", "thumb.css"} {
 		all[sheet] = slices.Concat(all[sheet], []byte("\n"), all[more])
 		delete(all, more)
 	}

@@ -77,6 +77,12 @@ func (p Place) CloseJob() string { return p.JobPage() + "/close" }
 // ReopenJob is where a POST opens a closed job again.
 func (p Place) ReopenJob() string { return p.JobPage() + "/reopen" }
 
+// Promises is the address of the days that were promised on the job.
+func (p Place) Promises() string { return p.JobPage() + "/promises" }
+
+// Owed is the address of what has to arrive or to be decided in the job.
+func (p Place) Owed() string { return p.JobPage() + "/owed" }
+
 // Rename is the address of the form for the name of the room, or else of the
 // job.
 func (p Place) Rename() string { return p.page() + "/name" }

@@ -73,6 +73,15 @@ var funcs = template.FuncMap{
 	"roomPage":   func(of id.Room) string { return Place{Room: of.String()}.RoomPage() },
 	"personPage": PersonPage,
 	"sums":       func() string { return Sums.Path },
+
+	"tradeHatchings": drawing.TradeHatchings,
+	"tradeSwatch":    drawing.TradeSwatch,
+	"chartKey":       drawing.ChartKey,
+	"keptSays":       KeptSays,
+	"sure":           Sure,
+	"span":           Span,
+	"stages":         func() [5]string { return Stages },
+	"jobAt":          func(of id.Job) Place { return Place{Job: of.String()} },
 }
 
 // momentsIn are the functions that say moments, as clocks in a zone show them.

@@ -35,6 +35,10 @@ type (
 	Snag        = Of[struct{ Snag int }]
 	SignOff     = Of[struct{ SignOff int }]
 	Act         = Of[struct{ Act int }]
+	Crew        = Of[struct{ Crew int }]
+	Away        = Of[struct{ Away int }]
+	Promise     = Of[struct{ Promise int }]
+	Owed        = Of[struct{ Owed int }]
 )
 
 // New returns a new id; ids sort in the order in which they were made.

@@ -46,6 +46,38 @@ func (r *Record) thickness(l *Layer) float64 {
 	return l.Thickness
 }
 
+// UnderTiles is a layer that tiles wait for once it is on.
+type UnderTiles struct {
+	Name  string // "dabs"
+	Stage words.Stage
+	By    words.Trade // who puts it on
+	Days  int         // of the calendar, at least
+	On    time.Time   // the day it was put on, zero before that
+}
+
+// UnderTiles returns the screeds and the boards on dabs that tiles are planned on.
+func (r *Record) UnderTiles() (out []UnderTiles) {
+	for i := range r.Layers {
+		l := &r.Layers[i]
+		under := UnderTiles{Name: l.Name, Stage: l.Stage, By: words.TradeOfLayer(l.Name, l.Stage)}
+		switch {
+		case !r.tiledOver(l):
+			continue
+		case isScreed(l.Name):
+			under.Days = caution.ScreedDays(r.thickness(l))
+		case isDabs(l.Name):
+			under.Days = caution.DabsBeforeTiling
+		default:
+			continue
+		}
+		if b := r.BuiltOf(l.ID); b != nil {
+			under.On = b.PutOn
+		}
+		out = append(out, under)
+	}
+	return out
+}
+
 // OtherDrying returns what to mind about screeds and about boards on dabs that are
 // to be tiled, each once.
 func (r *Record) OtherDrying() (out []caution.Caution) {
@@ -59,7 +91,7 @@ func (r *Record) OtherDrying() (out []caution.Caution) {
 		switch {
 		case isScreed(l.Name):
 			c = caution.Screed(r.thickness(l), on)
-		case strings.Contains(strings.ToLower(l.Name), "dabs") && r.tiledOver(l):
+		case isDabs(l.Name) && r.tiledOver(l):
 			c = caution.Dabs(on)
 		default:
 			continue
@@ -72,6 +104,8 @@ func (r *Record) OtherDrying() (out []caution.Caution) {
 }
 
 func isScreed(layer string) bool { return strings.Contains(strings.ToLower(layer), "screed") }
+
+func isDabs(layer string) bool { return strings.Contains(strings.ToLower(layer), "dabs") }
 
 // tiledOver reports whether tiles are planned over a layer.
 func (r *Record) tiledOver(l *Layer) bool {

@@ -1,0 +1,115 @@
+package web
+
+import (
+	"time"
+
+	"lathmark/domain/id"
+	"lathmark/domain/programme"
+	"lathmark/domain/words"
+)
+
+// programmeSamples are the pages of the programme, all from one invented one.
+func programmeSamples() []sample {
+	none := Place{}
+	danger := Next{"The kitchen's second fix by Fri 11 Dec is in danger.", "See how to keep it", "#danger"}
+	shown := ProgrammeView{Sheet: sheetFor(foreman, "Programme", none, danger), Programme: cannedProgramme(),
+		From: dayBefore(2), Later: "/programme?from=2027-01-04"}
+	return []sample{
+		canned(Programme, "", shown),
+		canned(Programme, "none", ProgrammeView{Sheet: sheetFor(foreman, "Programme", none,
+			say("It is there in a minute."))}),
+		canned(Programme, "empty", ProgrammeView{Sheet: sheetFor(foreman, "Programme", none, say("Nothing to plan yet.")),
+			Programme: &programme.Programme{Made: cannedDate, Today: dayBefore(0)}, From: dayBefore(2)}),
+	}
+}
+
+// on is a day so many days after the canned one, which is a Wednesday.
+func on(n int) time.Time { return dayBefore(-n) }
+
+// likely are the dates of something with a likely day.
+func likely(n int, critical float64, assumed bool) programme.Days {
+	return programme.Days{Earliest: on(n - 1), Likely: on(n), In50: on(n), In80: on(n + 2), In95: on(n + 5),
+		Critical: critical, AssumedRates: assumed}
+}
+
+// cannedVisit is a crew's visit to a job for one room and more.
+func cannedVisit(key, name string, t words.Trade, job byte, jobName string, pieces ...programme.Placed) programme.Visit {
+	v := programme.Visit{Key: key, Crew: numbered[id.Crew](job), Name: name, Trade: t, Job: numbered[id.Job](job),
+		JobName: jobName, From: pieces[0].From, To: pieces[len(pieces)-1].To, Pieces: pieces}
+	for i := range pieces {
+		pieces[i].Trade = t
+		v.Slots += pieces[i].Slots
+	}
+	return v
+}
+
+func placed(room byte, name string, s words.Stage, amount string, from, to int, critical float64) programme.Placed {
+	return programme.Placed{Piece: programme.Piece{Room: numbered[id.Room](room), Stage: s}, RoomName: name, Amount: amount,
+		From: on(from), To: on(to), Slots: 4 * (to - from + 1), Critical: critical}
+}
+
+func cannedProgramme() *programme.Programme {
+	const lane, loft = "14 Quarry Lane", "Mill Loft"
+	done := programme.Stage{Days: programme.Days{SignedOff: true, Likely: on(-9)}}
+	stage := func(n int, critical float64, assumed bool) programme.Stage {
+		return programme.Stage{Days: likely(n, critical, assumed)}
+	}
+	plaster := stage(6, 0.9, true)
+	plaster.Dries, plaster.Waits = on(12), "The boards are not signed off."
+	behind := stage(17, 0.9, true)
+	behind.BehindPromise, behind.Waits = true, "The plaster dries until Mon 7 Dec."
+	room := func(n, job byte, name string, s ...programme.Stage) programme.Room {
+		return programme.Room{ID: numbered[id.Room](n), Job: numbered[id.Job](job), Name: name, Stages: [5]programme.Stage(s)}
+	}
+	p := &programme.Programme{Made: cannedDate, Today: on(0), Revision: 7,
+		Jobs: []programme.Job{{ID: numbered[id.Job](1), Name: lane, Days: likely(22, 1, true)},
+			{ID: numbered[id.Job](2), Name: loft, Days: likely(9, 1, false)}},
+		Rooms: []programme.Room{
+			room(1, 1, "Utility", stage(1, 0.1, false), stage(7, 0.1, true), stage(9, 0.1, true), stage(19, 0.2, true),
+				stage(23, 0.2, true)),
+			room(4, 1, "Kitchen", done, stage(2, 0.9, false), plaster, behind, stage(22, 0.9, true)),
+			room(7, 2, "Studio", stage(5, 0.6, false), stage(6, 0.6, false), stage(7, 0.6, false), stage(8, 0.6, false),
+				stage(9, 0.6, false))},
+		Visits: []programme.Visit{
+			cannedVisit("a", "Ola Brandt", words.Electrician, 1, lane, placed(1, "Utility", words.FirstFix, "12 positions",
+				0, 1, 0.1)),
+			cannedVisit("b", "Ines Quill", words.DryLiner, 1, lane, placed(4, "Kitchen", words.Boarding, "31 m² of boards", 1,
+				2, 0.9), placed(1, "Utility", words.Boarding, "18 m² of boards", 5, 7, 0.1)),
+			cannedVisit("c", "Ola Brandt", words.Electrician, 2, loft, placed(7, "Studio", words.FirstFix, "9 positions", 2, 5,
+				0.6)),
+			cannedVisit("d", "Pell Castor", words.Plasterer, 1, lane, placed(4, "Kitchen", words.Plaster, "31 m²", 5, 6, 0.9),
+				placed(1, "Utility", words.Plaster, "18 m²", 8, 9, 0.1)),
+			cannedVisit("e", "Ola Brandt", words.Electrician, 1, lane, placed(4, "Kitchen", words.SecondFix, "14 positions", 15,
+				17, 0.9), placed(1, "Utility", words.SecondFix, "12 positions", 19, 19, 0.2)),
+			cannedVisit("f", "Ned Varley", words.Plumber, 1, lane, placed(4, "Kitchen", words.SecondFix, "3 positions", 15, 15,
+				0)),
+			cannedVisit("g", "the decorators", words.Decorator, 1, lane, placed(4, "Kitchen", words.Decoration, "31 m²", 19,
+				22, 0.9), placed(1, "Utility", words.Decoration, "18 m²", 23, 23, 0.2)),
+		}}
+	p.Visits[3].Pinned, p.Visits[4].Promised = true, true
+	for n := range 60 {
+		if d := on(n); d.Weekday() == time.Saturday || d.Weekday() == time.Sunday {
+			p.Off = append(p.Off, d)
+		}
+	}
+	promise := func(n byte, room id.Room, s words.Stage, day int) programme.Promise {
+		return programme.Promise{ID: numbered[id.Promise](n), Job: numbered[id.Job](1), Room: room, Stage: s, To: words.Client,
+			On: on(day), GivenBy: numbered[id.Member](1), GivenAt: daysBefore(9)}
+	}
+	p.Promises = []programme.Kept{
+		{Promise: promise(1, numbered[id.Room](4), words.SecondFix, 16), Likely: on(17), Odds: 0.3,
+			Says: "The client was promised second fix in the kitchen by Fri 11 Dec.",
+			Ways: []string{"Ola Brandt comes to the kitchen before Mill Loft: Mill Loft ends a day later.",
+				"The client chooses the fan by Tue 1 Dec."}},
+		{Promise: promise(2, id.Room{}, words.Decoration, 34), Likely: on(22), Odds: 0.99,
+			Says: "The client was promised 14 Quarry Lane by Tue 29 Dec."}}
+	p.Decide = []programme.Decide{
+		{Job: numbered[id.Job](1), Room: numbered[id.Room](1), What: "Utility, the fan F1: which fan", By: words.Client,
+			Latest: on(6), Cost: "14 Quarry Lane ends 3 days later.", Days: 3},
+		{Job: numbered[id.Job](1), Room: numbered[id.Room](4), What: "Kitchen, order the tap", By: words.Foreman,
+			Cost: "Costs nothing yet."}}
+	p.Moved = []programme.Moved{{Piece: p.Visits[4].Pieces[0].Piece, Job: numbered[id.Job](1), Before: on(15), Now: on(17),
+		Says: "Second fix in the kitchen from Thursday 10 to Saturday 12 December: the patch at D6 dries until Wednesday, " +
+			"and Ola Brandt is at Mill Loft until then."}}
+	return p
+}

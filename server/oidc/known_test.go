@@ -152,6 +152,9 @@ func TestALinkIsTiedToAnAccount(t *testing.T) {
 	if b.in() != "Olek Nowik" {
 		t.Fatalf("%q is in; %s", b.in(), w.log.check())
 	}
+	if want := "sign_in=provider outcome=in member=" + w.Plumber.ID.String(); !strings.Contains(w.log.String(), want) {
+		t.Errorf("the log does not say %s", want)
+	}
 	thief := w.browser()
 	thief.notIn("the link again", thief.do(http.MethodGet, thief.choose(thief.begin(link), "s-zoe"), nil),
 		http.StatusForbidden, "")

@@ -48,7 +48,7 @@ func (p *Pages) memberView(c echo.Context, typed web.Typed) (web.MemberView, err
 	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Typed: typed, PersonForm: personForm(jobs), Of: st,
 		Way: web.PersonAt(st.ID.String()), Self: st.ID == by.Person.ID, Here: by.Session.ID,
 		Changed: c.QueryParam("done") == "email-changed" && len(st.Sessions) > 1,
-		Lasts: lasts(st.LinkLasts()), Forgotten: st.Name == subjectdata.NameFor(st.ID)}
+		Lasts:   lasts(st.LinkLasts()), Forgotten: st.Name == subjectdata.NameFor(st.ID)}
 	v.Begins = formOf(st)
 	v.Token = kit.WithVersion(v.Token, st.Version())
 	for _, i := range st.KnownBy {

@@ -24,7 +24,7 @@ func (p *Pages) Sessions(c echo.Context) error {
 		MayMakeKeys: firm.MayMakeKeys(by.Person) == nil, MayAdd: p.Passkeys != nil,
 		Called:  c.QueryParam("called"),
 		Changed: slices.Contains([]string{"passkey", "passkey-away", "account"}, c.QueryParam("done")),
-		MayTie: len(p.Providers.Buttons()) > 0}
+		MayTie:  len(p.Providers.Buttons()) > 0}
 	if v.Passkeys, err = p.Firm.Passkeys(c.Request().Context(), by.Person); err != nil {
 		return err
 	}

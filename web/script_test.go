@@ -13,10 +13,10 @@ import (
 
 // scriptLimit is the largest size of the modules and the worker together,
 // before compression: phones load all of them over bad connections.
-const scriptLimit = 67_000
+const scriptLimit = 64_000
 
-// onSomePages are loaded by the pages alone that draw a room, plan its schedule or have a passkey.
-var onSomePages = []string{"outline.js", "place.js", "passkey.js"}
+// onSomePages are loaded by the pages alone that draw a room, plan its schedule, have a passkey or the wall chart.
+var onSomePages = []string{"chart.js", "outline.js", "place.js", "passkey.js"}
 
 // TestScriptsAreServed: every script of the folder except the tests and the
 // worker has an address, all in one folder, and all together stay small.

@@ -1,4 +1,4 @@
--- Where everybody needs a passkey, owners and foremen go on to.
+-- Loses that everybody needs a passkey: owners and foremen go on to.
 alter table firm
   drop constraint firm_need_passkey_known,
   alter column need_passkey drop default,

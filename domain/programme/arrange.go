@@ -8,18 +8,39 @@ import (
 // What a run costs, in slots of one job's end: a job's end counts by the slot, each visit a
 // working day, since no trade comes for half an hour, a promise that is missed promised for
 // each slot, and all else a little, so that nothing lies about.
-const visitCost = SlotsADay
+const (
+	visitCost = SlotsADay
+	promised  = 20  // a promise's slot
+	pinned    = 200 // a slot that a piece begins after the day that somebody put it on
+)
 
-// arrange finds an order in which the work is done, by trying so many.
-func (p *plan) arrange(tries int) {
-	if tries == 0 {
-		tries = UsualSchedules
+// shifts are how many single moves are tried for each schedule: they cost that much less.
+const shifts = 4
+
+// arrange finds an order in which the work is done, by trying so many schedules: that by
+// which all is done soonest, or the longest chain first where that costs less, and from
+// there by single moves. Faults: BadInput where it is too much to be planned together.
+func (p *plan) arrange(schedules int) error {
+	if schedules == 0 {
+		schedules = UsualSchedules
 	}
-	p.byRule()
 	p.likely, p.early = newRun(len(p.pieces)), newRun(len(p.pieces))
-	p.improve(tries)
+	if len(p.pieces) > 0 {
+		p.byRule()
+		l, rule := p.likelyLasts(), slices.Clone(p.order)
+		p.run(&p.likely, l, withCrews, rule)
+		cost := p.cost(&p.likely, rule)
+		if err := p.sequenced(schedules); err != nil {
+			return err
+		}
+		if p.run(&p.likely, l, withCrews, p.order); p.cost(&p.likely, p.order) > cost {
+			p.order = rule
+		}
+		p.improve(shifts * schedules)
+	}
 	p.run(&p.likely, p.likelyLasts(), withCrews, p.order)
 	p.run(&p.early, p.leastLasts(), noCrews, p.order)
+	return nil
 }
 
 // byRule orders the pieces by how much work hangs on each, the longest chain first, pinned
@@ -131,6 +152,9 @@ func (p *plan) cost(r *run, order []int32) float64 {
 		sum += 0.01 * float64(r.end[i])
 		if w.weight > 0 && int(r.end[i]) > w.due {
 			sum += float64(w.weight * (int(r.end[i]) - w.due))
+		}
+		if w.pin >= 0 {
+			sum += float64(pinned * (int(r.start[i]) - w.pin))
 		}
 		if before := last[w.crew] - 1; before < 0 || !p.sameVisit(r, before, i) {
 			sum += visitCost

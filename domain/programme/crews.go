@@ -3,7 +3,6 @@ package programme
 import (
 	"slices"
 
-	"lathmark/domain/id"
 	"lathmark/domain/words"
 )
 
@@ -156,13 +155,8 @@ func (c *crewDays) do(from, slots int32) (start, end int32) {
 
 // count returns how many slots a crew works before one.
 func (c *crewDays) count(slot int32) int32 {
-	if n := int32(len(c.rank)); slot >= n {
+	if n := int32(len(c.rank)); slot >= n { // past the calendar it works every day
 		return int32(len(c.nth)) + slot - n
 	}
 	return c.rank[slot]
-}
-
-// crewAt returns the place of a crew that is given.
-func (p *plan) crewAt(of id.Crew) int {
-	return slices.IndexFunc(p.crews, func(c Crew) bool { return c.ID == of && !of.IsZero() })
 }

@@ -60,7 +60,8 @@ func TestWhatIsLateAlreadyHasNoLastDay(t *testing.T) {
 		t.Errorf("%+v", d)
 	}
 	second := p.Rooms[0].Stages[words.SecondFix]
-	if !second.Begins.Equal(on(14)) || second.Waits != "The towel rail comes on Monday 14 December." || !second.WaitsForOwed {
+	if !second.Begins.Equal(on(14)) || second.Waits != "The towel rail comes on Monday 14 December." ||
+		!second.WaitsForOwed {
 		t.Errorf("%+v", second)
 	}
 	h.Owed[0].Since = on(30).AddDate(0, 0, -4) // ordered last Thursday

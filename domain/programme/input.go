@@ -44,7 +44,9 @@ func Make(in Input) (*Programme, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.arrange(in.Schedules)
+	if err := p.arrange(in.Schedules); err != nil {
+		return nil, err
+	}
 	p.chance(in.Draws)
 	return p.answer(), nil
 }

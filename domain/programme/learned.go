@@ -38,19 +38,23 @@ const priorFacts = 4.0
 func Learn(facts []Fact) (out []Learned) {
 	for _, r := range practice {
 		var logs []float64
+		rounded := 0.0
 		for _, f := range facts {
 			if f.Trade == r.Trade && f.Stage == r.Stage && f.Units > 0 && f.Slots > 0 {
 				logs = append(logs, math.Log(f.Slots/f.Units))
+				rounded += 1 / (12 * f.Slots * f.Slots)
 			}
 		}
 		if len(logs) > 0 {
-			out = append(out, learn(r, logs))
+			out = append(out, learn(r, logs, rounded))
 		}
 	}
 	return out
 }
 
-func learn(r Rate, logs []float64) Learned {
+// learn returns what logarithms of facts show of a rate; rounded is the variance that they
+// have together because each is known to a slot only.
+func learn(r Rate, logs []float64, rounded float64) Learned {
 	whole := math.Log(r.Most/r.Least) / (2 * outer) // standard deviation of a room of any firm
 	firms, rooms := whole*whole*assumedShare, whole*whole*(1-assumedShare)
 	n, mean := float64(len(logs)), 0.0
@@ -61,7 +65,7 @@ func learn(r Rate, logs []float64) Learned {
 	for _, x := range logs {
 		square += (x - mean) * (x - mean)
 	}
-	rooms = (priorFacts*rooms + square) / (priorFacts + n - 1)
+	rooms = (priorFacts*rooms + max(square-rounded, 0)) / (priorFacts + n - 1)
 	known := 1 / (1/firms + n/rooms) // how well the firm's middle is known, as variance
 	middle := known * (math.Log(r.Likely)/firms + mean*n/rooms)
 	sd := math.Sqrt(known + rooms)

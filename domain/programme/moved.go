@@ -128,7 +128,8 @@ func (p *plan) longer(i int, old *was) string {
 	case w.says != old.Amount:
 		return w.says + " to do, " + old.Amount + " before"
 	case w.likely != old.Slots:
-		return "it takes " + words.Count(w.likely*2, "hour") + " by the rates, " + words.Count(old.Slots*2, "hour") + " before"
+		return "it takes " + words.Count(w.likely*2, "hour") + " by the rates, " + words.Count(old.Slots*2, "hour") +
+			" before"
 	}
 	return c.Name + " begins at another time of the day"
 }

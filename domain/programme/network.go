@@ -54,9 +54,6 @@ type hold struct {
 // trade offers it, the foreman looks at it and signs.
 const signOff = 1
 
-// promised is what a slot late costs against a slot of a job's end.
-const promised = 20
-
 // plan is a programme being worked out: the pieces, in an order in which each comes
 // behind what it waits for, and who does them when.
 type plan struct {
@@ -214,7 +211,8 @@ func (p *plan) holdUntil(m int, h hold) {
 // hold holds a piece for what dries already, what comes and what is decided.
 func (p *plan) hold(r *room.Record, m int) {
 	w := &p.pieces[m]
-	if f := r.FinishedOf(words.Plaster); f != nil && w.Stage >= words.SecondFix && len(p.stages[w.room][words.Plaster]) == 0 {
+	if f := r.FinishedOf(words.Plaster); f != nil && w.Stage >= words.SecondFix &&
+		len(p.stages[w.room][words.Plaster]) == 0 {
 		if d, ok := r.Drying(f.On); ok {
 			p.holdUntil(m, hold{gap(p.today, d.Earliest), gap(p.today, d.Usual), drying, "the plaster"})
 		}

@@ -64,10 +64,7 @@ func (p *plan) run(out *run, l lasts, m mode, order []int32) {
 // that it waits for last, -1 where it is the calendar, its pin or a hold.
 func (p *plan) ready(out *run, i int, far float64) (from, by int32) {
 	w := &p.pieces[i]
-	from, by = int32(max(p.cal.first, w.pin)), -1
-	for k := range w.holds {
-		from = max(from, p.from(&w.holds[k], far))
-	}
+	from, by = max(p.notBefore(w, far), int32(w.pin)), -1
 	for k := range w.after {
 		a := &w.after[k]
 		at := out.end[a.on] + int32(a.lag)
@@ -79,6 +76,15 @@ func (p *plan) ready(out *run, i int, far float64) (from, by int32) {
 		}
 	}
 	return from, by
+}
+
+// notBefore returns the first slot that the calendar and a piece's holds allow.
+func (p *plan) notBefore(w *piece, far float64) int32 {
+	from := int32(p.cal.first)
+	for k := range w.holds {
+		from = max(from, p.from(&w.holds[k], far))
+	}
+	return from
 }
 
 // likelyLasts are the likeliest durations with usual drying, leastLasts the least.

@@ -32,6 +32,7 @@ func (p *plan) visits() (out []Visit) {
 		}
 		return strings.Compare(a.Name, b.Name)
 	})
+	p.keepKeys(out)
 	return out
 }
 
@@ -55,12 +56,63 @@ func (p *plan) add(v *Visit, i int) {
 	v.Promised = v.Promised || p.promisedTo(w)
 }
 
-// key names a visit: the job, the crew and its first piece, so that it stays the same when
-// the visit moves. Where another piece comes first, and the visit of the programme before
-// that had any of both is known, it keeps that one's.
+// key names a visit by the job, the crew and a piece.
 func (p *plan) key(w *piece) string {
 	who := p.crews[w.crew].ID.String()
 	return strings.Join([]string{p.jobs[w.job].ID.String(), who, w.Room.String(), w.Stage.Code(), string(w.Trade)}, "/")
+}
+
+// keepKeys gives visits the keys that they had in the programme before, so that calendars
+// move them instead of doubling them. A visit is the one before that is named for a piece
+// of it; where that piece is done, the one that had most of its pieces.
+func (p *plan) keepKeys(out []Visit) {
+	if p.Before == nil {
+		return
+	}
+	had := map[string]*Visit{}
+	for i := range p.Before.Visits {
+		had[p.Before.Visits[i].Key] = &p.Before.Visits[i]
+	}
+	kept := make([]bool, len(out))
+	for i := range out {
+		for _, w := range out[i].Pieces {
+			key := p.key(&p.pieces[p.pieceAt(w.Piece)])
+			if had[key] != nil && !kept[i] {
+				out[i].Key, kept[i] = key, true
+				delete(had, key)
+			}
+		}
+	}
+	for i := range out {
+		best, most := "", 0
+		for k := range p.Before.Visits {
+			old := &p.Before.Visits[k]
+			if n := common(old, &out[i]); had[old.Key] != nil && n > most {
+				best, most = old.Key, n
+			}
+		}
+		if !kept[i] && most > 0 {
+			out[i].Key = best
+			delete(had, best)
+		}
+	}
+}
+
+// common counts the pieces that two visits of the same crew to the same job have in common.
+func common(a, b *Visit) (n int) {
+	if a.Crew != b.Crew || a.Trade != b.Trade || a.Job != b.Job {
+		return 0
+	}
+	for _, w := range a.Pieces {
+		if slices.ContainsFunc(b.Pieces, func(o Placed) bool { return o.Piece == w.Piece }) {
+			n++
+		}
+	}
+	return n
+}
+
+func (p *plan) pieceAt(of Piece) int {
+	return slices.IndexFunc(p.pieces, func(w piece) bool { return w.Piece == of })
 }
 
 // promisedTo reports whether a trade was told when to come for a piece.

@@ -16,6 +16,7 @@ const (
 	MostCount     = 1_000_000 // of a crew's size or a promise's weight
 	MostSchedules = 1_000_000 // schedules tried
 	mostEffort    = 1 << 33   // schedules times the crews' days in each
+	mostCalendar  = 2_000_000 // days of the calendar from the first to the last
 	mostAway      = 10_000    // spans of a crew
 	fewNames      = 100       // of a circle that are named
 )
@@ -99,9 +100,9 @@ func (c *checker) crewsAlone() {
 
 func (c *checker) calendar() {
 	for i, day := range c.p.Calendar {
-		if i > 0 && day <= c.p.Calendar[i-1] || i == MostDays {
+		if i > 0 && day <= c.p.Calendar[i-1] || i == MostDays || day-c.p.Calendar[0] > mostCalendar {
 			c.If(true, fmt.Sprintf("$.calendar[%d]", i), fmt.Sprintf("day %d of the calendar does not follow", day),
-				fmt.Sprintf("Give rising days, at most %d", MostDays))
+				fmt.Sprintf("Give rising days, at most %d, within %d of the first", MostDays, mostCalendar))
 			return
 		}
 	}

@@ -55,6 +55,8 @@ type theirs struct {
 	promise   id.Promise
 	owed      id.Owed
 	visits    firm.Hash
+	// electrician is the crew's member.
+	electrician id.Member
 }
 
 // calls has one call of every method of Tx, from another firm, with their ids.
@@ -180,6 +182,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"UnlinkIdentities": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.UnlinkIdentities(ctx, x.member))
 		},
+		"Arrive": func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.Arrive(ctx, x.member)) },
 		"ProveSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.ProveSession(ctx, x.member, x.sessionID))
 		},
@@ -429,9 +432,17 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"Take":         nil,
 		"VisitLinks":   nil,
 		"Worked": func(ctx context.Context, tx *persistence.Tx) (any, error) {
-			return tx.Worked(ctx, []id.Room{x.room})
+			return tx.Worked(ctx, []id.Room{x.room}, []string{"measure", "offer"})
 		},
-		"SaidOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SaidOf(ctx, x.job) },
+		"CrewsOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.CrewsOf(ctx, x.electrician) },
+		"AbsencesOf": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.AbsencesOf(ctx, x.electrician)
+		},
+		"LeaveCrewOut": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.LeaveCrewOut(ctx, x.electrician, "x"))
+		},
+		"PromisesIn": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.PromisesIn(ctx, x.room) },
+		"SaidOf":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SaidOf(ctx, x.job) },
 		"SaveCrew": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.SaveCrew(ctx, programme.Crew{ID: id.New[id.Crew](), Trade: words.Plumber, Name: "x", People: 1,
 				Member: x.member}, now))
@@ -509,6 +520,7 @@ func fillProgramme(t *testing.T, s *dbtest.Site, x *theirs, hall id.Room) {
 	check(p.WillCome(ctx, by, programme.Coming{Crew: crew.ID, Job: x.job, On: on}))
 	token, err := p.CrewLink(ctx, by, crew.ID)
 	check(err)
+	x.electrician = s.Electrician.ID
 	x.crew, x.away, x.promise, x.owed = crew.ID, away.ID, promise.ID, owed.ID
 	_, x.visits, _ = firm.ReadToken(token)
 }
@@ -558,12 +570,12 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	check(nil, err)
 	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.Reopen{Stage: words.FirstFix,
 		Reason: "so that the calls could go through"}))
-	token, err := s.Firm.OneTimeLink(ctx, s.Owner, x.member)
-	check(nil, err)
-	_, x.link, _ = firm.ReadToken(token)
-	_, token, err = s.Firm.StartSession(ctx, s.Owner.Firm, x.member)
+	_, token, err := s.Firm.StartSession(ctx, s.Owner.Firm, x.member)
 	check(nil, err)
 	_, x.session, _ = firm.ReadToken(token)
+	token, err = s.Firm.OneTimeLink(ctx, s.Owner, x.member)
+	check(nil, err)
+	_, x.link, _ = firm.ReadToken(token)
 	all, err := s.Firm.Sessions(ctx, s.Foreman)
 	check(nil, err)
 	x.sessionID = all[0].ID

@@ -108,19 +108,14 @@ func (t *Tx) SaveHolidays(ctx context.Context, all []programme.Holiday) error {
 		"t(d, n)", t.firm, days, names)
 }
 
-// Worked is programme.KeepTx. A stage is open from the sign-off of the one before; its first
-// sign-off counts, as what was put right later is other work.
-func (t *Tx) Worked(ctx context.Context, rooms []id.Room) ([]programme.Worked, error) {
-	return many(ctx, t, fields(func(w *programme.Worked) []any {
-		return []any{&w.Room, stageInto(&w.Stage), &w.Trade, &w.Days}
-	}), `with signed as materialized (select s.room_id, s.stage, min(s.signed_at) as at from sign_off s
-			where s.firm_id = $1 and s.room_id = any($2) and `+within("s.job_id")+` group by s.room_id, s.stage)
-		select n.room_id, n.stage, m.trade, count(distinct ((d.at at time zone f.zone)::date, m.id))
-		from signed n join firm f on f.firm_id = $1
-		left join signed b on b.room_id = n.room_id and b.stage = stage_before(n.stage)
-		join diary d on d.firm_id = $1 and d.room_id = n.room_id and d.at <= n.at and (b.at is null or d.at > b.at)
-		join member m on m.firm_id = $1 and m.id = d.member_id and m.role = 'trade'
-		group by n.room_id, n.stage, m.trade order by 1, 2, 3`, t.firm, rooms)
+// Worked is programme.KeepTx: what programme.DaysWorked reads, without the entries.
+func (t *Tx) Worked(ctx context.Context, rooms []id.Room, acts []string) ([]programme.DayWorked, error) {
+	return many(ctx, t, fields(func(w *programme.DayWorked) []any {
+		return []any{&w.Room, stageInto(&w.Stage), &w.Trade, &w.Member, &w.On}
+	}), `select distinct d.room_id, d.stage, m.trade, m.id, (d.at at time zone f.zone)::date
+		from diary d join firm f on f.firm_id = d.firm_id join member m on m.firm_id = d.firm_id and m.id = d.member_id
+		where d.firm_id = $1 and d.room_id = any($2) and d.act = any($3) and d.stage <> '' and m.role = 'trade'
+		and m.left_at is null and `+within("d.job_id")+" order by 5, 1, 2, 4", t.firm, rooms, acts)
 }
 
 // Firms returns every firm there is.

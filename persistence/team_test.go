@@ -31,6 +31,7 @@ var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "Sav
 	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation", "InsertPasskey", "Passkeys", "UsePasskey",
 	"DeletePasskey",
 	"SaveCrew", "EndCrew", "SaveAway", "DeleteAway", "InsertVisitLink", "VisitLink", "EndVisitLinks",
+	"CrewsOf", "AbsencesOf", "LeaveCrewOut",
 	"EntriesOf"} // what the foreman did on the plumber's own job
 
 // found reports whether a call gave anything.

@@ -10,7 +10,6 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
-	"lathmark/domain/words"
 )
 
 // KeepTx is what working a programme out needs of a transaction of the firm itself.
@@ -23,20 +22,11 @@ type KeepTx interface {
 	Mark(ctx context.Context) (room.Mark, error)
 	// Holidays returns the bank holidays that the firm has given.
 	Holidays(ctx context.Context) ([]Holiday, error)
-	// Worked returns on how many days each trade worked in each stage that is signed off, of
-	// the rooms given.
-	Worked(ctx context.Context, rooms []id.Room) ([]Worked, error)
+	// Worked returns who worked where on which days, by diary entries of some acts about the
+	// rooms given.
+	Worked(ctx context.Context, rooms []id.Room, acts []string) ([]DayWorked, error)
 	// Keep stores a programme in the place of the one before.
 	Keep(ctx context.Context, s Stored) error
-}
-
-// Worked is how many days a trade's people have written something down in a stage of a
-// room, from when the stage was open until it was signed off: two people on one day are two.
-type Worked struct {
-	Room  id.Room
-	Stage words.Stage
-	Trade words.Trade
-	Days  int
 }
 
 // Worker works programmes out.
@@ -53,16 +43,15 @@ type Outcome int
 
 // The outcomes.
 const (
-	Fresh  Outcome = iota // nothing has changed since it was worked out
-	Made                  // it was worked out
-	Taken                 // another process works on it
-	NoFirm                // there is no such firm any more
+	Fresh Outcome = iota // nothing has changed since it was worked out
+	Made                 // it was worked out
+	Taken                // another process works on it
 )
 
 // Work works a firm's programme out again where something that it rests on has changed, and
-// returns when the next day begins there. What changes meanwhile is not in it, and shows by
+// returns how long the day lasts there. What changes meanwhile is not in it, and shows by
 // the mark, which was read first.
-func (w *Worker) Work(ctx context.Context, of id.Firm) (out Outcome, next time.Time, err error) {
+func (w *Worker) Work(ctx context.Context, of id.Firm) (out Outcome, lasts time.Duration, err error) {
 	err = w.in(ctx, firm.Whole(of), func(tx KeepTx) error {
 		f, err := tx.Firm(ctx)
 		if err != nil {
@@ -70,7 +59,7 @@ func (w *Worker) Work(ctx context.Context, of id.Firm) (out Outcome, next time.T
 		}
 		now := w.book.Now()
 		today := f.Zone.Day(now)
-		next = f.Zone.Begins(today.AddDate(0, 0, 1))
+		lasts = f.Zone.Begins(today.AddDate(0, 0, 1)).Sub(now)
 		mine, err := tx.Take(ctx)
 		if err != nil || !mine {
 			out = Taken
@@ -96,7 +85,7 @@ func (w *Worker) Work(ctx context.Context, of id.Firm) (out Outcome, next time.T
 		out = Made
 		return keep(ctx, tx, p, in.Before, Stored{Made: now, Today: today, Mark: mark, Version: storedVersion})
 	})
-	return out, next, err
+	return out, lasts, err
 }
 
 // input gathers what a programme is worked out from.
@@ -114,34 +103,18 @@ func (w *Worker) input(ctx context.Context, tx KeepTx, f firm.Firm, now time.Tim
 	if in.Rooms, err = w.book.AllIn(ctx, tx, f.ID, room.Scope{}); err != nil {
 		return in, err
 	}
-	in.Learned, err = learned(ctx, tx, in.Rooms)
+	in.Learned, err = learned(ctx, tx, &in)
 	return in, err
 }
 
-// learned returns the rates that the firm's rooms show.
-func learned(ctx context.Context, tx KeepTx, rooms []*standing.Standing) ([]Learned, error) {
-	ids := make([]id.Room, len(rooms))
-	of := map[id.Room]*standing.Standing{}
-	for i, r := range rooms {
-		ids[i], of[r.Record.ID] = r.Record.ID, r
+// learned returns the rates that the firm's diary shows of rooms.
+func learned(ctx context.Context, tx KeepTx, in *Input) ([]Learned, error) {
+	ids := make([]id.Room, len(in.Rooms))
+	for i, r := range in.Rooms {
+		ids[i] = r.Record.ID
 	}
-	worked, err := tx.Worked(ctx, ids)
-	return Learn(facts(of, worked)), err
-}
-
-// facts sets what was done against the days that it took.
-func facts(of map[id.Room]*standing.Standing, worked []Worked) (out []Fact) {
-	for _, w := range worked {
-		if of[w.Room] == nil {
-			continue
-		}
-		for _, a := range amountsOf(of[w.Room], w.Stage, true) {
-			if a.Trade == w.Trade {
-				out = append(out, Fact{w.Trade, w.Stage, a.units, float64(w.Days * SlotsADay)})
-			}
-		}
-	}
-	return out
+	worked, err := tx.Worked(ctx, ids, isWork)
+	return Learn(Facts(&in.Given, in.Holidays, in.Rooms, worked)), err
 }
 
 // seedOf is a firm's seed: the same for all its programmes, so that one moves for a reason

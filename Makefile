@@ -3,16 +3,21 @@
 # The race detector needs a C compiler; without one the tests run without it. It
 # costs ten times the time and finds something only where goroutines run side by
 # side: in all tests of the packages whose own code starts them, and elsewhere in
-# the test files that do. Those packages' other tests run without it.
+# the test files that do. Those packages' other tests run without it; no test runs twice.
 RACE := $(shell command -v gcc >/dev/null 2>&1 && echo -race)
 GO := grep -rlE '^[[:space:]]+go [a-z]|[.]Go.func' domain persistence server
 STARTS := $(shell $(GO) --include=*.go --exclude=*_test.go | xargs -n1 dirname | sort -u | sed 's,^,lathmark/,')
 SIDE := $(shell $(GO) --include=*_test.go)
 RACERS := $(filter-out $(STARTS),$(addprefix lathmark/,$(sort $(patsubst %/,%,$(dir $(SIDE))))))
+BESIDE := ^($(shell grep -hoE '^func Test[A-Za-z0-9_]+' $(SIDE) | cut -c6- | paste -sd'|' -))$$
 
 # The tests in a browser come last and alone, without the detector: a page that
 # is answered too late is one that the phone goes on without.
 BROWSER := lathmark/cmd/lathmark lathmark/web
+
+# go vet has looked at all of it before: go test need not, which would do so once for each
+# set of checks and once more for the detector, down to the last module.
+TEST := go test -vet=off
 
 LINT := go run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
@@ -35,10 +40,11 @@ setup: ## install PostgreSQL, Chromium and Node.js where they are missing
 
 test: setup script sums ## vet and test everything, on a PostgreSQL and a browser of its own
 	go vet ./...
-	go test $(RACE) $(STARTS)
-	go test $(RACE) -run "^($$(grep -hoE '^func Test[A-Za-z0-9_]+' $(SIDE) | cut -c6- | paste -sd'|' -))$$" $(RACERS)
-	go test $$(go list ./... | grep -vxF "$$(printf '%s\n' $(STARTS) $(BROWSER))")
-	go test -timeout 30m -p 1 $(BROWSER)
+	$(TEST) $(RACE) $(STARTS)
+	$(TEST) $(RACE) -run '$(BESIDE)' $(RACERS)
+	$(TEST) -skip '$(BESIDE)' $(RACERS)
+	LATHMARK_SUMS=$(CURDIR)/bin/sums.wasm $(TEST) $$(go list ./... | grep -vxF "$$(printf '%s\n' $(STARTS) $(RACERS) $(BROWSER))")
+	$(TEST) -timeout 30m -p 1 $(BROWSER)
 
 script: $(CHECKER) ## check the types of the pages' scripts, and test them
 	cd web && npm run --silent types && npm run --silent test
@@ -91,7 +97,7 @@ vuln: ## look the server's parts up in Go's database of known vulnerabilities
 		exit $$status
 
 bench: setup sums ## the speed of the calculation, and of the server under load; a part of it: BENCH=Load/dashboard
-	go test -run '^$$' -bench '$(BENCH)' -benchmem ./domain/geometry ./domain/programme
+	go test -run '^$$' -bench '$(BENCH)' -benchmem ./domain/geometry ./domain/sequence ./domain/programme
 	go test -run '^$$' -bench '$(BENCH)' -benchtime 1x -timeout 30m ./cmd/lathmark
 
 trial: ## simulate 10,000 tails: how well the set-out does with assumed error rates

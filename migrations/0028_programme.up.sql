@@ -100,7 +100,7 @@ create table promise (
   check (in_place_of is null or why ~ '\S'),
   check (in_place_of is distinct from id)
 );
-create index promise_room on promise (firm_id, room_id) where room_id is not null;
+create index promise_room on promise (firm_id, room_id);
 
 -- What has to arrive, or to be decided, before a stage begins.
 create table owed (

@@ -81,6 +81,7 @@ var names = map[string]string{
 	"way_firm_id_surface_id_name_key":      "Another way on this surface has this name.",
 	"position_firm_id_room_id_name_key":    "Another position of this room has this name.",
 	"member_email_key":                     "Somebody else of the firm has this e-mail.",
+	"promise_firm_id_in_place_of_key":      "Another day was given in its place already.",
 	"build_up_firm_id_name_key":            "Another build-up has this name.",
 	"measurement_firm_id_room_id_name_key": "Somebody else wrote at the same moment. Try once more.",
 }

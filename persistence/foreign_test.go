@@ -17,6 +17,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/programme"
 	"lathmark/domain/room"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
@@ -49,6 +50,13 @@ type theirs struct {
 	key     id.Key
 	// sessionID is the id of session.
 	sessionID id.Session
+	crew      id.Crew
+	away      id.Away
+	promise   id.Promise
+	owed      id.Owed
+	visits    firm.Hash
+	// electrician is the crew's member.
+	electrician id.Member
 }
 
 // calls has one call of every method of Tx, from another firm, with their ids.
@@ -174,6 +182,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"UnlinkIdentities": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.UnlinkIdentities(ctx, x.member))
 		},
+		"Arrive": func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.Arrive(ctx, x.member)) },
 		"ProveSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.ProveSession(ctx, x.member, x.sessionID))
 		},
@@ -410,7 +419,110 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"Strays":    func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.Strays(ctx, x.room) },
 		"RoomDiary": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.RoomDiary(ctx, x.room, 0) },
 		"SignOffs":  func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SignOffs(ctx, x.room) },
+		// Of the programme: none of these takes an id.
+		"Given":        nil,
+		"SaveWeek":     nil,
+		"SaveRate":     nil,
+		"Holidays":     nil,
+		"SaveHolidays": nil,
+		"DeleteRate":   nil,
+		"Stored":       nil,
+		"Keep":         nil,
+		"Mark":         nil,
+		"Take":         nil,
+		"VisitLinks":   nil,
+		"Worked": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.Worked(ctx, []id.Room{x.room}, []string{"measure", "offer"})
+		},
+		"CrewsOf": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.CrewsOf(ctx, x.electrician) },
+		"AbsencesOf": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.AbsencesOf(ctx, x.electrician)
+		},
+		"LeaveCrewOut": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.LeaveCrewOut(ctx, x.electrician, "x"))
+		},
+		"PromisesIn": func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.PromisesIn(ctx, x.room) },
+		"SaidOf":     func(ctx context.Context, tx *persistence.Tx) (any, error) { return tx.SaidOf(ctx, x.job) },
+		"SaveCrew": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveCrew(ctx, programme.Crew{ID: id.New[id.Crew](), Trade: words.Plumber, Name: "x", People: 1,
+				Member: x.member}, now))
+		},
+		"EndCrew": func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.EndCrew(ctx, x.crew, now)) },
+		"SaveAway": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveAway(ctx, programme.Away{ID: id.New[id.Away](), Crew: x.crew, From: now, To: now, At: now}))
+		},
+		"DeleteAway": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeleteAway(ctx, x.away))
+		},
+		"SavePin": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SavePin(ctx, programme.Pin{Piece: theirPiece(x), On: now.AddDate(0, 0, 9), At: now}))
+		},
+		"DeletePin": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeletePin(ctx, theirPiece(x)))
+		},
+		"InsertPromise": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertPromise(ctx, programme.Promise{ID: id.New[id.Promise](), Job: x.job, To: words.Client,
+				On: now, GivenBy: x.member, GivenAt: now, Why: "x"}, x.promise))
+		},
+		"SaveOwed": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveOwed(ctx, programme.Owed{ID: x.owed, Room: x.room, What: "x", By: words.Client}, now))
+		},
+		"DeleteOwed": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.DeleteOwed(ctx, x.owed))
+		},
+		"SetThrough": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SetThrough(ctx, x.room, []id.Room{x.room}))
+		},
+		"SaveComing": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.SaveComing(ctx, programme.Coming{Crew: x.crew, Job: x.job, On: now.AddDate(0, 0, 9), At: now}))
+		},
+		"InsertVisitLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return none(tx.InsertVisitLink(ctx, firm.Hash{1}, programme.VisitLink{Crew: x.crew, Made: now,
+				Expires: now.AddDate(0, 0, 1)}))
+		},
+		"VisitLink": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.VisitLink(ctx, x.visits, now.AddDate(-1, 0, 0))
+		},
+		"EndVisitLinks": func(ctx context.Context, tx *persistence.Tx) (any, error) {
+			return tx.EndVisitLinks(ctx, x.crew, x.member, now.AddDate(-1, 0, 0))
+		},
 	}
+}
+
+// theirPiece is the piece of work that is pinned.
+func theirPiece(x *theirs) programme.Piece {
+	return programme.Piece{Room: x.room, Stage: words.FirstFix, Trade: words.Electrician}
+}
+
+// fillProgramme says something of every kind for the programme.
+func fillProgramme(t *testing.T, s *dbtest.Site, x *theirs, hall id.Room) {
+	t.Helper()
+	ctx, by, p, on := t.Context(), s.Foreman, s.Programme, time.Date(2026, 3, 20, 0, 0, 0, 0, time.UTC)
+	check := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	check(p.SetWeek(ctx, by, [7]bool{1: true}, ""))
+	crew, err := p.SaveCrew(ctx, by, programme.Crew{Trade: words.Electrician, Name: "Ines", People: 1,
+		Member: s.Electrician.ID})
+	check(err)
+	away, err := p.SayAway(ctx, by, programme.Away{Crew: crew.ID, From: on, To: on})
+	check(err)
+	check(p.SetRate(ctx, by, programme.Rate{Trade: words.Electrician, Least: 1, Likely: 1, Most: 1}))
+	check(p.Pin(ctx, by, programme.Pin{Piece: theirPiece(x), On: on}))
+	promise, err := p.Give(ctx, by, programme.Promise{Job: x.job, Room: x.room, To: words.Client, On: on})
+	check(err)
+	owed, err := p.SaveOwed(ctx, by, programme.Owed{Room: x.room, What: "a fan", By: words.Client})
+	check(err)
+	check(p.SetThrough(ctx, by, x.room, []id.Room{hall}))
+	check(p.WillCome(ctx, by, programme.Coming{Crew: crew.ID, Job: x.job, On: on}))
+	token, err := p.CrewLink(ctx, by, crew.ID)
+	check(err)
+	x.electrician = s.Electrician.ID
+	x.crew, x.away, x.promise, x.owed = crew.ID, away.ID, promise.ID, owed.ID
+	_, x.visits, _ = firm.ReadToken(token)
 }
 
 // aPicture is a picture that is nowhere.
@@ -458,12 +570,12 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	check(nil, err)
 	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.Reopen{Stage: words.FirstFix,
 		Reason: "so that the calls could go through"}))
-	token, err := s.Firm.OneTimeLink(ctx, s.Owner, x.member)
-	check(nil, err)
-	_, x.link, _ = firm.ReadToken(token)
-	_, token, err = s.Firm.StartSession(ctx, s.Owner.Firm, x.member)
+	_, token, err := s.Firm.StartSession(ctx, s.Owner.Firm, x.member)
 	check(nil, err)
 	_, x.session, _ = firm.ReadToken(token)
+	token, err = s.Firm.OneTimeLink(ctx, s.Owner, x.member)
+	check(nil, err)
+	_, x.link, _ = firm.ReadToken(token)
 	all, err := s.Firm.Sessions(ctx, s.Foreman)
 	check(nil, err)
 	x.sessionID = all[0].ID
@@ -490,6 +602,10 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 		Email: "bram@fell.example", Session: "s1", IssuedAt: s.Clock.Now()}
 	check(nil, s.Firm.SetEmail(ctx, s.Owner, x.member, x.proof.Email))
 	known(t, s, x.member, x.proof)
+	hall, err := s.Desk.Create(ctx, s.Foreman, room.Draft{Job: x.job, Name: "Hall", Height: 2400,
+		Outline: r.Record.Outline})
+	check(nil, err)
+	fillProgramme(t, s, x, hall.Record.ID)
 	return x
 }
 

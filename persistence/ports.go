@@ -23,6 +23,8 @@ var (
 	_ subjectdata.Tx = (*Tx)(nil)
 	_ proof.Tx       = (*Tx)(nil)
 	_ programme.Tx   = (*Tx)(nil)
+
+	_ programme.KeepTx = (*Tx)(nil)
 )
 
 // Services are the domain's services over one database.
@@ -37,6 +39,7 @@ type Services struct {
 	Proof *proof.Service
 	// Programme says who comes when.
 	Programme *programme.Service
+	Planner   *programme.Worker
 }
 
 // NewServices puts the services together. Their clock is the machine's, and for what is
@@ -49,6 +52,7 @@ func NewServices(db *DB, now func() time.Time) Services {
 	}
 	read := standing.NewBook(db, In[standing.Tx](db.Snapshot), now)
 	desk := deed.NewDesk(In[deed.Tx](db.WithTx), In[deed.Tx](db.Snapshot), read, past)
+	planner := programme.NewWorker(In[programme.KeepTx](db.WithTx), read)
 	return Services{
 		Firm:      firm.NewService(In[firm.Tx](db.WithTx), In[firm.Tx](db.Glance), now),
 		Diary:     diary.NewService(In[diary.Tx](db.Snapshot)),
@@ -58,6 +62,7 @@ func NewServices(db *DB, now func() time.Time) Services {
 		Photo:     photo.NewService(desk, In[deed.Tx](db.WithTx), db.Pictures),
 		Proof:     proof.NewService(In[proof.Tx](db.Snapshot)),
 		Held:      subjectdata.NewService(In[subjectdata.Tx](db.WithTx), In[subjectdata.Tx](db.Snapshot), now),
-		Programme: programme.NewService(In[programme.Tx](db.WithTx), In[programme.Tx](db.Snapshot), db.Mark, now),
+		Programme: programme.NewService(In[programme.Tx](db.WithTx), In[programme.Tx](db.Snapshot), db.Mark, planner, now),
+		Planner:   planner,
 	}
 }

@@ -2,6 +2,7 @@ package persistence
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -26,21 +27,23 @@ func givenList[T any](sql string, scan pgx.RowToFunc[T], field func(*programme.G
 	}}
 }
 
-// inRooms is the end of a query of what is said of rooms: of open jobs that whoever asks may
-// see.
+// ofJobs is the condition on the jobs j of what is said of jobs and rooms: open, or one by its
+// id, and that whoever asks may see them.
+var ofJobs = "where t.firm_id = $1 and (j.id = $2 or $2 is null and j.closed_at is null) and " + within("j.id")
+
+// inRooms is the end of a query of what is said of rooms.
 func inRooms(order string) string {
 	return ` t join room r on r.firm_id = t.firm_id and r.id = t.room_id join job j on j.firm_id = r.firm_id
-		and j.id = r.job_id where t.firm_id = $1 and j.closed_at is null and ` + within("r.job_id") + " order by " + order
+		and j.id = r.job_id ` + ofJobs + " order by " + order
 }
 
 // inJobs is inRooms for what is said of jobs.
 func inJobs(order string) string {
-	return ` t join job j on j.firm_id = t.firm_id and j.id = t.job_id
-		where t.firm_id = $1 and j.closed_at is null and ` + within("t.job_id") + " order by " + order
+	return " t join job j on j.firm_id = t.firm_id and j.id = t.job_id " + ofJobs + " order by " + order
 }
 
-// given are the lists of what a firm has said.
-var given = []givenPart{
+// saidOfFirm are the lists of what is said of the firm as a whole.
+var saidOfFirm = []givenPart{
 	{"select days, region from week where firm_id = $1", func(g *programme.Given, rows pgx.Rows) error {
 		var week []bool
 		_, err := pgx.ForEachRow(rows, []any{&week, &g.Region}, func() error { return sevenInto(&g.Week, week) })
@@ -58,6 +61,10 @@ var given = []givenPart{
 		fields(func(r *programme.Rate) []any {
 			return []any{&r.Trade, stageInto(&r.Stage), &r.Least, &r.Likely, &r.Most}
 		}), func(g *programme.Given) *[]programme.Rate { return &g.Rates }),
+}
+
+// saidOfJobs are the lists of what is said of jobs: of $2, or of those that are open.
+var saidOfJobs = []givenPart{
 	givenList("select t.room_id, t.stage, t.trade, t.on_day, t.pinned_by, t.pinned_at from pin"+
 		inRooms("t.on_day, t.room_id, t.stage, t.trade"), fields(func(p *programme.Pin) []any {
 		return []any{&p.Piece.Room, stageInto(&p.Piece.Stage), &p.Piece.Trade, &p.On, opt(&p.By), &p.At}
@@ -93,9 +100,24 @@ var (
 
 // Given is programme.Tx: every list in one round trip.
 func (t *Tx) Given(ctx context.Context) (g programme.Given, err error) {
+	err = t.given(ctx, &g, saidOfFirm, id.Job{})
+	return g, err
+}
+
+// SaidOf is proof.Tx.
+func (t *Tx) SaidOf(ctx context.Context, of id.Job) (g programme.Given, err error) {
+	err = t.given(ctx, &g, nil, of)
+	return g, err
+}
+
+// given reads lists of the firm as a whole, and those of a job, or of all that are open.
+func (t *Tx) given(ctx context.Context, g *programme.Given, whole []givenPart, of id.Job) (err error) {
 	batch := &pgx.Batch{}
-	for _, p := range given {
+	for _, p := range whole {
 		batch.Queue(p.sql, t.firm)
+	}
+	for _, p := range saidOfJobs {
+		batch.Queue(p.sql, t.firm, null(of))
 	}
 	results := t.tx.SendBatch(ctx, batch)
 	defer func() {
@@ -103,13 +125,13 @@ func (t *Tx) Given(ctx context.Context) (g programme.Given, err error) {
 			err = closing
 		}
 	}()
-	for _, p := range given {
+	for _, p := range slices.Concat(whole, saidOfJobs) {
 		rows, _ := results.Query() // its error is the rows' own
-		if err = p.into(&g, rows); err != nil {
-			return g, err
+		if err = p.into(g, rows); err != nil {
+			return err
 		}
 	}
-	return g, nil
+	return nil
 }
 
 func scanCrew(row pgx.CollectableRow) (c programme.Crew, err error) {

@@ -86,6 +86,38 @@ func (t *Tx) Take(ctx context.Context) (mine bool, err error) {
 	return mine, err
 }
 
+// Holidays is programme.KeepTx.
+func (t *Tx) Holidays(ctx context.Context) ([]programme.Holiday, error) {
+	return many(ctx, t, fields(func(h *programme.Holiday) []any { return []any{&h.On, &h.Name} }),
+		"select on_day, name from holiday where firm_id = $1 order by on_day", t.firm)
+}
+
+// SaveHolidays is programme.Tx. The firm's week is touched with them, once for all.
+func (t *Tx) SaveHolidays(ctx context.Context, all []programme.Holiday) error {
+	if err := t.run(ctx, "update week set region = region where firm_id = $1", t.firm); err != nil {
+		return err
+	}
+	if err := t.run(ctx, "delete from holiday where firm_id = $1", t.firm); err != nil {
+		return err
+	}
+	days, names := make([]time.Time, len(all)), make([]string, len(all))
+	for i, h := range all {
+		days[i], names[i] = h.On, h.Name
+	}
+	return t.run(ctx, "insert into holiday (firm_id, on_day, name) select $1, d, n from unnest($2::date[], $3::text[]) "+
+		"t(d, n)", t.firm, days, names)
+}
+
+// Worked is programme.KeepTx: what programme.DaysWorked reads, without the entries.
+func (t *Tx) Worked(ctx context.Context, rooms []id.Room, acts []string) ([]programme.DayWorked, error) {
+	return many(ctx, t, fields(func(w *programme.DayWorked) []any {
+		return []any{&w.Room, stageInto(&w.Stage), &w.Trade, &w.Member, &w.On}
+	}), `select distinct d.room_id, d.stage, m.trade, m.id, (d.at at time zone f.zone)::date
+		from diary d join firm f on f.firm_id = d.firm_id join member m on m.firm_id = d.firm_id and m.id = d.member_id
+		where d.firm_id = $1 and d.room_id = any($2) and d.act = any($3) and d.stage <> '' and m.role = 'trade'
+		and m.left_at is null and `+within("d.job_id")+" order by 5, 1, 2, 4", t.firm, rooms, acts)
+}
+
 // Firms returns every firm there is.
 func (db *DB) Firms(ctx context.Context) ([]id.Firm, error) {
 	rows, _ := db.pool.Query(ctx, "select every_firm()")

@@ -30,6 +30,8 @@ var ofTheFirm = []string{"InsertFirm", "Member", "EndMember", "LockMember", "Sav
 	"EndTied",
 	"InsertInvitation", "Invitation", "UseInvitation", "DeleteInvitation", "InsertPasskey", "Passkeys", "UsePasskey",
 	"DeletePasskey",
+	"SaveCrew", "EndCrew", "SaveAway", "DeleteAway", "InsertVisitLink", "VisitLink", "EndVisitLinks",
+	"CrewsOf", "AbsencesOf", "LeaveCrewOut",
 	"EntriesOf"} // what the foreman did on the plumber's own job
 
 // found reports whether a call gave anything.

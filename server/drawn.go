@@ -16,6 +16,7 @@ import (
 	"lathmark/domain/recent"
 	"lathmark/domain/room"
 	"lathmark/server/auth"
+	"lathmark/server/page/kit"
 
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
@@ -177,7 +178,7 @@ func (s *server) draw(c echo.Context, next echo.HandlerFunc) (page drawn, ok boo
 func (p drawn) send(c echo.Context, tag string) error {
 	h := c.Response().Header()
 	h.Set("ETag", tag)
-	if has(c.Request().Header.Get("If-None-Match"), tag) {
+	if kit.HasTag(c, tag) {
 		h.Del(echo.HeaderContentType)
 		return c.NoContent(http.StatusNotModified)
 	}
@@ -186,17 +187,6 @@ func (p drawn) send(c echo.Context, tag string) error {
 		return c.Blob(http.StatusOK, p.kind, p.small)
 	}
 	return c.Blob(http.StatusOK, p.kind, p.plain)
-}
-
-// has reports whether a list of tags, or the star, contains one (RFC 9110,
-// section 13.1.2: the comparison is weak).
-func has(list, tag string) bool {
-	for _, one := range strings.Split(list, ",") {
-		if one = strings.TrimPrefix(strings.TrimSpace(one), "W/"); one == tag || one == "*" {
-			return true
-		}
-	}
-	return false
 }
 
 // taken takes down what a handler answers.

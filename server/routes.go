@@ -11,6 +11,7 @@ import (
 	"lathmark/server/page/kit"
 	"lathmark/server/page/office"
 	"lathmark/server/page/phone"
+	"lathmark/server/page/programme"
 	"lathmark/server/page/visits"
 	"lathmark/web"
 
@@ -34,6 +35,7 @@ func (s *server) routes(e *echo.Echo) {
 	open := e.Group("", s.sessions.Read)
 	d := s.desk
 	door, office, jobs := door.Pages{House: d}, office.Pages{House: d}, jobs.Pages{House: d}
+	when := programme.Pages{House: d}
 	draw, visit, phone := draw.Pages{House: d}, visits.Pages{House: d}, phone.Pages{House: d}
 	open.GET(web.SignInPath, door.SignIn)
 	open.POST(web.SignInPath, door.ComeIn)
@@ -49,6 +51,11 @@ func (s *server) routes(e *echo.Echo) {
 	open.GET(web.InvitedPath+":token", door.Invited)
 	open.POST(web.InvitedPath+":token", door.Join)
 	open.GET(web.ProgressPath+":link", jobs.Progress)
+	open.GET(web.VisitsLinkPath+":link", when.ByLink)
+	open.POST(web.VisitsLinkPath+":link/coming", when.ComeByLink)
+	open.POST(web.VisitsLinkPath+":link/away", when.CantByLink)
+	open.POST(web.VisitsLinkPath+":link/back", when.BackByLink)
+	open.GET(web.FeedPath+":link"+web.FeedFile, when.Feed)
 
 	in := open.Group("", auth.Need, s.surely)
 	kept := drawnOnce{s, in}
@@ -89,6 +96,27 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(who.EndKey(":key"), office.EndKeyOf)
 	in.POST(who.EndPasskey(":passkey"), office.EndPasskeyOf)
 
+	// Who comes when.
+	in.GET(web.ProgrammePath, when.Chart)
+	form(web.MovePath, when.Move())
+	in.POST(web.UnpinPath, when.Unpin)
+	form(web.WeekPath, when.Week())
+	form(web.RatesPath, when.Rates())
+	form(web.CrewsPath, when.Crews())
+	form(web.CrewPage(":crew"), when.Crew())
+	in.POST(web.EndCrew(":crew"), when.EndCrew)
+	in.POST(web.CrewAway(":crew"), when.CrewAway())
+	in.POST(web.CrewLink(":crew"), when.CrewLink)
+	in.POST(web.EndCrewLink(":crew"), when.EndCrewLink)
+	in.POST(web.BackAgain(":away"), when.BackAgain)
+	in.GET(web.NextWeeks, when.Mine)
+	in.POST(web.ComingPath, when.Come)
+	in.POST(web.CantPath, when.Cant())
+	in.POST(web.BackPath, when.Back)
+	in.GET(web.CalendarPath, when.Calendar)
+	in.POST(web.CalendarPath, when.MakeCalendar)
+	in.POST(web.EndCalendarPath, when.EndCalendar)
+
 	// A job.
 	at := web.Place{Job: ":job"}
 	form(web.NewJobPath, jobs.NewJob())
@@ -105,6 +133,12 @@ func (s *server) routes(e *echo.Echo) {
 	in.POST(at.OffTeam(":member"), jobs.OffJob)
 	in.POST(at.RenewLink(), jobs.RenewLink)
 	in.POST(at.EndLink(), jobs.EndLink)
+	form(at.Promises(), when.Promises())
+	form(at.GiveInstead(":promise"), when.GiveInstead())
+	form(at.Owed(), when.Owed())
+	in.POST(at.Came(":owed"), when.Came)
+	in.POST(at.DropOwed(":owed"), when.DropOwed)
+	in.POST(at.Through(":room"), when.Through)
 	form(at.NewRoom(), draw.NewRoom())
 	in.POST(at.CopyRoom(), draw.CopyRoom())
 	form(at.ImportRoom(), draw.ImportRoom())

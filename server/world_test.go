@@ -48,7 +48,7 @@ func newWorldWith(t testing.TB, base string, rates server.Rates) *world {
 	w := &world{Site: dbtest.New(t)}
 	w.Handler = server.New(server.Deps{
 		Services: kit.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
-			Photo: w.Photo, Held: w.Held, Now: w.Clock.Now},
+			Photo: w.Photo, Held: w.Held, Programme: w.Programme, Now: w.Clock.Now},
 		SignIn:  auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
 		BaseURL: base,
 		Rates:   rates,

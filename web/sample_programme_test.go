@@ -33,7 +33,8 @@ func likely(n int, critical float64, assumed bool) programme.Days {
 }
 
 // cannedVisit is a crew's visit to a job for one room and more.
-func cannedVisit(key, name string, t words.Trade, job byte, jobName string, pieces ...programme.Placed) programme.Visit {
+func cannedVisit(key, name string, t words.Trade, job byte, jobName string,
+	pieces ...programme.Placed) programme.Visit {
 	v := programme.Visit{Key: key, Crew: numbered[id.Crew](job), Name: name, Trade: t, Job: numbered[id.Job](job),
 		JobName: jobName, From: pieces[0].From, To: pieces[len(pieces)-1].To, Pieces: pieces}
 	for i := range pieces {
@@ -44,8 +45,9 @@ func cannedVisit(key, name string, t words.Trade, job byte, jobName string, piec
 }
 
 func placed(room byte, name string, s words.Stage, amount string, from, to int, critical float64) programme.Placed {
-	return programme.Placed{Piece: programme.Piece{Room: numbered[id.Room](room), Stage: s}, RoomName: name, Amount: amount,
-		From: on(from), To: on(to), Slots: 4 * (to - from + 1), Critical: critical}
+	return programme.Placed{Piece: programme.Piece{Room: numbered[id.Room](room), Stage: s}, RoomName: name,
+		Amount: amount,
+		From:   on(from), To: on(to), Slots: 4 * (to - from + 1), Critical: critical}
 }
 
 func cannedProgramme() *programme.Programme {
@@ -93,7 +95,8 @@ func cannedProgramme() *programme.Programme {
 		}
 	}
 	promise := func(n byte, room id.Room, s words.Stage, day int) programme.Promise {
-		return programme.Promise{ID: numbered[id.Promise](n), Job: numbered[id.Job](1), Room: room, Stage: s, To: words.Client,
+		return programme.Promise{ID: numbered[id.Promise](n), Job: numbered[id.Job](1), Room: room, Stage: s,
+			To: words.Client,
 			On: on(day), GivenBy: numbered[id.Member](1), GivenAt: daysBefore(9)}
 	}
 	p.Promises = []programme.Kept{
@@ -112,4 +115,75 @@ func cannedProgramme() *programme.Programme {
 		Says: "Second fix in the kitchen from Thursday 10 to Saturday 12 December: the patch at D6 dries until Wednesday, " +
 			"and Ola Brandt is at Mill Loft until then."}}
 	return p
+}
+
+// saidSamples are the pages on which something is said for the programme, and those of a trade.
+func saidSamples() []sample {
+	none, job := Place{}, Place{Job: "job-1"}
+	p := cannedProgramme()
+	at := func(title, next string, of Place) Sheet { return sheetFor(foreman, title, of, say(next)) }
+	piece := p.Visits[3].Pieces[0].Piece
+	move := MoveView{Sheet: at("Move a visit", "Choose the day on which it should begin.", none), Piece: piece,
+		Typed: begins("on", "2026-11-30"), Now: &p.Visits[3].Pieces[0], Visit: p.Visits[3],
+		Pin: &programme.Pin{Piece: piece, On: on(5), By: numbered[id.Member](1)}}
+	tried := move
+	tried.On, tried.Tried = on(7), p
+	away := []programme.Away{{ID: numbered[id.Away](1), Crew: numbered[id.Crew](1), From: on(5), To: on(7), Why: "unwell"}}
+	crews := []programme.Crew{{ID: numbered[id.Crew](1), Trade: words.Electrician, Name: "Ola Brandt", People: 1},
+		{ID: numbered[id.Crew](2), Trade: words.Plasterer, Name: "Castor & Co", People: 3}}
+	form := CrewForm{Trades: []Option{{"electrician", "Electrician"}, {"plasterer", "Plasterer"}},
+		Members: []Option{{"m2", "Ola Brandt, electrician"}}}
+	crew := CrewView{Sheet: at("Ola Brandt", "Say when Ola Brandt can't come, or send a link.", none), CrewForm: form,
+		Crew: crews[0], Away: away, LinkMade: daysBefore(3), LinkEnds: daysBefore(-87), Typed: begins("name", "Ola Brandt",
+			"trade", "electrician", "people", "1")}
+	linked := crew
+	linked.LinkHref = "/comes/m3f-k9q-w2d"
+	rooms := []Option{{numbered[id.Room](1).String(), "Utility"}, {numbered[id.Room](4).String(), "Kitchen"}}
+	promises := PromisesView{Sheet: at("Promises", "Promise only what the programme keeps 8 times in 10.", job),
+		Stand: p.Promises, Rooms: append([]Option{{"job", "The whole job"}}, rooms...), Steps: StageOptions(),
+		Tos: []Option{{"client", "The client"}, {"electrician", "Electrician"}},
+		Old: []OldPromise{{Promise: p.Promises[0].Promise, About: "second fix in the kitchen", Now: on(16),
+			Why: "the patch at D6 was wet"}}}
+	owed := OwedView{Sheet: at("What is owed", "List what a stage waits for.", job), Rooms: rooms, Steps: StageOptions(),
+		Rows: []OwedRow{{RoomName: "Kitchen", Owed: programme.Owed{ID: numbered[id.Owed](1), For: words.SecondFix,
+			What: "the tap", Lead: 14, By: words.Foreman}},
+			{RoomName: "Utility", Owed: programme.Owed{ID: numbered[id.Owed](2), For: words.Decoration, What: "which tiles",
+				By: words.Client, Since: on(-3)}}},
+		Ways: []ThroughRow{{numbered[id.Room](1), "Utility", nil}, {numbered[id.Room](4), "Kitchen",
+			[]id.Room{numbered[id.Room](1)}}}}
+	mine := MineView{Sheet: sheetFor(electrician, "My next weeks", none,
+		say("Next: 14 Quarry Lane, Wed 25 to Thu 26 Nov.")),
+		Crews: crews[:1], Weeks: WeeksOf([]programme.Visit{p.Visits[0], p.Visits[2], p.Visits[4]}), Away: away,
+		Made:     cannedDate,
+		Coming:   func(v programme.Visit) bool { return v.Key == "a" },
+		ComeHref: ComingPath, CantHref: CantPath, BackHref: BackPath}
+	link := mine
+	link.Sheet, link.Link, link.Crews = sheetFor(Person{}, "Your next weeks", none, say("Next: 14 Quarry Lane.")), true,
+		crews
+	return []sample{canned(Move, "", move), canned(Move, "tried", tried),
+		canned(Week, "", WeekView{Sheet: at("Week and holidays", "Say on which days the firm works.", none), Away: away,
+			Regions: []Option{{"England and Wales", "England and Wales"}}, Typed: begins("day", "1", "day", "2")}),
+		canned(Week, "faults", WeekView{Sheet: at("Week and holidays", "Say on which days the firm works.", none),
+			Typed: typed(wrong("week", "the firm works on no day", "Choose the days on which it works"))}),
+		canned(Crews, "", CrewsView{Sheet: at("Crews", "Add each crew that comes.", none), CrewForm: form, Rows: crews,
+			Away: away}),
+		canned(Crews, "empty", CrewsView{Sheet: at("Crews", "Add each crew that comes.", none), CrewForm: form}),
+		canned(Crew, "", crew), canned(Crew, "link", linked),
+		canned(Rates, "", RatesView{Sheet: at("Rates", "Set what you know of your own crews.", none),
+			Typed: begins("likely.electrician.first_fix", "0.4"), Rows: []RateRow{
+				{Rate: programme.Rate{Trade: words.Electrician, Stage: words.FirstFix, Least: 0.22, Likely: 0.38, Most: 0.7},
+					Unit: "position"}}}),
+		canned(Promises, "", promises),
+		canned(Promises, "empty", PromisesView{Sheet: at("Promises", "Promise only what is kept.", job)}),
+		canned(AnotherDay, "", AnotherDayView{Sheet: at("Another day", "See first whether it can be kept.", job),
+			Kept: p.Promises[0]}),
+		canned(Owed, "", owed), canned(Owed, "empty",
+			OwedView{Sheet: at("What is owed", "List what a stage waits for.", job)}),
+		canned(Mine, "", mine), canned(Mine, "link", link),
+		canned(Mine, "none", MineView{Sheet: sheetFor(electrician, "My next weeks", none, say("It is there in a minute."))}),
+		canned(Calendar, "", CalendarView{Sheet: sheetFor(electrician, "In your calendar", none, say("Make an address."))}),
+		canned(Calendar, "made", CalendarView{Sheet: sheetFor(electrician, "In your calendar", none,
+			say("Your calendar follows the programme.")), Href: "/calendar/m3f-k9q-w2d/visits.ics", Made: daysBefore(0),
+			Ends: daysBefore(-366)}),
+	}
 }

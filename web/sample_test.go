@@ -36,7 +36,8 @@ func (s sample) html(t *testing.T) []byte {
 func samples() []sample {
 	var all []sample
 	for _, some := range [][]sample{jobSamples(), roomSamples(), formSamples(), measureSamples(), gateSamples(),
-		secondSamples(), tradeSamples(), entrySamples(), photoSamples(), peopleSamples(), endSamples(), programmeSamples()} {
+		secondSamples(), tradeSamples(), entrySamples(), photoSamples(), peopleSamples(), endSamples(), programmeSamples(),
+		saidSamples()} {
 		all = append(all, some...)
 	}
 	return all

@@ -60,7 +60,7 @@ func demoPages(t *testing.T) (url string, pages []*crawled, jars map[string]http
 		try[p.Name] = p.Try
 	}
 	url = serving(t, live.NewHub(), kit.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk, Book: all.Book,
-		Diary: all.Diary, Photo: all.Photo, Held: all.Held, Now: time.Now},
+		Diary: all.Diary, Photo: all.Photo, Held: all.Held, Programme: all.Programme, Now: time.Now},
 		auth.Demo{Firms: all.Firm, Firm: made.Firm, Try: try})
 	people, err := auth.Demo{Firms: all.Firm, Firm: made.Firm}.People(t.Context())
 	if err != nil {

@@ -34,7 +34,7 @@ func build(t *testing.T) *building {
 	b := &building{Site: dbtest.New(t), hub: live.NewHub()}
 	b.url = serving(t, b.hub, kit.Services{Firm: b.Firm, Job: b.Job, Desk: b.Desk, Book: b.Book,
 		Diary: b.Diary,
-		Photo: b.Photo, Held: b.Held, Now: b.Clock.Now},
+		Photo: b.Photo, Held: b.Held, Programme: b.Programme, Now: b.Clock.Now},
 		auth.Demo{Firms: b.Firm, Firm: b.Owner.Firm})
 	b.browser = chromium(t)
 	return b

@@ -27,7 +27,7 @@ func TestComingBackWithAPasskey(t *testing.T) {
 	at.Config.Handler = server.New(server.Deps{BaseURL: url, SignIn: auth.Demo{Firms: s.Firm, Firm: s.Owner.Firm},
 		Log: slog.New(slog.DiscardHandler),
 		Services: kit.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk, Book: s.Book, Diary: s.Diary,
-			Photo: s.Photo, Held: s.Held, Now: s.Clock.Now},
+			Photo: s.Photo, Held: s.Held, Programme: s.Programme, Now: s.Clock.Now},
 		Ready: func(context.Context) error { return nil }})
 	at.Start()
 	t.Cleanup(at.Close)

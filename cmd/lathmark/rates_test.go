@@ -11,7 +11,6 @@ import (
 	"testing"
 
 	"lathmark/cmd/hosting"
-	"lathmark/persistence"
 	"lathmark/persistence/dbtest"
 	"lathmark/server/auth"
 )
@@ -27,8 +26,8 @@ func TestTheProgramKeepsGuessesWaiting(t *testing.T) {
 func guessesStayTheirOwn(t *testing.T, trusted []netip.Prefix, proxy string) {
 	t.Helper()
 	s := dbtest.New(t)
-	h := hosting.Handler(s.DB, nil, slog.New(slog.NewTextHandler(io.Discard, nil)), "https://lathmark.example",
-		trusted, nil, func() error { return nil }, func(persistence.Services) auth.SignIn { return auth.Links{} })
+	h := hosting.Handler(s.DB, s.Services, nil, slog.New(slog.NewTextHandler(io.Discard, nil)),
+		"https://lathmark.example", trusted, nil, func() error { return nil }, auth.Links{})
 	tries := func(from, says string) (answer int) {
 		for range 40 {
 			r := httptest.NewRequest(http.MethodGet, "https://lathmark.example/invited/"+strings.Repeat("A",

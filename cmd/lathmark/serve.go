@@ -71,12 +71,13 @@ func runServe(ctx context.Context, s streams, args []string) error {
 		return err
 	}
 	log.Info("listening", "on", at.Addr().String(), "address", c.Address, "trusted proxies", cmp.Or(c.Proxies, "none"))
-	hub, hush := hosting.Listen(ctx, db, log)
+	all := persistence.NewServices(db, time.Now)
+	hub, hush := hosting.Listen(ctx, db, all, log)
 	defer hush()
 	return hosting.Host{Log: log, Drain: c.Drain, Stopping: hub.Close}.Serve(ctx, at,
 		func(open func() error) http.Handler {
-			return hosting.Handler(db, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open,
-				func(persistence.Services) auth.SignIn { return auth.Links{} })
+			return hosting.Handler(db, all, hub, log, c.Address, proxies, oidc.New(providers, c.Address, log, time.Now), open,
+				auth.Links{})
 		})
 }
 

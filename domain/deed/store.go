@@ -62,6 +62,8 @@ type Tx interface {
 	// ActsIn returns how many acts came from phones for a room, whatever became
 	// of them.
 	ActsIn(ctx context.Context, roomID id.Room) (int, error)
+	// PromisesIn returns how many days were promised for a room.
+	PromisesIn(ctx context.Context, roomID id.Room) (int, error)
 	// RoomDiary returns the entries about a room after a number, in order.
 	RoomDiary(ctx context.Context, roomID id.Room, after int64) ([]diary.Entry, error)
 	UpdateRoom(ctx context.Context, r room.Room, version int64) error

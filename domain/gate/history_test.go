@@ -220,19 +220,19 @@ func (h *history) act(t *rapid.T) (signed words.Stage, did bool) {
 // Law of Tasks: what stands in the way of the current stage is on somebody's
 // list, and whoever is next has something on it. The room never waits for
 // nobody.
-func (h *history) checkTasks(t *rapid.T, s words.Stage) {
+func (h *history) checkTasks(t *rapid.T, j *Judged, s words.Stage) {
 	listed := map[About]bool{}
 	for _, trade := range words.Trades {
-		for _, task := range judge(h.sample, h.now).Tasks(trade) {
+		for _, task := range j.Tasks(trade) {
 			listed[task.About] = true
 		}
 	}
-	for _, o := range judge(h.sample, h.now).Obstacles(s) {
+	for _, o := range j.Obstacles(s) {
 		if !listed[o.About] {
 			t.Fatalf("on nobody's list: %s", o.Sentence(h.Name))
 		}
 	}
-	if who := judge(h.sample, h.now).WhoNext(); len(judge(h.sample, h.now).Tasks(who)) == 0 {
+	if who := j.WhoNext(); len(j.Tasks(who)) == 0 {
 		t.Fatalf("%s is next and has nothing to do: %+v", who, h.Gates)
 	}
 }
@@ -272,13 +272,14 @@ func TestLawNoSignedGateHasAHardObstacle(t *testing.T) {
 
 func (h *history) check(t *rapid.T) {
 	current, open := h.InHand()
+	j := judge(h.sample, h.now)
 	if open {
-		h.checkTasks(t, current)
+		h.checkTasks(t, j, current)
 	}
 	for _, s := range words.Stages {
 		is := h.Gates[s].State
 		if is == words.SignedOff {
-			for _, o := range judge(h.sample, h.now).Obstacles(s) {
+			for _, o := range j.Obstacles(s) {
 				if o.Hard {
 					t.Fatalf("signed off with %s", o.Sentence(h.Name))
 				}

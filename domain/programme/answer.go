@@ -24,9 +24,9 @@ type Programme struct {
 	Moved    []Moved  // against the programme before, the longest move first
 	// Off are the days from Today on that nobody works, for the chart.
 	Off []time.Time
-	// Gone are the Sequences of visits that are none any more, by their keys: one that comes
-	// back counts on.
-	Gone map[string]int
+	// Gone are visits that are none any more, by their keys, for a year, with the Sequence and
+	// the moment at which they went: calendars call them off, and one that comes back counts on.
+	Gone []Visit
 	// mark is what it rests on.
 	mark room.Mark
 }

@@ -2,6 +2,8 @@ package programme
 
 import (
 	"context"
+	"encoding/json"
+	"fmt"
 	"time"
 
 	"lathmark/domain/diary"
@@ -101,6 +103,38 @@ func (p *Pin) Detailed() PinDetail {
 // Detailed returns the detail of what is owed.
 func (o *Owed) Detailed() OwedDetail {
 	return OwedDetail{version, o.ID, o.Room, o.For, o.What, o.Lead, o.By, dateOf(o.Since), dateOf(o.Came)}
+}
+
+// Detailed returns the detail of a crew's word.
+func (c *Coming) Detailed() ComingDetail { return ComingDetail{version, c.Crew, dateOf(c.On)} }
+
+// WayDetail returns the detail of the rooms through which one is reached.
+func WayDetail(of id.Room, by []id.Room) ThroughDetail {
+	return ThroughDetail{version, of, append([]id.Room{}, by...)}
+}
+
+// Ways returns the rooms through which others are reached, by those.
+func (g *Given) Ways() map[id.Room][]id.Room {
+	out := map[id.Room][]id.Room{}
+	for _, t := range g.Through {
+		if out[t.Room] == nil {
+			out[t.Room] = g.through(t.Room)
+		}
+	}
+	return out
+}
+
+// ReadDetail reads a detail in every version that there was. What was written by a program
+// to come is an error that says so.
+func ReadDetail[T any](text json.RawMessage) (d T, err error) {
+	var head struct{ V int }
+	if err := json.Unmarshal(text, &head); err != nil {
+		return d, err
+	}
+	if head.V != version {
+		return d, fmt.Errorf("it is of version %d, and this program reads up to %d", head.V, version)
+	}
+	return d, json.Unmarshal(text, &d)
 }
 
 // note writes a line of a job's diary. It comes last in a transaction.

@@ -188,9 +188,13 @@ func (s *Service) WillCome(ctx context.Context, by firm.Person, c Coming) error 
 func (s *Service) WillComeByLink(ctx context.Context, token string, c Coming) error {
 	return s.byLink(ctx, token, func(tx Tx, of id.Firm, given *Given, crew Crew) error {
 		c.Crew, c.By = crew.ID, id.Member{}
-		return s.willCome(ctx, tx, firm.Person{Firm: of, Name: crew.Name}, given, crew, c)
+		return s.willCome(ctx, tx, firm.Person{Firm: of, Name: byLinkOf(crew)}, given, crew, c)
 	})
 }
+
+// byLinkOf names in a diary whoever used a crew's link: nobody knows who that was, and no
+// name is there that would have to be taken out.
+func byLinkOf(c Crew) string { return words.Capital(c.Trade.String()) + ", by a private link" }
 
 // AwayByLink is SayAway for whoever has a crew's link: of that crew. Faults: NotFound,
 // BadInput.
@@ -258,6 +262,6 @@ func (s *Service) willCome(ctx context.Context, tx Tx, by firm.Person, given *Gi
 	if err := tx.SaveComing(ctx, c); err != nil {
 		return err
 	}
-	return note(ctx, tx, by, j.ID, id.Room{}, "", ActComing, crew.Name+" will be there on "+words.Date(c.On)+".",
-		ComingDetail{version, c.Crew, dateOf(c.On)}, c.At)
+	return note(ctx, tx, by, j.ID, id.Room{}, "", ActComing, "The "+crew.Trade.String()+" will be there on "+words.Date(c.On)+".",
+		c.Detailed(), c.At)
 }

@@ -229,7 +229,7 @@ func (s *Service) SetThrough(ctx context.Context, by firm.Person, of id.Room, th
 			says = "What goes into " + words.InWords(h.Name) + " is carried through " + words.List(names) + "."
 		}
 		return note(ctx, tx, by, h.Job, of, "", ActThrough, says,
-			ThroughDetail{version, of, append([]id.Room{}, through...)}, now)
+			WayDetail(of, through), now)
 	})
 }
 

@@ -96,6 +96,11 @@ func (p *plan) promiseSays(o *Promise) string {
 			break
 		}
 	}
+	return PromiseSays(o, where)
+}
+
+// PromiseSays says what was promised to whom; where is as " in the kitchen".
+func PromiseSays(o *Promise, where string) string {
 	if o.To == words.Client {
 		return words.Capital(o.Stage.String()) + where + " is promised to the client for " + words.Day(o.On) + "."
 	}

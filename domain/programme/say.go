@@ -62,6 +62,17 @@ func (s *Service) SetWeek(ctx context.Context, by firm.Person, week [7]bool, reg
 	})
 }
 
+// SetHolidays keeps the bank holidays of a region that does not come with the program, as
+// ReadHolidays reads them. Owners and foremen may call it. Faults: Refused, BadInput.
+func (s *Service) SetHolidays(ctx context.Context, by firm.Person, all []Holiday) error {
+	return s.run(ctx, by, func(tx Tx, _ time.Time) error {
+		if len(all) > mostHolidays {
+			return fault.Bad("These bank holidays cannot be kept.", "file", "there are too many", "Give those of the next years")
+		}
+		return tx.SaveHolidays(ctx, all)
+	})
+}
+
 // SaveCrew adds a crew, or changes the one with its id. Owners and foremen may call it.
 // Faults: Refused, BadInput, Conflict (it has ended).
 func (s *Service) SaveCrew(ctx context.Context, by firm.Person, c Crew) (Crew, error) {

@@ -78,7 +78,8 @@ func (v View) forCrews(trade words.Trade, everyJob bool) View {
 		return v
 	}
 	out := &Programme{Made: p.Made, Today: p.Today, Revision: p.Revision, Off: p.Off, mark: p.mark}
-	out.Visits = kept(p.Visits, func(n Visit) bool { return v.sees(n.Job) && own(n.Crew, n.Trade) })
+	mine := func(n Visit) bool { return v.sees(n.Job) && own(n.Crew, n.Trade) }
+	out.Visits, out.Gone = kept(p.Visits, mine), kept(p.Gone, mine)
 	out.Promises = kept(p.Promises, func(k Kept) bool { return v.sees(k.Job) && k.To == trade })
 	for i := range out.Promises {
 		out.Promises[i].Ways = nil

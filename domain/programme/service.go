@@ -15,6 +15,7 @@ import (
 type Service struct {
 	in, look firm.In[Tx]
 	marks    Marks
+	worker   *Worker
 	now      func() time.Time
 	read     cache
 }
@@ -25,8 +26,8 @@ type Marks func(ctx context.Context, of id.Firm) (room.Mark, error)
 
 // NewService returns a service. Transactions of look see one moment and write nothing; now
 // is the clock.
-func NewService(in, look firm.In[Tx], marks Marks, now func() time.Time) *Service {
-	s := &Service{in: in, look: look, marks: marks,
+func NewService(in, look firm.In[Tx], marks Marks, worker *Worker, now func() time.Time) *Service {
+	s := &Service{in: in, look: look, marks: marks, worker: worker,
 		now: func() time.Time { return now().UTC().Truncate(time.Microsecond) }}
 	s.read.Most = mostKept
 	return s
@@ -85,6 +86,44 @@ func (s *Service) finish(ctx context.Context, by firm.Person, v View) (View, err
 	mark, err := s.marks(ctx, v.Firm.ID)
 	v.Again = v.Programme == nil || !v.Programme.Today.Equal(v.Today) || v.Programme.mark != mark
 	return seenBy(by, v), err
+}
+
+// Try returns the programme as it would be if something were said, with what moves. Nothing
+// is stored; other than what is worked out in the background, whoever asks waits for it.
+// Owners and foremen may call it. Faults: Refused, BadInput.
+func (s *Service) Try(ctx context.Context, by firm.Person, t Trial) (*Programme, error) {
+	if err := s.run(ctx, by, func(tx Tx, _ time.Time) error { return s.checkTrial(ctx, tx, t) }); err != nil {
+		return nil, err
+	}
+	return s.worker.try(ctx, by.Firm, t)
+}
+
+// checkTrial returns the fault of what could not be said.
+func (s *Service) checkTrial(ctx context.Context, tx Tx, t Trial) error {
+	today, err := s.today(ctx, tx)
+	if err != nil {
+		return err
+	}
+	given, err := tx.Given(ctx)
+	if err != nil {
+		return err
+	}
+	for _, p := range t.Pins {
+		if err := p.check(today); err != nil {
+			return err
+		}
+	}
+	for _, a := range t.Away {
+		if err := a.check(&given, today); err != nil {
+			return err
+		}
+	}
+	for _, o := range t.Owed {
+		if err := o.check(&given, given.owed(o.ID), today); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // run runs do in a transaction of a person who may run jobs.

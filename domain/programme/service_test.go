@@ -79,4 +79,7 @@ func TestWhatIsSaidIsRead(t *testing.T) {
 	if d := cmp.Diff(want, v.Given); d != "" {
 		t.Error(d)
 	}
+	must(t, p.Unpin(ctx, by, pin.Piece))
+	must(t, p.DropOwed(ctx, by, owed.ID))
+	s.Holds(t)
 }

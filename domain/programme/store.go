@@ -26,6 +26,8 @@ type Tx interface {
 	// Given returns all that was said, but for what ended: of jobs that are open.
 	Given(ctx context.Context) (Given, error)
 	SaveWeek(ctx context.Context, days [7]bool, region string) error
+	// SaveHolidays replaces the bank holidays that the firm has given.
+	SaveHolidays(ctx context.Context, all []Holiday) error
 	// SaveCrew inserts a crew, or changes it. Faults: Conflict (it has ended).
 	SaveCrew(ctx context.Context, c Crew, at time.Time) error
 	// EndCrew ends a crew and its links; one that has ended is not found.

@@ -8,6 +8,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/gate"
 	"lathmark/domain/id"
+	"lathmark/domain/programme"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
@@ -86,8 +87,14 @@ var acts = map[string]func(*telling) error{
 	},
 	string(gate.ActOffer): offer, string(gate.ActSignOff): signOff, string(gate.ActReopen): reopen,
 	string(gate.ActWithdraw): withdraw,
-	"both":                   clashed, "refused": clashed, "choose": choose,
+	// What is said for the programme is of the job: see said.
+	programme.ActPromise: nothingHere, programme.ActPin: nothingHere, programme.ActUnpin: nothingHere,
+	programme.ActOwed: nothingHere, programme.ActDropOwed: nothingHere, programme.ActThrough: nothingHere,
+	"both": clashed, "refused": clashed, "choose": choose,
 }
+
+// nothingHere is an act that says nothing of a room's record.
+func nothingHere(*telling) error { return nil }
 
 const timeForm = "2006-01-02T15:04:05.999999999Z07:00"
 

@@ -71,7 +71,7 @@ func (c *check) run(ctx context.Context) error {
 func (c *check) chain(ctx context.Context, j job.Job) (map[id.Room]string, error) {
 	var chain diary.Chain
 	about := map[id.Room]string{}
-	site := site{check: c}
+	site, spoken := site{check: c}, said{c, map[string]saidRow{}}
 	for after := int64(0); ; {
 		next, err := c.tx.Diary(ctx, c.Job, after, page)
 		if err != nil {
@@ -81,6 +81,7 @@ func (c *check) chain(ctx context.Context, j job.Job) (map[id.Room]string, error
 			chain.Add(e)
 			c.seen(e)
 			after = e.Seq
+			spoken.tell(&e)
 			if e.Room.IsZero() {
 				site.tell(&e)
 			} else if _, known := about[e.Room]; !known {
@@ -96,7 +97,7 @@ func (c *check) chain(ctx context.Context, j job.Job) (map[id.Room]string, error
 		c.found(b.Seq, "%s", b.Says)
 	}
 	site.compare(j)
-	return about, nil
+	return about, spoken.compare(ctx, c.tx)
 }
 
 // room checks one room, called name until its record says otherwise.

@@ -10,6 +10,7 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
 	"lathmark/domain/job"
+	"lathmark/domain/programme"
 	"lathmark/domain/room"
 )
 
@@ -29,6 +30,9 @@ type Tx interface {
 	// RoomPage returns the entries of a job about a room after a number, in order, at
 	// most limit.
 	RoomPage(ctx context.Context, job id.Job, of id.Room, after int64, limit int) ([]diary.Entry, error)
+	// SaidOf returns what is stored for the programme of a job, open or closed: promises,
+	// pins, what is owed, ways into rooms and who comes.
+	SaidOf(ctx context.Context, job id.Job) (programme.Given, error)
 	// Record returns everything stored of a room. Faults: NotFound.
 	Record(ctx context.Context, of id.Room) (*room.Record, error)
 	// SignOffs returns every sign-off of a room.

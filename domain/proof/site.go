@@ -7,6 +7,7 @@ import (
 	"lathmark/domain/deed"
 	"lathmark/domain/diary"
 	"lathmark/domain/job"
+	"lathmark/domain/programme"
 )
 
 // site is a job as the entries about the whole of it say.
@@ -39,6 +40,7 @@ func (s *site) tell(e *diary.Entry) {
 	case "reopen_job":
 		s.closed = time.Time{}
 	case "client_link", "renew_client_link", "end_client_link", "forget":
+	case programme.ActPromise, programme.ActComing:
 	default:
 		s.check.found(e.Seq, "entry %d is of the act %q, which this program does not know", e.Seq, e.Act)
 	}

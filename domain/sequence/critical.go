@@ -1,10 +1,5 @@
 package sequence
 
-import (
-	"cmp"
-	"slices"
-)
-
 // Path is when a piece of work could be done if there were people enough for
 // everything at once: the critical path method.
 type Path struct {
@@ -25,18 +20,20 @@ func CriticalPath(p *Project) ([]Path, int, error) {
 	}
 	n := newNetwork(p)
 	early := n.earliest()
-	late := n.latest(early.score.days)
+	late := n.latest(early.score.days, false)
 	out := make([]Path, len(n.pieces))
 	for i := range out {
-		out[i] = Path{p.Work[i].ID, int(early.start[i]), int(late.end[i]), int(early.end[i]), int(late.start[i]),
+		out[i] = Path{p.Work[i].ID, int(early.start[i] - n.zero), int(late.end[i] - n.zero), int(early.end[i] - n.zero),
+			int(late.start[i] - n.zero),
 			int(late.start[i] - early.start[i])}
 	}
-	return out, int(early.score.days), nil
+	return out, int(early.score.days - n.zero), nil
 }
 
 // earliest returns the forward pass.
 func (n *network) earliest() schedule {
 	s := newSchedule(n)
+	s.score.days = n.zero
 	for _, i := range n.order {
 		w := &n.pieces[i]
 		s.start[i] = w.notBefore
@@ -49,32 +46,20 @@ func (n *network) earliest() schedule {
 	return s
 }
 
-// latest returns the backward pass from the end of the whole.
-func (n *network) latest(days int32) schedule {
+// latest returns the backward pass from the end of the whole; with promises, also from
+// those that are earlier.
+func (n *network) latest(days int32, promises bool) schedule {
 	s := newSchedule(n)
 	for k := len(n.order) - 1; k >= 0; k-- {
 		i := n.order[k]
 		w := &n.pieces[i]
-		s.end[i] = days
+		if s.end[i] = days; promises && w.weight > 0 {
+			s.end[i] = min(days, w.due)
+		}
 		for _, l := range w.after {
 			s.end[i] = min(s.end[i], n.by(s.start[l.other], l))
 		}
 		s.start[i] = s.end[i] - w.days
 	}
 	return s
-}
-
-// byLatest returns the pieces in the order of their latest ends, which puts each
-// behind what it comes after.
-func (n *network) byLatest() []int32 {
-	late := n.latest(n.earliest().score.days)
-	place := make([]int32, len(n.pieces))
-	for k, i := range n.order {
-		place[i] = int32(k)
-	}
-	out := slices.Clone(n.order)
-	slices.SortFunc(out, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(late.end[a], late.end[b]), cmp.Compare(place[a], place[b]))
-	})
-	return out
 }

@@ -3,16 +3,19 @@ package sequence
 import "sort"
 
 // network is a project with ids turned into indices, fit to be scheduled many times.
+// Its days begin long before the project's, so that a schedule may be built backwards
+// from its end without knowing where that leads.
 type network struct {
 	p       *Project
 	pieces  []piece
 	order   []int32 // the pieces, each behind what it comes after, else as in the project
+	zero    int32   // the number in here of the day from which work may start
 	horizon int     // every schedule ends by this day
 	crews   int
 	size    []int32 // of each crew
 	least   []int32 // of each crew, the smallest need: a day with less left is full
-	base    []int32 // crew by crew, of each day up to away, how many are away
-	away    int     // the first day from which nobody is away
+	base    []int32 // crew by crew, of each day from zero to the last on which somebody is away, how many are
+	away    int     // how many days that is
 	pinned  []int32 // pieces that a person has pinned
 	// calendar is the day of the calendar of each working day, and working the first
 	// working day on or after each day of the calendar; nil where they are the same.
@@ -35,7 +38,9 @@ type link struct{ other, lag, dry int32 }
 
 // newNetwork returns the network of a project that Check has let pass.
 func newNetwork(p *Project) *network {
-	n := &network{p: p, pieces: make([]piece, len(p.Work)), horizon: horizon(p) + 1, crews: len(p.Crews)}
+	n := &network{p: p, pieces: make([]piece, len(p.Work)), crews: len(p.Crews)}
+	n.zero = int32(horizon(p)+64) &^ 63
+	n.horizon = 2 * int(n.zero)
 	crews, work := map[string]int32{}, map[string]int32{}
 	for i := range p.Crews {
 		crews[p.Crews[i].ID] = int32(i)
@@ -57,13 +62,13 @@ func newNetwork(p *Project) *network {
 // piece turns one piece of work into indices.
 func (n *network) piece(i int, crews, work map[string]int32) {
 	from, w := &n.p.Work[i], &n.pieces[i]
-	w.days, w.notBefore, w.pin = int32(from.Days), int32(from.NotBefore), -1
+	w.days, w.notBefore, w.pin = int32(from.Days), n.zero+int32(from.NotBefore), -1
 	if from.Pinned != nil {
-		w.pin = int32(*from.Pinned)
+		w.pin = n.zero + int32(*from.Pinned)
 		n.pinned = append(n.pinned, int32(i))
 	}
 	if from.Due != nil {
-		w.due, w.weight = int32(from.Due.Day), int32(from.Due.Weight)
+		w.due, w.weight = n.zero+int32(from.Due.Day), int32(from.Due.Weight)
 	}
 	for _, x := range from.Needs {
 		if c := crews[x.Crew]; x.Count > 0 && from.Days > 0 {
@@ -137,8 +142,10 @@ func (n *network) setCalendar() {
 	}
 	n.calendar = make([]int32, n.horizon+1)
 	for day := range n.calendar {
-		if day < len(given) {
-			n.calendar[day] = int32(given[day] - given[0])
+		if k := day - int(n.zero); k < 0 {
+			n.calendar[day] = int32(day)
+		} else if k < len(given) {
+			n.calendar[day] = n.zero + int32(given[k]-given[0])
 		} else {
 			n.calendar[day] = n.calendar[day-1] + 1
 		}
@@ -147,6 +154,12 @@ func (n *network) setCalendar() {
 	for day := range n.working {
 		n.working[day] = int32(sort.Search(n.horizon, func(k int) bool { return int(n.calendar[k]) >= day }))
 	}
+}
+
+// isRest reports whether a piece of work rests on a day because too many are away.
+func (n *network) isRest(w *piece, day int32) bool {
+	k := int(day - n.zero)
+	return k >= 0 && k < len(w.rests) && w.rests[k]
 }
 
 // free returns the first day on which something can start that waits for an end.

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"strconv"
 	"testing"
 )
 
@@ -73,9 +74,28 @@ func deviation(t testing.TB, schedules int, seed uint64) float64 {
 	return sum / float64(len(all))
 }
 
-// One schedule in the order of the latest ends is some 6 % longer than the best.
+// The published optima, with the schedules that the literature counts by: each pass
+// over the work is one. LATHMARK_SCHEDULES=5000 tries the longer run, LATHMARK_SEED
+// another seed.
 func TestPublishedOptima(t *testing.T) {
-	if d := deviation(t, 1000, 1); d > 6 {
-		t.Errorf("a mean deviation of %.2f %%", d)
+	schedules, seed := set(t, "LATHMARK_SCHEDULES", 1000), set(t, "LATHMARK_SEED", 1)
+	most := map[bool]float64{false: 0.30, true: 0.10}[schedules >= 5000]
+	d := deviation(t, schedules, uint64(seed))
+	if t.Logf("%d schedules, seed %d: a mean deviation of %.3f %%", schedules, seed, d); d > most {
+		t.Errorf("more than %.2f %%", most)
 	}
+}
+
+// set returns what a variable of the environment is set to.
+func set(t testing.TB, name string, usual int) int {
+	t.Helper()
+	text := os.Getenv(name)
+	if text == "" {
+		return usual
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
 }

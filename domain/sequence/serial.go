@@ -26,12 +26,11 @@ type builder struct {
 	p      *profile
 	pins   schedule // where pinned work goes if nothing that it waits for is late
 	bucket []int32  // room for sorting
-	sorted []int32
 }
 
 func newBuilder(n *network) *builder {
-	b := &builder{n: n, p: newProfile(n), pins: newSchedule(n), bucket: make([]int32, n.horizon+2),
-		sorted: make([]int32, len(n.pieces))}
+	b := &builder{n: n, p: newProfile(n), pins: newSchedule(n), bucket: make([]int32, n.horizon+2)}
+	b.p.reset()
 	for _, i := range n.pinned {
 		w := &n.pieces[i]
 		b.pins.start[i], b.pins.end[i] = b.p.first(w, max(w.pin, w.notBefore))
@@ -49,10 +48,7 @@ func newSchedule(n *network) schedule {
 // for and those placed before it leave room: serial schedule generation. In the order
 // nothing stands before what it comes after.
 func (b *builder) forward(order []int32, s *schedule) {
-	b.p.reset()
-	for _, i := range b.n.pinned {
-		b.p.take(&b.n.pieces[i], b.pins.start[i], b.pins.end[i], 1)
-	}
+	b.takePins()
 	for _, i := range order {
 		w, ready := &b.n.pieces[i], b.n.pieces[i].notBefore
 		for _, l := range w.before {
@@ -70,50 +66,64 @@ func (b *builder) forward(order []int32, s *schedule) {
 	s.score = b.n.score(s)
 }
 
-// backward moves each piece of work of a schedule, the last first, as late as what
-// waits for it and the end of the whole leave room. Pinned work stays.
-func (b *builder) backward(s *schedule) {
-	b.p.reset()
-	for _, i := range b.n.pinned {
-		b.p.take(&b.n.pieces[i], s.start[i], s.end[i], 1)
-	}
-	order := b.byDay(s.end, int(s.score.days))
+// backward places each piece of work, from the end of the order to its beginning, as
+// late as what waits for it, its promise and the end of the whole leave room. Where
+// that begins does not matter: what counts is the order that it makes.
+func (b *builder) backward(order []int32, until int32, s *schedule) {
+	b.takePins()
 	for k := len(order) - 1; k >= 0; k-- {
 		i := order[k]
-		w, by := &b.n.pieces[i], s.score.days
-		if w.pin >= 0 {
-			continue
+		w, by := &b.n.pieces[i], until
+		if w.weight > 0 {
+			by = min(by, w.due)
 		}
 		for _, l := range w.after {
 			by = min(by, b.n.by(s.start[l.other], l))
+		}
+		if w.pin >= 0 {
+			if s.start[i], s.end[i] = b.pins.start[i], b.pins.end[i]; by >= s.end[i] {
+				continue
+			}
+			b.p.take(w, s.start[i], s.end[i], -1)
 		}
 		s.start[i], s.end[i] = b.p.latest(w, by)
 		b.p.take(w, s.start[i], s.end[i], 1)
 	}
 }
 
-// byDay returns all pieces of work by a day of each, which is at most last; those of
-// one day stand as in the network's order. What it returns is good until it is called
-// again.
-func (b *builder) byDay(day []int32, last int) []int32 {
-	count := b.bucket[:last+2]
-	clear(count)
-	for _, d := range day {
-		count[d+1]++
+// takePins leaves only those taken who are away, or wanted for pinned work.
+func (b *builder) takePins() {
+	b.p.reset()
+	for _, i := range b.n.pinned {
+		b.p.take(&b.n.pieces[i], b.pins.start[i], b.pins.end[i], 1)
 	}
-	for d := range last {
-		count[d+1] += count[d]
+}
+
+// byDay puts all pieces of work into order by a day of each; those of one day stand
+// as in the network's order, each behind what it comes after.
+func (b *builder) byDay(day, order []int32) {
+	low, high := day[0], day[0]
+	for _, d := range day {
+		low, high = min(low, d), max(high, d)
+	}
+	next := b.bucket[:high-low+2]
+	clear(next)
+	for _, d := range day {
+		next[d-low+1]++
+	}
+	for d := range high - low {
+		next[d+1] += next[d]
 	}
 	for _, i := range b.n.order {
-		b.sorted[count[day[i]]] = i
-		count[day[i]]++
+		at := &next[day[i]-low]
+		order[*at] = i
+		*at++
 	}
-	return b.sorted
 }
 
 // score judges a schedule.
 func (n *network) score(s *schedule) score {
-	var out score
+	out := score{days: n.zero}
 	for i := range n.pieces {
 		w := &n.pieces[i]
 		out.days = max(out.days, s.end[i])

@@ -34,6 +34,12 @@ type Tx interface {
 	ActsOf(ctx context.Context, member id.Member) ([]deed.StoredAct, error)
 	// PhotosOf returns the photos that a member took, in order.
 	PhotosOf(ctx context.Context, member id.Member) ([]Photo, error)
+	// CrewsOf returns the crews that a member is, or was, alone.
+	CrewsOf(ctx context.Context, member id.Member) ([]Crew, error)
+	// AbsencesOf returns the absences of those crews, and those that the member said.
+	AbsencesOf(ctx context.Context, member id.Member) ([]Absence, error)
+	// LeaveCrewOut replaces the names of a member's crews, and takes out why they were away.
+	LeaveCrewOut(ctx context.Context, member id.Member, as string) error
 	// LeaveNameOut replaces an entry's name by e.Who; a later entry has to
 	// vouch for that, see diary.Forget.
 	LeaveNameOut(ctx context.Context, e diary.Entry) error
@@ -71,6 +77,8 @@ type File struct {
 	Diary    []Entry    `json:"diary"`
 	Sent     []Act      `json:"sent_from_a_phone"`
 	Photos   []Photo    `json:"photos"`
+	Crews    []Crew     `json:"crews"`
+	Absences []Absence  `json:"absences"`
 }
 
 // Account is a person's account with a provider.
@@ -115,6 +123,22 @@ type Photo struct {
 	Says  string    `json:"says"`
 }
 
+// Crew is a crew that the person is alone.
+type Crew struct {
+	ID    string     `json:"id"`
+	Name  string     `json:"name"`
+	Trade string     `json:"trade"`
+	Ended *time.Time `json:"ended,omitempty"`
+}
+
+// Absence is when the person's crew was said not to come, or what the person said of another.
+type Absence struct {
+	From string    `json:"from"`
+	To   string    `json:"to"`
+	Why  string    `json:"why"`
+	Said time.Time `json:"said"`
+}
+
 // Of returns what is held about a member, also on jobs that the member no
 // longer sees. People may ask for themselves, the owner for everybody. Faults:
 // Refused, NotFound.
@@ -156,6 +180,8 @@ func read(ctx context.Context, tx Tx, member id.Member, now time.Time) (File, er
 		return Act{a.ID.String(), a.Room.String(), string(a.Kind), a.Made.UTC(), a.Came.UTC(), string(a.Answer.Word)}
 	})(tx.ActsOf(ctx, member))
 	into(&f.Photos, &err, func(p Photo) Photo { return p })(tx.PhotosOf(ctx, member))
+	into(&f.Crews, &err, func(c Crew) Crew { return c })(tx.CrewsOf(ctx, member))
+	into(&f.Absences, &err, func(a Absence) Absence { return a })(tx.AbsencesOf(ctx, member))
 	return f, err
 }
 
@@ -215,6 +241,9 @@ func (s *Service) Forget(ctx context.Context, by firm.Person, member id.Member) 
 		// to a room locks it before the diary.
 		m.Name = NameFor(member)
 		if err := tx.SaveMember(ctx, m.Person); err != nil {
+			return err
+		}
+		if err := tx.LeaveCrewOut(ctx, member, m.Name); err != nil {
 			return err
 		}
 		all = slices.DeleteFunc(all, func(e diary.Entry) bool { return e.Who == m.Name })

@@ -106,18 +106,45 @@ func open(ctx context.Context, d pgtest.Database, at time.Time, pictures photo.S
 // New returns a firm with People in a database of its own. It ends with t.
 func New(t testing.TB) *Site {
 	t.Helper()
+	d := template.Clone(t)
+	return on(t, d, settled.at)
+}
+
+func on(t testing.TB, d pgtest.Database, at time.Time) *Site {
+	t.Helper()
 	pictures, err := photostore.NewFolder(filepath.Join(t.TempDir(), "photos"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := template.Clone(t)
-	s, err := open(t.Context(), d, settled.at, pictures)
+	s, err := open(t.Context(), d, at, pictures)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.DB.Close)
 	s.People = settled.People
 	return s
+}
+
+// Walked returns a function that gives a test the room of walk, in a site of its own as
+// walk left it. The first test that asks walks, and all of them get copies. walk adds no
+// photos, and nobody but People.
+func Walked(walk func(testing.TB, *Site) id.Room) func(testing.TB) (*Site, id.Room) {
+	var mu sync.Mutex
+	var left *pgtest.Template
+	var at time.Time
+	var room id.Room
+	return func(t testing.TB) (*Site, id.Room) {
+		t.Helper()
+		mu.Lock()
+		defer mu.Unlock()
+		if left == nil {
+			s := New(t)
+			room = walk(t, s)
+			s.DB.Close() // nothing is copied while somebody is connected
+			at, left = s.Clock.at, s.Database.Keep()
+		}
+		return on(t, left.Clone(t), at), room
+	}
 }
 
 // Found makes another firm in the same database and returns its owner.

@@ -95,10 +95,18 @@ func (a *account) mayEnter(folder fs.FileInfo) bool {
 
 // TempDir returns os.TempDir, or another folder for temporary files if that one
 // is closed to the account that PostgreSQL would run as.
-func TempDir() string {
+func TempDir() string { return firstOpen(nil) }
+
+// ThrowawayDir is TempDir for what need not survive: in memory if there is room. Many
+// databases are made of many small files, which a disk takes ten times as long to copy.
+func ThrowawayDir() string { return firstOpen(inMemory()) }
+
+// firstOpen returns the first of the folders, and of those for temporary files, that the
+// account may enter.
+func firstOpen(first []string) string {
 	who, err := accountFor("")
 	if err == nil {
-		for _, dir := range []string{os.TempDir(), "/tmp", "/var/tmp"} {
+		for _, dir := range append(first, os.TempDir(), "/tmp", "/var/tmp") {
 			if _, err := os.Stat(dir); err == nil && who.reach(dir) == nil {
 				return dir
 			}

@@ -130,7 +130,7 @@ func (s *Server) open(ctx context.Context, o Options, all []Programs, who *accou
 		"-c", "listen_addresses=", "-c", "port=" + port, "-c", "unix_socket_permissions=0700"}
 	if o.Throwaway {
 		args = append(args, "-c", "fsync=off",
-			"-c", "full_page_writes=off", "-c", "max_connections=300")
+			"-c", "full_page_writes=off", "-c", "max_connections=300", "-c", "max_wal_size=64MB")
 	}
 	for giveUp := time.Now().Add(patience); ; {
 		if s.process, err = start(command(s.programs, who, "postgres", args...), o.Log); err != nil {

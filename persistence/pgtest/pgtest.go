@@ -64,6 +64,14 @@ func NewTemplate(make func(ctx context.Context, d Database) error) *Template {
 	})}
 }
 
+// Keep returns a template of what is in d now. Nobody may be connected to d.
+func (d Database) Keep() *Template {
+	return &Template{sync.OnceValues(func() (string, error) {
+		kept, err := create("template", d.Name)
+		return kept.Name, err
+	})}
+}
+
 var migrated = NewTemplate(Migrate)
 
 // Migrated returns t a database with the newest schema and no rows, which is dropped when t
@@ -144,7 +152,7 @@ var shared = sync.OnceValues(startAnywhere)
 // up.
 func startAnywhere() (*server, error) {
 	ctx := context.Background()
-	base := filepath.Join(localpg.TempDir(), fmt.Sprintf("lathmark-test-%d", os.Geteuid()))
+	base := filepath.Join(localpg.ThrowawayDir(), fmt.Sprintf("lathmark-test-%d", os.Geteuid()))
 	for i := 1; ; i++ {
 		data := filepath.Join(base, strconv.Itoa(i))
 		pg, err := localpg.Start(ctx, localpg.Options{Data: data, Fresh: true, Throwaway: true})

@@ -36,7 +36,7 @@ func newSite(t *testing.T) *site {
 	s := dbtest.New(t)
 	return &site{Site: s, t: t, cookies: map[id.Member]string{}, Handler: server.New(server.Deps{
 		Services: kit.Services{Firm: s.Firm, Job: s.Job, Desk: s.Desk, Book: s.Book, Diary: s.Diary,
-			Photo: s.Photo, Held: s.Held, Now: s.Clock.Now},
+			Photo: s.Photo, Held: s.Held, Programme: s.Programme, Now: s.Clock.Now},
 		SignIn: auth.Links{}, BaseURL: "http://127.0.0.1:8080", Log: slog.New(slog.NewTextHandler(t.Output(),
 			&slog.HandlerOptions{Level: slog.LevelError})),
 	})}

@@ -76,7 +76,8 @@ func Make(ctx context.Context, db *persistence.DB, now time.Time) (Made, error) 
 	if err := s.play(); err != nil {
 		return Made{}, err
 	}
-	return s.made, nil
+	err := s.programme()
+	return s.made, err
 }
 
 // begin founds the firm and opens its jobs, before the first room.

@@ -139,16 +139,16 @@ func demo(ctx context.Context, s streams, o options) (err error) {
 		}
 	}
 	announce(s, address, o, site, pg)
-	hub, hush := hosting.Listen(serving, site.db, log)
+	all := persistence.NewServices(site.db, time.Now)
+	var way auth.SignIn = auth.Demo{Firms: all.Firm, Firm: site.Firm, Try: site.try()}
+	if o.oidc {
+		way = auth.Links{}
+	}
+	hub, hush := hosting.Listen(serving, site.db, all, log)
 	defer hush()
 	err = hosting.Host{Log: log, Drain: 5 * time.Second, Stopping: hub.Close}.Serve(serving, at,
 		func(open func() error) http.Handler {
-			return hosting.Handler(site.db, hub, log, address, nil, providers, open, func(all persistence.Services) auth.SignIn {
-				if o.oidc {
-					return auth.Links{}
-				}
-				return auth.Demo{Firms: all.Firm, Firm: site.Firm, Try: site.try()}
-			})
+			return hosting.Handler(site.db, all, hub, log, address, nil, providers, open, way)
 		})
 	if ctx.Err() == nil { // nobody told us to stop
 		err = errors.Join(err, context.Cause(serving))
@@ -163,10 +163,9 @@ func onThisMachine(listen string) error {
 	if err != nil {
 		return fmt.Errorf("%w; choose another address with --listen 127.0.0.1:PORT", err)
 	}
-	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+	if !oidc.ThisMachine(host) {
 		return fmt.Errorf("%s can be reached from other machines, and in the demo anybody can sign in as anybody; choose "+
-			"another "+
-			"address with --listen 127.0.0.1:PORT", listen)
+			"another address with --listen 127.0.0.1:PORT", listen)
 	}
 	return nil
 }

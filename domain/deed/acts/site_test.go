@@ -24,11 +24,32 @@ type site struct {
 	copied int64
 }
 
+// walked are the sites with each stage in hand, the ones before it signed off.
+var walked = func() (out [5]func(testing.TB) (*dbtest.Site, id.Room)) {
+	for i, in := range words.Stages {
+		out[i] = dbtest.Walked(func(t testing.TB, of *dbtest.Site) id.Room {
+			s := &site{Site: of, t: t}
+			s.walk(in)
+			return s.room
+		})
+	}
+	return out
+}()
+
 // at returns a site with a stage in hand, the ones before it signed off.
 func at(t testing.TB, in words.Stage) *site {
 	t.Helper()
-	s := &site{Site: dbtest.New(t), t: t}
+	s := &site{t: t}
+	s.Site, s.room = walked[in](t)
 	t.Cleanup(func() { s.Holds(t) })
+	s.read()
+	return s
+}
+
+// walk takes a new room to a stage.
+func (s *site) walk(in words.Stage) {
+	t := s.t
+	t.Helper()
 	s.r = s.Utility(t, "D1", "D2")
 	s.room = s.r.Record.ID
 	if in > words.FirstFix {
@@ -54,7 +75,6 @@ func at(t testing.TB, in words.Stage) *site {
 		}
 		s.sign(words.SecondFix)
 	}
-	return s
 }
 
 func (s *site) must(r *standing.Standing, err error) {

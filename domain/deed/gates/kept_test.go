@@ -3,6 +3,7 @@ package gates_test
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"testing"
 	"time"
 
@@ -83,7 +84,11 @@ func sameAsFresh(t *testing.T, what string, s *dbtest.Site, of id.Room) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := cmp.Diff(everything(t, fresh), everything(t, kept), cmpopts.EquateEmpty()); d != "" {
+	is, was := everything(t, fresh), everything(t, kept)
+	if reflect.DeepEqual(is, was) {
+		return // cmp takes twenty times as long to find that
+	}
+	if d := cmp.Diff(is, was, cmpopts.EquateEmpty()); d != "" {
 		t.Fatalf("%s: what is kept is not what is stored (-stored +kept):\n%s", what, d)
 	}
 }

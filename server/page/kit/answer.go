@@ -24,3 +24,14 @@ type Answer struct {
 func AsksForJSON(c echo.Context) bool {
 	return strings.Contains(c.Request().Header.Get(echo.HeaderAccept), echo.MIMEApplicationJSON)
 }
+
+// HasTag reports whether who asks has what a tag stands for, by If-None-Match, or has
+// anything at all by the star (RFC 9110, section 13.1.2: the comparison is weak).
+func HasTag(c echo.Context, tag string) bool {
+	for _, one := range strings.Split(c.Request().Header.Get("If-None-Match"), ",") {
+		if one = strings.TrimPrefix(strings.TrimSpace(one), "W/"); one == tag || one == "*" {
+			return true
+		}
+	}
+	return false
+}

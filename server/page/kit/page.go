@@ -14,6 +14,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
+	"lathmark/domain/programme"
 	"lathmark/domain/standing"
 	"lathmark/domain/subjectdata"
 	"lathmark/domain/words"
@@ -66,6 +67,8 @@ type Services struct {
 	Diary *diary.Service
 	Photo *photo.Service
 	Held  *subjectdata.Service
+	// Programme says who comes when.
+	Programme *programme.Service
 	// Now is the clock that the services have too.
 	Now func() time.Time
 }
@@ -206,10 +209,15 @@ func (p *House) Begin(c echo.Context, by firm.Person, session string) error {
 	if err := p.Auth.Begin(c, session); err != nil {
 		return err
 	}
+	return c.Redirect(http.StatusSeeOther, WorkOf(by))
+}
+
+// WorkOf returns the page where a person's work is.
+func WorkOf(by firm.Person) string {
 	if firm.MayRunJobs(by) == nil {
-		return c.Redirect(http.StatusSeeOther, web.Home)
+		return web.Home
 	}
-	return c.Redirect(http.StatusSeeOther, web.TasksPath)
+	return web.TasksPath
 }
 
 // PlaceOfRoom is a room's place.

@@ -43,9 +43,9 @@ func TestHeadsAreThoseOfTheRecords(t *testing.T) {
 		scope room.Scope
 		want  int
 	}{
-		{s.Owner, room.Scope{}, 2}, {firm.Whole(s.Owner.Firm), room.Scope{}, 2}, {plumber, room.Scope{}, 1},
+		{s.Owner, room.Scope{}, 3}, {firm.Whole(s.Owner.Firm), room.Scope{}, 3}, {plumber, room.Scope{}, 1},
 		{nobody, room.Scope{}, 0}, {s.Found(t, "Marl & Sons"), room.Scope{}, 0},
-		{s.Owner, room.Scope{Job: x.job}, 1}, {plumber, room.Scope{Job: x.job}, 0}, {plumber, room.Scope{Job: mill.ID}, 1},
+		{s.Owner, room.Scope{Job: x.job}, 2}, {plumber, room.Scope{Job: x.job}, 0}, {plumber, room.Scope{Job: mill.ID}, 1},
 		{s.Owner, room.Scope{Room: x.room}, 1}, {plumber, room.Scope{Room: x.room}, 0},
 		{s.Owner, room.Scope{Room: id.New[id.Room]()}, 0}, {s.Owner, room.Scope{Job: id.New[id.Job]()}, 0},
 	} {
@@ -90,7 +90,7 @@ func TestRecordsAreThoseOfEachRoom(t *testing.T) {
 		ids = append([]id.Room{h.Room}, ids...)
 	}
 	ids = append(ids, x.room) // once more
-	for by, want := range map[firm.Person]int{s.Owner: 6, plumber: 1, stranger: 0} {
+	for by, want := range map[firm.Person]int{s.Owner: 7, plumber: 1, stranger: 0} {
 		var all, each []*room.Record
 		for _, in := range []func(context.Context, firm.Person, func(*persistence.Tx) error) error{s.DB.Glance,
 			s.DB.Snapshot} {

@@ -142,7 +142,8 @@ func TestWhatTheSearchesRestOn(t *testing.T) {
 	}
 	if all := texts(t, conn, `select proname::text from pg_proc where prosecdef and pronamespace = 'public'::regnamespace
 		order by 1`); !slices.Equal(all,
-		[]string{"judge_written", "known_by", "leave_name_out", "remove_job", "remove_room", "tied_firms", "touch_firm",
+		[]string{"every_firm", "judge_written", "known_by", "leave_name_out", "remove_job", "remove_room", "tied_firms",
+			"touch_firm",
 			"touch_rooms_of_signer"}) {
 		t.Errorf("these run as the owner: %v", all)
 	}

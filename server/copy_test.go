@@ -100,7 +100,8 @@ func TestCopyIsWhatOneCouldOpen(t *testing.T) {
 			t.Errorf("%s is in the copy of a trade", path)
 		}
 		r := v.do(http.MethodGet, path, nil)
-		if r.StatusCode != http.StatusOK || kept.Replace(textOf(r.body)) != textOf(*l.Body) || l.Type != r.Header.Get("Content-Type") {
+		if r.StatusCode != http.StatusOK || kept.Replace(textOf(r.body)) != textOf(*l.Body) ||
+			l.Type != r.Header.Get("Content-Type") {
 			t.Errorf("%s is not what one gets there: %d", path, r.StatusCode)
 		}
 		if isPage := strings.HasPrefix(l.Type, "text/html"); isPage &&

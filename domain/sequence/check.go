@@ -17,7 +17,7 @@ const (
 	MostSchedules = 1_000_000 // schedules tried
 	mostEffort    = 1 << 31   // schedules times the crews' days in each
 	mostCalendar  = 2_000_000 // days of the calendar from the first to the last
-	mostLooks     = 1 << 31   // days looked at in one search
+	mostLooks     = 1 << 29   // days looked at in one search
 	mostAway      = 10_000    // spans of a crew
 	fewNames      = 100       // of a circle that are named
 )

@@ -79,7 +79,7 @@ func FuzzRead(f *testing.F) {
 			}
 			return
 		}
-		p.Schedules = min(p.Schedules, 20)
+		p.Schedules = 1 + p.Schedules%20
 		ctx, stop := context.WithTimeout(t.Context(), 10*time.Second)
 		defer stop()
 		a, err := Plan(ctx, p)

@@ -9,7 +9,7 @@ import (
 
 // farthest is how many places in the order a piece is moved at most, so that a move
 // costs the same among many.
-const farthest = 100
+const farthest = 60
 
 // search is one run of the genetic search. Its members are orders of the work; a child
 // is built backwards, then forwards, and takes a parent's place.

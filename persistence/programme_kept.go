@@ -108,7 +108,7 @@ func (t *Tx) SaveHolidays(ctx context.Context, all []programme.Holiday) error {
 		"t(d, n)", t.firm, days, names)
 }
 
-// Worked is programme.KeepTx: what programme.DaysWorked reads, without the entries.
+// Worked is programme.KeepTx.
 func (t *Tx) Worked(ctx context.Context, rooms []id.Room, acts []string) ([]programme.DayWorked, error) {
 	return many(ctx, t, fields(func(w *programme.DayWorked) []any {
 		return []any{&w.Room, stageInto(&w.Stage), &w.Trade, &w.Member, &w.On}

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"time"
 
-	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
@@ -22,24 +21,6 @@ type DayWorked struct {
 // isWork are the acts of the diary that tell of a trade's work on site. Drawing, planning,
 // looking and signing off are not among them.
 var isWork = []string{"measure", "put_on", "finish", "open", "offer"}
-
-// DaysWorked reads from diary entries who worked where on which days. tradeOf returns a
-// member's trade; the foreman's and the owner's entries tell of no trade's day, nor do
-// those of somebody who has left.
-func DaysWorked(entries []diary.Entry, tradeOf func(id.Member) words.Trade, zone words.Zone) (out []DayWorked) {
-	for i := range entries {
-		e := &entries[i]
-		s, err := words.ParseStage(e.Stage)
-		if err != nil || e.Room.IsZero() || e.Member.IsZero() || !slices.Contains(isWork, e.Act) {
-			continue
-		}
-		w := DayWorked{e.Room, s, tradeOf(e.Member), e.Member, zone.Day(e.At)}
-		if w.Trade != "" && w.Trade != words.Foreman && w.Trade != words.Client && !slices.Contains(out, w) {
-			out = append(out, w)
-		}
-	}
-	return out
-}
 
 // spell is a trade's work on a stage of a room from its first day to its last.
 type spell struct {

@@ -6,7 +6,6 @@ import (
 	"testing"
 	"time"
 
-	"lathmark/domain/diary"
 	"lathmark/domain/id"
 	"lathmark/domain/words"
 )
@@ -96,23 +95,14 @@ func TestWhatTheDiaryShows(t *testing.T) {
 	hall := h.room(job, "Mill Loft", "Hall", words.Boarding, 4)
 	nov := func(day, hour int) time.Time { return time.Date(2026, 11, day, hour, 0, 0, 0, time.UTC) }
 	kitchen.Gates[words.FirstFix].SignedAt = nov(9, 17)
-	trades := map[id.Member]words.Trade{pat: words.Electrician, tom: words.DryLiner}
-	entry := func(at time.Time, who id.Member, room id.Room, s words.Stage, act string) diary.Entry {
-		return diary.Entry{At: at, Member: who, Room: room, Stage: s.Code(), Act: act}
+	on := func(room id.Room, s words.Stage, t words.Trade, who id.Member, day int) DayWorked {
+		return DayWorked{room, s, t, who, nov(day, 0)}
 	}
-	worked := DaysWorked([]diary.Entry{
-		entry(nov(2, 9), pat, kitchen.ID, words.FirstFix, "measure"), entry(nov(2, 10), pat, kitchen.ID, words.FirstFix,
-			"measure"),
-		entry(nov(3, 9), pat, kitchen.ID, words.FirstFix, "offer"),
-		entry(nov(3, 15), pat, hall.ID, words.FirstFix, "measure"),
-		entry(nov(4, 9), pat, hall.ID, words.FirstFix, "photo"), entry(nov(5, 9), nth[id.Member](h), hall.ID, words.FirstFix,
-			"measure"),
-		entry(nov(13, 9), tom, kitchen.ID, words.Boarding, "put_on"), entry(nov(6, 9), pat, id.Room{}, words.FirstFix,
-			"measure"),
-	}, func(m id.Member) words.Trade { return trades[m] }, words.UTC)
-	if len(worked) != 4 {
-		t.Fatalf("%+v", worked)
-	}
+	worked := []DayWorked{on(kitchen.ID, words.FirstFix, words.Electrician, pat, 2),
+		on(kitchen.ID, words.FirstFix, words.Electrician, pat, 3), on(hall.ID, words.FirstFix, words.Electrician, pat, 3),
+		on(kitchen.ID, words.Boarding, words.DryLiner, tom, 13),
+		on(nth[id.Room](h), words.FirstFix, words.Electrician, pat, 9),
+		on(hall.ID, words.SecondFix, words.Electrician, pat, 9)}
 	want := map[Fact]bool{{words.Electrician, words.FirstFix, 12, 7}: true,
 		{words.Electrician, words.FirstFix, 4, 1}: true, {words.DryLiner, words.Boarding, 12, 8}: true}
 	got := Facts(&h.Given, nil, h.Rooms, worked)

@@ -3,6 +3,7 @@ package programme
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"lathmark/domain/id"
 	"lathmark/domain/words"
@@ -55,5 +56,22 @@ func TestPromisesAndWaysToKeepThem(t *testing.T) {
 	h.Promises[0].Instead, h.Promises[0].On = h.Promises[1].ID, on(1)
 	if p := h.make(); len(p.Promises) != 2 {
 		t.Errorf("a promise that was given up is still asked for: %+v", p.Promises)
+	}
+}
+
+// By hand: 9 slots from Thursday 3 December end on Monday 7; with the Saturday worked, four
+// on Thursday, four on Friday and one on Saturday 5.
+func TestASaturdayKeepsAPromise(t *testing.T) {
+	h := byHand(t)
+	h.Now = on(3).Add(8 * time.Hour)
+	h.crew(words.Decorator, "Pat", 1)
+	job := nth[id.Job](h)
+	h.room(job, "Dale House", "Kitchen", words.Decoration, 4)
+	h.Promises = []Promise{{ID: nth[id.Promise](h), Job: job, To: words.Client, Stage: words.Decoration, On: on(5)}}
+	p := h.make()
+	k := p.Promises[0]
+	if k.Odds != 0 || !k.Likely.Equal(on(7)) || !p.Jobs[0].BehindPromise || len(k.Ways) == 0 ||
+		k.Ways[0] != "Pat works on Saturday 5 December: kept in 100 of 100." {
+		t.Errorf("%+v", k)
 	}
 }

@@ -21,7 +21,7 @@
 //
 // # Layers
 //
-//	fault, words, geometry, roomsheet, caution  pure: no clock, no database
+//	fault, words, geometry, sequence, roomsheet, caution  pure: no clock, no database
 //	id, firm <- diary <- job                    the nouns, with their services
 //	room <- gate <- standing <- deed            a room's record; its rules; all that is said of it; what changes it
 //	sums, subjectdata                           a phone without signal; what is held about a person

@@ -1,4 +1,5 @@
--- Loses that everybody needs a passkey: owners and foremen go on to.
+-- Loses that everybody needs a passkey: owners and foremen go on to. Loses who has signed in before.
+alter table member drop column has_signed_in;
 alter table firm
   drop constraint firm_need_passkey_known,
   alter column need_passkey drop default,

@@ -40,10 +40,11 @@ func (t *Tx) InsertMember(ctx context.Context, m firm.Member) error {
 		t.firm, m.ID, m.Name, m.Role, null(m.Trade), m.EveryJob, m.CreatedAt)
 }
 
-const memberColumns = "firm_id, id, name, role, trade, every_job, email, created_at, left_at"
+const memberColumns = "firm_id, id, name, role, trade, every_job, email, created_at, left_at, has_signed_in"
 
 var scanMember = fields(func(m *firm.Member) []any {
-	return []any{&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, opt(&m.Email), &m.CreatedAt, opt(&m.LeftAt)}
+	return []any{&m.Firm, &m.ID, &m.Name, &m.Role, opt(&m.Trade), &m.EveryJob, opt(&m.Email), &m.CreatedAt, opt(&m.LeftAt),
+		&m.HasSignedIn}
 })
 
 // Member is firm.Tx.

@@ -182,6 +182,7 @@ func calls(x *theirs) map[string]func(context.Context, *persistence.Tx) (any, er
 		"UnlinkIdentities": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.UnlinkIdentities(ctx, x.member))
 		},
+		"Arrive": func(ctx context.Context, tx *persistence.Tx) (any, error) { return none(tx.Arrive(ctx, x.member)) },
 		"ProveSession": func(ctx context.Context, tx *persistence.Tx) (any, error) {
 			return none(tx.ProveSession(ctx, x.member, x.sessionID))
 		},
@@ -569,12 +570,12 @@ func fill(t *testing.T, s *dbtest.Site) *theirs {
 	check(nil, err)
 	check(s.Desk.Do(ctx, s.Foreman, x.room, deed.Reopen{Stage: words.FirstFix,
 		Reason: "so that the calls could go through"}))
-	token, err := s.Firm.OneTimeLink(ctx, s.Owner, x.member)
-	check(nil, err)
-	_, x.link, _ = firm.ReadToken(token)
-	_, token, err = s.Firm.StartSession(ctx, s.Owner.Firm, x.member)
+	_, token, err := s.Firm.StartSession(ctx, s.Owner.Firm, x.member)
 	check(nil, err)
 	_, x.session, _ = firm.ReadToken(token)
+	token, err = s.Firm.OneTimeLink(ctx, s.Owner, x.member)
+	check(nil, err)
+	_, x.link, _ = firm.ReadToken(token)
 	all, err := s.Firm.Sessions(ctx, s.Foreman)
 	check(nil, err)
 	x.sessionID = all[0].ID

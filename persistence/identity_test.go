@@ -24,7 +24,7 @@ func known(t *testing.T, s *dbtest.Site, member id.Member, p firm.Proof) (sessio
 	if _, err = s.Firm.Recognise(t.Context(), attempt, link, p); err != nil {
 		t.Fatal(err)
 	}
-	if _, session, err = s.Firm.Choose(t.Context(), attempt, link, s.Owner.Firm, member); err != nil {
+	if _, session, _, err = s.Firm.Choose(t.Context(), attempt, link, s.Owner.Firm, member); err != nil {
 		t.Fatal(err)
 	}
 	return session

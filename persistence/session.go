@@ -26,6 +26,14 @@ func (t *Tx) SaveNeedPasskey(ctx context.Context, of firm.PasskeyOf) error {
 const lasts = `s.expires_at > $2 and s.created_at + make_interval(mins => f.session_absolute_min) > $2
 	and s.seen_at + make_interval(mins => f.session_idle_min) > $2`
 
+// Arrive is firm.Tx.
+func (t *Tx) Arrive(ctx context.Context, member id.Member) error {
+	return t.run(ctx, `with came as (update member set has_signed_in = true
+			where firm_id = $1 and id = $2 and not has_signed_in returning id)
+		delete from one_time_link l using came
+		where l.firm_id = $1 and l.member_id = came.id and l.used_at is null`, t.firm, member)
+}
+
 // InsertSession is firm.Tx.
 func (t *Tx) InsertSession(ctx context.Context, hash firm.Hash, s firm.Session) error {
 	if err := t.run(ctx, "delete from session s using firm f where s.firm_id = $1 and f.firm_id = $1 and "+

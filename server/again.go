@@ -15,7 +15,7 @@ import (
 )
 
 // freshly are the routes for which a sign-in of firm.FreshFor is too old: what adds a way
-// in or takes one away, changes who belongs to the firm and as what, sets its rules, and
+// in or takes one away, ends sessions, changes who belongs to the firm and as what, sets its rules, and
 // takes records of people out or their names away. Each is asked of those whom the policy
 // lets pass: a code of the owner's may let in a foreman, one that a foreman makes on site
 // lets a trade into that job alone.
@@ -26,6 +26,7 @@ var freshly = func() map[string]firm.Policy {
 		out[http.MethodGet+" "+path] = firm.Anyone
 	}
 	for _, path := range []string{web.PasskeyBeginPath, web.PasskeysPath, web.EndPasskey(":passkey"), web.DevicePath,
+		web.EndSession(":session"), web.OthersPath,
 		web.KeysPath, web.FirmPath, web.PeoplePath, who.Page(), who.Link(), who.SignOut(), who.LetGo(), who.Forget(),
 		who.EndSession(":session"), who.EndKey(":key"), who.EndPasskey(":passkey")} {
 		out[http.MethodPost+" "+path] = firm.Anyone

@@ -26,7 +26,8 @@ var asked = map[string]bool{
 	"POST /people/:member": false, "POST /people/:member/forget": false, "POST /people/:member/keys/:key/end": false,
 	"POST /people/:member/let-go": false, "POST /people/:member/link": false,
 	"POST /people/:member/passkeys/:passkey/end": false, "POST /people/:member/sessions/:session/end": false,
-	"POST /people/:member/sign-out": false, "POST /sessions/device": false,
+	"POST /people/:member/sign-out": false, "POST /sessions/device": false, "POST /sessions/others": false,
+	"POST /sessions/:session/end": false,
 }
 
 // asksWho reports whether an answer is the page that asks who it is.

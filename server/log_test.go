@@ -19,19 +19,72 @@ import (
 	"lathmark/web"
 )
 
-// The log holds no name, no secret, no word that somebody typed and no address:
-// every route is requested, with everything marked that a request can carry.
-func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
-	w := newWorld(t)
-	var log bytes.Buffer
+// logTo has the world's server write its log there.
+func (w *world) logTo(log *bytes.Buffer) {
 	w.Handler = server.New(server.Deps{
 		Services: kit.Services{Firm: w.Firm, Job: w.Job, Desk: w.Desk, Book: w.Book, Diary: w.Diary,
 			Now: w.Clock.Now},
 		SignIn:  auth.Demo{Firms: w.Firm, Firm: w.Owner.Firm},
 		BaseURL: "http://127.0.0.1:8080",
-		Log:     slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: slog.LevelDebug})),
+		Log:     slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug})),
 		Ready:   func(context.Context) error { return nil },
 	})
+}
+
+// Each sign-in that is tried is in the log with its way, what came of it and, where it is
+// known, who it was; so is the end of a session.
+func TestTheLogSaysWhoSignsInAndHow(t *testing.T) {
+	w := newWorld(t)
+	var log bytes.Buffer
+	w.logTo(&log)
+	nobody := visitor{t: t, w: w}
+	says := func(want string, method, path string, form url.Values, v visitor) reply {
+		t.Helper()
+		log.Reset()
+		r := v.do(method, path, form)
+		if !strings.Contains(log.String(), want) {
+			t.Errorf("%s %s: %s, want %s", method, path, &log, want)
+		}
+		return r
+	}
+	link, err := w.Firm.OneTimeLink(t.Context(), w.Owner, w.Plumber.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, code, err := w.Firm.Invite(t.Context(), w.Foreman, firm.Invitation{Role: firm.Trade, Trade: words.Tiler,
+		EveryJob: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := says("sign_in=link outcome=in member="+w.Plumber.ID.String(), http.MethodPost, "/in/"+link, fields(), nobody)
+	says("sign_in=link outcome=refused", http.MethodPost, "/in/"+link, fields(), nobody)
+	says("sign_in=code outcome=refused", http.MethodPost, "/invited/"+code, fields("name", ""), nobody)
+	says("sign_in=code outcome=in member=", http.MethodPost, "/invited/"+code, fields("name", "Dara Quill"), nobody)
+	says("sign_in=code outcome=refused", http.MethodPost, "/invited/"+code, fields("name", "Dara Quill"), nobody)
+	says("sign_in=passkey outcome=refused", http.MethodPost, "/sign-in/passkey", fields(), nobody)
+	says("sign_in=provider outcome=refused", http.MethodGet, "/sign-in/back/office", nil, nobody)
+	says("sign_in=provider outcome=refused", http.MethodPost, "/sign-in/firm", fields("firm", "x"), nobody)
+	says("sign_in=form outcome=refused", http.MethodPost, "/sign-in", fields("person", link), nobody)
+	says("sign_in=form outcome=in member="+w.Owner.ID.String(), http.MethodPost, "/sign-in",
+		fields("person", w.Owner.ID.String()), nobody)
+
+	plumber, owner := visitor{t, w, in.Cookies()[0].Value}, w.as(t, w.Owner)
+	says("who="+w.Owner.ID.String()+" ended=sessions member="+w.Plumber.ID.String(), http.MethodPost,
+		"/people/"+w.Plumber.ID.String()+"/sign-out", fields(), owner)
+	says("outcome=refused", http.MethodPost, "/in/"+link, fields(), plumber)
+	says("who="+w.Owner.ID.String()+" ended=sessions", http.MethodPost, "/sign-out", fields(), owner)
+	if log.Reset(); owner.do(http.MethodGet, "/", nil).StatusCode != http.StatusSeeOther ||
+		strings.Contains(log.String(), "who=") {
+		t.Errorf("whose session has ended is somebody: %s", &log)
+	}
+}
+
+// The log knows people by their ids alone. It holds no name, no secret, no word that somebody
+// typed and no address: every route is requested, with everything marked that a request can carry.
+func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
+	w := newWorld(t)
+	var log bytes.Buffer
+	w.logTo(&log)
 	named := w.Add(t, "Quillon Marrowby", firm.Trade, words.Electrician)
 	s := newSubject(t, w, "Thistlewick Yard")
 	if _, err := w.Job.Create(t.Context(), w.Foreman,
@@ -84,6 +137,11 @@ func TestTheLogHoldsNothingOfAnybody(t *testing.T) {
 	text := log.String()
 	if asked < 300 || strings.Count(text, "route=") < asked {
 		t.Errorf("%d requests, %d lines", asked, strings.Count(text, "route="))
+	}
+	for _, who := range []firm.Person{w.Foreman, named} {
+		if n := strings.Count(text, "who="+who.ID.String()); n < 50 {
+			t.Errorf("%s asked %d times by the log", who.Name, n)
+		}
 	}
 	for _, mark := range []string{"Quillon", "Marrowby", w.Foreman.Name, "Fell", "Thistlewick", "Bramblecote", "Fennimore",
 		"Wexcombe", "Typedword", "Agentword", "Refererword",

@@ -60,8 +60,8 @@ func numberRequests(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // logRequests logs one line per request. It has the route's pattern and not the
-// address: addresses contain the secrets of links. No names, no forms, no
-// query.
+// address: addresses contain the secrets of links. People are in it by their ids (whose).
+// No names, no forms, no query.
 func (s *server) logRequests(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		began := time.Now()
@@ -82,6 +82,7 @@ func (s *server) logRequests(next echo.HandlerFunc) echo.HandlerFunc {
 			slog.Int64("bytes", c.Response().Size),
 			slog.Duration("took", time.Since(began)),
 		}
+		attrs = append(attrs, whose(c, status)...)
 		if status >= http.StatusInternalServerError {
 			level = slog.LevelError
 			attrs = append(attrs, slog.Any("cause", err))

@@ -49,6 +49,36 @@ func TestWhereOneIsSignedIn(t *testing.T) {
 	}
 }
 
+// Where a way of signing in was changed, the page offers to sign out everywhere else: with one press,
+// and to nobody who is signed in nowhere else.
+func TestAChangedWayInOffersToSignOutElsewhere(t *testing.T) {
+	w := newWorld(t)
+	const offer, button = "How you sign in has changed.", "Sign out everywhere else"
+	page := "/people/" + w.Owner.ID.String()
+	owner := w.as(t, w.Owner)
+	if at := owner.get(owner.post(page, "name", w.Owner.Name, "as", "owner", "email",
+		"ada@fell.example")); strings.Contains(at, offer) {
+		t.Error("it offers to sign out where nobody is signed in")
+	}
+	tablet := w.as(t, w.Owner)
+	at := owner.get(owner.post(page, "name", w.Owner.Name, "as", "owner", "email", "ADA@fell.example"))
+	if strings.Contains(at, offer) {
+		t.Error("it offers to sign out where nothing was changed")
+	}
+	at = owner.get(owner.post(page, "name", w.Owner.Name, "as", "owner", "email", "a.fell@fell.example"))
+	has(t, at, "The old e-mail no longer signs you in.", offer, button)
+	for _, done := range []string{"passkey", "passkey-away", "account"} {
+		at := owner.get("/sessions?done=" + done)
+		if has(t, at, offer); strings.Count(at, button) != 1 {
+			t.Errorf("after %s: %d buttons", done, strings.Count(at, button))
+		}
+	}
+	owner.post("/sessions/others")
+	if r := tablet.do(http.MethodGet, "/", nil); r.Header.Get("Location") != "/sign-in" {
+		t.Errorf("the tablet is still in: %d", r.StatusCode)
+	}
+}
+
 var secrets = regexp.MustCompile(`lathmark_[A-Za-z0-9_-]{64}`)
 
 // A key is shown once; it opens the API and no page.

@@ -22,6 +22,8 @@ type SessionsView struct {
 	Called   string // what the device is called, where it was typed already
 	// MayTie says that there are accounts to sign in with.
 	MayTie bool
+	// Changed says that a way of signing in was just added or removed.
+	Changed bool
 }
 
 // Keys is the page of a person's own keys for other programs.

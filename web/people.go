@@ -115,6 +115,7 @@ type MemberView struct {
 	// Link is a one-time link that was just made: it is shown only once.
 	Link    string
 	Lasts   string // "2 days"
+	Changed bool   // the viewer's own e-mail just was
 	KnownBy []string
 	// Forgotten says that the name was removed.
 	Forgotten bool

@@ -82,22 +82,22 @@ func peopleSamples() []sample {
 	way := func(p firm.Profile) PersonAt { return PersonAt(p.ID.String()) }
 	member := MemberView{Sheet: by(owner, "Ola Brandt",
 		"Ola Brandt is signed in on 2 devices. Change what is said of Ola Brandt, or end a way in."), Of: ola, Way: way(ola),
-		Lasts: "2 days",
+		Lasts: "10 minutes",
 		Typed: begins("name", "Ola Brandt", "as", "electrician", "every_job", "yes"), PersonForm: personForm,
 		KnownBy: []string{"accounts.example"}}
 	nowhere := MemberView{Sheet: by(owner, "Ines Quill",
 		"Ines Quill is not signed in anywhere. Make a one-time link to let Ines Quill in."), Of: profiles()[3],
-		Way: way(profiles()[3]),
+		Way: way(profiles()[3]), Lasts: "2 days",
 		Typed: begins("name", "Ines Quill", "as", "dry_liner", "jobs", cannedID[id.Job](1).String(), "jobs",
 			cannedID[id.Job](2).String()), PersonForm: personForm}
 	link := nowhere
-	link.Link, link.Lasts = "https://lathmark.example/in/Jb2Q9x7mK4v8sT1nR6wY3zA5cD0eF7gH2iL9oP4qU8r", "2 days"
+	link.Link = "https://lathmark.example/in/Jb2Q9x7mK4v8sT1nR6wY3zA5cD0eF7gH2iL9oP4qU8r"
 	left := MemberView{Sheet: by(owner, "Pell Castor", "Nothing is owed here: Pell Castor left."), Of: pell,
 		Way: way(pell)}
 	hilde := profiles()[0]
 	hilde.Sessions = []firm.Session{cannedSession(1, "Firefox on Linux", 3, cannedDate)}
 	self := MemberView{Sheet: by(owner, "Hilde Aldous", "These are your own details."), Of: hilde,
-		Way: way(hilde), Self: true, Here: cannedID[id.Session](1),
+		Way: way(hilde), Self: true, Here: cannedID[id.Session](1), Lasts: "10 minutes", Changed: true,
 		Typed: begins("name", "Hilde Aldous", "as", "owner"), PersonForm: personForm}
 
 	rows := []TeamRow{{ID: "p2", Name: "Ola Brandt", Does: "electrician"}, {ID: "p3", Name: "Ines Quill",

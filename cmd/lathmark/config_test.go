@@ -12,7 +12,7 @@ import (
 
 func TestReadConfig(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "secret")
-	if err := os.WriteFile(file, []byte("postgres://from/file\n"), 0o600); err != nil {
+	if err := os.WriteFile(file, []byte("postgres:///from-file\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
@@ -23,8 +23,8 @@ func TestReadConfig(t *testing.T) {
 	}{
 		{"nothing", nil, "", ""},
 		{"others' variables", []string{"PATH=/bin", "LATHMARKISH=1", "HOME="}, "", ""},
-		{"straight", []string{"LATHMARK_OWNER_DATABASE=postgres://a=b"}, "postgres://a=b", ""},
-		{"from a file", []string{"LATHMARK_OWNER_DATABASE_FILE=" + file}, "postgres://from/file", ""},
+		{"straight", []string{"LATHMARK_OWNER_DATABASE=postgres:///a=b"}, "postgres:///a=b", ""},
+		{"from a file", []string{"LATHMARK_OWNER_DATABASE_FILE=" + file}, "postgres:///from-file", ""},
 		{"both", []string{"LATHMARK_OWNER_DATABASE=x", "LATHMARK_OWNER_DATABASE_FILE=" + file}, "x", "leave one out"},
 		{"no such file", []string{"LATHMARK_OWNER_DATABASE_FILE=/nowhere"}, "", "/nowhere"},
 		{"a slip of the pen", []string{"LATHMARK_DATABSE=x"}, "", "LATHMARK_DATABSE is not a setting"},

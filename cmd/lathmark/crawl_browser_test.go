@@ -24,7 +24,8 @@ const tallest = 4 * 844
 const inWeb = "../../web/"
 
 // lights are the ways in which a page is looked at. What the dark changes is
-// colours alone: unless the crawl is whole, only their rule is asked there.
+// colours alone, and they are those of a phone on a screen, too: unless the crawl is
+// whole, only their rule is asked there, and on a phone.
 var lights = []struct {
 	name  string
 	width int64
@@ -93,6 +94,9 @@ func (l *looker) byAxe(pages []*crawled) {
 		eval[bool](l.phone, l.axe+"\n;true")
 		high := eval[int64](l.phone, "document.documentElement.scrollHeight")
 		for _, as := range lights {
+			if as.dark && as.width > 390 && !wholeCrawl {
+				continue
+			}
 			l.do(chromedp.EmulateViewport(as.width, max(844, high)))
 			l.do(scheme(as.dark))
 			if wide := eval[int64](l.phone, "document.documentElement.scrollWidth"); wide > as.width {

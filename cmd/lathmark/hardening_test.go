@@ -31,6 +31,9 @@ type composed struct {
 	Ports       []string
 	Environment map[string]string
 	Networks    yaml.Node
+	NetworkMode string `yaml:"network_mode"`
+	Volumes     []string
+	Command     []string
 }
 
 const compose = "../../docker-compose.yml"
@@ -143,12 +146,14 @@ func TestProxiesAreSetAsDocumented(t *testing.T) {
 // The unit is as closed as it can be: systemd-analyze, where it is installed, agrees.
 func TestTheUnitIsClosed(t *testing.T) {
 	unit := textOfFile(t, deploy+"lathmark.service")
-	for _, line := range []string{"DynamicUser=yes", "UMask=0077", "NoNewPrivileges=yes", "CapabilityBoundingSet=",
+	for _, line := range []string{"User=lathmark_server", "UMask=0077", "NoNewPrivileges=yes", "CapabilityBoundingSet=",
 		"PrivateUsers=yes", "PrivateTmp=yes", "PrivateDevices=yes", "PrivateMounts=yes", "ProtectSystem=strict",
 		"ProtectHome=yes", "ProtectProc=invisible", "ProcSubset=pid", "ProtectClock=yes", "ProtectHostname=yes",
 		"ProtectKernelLogs=yes", "ProtectKernelTunables=yes", "ProtectKernelModules=yes", "ProtectControlGroups=yes",
 		"RestrictAddressFamilies=AF_INET AF_INET6 AF_UNIX", "RestrictNamespaces=yes", "RestrictSUIDSGID=yes",
-		"LockPersonality=yes", "MemoryDenyWriteExecute=yes", "SystemCallFilter=@system-service",
+		"LoadCredentialEncrypted=client_secret",
+		"LoadCredentialEncrypted=photos_secret", "LockPersonality=yes", "MemoryDenyWriteExecute=yes",
+		"SystemCallFilter=@system-service",
 		"SystemCallFilter=~@privileged @resources", "SystemCallArchitectures=native", "MemoryMax=512M", "TasksMax=256"} {
 		if !strings.Contains(unit, "\n"+line+"\n") {
 			t.Errorf("the unit lacks %s", line)

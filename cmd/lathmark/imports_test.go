@@ -35,7 +35,7 @@ type ban struct {
 var (
 	pure = []string{"domain/fault", "domain/geometry", "domain/roomsheet", "domain/setoutsheet", "domain/room",
 		"domain/gate",
-		"domain/caution", "domain/words"}
+		"domain/caution", "domain/sequence", "domain/words"}
 	database = []string{"github.com/jackc", "database/sql"}
 	pages    = []string{"github.com/labstack/echo"}
 )
@@ -44,6 +44,9 @@ var bans = []ban{
 	{who: pure, never: []string{"net", "os", "log", "math/rand", "database/sql"},
 		except: []string{"domain/room/roomtest"}, // which reads testdata
 		why:    "the same input must give the same bytes: no files, no network, no chance"},
+	{who: []string{"domain/sequence"}, never: []string{"domain/words", "domain/room", "domain/roomsheet", "domain/job",
+		"domain/firm", "domain/standing", "domain/deed", "domain/programme"},
+		why: "it puts work in order, whatever the work is"},
 	{who: []string{"domain"}, never: join(database, pages, []string{"html/template", "net/http"}),
 		why: "the rules of the trade know neither the database nor the pages"},
 	{who: []string{"domain"}, never: []string{"github.com/jackc", "github.com/labstack", "github.com/golang-migrate"},

@@ -18,7 +18,7 @@ const ownerUsage = `Usage: lathmark owner --firm NAME --owner NAME [--zone ZONE]
 
 Creates a firm and its first owner, and prints a sign-in link that works once.
 With --again it does so for an owner who has lost every way in: passkeys, keys,
-links and sessions of theirs end.
+links and sessions of theirs end, and the link works for ten minutes.
 
   -again FIRM
     	the id of the FIRM, as it was printed when the firm was created
@@ -88,7 +88,7 @@ func readmit(ctx context.Context, s streams, firms *firm.Service, at, of, owner 
 		return err
 	}
 	fmt.Fprintf(s.out, "%s%s%s\n", at, web.OneTimeLinkPath, link)
-	fmt.Fprintf(s.err, "What signed %s in has ended. The link above does so once, within %.0f hours: send it to nobody "+
-		"else.\n", p.Name, firm.LinkLifetime.Hours())
+	fmt.Fprintf(s.err, "What signed %s in has ended. The link above does so once, within %.0f minutes: send it to "+
+		"nobody else.\n", p.Name, firm.CodeLifetime.Minutes())
 	return nil
 }

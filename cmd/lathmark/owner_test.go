@@ -37,7 +37,8 @@ func TestOwner(t *testing.T) {
 	of, _, _ = strings.Cut(of, ",")
 	env = append(env, "LATHMARK_ADDRESS="+at)
 	status, out, says = ran(t, env, "owner", "--again", of, "--owner", "Ada Fell")
-	if status != statusDone || !strings.Contains(says, "What signed Ada Fell in has ended") {
+	if status != statusDone || !strings.Contains(says, "What signed Ada Fell in has ended") ||
+		!strings.Contains(says, "within 10 minutes") {
 		t.Fatalf("again: status %d, %s%s", status, out, says)
 	}
 	if where, page := use(t, strings.TrimSpace(out)); where != at+"/" || !strings.Contains(page, "Ada Fell") {

@@ -55,14 +55,16 @@ func TestPhotosSettings(t *testing.T) {
 	for says, c := range map[string]config{
 		"needs LATHMARK_PHOTOS_BUCKET": {S3: "https://store.example", S3Key: "k"},
 		"LATHMARK_PHOTOS_STORE: ":      {S3: "store.example", S3Bucket: "b", S3Key: "k", S3Secret: "s"},
+		"begins with https://":         {S3: "http://store.example", S3Bucket: "b", S3Key: "k", S3Secret: "s"},
 		"LATHMARK_PHOTOS: ":            {Photos: file},
 	} {
 		if _, err := pictures(c); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%+v: %v, want %q", c, err, says)
 		}
 	}
-	if _, err := pictures(config{S3: "https://store.example", S3Bucket: "b", S3Key: "k", S3Secret: "s",
-		S3Region: "r"}); err != nil {
-		t.Error(err)
+	for _, at := range []string{"https://store.example", "http://127.0.0.1:9000", "http://[::1]:9000"} {
+		if _, err := pictures(config{S3: at, S3Bucket: "b", S3Key: "k", S3Secret: "s", S3Region: "r"}); err != nil {
+			t.Errorf("%s: %v", at, err)
+		}
 	}
 }

@@ -101,6 +101,7 @@ var commands = []command{
 	{"healthy", "ask whether the server on this machine runs", healthyUsage, healthySettings, runHealthy},
 	{"version", "print the commit, Go's version and the modules", versionUsage, nil, runVersion},
 	{"setout", "work out where to mark today, from a room sheet in a file", setoutUsage, nil, runSetout},
+	{"programme", "work out which work is done on which days, from a file", programmeUsage, nil, runProgramme},
 }
 
 // run finds the subcommand that args name, runs it and returns its exit status. It

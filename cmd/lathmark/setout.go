@@ -6,7 +6,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"lathmark/domain/advice"
@@ -49,16 +48,7 @@ func runSetout(_ context.Context, s streams, args []string) error {
 
 // setoutFile reads the sheet in one file and prints its set-out.
 func setoutFile(s streams, file string, asJSON bool) error {
-	in := s.in
-	if file != "-" {
-		f, err := os.Open(file)
-		if err != nil {
-			return fmt.Errorf("the room sheet cannot be opened: %w", err)
-		}
-		defer func() { _ = f.Close() }() // only read
-		in = f
-	}
-	room, err := roomsheet.Read(in)
+	room, err := openedAs(s.in, file, "room sheet", roomsheet.Read)
 	if err != nil {
 		return err
 	}

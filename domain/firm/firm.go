@@ -75,6 +75,17 @@ type Member struct {
 	Email     string // by which a provider may know the member; empty: none; shown to the owner and the member
 	CreatedAt time.Time
 	LeftAt    time.Time // zero for those who have not left
+	// HasSignedIn says that the member has been signed in at some time.
+	HasSignedIn bool
+}
+
+// LinkLasts returns how long a new one-time link of a member works: for a newcomer it begins
+// the membership (OWASP ASVS 5.0, 6.4.1), later it only signs in (6.5.5).
+func (m Member) LinkLasts() time.Duration {
+	if m.HasSignedIn {
+		return CodeLifetime
+	}
+	return LinkLifetime
 }
 
 // BuildUp is a standard build-up: what usually goes on a face.

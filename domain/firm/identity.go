@@ -192,15 +192,16 @@ func placeOf(ctx context.Context, tx Tx, link string, p Proof, now time.Time) (a
 // given is used up. Faults: NotFound, also if the attempt has expired, or whoever
 // signs in there is by now somebody else; Conflict if the identity is another
 // member's.
-func (s *Service) Choose(ctx context.Context, attempt Hash, link string, of id.Firm, member id.Member) (Person, string,
-	error) {
+func (s *Service) Choose(ctx context.Context, attempt Hash, link string, of id.Firm, member id.Member) (by Person,
+	session string, ties bool, err error) {
 	p, err := Ask(ctx, s.in, Whole(id.Firm{}), Anyone,
 		func(tx Tx) (Proof, error) { return tx.EndAttempt(ctx, attempt, s.now()) })
 	if err != nil {
-		return Person{}, "", gone(noAttempt, err)
+		return Person{}, "", false, gone(noAttempt, err)
 	}
-	return s.enter(ctx, of, proved{by: &p}, func(tx Tx, now time.Time) (id.Member, error) {
+	by, session, err = s.enter(ctx, of, proved{by: &p}, func(tx Tx, now time.Time) (id.Member, error) {
 		at, err := placeOf(ctx, tx, link, p, now)
+		ties = at.Ties
 		if err == nil && link != "" {
 			_, hash, _ := ReadToken(link) // placeOf has read it
 			_, err = tx.UseOneTimeLink(ctx, hash, now)
@@ -210,6 +211,7 @@ func (s *Service) Choose(ctx context.Context, attempt Hash, link string, of id.F
 		}
 		return member, nil
 	})
+	return by, session, ties, err
 }
 
 // memberOf finds whom a proof is about in the transaction's firm. An e-mail

@@ -38,7 +38,7 @@ func (d *doors) in(p firm.Proof) (by firm.Person, session string) {
 	if len(places) == 0 {
 		return firm.Person{}, ""
 	}
-	by, session, err = d.Firm.Choose(d.t.Context(), attempt, "", places[0].Firm, places[0].Person.ID)
+	by, session, _, err = d.Firm.Choose(d.t.Context(), attempt, "", places[0].Firm, places[0].Person.ID)
 	if err != nil {
 		d.t.Fatal(err)
 	}
@@ -165,26 +165,26 @@ func TestSomebodyOfTwoFirmsChooses(t *testing.T) {
 	}
 	_, err = d.Firm.Recognise(ctx, attempt, "", p)
 	wantKind(t, "the same attempt again", err, fault.NotFound)
-	by, session, err := d.Firm.Choose(ctx, attempt, "", other.Firm, other.ID)
+	by, session, _, err := d.Firm.Choose(ctx, attempt, "", other.Firm, other.ID)
 	if err != nil || by != other || !d.lasts(session) {
 		t.Errorf("%+v came in (%v)", by, err)
 	}
-	_, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Owner.ID)
+	_, _, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Owner.ID)
 	wantKind(t, "the other one as well", err, fault.NotFound)
 
 	attempt = d.attempt()
 	_, err = d.Firm.Recognise(ctx, attempt, "", p)
 	wantKind(t, "another attempt", err, "")
-	_, _, err = d.Firm.Choose(ctx, attempt, "", third.Firm, third.ID)
+	_, _, _, err = d.Firm.Choose(ctx, attempt, "", third.Firm, third.ID)
 	wantKind(t, "a firm that does not know the person", err, fault.NotFound)
 
 	attempt = d.attempt()
 	_, err = d.Firm.Recognise(ctx, attempt, "", p)
 	wantKind(t, "a third attempt", err, "")
 	d.Clock.Pass(firm.AttemptLifetime)
-	_, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Owner.ID)
+	_, _, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Owner.ID)
 	wantKind(t, "too late", err, fault.NotFound)
-	_, _, err = d.Firm.Choose(ctx, firm.Hash{99}, "", d.Owner.Firm, d.Owner.ID)
+	_, _, _, err = d.Firm.Choose(ctx, firm.Hash{99}, "", d.Owner.Firm, d.Owner.ID)
 	wantKind(t, "an attempt that never was", err, fault.NotFound)
 }
 
@@ -207,7 +207,8 @@ func TestALinkUsedWithAProvider(t *testing.T) {
 		if len(places) != 1 || places[0].FirmName == "" {
 			t.Fatalf("a link leads to %+v", places)
 		}
-		return d.Firm.Choose(ctx, attempt, link, places[0].Firm, places[0].Person.ID)
+		by, session, _, err = d.Firm.Choose(ctx, attempt, link, places[0].Firm, places[0].Person.ID)
+		return by, session, err
 	}
 	first, attempt := link(d.Plumber), d.attempt()
 	by, session, err := tie(first, attempt, d.proof("olek", ""))
@@ -321,7 +322,7 @@ func TestAnAccountIsTiedOnlyWhenAsked(t *testing.T) {
 	// The address goes to somebody else before the answer comes.
 	d.email(d.Electrician, "")
 	d.email(d.Plumber, "ines@fell.example")
-	_, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Electrician.ID)
+	_, _, _, err = d.Firm.Choose(ctx, attempt, "", d.Owner.Firm, d.Electrician.ID)
 	wantKind(t, "as whom it no longer names", err, fault.NotFound)
 	if by, _ := d.in(p); by != d.Plumber {
 		t.Errorf("%s is in", by.Name)

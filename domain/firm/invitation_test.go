@@ -234,6 +234,45 @@ func TestSoManyCodes(t *testing.T) {
 	wantKind(t, "once they are over", err, "")
 }
 
+// A newcomer's link works for two days; whoever has been in gets ten minutes, and the first
+// sign-in ends the links that were made before.
+func TestHowLongALinkLasts(t *testing.T) {
+	s := dbtest.New(t)
+	ctx := t.Context()
+	link := func() string {
+		t.Helper()
+		link, err := s.Firm.OneTimeLink(ctx, s.Owner, s.Plumber.ID)
+		wantKind(t, "a link", err, "")
+		return link
+	}
+	comesIn := func(what, link string, want fault.Kind) {
+		t.Helper()
+		_, _, err := s.Firm.SignIn(ctx, link)
+		wantKind(t, what, err, want)
+	}
+	first, other := link(), link()
+	s.Clock.Pass(firm.LinkLifetime - time.Minute)
+	comesIn("a newcomer's", first, "")
+	comesIn("a newcomer's other one", other, fault.NotFound)
+	late := link()
+	s.Clock.Pass(firm.CodeLifetime)
+	comesIn("late", late, fault.NotFound)
+	soon := link()
+	s.Clock.Pass(firm.CodeLifetime - time.Minute)
+	comesIn("in time", soon, "")
+	wantKind(t, "everything is ended", s.Firm.EndAccess(ctx, s.Owner, s.Plumber.ID), "")
+	late = link()
+	s.Clock.Pass(firm.CodeLifetime)
+	comesIn("after everything was ended", late, fault.NotFound)
+
+	owner, _, err := s.Firm.Found(ctx, "Marl & Sons", "UTC", "Ivo Marl")
+	wantKind(t, "a firm", err, "")
+	_, late, err = s.Firm.Readmit(ctx, owner.Firm, "Ivo Marl")
+	wantKind(t, "once more", err, "")
+	s.Clock.Pass(firm.CodeLifetime)
+	comesIn("the command line's second", late, fault.NotFound)
+}
+
 // People sign in on another device of theirs, within ten minutes and once.
 func TestAnotherDevice(t *testing.T) {
 	s := dbtest.New(t)

@@ -12,7 +12,7 @@ import (
 	"lathmark/domain/words"
 )
 
-// LinkLifetime is how long a one-time link can be used.
+// LinkLifetime is how long a newcomer's one-time link can be used.
 const LinkLifetime = 48 * time.Hour
 
 // Service does what people can do with a firm.
@@ -56,7 +56,7 @@ func (s *Service) Found(ctx context.Context, name, zone, owner string) (Person, 
 }
 
 // Readmit ends whatever signs in an owner who has lost every way in, and makes a link that
-// does so once. It is only for the command line: no person of a firm may call it. Faults:
+// does so once, within CodeLifetime. It is only for the command line: no person of a firm may call it. Faults:
 // BadInput.
 func (s *Service) Readmit(ctx context.Context, of id.Firm, owner string) (p Person, token string, err error) {
 	token, hash := NewToken(of)
@@ -77,7 +77,7 @@ func (s *Service) Readmit(ctx context.Context, of id.Firm, owner string) (p Pers
 			return err
 		}
 		now := s.now()
-		return tx.InsertOneTimeLink(ctx, hash, p.ID, now, now.Add(LinkLifetime))
+		return tx.InsertOneTimeLink(ctx, hash, p.ID, now, now.Add(CodeLifetime))
 	})
 	return p, token, err
 }
@@ -124,16 +124,17 @@ func (s *Service) EndMember(ctx context.Context, by Person, member id.Member) er
 	})
 }
 
-// OneTimeLink makes a link that signs a member in once, within LinkLifetime. The
-// owner may call it. Faults: Refused, NotFound, BadInput (too many wait).
+// OneTimeLink makes a link that signs a member in once, within LinkLasts. The owner
+// may call it. Faults: Refused, NotFound, BadInput (too many wait).
 func (s *Service) OneTimeLink(ctx context.Context, by Person, member id.Member) (token string, err error) {
 	token, hash := NewToken(by.Firm)
 	return token, s.in.Do(ctx, by, MayRunFirm, func(tx Tx) error {
-		if _, err := present(tx.Member(ctx, member)); err != nil {
+		m, err := present(tx.Member(ctx, member))
+		if err != nil {
 			return err
 		}
 		now := s.now()
-		return addLink(ctx, tx, hash, member, now, now.Add(LinkLifetime))
+		return addLink(ctx, tx, hash, member, now, now.Add(m.LinkLasts()))
 	})
 }
 

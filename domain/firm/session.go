@@ -89,6 +89,8 @@ type SessionTx interface {
 	SaveLimits(ctx context.Context, l Limits) error
 	// SaveNeedPasskey stores of whom the firm wants passkeys.
 	SaveNeedPasskey(ctx context.Context, of PasskeyOf) error
+	// Arrive records that a member signed in for the first time, and ends their unused links.
+	Arrive(ctx context.Context, member id.Member) error
 	// InsertSession adds a session of s.Person, and deletes the person's ended
 	// ones.
 	InsertSession(ctx context.Context, hash Hash, s Session) error
@@ -154,6 +156,11 @@ func start(ctx context.Context, tx Tx, member id.Member, by proved, now time.Tim
 	}
 	if err != nil {
 		return Person{}, "", err
+	}
+	if !m.HasSignedIn {
+		if err := tx.Arrive(ctx, member); err != nil {
+			return Person{}, "", err
+		}
 	}
 	signed := now
 	if by.by != nil {
@@ -281,8 +288,8 @@ func (s *Service) EndAccess(ctx context.Context, by Person, member id.Member) er
 // Settle sets how long the firm's sessions last, existing ones included, and the
 // time zone in which it works, by its IANA name; "" leaves that as it is. From then
 // on every day, past ones included, is one there; what is on record as a day stays
-// that day. need says who opens nothing without a passkey; whoever asks
-// for that has one, so that somebody gets in. The owner may call it. Faults: Refused,
+// that day. need says who opens nothing without a passkey, "" leaves that as it is; whoever
+// asks for one has one, so that somebody gets in. The owner may call it. Faults: Refused,
 // BadInput.
 func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string, need PasskeyOf) error {
 	l = Limits{l.Idle.Truncate(time.Minute), l.Absolute.Truncate(time.Minute)}
@@ -299,21 +306,28 @@ func (s *Service) Settle(ctx context.Context, by Person, l Limits, zone string, 
 				return err
 			}
 		}
-		if !slices.Contains(PasskeysOf, need) {
-			return fault.Bad("These settings cannot be saved.", "need_passkey", "it does not say who needs a passkey",
-				"Choose nobody, owners and foremen, or everybody")
-		}
-		if have, err := tx.Passkeys(ctx, by.ID); err != nil {
-			return err
-		} else if need != OfNobody && len(have) == 0 {
-			return fault.Bad("Nobody would get in.", "need_passkey", "you have no passkey yourself",
-				"Make one first, under Where you are signed in, then ask for it of others")
-		}
-		if err := tx.SaveNeedPasskey(ctx, need); err != nil {
+		if err := settleNeed(ctx, tx, by, need); err != nil {
 			return err
 		}
 		return tx.SaveLimits(ctx, l)
 	})
+}
+
+func settleNeed(ctx context.Context, tx Tx, by Person, need PasskeyOf) error {
+	if need == "" {
+		return nil
+	}
+	if !slices.Contains(PasskeysOf, need) {
+		return fault.Bad("These settings cannot be saved.", "need_passkey", "it does not say who needs a passkey",
+			"Choose nobody, owners and foremen, or everybody")
+	}
+	if have, err := tx.Passkeys(ctx, by.ID); err != nil {
+		return err
+	} else if need != OfNobody && len(have) == 0 {
+		return fault.Bad("Nobody would get in.", "need_passkey", "you have no passkey yourself",
+			"Make one first, under Where you are signed in, then ask for it of others")
+	}
+	return tx.SaveNeedPasskey(ctx, need)
 }
 
 // oneLine returns the beginning of a text, on one line and without unprintable

@@ -51,7 +51,8 @@ func TestSessionsEndOfThemselves(t *testing.T) {
 	old := begin()
 	s.Clock.Pass(90 * time.Minute)
 	lasts("within two hours", old, "")
-	wantKind(t, "shorter", s.Firm.Settle(ctx, s.Owner, firm.Limits{Idle: time.Hour, Absolute: 5 * time.Hour}, "", firm.OfNobody),
+	wantKind(t, "shorter", s.Firm.Settle(ctx, s.Owner, firm.Limits{Idle: time.Hour, Absolute: 5 * time.Hour}, "",
+		firm.OfNobody),
 		"")
 	lasts("after an hour", old, fault.NotFound)
 	for what, l := range map[string]firm.Limits{

@@ -15,11 +15,14 @@ const (
 	MostDays      = 200_000   // days of everything done one after the other, waits included
 	MostCount     = 1_000_000 // of a crew's size or a promise's weight
 	MostSchedules = 1_000_000 // schedules tried
-	mostEffort    = 1 << 33   // schedules times the crews' days in each
+	mostEffort    = 1 << 31   // schedules times the crews' days in each
 	mostCalendar  = 2_000_000 // days of the calendar from the first to the last
+	mostLooks     = 1 << 29   // days looked at in one search
 	mostAway      = 10_000    // spans of a crew
 	fewNames      = 100       // of a circle that are named
 )
+
+const cannot = "This programme cannot be worked out."
 
 // Check returns a fault of kind BadInput that names everything that is wrong with the
 // project by its path, as in a document: a circle with all its members, an id that is
@@ -39,7 +42,7 @@ func Check(p *Project) error {
 	if len(c.Fields) == 0 {
 		c.circle()
 	}
-	return c.Err("This programme cannot be worked out.")
+	return c.Err(cannot)
 }
 
 type checker struct {

@@ -56,7 +56,24 @@ func newNetwork(p *Project) *network {
 	n.setAway()
 	n.setCalendar()
 	n.sort()
+	n.pack()
 	return n
+}
+
+// pack lays the links side by side in the order in which they are read.
+func (n *network) pack() {
+	links := 0
+	for i := range n.pieces {
+		links += 2 * len(n.pieces[i].before)
+	}
+	all := make([]link, 0, links)
+	for _, i := range n.order {
+		w := &n.pieces[i]
+		from := len(all)
+		all = append(append(all, w.before...), w.after...)
+		middle := from + len(w.before)
+		w.before, w.after = all[from:middle:middle], all[middle:len(all):len(all)]
+	}
 }
 
 // piece turns one piece of work into indices.

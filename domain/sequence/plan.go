@@ -20,9 +20,10 @@ func Plan(ctx context.Context, p *Project) (Answer, error) {
 }
 
 // Usual returns how many schedules are tried where nothing is said of it: as many as
-// one core makes in about a quarter of a second, at least 1000.
+// one core makes in about a fifth of a second, at least 1000 and at most 5000. Of very
+// long work fewer.
 func Usual(p *Project) int {
-	return min(max(1000, 2_000_000/effort(p)), 5000)
+	return min(max(1000, 5_000_000/effort(p)), 5000, mostEffort/effort(p))
 }
 
 // bound returns what no schedule is better than: everything at the earliest, or, for

@@ -8,12 +8,21 @@ type profile struct {
 	taken    []int32  // crew by crew, of each day up to the horizon
 	full     []uint64 // the same as bits: nothing that needs this crew can be done
 	words    int      // of full, for each crew
+	gone     []uint64 // full from day zero on, where only those are taken who are away
+	looked   int      // days looked at in vain
 	from, to int      // nothing is taken on a day outside of these
 }
 
 func newProfile(n *network) *profile {
 	words := n.horizon/64 + 1
-	return &profile{n: n, taken: make([]int32, n.crews*n.horizon), full: make([]uint64, n.crews*words), words: words}
+	p := &profile{n: n, taken: make([]int32, n.crews*n.horizon), full: make([]uint64, n.crews*words), words: words}
+	p.gone = make([]uint64, n.crews*((n.away+63)/64))
+	for k, gone := range n.base {
+		if c := k / n.away; n.size[c]-gone < n.least[c] {
+			p.gone[c*len(p.gone)/n.crews+k%n.away/64] |= 1 << (k % n.away % 64)
+		}
+	}
+	return p
 }
 
 // reset leaves only those taken who are away.
@@ -27,12 +36,8 @@ func (p *profile) reset() {
 		if len(p.n.p.Crews[c].Away) == 0 {
 			continue
 		}
-		for k, gone := range p.n.base[c*p.n.away : (c+1)*p.n.away] {
-			day := int(p.n.zero) + k
-			if taken[day] = gone; p.n.size[c]-gone < p.n.least[c] {
-				full[day/64] |= 1 << (day % 64)
-			}
-		}
+		copy(taken[p.n.zero:], p.n.base[c*p.n.away:(c+1)*p.n.away])
+		copy(full[p.n.zero/64:], p.gone[c*len(p.gone)/p.n.crews:(c+1)*len(p.gone)/p.n.crews])
 	}
 	p.from, p.to = int(p.n.zero), int(p.n.zero)+p.n.away
 }
@@ -87,6 +92,7 @@ func (p *profile) first(w *piece, from int32) (start, end int32) {
 		if left == 0 {
 			return start, end
 		}
+		p.looked += int(end-start) + 1
 		from = end + 1
 	}
 }
@@ -115,7 +121,7 @@ func (p *profile) latest(w *piece, by int32) (start, end int32) {
 		return by, by
 	}
 	for {
-		end = p.shut(w, by)
+		end = p.close(w, by)
 		left := w.days
 		for start = end; left > 0 && start > 0; start-- {
 			if p.fits(w, start-1) {
@@ -127,12 +133,13 @@ func (p *profile) latest(w *piece, by int32) (start, end int32) {
 		if left == 0 {
 			return start, end
 		}
+		p.looked += int(end-start) + 1
 		by = start - 1
 	}
 }
 
-// shut returns the day after the last, before by, on which no crew of the work is full.
-func (p *profile) shut(w *piece, by int32) int32 {
+// close returns the day after the last, before by, on which no crew of the work is full.
+func (p *profile) close(w *piece, by int32) int32 {
 	for k := int(by-1) / 64; k >= 0; k-- {
 		var full uint64
 		for _, x := range w.needs {

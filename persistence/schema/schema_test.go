@@ -236,8 +236,8 @@ func TestWhoNeedsAPasskeyIsKept(t *testing.T) {
 		return out
 	}
 	for _, step := range []struct {
-		moves  func(context.Context, string) error
-		want string
+		moves func(context.Context, string) error
+		want  string
 	}{
 		{func(ctx context.Context, url string) error { return schema.Down(ctx, url, migrations.Latest-26) },
 			"everybody: true, nobody: false, runners: true"},

@@ -5,6 +5,7 @@ import (
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
+	"lathmark/domain/id"
 	"lathmark/domain/words"
 
 	"github.com/labstack/echo/v4"
@@ -122,7 +123,16 @@ func (s *Sessions) Begin(c echo.Context, session string) error {
 		return err
 	}
 	c.SetCookie(s.cookie(session, int(got.EndsAt.Sub(got.CreatedAt).Seconds())))
+	c.Set(cameKey, got.Person.ID)
 	return nil
+}
+
+const cameKey = "lathmark.came"
+
+// Came returns who signed in with this very request; false for nobody.
+func Came(c echo.Context) (id.Member, bool) {
+	who, ok := c.Get(cameKey).(id.Member)
+	return who, ok
 }
 
 // End ends the session, in the browser and in the store.

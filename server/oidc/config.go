@@ -79,7 +79,7 @@ func (c *Config) check(read func(string) ([]byte, error)) (wrong []error) {
 		bad("label", "give the words for the button, 40 letters at most")
 	}
 	if at, err := url.Parse(c.Issuer); err != nil || at.Host == "" || at.RawQuery != "" || at.Fragment != "" ||
-		at.User != nil || !safe(at) {
+		at.User != nil || !Safe(at) {
 		bad("issuer", "give an address that begins with https://") // section 2, iss; Discovery 1.0, section 3
 	}
 	if c.ClientID == "" {
@@ -106,11 +106,16 @@ func (c *Config) check(read func(string) ([]byte, error)) (wrong []error) {
 	return wrong
 }
 
-// safe reports whether nobody else can read what is sent there: https, or this
+// Safe reports whether nobody else can read what is sent there: https, or this
 // machine.
-func safe(at *url.URL) bool {
-	ip := net.ParseIP(at.Hostname())
-	return at.Scheme == "https" || at.Scheme == "http" && (at.Hostname() == "localhost" || ip != nil && ip.IsLoopback())
+func Safe(at *url.URL) bool {
+	return at.Scheme == "https" || at.Scheme == "http" && ThisMachine(at.Hostname())
+}
+
+// ThisMachine reports whether what is sent to a host leaves this machine not at all.
+func ThisMachine(host string) bool {
+	ip := net.ParseIP(host)
+	return host == "localhost" || ip != nil && ip.IsLoopback()
 }
 
 // vouches reports whether the provider is trusted to verify an e-mail address.

@@ -104,6 +104,33 @@ func TestChoosingAFirm(t *testing.T) {
 		forms[w.Owner.Firm.String()]), http.StatusForbidden, "")
 }
 
+// Whoever is signed in somewhere and ties an account is offered to sign out there; who is
+// in nowhere else goes on to their work.
+func TestATiedAccountOffersToSignOutElsewhere(t *testing.T) {
+	w := newWorld(t, nil)
+	if _, _, err := w.Firm.StartSession(t.Context(), w.Plumber.Firm, w.Plumber.ID); err != nil {
+		t.Fatal(err)
+	}
+	link, _, err := w.Firm.NewDeviceLink(t.Context(), w.Plumber)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := w.browser()
+	r := b.yes(b.do(http.MethodGet, b.choose(b.begin(link), "s-olek"), nil))
+	if r.to() != "/sessions?done=account" {
+		t.Errorf("the tied account leads to %q", r.to())
+	}
+	if page := b.do(http.MethodGet, w.at+r.to(), nil).body; !strings.Contains(page, "The account is linked.") ||
+		!strings.Contains(page, "Sign out everywhere else") {
+		t.Errorf("it does not offer that: %s", textOf(page))
+	}
+	for _, to := range []string{w.browser().signIn("s-olek").to(), w.browser().signIn("s-ines").to()} {
+		if to != "/tasks" {
+			t.Errorf("what ties nothing, or is in nowhere else, leads to %q", to)
+		}
+	}
+}
+
 // A one-time link and an account: from then on the account alone is enough.
 func TestALinkIsTiedToAnAccount(t *testing.T) {
 	w := newWorld(t, nil)
@@ -124,6 +151,9 @@ func TestALinkIsTiedToAnAccount(t *testing.T) {
 	b.yes(asks)
 	if b.in() != "Olek Nowik" {
 		t.Fatalf("%q is in; %s", b.in(), w.log.check())
+	}
+	if want := "sign_in=provider outcome=in member=" + w.Plumber.ID.String(); !strings.Contains(w.log.String(), want) {
+		t.Errorf("the log does not say %s", want)
 	}
 	thief := w.browser()
 	thief.notIn("the link again", thief.do(http.MethodGet, thief.choose(thief.begin(link), "s-zoe"), nil),
@@ -223,7 +253,8 @@ func TestDiscoveryThatDoesNotHold(t *testing.T) {
 	b := w.browser()
 	b.notIn("it does not name itself", b.signIn("s-ines"), http.StatusForbidden, "iss")
 	back := b.choose(b.begin(""), "s-ines")
-	if b.yes(b.do(http.MethodGet, with(back, func(q url.Values) { q.Set("iss", w.op.Issuer) }), nil)); b.in() != "Ines Carro" {
+	if b.yes(b.do(http.MethodGet, with(back, func(q url.Values) { q.Set("iss", w.op.Issuer) }),
+		nil)); b.in() != "Ines Carro" {
 		t.Errorf("it names itself and nobody is signed in: %s", w.log.check())
 	}
 }

@@ -167,7 +167,7 @@ func (o *provider) learn(ctx context.Context, now func() time.Time) (*metadata, 
 		if what == "userinfo" && address == "" {
 			continue
 		}
-		if err != nil || at.Host == "" || !safe(at) {
+		if err != nil || at.Host == "" || !Safe(at) {
 			return nil, fmt.Errorf("its address for %s is not https", what)
 		}
 	}

@@ -163,10 +163,9 @@ func onThisMachine(listen string) error {
 	if err != nil {
 		return fmt.Errorf("%w; choose another address with --listen 127.0.0.1:PORT", err)
 	}
-	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+	if !oidc.ThisMachine(host) {
 		return fmt.Errorf("%s can be reached from other machines, and in the demo anybody can sign in as anybody; choose "+
-			"another "+
-			"address with --listen 127.0.0.1:PORT", listen)
+			"another address with --listen 127.0.0.1:PORT", listen)
 	}
 	return nil
 }

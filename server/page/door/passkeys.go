@@ -7,7 +7,6 @@ import (
 	"lathmark/domain/firm"
 	"lathmark/server/auth"
 	"lathmark/server/page/kit"
-	"lathmark/web"
 
 	"github.com/labstack/echo/v4"
 )
@@ -48,9 +47,5 @@ func (p *Pages) ComeWithPasskey(c echo.Context) error {
 	if err := p.Auth.Begin(c, session); err != nil {
 		return err
 	}
-	to := web.TasksPath
-	if firm.MayRunJobs(by) == nil {
-		to = web.Home
-	}
-	return kit.Unkept(c, map[string]string{"go": to})
+	return kit.Unkept(c, map[string]string{"go": kit.WorkOf(by)})
 }

@@ -96,11 +96,20 @@ func (p *Pages) ChooseFirm(c echo.Context) error {
 }
 
 func (p *Pages) comeInto(c echo.Context, attempt string, of id.Firm, member id.Member) error {
-	by, session, err := p.Firm.Choose(c.Request().Context(), oidc.AttemptOf(attempt), oidc.LinkOf(attempt), of, member)
+	ctx := c.Request().Context()
+	by, session, ties, err := p.Firm.Choose(ctx, oidc.AttemptOf(attempt), oidc.LinkOf(attempt), of, member)
 	if err != nil {
 		return p.notIn(c, err)
 	}
-	return p.Begin(c, by, session)
+	if err := p.Auth.Begin(c, session); err != nil {
+		return err
+	}
+	if all, err := p.Firm.Sessions(ctx, by); err != nil {
+		return err
+	} else if ties && len(all) > 1 {
+		return kit.SeeOther(c, web.SessionsPath, "account")
+	}
+	return c.Redirect(http.StatusSeeOther, kit.WorkOf(by))
 }
 
 // stranger is the one answer to whoever is not known, for whatever reason.

@@ -27,6 +27,8 @@ var done = map[string]string{
 	"chosen":          "Done: your choice counts. Both stay in the diary.",
 	"taken-back":      "The code is removed. It no longer works.",
 	"passkey":         "The passkey is saved. From now on you can sign in with it on this device.",
+	"account":         "The account is linked. From now on you can sign in with it.",
+	"email-changed":   "Saved. The old e-mail no longer signs you in.",
 	"passkey-away":    "The passkey is removed. It no longer works.",
 	"signed-out":      "You are signed out there.",
 	"signed-out-else": "You are signed out everywhere else.",

@@ -209,10 +209,15 @@ func (p *House) Begin(c echo.Context, by firm.Person, session string) error {
 	if err := p.Auth.Begin(c, session); err != nil {
 		return err
 	}
+	return c.Redirect(http.StatusSeeOther, WorkOf(by))
+}
+
+// WorkOf returns the page where a person's work is.
+func WorkOf(by firm.Person) string {
 	if firm.MayRunJobs(by) == nil {
-		return c.Redirect(http.StatusSeeOther, web.Home)
+		return web.Home
 	}
-	return c.Redirect(http.StatusSeeOther, web.TasksPath)
+	return web.TasksPath
 }
 
 // PlaceOfRoom is a room's place.

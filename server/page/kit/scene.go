@@ -3,6 +3,7 @@ package kit
 import (
 	"context"
 	"net/http"
+	"strings"
 
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
@@ -48,6 +49,18 @@ func (p *House) everyone(ctx context.Context, by firm.Person) (out People, here 
 		}
 	}
 	return out, here, nil
+}
+
+// initialled is everybody but one by their initials; who left stays so.
+func (p People) initialled(but id.Member) People {
+	out := People{}
+	for m, one := range p {
+		if m != but && !strings.HasPrefix(one.Name, firm.Left) {
+			one.Name = one.Initials()
+		}
+		out[m] = one
+	}
+	return out
 }
 
 // Name is a member's name; for nobody of the firm it is empty.

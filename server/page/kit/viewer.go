@@ -39,6 +39,17 @@ func (p *House) Viewer(c echo.Context) (v Viewer, err error) {
 	return v, err
 }
 
+// Kept is the viewer of pages that a phone keeps: they name nobody else but by initials.
+func (v Viewer) Kept() Viewer {
+	v.People = v.People.initialled(v.By.ID)
+	here := make([]firm.Person, 0, len(v.Here))
+	for _, p := range v.Here {
+		here = append(here, v.People[p.ID])
+	}
+	v.Here = here
+	return v
+}
+
 // Sheet is what every page has: the title block without job and room.
 func (v Viewer) Sheet(title string) web.Sheet {
 	s := web.Sheet{Token: uuid.Must(uuid.NewV7()).String(), Title: title, Date: v.Date, Zone: v.Zone, Done: v.Done,

@@ -47,7 +47,8 @@ func (p *Pages) memberView(c echo.Context, typed web.Typed) (web.MemberView, err
 	by, _ := auth.Who(c)
 	v := web.MemberView{Sheet: p.Sheet(c, st.Name), Typed: typed, PersonForm: personForm(jobs), Of: st,
 		Way: web.PersonAt(st.ID.String()), Self: st.ID == by.Person.ID, Here: by.Session.ID,
-		Lasts: lasts(firm.LinkLifetime), Forgotten: st.Name == subjectdata.NameFor(st.ID)}
+		Changed: c.QueryParam("done") == "email-changed" && len(st.Sessions) > 1,
+		Lasts:   lasts(st.LinkLasts()), Forgotten: st.Name == subjectdata.NameFor(st.ID)}
 	v.Begins = formOf(st)
 	v.Token = kit.WithVersion(v.Token, st.Version())
 	for _, i := range st.KnownBy {
@@ -106,6 +107,10 @@ func (p *Pages) changePerson(c echo.Context, f *kit.Form) (to, said string, err 
 	if err != nil {
 		return "", "", err
 	}
+	was, err := p.Firm.Profile(c.Request().Context(), kit.Who(c), of)
+	if err != nil {
+		return "", "", err
+	}
 	err = p.Firm.UpdateMember(c.Request().Context(), kit.Who(c), of, f.Version, one)
 	if fault.KindOf(err) == fault.Conflict {
 		st, jobs, readErr := p.standing(c)
@@ -116,6 +121,9 @@ func (p *Pages) changePerson(c echo.Context, f *kit.Form) (to, said string, err 
 		if answered {
 			return "", "", err
 		}
+	}
+	if of == kit.Who(c).ID && !strings.EqualFold(strings.TrimSpace(one.Email), was.Email) {
+		return web.PersonPage(of.String()), "email-changed", err
 	}
 	return web.PersonPage(of.String()), "person-changed", err
 }

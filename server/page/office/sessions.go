@@ -22,8 +22,9 @@ func (p *Pages) Sessions(c echo.Context) error {
 	}
 	v := web.SessionsView{Sheet: p.Sheet(c, "Where you are signed in"), Rows: all, Here: by.Session.ID,
 		MayMakeKeys: firm.MayMakeKeys(by.Person) == nil, MayAdd: p.Passkeys != nil,
-		Called: c.QueryParam("called"),
-		MayTie: len(p.Providers.Buttons()) > 0}
+		Called:  c.QueryParam("called"),
+		Changed: slices.Contains([]string{"passkey", "passkey-away", "account"}, c.QueryParam("done")),
+		MayTie:  len(p.Providers.Buttons()) > 0}
 	if v.Passkeys, err = p.Firm.Passkeys(c.Request().Context(), by.Person); err != nil {
 		return err
 	}

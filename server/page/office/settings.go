@@ -28,7 +28,7 @@ func (p *Pages) FirmSettings() kit.Pair {
 		Take: func(c echo.Context, f *kit.Form) (to, said string, err error) {
 			limits := firm.Limits{Idle: lasting(f, "idle"), Absolute: lasting(f, "absolute")}
 			if err = f.Err(); err == nil {
-				err = p.Firm.Settle(c.Request().Context(), kit.Who(c), limits, f.Get("zone"), 
+				err = p.Firm.Settle(c.Request().Context(), kit.Who(c), limits, f.Get("zone"),
 					firm.PasskeyOf(f.Get("need_passkey")))
 			}
 			return web.FirmPath, "settings", err

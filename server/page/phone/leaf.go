@@ -70,7 +70,7 @@ func (p *Pages) leaves(c echo.Context) ([]leaf, error) {
 		return nil, err
 	}
 	rooms := standing.Visits(a.Rooms, v.By)
-	k := copying{Viewer: v, Across: a, signed: map[id.Room][]room.SignOff{}}
+	k := copying{Viewer: v.Kept(), Across: a, signed: map[id.Room][]room.SignOff{}}
 	ctx := c.Request().Context()
 	// Without this right nobody is shown a room's page, though the others.
 	mayRecord := firm.MayRecord(v.By) == nil

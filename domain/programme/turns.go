@@ -164,6 +164,9 @@ func (t *Turns) turn(ctx context.Context, of id.Firm) {
 	defer t.mu.Unlock()
 	now := time.Now()
 	t.had[of] = now
+	if at, told := t.due[of]; told && at.Before(now.Add(rest)) { // of what changed meanwhile
+		t.due[of] = now.Add(rest)
+	}
 	t.sooner(of, now.Add(wait))
 }
 

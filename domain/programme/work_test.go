@@ -84,7 +84,8 @@ func TestACrashLeavesItsTurn(t *testing.T) {
 		if out, _, err := s.Planner.Work(ctx, s.Owner.Firm); out != programme.Taken || err != nil {
 			t.Errorf("meanwhile: %d (%v)", out, err)
 		}
-		if err := tx.Keep(ctx, programme.Stored{Made: s.Clock.Now(), Today: date(3, 2), Version: 1}); err != nil {
+		if err := tx.Keep(ctx, programme.Stored{Made: s.Clock.Now(), Today: date(3, 2), Version: 1,
+			Answer: []byte("{}")}); err != nil {
 			return err
 		}
 		return broke

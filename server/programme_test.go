@@ -37,10 +37,11 @@ func TestTheChartIsMadeAndMoved(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := foreman.get("/programme")
-	moves := regexp.MustCompile(`href="(/programme/move\?piece=[^"]+)" data-move="` + s.ids["room"] + `\|first_fix\|electrician"`).
+	moves := regexp.MustCompile(`href="(/programme/move\?piece=[^"]+)" data-move="` +
+		s.ids["room"] + `\|boarding\|dry_liner"`).
 		FindStringSubmatch(page)
 	if moves == nil {
-		t.Fatalf("no first fix can be moved: %s", textOf(page))
+		t.Fatalf("no boarding can be moved: %s", textOf(page))
 	}
 	form := foreman.get(strings.ReplaceAll(moves[1], "&amp;", "&"))
 	if !strings.Contains(form, "Which day should it begin?") || strings.Contains(form, "Keep it on") {
@@ -57,8 +58,9 @@ func TestTheChartIsMadeAndMoved(t *testing.T) {
 	if none := foreman.get(moves[1] + "&on=tomorrow"); !strings.Contains(none, "is no day") {
 		t.Errorf("a day that is none: %s", textOf(none))
 	}
-	piece := s.ids["room"] + "|first_fix|electrician"
-	if to := foreman.post("/programme/move", "piece", piece, "on", on.Format("2006-01-02")); to != "/programme?done=pinned" {
+	piece := s.ids["room"] + "|boarding|dry_liner"
+	if to := foreman.post("/programme/move", "piece", piece, "on",
+		on.Format("2006-01-02")); to != "/programme?done=pinned" {
 		t.Errorf("kept, it leads to %s", to)
 	}
 	if pinned := foreman.get(moves[1]); !strings.Contains(pinned, "It is pinned to "+words.Date(on)) {
@@ -87,7 +89,7 @@ func TestACrewsLink(t *testing.T) {
 	if to := nobody.post(link+"/away", "from", day, "to", day, "why", "unwell"); to != link+"?done=away" {
 		t.Errorf("it leads to %s", to)
 	}
-	nobody.refused(http.StatusUnprocessableEntity, link+"/away", "from", day, "to", "soon")
+	nobody.refused(http.StatusBadRequest, link+"/away", "from", day, "to", "soon")
 	if page = foreman.get(crew); !strings.Contains(page, "unwell") {
 		t.Errorf("the foreman does not see it: %s", textOf(page))
 	}
@@ -163,7 +165,7 @@ func TestTheClientReadsDays(t *testing.T) {
 	}
 	promises := "/jobs/" + s.ids["job"] + "/promises"
 	to := words.UTC.Day(w.Clock.Now()).AddDate(0, 0, 40).Format("2006-01-02")
-	foreman.refused(http.StatusUnprocessableEntity, promises+"/"+s.ids["promise"], "on", to, "why", "")
+	foreman.refused(http.StatusBadRequest, promises+"/"+s.ids["promise"], "on", to, "why", "")
 	foreman.post(promises+"/"+s.ids["promise"], "on", to, "why", "the boards came late")
 	if page = foreman.get(promises); !strings.Contains(page, "the boards came late") {
 		t.Errorf("the promises: %s", textOf(page))

@@ -109,3 +109,12 @@ func (v ProgrammeView) Trades() (out []words.Trade) {
 	}
 	return out
 }
+
+// Comes names who comes: "Electrician, Ola Brandt"; a crew that is assumed has no other
+// name than its trade.
+func Comes(v programme.Visit) string {
+	if v.Name == "the "+v.Trade.String() {
+		return words.Capital(v.Trade.String())
+	}
+	return words.Capital(v.Trade.String()) + ", " + v.Name
+}

@@ -108,7 +108,7 @@ func cannedProgramme() *programme.Programme {
 			Says: "The client was promised 14 Quarry Lane by Tue 29 Dec."}}
 	p.Decide = []programme.Decide{
 		{Job: numbered[id.Job](1), Room: numbered[id.Room](1), What: "Utility, the fan F1: which fan", By: words.Client,
-			Latest: on(6), Cost: "14 Quarry Lane ends 3 days later.", Days: 3},
+			Latest: on(6), Cost: "A week later, 14 Quarry Lane is done on Tuesday 22 December, 3 days later.", Days: 3},
 		{Job: numbered[id.Job](1), Room: numbered[id.Room](4), What: "Kitchen, order the tap", By: words.Foreman,
 			Cost: "Costs nothing yet."}}
 	p.Moved = []programme.Moved{{Piece: p.Visits[4].Pieces[0].Piece, Job: numbered[id.Job](1), Before: on(15), Now: on(17),

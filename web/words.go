@@ -84,6 +84,7 @@ var funcs = template.FuncMap{
 	"placedSays":     PlacedSays,
 	"joinPiece":      JoinPiece,
 	"moveAt":         MoveAt,
+	"comes":          Comes,
 	"crewPage":       CrewPage,
 	"endCrew":        EndCrew,
 	"crewAway":       CrewAway,

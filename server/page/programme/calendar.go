@@ -58,7 +58,11 @@ func (p *Pages) MakeCalendar(c echo.Context) error {
 
 // EndCalendar ends it.
 func (p *Pages) EndCalendar(c echo.Context) error {
-	if err := p.Programme.EndCalendarLink(c.Request().Context(), kit.Who(c)); err != nil {
+	err := firm.MayRecord(kit.Who(c))
+	if err == nil {
+		err = p.Programme.EndCalendarLink(c.Request().Context(), kit.Who(c))
+	}
+	if err != nil {
 		return err
 	}
 	return kit.SeeOther(c, web.CalendarPath, "calendar-ended")

@@ -161,6 +161,9 @@ func (p *Pages) CrewLink(c echo.Context) error {
 
 // EndCrewLink ends a crew's links.
 func (p *Pages) EndCrewLink(c echo.Context) error {
+	if _, err := p.crewView(c, web.Typed{}); err != nil { // there is no such crew
+		return err
+	}
 	return kit.Press(c, "crew", func(ctx context.Context, by firm.Person, of id.Crew) error {
 		return p.Programme.EndCrewLinks(ctx, by, of)
 	}, web.CrewPage(c.Param("crew")), "crew-link-ended")

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"time"
 
+	"lathmark/domain/firm"
 	"lathmark/domain/programme"
 	"lathmark/domain/words"
 	"lathmark/server/page/kit"
@@ -23,6 +24,9 @@ const turned = 4 * 7
 
 // Chart is the programme of all open jobs. A trade's own weeks are on a page of their own.
 func (p *Pages) Chart(c echo.Context) error {
+	if err := firm.MayRead(kit.Who(c)); err != nil {
+		return err
+	}
 	if kit.TradeOf(kit.Who(c)) != words.Foreman {
 		return c.Redirect(http.StatusSeeOther, web.NextWeeks)
 	}
@@ -69,9 +73,10 @@ func nextOf(v web.ProgrammeView, again bool) web.Next {
 			n.Sentence = strconv.Itoa(len(danger)) + " promises are in danger. See to the first of them."
 		}
 	} else if len(v.Decide) > 0 && v.Decide[0].Latest.Before(v.Today.Add(soon)) {
-		n = web.Next{Sentence: v.Decide[0].What + ": needed now.", Action: "See what it costs", Href: "#decide"}
+		n = web.Next{Sentence: words.Capital(v.Decide[0].What) + ": needed now.", Action: "See what it costs",
+			Href: "#decide"}
 		if on := v.Decide[0].Latest; !on.IsZero() {
-			n.Sentence = v.Decide[0].What + ": needed by " + words.ShortDay(on) + "."
+			n.Sentence = words.Capital(v.Decide[0].What) + ": needed by " + words.ShortDay(on) + "."
 		}
 	} else if len(v.Visits) > 0 {
 		first := v.Visits[0]
@@ -84,7 +89,7 @@ func nextOf(v web.ProgrammeView, again bool) web.Next {
 }
 
 func comes(v programme.Visit) string {
-	return "Next comes " + v.Name + ", " + v.Trade.String() + ", to " + v.JobName + ": " + web.Span(v.From, v.To) + "."
+	return "Next: " + web.Comes(v) + " at " + v.JobName + ", " + web.Span(v.From, v.To) + "."
 }
 
 // day reads a day of a form; the service says where there is none.

@@ -55,7 +55,7 @@ func newSearch(ctx context.Context, p *Project) *search {
 // the published instances, and on a firm with 60 rooms.
 func (q *search) run() {
 	n := len(q.n.pieces)
-	size := 4 + int(4.5*math.Sqrt(float64(q.most)/float64(n+1)))
+	size := 4 + int(6*math.Sqrt(float64(q.most)/float64(n+1)))
 	for len(q.pool) < size && !q.isOver() {
 		m := q.newMember()
 		q.sample(m.order, len(q.pool) == 0)

@@ -97,7 +97,7 @@ vuln: ## look the server's parts up in Go's database of known vulnerabilities
 		exit $$status
 
 bench: setup sums ## the speed of the calculation, and of the server under load; a part of it: BENCH=Load/dashboard
-	go test -run '^$$' -bench '$(BENCH)' -benchmem ./domain/geometry ./domain/sequence
+	go test -run '^$$' -bench '$(BENCH)' -benchmem ./domain/geometry ./domain/sequence ./domain/programme
 	go test -run '^$$' -bench '$(BENCH)' -benchtime 1x -timeout 30m ./cmd/lathmark
 
 trial: ## simulate 10,000 tails: how well the set-out does with assumed error rates

@@ -15,6 +15,7 @@ import (
 	"lathmark/domain/id"
 	"lathmark/domain/job"
 	"lathmark/domain/photo"
+	"lathmark/domain/programme"
 	"lathmark/domain/room"
 	"lathmark/domain/roomsheet"
 	"lathmark/domain/words"
@@ -81,6 +82,17 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	member, err := w.Firm.TakeOn(ctx, w.Owner, id.Member{}, firm.Particulars{Name: "Wanda of " + name,
 		Role: firm.Trade, Trade: words.Tiler})
 	must(err)
+	crew, err := w.Programme.SaveCrew(ctx, w.Foreman, programme.Crew{Trade: words.Tiler, Name: "Crew of " + name, People: 1})
+	must(err)
+	today := words.UTC.Day(w.Clock.Now())
+	away, err := w.Programme.SayAway(ctx, w.Foreman, programme.Away{Crew: crew.ID, From: today, To: today})
+	must(err)
+	promise, err := w.Programme.Give(ctx, w.Foreman, programme.Promise{Job: j.ID, To: words.Client, Stage: words.Boarding,
+		On: today.AddDate(0, 0, 30)})
+	must(err)
+	owed, err := w.Programme.SaveOwed(ctx, w.Foreman, programme.Owed{Room: r.Record.ID, For: words.SecondFix, What: "the tap",
+		Lead: 14, By: words.Foreman})
+	must(err)
 	return subject{map[string]string{"member": member.ID.String(), "job": j.ID.String(), "room": r.Record.ID.String(),
 		"surface": ceiling.String(), "datum": face.String(),
 		"timber": timber.String(), "way": way.String(), "position": position.String(), "reading": v.Measurement.ID.String(),
@@ -88,6 +100,7 @@ func newSubject(t *testing.T, w *world, name string) subject {
 		"snag": id.New[id.Snag]().String(), "stage": "first-fix", "photo": of.String(), "size": "thumb", "link": link,
 		"token": "used-up", "provider": "none",
 		"passkey": id.New[id.Passkey]().String(), "invitation": id.New[id.Invitation]().String(),
+		"crew": crew.ID.String(), "away": away.ID.String(), "promise": promise.ID.String(), "owed": owed.ID.String(),
 		"session": id.New[id.Session]().String(), "key": id.New[id.Key]().String()}}
 }
 
@@ -136,6 +149,8 @@ func columns(t *testing.T, w *world) []column {
 var open = []string{"GET /healthz", "GET /readyz", "GET /robots.txt", "GET /.well-known/*", "GET /static/*",
 	"GET /worker.js", "GET /manifest.webmanifest",
 	"GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /progress/:link",
+	"GET /comes/:link", "POST /comes/:link/coming", "POST /comes/:link/away", "POST /comes/:link/back",
+	"GET /calendar/:link/visits.ics",
 	"GET /in/:token", "POST /in/:token", "POST /sign-in/with/:provider", "GET /sign-in/back/:provider",
 	"POST /sign-in/out/:provider", "POST /sign-in/firm",
 	"GET /invited/:token", "POST /invited/:token", "POST /sign-in/passkey", "POST /sign-in/passkey/begin"}

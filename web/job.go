@@ -5,6 +5,7 @@ import (
 
 	"lathmark/domain/diary"
 	"lathmark/domain/id"
+	"lathmark/domain/programme"
 	"lathmark/domain/standing"
 	"lathmark/domain/words"
 )
@@ -146,6 +147,8 @@ var Progress = Page[ProgressView]{"progress"}
 type ProgressView struct {
 	Sheet
 	Rooms []standing.RoomProgress
+	// When is the job's programme as its client may see it; nil: none is worked out yet.
+	When *programme.Programme
 }
 
 // Waiting returns how many choices wait for the client.

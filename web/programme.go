@@ -197,3 +197,6 @@ func (v ProgrammeView) promised(of id.Job, in id.Room) (out []drawing.Promised) 
 const keptOdds = 0.8
 
 func inDanger(p programme.Kept) bool { return p.Odds < keptOdds }
+
+// Span is how many days the chart shows.
+func (v ProgrammeView) Span() int { return 7 * chartWeeks }

@@ -187,3 +187,11 @@ func saidSamples() []sample {
 			Ends: daysBefore(-366)}),
 	}
 }
+
+// clientsProgramme is the canned programme as a client may see it.
+func clientsProgramme() *programme.Programme {
+	p := *cannedProgramme()
+	p.Jobs, p.Rooms, p.Visits, p.Moved, p.Decide = p.Jobs[:1], p.Rooms[:2], nil, nil, p.Decide[:1]
+	p.Promises = p.Promises[1:]
+	return &p
+}

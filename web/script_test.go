@@ -15,8 +15,8 @@ import (
 // before compression: phones load all of them over bad connections.
 const scriptLimit = 64_000
 
-// onSomePages are loaded by the pages alone that draw a room, plan its schedule or have a passkey.
-var onSomePages = []string{"outline.js", "place.js", "passkey.js"}
+// onSomePages are loaded by the pages alone that draw a room, plan its schedule, have a passkey or the wall chart.
+var onSomePages = []string{"chart.js", "outline.js", "place.js", "passkey.js"}
 
 // TestScriptsAreServed: every script of the folder except the tests and the
 // worker has an address, all in one folder, and all together stay small.

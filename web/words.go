@@ -83,6 +83,7 @@ var funcs = template.FuncMap{
 	"stages":         func() [5]string { return Stages },
 	"placedSays":     PlacedSays,
 	"joinPiece":      JoinPiece,
+	"moveAt":         MoveAt,
 	"crewPage":       CrewPage,
 	"endCrew":        EndCrew,
 	"crewAway":       CrewAway,

@@ -15,9 +15,9 @@ func (p *plan) moved(now *Programme) (out []Moved) {
 	if p.Before == nil {
 		return nil
 	}
-	before := p.placed()
+	p.old = p.placed()
 	for i := range p.pieces {
-		was, had := before[p.pieces[i].Piece]
+		was, had := p.old[p.pieces[i].Piece]
 		if !had {
 			continue
 		}
@@ -94,7 +94,7 @@ func (p *plan) chain(b *bound, t *teller, links int) string {
 	if b.on < 0 || links == 1 {
 		return says
 	}
-	old, had := p.placed()[p.pieces[b.on].Piece]
+	old, had := p.old[p.pieces[b.on].Piece]
 	if !had || !p.ended(p.likely.end[b.on]).After(old.To) {
 		return says
 	}

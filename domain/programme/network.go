@@ -2,6 +2,7 @@ package programme
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"lathmark/domain/fault"
@@ -72,6 +73,7 @@ type plan struct {
 	likely run
 	early  run
 	odds   *odds
+	old    map[Piece]was // in the programme before
 }
 
 // newPlan builds the network. Faults: BadInput (rooms that wait for each other).
@@ -157,7 +159,7 @@ func (p *plan) linkRoom(i int) {
 		}
 	}
 	if least, usual, ok := plasterDays(r); ok {
-		for _, m := range append(p.stages[i][words.SecondFix], p.stages[i][words.Decoration]...) {
+		for _, m := range slices.Concat(p.stages[i][words.SecondFix], p.stages[i][words.Decoration]) {
 			for _, on := range p.stages[i][words.Plaster] {
 				if p.pieces[on].Trade == words.Plasterer {
 					p.wait(m, wait{on: on, dry: least, usual: usual, kind: drying})

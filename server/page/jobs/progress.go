@@ -23,6 +23,11 @@ func (p *Pages) Progress(c echo.Context) error {
 	}
 	v := web.ProgressView{Sheet: web.Sheet{Title: "Progress", Firm: got.Firm, Job: got.Job, Date: p.Now(), Zone: got.Zone},
 		Rooms: got.Rooms}
+	when, err := p.Programme.ReadClient(c.Request().Context(), c.Param("link"))
+	if err != nil {
+		return err
+	}
+	v.When = when.Programme
 	v.Next = web.Next{Sentence: "Nothing needed from you. Work is under way."}
 	if n := v.Waiting(); n > 0 {
 		v.Next.Sentence = words.Count(n, "decision") + " needed from you: the holes wait for it."

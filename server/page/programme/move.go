@@ -76,10 +76,19 @@ func standsAt(got programme.View, of programme.Piece) (pin *programme.Pin, now *
 func (p *Pages) try(c echo.Context, v *web.MoveView) error {
 	f := &kit.Form{Form: &deed.Form{Values: v.Begins}}
 	on := day(f, "on")
-	err := f.Err()
-	if fields, ok := kit.Mendable(err); ok {
-		v.Faults = fields
+	if len(f.Wrong) > 0 {
+		v.Faults = f.Wrong
 		return nil
+	}
+	var err error
+	v.Tried, err = p.Programme.Try(c.Request().Context(), kit.Who(c),
+		programme.Trial{Pins: []programme.Pin{{Piece: v.Piece, On: on}}})
+	if fields, ok := kit.Mendable(err); ok || err != nil {
+		v.Faults = fields
+		if ok {
+			err = nil
+		}
+		return err
 	}
 	v.On = on
 	v.Next = web.Next{Sentence: "Look at what it does to the rest, then keep it on " + words.ShortDay(on) +

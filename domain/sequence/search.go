@@ -131,12 +131,12 @@ func (q *search) pick() int {
 	return a
 }
 
-// sample makes an order by latest starts, each strayed from by up to a share of the
-// whole that is drawn anew for each order; plain strays from none.
+// sample makes an order by latest starts, each strayed from by up to some days
+// that are drawn anew for each order, up to twice the whole; plain strays from none.
 func (q *search) sample(order []int32, plain bool) {
 	stray := 0.0
 	if !plain {
-		stray = q.rng.unit() * float64(q.bound.days-q.n.zero) / 2
+		stray = q.rng.unit() * 2 * float64(q.bound.days-q.n.zero)
 	}
 	for i := range q.keys {
 		q.keys[i] = float64(q.late.start[i]) + stray*q.rng.unit()

@@ -27,19 +27,25 @@ func givenList[T any](sql string, scan pgx.RowToFunc[T], field func(*programme.G
 	}}
 }
 
-// ofJobs is the condition on the jobs j of what is said of jobs and rooms: open, or one by its
-// id, and that whoever asks may see them.
-var ofJobs = "where t.firm_id = $1 and (j.id = $2 or $2 is null and j.closed_at is null) and " + within("j.id")
+// jobsWhere is the condition on the jobs j of what is said of jobs and rooms. Whoever asks may
+// see them besides.
+type jobsWhere string
+
+const (
+	open  jobsWhere = "j.closed_at is null"
+	oneBy jobsWhere = "j.id = $2"
+)
 
 // inRooms is the end of a query of what is said of rooms.
-func inRooms(order string) string {
+func (w jobsWhere) inRooms(order string) string {
 	return ` t join room r on r.firm_id = t.firm_id and r.id = t.room_id join job j on j.firm_id = r.firm_id
-		and j.id = r.job_id ` + ofJobs + " order by " + order
+		and j.id = r.job_id where t.firm_id = $1 and ` + string(w) + " and " + within("j.id") + " order by " + order
 }
 
 // inJobs is inRooms for what is said of jobs.
-func inJobs(order string) string {
-	return " t join job j on j.firm_id = t.firm_id and j.id = t.job_id " + ofJobs + " order by " + order
+func (w jobsWhere) inJobs(order string) string {
+	return " t join job j on j.firm_id = t.firm_id and j.id = t.job_id where t.firm_id = $1 and " + string(w) + " and " +
+		within("j.id") + " order by " + order
 }
 
 // saidOfFirm are the lists of what is said of the firm as a whole.
@@ -63,24 +69,28 @@ var saidOfFirm = []givenPart{
 		}), func(g *programme.Given) *[]programme.Rate { return &g.Rates }),
 }
 
-// saidOfJobs are the lists of what is said of jobs: of $2, or of those that are open.
-var saidOfJobs = []givenPart{
-	givenList("select t.room_id, t.stage, t.trade, t.on_day, t.pinned_by, t.pinned_at from pin"+
-		inRooms("t.on_day, t.room_id, t.stage, t.trade"), fields(func(p *programme.Pin) []any {
-		return []any{&p.Piece.Room, stageInto(&p.Piece.Stage), &p.Piece.Trade, &p.On, opt(&p.By), &p.At}
-	}), func(g *programme.Given) *[]programme.Pin { return &g.Pins }),
-	givenList("select "+promiseColumns+" from promise"+inJobs("t.given_at, t.id"), scanPromise,
-		func(g *programme.Given) *[]programme.Promise { return &g.Promises }),
-	givenList("select "+owedColumns+" from owed"+inRooms("t.saved_at, t.id"), scanOwed,
-		func(g *programme.Given) *[]programme.Owed { return &g.Owed }),
-	givenList("select t.room_id, t.by_room from through"+inRooms("t.room_id, t.by_room"),
-		fields(func(w *programme.Through) []any { return []any{&w.Room, &w.By} }),
-		func(g *programme.Given) *[]programme.Through { return &g.Through }),
-	givenList("select t.crew_id, t.job_id, t.on_day, t.said_by, t.said_at from coming"+
-		inJobs("t.on_day, t.job_id, t.crew_id"), fields(func(c *programme.Coming) []any {
-		return []any{&c.Crew, &c.Job, &c.On, opt(&c.By), &c.At}
-	}), func(g *programme.Given) *[]programme.Coming { return &g.Coming }),
+// said returns the lists of what is said of jobs.
+func (w jobsWhere) said() []givenPart {
+	return []givenPart{
+		givenList("select t.room_id, t.stage, t.trade, t.on_day, t.pinned_by, t.pinned_at from pin"+
+			w.inRooms("t.on_day, t.room_id, t.stage, t.trade"), fields(func(p *programme.Pin) []any {
+			return []any{&p.Piece.Room, stageInto(&p.Piece.Stage), &p.Piece.Trade, &p.On, opt(&p.By), &p.At}
+		}), func(g *programme.Given) *[]programme.Pin { return &g.Pins }),
+		givenList("select "+promiseColumns+" from promise"+w.inJobs("t.given_at, t.id"), scanPromise,
+			func(g *programme.Given) *[]programme.Promise { return &g.Promises }),
+		givenList("select "+owedColumns+" from owed"+w.inRooms("t.saved_at, t.id"), scanOwed,
+			func(g *programme.Given) *[]programme.Owed { return &g.Owed }),
+		givenList("select t.room_id, t.by_room from through"+w.inRooms("t.room_id, t.by_room"),
+			fields(func(w *programme.Through) []any { return []any{&w.Room, &w.By} }),
+			func(g *programme.Given) *[]programme.Through { return &g.Through }),
+		givenList("select t.crew_id, t.job_id, t.on_day, t.said_by, t.said_at from coming"+
+			w.inJobs("t.on_day, t.job_id, t.crew_id"), fields(func(c *programme.Coming) []any {
+			return []any{&c.Crew, &c.Job, &c.On, opt(&c.By), &c.At}
+		}), func(g *programme.Given) *[]programme.Coming { return &g.Coming }),
+	}
 }
+
+var saidOfOpen, saidOfOne = open.said(), oneBy.said()
 
 const (
 	promiseColumns = `t.id, t.job_id, t.room_id, t.to_trade, t.stage, t.on_day, t.given_by, t.given_at, t.why,
@@ -100,24 +110,21 @@ var (
 
 // Given is programme.Tx: every list in one round trip.
 func (t *Tx) Given(ctx context.Context) (g programme.Given, err error) {
-	err = t.given(ctx, &g, saidOfFirm, id.Job{})
+	err = t.given(ctx, &g, slices.Concat(saidOfFirm, saidOfOpen), t.firm)
 	return g, err
 }
 
-// SaidOf is proof.Tx.
+// SaidOf is programme.Tx and proof.Tx.
 func (t *Tx) SaidOf(ctx context.Context, of id.Job) (g programme.Given, err error) {
-	err = t.given(ctx, &g, nil, of)
+	err = t.given(ctx, &g, saidOfOne, t.firm, of)
 	return g, err
 }
 
-// given reads lists of the firm as a whole, and those of a job, or of all that are open.
-func (t *Tx) given(ctx context.Context, g *programme.Given, whole []givenPart, of id.Job) (err error) {
+// given reads lists, all in one round trip.
+func (t *Tx) given(ctx context.Context, g *programme.Given, lists []givenPart, of ...any) (err error) {
 	batch := &pgx.Batch{}
-	for _, p := range whole {
-		batch.Queue(p.sql, t.firm)
-	}
-	for _, p := range saidOfJobs {
-		batch.Queue(p.sql, t.firm, null(of))
+	for _, p := range lists {
+		batch.Queue(p.sql, of...)
 	}
 	results := t.tx.SendBatch(ctx, batch)
 	defer func() {
@@ -125,7 +132,7 @@ func (t *Tx) given(ctx context.Context, g *programme.Given, whole []givenPart, o
 			err = closing
 		}
 	}()
-	for _, p := range slices.Concat(whole, saidOfJobs) {
+	for _, p := range lists {
 		rows, _ := results.Query() // its error is the rows' own
 		if err = p.into(g, rows); err != nil {
 			return err

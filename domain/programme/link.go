@@ -9,6 +9,7 @@ import (
 	"lathmark/domain/fault"
 	"lathmark/domain/firm"
 	"lathmark/domain/id"
+	"lathmark/domain/job"
 	"lathmark/domain/words"
 )
 
@@ -152,8 +153,15 @@ func (s *Service) ReadClient(ctx context.Context, token string) (v View, err err
 		if err != nil {
 			return err
 		}
-		v, err = s.view(ctx, tx)
-		v.only(only)
+		own, err := tx.Job(ctx, only)
+		if err != nil {
+			return err
+		}
+		if v.Given, err = tx.SaidOf(ctx, only); err != nil {
+			return err
+		}
+		v.Jobs = []job.Job{own}
+		v, err = s.on(ctx, tx, v)
 		return err
 	})
 	if err != nil {

@@ -132,16 +132,3 @@ func kept[T any](all []T, want func(T) bool) (out []T) {
 	}
 	return out
 }
-
-// only leaves one job, open or closed, of what the firm itself sees.
-func (v *View) only(of id.Job) {
-	v.Jobs = kept(v.Jobs, func(j job.Job) bool { return j.ID == of })
-	v.Given.Promises = kept(v.Given.Promises, func(p Promise) bool { return p.Job == of })
-	rooms := map[id.Room]bool{}
-	if v.Programme != nil {
-		for _, r := range v.Programme.Rooms {
-			rooms[r.ID] = r.Job == of
-		}
-	}
-	v.Given.Owed = kept(v.Given.Owed, func(o Owed) bool { return rooms[o.Room] })
-}

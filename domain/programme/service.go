@@ -62,13 +62,18 @@ func (s *Service) Read(ctx context.Context, by firm.Person) (v View, err error) 
 
 // view reads what a person may read of; seenBy leaves out what is not for their eyes.
 func (s *Service) view(ctx context.Context, tx Tx) (v View, err error) {
-	if v.Firm, err = tx.Firm(ctx); err != nil {
-		return v, err
-	}
 	if v.Jobs, err = tx.Jobs(ctx); err != nil {
 		return v, err
 	}
 	if v.Given, err = tx.Given(ctx); err != nil {
+		return v, err
+	}
+	return s.on(ctx, tx, v)
+}
+
+// on adds what was worked out last, and the day.
+func (s *Service) on(ctx context.Context, tx Tx, v View) (_ View, err error) {
+	if v.Firm, err = tx.Firm(ctx); err != nil {
 		return v, err
 	}
 	v.Today = v.Firm.Zone.Day(s.now())

@@ -22,9 +22,13 @@ type Tx interface {
 	// LockJob returns a job, locked until the transaction ends. Faults: NotFound.
 	LockJob(ctx context.Context, job id.Job) (job.Job, error)
 	Jobs(ctx context.Context) ([]job.Job, error)
+	Job(ctx context.Context, job id.Job) (job.Job, error)
 	Heads(ctx context.Context, scope room.Scope) ([]room.Head, error)
 	// Given returns all that was said, but for what ended: of jobs that are open.
 	Given(ctx context.Context) (Given, error)
+	// SaidOf returns what was said of one job and its rooms, open or closed, and nothing of
+	// the firm as a whole.
+	SaidOf(ctx context.Context, job id.Job) (Given, error)
 	SaveWeek(ctx context.Context, days [7]bool, region string) error
 	// SaveHolidays replaces the bank holidays that the firm has given.
 	SaveHolidays(ctx context.Context, all []Holiday) error

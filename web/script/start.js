@@ -20,7 +20,7 @@ again();
 if (document.querySelector(".outline-sketch")) void import("./outline.js").then(m => m.outline());
 if (document.querySelector(".planning")) void import("./place.js").then(m => m.places());
 choose();
-if (document.querySelector("a[data-move]")) void import("./chart.js").then(m => m.chart());
+if (document.querySelector("[data-move]")) void import("./chart.js").then(m => m.chart());
 if (document.querySelector("[data-steps]")) void import("./reading.js").then(m => m.readings());
 if (document.querySelector("[data-passkey]")) void import("./passkey.js").then(m => m.passkeys());
 

@@ -167,7 +167,9 @@ func (s *Service) ReadClient(ctx context.Context, token string) (v View, err err
 	if err != nil {
 		return View{}, err
 	}
-	return s.finish(ctx, firm.Person{Firm: of, Role: firm.Client}, v)
+	// Whether the firm has written since is not asked: that would look at all its jobs.
+	v.Again = v.Programme == nil || !v.Programme.Today.Equal(v.Today)
+	return seenBy(firm.Person{Firm: of, Role: firm.Client}, v), nil
 }
 
 // WillCome says that a crew will be at a job on a day. A trade says so of the own crews,

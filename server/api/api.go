@@ -79,7 +79,7 @@ func (a *api) letIn(ctx huma.Context, next func(huma.Context)) {
 		a.refuse(ctx, auth.ErrNobody)
 		return
 	}
-	if err := barredIn(c.Request().URL); err != nil {
+	if err := barredIn(c.Request().URL, ctx.Operation()); err != nil {
 		a.refuse(ctx, err)
 		return
 	}

@@ -4,7 +4,10 @@ import (
 	"encoding/json"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
 )
 
 // barred stands in a request, while it is held against the document, in place of
@@ -14,6 +17,7 @@ type barred string
 const (
 	isNull  barred = "it is null"
 	hasNull barred = "it has a character that cannot be kept"
+	isEmpty barred = "it is empty"
 )
 
 // readJSON is json.Unmarshal. What is read to be held against the document has
@@ -47,13 +51,21 @@ func bar(v any) any {
 	return v
 }
 
-// barredIn returns the problem of an address that has such a character.
-func barredIn(u *url.URL) error {
+// barredIn returns the problem of an address that has such a character, or a number that is
+// empty, which huma lets pass for one that is not there.
+func barredIn(u *url.URL, of *huma.Operation) error {
+	given := u.Query()
+	empty := slices.IndexFunc(of.Parameters, func(p *huma.Param) bool {
+		return p.In == "query" && p.Schema.Type != huma.TypeString && given.Has(p.Name) && given.Get(p.Name) == ""
+	})
+	if empty >= 0 {
+		return plain(http.StatusBadRequest, notDescribed, "query."+of.Parameters[empty].Name, string(isEmpty), asDocumented)
+	}
 	at := ""
 	if strings.ContainsRune(u.Path, 0) {
 		at = "path"
 	}
-	for name, all := range u.Query() {
+	for name, all := range given {
 		if strings.ContainsRune(strings.Join(all, ""), 0) {
 			at = "query." + name
 		}

@@ -14,11 +14,10 @@ import (
 // on the way: what goes over a network goes by TLS, to a certificate that is checked. What
 // else is wrong with the address is said by whoever opens it.
 func unheard(name, address string) error {
-	c, err := pgx.ParseConfig(address)
-	if address == "" || err != nil {
-		return nil
+	var ways []*pgconn.FallbackConfig
+	if c, err := pgx.ParseConfig(address); err == nil && address != "" {
+		ways = append(c.Fallbacks, &pgconn.FallbackConfig{Host: c.Host, Port: c.Port, TLSConfig: c.TLSConfig})
 	}
-	ways := append([]*pgconn.FallbackConfig{{Host: c.Host, Port: c.Port, TLSConfig: c.TLSConfig}}, c.Fallbacks...)
 	for _, way := range ways {
 		network, _ := pgconn.NetworkAddress(way.Host, way.Port)
 		if network != "unix" && !oidc.ThisMachine(way.Host) && !checked(way.TLSConfig) {

@@ -1,6 +1,7 @@
 package programme
 
 import (
+	"errors"
 	"strings"
 	"testing"
 	"time"
@@ -41,8 +42,8 @@ func TestHolidaysOfAFile(t *testing.T) {
 		"date,holiday,note\n2026-01-01," + strings.Repeat("x", 70_000): "file",
 	} {
 		_, err := ReadHolidays(strings.NewReader(text))
-		e, ok := err.(*fault.Error)
-		if !ok || e.Kind != fault.BadInput || e.Fields[0].Path != path || e.Fields[0].Mend == "" {
+		var e *fault.Error
+		if !errors.As(err, &e) || e.Kind != fault.BadInput || e.Fields[0].Path != path || e.Fields[0].Mend == "" {
 			t.Errorf("%.40q: %v", text, err)
 		}
 	}
@@ -102,7 +103,7 @@ func TestACrewsOwnDays(t *testing.T) {
 		}
 	}
 	g.Away = append(g.Away, Away{From: on(1), To: on(4)})
-	d, c = christmas(g)
+	_, c = christmas(g)
 	if c.on[1] != 1 || !c.days[1].Equal(on(7)) {
 		t.Errorf("the firm is closed until Friday, and the second day is %s", c.days[1])
 	}

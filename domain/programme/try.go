@@ -131,12 +131,10 @@ func (p *plan) withHands(crew int) *plan {
 func (p *plan) first(piece, before int) (*plan, bool) {
 	q := p.whatIf()
 	from, to := slices.Index(q.order, int32(piece)), slices.Index(q.order, int32(before))
-	for to < from && !q.follows(q.order[from], q.order[to]) && q.shift(q.order, to, from) {
-		if slices.Index(q.order, int32(piece)) < slices.Index(q.order, int32(before)) {
-			q.run(&q.likely, q.likelyLasts(), withCrews, q.order)
-			return q, true
-		}
-		break
+	if to >= from || q.follows(q.order[from], q.order[to]) || !q.shift(q.order, to, from) ||
+		slices.Index(q.order, int32(piece)) > slices.Index(q.order, int32(before)) {
+		return nil, false
 	}
-	return nil, false
+	q.run(&q.likely, q.likelyLasts(), withCrews, q.order)
+	return q, true
 }

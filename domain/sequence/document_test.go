@@ -2,6 +2,7 @@ package sequence
 
 import (
 	"context"
+	"errors"
 	"strings"
 	"testing"
 	"time"
@@ -94,7 +95,7 @@ func FuzzRead(f *testing.F) {
 func TestPlanEndsWithItsContext(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
-	if _, err := Plan(ctx, site(60)); err != context.Canceled {
+	if _, err := Plan(ctx, site(60)); !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}
 }

@@ -10,8 +10,8 @@ import (
 // each slot, and all else a little, so that nothing lies about.
 const (
 	visitCost = SlotsADay
-	promised  = 20  // a promise's slot
-	pinned    = 200 // a slot that a piece begins after the day that somebody put it on
+	promised  = 20     // a promise's slot
+	pinned    = 10_000 // a slot that a piece begins after the day that somebody put it on: no promise outweighs it
 )
 
 // shifts are how many single moves are tried for each schedule: they cost that much less.
@@ -117,6 +117,32 @@ func (p *plan) improve(tries int) {
 			best = c
 			copy(p.order, trial)
 		}
+	}
+	p.keepPins(trial, r)
+}
+
+// keepPins puts a piece that starts after the day on which it is pinned before the one that
+// its crew is still busy with then, as often as that costs less: chance need not find it.
+func (p *plan) keepPins(trial []int32, r run) {
+	l := p.likelyLasts()
+	for range p.pieces {
+		p.run(&r, l, withCrews, p.order)
+		best := p.cost(&r, p.order)
+		late := slices.IndexFunc(p.order, func(i int32) bool {
+			return p.pieces[i].pin >= 0 && int(r.start[i]) > p.pieces[i].pin && r.crew[i]
+		})
+		if late < 0 {
+			return
+		}
+		copy(trial, p.order)
+		if !p.shift(trial, late, slices.Index(trial, r.by[p.order[late]])) {
+			return
+		}
+		p.run(&r, l, withCrews, trial)
+		if p.cost(&r, trial) >= best {
+			return
+		}
+		copy(p.order, trial)
 	}
 }
 

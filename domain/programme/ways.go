@@ -53,7 +53,7 @@ func (p *plan) ways(k *Kept) (out []string) {
 func inHundred(odds float64) string { return fmt.Sprintf("%.0f of 100", odds*100) }
 
 // answersFor are what has to be answered for a promise, each with the last day that does
-// no harm to it.
+// no harm to it; where the promise is as good as lost an answer alone keeps nothing.
 func (p *plan) answersFor(k *Kept) (out []string) {
 	for _, o := range p.owing() {
 		if o.Job != k.Job || !k.Room.IsZero() && o.Room != k.Room {
@@ -65,8 +65,9 @@ func (p *plan) answersFor(k *Kept) (out []string) {
 			by = p.today
 		}
 		q := p.answered(&o, gap(p.today, by))
-		out = append(out, fmt.Sprintf("%s by %s: kept in %s.", o.about(), words.Day(by),
-			inHundred(q.kept(&k.Promise, q.draw(wayDraws)).Odds)))
+		if odds := q.kept(&k.Promise, q.draw(wayDraws)).Odds; odds >= enough {
+			out = append(out, fmt.Sprintf("%s by %s: kept in %s.", o.about(), words.Day(by), inHundred(odds)))
+		}
 	}
 	return out
 }

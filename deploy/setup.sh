@@ -1,6 +1,6 @@
 #!/bin/sh
 # Installs what is missing beside Go. `setup.sh demo`: PostgreSQL 15 or newer. `setup.sh
-# test`, or without an argument: Chromium and Node.js 18 or newer with npm as well. On
+# test`, or without an argument: Chromium and Node.js 18.18 or newer with npm as well. On
 # Debian and its derivatives it uses apt, as root or where sudo asks for no password;
 # anywhere else it says what to install and ends with 1.
 # If nothing is missing it does nothing and says nothing.
@@ -37,8 +37,7 @@ missing_packages() {
 	[ -n "$for_tests" ] || return 0
 	has chromium chromium-browser google-chrome || echo chromium
 	# As web/package.json asks for it: 18.18.
-	has node && node -e 'const [a, b] = process.versions.node.split("."); process.exit(a > 18 || a == 18 && b >= 18 ? 0 : 1)' ||
-		echo nodejs
+	has node && [ "$(node --version | sed 's/^v//' | awk -F. '{ print $1 * 100 + $2 }')" -ge 1818 ] || echo nodejs
 	has npm || echo npm
 }
 
@@ -54,7 +53,7 @@ has() {
 by_hand() {
 	echo "Missing on this machine: $missing. $1" >&2
 	if [ -n "$for_tests" ]; then
-		echo 'Please install PostgreSQL 15 or newer (its programs initdb and postgres), Chromium, and Node.js 18 or newer with npm, then run this again.' >&2
+		echo 'Please install PostgreSQL 15 or newer (its programs initdb and postgres), Chromium, and Node.js 18.18 or newer with npm, then run this again.' >&2
 		echo 'On Debian or Ubuntu:  sudo apt-get install postgresql chromium nodejs npm' >&2
 		echo 'On Fedora:            sudo dnf install postgresql-server chromium nodejs npm' >&2
 		echo 'On macOS:             brew install postgresql@17 node && brew install --cask chromium' >&2

@@ -20,7 +20,7 @@ func TestJourneyTheClientsView(t *testing.T) {
 	all := persistence.NewServices(db, time.Now)
 	url := serving(t, live.NewHub(), kit.Services{Firm: all.Firm, Job: all.Job, Desk: all.Desk,
 		Book:  all.Book,
-		Diary: all.Diary, Now: time.Now}, auth.Links{})
+		Diary: all.Diary, Programme: all.Programme, Now: time.Now}, auth.Links{})
 	client := newPhone(t, chromium(t), url)
 	for _, l := range made.Links {
 		client.open(web.ProgressPath + l.Token)

@@ -42,8 +42,8 @@ func TestSetupScript(t *testing.T) {
 	}{
 		{"nothing missing", map[string]string{"chromium": "", "node": "v18.19.0", "npm": "9.2.0"}, ""},
 		{"no browser", map[string]string{"node": "v22.1.0", "npm": "10"}, "chromium"},
-		{"an old node", map[string]string{"google-chrome": "", "node": "v16.20.2", "npm": "8"}, "nodejs"},
-		{"no npm", map[string]string{"chromium-browser": "", "node": "v18.0.0"}, "npm"},
+		{"an old node", map[string]string{"google-chrome": "", "node": "v18.17.1", "npm": "8"}, "nodejs"},
+		{"no npm", map[string]string{"chromium-browser": "", "node": "v18.18.0"}, "npm"},
 		{"none at all", map[string]string{}, "chromium nodejs npm"},
 	} {
 		c.programs["initdb"], c.programs["postgres"] = initdb, ""

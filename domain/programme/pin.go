@@ -135,7 +135,7 @@ func (s *Service) DropOwed(ctx context.Context, by firm.Person, of id.Owed) erro
 		if err := tx.DeleteOwed(ctx, of); err != nil {
 			return err
 		}
-		return note(ctx, tx, by, h.Job, h.Room, o.For.Code(), ActDropOwed, "Not owed any more in "+words.InWords(h.Name)+
+		return note(ctx, tx, by, h.Job, h.Room, o.For.Code(), ActDropOwed, "No longer waited for in "+words.InWords(h.Name)+
 			": "+o.What+".", DropDetail{version, of}, now)
 	})
 }
@@ -149,7 +149,7 @@ func (s *Service) ofOwed(ctx context.Context, by firm.Person, of id.Owed,
 		}
 		i := given.owed(of)
 		if i < 0 {
-			return &fault.Error{Kind: fault.NotFound, Msg: "Nothing of the kind is owed."}
+			return &fault.Error{Kind: fault.NotFound, Msg: "Nothing of the kind is waited for."}
 		}
 		h, err := openRoom(ctx, tx, given.Owed[i].Room)
 		if err != nil {
@@ -177,9 +177,9 @@ func (o *Owed) check(given *Given, at int, today time.Time) error {
 	text(&wrong, "what", o.What, 200, true)
 	wrong.If(o.Lead < 0 || o.Lead > 730, "lead", "it takes less than no time, or more than two years",
 		"Give the days from the order, 0 to 730")
-	wrong.If(o.By != words.Client && o.By != words.Foreman, "by", "nobody owes it",
+	wrong.If(o.By != words.Client && o.By != words.Foreman, "by", "nobody sees to it",
 		"Give client for a decision, foreman for an order")
-	wrong.If(at >= 0 && given.Owed[at].Room != o.Room, "room", "it is owed in another room",
+	wrong.If(at >= 0 && given.Owed[at].Room != o.Room, "room", "it is for another room",
 		"List it anew for this room")
 	for path, on := range map[string]time.Time{"since": o.Since, "came": o.Came} {
 		if !on.IsZero() {
@@ -190,7 +190,7 @@ func (o *Owed) check(given *Given, at int, today time.Time) error {
 	wrong.If(!o.Came.IsZero() && o.Came.Before(o.Since), "came", "it came before it was ordered",
 		"Give "+words.Date(o.Since)+" or a later day")
 	slices.SortFunc(wrong, func(a, b fault.Field) int { return strings.Compare(a.Path, b.Path) })
-	return wrong.Err("This cannot be listed as owed.")
+	return wrong.Err("This cannot be listed.")
 }
 
 // says is the line of the diary.
@@ -203,7 +203,11 @@ func (o *Owed) says(roomName string) string {
 		return words.Capital(o.What) + " for " + where + " is on its way since " + words.Date(o.Since) + "; it takes " +
 			words.Count(o.Lead, "day") + "."
 	}
-	return "The " + o.By.String() + " owes " + o.What + " for " + where + "; it takes " + words.Count(o.Lead, "day") + "."
+	who := "To order: "
+	if o.By == words.Client {
+		who = "For the client to decide: "
+	}
+	return who + o.What + ", for " + where + "; it takes " + words.Count(o.Lead, "day") + "."
 }
 
 // SetThrough says through which rooms of its job one is reached; none: it is reached
@@ -258,7 +262,7 @@ func (g *Given) wayTo(of id.Room, through []id.Room, heads []room.Head) (names [
 		wrong.If(by == of || g.reaches(by, of, nil), "through", words.InWords(heads[i].Name)+
 			" is reached through this room", "Take one of the two ways out")
 	}
-	return names, wrong.Err("The way into this room cannot be kept.")
+	return names, wrong.Err("What this room is reached through cannot be kept.")
 }
 
 // reaches reports whether a room is reached through another, directly or through more.

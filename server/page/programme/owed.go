@@ -44,7 +44,7 @@ func lead(f *kit.Form) int {
 func (p *Pages) owedView(c echo.Context, typed web.Typed) (v web.OwedView, err error) {
 	v = web.OwedView{Typed: typed, Steps: web.StageOptions()}
 	var got programme.View
-	if v.Sheet, v.Rooms, got, err = p.jobSheet(c, "What is owed"); err != nil {
+	if v.Sheet, v.Rooms, got, err = p.jobSheet(c, "To order or decide"); err != nil {
 		return v, err
 	}
 	for _, r := range v.Rooms {

@@ -37,7 +37,7 @@ missing_packages() {
 	[ -n "$for_tests" ] || return 0
 	has chromium chromium-browser google-chrome || echo chromium
 	# As web/package.json asks for it: 18.18.
-	has node && [ "$(node --version | sed 's/^v//' | awk -F. '{ print $1 * 100 + $2 }')" -ge 1818 ] || echo nodejs
+	has node && [ "$(($(node --version | sed 's/^v\([0-9]*\)\.\([0-9]*\).*/\1 * 100 + \2/')))" -ge 1818 ] || echo nodejs
 	has npm || echo npm
 }
 

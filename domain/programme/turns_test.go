@@ -5,6 +5,8 @@ import (
 	"errors"
 	"io"
 	"log/slog"
+	"slices"
+	"sync"
 	"sync/atomic"
 	"testing"
 	"testing/synctest"
@@ -17,20 +19,27 @@ import (
 
 // turns returns turns over a function, which run until the test ends, and tells every firm
 // that is worked on.
-func turns(t *testing.T, all []id.Firm, work func(id.Firm) (Outcome, time.Duration, error)) (*Turns, *[]id.Firm) {
+func turns(t *testing.T, all []id.Firm, work func(id.Firm) (Outcome, time.Duration, error)) (*Turns, func() []id.Firm) {
 	t.Helper()
+	var mu sync.Mutex
 	var had []id.Firm
 	out := NewTurns(&Worker{}, func(context.Context) ([]id.Firm, error) { return all, nil },
 		slog.New(slog.NewTextHandler(io.Discard, nil)))
 	out.work = func(_ context.Context, of id.Firm) (Outcome, time.Duration, error) {
+		mu.Lock()
 		had = append(had, of)
+		mu.Unlock()
 		return work(of)
 	}
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan struct{})
 	go func() { out.Run(ctx); close(ended) }()
 	t.Cleanup(func() { stop(); <-ended })
-	return out, &had
+	return out, func() []id.Firm {
+		mu.Lock()
+		defer mu.Unlock()
+		return slices.Clone(had)
+	}
 }
 
 // Every firm is looked at once at the start, and again when its day has ended.
@@ -40,13 +49,13 @@ func TestEveryFirmHasItsTurn(t *testing.T) {
 		of, had := turns(t, all, func(id.Firm) (Outcome, time.Duration, error) { return Made, 10 * time.Hour, nil })
 		of.Gap()
 		synctest.Wait()
-		if len(*had) != 3 {
-			t.Fatalf("%d turns at the start", len(*had))
+		if len(had()) != 3 {
+			t.Fatalf("%d turns at the start", len(had()))
 		}
 		time.Sleep(10*time.Hour + time.Second)
 		synctest.Wait()
-		if len(*had) != 6 {
-			t.Errorf("%d turns after the day", len(*had))
+		if len(had()) != 6 {
+			t.Errorf("%d turns after the day", len(had()))
 		}
 	})
 }
@@ -63,14 +72,14 @@ func TestABusyFirmIsInNobodysWay(t *testing.T) {
 		})
 		of.Tell(diary.Change{Firm: busy})
 		time.Sleep(time.Minute)
-		before := len(*had)
+		before := len(had())
 		if before < 20 || before > 31 {
 			t.Errorf("%d turns in a minute", before)
 		}
 		of.Tell(diary.Change{Firm: quiet})
 		time.Sleep(time.Second)
 		seen := 0
-		for _, f := range (*had)[before:] {
+		for _, f := range had()[before:] {
 			if f == quiet {
 				seen++
 			}

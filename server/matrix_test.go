@@ -82,7 +82,8 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	member, err := w.Firm.TakeOn(ctx, w.Owner, id.Member{}, firm.Particulars{Name: "Wanda of " + name,
 		Role: firm.Trade, Trade: words.Tiler})
 	must(err)
-	crew, err := w.Programme.SaveCrew(ctx, w.Foreman, programme.Crew{Trade: words.Tiler, Name: "Crew of " + name, People: 1})
+	crew, err := w.Programme.SaveCrew(ctx, w.Foreman, programme.Crew{Trade: words.Tiler, Name: "Crew of " + name,
+		People: 1})
 	must(err)
 	today := words.UTC.Day(w.Clock.Now())
 	away, err := w.Programme.SayAway(ctx, w.Foreman, programme.Away{Crew: crew.ID, From: today, To: today})
@@ -90,7 +91,8 @@ func newSubject(t *testing.T, w *world, name string) subject {
 	promise, err := w.Programme.Give(ctx, w.Foreman, programme.Promise{Job: j.ID, To: words.Client, Stage: words.Boarding,
 		On: today.AddDate(0, 0, 30)})
 	must(err)
-	owed, err := w.Programme.SaveOwed(ctx, w.Foreman, programme.Owed{Room: r.Record.ID, For: words.SecondFix, What: "the tap",
+	owed, err := w.Programme.SaveOwed(ctx, w.Foreman, programme.Owed{Room: r.Record.ID, For: words.SecondFix,
+		What: "the tap",
 		Lead: 14, By: words.Foreman})
 	must(err)
 	return subject{map[string]string{"member": member.ID.String(), "job": j.ID.String(), "room": r.Record.ID.String(),

@@ -144,7 +144,8 @@ func saidSamples() []sample {
 		Tos: []Option{{"client", "The client"}, {"electrician", "Electrician"}},
 		Old: []OldPromise{{Promise: p.Promises[0].Promise, About: "second fix in the kitchen", Now: on(16),
 			Why: "the patch at D6 was wet"}}}
-	owed := OwedView{Sheet: at("To order or decide", "List what a stage waits for.", job), Rooms: rooms, Steps: StageOptions(),
+	owed := OwedView{Sheet: at("To order or decide", "List what a stage waits for.", job), Rooms: rooms,
+		Steps: StageOptions(),
 		Rows: []OwedRow{{RoomName: "Kitchen", Owed: programme.Owed{ID: numbered[id.Owed](1), For: words.SecondFix,
 			What: "the tap", Lead: 14, By: words.Foreman}},
 			{RoomName: "Utility", Owed: programme.Owed{ID: numbered[id.Owed](2), For: words.Decoration, What: "which tiles",

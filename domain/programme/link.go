@@ -227,7 +227,8 @@ func (s *Service) BackByLink(ctx context.Context, token string, away id.Away) er
 }
 
 // byLink runs do in a transaction of the firm itself, for the crew of a link that works.
-func (s *Service) byLink(ctx context.Context, token string, do func(tx Tx, of id.Firm, given *Given, crew Crew) error) error {
+func (s *Service) byLink(ctx context.Context, token string, do func(tx Tx, of id.Firm, given *Given,
+	crew Crew) error) error {
 	of, hash, err := firm.ReadToken(token)
 	if err != nil {
 		return err
@@ -272,6 +273,7 @@ func (s *Service) willCome(ctx context.Context, tx Tx, by firm.Person, given *Gi
 	if err := tx.SaveComing(ctx, c); err != nil {
 		return err
 	}
-	return note(ctx, tx, by, j.ID, id.Room{}, "", ActComing, "The "+crew.Trade.String()+" will be there on "+words.Date(c.On)+".",
+	return note(ctx, tx, by, j.ID, id.Room{}, "", ActComing, "The "+crew.Trade.String()+" will be there on "+
+		words.Date(c.On)+".",
 		c.Detailed(), c.At)
 }

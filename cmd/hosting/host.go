@@ -22,7 +22,7 @@ type Host struct {
 var ErrDraining = errors.New("stopping")
 
 // Serve answers on at until ctx is done, and returns nil once every request has been
-// answered. handler gets a function that tells whether the host still takes work.
+// answered. handler gets a function that returns nil while the host takes work, else ErrDraining.
 func (h Host) Serve(ctx context.Context, at net.Listener, handler func(open func() error) http.Handler) error {
 	open := func() error {
 		if ctx.Err() != nil {

@@ -109,7 +109,8 @@ func holdings(ctx context.Context, tx Tx, r *room.Record) (out []fault.Field, er
 		holding{len(r.Photos), "photo", "photos"}, holding{len(r.Built), "layer as built", "layers as built"},
 		holding{len(r.Finished), "day a stage was finished", "days a stage was finished"},
 		holding{len(r.Snags), "snag", "snags"}, holding{len(signed), "sign-off", "sign-offs"},
-		holding{promised, "promised day", "promised days"}, holding{acts, "record that a phone sent", "records that phones sent"})
+		holding{promised, "promised day", "promised days"}, holding{acts, "record that a phone sent",
+			"records that phones sent"})
 	if len(out) == 0 {
 		list("Remove what was drawn by mistake, then remove the room", holding{len(r.Timbers), "timber", "timbers"},
 			holding{len(r.Ways), "cable run", "cable runs"})

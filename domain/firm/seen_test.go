@@ -13,7 +13,8 @@ func TestNamesThatReadTheSame(t *testing.T) {
 			t.Errorf("%+q is taken for another name", other)
 		}
 	}
-	for _, other := range []string{"Ole Brandt", "Ola Brand", "Olaf Brandt", "Ola Brandt 2", "Åla Brandt", "Ola B. Brandt"} {
+	for _, other := range []string{"Ole Brandt", "Ola Brand", "Olaf Brandt", "Ola Brandt 2", "Åla Brandt",
+		"Ola B. Brandt"} {
 		if sameName("Ola Brandt", other) {
 			t.Errorf("%q is taken for the same name", other)
 		}

@@ -102,7 +102,7 @@ func spellOf(d days, j *standing.Standing, a amount, worked []DayWorked) *spell 
 	return out
 }
 
-// shareOut gives the spells of a crew's trade its working days. Several crews of a trade
+// shareOut adds a crew's working days to the spells of its trade. Several crews of a trade
 // each add theirs, as if they had shared the rooms.
 func shareOut(d days, c *Crew, all []*spell) {
 	mine := slices.DeleteFunc(slices.Clone(all), func(s *spell) bool { return s.Trade != c.Trade })

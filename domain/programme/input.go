@@ -7,8 +7,8 @@ import (
 	"lathmark/domain/words"
 )
 
-// Input is all that a programme is worked out from. The same input gives the same
-// programme.
+// Input is all that a programme is worked out from. Make returns the same programme for
+// the same input.
 type Input struct {
 	Given
 	// Rooms are those of the open jobs, job by job, in a job as one walks through the house.

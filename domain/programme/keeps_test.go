@@ -63,7 +63,7 @@ func (h *house) anyJob(r *rapid.T) {
 		On: monday.AddDate(0, 0, rapid.IntRange(1, 60).Draw(r, "promised")).Truncate(24 * time.Hour)})
 }
 
-// Laws of every programme: the same input gives the same; what waits comes after what it
+// Laws of every programme: the same input returns the same; what waits comes after what it
 // waits for, dry; no crew is in two places, or at work on a day off; pins are kept where
 // nothing stands in their way.
 func TestEveryProgrammeKeepsWhatItMust(t *testing.T) {

@@ -23,7 +23,7 @@ type Photo struct {
 	Says    string      `json:"says,omitzero"`
 	Picture Picture     `json:"picture,omitzero"` // zero: only a note of where the photo is kept
 	By      id.Member   `json:"by,omitzero"`
-	At      time.Time   `json:"at,omitzero" required:"true" doc:"When it was taken."` // when it was taken, by the clock of the phone
+	At      time.Time   `json:"at,omitzero" required:"true" doc:"When it was taken."` // by the phone's clock
 	// RecordedAt is when it reached the server.
 	RecordedAt time.Time `json:"recorded_at,omitzero"`
 	StruckBy   id.Member `json:"struck_by,omitzero"`

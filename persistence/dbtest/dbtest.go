@@ -125,7 +125,7 @@ func on(t testing.TB, d pgtest.Database, at time.Time) *Site {
 	return s
 }
 
-// Walked returns a function that gives a test the room of walk, in a site of its own as
+// Walked returns a function that returns the room of walk, in a site of the test's own as
 // walk left it. The first test that asks walks, and all of them get copies. walk adds no
 // photos, and nobody but People.
 func Walked(walk func(testing.TB, *Site) id.Room) func(testing.TB) (*Site, id.Room) {
